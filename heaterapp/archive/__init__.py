@@ -1,0 +1,149 @@
+"""What is kept for ever: issued records, their log, and the working rows beside them.
+
+    store = archive.open_store(url=None, data_dir="data")   # makes or upgrades the tables
+
+Every call names an organisation and never sees another one's rows; a foreign id
+and an unknown id both raise `NotFound`. Three doors open by a secret instead: a
+session token, a share token, and a number with its printed check code. Roles
+are the caller's business.
+
+What holds, also across kill -9 at any moment and any number of processes:
+
+- `issue` is one transaction with full synchronous commit: idempotency key, number
+  from a counter row, content, ruleset (once per digest), search row, log entry.
+  Numbers of each kind run 1, 2, 3 ... without gap or duplicate.
+- The same key with the same content gets the first answer, also when sent at
+  once. Content is what a person decides: kind, job, person, answers, signature;
+  the report and the ruleset follow from them and may differ on a retry.
+- A number is acknowledged (`issue_and_finish`) only after its papers are stored.
+  They are rendered outside any lock from the record alone; the first writer
+  wins. `finish_pending` at start-up completes what a crash left.
+- Nothing issued is updated or deleted: the database itself refuses. A second
+  issue of the same kind for a job supersedes the first; the line cannot fork, so
+  a job has exactly one current certificate.
+- The log is a chain of SHA-256, one per organisation. It holds salted digests
+  only, so content can later be erased without breaking it. `verify` names every
+  flipped bit of records, contents, papers, rulesets, search rows, keys and shares.
+  Drafts, people and sessions are working rows and are not chained.
+
+The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:MM:SSZ`;
+`now` and `clock` are timezone-aware datetimes, for tests):
+
+    store.organisations   default() -> Organisation
+                          get(org) / by_slug(slug) / add(slug, name, licence="", phone="", address="", settings=None)
+                          save(org, *, name=None, licence=None, phone=None, address=None)
+                          save_settings(org, changes: dict)        merges; None removes a key
+    store.people          add(org, login, name, role, password, licence="") -> Person
+                          get(org, person) / by_login(org, login) -> Person | None / all(org) -> list[Person]
+                          save(org, person, *, name=None, role=None, licence=None, disabled=None)
+                          set_password(org, person, password)      ends the person's sessions
+                          sign_in(org, login, password, address, now=None) -> Person
+                                                                   or WrongPassword, TooManyTries
+    store.sessions        start(org, person, device="", lifetime_s=None, now=None) -> (token, Session)
+                          find(token, now=None) -> Session | None  also None once disabled or expired
+                          end(token) / end_by_id(org, session) / end_all(org, person)
+                          all_for(org, person) -> list[Session]
+    store.throttle        attempt(org, [(kind, subject), ...], now=None)  counts, raises TooManyTries
+                          succeeded(org, [(kind, subject), ...])
+                          kinds: "login", "address", "check" (check page), "share"
+    store.jobs            create(org, installer=None, answers=None, job_id=None) -> Job   harmless to repeat
+                          get(org, job_id) -> Job
+                          save_answers(org, job_id, changes: dict, revision=None) -> int  or AnswerConflict
+                          save_signature(org, job_id, signature: dict | None) -> Job
+                          assign(org, job_id, installer) -> Job / reopen(org, job_id) -> Job
+                          discard(org, job_id)                     only when nothing was issued for it
+                          jobs_for(org, person, state=None, after=None, limit=50) -> list[Job]
+                          all(org, state=None, after=None, limit=50) -> list[Job]  newest change first
+                                                                   after = the last job of the page before
+    store.issue(submission) -> Issued
+    store.finish(org, record, render) -> dict[str, bytes]
+    store.issue_and_finish(submission, render) -> Issued
+    store.finish_pending(render) -> Finished                       all organisations; at start-up
+    store.records         get(org, record) -> Record / by_number(org, number) -> Record
+                          by_key(org, key) -> Issued | None        answers a retry before any work is done
+                          status(org, record) -> Status
+                          file(org, record, name) -> bytes / file_names(org, record) -> tuple[str, ...]
+                          of_job(org, job_id) -> list[Hit] newest first / current(org, job_id, kind) -> Hit | None
+                          ruleset(org, digest) -> bytes
+                          check(number, code) -> PublicRecord | None     public check page
+    store.find(org, text="", *, kind=None, person=None, after=None, limit=50) -> Page
+                                                                   person: only records of this installer
+    store.shares          make(org, record, person=None, expires_at=None) -> (token, Share)
+                          lookup(token, now=None) -> Share | None / revoke(org, share, person=None)
+                          all_for(org, record) -> list[Share]
+    store.log             head(org) -> str / entries(org, after=0, limit=100) -> list[LogEntry]
+    store.verify() -> Verified
+    store.close()
+"""
+
+from heaterapp.archive.errors import (
+    AnswerConflict,
+    ArchiveError,
+    Erased,
+    Invalid,
+    JobChanged,
+    JobIssued,
+    KeyConflict,
+    NotFound,
+    RulesetConflict,
+    SupersedeConflict,
+    TooManyTries,
+    WrongPassword,
+)
+from heaterapp.archive.shapes import (
+    KINDS,
+    ROLES,
+    Facts,
+    Fault,
+    Finished,
+    Hit,
+    Issued,
+    Job,
+    LogEntry,
+    Organisation,
+    Page,
+    Person,
+    PublicRecord,
+    Record,
+    Render,
+    Session,
+    Share,
+    Status,
+    Submission,
+    Verified,
+)
+
+__all__ = [
+    "KINDS",
+    "ROLES",
+    "AnswerConflict",
+    "ArchiveError",
+    "Erased",
+    "Facts",
+    "Fault",
+    "Finished",
+    "Hit",
+    "Invalid",
+    "Issued",
+    "Job",
+    "JobChanged",
+    "JobIssued",
+    "KeyConflict",
+    "LogEntry",
+    "NotFound",
+    "Organisation",
+    "Page",
+    "Person",
+    "PublicRecord",
+    "Record",
+    "Render",
+    "RulesetConflict",
+    "Session",
+    "Share",
+    "Status",
+    "Submission",
+    "SupersedeConflict",
+    "TooManyTries",
+    "Verified",
+    "WrongPassword",
+]

@@ -1,0 +1,86 @@
+"""What the archive refuses, each with its own name so that a page can answer it plainly."""
+
+
+class ArchiveError(Exception):
+    """Any refusal by the archive. Its text may be shown to the person."""
+
+
+class NotFound(ArchiveError):
+    """No such thing in this organisation. A foreign id and an unknown id look the same."""
+
+
+class Invalid(ArchiveError):
+    """A value the archive cannot keep; `field` names it and the text says what was expected."""
+
+    def __init__(self, field: str, expected: str):
+        super().__init__(f"{field}: {expected}")
+        self.field = field
+        self.expected = expected
+
+
+class AnswerConflict(ArchiveError):
+    """Somebody else changed the same answers since `revision`.
+
+    `conflicts` maps each key to `(stored value, offered value)`; None means
+    removed. Nothing was saved; `revision` is the one now stored.
+    """
+
+    def __init__(self, conflicts: dict[str, tuple[object, object]], revision: int):
+        super().__init__("Changed elsewhere meanwhile: " + ", ".join(sorted(conflicts)))
+        self.conflicts = conflicts
+        self.revision = revision
+
+
+class JobIssued(ArchiveError):
+    """The job has been issued; reopen it to correct it."""
+
+
+class JobChanged(ArchiveError):
+    """The job's answers changed after the ones being issued were read; look again, then issue."""
+
+    def __init__(self, expected: int, stored: int):
+        super().__init__("The answers changed after they were reviewed. Review them again, then issue.")
+        self.expected = expected
+        self.stored = stored
+
+
+class KeyConflict(ArchiveError):
+    """The idempotency key was used before for other content.
+
+    `differs` names what is different; `first` is the answer the key got.
+    """
+
+    def __init__(self, key: str, differs: tuple[str, ...], first: object):
+        super().__init__("This submission was already used for something else: " + ", ".join(differs))
+        self.key = key
+        self.differs = differs
+        self.first = first
+
+
+class SupersedeConflict(ArchiveError):
+    """The record to be replaced is not the current one; `current` is the id that is, or None."""
+
+    def __init__(self, asked: int, current: int | None):
+        super().__init__("Somebody else has replaced this one already. Open the current one.")
+        self.asked = asked
+        self.current = current
+
+
+class RulesetConflict(ArchiveError):
+    """A ruleset with this digest is stored with other bytes, or was not handed over at all."""
+
+
+class WrongPassword(ArchiveError):
+    """Login name and password do not go together (or the person may no longer sign in)."""
+
+
+class TooManyTries(ArchiveError):
+    """Guessing is slowed down; try again after `wait_s` whole seconds."""
+
+    def __init__(self, wait_s: int):
+        super().__init__(f"Too many tries. Try again in {wait_s} seconds.")
+        self.wait_s = wait_s
+
+
+class Erased(ArchiveError):
+    """The content was erased for privacy; only its place in the log is left."""

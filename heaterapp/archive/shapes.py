@@ -1,0 +1,296 @@
+"""What goes into the archive and what comes out, as plain frozen data.
+
+Times are UTC in whole seconds, written `2026-03-14T09:26:53Z`; dates are
+`2026-03-14`. Ids of organisations, people and records are integers; a job's id is
+a UUID in text, made by the phone or the server.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+KINDS = ("certificate", "correction_list", "findings_report")
+ROLES = ("installer", "office", "owner")
+
+
+@dataclass(frozen=True)
+class Organisation:
+    id: int
+    slug: str
+    name: str
+    licence: str
+    phone: str
+    address: str
+    settings: Mapping[str, Any]
+    """Free JSON, e.g. `{"place": "us_ca_2022", "prefixes": {"certificate": "C"}}`."""
+
+
+@dataclass(frozen=True)
+class Person:
+    id: int
+    organisation: int
+    login: str
+    name: str
+    role: str
+    licence: str
+    disabled: bool
+
+
+@dataclass(frozen=True)
+class Session:
+    """A sign-in kept on the server. The token itself is stored nowhere."""
+
+    id: int
+    organisation: int
+    person: Person
+    device: str
+    created_at: str
+    last_seen_at: str
+    ended_at: str | None
+    expires_at: str
+
+
+@dataclass(frozen=True)
+class Job:
+    """A job being worked on. `answers` is the questions' names to their values."""
+
+    id: str
+    organisation: int
+    installer: int | None
+    answers: Mapping[str, Any]
+    signature: Mapping[str, Any] | None
+    signature_revision: int | None
+    state: str
+    """`draft` or `issued`."""
+    revision: int
+    created_at: str
+    updated_at: str
+
+    @property
+    def signature_is_current(self) -> bool:
+        """Whether the answers are still the ones that were signed."""
+        return self.signature is not None and self.signature_revision == self.revision
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What a record can be found by. Text of at most 300 characters each."""
+
+    address: str = ""
+    owner: str = ""
+    serial: str = ""
+    model: str = ""
+    permit: str = ""
+    work_date: str = ""
+    """A date such as 2026-03-14, or empty."""
+    installer: str = ""
+    """The installer's name, as printed."""
+    place: str = ""
+
+
+@dataclass(frozen=True)
+class Submission:
+    """One wish to issue. Send it again with the same `key` as often as needed.
+
+    `job`, `report` and `signature` are the canonical JSON bytes; the archive
+    keeps exactly these. `ruleset_zip` may be None when this digest is stored
+    already. `job_revision`, when given, must be the job's present revision.
+    `supersedes`, when given, must be the job's current record of this kind;
+    when None, whatever is current is superseded.
+    """
+
+    organisation: int
+    person: int
+    job_id: str
+    key: str
+    kind: str
+    job: bytes
+    report: bytes
+    signature: bytes | None
+    ruleset_digest: str
+    ruleset_version: str
+    ruleset_zip: bytes | None
+    facts: Facts = field(default_factory=Facts)
+    context: Mapping[str, Any] = field(default_factory=dict)
+    """Anything else the paper needs, as JSON; kept with the record."""
+    job_revision: int | None = None
+    supersedes: int | None = None
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class Issued:
+    """The answer to a submission, the same for every repetition of it."""
+
+    record: int
+    organisation: int
+    number: str
+    kind: str
+    job_id: str
+    revision: int
+    issued_at: str
+    check_code: str
+    finished: bool
+    """Whether the PDF is stored. Only then may the number be told to anybody."""
+    repeated: bool
+    """True when the key had been used before and this is the first answer again."""
+
+
+@dataclass(frozen=True)
+class Record:
+    """Everything that was issued, and all a renderer may look at.
+
+    Nothing in it ever changes, so a paper that is a pure function of it can be
+    made again to the same byte. What does change (finished, superseded) is in
+    `Status`.
+    """
+
+    id: int
+    organisation: int
+    number: str
+    kind: str
+    job_id: str
+    revision: int
+    """1 for the first of this kind for the job, then 2, 3 ..."""
+    supersedes: int | None
+    supersedes_number: str | None
+    issued_at: str
+    issued_by: Mapping[str, Any]
+    """`id`, `name`, `role`, `licence` of the person, as they were."""
+    organisation_snapshot: Mapping[str, Any]
+    """`name`, `slug`, `licence`, `phone`, `address`, `settings`, as they were."""
+    job: bytes
+    report: bytes
+    signature: bytes | None
+    facts: Facts
+    context: Mapping[str, Any]
+    reason: str
+    ruleset_digest: str
+    ruleset_version: str
+    previous_head: str
+    """Head of the log just before this record: 64 hex digits, printed on the paper."""
+    content_digest: str
+    """64 hex digits over the record and the salted digests of its content."""
+    check_code: str
+    """60 bits of `content_digest` as three groups of four letters and digits."""
+
+
+@dataclass(frozen=True)
+class Status:
+    """What became of a record."""
+
+    record: int
+    finished: bool
+    superseded_by: int | None
+    superseded_by_number: str | None
+
+    @property
+    def current(self) -> bool:
+        return self.superseded_by is None
+
+
+@dataclass(frozen=True)
+class Hit:
+    """One line of a search answer or of a job's history."""
+
+    record: int
+    number: str
+    kind: str
+    job_id: str
+    revision: int
+    issued_at: str
+    facts: Facts
+    finished: bool
+    superseded_by_number: str | None
+
+
+@dataclass(frozen=True)
+class Page:
+    """Some hits, newest first; pass `next` as `after` for the following page, None at the end."""
+
+    hits: tuple[Hit, ...]
+    next: int | None
+
+
+@dataclass(frozen=True)
+class PublicRecord:
+    """What anyone holding the paper may learn: no name, no address."""
+
+    number: str
+    kind: str
+    issued_at: str
+    state: str
+    """`issued` or `replaced`."""
+    replaced_by: str | None
+    place: str
+    ruleset_version: str
+    ruleset_digest: str
+    content_digest: str
+    files: Mapping[str, str]
+    """File name to the SHA-256 of its bytes, so a PDF can be compared in the browser."""
+
+
+@dataclass(frozen=True)
+class Share:
+    id: int
+    organisation: int
+    record: int
+    created_at: str
+    created_by: int | None
+    expires_at: str | None
+    revoked_at: str | None
+
+
+@dataclass(frozen=True)
+class LogEntry:
+    organisation: int
+    seq: int
+    at: str
+    act: str
+    """`ruleset`, `issue`, `finish`, `share`, `share_revoked`, `erase`."""
+    actor: int | None
+    record: int | None
+    body: str
+    previous: str
+    digest: str
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One thing `verify` found wrong: which table, which row, which field, and what."""
+
+    table: str
+    row: str
+    field: str
+    what: str
+
+    def __str__(self) -> str:
+        return f"{self.table} {self.row} {self.field}: {self.what}"
+
+
+@dataclass(frozen=True)
+class Verified:
+    """What `verify` looked at and found."""
+
+    entries: int
+    records: int
+    payloads: int
+    rulesets: int
+    shares: int
+    faults: tuple[Fault, ...]
+
+    @property
+    def ok(self) -> bool:
+        return not self.faults
+
+
+@dataclass(frozen=True)
+class Finished:
+    """What `finish_pending` did: ids finished, and ids with the error that stopped them."""
+
+    finished: tuple[int, ...]
+    failed: tuple[tuple[int, str], ...]
+
+
+Render = Callable[[Record], Mapping[str, bytes]]
+"""Makes the papers: file name (`certificate.pdf`) to bytes. Pure: same record, same bytes."""
