@@ -1,0 +1,224 @@
+"""The lettering of pages and certificates, prepared once from Debian's font packages.
+
+B612 is the face of everything; DejaVu Sans stands in for names in scripts that
+B612 lacks. Neither is kept in this project: set-up reads them from the packages
+fonts-b612 and fonts-dejavu-core and writes two forms of each to a cache folder,
+TTF for the PDF and WOFF2 for the pages.
+
+Debian ships B612 with cubic (CFF) outlines. They are turned into TrueType ones
+because WeasyPrint then writes a plain CIDFontType2 font; from CFF it writes a
+CIDFontType0 font that carries a CIDToGIDMap, which ISO 32000-1 table 117 allows
+for CIDFontType2 only. Outlines stay within 1/1000 of the em of the original.
+
+Run `python -m heaterapp.fonts` to prepare them.
+"""
+
+import hashlib
+import io
+import os
+import sys
+import tempfile
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+
+@dataclass(frozen=True)
+class Face:
+    """One style of one family: how it is named here and where Debian keeps it."""
+
+    family: str
+    weight: int
+    stem: str
+    package: str
+    sources: tuple[str, ...]
+
+
+FACES = (
+    Face("B612", 400, "B612-Regular", "fonts-b612", ("B612-Regular.otf", "B612-Regular.ttf")),
+    Face("B612", 700, "B612-Bold", "fonts-b612", ("B612-Bold.otf", "B612-Bold.ttf")),
+    Face("DejaVu Sans", 400, "DejaVuSans", "fonts-dejavu-core", ("DejaVuSans.ttf",)),
+    Face("DejaVu Sans", 700, "DejaVuSans-Bold", "fonts-dejavu-core", ("DejaVuSans-Bold.ttf",)),
+)
+FORMS = ("ttf", "woff2")
+ROOTS = (Path("/usr/share/fonts"), Path("/usr/local/share/fonts"))
+STAMP = "prepared.sha256"
+
+
+class FontMissing(RuntimeError):
+    """A font is neither prepared nor to be had; the message says what to install."""
+
+
+def font_folder() -> Path:
+    """Return the folder of prepared fonts: HEATERAPP_FONTS, or .cache/fonts in the project."""
+    named = os.environ.get("HEATERAPP_FONTS")
+    return Path(named) if named else Path(__file__).resolve().parent.parent / ".cache" / "fonts"
+
+
+def font_files(folder: Path | None = None) -> dict[str, Path]:
+    """Return every prepared font file by its name, preparing them if that was not done yet.
+
+    The names are `B612-Regular`, `B612-Bold`, `DejaVuSans` and `DejaVuSans-Bold`,
+    each with `.ttf` (for the PDF) and `.woff2` (for the pages).
+
+    Raises:
+        FontMissing: a font is not prepared and its package is not installed.
+    """
+    folder = folder or font_folder()
+    files = {name: folder / name for name in _names()}
+    if not (folder / STAMP).is_file() or not all(path.is_file() for path in files.values()):
+        prepare(folder)
+    return files
+
+
+def prepare(folder: Path | None = None, roots: Iterable[Path] = ROOTS) -> bool:
+    """Write the fonts to `folder` and return whether anything had to be written.
+
+    The same packages and library versions give the same bytes every time.
+
+    Raises:
+        FontMissing: a package is not installed, or the folder cannot be written.
+    """
+    folder = folder or font_folder()
+    originals = {face.stem: _original(face, tuple(roots)).read_bytes() for face in FACES}
+    stamp = _stamp(originals)
+    if _is_current(folder, stamp):
+        return False
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for stem, original in originals.items():
+            truetype = _truetype(original)
+            _write(folder / f"{stem}.ttf", truetype)
+            _write(folder / f"{stem}.woff2", _woff2(truetype))
+        _write(folder / STAMP, stamp.encode("ascii"))
+    except OSError as error:
+        raise FontMissing(
+            f"The fonts cannot be written to {folder} ({error.strerror}): make that folder writable, "
+            "or name another one in HEATERAPP_FONTS."
+        ) from error
+    return True
+
+
+def missing_packages(roots: Iterable[Path] = ROOTS) -> list[str]:
+    """Return the Debian packages that hold a font we need and cannot find, each once."""
+    roots = tuple(roots)
+    return sorted({face.package for face in FACES if _find(face, roots) is None})
+
+
+def _names() -> list[str]:
+    return [f"{face.stem}.{form}" for face in FACES for form in FORMS]
+
+
+def _find(face: Face, roots: tuple[Path, ...]) -> Path | None:
+    for root in roots:
+        for source in face.sources:
+            found = sorted(root.rglob(source))
+            if found:
+                return found[0]
+    return None
+
+
+def _original(face: Face, roots: tuple[Path, ...]) -> Path:
+    found = _find(face, roots)
+    if found is None:
+        raise FontMissing(
+            f"The font {face.family} is not on this machine: install the package {face.package} "
+            f"(apt-get install {face.package}), then run: python -m heaterapp.fonts"
+        )
+    return found
+
+
+def _stamp(originals: dict[str, bytes]) -> str:
+    import fontTools
+
+    digest = hashlib.sha256(f"1 {fontTools.version}".encode())
+    for stem in sorted(originals):
+        digest.update(hashlib.sha256(originals[stem]).digest())
+    return digest.hexdigest()
+
+
+def _is_current(folder: Path, stamp: str) -> bool:
+    kept = folder / STAMP
+    if not kept.is_file() or kept.read_text("ascii") != stamp:
+        return False
+    return all((folder / name).is_file() for name in _names())
+
+
+def _write(path: Path, content: bytes) -> None:
+    # Several workers may find the folder empty at once: each file appears whole or not at all.
+    handle, unfinished = tempfile.mkstemp(dir=path.parent, prefix=path.name)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+        os.chmod(unfinished, 0o644)
+        os.replace(unfinished, path)
+    except BaseException:
+        os.unlink(unfinished)
+        raise
+
+
+def _truetype(original: bytes) -> bytes:
+    from fontTools.pens.cu2quPen import Cu2QuPen
+    from fontTools.pens.ttGlyphPen import TTGlyphPen
+    from fontTools.ttLib import TTFont, newTable
+
+    font = TTFont(io.BytesIO(original), recalcTimestamp=False)
+    if "glyf" in font:
+        return original
+    names, drawn = font.getGlyphOrder(), font.getGlyphSet()
+    tolerance = font["head"].unitsPerEm / 1000
+    outlines = {}
+    for name in names:
+        pen = TTGlyphPen(drawn)
+        drawn[name].draw(Cu2QuPen(pen, tolerance, reverse_direction=True))
+        outlines[name] = pen.glyph()
+    font["loca"] = newTable("loca")
+    font["glyf"] = glyf = newTable("glyf")
+    glyf.glyphOrder, glyf.glyphs = names, outlines
+    del font["CFF "]
+    glyf.compile(font)
+    _fill_maxp(font)
+    post = font["post"]
+    post.formatType, post.extraNames, post.mapping, post.glyphOrder = 2.0, [], {}, names
+    font.sfntVersion = "\0\1\0\0"
+    return _saved(font)
+
+
+def _fill_maxp(font) -> None:
+    """Give the maxp table the fields that only TrueType outlines have (OpenType 1.9, maxp version 1.0)."""
+    maxp = font["maxp"]
+    maxp.tableVersion = 0x00010000
+    maxp.maxZones = 1
+    for field in ("TwilightPoints", "Storage", "FunctionDefs", "InstructionDefs", "StackElements",
+                  "SizeOfInstructions", "ComponentElements"):
+        setattr(maxp, f"max{field}", 0)
+    maxp.recalc(font)
+
+
+def _woff2(truetype: bytes) -> bytes:
+    from fontTools.ttLib import TTFont
+
+    font = TTFont(io.BytesIO(truetype), recalcTimestamp=False)
+    font.flavor = "woff2"
+    return _saved(font)
+
+
+def _saved(font) -> bytes:
+    out = io.BytesIO()
+    font.save(out)
+    return out.getvalue()
+
+
+def main() -> int:
+    """Prepare the fonts and say in one line what was done."""
+    try:
+        written = prepare()
+    except FontMissing as error:
+        print(error, file=sys.stderr)
+        return 1
+    print(f"Fonts {'prepared' if written else 'already prepared'}: {len(_names())} files.")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
