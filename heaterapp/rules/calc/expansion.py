@@ -1,9 +1,8 @@
 """Thermal expansion of stored water, and the tank that takes it.
 
-One full heat-up with every tap shut, air in the tank at one temperature
-(Boyle's law). All gas arithmetic is in absolute pressure: gauge plus the local
-atmosphere. Arguments and results are gauge pressures; only `atmosphere_psia` is
-absolute.
+One full heat-up with every tap shut, air in the tank at one temperature. Gas
+arithmetic is in absolute pressure, gauge plus local atmosphere; arguments and
+results are gauge pressures, only `atmosphere_psia` is absolute.
 
 Source of the tank equations: Boyle's law; the form for a charge that differs
 from the supply is the one of a well-tank article (The Driller, February 2006),
@@ -78,7 +77,7 @@ def thermal_expansion(volume_gal: Decimal, cold_f: Decimal, hot_f: Decimal) -> D
     110 to 180 degF: within 0.0011 percentage points of growth; an engineer's
     article (R. W. Griffith, 2015) that 40 to 140 degF is 1.7 percent: 1.706.
 
-    >>> thermal_expansion(Decimal(50), Decimal(50), Decimal(120)).quantize(Decimal("0.001"))
+    >>> round(thermal_expansion(Decimal(50), Decimal(50), Decimal(120)), 3)
     Decimal('0.565')
     """
     _gallons("volume_gal", volume_gal)
@@ -104,12 +103,10 @@ def acceptance_factor(
                      tank takes anything; unrounded          [1]
 
     Leaves out the acceptance the maker lists, which can be less.
-
     Source: the module's. Checked against: tank charged to 28, from 30 to 50 psi at
     sea level: the article prints 0.295, this gives 0.2953.
 
-    >>> acceptance_factor(Decimal(28), Decimal(30), Decimal(50), Decimal("14.7")).quantize(
-    ...     Decimal("0.0001"))
+    >>> round(acceptance_factor(Decimal(28), Decimal(30), Decimal(50), Decimal("14.7")), 4)
     Decimal('0.2953')
     """
     _setting(precharge_psig, supply_psig, atmosphere_psia)
@@ -144,7 +141,7 @@ def tank_needed(
 
     >>> ve = thermal_expansion(Decimal(50), Decimal(50), Decimal(140))
     >>> sea = Decimal("14.696")
-    >>> tank_needed(ve, Decimal(60), Decimal(60), Decimal(80), sea).value.quantize(Decimal("0.01"))
+    >>> round(tank_needed(ve, Decimal(60), Decimal(60), Decimal(80), sea).value, 2)
     Decimal('3.97')
     >>> tank_needed(ve, Decimal(80), Decimal(80), Decimal(80), sea)
     Result(value=None, says='no size meets the limit')
@@ -173,8 +170,7 @@ def water_in_tank_cold(
     Source: the module's. Checked against: a 2 gal tank left at 40 psi on 60 psi
     holds 0.536 gal cold, by hand.
 
-    >>> water_in_tank_cold(Decimal(2), Decimal(40), Decimal(60), Decimal("14.696")).quantize(
-    ...     Decimal("0.001"))
+    >>> round(water_in_tank_cold(Decimal(2), Decimal(40), Decimal(60), Decimal("14.696")), 3)
     Decimal('0.536')
     """
     within("tank_gal", tank_gal, SMALLEST_GAL, LARGEST_GAL, "gal")
@@ -253,7 +249,7 @@ def peak_pressure(
     >>> ve = thermal_expansion(Decimal(50), Decimal(50), Decimal(140))
     >>> sea, relief = Decimal("14.696"), Decimal(150)
     >>> peak = peak_pressure(ve, Decimal(2), Decimal(40), Decimal(60), sea, relief_psig=relief)
-    >>> peak.value.quantize(Decimal("0.1")), peak.says
+    >>> round(peak.value, 1), peak.says
     (Decimal('160.2'), 'relief valve opens')
     """
     water = acceptance_used(
@@ -292,8 +288,7 @@ def precharge_at_air(
     Source: Gay-Lussac's law. Checked against: 60 psi set at 70 degF reads 55.8 at 40
     and 64.2 at 100 degF; a published exercise, 33 absolute from 17 to 46 degC: 36.30.
 
-    >>> precharge_at_air(Decimal(60), Decimal(70), Decimal(40), Decimal("14.696")).quantize(
-    ...     Decimal("0.1"))
+    >>> round(precharge_at_air(Decimal(60), Decimal(70), Decimal(40), Decimal("14.696")), 1)
     Decimal('55.8')
     """
     _gauge("precharge_psig", precharge_psig)

@@ -67,7 +67,7 @@ def density(water_f: Decimal) -> Decimal:
     to 180 degF in steps of 5: within 12.1 parts in a million; CRC Handbook, 53rd
     edition, page F-4, 4.0 and 10.0 degC: within 2 parts in a million.
 
-    >>> density(Decimal(68)).quantize(Decimal("0.01"))
+    >>> round(density(Decimal(68)), 2)
     Decimal('998.20')
     """
     within("water_f", water_f, COLDEST_F, HOTTEST_F, "degF")
@@ -92,7 +92,7 @@ def pounds_per_cubic_foot(kg_per_m3: Decimal) -> Decimal:
     Checked against: 1 lb/ft3 = 16.018463373960138 kg/m3 to every digit, and a
     printed table of water densities at 60 and 100 degF, within 0.01 lb/ft3.
 
-    >>> pounds_per_cubic_foot(density(Decimal(60))).quantize(Decimal("0.01"))
+    >>> round(pounds_per_cubic_foot(density(Decimal(60))), 2)
     Decimal('62.37')
     """
     if kg_per_m3.is_nan() or kg_per_m3 < 0:
