@@ -1,10 +1,8 @@
-"""Expansion and its tank against printed tables, worked examples and the laws it rests on."""
+"""Expansion and its tank against tables, worked examples and an independent library."""
 
-from decimal import ROUND_CEILING, Decimal, localcontext
+from decimal import Decimal
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 from iapws import IAPWS97
 
 from heaterapp.rules.calc import expansion as ex
@@ -138,8 +136,8 @@ def test_tank_needed_table(heater):
             printed = next(cells)
             if printed == "none":
                 assert found == ex.Result(None, ex.NO_SIZE_MEETS_THE_LIMIT)
-            else:  # half a printed unit, and Kell's share of up to 0.1 percent
-                allowed = D("0.005") + found.value * D("0.001")
+            else:  # half a printed unit, and Kell's share of up to 0.08 percent
+                allowed = D("0.005") + found.value * D("0.0008")
                 assert abs(found.value - D(printed)) <= allowed, (supply, limit)
 
 
@@ -174,8 +172,9 @@ def test_peak_pressure_table(case):
         found = ex.peak_pressure(grown, D(tank), precharge, D(supply), SEA)
         if printed == "full":
             assert found == ex.Result(None, ex.TANK_CANNOT_HOLD_IT)
-        else:  # half a printed psi, and Kell's share, which a nearly full tank magnifies
-            allowed = D("0.5") + (D(8) if printed == "877" else D("0.5"))
+        else:  # half a printed psi and Kell's share, magnified by a nearly full tank
+            # (worst seen 0.57 and 5.9)
+            allowed = D(6) if printed == "877" else D("0.6")
             assert abs(found.value - D(printed)) <= allowed, supply
 
 
@@ -285,99 +284,3 @@ def test_height_helps_a_little():
 def test_charge_at_another_air_temperature(charge, first, second, atmosphere, expected, within, source):
     found = ex.precharge_at_air(D(charge), D(first), D(second), atmosphere)
     assert abs(found - D(expected)) <= D(within), source
-
-
-SIZES = st.decimals("0.5", "80", places=3)
-CHARGES = st.decimals("12", "100", places=2)
-AIRS = st.decimals("10", "15", places=3)
-GROWN = st.decimals("0.01", "8", places=4)
-quick = settings(max_examples=40, deadline=None)
-
-
-@quick
-@given(GROWN, CHARGES, CHARGES, AIRS, st.decimals("0.5", "60", places=2))
-def test_a_tank_of_the_needed_size_peaks_exactly_at_the_limit(grown, charge, supply, air, above):
-    limit = max(charge, supply) + above
-    needed = ex.tank_needed(grown, charge, supply, limit, air).value
-    peak = ex.peak_pressure(grown, needed, charge, supply, air).value
-    assert abs(peak - limit) < D("1e-12")
-
-
-@quick
-@given(GROWN, SIZES, CHARGES, CHARGES, AIRS)
-def test_a_larger_tank_never_peaks_higher(grown, tank, charge, supply, air):
-    small = ex.peak_pressure(grown, tank, charge, supply, air).value
-    large = ex.peak_pressure(grown, tank + 1, charge, supply, air).value
-    assert small is None or supply <= large < small
-
-
-@quick
-@given(GROWN, SIZES, CHARGES, CHARGES, AIRS)
-def test_more_expansion_peaks_higher(grown, tank, charge, supply, air):
-    less = ex.peak_pressure(grown, tank, charge, supply, air).value
-    more = ex.peak_pressure(grown + D("0.01"), tank, charge, supply, air).value
-    assert more is None or max(charge, supply) < less < more
-
-
-@quick
-@given(CHARGES, AIRS, st.decimals("0.5", "60", places=2))
-def test_charged_to_the_supply_it_is_the_textbook_factor(supply, air, above):
-    limit = supply + above
-    textbook = 1 - (supply + air) / (limit + air)
-    assert abs(ex.acceptance_factor(supply, supply, limit, air) - textbook) < D("1e-25")
-
-
-@quick
-@given(CHARGES, CHARGES, CHARGES, AIRS)
-def test_the_factor_is_a_share(charge, supply, limit, air):
-    factor = ex.acceptance_factor(charge, supply, limit, air)
-    assert 0 <= factor < 1
-    assert (factor > 0) == (max(charge, supply) < limit)
-
-
-@pytest.mark.parametrize(
-    ("call", "words"),
-    [
-        (lambda: ex.thermal_expansion(D(50), D(120), D("119.9")), "hot_f must be from 120 to 212"),
-        (lambda: ex.thermal_expansion(D(50), D("31.9"), D(120)), "cold_f must be from 32"),
-        (lambda: ex.thermal_expansion(D(50), D(50), D("212.1")), "hot_f must be from 50 to 212"),
-        (lambda: ex.thermal_expansion(D(-1), D(50), D(120)), "volume_gal must be from 0"),
-        (lambda: ex.tank_needed(D(-1), D(60), D(60), D(80), SEA), "expansion_gal must be"),
-        (lambda: ex.acceptance_factor(D(-1), D(60), D(80), SEA), "precharge_psig must be"),
-        (lambda: ex.acceptance_factor(D(60), D(1001), D(80), SEA), "supply_psig must be"),
-        (lambda: ex.acceptance_factor(D(60), D(60), D(-1), SEA), "limit_psig must be"),
-        (lambda: ex.acceptance_factor(D(60), D(60), D(80), D("2.9")), "atmosphere_psia must be"),
-        (lambda: ex.acceptance_factor(D(60), D(60), D(80), D("26.1")), "to 26 psia, not 26.1"),
-        (lambda: ex.water_in_tank_cold(D(0), D(60), D(60), SEA), "tank_gal must be from 0.001"),
-        (lambda: ex.water_in_tank_cold(D(2), D(-1), D(60), SEA), "precharge_psig must be"),
-        (lambda: ex.acceptance_used(D(-1), D(2), D(60), D(60), SEA), "expansion_gal must be"),
-        (lambda: ex.acceptance_used(D(1), D(2), D(60), D(60), SEA, D(-1)), "acceptance_gal must"),
-        (
-            lambda: ex.peak_pressure(D(1), D(2), D(60), D(60), SEA, None, D(-1)),
-            "relief_psig must be from 0 to 1000 psi, not -1",
-        ),
-        (lambda: ex.precharge_at_air(D(-1), D(70), D(70), SEA), "precharge_psig must be"),
-        (lambda: ex.precharge_at_air(D(60), D(-61), D(70), SEA), "set_air_f must be from -60"),
-        (lambda: ex.precharge_at_air(D(60), D(70), D(201), SEA), "other_air_f must be"),
-        (lambda: ex.precharge_at_air(D(60), D(70), D(70), D(2)), "atmosphere_psia must be"),
-    ],
-)
-def test_an_argument_outside_its_range_is_named(call, words):
-    with pytest.raises(ValueError, match=words.replace(".", r"\.")):
-        call()
-
-
-def test_the_callers_context_changes_nothing():
-    def figures():
-        grown = ex.thermal_expansion(D(50), D(50), D(140))
-        return (
-            grown,
-            ex.tank_needed(grown, D(60), D(60), D(80), SEA),
-            ex.peak_pressure(grown, D(2), D(40), D(60), SEA),
-            ex.precharge_at_air(D(60), D(70), D(40), SEA),
-        )
-
-    with localcontext() as coarse:
-        coarse.prec, coarse.rounding = 4, ROUND_CEILING
-        low = figures()
-    assert low == figures()
