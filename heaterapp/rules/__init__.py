@@ -1,0 +1,40 @@
+"""The rules engine's door: judge a job, describe a job, name the places.
+
+Standard library only. The same files, zipped, run on bare Python anywhere and
+are kept beside every certificate that they judged.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from .book import UnknownPlace, place, place_names
+from .engine import judge
+from .job import BadAnswer, Job
+from .questions import CATALOGUE, SECTIONS
+from .report import TOPICS, Finding, Report, canonical_bytes
+from .version import RULESET, digest, ruleset_zip
+
+__all__ = [
+    "CATALOGUE", "RULESET", "SECTIONS", "TOPICS", "BadAnswer", "Finding", "Job", "Report", "UnknownPlace", "assess",
+    "canonical_bytes", "digest", "place", "place_names", "ruleset_zip",
+]  # fmt: skip
+
+
+def assess(answers: Mapping[str, Any] | Job, place_name: str | None = None) -> Report:
+    """Judge the answers of one job.
+
+    answers     question name -> answer, as the vocabulary has it; or a Job already read
+    place_name  the place to judge under; by default the job's own `place`
+    returns     the report; partial answers give a partial report
+    raises      BadAnswer, naming the key and what was expected (an unknown place too)
+    """
+    job = answers if isinstance(answers, Job) else Job(answers)
+    chosen = place_name or job.values.get("place")
+    try:
+        if not chosen:
+            raise UnknownPlace("one of " + ", ".join(sorted(place_names())))
+        return judge(job, chosen)
+    except UnknownPlace as unknown:
+        raise BadAnswer("place", str(unknown)) from None

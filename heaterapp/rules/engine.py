@@ -1,0 +1,261 @@
+"""Feeds each check what its signature asks for, and names what is missing, silent or broken."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from functools import lru_cache
+from typing import Any, Literal, NamedTuple
+
+from .book import Clause, Place
+from .book import place as find_place
+from .catalog import Argument, Check, Contract, all_checks, figure_contracts, questions_read
+from .job import Job
+from .questions import CATALOGUE
+from .report import TOPICS, Figure, Finding, Report, Result, Worked, side_by_side
+from .settle import note_of, settled
+from .units import plain, rounded
+from .version import RULESET, digest
+from .when import NOT_ASKED
+
+Status = Literal["ok", "open", "could_not_measure", "absent", "silent"]
+
+_CALLED: dict[str, Any] = {}
+
+
+class Got(NamedTuple):
+    """What is known of one argument: its value, or why there is none and on which questions that rests."""
+
+    status: Status
+    value: Any = None
+    names: tuple[str, ...] = ()
+
+
+class Bound(NamedTuple):
+    """A contract met with one place's clauses: the values found there, or None when the book is silent."""
+
+    values: dict[str, Any] | None
+    clause: Clause | None
+
+
+@lru_cache(maxsize=64)
+def _bindings(place_name: str) -> tuple[Place, dict[str, Bound], dict[str, Bound]]:
+    place = find_place(place_name)
+    checks = {one.name: _bind(one.contract, place) for one in all_checks()}
+    figures = {name: _bind(needs, place) for name, (_, needs) in figure_contracts().items()}
+    return place, checks, figures
+
+
+def _bind(needs: Contract, place: Place) -> Bound:
+    present = [place.clauses[c] for c in needs.clauses if c in place.clauses]
+    cited = present[0] if present else None
+    found: dict[str, Any] = {}
+    for wanted in needs.values:
+        holder = next((c for c in present if wanted.name in c.values), None)
+        if holder is not None:
+            found[wanted.name] = holder.values[wanted.name]
+        elif wanted.required:
+            return Bound(None, cited)
+    if needs.clauses and not needs.values and needs.clauses[0] not in place.clauses:
+        return Bound(None, cited)
+    return Bound(found, cited)
+
+
+class _Run:
+    """One job judged under one place."""
+
+    def __init__(self, job: Job, place_name: str) -> None:
+        self.job = job
+        self.place, self.checks, self.figures = _bindings(place_name)
+        self.known: dict[str, Got] = {}
+
+    def question(self, name: str) -> Got:
+        """What this job says on a question."""
+        value = self.job.look(name)
+        if value is NOT_ASKED:
+            return Got("absent", None, (name,))
+        state = self.job.state.get(name)
+        if state == "could_not_measure":
+            return Got("could_not_measure", None, (name,))
+        return Got("open", None, (name,)) if value is None else Got("ok", value)
+
+    def figure(self, name: str) -> Got:
+        """A figure's worked value, or what keeps it from being computed."""
+        rule, needs = figure_contracts()[name]
+        bound = self.figures[name]
+        got, arguments = self._gather(needs, bound)
+        if got is not None:
+            return got
+        assert bound.values is not None
+        return Got("ok", rule.work(**arguments, **bound.values))
+
+    def get(self, name: str) -> Got:
+        """A question or a figure, worked once."""
+        if name not in self.known:
+            self.known[name] = self.figure(name) if name in self.figures else self.question(name)
+        return self.known[name]
+
+    def look(self, name: str) -> Any:
+        """The value as conditions see it."""
+        got = self.get(name)
+        if got.status == "ok":
+            return got.value.value if isinstance(got.value, Worked) else got.value
+        return NOT_ASKED if got.status == "absent" else None
+
+    def _gather(self, needs: Contract, bound: Bound) -> tuple[Got | None, dict[str, Any]]:
+        holds = needs.when.holds(self.look)
+        if holds is False:
+            return Got("absent"), _CALLED
+        if bound.values is None:
+            return Got("silent"), _CALLED
+        arguments: dict[str, Any] = {}
+        worst: dict[Status, list[str]] = {}
+        for wanted in needs.arguments:
+            self._take(wanted, arguments, worst)
+        if "absent" in worst:
+            return Got("absent", None, tuple(worst["absent"])), _CALLED
+        if holds is None:
+            for name in needs.when.names:
+                got = self.get(name)
+                if got.status in ("open", "could_not_measure"):
+                    worst.setdefault(got.status, []).extend(got.names)
+        for status in ("open", "could_not_measure", "silent"):
+            if status in worst:
+                return Got(status, None, tuple(dict.fromkeys(worst[status]))), _CALLED
+        return None, arguments
+
+    def _take(self, wanted: Argument, arguments: dict[str, Any], worst: dict[Status, list[str]]) -> None:
+        got = self.get(wanted.name)
+        value = got.value
+        if wanted.mode == "raw" and self.job.values.get(wanted.name) == "unknown" and got.status == "open":
+            got, value = Got("ok"), "unknown"
+        if got.status != "ok":
+            if wanted.required:
+                worst.setdefault(got.status, []).extend(got.names or (wanted.name,))
+            arguments[wanted.name] = None
+        elif wanted.mode == "bool":
+            arguments[wanted.name] = value == "yes"
+        elif wanted.figure and wanted.mode != "worked":
+            if value.value is None and wanted.required:
+                worst.setdefault("absent", []).append(wanted.name)
+            arguments[wanted.name] = value.value
+        else:
+            arguments[wanted.name] = value
+
+    def findings_of(self, check: Check) -> list[Finding]:
+        """A check's findings: its rule, and its advice where it gives some."""
+        bound = self.checks[check.name]
+        try:
+            got, arguments = self._gather(check.contract, bound)
+            results = [self._stopped(check, got)] if got is not None else _called(check, arguments, bound)
+            return [self._finding(check, bound, settled(r, self._deciding(r, bound), check, self.job)) for r in results]
+        except Exception as broken:  # noqa: BLE001 - whatever breaks is named, and stops the certificate
+            why = f"This check broke: {type(broken).__name__}: {broken}"[:300]
+            return [self._finding(check, bound, Result("error", why))]
+
+    def _stopped(self, check: Check, got: Got) -> Result:
+        labels = "; ".join(CATALOGUE[n].label for n in got.names if n in CATALOGUE)
+        if got.status == "absent":
+            return Result("not_applicable", "This installation has no such part.")
+        if got.status == "silent":
+            why = next((self.place.silent[c] for c in check.contract.clauses if c in self.place.silent), "")
+            return Result("silent", why or "The adopted book does not state this.")
+        if got.status == "could_not_measure" and not check.must_measure:
+            reasons = "; ".join(f"{CATALOGUE[n].label}: {self.job.reasons[n]}" for n in got.names if n in self.job.reasons)
+            return Result("authority", f"Could not be measured. {reasons}.")
+        return Result("unanswered", f"To answer: {labels}.", fix=f"Answer: {labels}.")
+
+    def _deciding(self, result: Result, bound: Bound) -> Clause | None:
+        return self.place.clauses.get(result.clause, bound.clause) if result.clause else bound.clause
+
+    def _finding(self, check: Check, bound: Bound, result: Result) -> Finding:
+        clause = self._deciding(result, bound)
+        found, limit = side_by_side(result.found, result.limit)
+        open_item = result.verdict in ("fails", "authority", "engineer")
+        missing: tuple[str, ...] = ()
+        if result.verdict == "unanswered":
+            missing = tuple(dict.fromkeys(self._missing(check)))
+        accepted = self.job.acceptances.get(check.name) if open_item and result.kind == "rule" else None
+        return Finding(
+            check=check.name, topic=check.topic, kind=result.kind, verdict=result.verdict, title=check.title,
+            found=found, limit=limit, unit=result.unit,
+            why=result.why + note_of(result, clause),
+            fix=result.fix or (check.remedy if open_item else ""),
+            book=clause.book if clause else "", section=clause.section if clause else "",
+            confidence=clause.confidence if clause else "", questions=check.questions, missing=missing,
+            hazard=check.hazard, accepted=accepted,
+        )  # fmt: skip
+
+    def _missing(self, check: Check) -> list[str]:
+        names: list[str] = []
+        optional = {a.name for a in check.contract.arguments if not a.required}
+        for one in (*(a.name for a in check.contract.arguments), *check.contract.when.names):
+            got = self.get(one)
+            if got.status in ("open", "could_not_measure"):
+                names.extend(got.names)
+        needed = [n for n in names if n not in optional]
+        return needed or names
+
+    def all_figures(self, broken: list[Finding]) -> tuple[Figure, ...]:
+        """Every figure that can be computed; one that breaks is named in `broken`."""
+        shown = []
+        for name, (rule, _) in figure_contracts().items():
+            try:
+                got = self.get(name)
+            except Exception as fault:  # noqa: BLE001 - as for a check
+                broken.append(_broken_figure(name, fault))
+                continue
+            if got.status != "ok":
+                continue
+            work: Worked = got.value
+            shown.append(
+                Figure(name, _printed(work.value, rule.step), rule.unit, rule.formula, work.worked, rule.source, work.says)
+            )
+        return tuple(shown)
+
+
+def _broken_figure(name: str, fault: Exception) -> Finding:
+    why = f"This figure broke: {type(fault).__name__}: {fault}"[:300]
+    return Finding(f"figure.{name}", TOPICS[0], "rule", "error", f"The figure {name} can be worked out.", None, None, "", why, "", "", "", "", ())
+
+
+def _called(check: Check, arguments: dict[str, Any], bound: Bound) -> list[Result]:
+    assert bound.values is not None
+    run: Callable[..., Any] = check.run
+    result = run(**arguments, **bound.values)
+    return [r for r in result if r is not None] if isinstance(result, (tuple, list)) else [result]
+
+
+def _printed(value: Any, step: Decimal) -> str | list[str] | None:
+    if isinstance(value, Decimal):
+        return rounded(value, step)
+    if isinstance(value, tuple):
+        return [rounded(one, step) for one in value]
+    return None if value is None else str(value)
+
+
+def _flags(job: Job) -> tuple[dict[str, str], ...]:
+    flagged = []
+    for name, value in job.values.items():
+        soft = CATALOGUE[name].soft
+        if soft and isinstance(value, Decimal) and not soft[0] <= value <= soft[1]:
+            says = f"{plain(value)} is unusual: {plain(soft[0])} to {plain(soft[1])} {CATALOGUE[name].unit} is plausible. Kept as given."
+            flagged.append({"question": name, "says": says})
+    return tuple(sorted(flagged, key=lambda one: one["question"]))
+
+
+def judge(job: Job, place_name: str) -> Report:
+    """Judge a job under a place's books.
+
+    job         the answers given so far
+    place_name  a name or alias that `book.place_names` knows
+    returns     the report; never raises for what a check does
+    raises      UnknownPlace
+    """
+    run = _Run(job, place_name)
+    findings = tuple(finding for check in all_checks() for finding in run.findings_of(check))
+    read = questions_read()
+    assumed = {n: str(v) for n, v in job.assumed.items() if n in read and run.question(n).status == "ok"}
+    broken: list[Finding] = []
+    figures = run.all_figures(broken)
+    return Report(run.place.name, RULESET, digest(), figures, (*findings, *broken), assumed, _flags(job))

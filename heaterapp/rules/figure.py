@@ -1,0 +1,51 @@
+"""How a figure is declared: a function of answers, clause values and other figures."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from decimal import Decimal
+
+from .report import Worked
+from .when import ALWAYS, When
+
+
+@dataclass(frozen=True, slots=True)
+class FigureRule:
+    """One computed number that the trade cares about.
+
+    name     settled name; the function's own
+    unit     unit of the value
+    step     what it is rounded to for print
+    formula  in symbols
+    source   where the formula is from
+    when     under which condition it exists
+    clauses  ids of the clauses that its keyword-only arguments are read from
+    work     the function
+    """
+
+    name: str
+    unit: str
+    step: Decimal
+    formula: str
+    source: str
+    when: When
+    clauses: tuple[str, ...]
+    work: Callable[..., Worked]
+
+
+def figure(
+    unit: str,
+    step: str,
+    formula: str,
+    source: str,
+    *,
+    when: When = ALWAYS,
+    clauses: tuple[str, ...] = (),
+) -> Callable[[Callable[..., Worked]], FigureRule]:
+    """Declare the function below as a figure of the report."""
+
+    def declare(work: Callable[..., Worked]) -> FigureRule:
+        return FigureRule(work.__name__, unit, Decimal(step), formula, source, when, clauses, work)
+
+    return declare

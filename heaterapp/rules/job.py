@@ -1,0 +1,266 @@
+"""A job: the answers given so far, read and checked against the questions.
+
+Stored answers outlive every version of this program, so the canonical form is
+plain JSON: numbers as decimal strings, words as settled in the vocabulary.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from .question import Question
+from .questions import CATALOGUE
+from .units import Unreadable, parse_quantity, plain
+from .when import NOT_ASKED
+
+LONGEST_TEXT = 200
+LONGEST_LIST = 12
+SPECIAL = ("accepted_as_usual", "acceptances")
+
+_UNPRINTABLE = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\u2028\u2029\ud800-\udfff]")
+_CHECK_NAME = re.compile(r"[a-z_]+\.[a-z_0-9]+\Z")
+
+
+class BadAnswer(ValueError):
+    """An answer that cannot be read. `key` names it, `expected` says what was wanted."""
+
+    def __init__(self, key: str, expected: str) -> None:
+        super().__init__(f"{key}: expected {expected}")
+        self.key = key
+        self.expected = expected
+
+
+def _shown_range(question: Question) -> str:
+    assert question.hard is not None
+    low, high = question.hard
+    unit = f" {question.unit}" if question.unit not in ("count", "ratio", "year", "") else ""
+    return f"{plain(low)} to {plain(high)}{unit}"
+
+
+def _number(question: Question, value: Any) -> Decimal:
+    expected = "a number from " + _shown_range(question) if question.hard else "a number"
+    if isinstance(value, bool) or not isinstance(value, (int, Decimal, str)):
+        raise BadAnswer(question.name, expected)
+    try:
+        number = parse_quantity(value, question.unit) if isinstance(value, str) else Decimal(value)
+    except Unreadable as unreadable:
+        raise BadAnswer(question.name, f"{unreadable} ({_shown_range(question)})") from None
+    if not number.is_finite() or (question.hard and not question.hard[0] <= number <= question.hard[1]):
+        raise BadAnswer(question.name, expected)
+    return number + 0
+
+
+def _list(question: Question, value: Any, exact: int | None) -> tuple[Decimal, ...]:
+    if isinstance(value, str):
+        value = [part for part in re.split(r"[,;]", value) if part.strip()]
+    if not isinstance(value, list) or (exact is not None and len(value) != exact):
+        wanted = "two lengths, such as [30, 30]" if exact else "a list of lengths, such as [16, 45]"
+        raise BadAnswer(question.name, wanted)
+    if len(value) > LONGEST_LIST:
+        raise BadAnswer(question.name, f"at most {LONGEST_LIST} lengths")
+    return tuple(_number(question, one) for one in value)
+
+
+def _words(key: str, value: Any, longest: int = LONGEST_TEXT) -> str:
+    if not isinstance(value, str) or len(value) > longest or _UNPRINTABLE.search(value):
+        raise BadAnswer(key, f"words, at most {longest} characters")
+    return value.strip()
+
+
+def _sections(question: Question, value: Any) -> tuple[tuple[Decimal, Decimal], ...]:
+    wanted = 'a list such as [{"in": 0.75, "btuh": 120000}]'
+    if not isinstance(value, list) or len(value) > LONGEST_LIST:
+        raise BadAnswer(question.name, wanted)
+    pairs = []
+    for one in value:
+        if not isinstance(one, dict) or set(one) != {"in", "btuh"}:
+            raise BadAnswer(question.name, wanted)
+        try:
+            pair = tuple(parse_quantity(str(one[k]), u) for k, u in (("in", "in"), ("btuh", "Btu/h")))
+        except Unreadable:
+            raise BadAnswer(question.name, wanted) from None
+        if not (0 < pair[0] <= 12 and 0 < pair[1] <= 10_000_000):
+            raise BadAnswer(question.name, wanted)
+        pairs.append((pair[0], pair[1]))
+    return tuple(pairs)
+
+
+def read_answer(question: Question, value: Any) -> Any:
+    """Read one answer as its question's kind asks.
+
+    returns  Decimal, tuple of Decimal, "yes"/"no"/"unknown", a choice word, or text
+    raises   BadAnswer naming the question and what was expected
+    """
+    kind = question.kind
+    if kind == "number":
+        return _number(question, value)
+    if kind == "yes_no":
+        if value in ("yes", "no", "unknown") and isinstance(value, str):
+            return value
+        raise BadAnswer(question.name, "yes, no or unknown")
+    if kind == "choice":
+        if isinstance(value, str) and (value in question.choices or value == "unknown"):
+            return value
+        raise BadAnswer(question.name, "one of " + ", ".join(question.choices))
+    if kind == "text":
+        return _words(question.name, value)
+    if kind == "two_lengths":
+        return _list(question, value, 2)
+    if kind == "lengths":
+        lengths = _list(question, value, None)
+        if list(lengths) != sorted(lengths) or len(set(lengths)) != len(lengths):
+            raise BadAnswer(question.name, "heights in rising order, lowest first, each once")
+        return lengths
+    if kind == "sections":
+        return _sections(question, value)
+    try:
+        if not isinstance(value, str) or not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
+            raise ValueError
+        return date.fromisoformat(value).isoformat()
+    except ValueError:
+        raise BadAnswer(question.name, "a date as YYYY-MM-DD") from None
+
+
+DEFAULTS: dict[str, Any] = {q.name: read_answer(q, q.default) for q in CATALOGUE.values() if q.default is not None}
+
+
+class Job:
+    """The answers of one job, read once.
+
+    values    key -> value, for what was answered
+    state     key -> "unknown", "could_not_measure" or "not_here", for what was said instead
+    reasons   key -> why it could not be measured
+    """
+
+    def __init__(self, answers: Mapping[str, Any]) -> None:
+        if not isinstance(answers, Mapping):
+            raise BadAnswer("job", "one JSON object of answers")
+        self.values: dict[str, Any] = {}
+        self.state: dict[str, str] = {}
+        self.reasons: dict[str, str] = {}
+        self.acceptances = _acceptances(answers.get("acceptances"))
+        self.accepted_as_usual = _usual(answers.get("accepted_as_usual"))
+        for key, value in answers.items():
+            if key in SPECIAL or value is None or value == "":
+                continue
+            question = CATALOGUE.get(key) if isinstance(key, str) else None
+            if question is None:
+                raise BadAnswer(str(key)[:60], "the name of a question (see `schema`)")
+            self._take(question, value)
+        self.assumed = {
+            q.name: q.default
+            for q in CATALOGUE.values()
+            if q.default is not None and q.name not in self.values and q.name not in self.state
+        }
+        _refuse_impossible(self.values)
+
+    def _take(self, question: Question, value: Any) -> None:
+        name = question.name
+        if isinstance(value, dict):
+            if set(value) != {"could_not_measure"}:
+                raise BadAnswer(name, 'an answer, or {"could_not_measure": "why"}')
+            reason = _words(name, value["could_not_measure"])
+            if not reason:
+                raise BadAnswer(name, "a reason why it could not be measured")
+            self.state[name], self.reasons[name] = "could_not_measure", reason
+        elif value == "not_here" and "not_here" not in question.choices:
+            if question.kind == "yes_no":
+                self.values[name] = "no"
+            elif "none" in question.choices:
+                self.values[name] = "none"
+            else:
+                self.state[name] = "not_here"
+        else:
+            read = read_answer(question, value)
+            if read in ("unknown", "not_tested", "not_done", "not_tried"):
+                self.state[name] = "unknown"
+            self.values[name] = read
+
+    def look(self, name: str) -> Any:
+        """The value for a condition: None when open, NOT_ASKED when this job does not ask it."""
+        question = CATALOGUE[name]
+        if question.when.names and question.when.holds(self.look) is False:
+            return NOT_ASKED
+        state = self.state.get(name)
+        if state == "not_here":
+            return NOT_ASKED
+        if state is not None:
+            return None
+        if name in self.values:
+            return self.values[name]
+        return DEFAULTS.get(name)
+
+    def canonical(self) -> dict[str, Any]:
+        """The answers as they are stored: plain JSON, numbers as decimal strings, sorted keys."""
+        kept: dict[str, Any] = {}
+        for name, value in self.values.items():
+            if isinstance(value, Decimal):
+                kept[name] = plain(value, 28)
+            elif isinstance(value, tuple) and value and isinstance(value[0], tuple):
+                kept[name] = [{"btuh": plain(b, 28), "in": plain(i, 28)} for i, b in value]
+            elif isinstance(value, tuple):
+                kept[name] = [plain(v, 28) for v in value]
+            else:
+                kept[name] = value
+        for name, state in self.state.items():
+            if state == "could_not_measure":
+                kept[name] = {"could_not_measure": self.reasons[name]}
+            elif state == "not_here":
+                kept[name] = "not_here"
+        if self.accepted_as_usual:
+            kept["accepted_as_usual"] = sorted(self.accepted_as_usual)
+        if self.acceptances:
+            kept["acceptances"] = self.acceptances
+        return dict(sorted(kept.items()))
+
+
+def _acceptances(given: Any) -> dict[str, dict[str, str]]:
+    wanted = '{"topic.check": {"by": ..., "on": "YYYY-MM-DD", "why": ...}}'
+    if given is None:
+        return {}
+    if not isinstance(given, dict) or len(given) > 200:
+        raise BadAnswer("acceptances", wanted)
+    kept = {}
+    for check, one in sorted(given.items(), key=lambda item: str(item[0])):
+        if not isinstance(check, str) or not _CHECK_NAME.match(check) or not isinstance(one, dict):
+            raise BadAnswer("acceptances", wanted)
+        if set(one) != {"by", "on", "why"} or not all(_words("acceptances", v) for v in one.values()):
+            raise BadAnswer("acceptances", wanted)
+        try:
+            date.fromisoformat(one["on"])
+        except ValueError:
+            raise BadAnswer("acceptances", wanted) from None
+        kept[check] = {k: _words("acceptances", one[k]) for k in ("by", "on", "why")}
+    return kept
+
+
+def _usual(given: Any) -> tuple[str, ...]:
+    if given is None:
+        return ()
+    if not isinstance(given, list) or not all(isinstance(k, str) and k in CATALOGUE for k in given):
+        raise BadAnswer("accepted_as_usual", "a list of question names")
+    for key in given:
+        if CATALOGUE[key].measured:
+            raise BadAnswer("accepted_as_usual", f"no {key}: that one is measured at the job, never taken as usual")
+    return tuple(sorted(set(given)))
+
+
+def _refuse_impossible(values: Mapping[str, Any]) -> None:
+    base = values.get("tank_base_in", Decimal(0))
+    straps = values.get("strap_heights_in")
+    if isinstance(base, Decimal):
+        if straps and straps[0] < base:
+            raise BadAnswer("strap_heights_in", f"heights from the floor, none below tank_base_in ({plain(base)} in)")
+        for key in ("controls_top_in", "controls_bottom_in"):
+            if isinstance(values.get(key), Decimal) and values[key] < base:
+                raise BadAnswer(key, f"a height from the floor, not below tank_base_in ({plain(base)} in)")
+    top, bottom = values.get("controls_top_in"), values.get("controls_bottom_in")
+    if isinstance(top, Decimal) and isinstance(bottom, Decimal) and bottom > top:
+        raise BadAnswer("controls_bottom_in", f"a height not above controls_top_in ({plain(top)} in)")
+    cold, hot = values.get("cold_inlet_f", Decimal(50)), values.get("thermostat_f")
+    if isinstance(cold, Decimal) and isinstance(hot, Decimal) and hot < cold:
+        raise BadAnswer("thermostat_f", f"a temperature not below cold_inlet_f ({plain(cold)} degF)")

@@ -1,0 +1,130 @@
+"""What a question is: its words, its unit, its choices, when it is asked, what is plausible."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Literal
+
+from .when import ALWAYS, When
+
+Kind = Literal["number", "two_lengths", "lengths", "yes_no", "choice", "text", "date", "sections"]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One thing asked at the job, declared once for form, record, checks, certificate and export.
+
+    name      settled name, unit at the end; the key in the stored record
+    label     the words on the form, without the unit
+    kind      how the answer is read
+    section   the form section it stands in
+    unit      unit of a number or of lengths; "" otherwise
+    choices   answer word -> words shown (choice only)
+    when      the condition under which it is asked
+    default   the value that applies, printed as assumed, when there is no answer
+    soft      plausible range; outside it the answer is kept and flagged
+    hard      possible range; outside it the answer is refused
+    usual     values offered as one-tap chips
+    hint      one short sentence: how to measure it
+    measured  never filled from a preset: it must be read at this job
+    record    kept for the record although no check reads it
+    """
+
+    name: str
+    label: str
+    kind: Kind
+    section: str = ""
+    unit: str = ""
+    choices: Mapping[str, str] = field(default_factory=dict)
+    when: When = ALWAYS
+    default: str | None = None
+    soft: tuple[Decimal, Decimal] | None = None
+    hard: tuple[Decimal, Decimal] | None = None
+    usual: tuple[str, ...] = ()
+    hint: str = ""
+    measured: bool = False
+    record: bool = False
+
+
+def _range(pair: tuple[str, str] | None) -> tuple[Decimal, Decimal] | None:
+    return (Decimal(pair[0]), Decimal(pair[1])) if pair else None
+
+
+def number(
+    name: str,
+    label: str,
+    unit: str,
+    hard: tuple[str, str],
+    soft: tuple[str, str] | None = None,
+    *,
+    when: When = ALWAYS,
+    default: str | None = None,
+    usual: tuple[str, ...] = (),
+    hint: str = "",
+    measured: bool = False,
+    record: bool = False,
+) -> Question:
+    """A question answered by one number in `unit`."""
+    return Question(
+        name, label, "number", unit=unit, hard=_range(hard), soft=_range(soft), when=when,
+        default=default, usual=usual, hint=hint, measured=measured, record=record,
+    )  # fmt: skip
+
+
+def yes_no(
+    name: str,
+    label: str,
+    *,
+    when: When = ALWAYS,
+    default: str | None = None,
+    hint: str = "",
+    measured: bool = False,
+    record: bool = False,
+) -> Question:
+    """A question answered yes, no or unknown."""
+    return Question(
+        name, label, "yes_no", when=when, default=default, hint=hint, measured=measured, record=record
+    )
+
+
+def choice(
+    name: str,
+    label: str,
+    choices: Mapping[str, str],
+    *,
+    when: When = ALWAYS,
+    default: str | None = None,
+    hint: str = "",
+    measured: bool = False,
+    record: bool = False,
+) -> Question:
+    """A question answered by one of `choices`."""
+    return Question(
+        name, label, "choice", choices=choices, when=when, default=default, hint=hint,
+        measured=measured, record=record,
+    )  # fmt: skip
+
+
+def text(name: str, label: str, *, when: When = ALWAYS, hint: str = "", record: bool = True) -> Question:
+    """A question answered in words, at most 200 characters."""
+    return Question(name, label, "text", when=when, hint=hint, record=record)
+
+
+def other(
+    name: str,
+    label: str,
+    kind: Kind,
+    hard: tuple[str, str] | None = None,
+    *,
+    unit: str = "",
+    when: When = ALWAYS,
+    hint: str = "",
+    measured: bool = False,
+    record: bool = False,
+) -> Question:
+    """A date, two lengths, a list of lengths, or gas pipe sections."""
+    return Question(
+        name, label, kind, unit=unit, hard=_range(hard), when=when, hint=hint, measured=measured, record=record
+    )

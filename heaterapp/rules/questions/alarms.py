@@ -1,0 +1,30 @@
+"""Alarms, filling, firing, the last readings, and hazards met."""
+
+from ..question import choice, number, yes_no
+from ..when import is_
+from .plate import FUEL
+
+HAZARD = is_("hazard_found", "gas_leak", "spillage", "scorch", "co", "other")
+
+QUESTIONS = (
+    choice("hazard_found", "Hazard found", {
+        "none": "None", "gas_leak": "Gas leak", "spillage": "Flue gas spilling", "scorch": "Scorching",
+        "co": "Carbon monoxide", "other": "Other",
+    }, measured=True),
+    choice("hazard_action", "What was done about it", {
+        "repaired": "Repaired and tested again", "shut_off": "Heater shut off and tagged",
+        "supplier_called": "Gas supplier or fire service called", "owner_told": "Owner told in writing",
+    }, when=HAZARD, record=True),
+    yes_no("co_alarm_outside_sleeping", "Carbon monoxide alarm outside each sleeping area"),
+    yes_no("co_alarm_each_level", "Carbon monoxide alarm on each level"),
+    yes_no("smoke_alarms_ok", "Smoke alarms in place"),
+    yes_no("filled_and_purged", "Filled, air purged", record=True),
+    yes_no("no_leaks_seen", "No water leaks seen", record=True),
+    choice("spillage_after_5min", "Spillage at the draft hood after 5 minutes", {
+        "none": "None", "seen": "Seen", "not_tested": "Not tested",
+    }, when=FUEL & is_("draft_kind", "draft_hood"), measured=True,
+        hint="Doors and windows closed, exhaust fans on; smoke at the hood."),
+    yes_no("spillage_test_fans_on", "Exhaust fans ran during the spillage test", when=FUEL & is_("draft_kind", "draft_hood"), record=True),
+    number("outlet_temperature_f", "Hot water at a tap", "degF", ("33", "212"), ("100", "140"), measured=True,
+           hint="May stay open: recovery takes an hour."),
+)  # fmt: skip

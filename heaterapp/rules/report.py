@@ -1,0 +1,205 @@
+"""Verdicts, findings, figures and the one JSON form of a report."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any, Literal
+
+from .units import plain
+
+Verdict = Literal["meets", "fails", "authority", "engineer", "unanswered", "silent", "not_applicable", "error"]
+Outcome = Literal["ready", "fix", "unfinished"]
+
+TOPICS = (
+    "heater", "supply", "expansion", "relief", "pan", "temperature", "gas", "venting", "air", "electric",
+    "place", "seismic", "alarms", "paperwork",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What a check decided.
+
+    found, limit  what stands side by side: Decimal (printed plainly), text, or None
+    why           one sentence with the numbers
+    fix           what to do about it; the check's own Fix: line where empty
+    clause        the deciding clause's id, where it is not the check's first
+    """
+
+    verdict: Verdict
+    why: str
+    found: Decimal | str | None = None
+    limit: Decimal | str | None = None
+    unit: str = ""
+    fix: str = ""
+    clause: str = ""
+    kind: Literal["rule", "advice"] = "rule"
+
+
+def meets(why: str, found: Any = None, limit: Any = None, unit: str = "", **more: Any) -> Result:
+    """On the right side of the limit."""
+    return Result("meets", why, found, limit, unit, **more)
+
+
+def fails(why: str, found: Any = None, limit: Any = None, unit: str = "", **more: Any) -> Result:
+    """On the wrong side of the limit."""
+    return Result("fails", why, found, limit, unit, **more)
+
+
+def authority(why: str, found: Any = None, limit: Any = None, unit: str = "", **more: Any) -> Result:
+    """The texts conflict, or leave it to the authority having jurisdiction."""
+    return Result("authority", why, found, limit, unit, **more)
+
+
+def engineer(why: str, found: Any = None, limit: Any = None, unit: str = "", **more: Any) -> Result:
+    """Outside the prescriptive tables: a design is needed."""
+    return Result("engineer", why, found, limit, unit, **more)
+
+
+def unanswered(why: str, **more: Any) -> Result:
+    """Something that this case needs was not said."""
+    return Result("unanswered", why, **more)
+
+
+def silent(why: str, **more: Any) -> Result:
+    """The adopted book does not state this."""
+    return Result("silent", why, **more)
+
+
+def not_applicable(why: str, **more: Any) -> Result:
+    """This installation has no such part."""
+    return Result("not_applicable", why, **more)
+
+
+def advice(verdict: Verdict, why: str, found: Any = None, limit: Any = None, unit: str = "", **more: Any) -> Result:
+    """Good practice that the code does not ask for; never changes the outcome."""
+    return Result(verdict, why, found, limit, unit, kind="advice", **more)
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A computed figure: its unrounded value, the formula with numbers in, or why there is no value.
+
+    value   Decimal, tuple of Decimal, text, or None
+    worked  the same formula with the numbers put in
+    says    a short sentence: required where value is None, optional beside a value
+    """
+
+    value: Decimal | tuple[Decimal, ...] | str | None
+    worked: str = ""
+    says: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A figure as the report prints it."""
+
+    name: str
+    value: str | list[str] | None
+    unit: str
+    formula: str
+    worked: str
+    source: str
+    says: str
+
+    def as_json(self) -> dict[str, Any]:
+        """The figure's place in the report."""
+        shape: dict[str, Any] = {
+            "value": self.value, "unit": self.unit, "formula": self.formula, "worked": self.worked, "source": self.source,
+        }  # fmt: skip
+        if self.says:
+            shape["says"] = self.says
+        return shape
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One check's verdict on this job, ready for print."""
+
+    check: str
+    topic: str
+    kind: str
+    verdict: Verdict
+    title: str
+    found: str | None
+    limit: str | None
+    unit: str
+    why: str
+    fix: str
+    book: str
+    section: str
+    confidence: str
+    questions: tuple[str, ...]
+    missing: tuple[str, ...] = ()
+    hazard: bool = False
+    accepted: dict[str, str] | None = None
+
+    def as_json(self) -> dict[str, Any]:
+        """The finding's place in the report."""
+        shape = {
+            "check": self.check, "topic": self.topic, "kind": self.kind, "verdict": self.verdict, "title": self.title,
+            "found": self.found, "limit": self.limit, "unit": self.unit, "why": self.why, "fix": self.fix,
+            "book": self.book, "section": self.section, "confidence": self.confidence,
+            "questions": list(self.questions),
+        }  # fmt: skip
+        if self.missing:
+            shape["missing"] = list(self.missing)
+        if self.hazard and self.verdict == "fails":
+            shape["hazard"] = True
+        if self.accepted:
+            shape["accepted"] = self.accepted
+        return shape
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """Everything the engine has to say about one job."""
+
+    place: str
+    version: str
+    digest: str
+    figures: tuple[Figure, ...]
+    findings: tuple[Finding, ...]
+    assumed: dict[str, str] = field(default_factory=dict)
+    flags: tuple[dict[str, str], ...] = ()
+
+    @property
+    def outcome(self) -> Outcome:
+        """fix, unfinished or ready; advice and accepted failures do not count."""
+        rules = [f for f in self.findings if f.kind == "rule"]
+        if any(f.verdict == "error" or (f.verdict == "fails" and not f.accepted) for f in rules):
+            return "fix"
+        return "unfinished" if any(f.verdict == "unanswered" for f in rules) else "ready"
+
+    def as_json(self) -> dict[str, Any]:
+        """The report as plain data."""
+        return {
+            "place": self.place,
+            "ruleset": {"version": self.version, "digest": self.digest},
+            "outcome": self.outcome,
+            "figures": {f.name: f.as_json() for f in self.figures},
+            "findings": [f.as_json() for f in self.findings],
+            "assumed": self.assumed,
+            "flags": list(self.flags),
+        }
+
+    def to_bytes(self) -> bytes:
+        """The report's one byte form."""
+        return canonical_bytes(self.as_json())
+
+
+def canonical_bytes(data: Any) -> bytes:
+    """JSON with sorted keys, no spaces, UTF-8 as it is: the same bytes for the same content."""
+    return json.dumps(data, sort_keys=True, ensure_ascii=False, separators=(",", ":"), allow_nan=False).encode()
+
+
+def side_by_side(found: Any, limit: Any) -> tuple[str | None, str | None]:
+    """Found and limit as printed: plain decimals, with more digits where rounding would hide a difference."""
+    places = 3
+    if isinstance(found, Decimal) and isinstance(limit, Decimal) and found != limit:
+        while places < 28 and plain(found, places) == plain(limit, places):
+            places += 1
+    shown = [plain(v, places) if isinstance(v, Decimal) else v for v in (found, limit)]
+    return shown[0], shown[1]

@@ -1,0 +1,73 @@
+"""The JSON Schema of a job, read off the questions."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from .book import place_names
+from .question import Question
+from .questions import CATALOGUE
+from .units import plain
+
+
+def _number(question: Question) -> dict[str, Any]:
+    shape: dict[str, Any] = {"type": ["number", "string"]}
+    if question.hard:
+        shape["minimum"], shape["maximum"] = (_json_number(plain(v)) for v in question.hard)
+    return shape
+
+
+def _json_number(text: str) -> int | float:
+    return float(text) if "." in text else int(text)
+
+
+def _answer(question: Question) -> dict[str, Any]:
+    if question.name == "place":
+        return {"type": "string", "enum": sorted(place_names())}
+    if question.kind == "number":
+        return _number(question)
+    if question.kind == "yes_no":
+        return {"enum": ["yes", "no", "unknown", "not_here"]}
+    if question.kind == "choice":
+        return {"enum": list(dict.fromkeys([*question.choices, "unknown", "not_here"]))}
+    if question.kind == "two_lengths":
+        return {"type": "array", "items": _number(question), "minItems": 2, "maxItems": 2}
+    if question.kind == "lengths":
+        return {"type": "array", "items": _number(question), "maxItems": 12}
+    if question.kind == "sections":
+        size = {"type": ["number", "string"]}
+        item = {"type": "object", "properties": {"in": size, "btuh": size}, "required": ["in", "btuh"], "additionalProperties": False}
+        return {"type": "array", "items": item}
+    if question.kind == "date":
+        return {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}
+    return {"type": "string", "maxLength": 200}
+
+
+def job_schema() -> dict[str, Any]:
+    """What a job may hold: every question, with its unit, range and words."""
+    properties: dict[str, Any] = {}
+    for question in CATALOGUE.values():
+        answer = _answer(question)
+        excuse = {"type": "object", "properties": {"could_not_measure": {"type": "string", "maxLength": 200}},
+                  "required": ["could_not_measure"], "additionalProperties": False}  # fmt: skip
+        shape: dict[str, Any] = {"title": question.label}
+        if question.kind in ("text", "date"):
+            shape.update(answer)
+        else:
+            shape["anyOf"] = [answer, excuse, {"const": "not_here"}]
+        if question.unit:
+            shape["unit"] = question.unit
+        if question.default is not None:
+            shape["default"] = question.default
+        properties[question.name] = shape
+    words = {"type": "string", "maxLength": 200}
+    properties["accepted_as_usual"] = {"type": "array", "items": {"enum": list(CATALOGUE)}, "title": "Taken as usual, not measured"}
+    properties["acceptances"] = {
+        "type": "object", "title": "What the authority accepted",
+        "additionalProperties": {"type": "object", "properties": {"by": words, "on": words, "why": words},
+                                 "required": ["by", "on", "why"], "additionalProperties": False},
+    }  # fmt: skip
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema", "title": "A water heater installation job",
+        "type": "object", "properties": properties, "required": ["place"], "additionalProperties": False,
+    }  # fmt: skip

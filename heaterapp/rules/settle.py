@@ -1,0 +1,36 @@
+"""What happens to a check's result before it is a finding: how sure the clause is, whose work it was."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from .book import Clause
+from .catalog import Check
+from .job import Job
+from .report import Result
+
+_MEMORY = "The clause is from memory and may not fail a job: read it in the adopted book."
+
+
+def settled(result: Result, clause: Clause | None, check: Check, job: Job) -> Result:
+    """Weaken a failure that rests on memory, or on a book that does not bind what was there before.
+
+    A clause from memory gives `authority`. On an installation that somebody else
+    made (`job_kind` existing), what differs from the present book is `authority`,
+    except hazards and clauses that bind existing installations.
+    """
+    if result.verdict != "fails" or result.kind != "rule":
+        return result
+    if clause is not None and clause.confidence == "memory":
+        return replace(result, verdict="authority", why=f"{result.why} {_MEMORY}")
+    if job.values.get("job_kind") == "existing" and not check.hazard and not (clause and clause.retroactive):
+        return replace(result, verdict="authority", why=f"Differs from the present book: {result.why}")
+    return result
+
+
+def note_of(result: Result, clause: Clause | None) -> str:
+    """What is added to a failure that rests on a clause carried from another edition."""
+    if result.verdict == "fails" and clause is not None and clause.confidence == "carried":
+        where = clause.carried_from or "another edition"
+        return f" Read in the {where}; confirm in the adopted edition."
+    return ""

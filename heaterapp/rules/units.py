@@ -1,0 +1,228 @@
+"""Units as names, and the numbers people type with them.
+
+A unit is carried in an annotation, `Psi` or `Inch`, so that a test can compare
+what a check says it reads with what the question and the clause declare. The
+value itself is always an exact `Decimal`.
+"""
+
+from __future__ import annotations
+
+import re
+from decimal import ROUND_HALF_EVEN, Context, Decimal, InvalidOperation
+from typing import Annotated
+
+EXACT = Context(prec=28, rounding=ROUND_HALF_EVEN)
+
+
+class Unit(str):
+    """The printed name of a unit, as in "psi"."""
+
+
+Psi = Annotated[Decimal, Unit("psi")]
+Gallon = Annotated[Decimal, Unit("gal")]
+Inch = Annotated[Decimal, Unit("in")]
+Foot = Annotated[Decimal, Unit("ft")]
+DegF = Annotated[Decimal, Unit("degF")]
+Pound = Annotated[Decimal, Unit("lb")]
+PoundPerInch = Annotated[Decimal, Unit("lb/in")]
+BtuPerHour = Annotated[Decimal, Unit("Btu/h")]
+Kilowatt = Annotated[Decimal, Unit("kW")]
+Ampere = Annotated[Decimal, Unit("A")]
+Volt = Annotated[Decimal, Unit("V")]
+SquareInch = Annotated[Decimal, Unit("in2")]
+CubicFoot = Annotated[Decimal, Unit("ft3")]
+InchWaterColumn = Annotated[Decimal, Unit("in. w.c.")]
+CubicFootPerMinute = Annotated[Decimal, Unit("cfm")]
+Minute = Annotated[Decimal, Unit("min")]
+Second = Annotated[Decimal, Unit("s")]
+Year = Annotated[Decimal, Unit("year")]
+Gravity = Annotated[Decimal, Unit("g")]
+Degree = Annotated[Decimal, Unit("deg")]
+Count = Annotated[Decimal, Unit("count")]
+Ratio = Annotated[Decimal, Unit("ratio")]
+Gauge = Annotated[Decimal, Unit("ga")]
+Awg = Annotated[Decimal, Unit("AWG")]
+Celsius = Annotated[Decimal, Unit("degC")]
+Inches = Annotated[tuple[Decimal, ...], Unit("in")]
+
+_FRACTIONS = {
+    "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
+    "⅓": "1/3", "⅔": "2/3", "⅙": "1/6", "⅚": "5/6", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5",
+}  # fmt: skip
+_QUOTES = {"’": "'", "‘": "'", "′": "'", "”": '"', "“": '"', "″": '"', "''": '"', "⁄": "/", "−": "-", "–": "-"}
+
+_SUFFIXES = {
+    "psi": ("psig", "psi", "lbs", "lb"),
+    "gal": ("gallons", "gallon", "gals", "gal"),
+    "degF": ("degf", "deg f", "°f", "° f", "f", "degrees", "deg", "°"),
+    "lb": ("pounds", "lbs", "lb"),
+    "Btu/h": ("btu/h", "btu/hr", "btuh", "btu"),
+    "kW": ("kw",),
+    "A": ("amps", "amp", "a"),
+    "V": ("volts", "volt", "v"),
+    "in2": ("sq in", "in2", "in²"),
+    "ft3": ("cu ft", "ft3", "ft³"),
+    "in. w.c.": ("in. w.c.", "in wc", "inwc", "wc"),
+    "ga": ("gauge", "ga"),
+    "AWG": ("awg",),
+    "min": ("minutes", "min"),
+    "g": ("g",),
+    "cfm": ("cfm",),
+    "year": (),
+    "count": (),
+    "ratio": (),
+    "deg": ("degrees", "deg", "°"),
+}  # fmt: skip
+
+_PLAIN = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)\Z")
+_GROUPED = re.compile(r"[+-]?[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]*)?\Z")
+_MIXED = re.compile(r"(?:(?P<whole>[0-9]+(?:\.[0-9]*)?|\.[0-9]+)?)(?:(?:^|[ -]+)(?P<top>[0-9]+) ?/ ?(?P<under>[0-9]+))?\Z")
+_FEET = re.compile(r"(?P<feet>[^'a-z]+) ?(?:'|feet|foot|ft\.?)[ -]*(?P<rest>.*)\Z")
+_INCH_MARK = re.compile(r' ?(?:"|inches|inch|in\.?)\Z')
+
+LONGEST = 40
+
+
+class Unreadable(ValueError):
+    """What was typed is not a number in this unit; the message says what was expected."""
+
+
+def _tidy(text: str) -> str:
+    if len(text) > LONGEST:
+        raise Unreadable(f"a number of at most {LONGEST} characters")
+    for odd, plain in _QUOTES.items():
+        text = text.replace(odd, plain)
+    for sign, plain in _FRACTIONS.items():
+        text = text.replace(sign, " " + plain)
+    return " ".join(text.split()).lower()
+
+
+def _plain(text: str, expected: str) -> Decimal:
+    if _GROUPED.match(text):
+        text = text.replace(",", "")
+    if not _PLAIN.match(text):
+        raise Unreadable(expected)
+    return Decimal(text)
+
+
+def _mixed(text: str, expected: str) -> Decimal:
+    text = text.strip()
+    negative = text.startswith("-")
+    found = _MIXED.match(text[1:].strip() if negative else text)
+    if not found or (found["whole"] is None and found["top"] is None):
+        raise Unreadable(expected)
+    value = Decimal(found["whole"] or "0")
+    if found["top"]:
+        if int(found["under"]) == 0 or "." in (found["whole"] or ""):
+            raise Unreadable(expected)
+        value = EXACT.add(value, EXACT.divide(Decimal(found["top"]), Decimal(found["under"])))
+    return -value if negative else value
+
+
+def parse_length(text: str, unit: str = "in") -> Decimal:
+    """Read a length as a tape is read.
+
+    text     such as 14 3/8, 14-3/8", 1' 2", 5½, 14.375, 2 ft 6 in
+    unit     "in" or "ft": what a bare number is in, and what is returned
+    returns  the length in that unit, exact (a third is carried to 28 digits)
+    raises   Unreadable, saying what was expected
+
+    >>> parse_length("14-3/8")
+    Decimal('14.375')
+    >>> parse_length("1' 2")
+    Decimal('14')
+    """
+    expected = 'inches such as 14 3/8, 14.375 or 1\' 2"' if unit == "in" else "feet such as 12, 12.5 or 12' 6\""
+    tidy = _tidy(text)
+    feet = _FEET.match(tidy)
+    if feet:
+        inches = EXACT.multiply(_mixed(feet["feet"], expected), Decimal(12))
+        rest = _INCH_MARK.sub("", feet["rest"]).strip()
+        if rest:
+            inches = EXACT.add(inches, _mixed(rest, expected))
+        return inches if unit == "in" else EXACT.divide(inches, Decimal(12))
+    if _INCH_MARK.search(tidy):
+        inches = _mixed(_INCH_MARK.sub("", tidy), expected)
+        return inches if unit == "in" else EXACT.divide(inches, Decimal(12))
+    if _GROUPED.match(tidy) or tidy.startswith("+"):
+        return _plain(tidy, expected)
+    return _mixed(tidy, expected)
+
+
+def parse_quantity(text: str, unit: str) -> Decimal:
+    """Read a number with or without its unit behind it.
+
+    text     such as 60, 60 psi, 40,000 Btu/h, 49 C, 414 kPa, 1/2
+    unit     the unit that a bare number is in, and that is returned
+    returns  an exact Decimal
+    raises   Unreadable, saying what was expected
+
+    >>> parse_quantity("40,000 Btu/h", "Btu/h")
+    Decimal('40000')
+    >>> parse_quantity("60 C", "degF")
+    Decimal('140')
+    """
+    if unit in ("in", "ft"):
+        return parse_length(text, unit)
+    tidy = _tidy(text)
+    expected = f"a number in {unit}" if unit not in ("count", "ratio", "year") else "a number"
+    if unit == "psi" and tidy.endswith("kpa"):
+        return EXACT.divide(_plain(tidy[:-3].strip(), expected), Decimal("6.894757293168361"))
+    if unit == "degF" and tidy.endswith("c"):
+        celsius = _plain(re.sub(r" ?(?:°|deg)? ?c\Z", "", tidy), expected)
+        fahrenheit = EXACT.add(EXACT.divide(EXACT.multiply(celsius, Decimal(9)), Decimal(5)), Decimal(32))
+        return fahrenheit
+    for suffix in _SUFFIXES[unit]:
+        if tidy.endswith(suffix):
+            tidy = tidy[: -len(suffix)].strip()
+            break
+    if "/" in tidy:
+        return _mixed(tidy, expected)
+    return _plain(tidy, expected)
+
+
+def plain(value: Decimal, places: int = 3) -> str:
+    """A number for reading: no exponent, no needless zeros, at most `places` decimals (half-even).
+
+    >>> plain(Decimal("60.0")), plain(Decimal("89.21459"), 1), plain(Decimal("1E+3"))
+    ('60', '89.2', '1000')
+    """
+    try:
+        if -int(value.as_tuple().exponent) > places:
+            value = value.quantize(Decimal(1).scaleb(-places), context=EXACT)
+    except InvalidOperation:
+        return str(value)
+    text = format(value, "f")
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
+
+
+def rounded(value: Decimal, step: Decimal) -> str:
+    """A figure for print: half-even to a multiple of `step`, with the step's decimals.
+
+    >>> rounded(Decimal("0.56435"), Decimal("0.001"))
+    '0.564'
+    """
+    count = EXACT.divide(value, step).quantize(Decimal(1), context=EXACT)
+    result = EXACT.multiply(count, step)
+    text = format(result.quantize(step, context=EXACT) if step < 1 else result, "f")
+    return text[1:] if text.startswith("-") and not text.strip("-0.") else text
+
+
+def eighths(value: Decimal) -> str:
+    """A length in inches as a tape shows it, where it falls on a sixteenth; else as a decimal.
+
+    >>> eighths(Decimal("14.375")), eighths(Decimal("0.5")), eighths(Decimal("14.38"))
+    ('14 3/8', '1/2', '14.38')
+    """
+    sixteenths = value * 16
+    if value < 0 or sixteenths != sixteenths.to_integral_value():
+        return plain(value)
+    whole, rest = divmod(int(sixteenths), 16)
+    if not rest:
+        return str(whole)
+    under = 16
+    while rest % 2 == 0:
+        rest, under = rest // 2, under // 2
+    return f"{whole} {rest}/{under}" if whole else f"{rest}/{under}"

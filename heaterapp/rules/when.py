@@ -1,0 +1,133 @@
+"""Three-valued conditions on answers: true, false, or not known yet (None).
+
+A question's `when` and a check's `WHEN` are built from these. Any known answer
+that rules a thing out decides it, though others are missing. A question that
+this job does not ask counts as known: nothing asserted about it is true.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Final
+
+
+class _NotAsked:
+    __slots__ = ()
+
+    def __repr__(self) -> str:
+        return "NOT_ASKED"
+
+
+NOT_ASKED: Final = _NotAsked()
+
+Lookup = Callable[[str], object]
+
+
+class When:
+    """A condition; combine with &, | and ~."""
+
+    __slots__ = ("names",)
+
+    def __init__(self, names: tuple[str, ...]) -> None:
+        self.names = names
+
+    def holds(self, look: Lookup) -> bool | None:
+        """True, False, or None when the answers given so far cannot tell."""
+        raise TypeError("a condition is built with is_, yes, no or one_of")
+
+    def __and__(self, other: When) -> When:
+        return _All((self, other))
+
+    def __or__(self, other: When) -> When:
+        return _Any((self, other))
+
+    def __invert__(self) -> When:
+        return _Not(self)
+
+
+class _Is(When):
+    __slots__ = ("name", "words")
+
+    def __init__(self, name: str, words: tuple[str, ...]) -> None:
+        super().__init__((name,))
+        self.name = name
+        self.words = frozenset(words)
+
+    def holds(self, look: Lookup) -> bool | None:
+        value = look(self.name)
+        if value is None:
+            return None
+        return value in self.words if isinstance(value, str) else False
+
+
+class _All(When):
+    __slots__ = ("parts",)
+
+    def __init__(self, parts: tuple[When, ...]) -> None:
+        super().__init__(tuple(dict.fromkeys(n for p in parts for n in p.names)))
+        self.parts = parts
+
+    def holds(self, look: Lookup) -> bool | None:
+        known: bool | None = True
+        for part in self.parts:
+            one = part.holds(look)
+            if one is False:
+                return False
+            if one is None:
+                known = None
+        return known
+
+
+class _Any(When):
+    __slots__ = ("parts",)
+
+    def __init__(self, parts: tuple[When, ...]) -> None:
+        super().__init__(tuple(dict.fromkeys(n for p in parts for n in p.names)))
+        self.parts = parts
+
+    def holds(self, look: Lookup) -> bool | None:
+        known: bool | None = False
+        for part in self.parts:
+            one = part.holds(look)
+            if one is True:
+                return True
+            if one is None:
+                known = None
+        return known
+
+
+class _Not(When):
+    __slots__ = ("part",)
+
+    def __init__(self, part: When) -> None:
+        super().__init__(part.names)
+        self.part = part
+
+    def holds(self, look: Lookup) -> bool | None:
+        one = self.part.holds(look)
+        return None if one is None else not one
+
+
+class _Always(When):
+    __slots__ = ()
+
+    def holds(self, look: Lookup) -> bool | None:
+        return True
+
+
+ALWAYS: Final = _Always(())
+
+
+def is_(name: str, *words: str) -> When:
+    """The answer to `name` (or the figure of that name) is one of `words`."""
+    return _Is(name, words)
+
+
+def yes(name: str) -> When:
+    """The yes/no question `name` is answered yes."""
+    return _Is(name, ("yes",))
+
+
+def no(name: str) -> When:
+    """The yes/no question `name` is answered no."""
+    return _Is(name, ("no",))
