@@ -10,6 +10,9 @@ because WeasyPrint then writes a plain CIDFontType2 font; from CFF it writes a
 CIDFontType0 font that carries a CIDToGIDMap, which ISO 32000-1 table 117 allows
 for CIDFontType2 only. Outlines stay within 1/1000 of the em of the original.
 
+Style sheets take the families from `font_face_css`, under names that no system
+has: asked for plain "B612", WeasyPrint embeds the system's own CFF file instead.
+
 Run `python -m heaterapp.fonts` to prepare them.
 """
 
@@ -18,7 +21,7 @@ import io
 import os
 import sys
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -34,11 +37,13 @@ class Face:
     sources: tuple[str, ...]
 
 
+FAMILY = "Heaterapp B612"
+FALLBACK = "Heaterapp DejaVu Sans"
 FACES = (
-    Face("B612", 400, "B612-Regular", "fonts-b612", ("B612-Regular.otf", "B612-Regular.ttf")),
-    Face("B612", 700, "B612-Bold", "fonts-b612", ("B612-Bold.otf", "B612-Bold.ttf")),
-    Face("DejaVu Sans", 400, "DejaVuSans", "fonts-dejavu-core", ("DejaVuSans.ttf",)),
-    Face("DejaVu Sans", 700, "DejaVuSans-Bold", "fonts-dejavu-core", ("DejaVuSans-Bold.ttf",)),
+    Face(FAMILY, 400, "B612-Regular", "fonts-b612", ("B612-Regular.otf", "B612-Regular.ttf")),
+    Face(FAMILY, 700, "B612-Bold", "fonts-b612", ("B612-Bold.otf", "B612-Bold.ttf")),
+    Face(FALLBACK, 400, "DejaVuSans", "fonts-dejavu-core", ("DejaVuSans.ttf",)),
+    Face(FALLBACK, 700, "DejaVuSans-Bold", "fonts-dejavu-core", ("DejaVuSans-Bold.ttf",)),
 )
 FORMS = ("ttf", "woff2")
 ROOTS = (Path("/usr/share/fonts"), Path("/usr/local/share/fonts"))
@@ -71,6 +76,24 @@ def font_files(folder: Path | None = None) -> dict[str, Path]:
     return files
 
 
+def font_face_css(form: str, address: Callable[[str], str]) -> str:
+    """Return the @font-face rules of every face in one form.
+
+    Args:
+        form: "ttf" for the PDF, "woff2" for the pages.
+        address: gives the address of a font file by its name, as `font_files` names it.
+
+    Set text in them with `font-family: "Heaterapp B612", "Heaterapp DejaVu Sans"`.
+    """
+    known = {"ttf": "truetype", "woff2": "woff2"}[form]
+    return "".join(
+        f'@font-face {{ font-family: "{face.family}"; font-weight: {face.weight}; font-display: swap; '
+        f'src: url("{address(name)}") format("{known}"); }}\n'
+        for face in FACES
+        for name in [f"{face.stem}.{form}"]
+    )
+
+
 def prepare(folder: Path | None = None, roots: Iterable[Path] = ROOTS) -> bool:
     """Write the fonts to `folder` and return whether anything had to be written.
 
@@ -82,14 +105,17 @@ def prepare(folder: Path | None = None, roots: Iterable[Path] = ROOTS) -> bool:
     folder = folder or font_folder()
     originals = {face.stem: _original(face, tuple(roots)).read_bytes() for face in FACES}
     stamp = _stamp(originals)
-    if _is_current(folder, stamp):
+    absent = _absent(folder, stamp)
+    if not absent:
         return False
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for stem, original in originals.items():
             truetype = _truetype(original)
-            _write(folder / f"{stem}.ttf", truetype)
-            _write(folder / f"{stem}.woff2", _woff2(truetype))
+            if f"{stem}.ttf" in absent:
+                _write(folder / f"{stem}.ttf", truetype)
+            if f"{stem}.woff2" in absent:
+                _write(folder / f"{stem}.woff2", _woff2(truetype))
         _write(folder / STAMP, stamp.encode("ascii"))
     except OSError as error:
         raise FontMissing(
@@ -122,7 +148,7 @@ def _original(face: Face, roots: tuple[Path, ...]) -> Path:
     found = _find(face, roots)
     if found is None:
         raise FontMissing(
-            f"The font {face.family} is not on this machine: install the package {face.package} "
+            f"The font {face.stem} is not on this machine: install the package {face.package} "
             f"(apt-get install {face.package}), then run: python -m heaterapp.fonts"
         )
     return found
@@ -137,11 +163,11 @@ def _stamp(originals: dict[str, bytes]) -> str:
     return digest.hexdigest()
 
 
-def _is_current(folder: Path, stamp: str) -> bool:
+def _absent(folder: Path, stamp: str) -> list[str]:
     kept = folder / STAMP
     if not kept.is_file() or kept.read_text("ascii") != stamp:
-        return False
-    return all((folder / name).is_file() for name in _names())
+        return _names()
+    return [name for name in _names() if not (folder / name).is_file()]
 
 
 def _write(path: Path, content: bytes) -> None:

@@ -21,8 +21,8 @@ LIBRARIES = {
     "libharfbuzz-subset.so.0": "libharfbuzz-subset0",
 }
 MODULES = (
-    "alembic", "argon2", "flask", "flask_wtf", "fontTools", "PIL", "segno", "sqlalchemy", "waitress",
-    "weasyprint", "wtforms",
+    "alembic", "argon2", "flask", "flask_wtf", "fontTools", "jinja2", "PIL", "segno", "sqlalchemy",
+    "waitress", "weasyprint", "wtforms",
 )
 
 

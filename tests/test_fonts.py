@@ -1,0 +1,137 @@
+"""The fonts: two set-ups give the same bytes, the PDF holds ours and no other, and what is missing is named."""
+
+import io
+import os
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pikepdf
+import pytest
+from fontTools.ttLib import TTFont
+
+from heaterapp import fonts, setup_check
+
+PROJECT = Path(__file__).resolve().parent.parent
+
+
+@pytest.fixture(scope="module")
+def prepared(tmp_path_factory):
+    """Fonts prepared by two processes at once in one folder, under two hash seeds."""
+    folder = tmp_path_factory.mktemp("fonts") / "both"
+    workers = [
+        subprocess.Popen(
+            [sys.executable, "-m", "heaterapp.fonts"], cwd=PROJECT, stdout=subprocess.PIPE, text=True,
+            env={**os.environ, "HEATERAPP_FONTS": str(folder), "PYTHONHASHSEED": seed},
+        )
+        for seed in ("1", "2")
+    ]
+    said = [worker.communicate(timeout=120)[0] for worker in workers]
+    assert [worker.returncode for worker in workers] == [0, 0], said
+    return folder
+
+
+def test_two_setups_give_the_same_bytes(prepared, tmp_path):
+    assert fonts.prepare(tmp_path) is True
+    for folder in (prepared, tmp_path):
+        lying = sorted(path.name for path in folder.iterdir())
+        assert lying == sorted([*fonts.font_files(folder), fonts.STAMP])
+    for name, path in fonts.font_files(tmp_path).items():
+        assert path.read_bytes() == (prepared / name).read_bytes(), name
+
+
+def test_a_second_setup_writes_nothing_and_a_lost_file_is_made_again(prepared):
+    before = {path: path.stat().st_mtime_ns for path in prepared.iterdir()}
+    assert fonts.prepare(prepared) is False
+    assert {path: path.stat().st_mtime_ns for path in prepared.iterdir()} == before
+    lost = prepared / "B612-Bold.woff2"
+    content = lost.read_bytes()
+    lost.unlink()
+    assert fonts.font_files(prepared)["B612-Bold.woff2"].read_bytes() == content
+
+
+@pytest.mark.parametrize("stem", ["B612-Regular", "B612-Bold"])
+def test_truetype_outlines_keep_every_sign_and_width(prepared, stem):
+    face = next(face for face in fonts.FACES if face.stem == stem)
+    original = TTFont(fonts._original(face, fonts.ROOTS))
+    for form in fonts.FORMS:
+        made = TTFont(prepared / f"{stem}.{form}")
+        assert "glyf" in made
+        assert made.getBestCmap() == original.getBestCmap()
+        assert made["hmtx"].metrics == original["hmtx"].metrics
+        assert {ord(sign) for sign in "°½¼⅛×±−≤≥′″Δ§²³₂→éñ¿¡—"} <= set(made.getBestCmap())
+
+
+def test_the_pdf_embeds_the_prepared_fonts_and_no_other(prepared):
+    from weasyprint import CSS, HTML
+    from weasyprint.text.fonts import FontConfiguration
+
+    files, configuration = fonts.font_files(prepared), FontConfiguration()
+    css = CSS(
+        string=fonts.font_face_css("ttf", lambda name: files[name].as_uri())
+        + f'body {{ font-family: "{fonts.FAMILY}", "{fonts.FALLBACK}" }}',
+        font_config=configuration,
+    )
+    page = HTML(string="<p>17 3/8 in. <b>80 psi</b> Ж <b>ρ</b>")
+    pdf = page.write_pdf(stylesheets=[css], font_config=configuration, pdf_identifier=b"setup")
+    with pikepdf.open(io.BytesIO(pdf)) as document:
+        parts = [part for part in document.objects if isinstance(part, pikepdf.Dictionary)]
+        names = {str(part.FontName).partition("+")[2] for part in parts if "/FontFile2" in part}
+        kinds = {str(part.Subtype) for part in parts if "/CIDToGIDMap" in part}
+        others = [part for part in parts if "/FontFile3" in part or "/FontFile" in part]
+    assert names == {
+        "Heaterapp-B612", "Heaterapp-B612-Bold", "Heaterapp-DejaVu-Sans", "Heaterapp-DejaVu-Sans-Bold",
+    }
+    assert (kinds, others) == ({"/CIDFontType2"}, [])
+
+
+def test_font_rules_name_every_prepared_file():
+    for form in fonts.FORMS:
+        rules = fonts.font_face_css(form, lambda name: f"/fonts/{name}")
+        assert re.findall(r'url\("/fonts/([^"]+)"\)', rules) == [
+            f"{face.stem}.{form}" for face in fonts.FACES
+        ]
+
+
+def test_a_missing_font_package_is_named(tmp_path):
+    shutil.copy(fonts._original(fonts.FACES[0], fonts.ROOTS), tmp_path)
+    shutil.copy(fonts._original(fonts.FACES[1], fonts.ROOTS), tmp_path)
+    assert fonts.missing_packages([tmp_path]) == ["fonts-dejavu-core"]
+    with pytest.raises(fonts.FontMissing) as caught:
+        fonts.prepare(tmp_path / "made", roots=[tmp_path])
+    assert str(caught.value) == (
+        "The font DejaVuSans is not on this machine: install the package fonts-dejavu-core "
+        "(apt-get install fonts-dejavu-core), then run: python -m heaterapp.fonts"
+    )
+    assert not (tmp_path / "made").exists()
+
+
+def test_a_folder_that_cannot_be_written_is_named(tmp_path):
+    (tmp_path / "file").write_text("in the way")
+    with pytest.raises(fonts.FontMissing, match=r"cannot be written to .*file/fonts .*HEATERAPP_FONTS"):
+        fonts.prepare(tmp_path / "file" / "fonts")
+
+
+def test_this_machine_has_all_that_is_needed(prepared, monkeypatch):
+    monkeypatch.setenv("HEATERAPP_FONTS", str(prepared))
+    assert setup_check.complaint() is None
+    setup_check.require()
+
+
+def test_a_library_that_cannot_be_loaded_is_named_with_its_package(prepared, monkeypatch):
+    monkeypatch.setenv("HEATERAPP_FONTS", str(prepared))
+    monkeypatch.setattr(setup_check, "_loads", lambda name: "subset" not in name)
+    with pytest.raises(setup_check.SetupIncomplete) as caught:
+        setup_check.require()
+    assert "run 'apt-get install libharfbuzz-subset0' as root" in str(caught.value)
+    assert str(caught.value).count(".") == 1 + str(caught.value).count(".ci")
+
+
+def test_fonts_and_libraries_are_asked_for_together(tmp_path, monkeypatch):
+    monkeypatch.setenv("HEATERAPP_FONTS", str(tmp_path / "empty"))
+    monkeypatch.setattr(fonts.prepare, "__defaults__", (None, (tmp_path,)))
+    monkeypatch.setattr(fonts.missing_packages, "__defaults__", ((tmp_path,),))
+    monkeypatch.setattr(setup_check, "_loads", lambda name: "pangoft2" not in name)
+    assert "apt-get install fonts-b612 fonts-dejavu-core libpangoft2-1.0-0'" in setup_check.complaint()
