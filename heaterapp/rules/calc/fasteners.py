@@ -268,7 +268,8 @@ def strap_tension(
     listing instead.
 
     Source: gross yield and net rupture as in AISI S100 chapter D, and steel of 33 and
-    45 ksi, both from memory. Checked against: five straps; to the pound.
+    45 ksi, both from memory. Checked against: five straps
+    worked separately; to the pound, but for one there halved from a rounded number.
 
     >>> strap_tension(Decimal("0.0239"), Decimal("0.75"), Decimal("0.25"),
     ...     yield_psi=Decimal(33000), ultimate_psi=Decimal(45000), yield_safety=Decimal("1.67"),

@@ -53,8 +53,8 @@ def strap_force(operating_weight_lb: Decimal, parts: Decimal, of_parts: Decimal)
     not say, so it is set against allowable values as it stands, on the safe side.
 
     Source: a third of the operating weight, IRC 2006 P2801.7 as quoted at
-    inspectionnews.net t-4757; WAC 51-51-1307. Checked against: four worked heaters,
-    to the printed 0.01 lb.
+    inspectionnews.net t-4757; WAC 51-51-1307. Checked against: four heaters
+    worked separately; to 0.01 lb.
 
     >>> strap_force(Decimal("453.2"), Decimal(1), Decimal(3)).quantize(Decimal("0.01"))
     Decimal('151.07')
@@ -101,7 +101,7 @@ def strap_reactions(
     which is on the safe side for the outer two. Leaves out any help from the floor.
 
     Source: balance of forces and moments, own derivation. Checked against: four
-    worked heaters to the printed 0.01 lb, and moments about the floor.
+    heaters worked separately, to 0.01 lb, and moments about the floor.
 
     >>> [str(q) for q in strap_reactions(Decimal(90), Decimal(30), [Decimal(20), Decimal(50)])]
     ['60', '30']
@@ -145,7 +145,7 @@ def splay(tank_diameter_in: Decimal, wall_gap_in: Decimal, anchor_spacing_in: De
     than the tank, exactly 0 at s = 2 R, under 0 where the legs tuck in behind it.
 
     Source: own derivation, a tangent from a point to a circle. Checked against: four
-    worked heaters to their printed digits and a numerical search for the tangent.
+    heaters worked separately, to 0.001, and a numerical search for the tangent.
 
     >>> splay(Decimal(20), Decimal(2), Decimal(32)).anchor_from_axis_in
     Decimal('20')
@@ -199,7 +199,7 @@ def strap_load(reaction_lb: Decimal, legs: Splay) -> StrapLoad:
     smooth strap has the same tension in both legs.
 
     Source: balance at the tank and at each anchor, own derivation. Checked against:
-    four worked heaters to the printed 0.01 lb and a sum of leg forces by coordinates.
+    four heaters worked separately, to 0.01 lb, and a sum of leg forces by coordinates.
 
     >>> strap_load(Decimal(100), splay(Decimal(20), Decimal(0), Decimal(20)))[:2]
     (Decimal('50'), Decimal('50'))
@@ -246,8 +246,8 @@ def tipping_ratio(mass_height_in: Decimal, tank_base_in: Decimal, base_radius_in
     Without straps a tank tips when the ratio is more than W / F: above 3 at a third
     of the weight, and not at 3 exactly. Leaves out sliding.
 
-    Source: moments about the toe, own derivation. Checked against: four worked
-    heaters to the printed 0.001.
+    Source: moments about the toe, own derivation. Checked against: four heaters
+    worked separately; to 0.001.
 
     >>> tipping_ratio(Decimal(30), Decimal(0), Decimal(9)).quantize(Decimal("0.001"))
     Decimal('3.333')

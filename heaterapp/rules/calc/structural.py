@@ -50,8 +50,8 @@ def structural_force(
     Leaves out the vertical component and load combinations.
 
     Source: ASCE 7-16 13.3.1, equations 13.3-1 to 13.3-3. Checked against: a printed
-    worked example (W 250 lb, SDS 0.85: 85 lb, limits 63.8 and 340) and a table of
-    twenty ratios at four heights; to every printed digit.
+    worked example (W 250 lb, SDS 0.85: 85 lb, limits 63.8 and 340); to every printed
+    digit.
 
     >>> structural_force(Decimal(250), Decimal("0.85"), amplification=Decimal(1),
     ...     response_modification=Decimal(1), importance=Decimal(1),

@@ -25,7 +25,7 @@ def circle_area(diameter_in: Decimal) -> Decimal:
         A = pi D^2 / 4
 
     diameter_in  D, inside          [in]   more than 0
-    returns      area, to 28 digits [in2]
+    returns      area, good to 27 digits  [in2]
 
     Source: geometry. Checked against: 3 to 12 in., the areas a gas code's sizing
     examples need; to the printed 0.01. Appendix B of the IFGC (2012) takes 12.2 for a
