@@ -35,6 +35,13 @@ def test_atmosphere_to_the_last_printed_digit(feet, psia):
     assert round(altitude.atmosphere(D(feet)), 3) == D(psia)
 
 
+@pytest.mark.parametrize("feet", [-16500, 5280, 36000])
+def test_every_digit_of_the_formula_counts(feet):
+    # the same formula written out a second time, in floating point
+    by_float = 14.696 * (1 - 6.8754e-6 * feet) ** 5.2559
+    assert abs(altitude.atmosphere(D(feet)) - D(by_float)) < D("1e-12")
+
+
 def test_a_published_absolute_pressure():
     # HVAC pump handbook, page 15: 75 psig at 1,000 ft is 89.2 psia
     assert abs(75 + altitude.atmosphere(D(1000)) - D("89.2")) <= D("0.05")

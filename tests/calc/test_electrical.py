@@ -98,6 +98,12 @@ def test_heat_input(kilowatts, btuh):  # 3,412.14 Btu/h to the kilowatt, by hand
     assert round(el.heat_input(D(kilowatts))) == btuh
 
 
+def test_the_btu_is_the_international_table_one():
+    # A pound of water through 1 degF at 4,186.8 J/kg K, the table's calorie: 1055.05585262 J
+    btu = D("0.45359237") * D("4186.8") / D("1.8")
+    assert abs(el.heat_input(D(1)) * btu - 3_600_000) < D("1e-18")
+
+
 @pytest.mark.parametrize(
     ("needed", "size"),
     [("0", 15), ("15", 15), ("15.01", 20), ("50", 50), ("50.01", 60), ("125", 125), ("126", None)],

@@ -1,6 +1,7 @@
 """Water: density and weight against published tables and an independent library."""
 
 from decimal import ROUND_UP, Decimal, getcontext, localcontext
+from fractions import Fraction
 
 import pytest
 from iapws import IAPWS97
@@ -48,6 +49,16 @@ def test_density_in_pounds_agrees_with_printed_tables(fahrenheit, pounds, within
 def test_density_agrees_with_the_handbook(celsius, grams_per_ml):
     found = water.density(D(celsius) * D("1.8") + 32)
     assert abs(found / 1000 - D(grams_per_ml)) <= D("0.000002")
+
+
+@pytest.mark.parametrize("celsius", [5, 60, 100])
+def test_every_digit_of_every_coefficient_counts(celsius):
+    # Kell (1975) eq. 16 written out a second time from its reproductions, in exact fractions
+    top = "999.83952 16.945176 -7.9870401e-3 -46.170461e-6 105.56302e-9 -280.54253e-12"
+    bottom = 1 + Fraction("16.879850e-3") * celsius
+    rho = sum(Fraction(a) * celsius**n for n, a in enumerate(top.split())) / bottom
+    found = water.density(D(celsius) * 9 / 5 + 32)
+    assert abs(Fraction(found) - rho) < Fraction(1, 10**23)
 
 
 def test_density_at_twenty_celsius_shows_the_right_coefficient():
