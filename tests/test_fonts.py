@@ -1,4 +1,4 @@
-"""The fonts: two set-ups give the same bytes, the PDF holds ours and no other, and what is missing is named."""
+"""The fonts: two set-ups give the same bytes, the PDF holds ours and no other, what is missing is named."""
 
 import io
 import os

@@ -14,6 +14,7 @@ from hatchling.builders.wheel import WheelBuilder
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
+import heaterapp
 from heaterapp import fonts, setup_check
 
 PROJECT = Path(__file__).resolve().parent.parent
@@ -165,6 +166,10 @@ def test_the_wheel_carries_pages_books_and_migrations(tmp_path):
     for path in (PROJECT / "heaterapp").rglob("*"):
         if path.suffix in {".py", ".toml", ".mako"}:
             assert path.relative_to(PROJECT).as_posix() in held
+
+
+def test_the_package_and_its_metadata_tell_one_version():
+    assert heaterapp.__version__ == PYPROJECT["project"]["version"]
 
 
 def test_top_level_holds_only_what_is_allowed():
