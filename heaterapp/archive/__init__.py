@@ -18,7 +18,7 @@ What holds, also across kill -9 at any moment and any number of processes:
 - A number is acknowledged (`issue_and_finish`) only after its papers are stored.
   They are rendered outside any lock from the record alone; the first writer
   wins. `finish_pending` at start-up completes what a crash left.
-- Nothing issued is updated or deleted: the database itself refuses. A second
+- Nothing issued is updated or deleted: the database itself refuses (but for `erase`). A second
   issue of the same kind for a job supersedes the first; the line cannot fork, so
   a job has exactly one current certificate.
 - The log is a chain of SHA-256, one per organisation. It holds salted digests
@@ -30,7 +30,8 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
 `now` and `clock` are timezone-aware datetimes, for tests):
 
     store.organisations   default() -> Organisation
-                          get(org) / by_slug(slug) / add(slug, name, licence="", phone="", address="", settings=None)
+                          get(org) / by_slug(slug)
+                          add(slug, name, licence="", phone="", address="", settings=None)
                           save(org, *, name=None, licence=None, phone=None, address=None)
                           save_settings(org, changes: dict)        merges; None removes a key
     store.people          add(org, login, name, role, password, licence="") -> Person
@@ -63,7 +64,8 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           by_key(org, key) -> Issued | None        answers a retry before any work is done
                           status(org, record) -> Status
                           file(org, record, name) -> bytes / file_names(org, record) -> tuple[str, ...]
-                          of_job(org, job_id) -> list[Hit] newest first / current(org, job_id, kind) -> Hit | None
+                          of_job(org, job_id) -> list[Hit] newest first
+                          current(org, job_id, kind) -> Hit | None
                           ruleset(org, digest) -> bytes
                           check(number, code) -> PublicRecord | None     public check page
     store.find(org, text="", *, kind=None, person=None, after=None, limit=50) -> Page
@@ -72,7 +74,8 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           lookup(token, now=None) -> Share | None / revoke(org, share, person=None)
                           all_for(org, record) -> list[Share]
     store.log             head(org) -> str / entries(org, after=0, limit=100) -> list[LogEntry]
-    store.verify() -> Verified
+    store.erase(org, record, person, reason)                        content goes, the log still verifies
+    store.verify() -> Verified                                     every organisation; at start and by command
     store.close()
 """
 
@@ -112,6 +115,7 @@ from heaterapp.archive.shapes import (
     Submission,
     Verified,
 )
+from heaterapp.archive.store import Store, open_store
 
 __all__ = [
     "KINDS",
@@ -141,9 +145,11 @@ __all__ = [
     "Session",
     "Share",
     "Status",
+    "Store",
     "Submission",
     "SupersedeConflict",
     "TooManyTries",
     "Verified",
     "WrongPassword",
+    "open_store",
 ]

@@ -183,6 +183,8 @@ class Status:
     finished: bool
     superseded_by: int | None
     superseded_by_number: str | None
+    installer: int | None
+    """The person whose job it was; None once erased."""
 
     @property
     def current(self) -> bool:
@@ -200,6 +202,7 @@ class Hit:
     revision: int
     issued_at: str
     facts: Facts
+    installer: int | None
     finished: bool
     superseded_by_number: str | None
 

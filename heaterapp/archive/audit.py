@@ -1,0 +1,175 @@
+"""Verify: walk the whole log and everything it vouches for, and name each fault."""
+
+import json
+from collections import Counter
+from dataclasses import dataclass, field
+from typing import Any
+
+from sqlalchemy import Connection, Row, func, select
+
+from heaterapp.archive import tables
+from heaterapp.archive.audit_content import Content
+from heaterapp.archive.canonical import EMPTY_HEAD, sha256
+from heaterapp.archive.database import Database
+from heaterapp.archive.dialect import reading_damaged, schema_faults, word_index_fault
+from heaterapp.archive.log import entry_digest
+from heaterapp.archive.shapes import Fault, Verified
+
+SHARE_FIELDS = ("organisation", "record", "token_hash", "created_at", "created_by", "expires_at")
+
+
+@dataclass
+class _Vouched:
+    """What the log says should be there, beside the records themselves."""
+
+    rulesets: dict[tuple[int, str], dict[str, Any]] = field(default_factory=dict)
+    shares: dict[int, dict[str, Any]] = field(default_factory=dict)
+    revoked: dict[int, str] = field(default_factory=dict)
+    erased: set[int] = field(default_factory=set)
+    heads: dict[int, tuple[int, str]] = field(default_factory=dict)
+    entries: int = 0
+
+
+class Audit:
+    """Reads everything and changes nothing."""
+
+    def __init__(self, database: Database):
+        self._database = database
+
+    def verify(self) -> Verified:
+        """Check log, records, contents, papers, rulesets, search rows, keys, shares, counters and guards.
+
+        Each fault names table, row and field. An entry whose own fields do not give
+        its digest is named with field `entry`; a content with `body or salt`.
+        """
+        faults: list[Fault] = []
+        with self._database.read() as connection, reading_damaged(connection):
+            schema = schema_faults(connection, tables.RECORDED)
+            faults += [Fault("schema", name, "definition", what) for name, what in schema]
+            vouched = _walk_log(connection, faults)
+            content = Content(connection, vouched.erased, faults)
+            content.check()
+            rulesets = _check_rulesets(connection, vouched, faults)
+            shares = _check_shares(connection, vouched, faults)
+            _check_counters(connection, faults)
+        with self._database.write() as connection:
+            torn = word_index_fault(connection)
+        if torn is not None:
+            faults.append(Fault("finding_words", "index", "words", torn))
+        return Verified(vouched.entries, content.records, content.payloads, rulesets, shares, tuple(faults))
+
+
+def parsed(text: Any) -> dict[str, Any]:
+    """Return an entry's body, or nothing when damage has made it unreadable."""
+    try:
+        body = json.loads(text)
+    except (TypeError, ValueError):
+        return {}
+    return body if isinstance(body, dict) else {}
+
+
+def _walk_log(connection: Connection, faults: list[Fault]) -> _Vouched:
+    vouched = _Vouched()
+    rows = connection.execute(select(tables.log).order_by(tables.log.c.organisation, tables.log.c.seq))
+    for row in rows:
+        vouched.entries += 1
+        seq, previous = vouched.heads.get(row.organisation, (0, EMPTY_HEAD))
+        _check_entry(row, seq, previous, faults)
+        vouched.heads[row.organisation] = (row.seq, row.digest)
+        _note(row, vouched)
+    heads = {row.organisation: (row.seq, row.digest) for row in connection.execute(select(tables.log_head))}
+    for organisation in connection.execute(select(tables.organisation.c.organisation)).scalars():
+        heads.setdefault(organisation, (None, None))
+    for organisation in heads.keys() | vouched.heads.keys():
+        wanted = vouched.heads.get(organisation, (0, EMPTY_HEAD))
+        found = heads.get(organisation, (None, None))
+        for name, is_, should in zip(("seq", "digest"), found, wanted, strict=True):
+            if is_ != should:
+                faults.append(
+                    Fault("log_head", f"organisation {organisation}", name, "is not the newest entry's")
+                )
+    return vouched
+
+
+def _check_entry(row: Row, seq: int, previous: str, faults: list[Fault]) -> None:
+    name = f"organisation {row.organisation} entry {row.seq}"
+    if row.seq != seq + 1:
+        faults.append(Fault("log", name, "seq", f"entry {seq + 1} was expected"))
+    if row.previous != previous:
+        faults.append(Fault("log", name, "previous", "is not the digest of the entry before"))
+    try:
+        right = entry_digest(dict(row._mapping)) == row.digest
+    except (TypeError, ValueError):
+        right = False
+    if not right:
+        faults.append(Fault("log", name, "entry", "its fields do not give its digest"))
+
+
+def _note(row: Row, vouched: _Vouched) -> None:
+    body = parsed(row.body)
+    if row.act == "ruleset":
+        vouched.rulesets[row.organisation, body.get("digest", "")] = body
+    elif row.act == "share":
+        vouched.shares[body.get("share", 0)] = body
+    elif row.act == "share_revoked":
+        vouched.revoked[body.get("share", 0)] = body.get("revoked_at", "")
+    elif row.act == "erase":
+        vouched.erased.add(row.record)
+
+
+def _check_rulesets(connection: Connection, vouched: _Vouched, faults: list[Fault]) -> int:
+    seen = set()
+    for row in connection.execute(select(tables.ruleset)):
+        name = f"organisation {row.organisation} {row.digest}"
+        body = vouched.rulesets.get((row.organisation, row.digest))
+        if body is None:
+            faults.append(Fault("ruleset", name, "digest", "is not in the log"))
+            continue
+        seen.add((row.organisation, row.digest))
+        if row.version != body.get("version"):
+            faults.append(Fault("ruleset", name, "version", "differs from the log"))
+        if sha256(row.body) != body.get("sha256"):
+            faults.append(Fault("ruleset", name, "body", "does not match its digest in the log"))
+    for organisation, digest in vouched.rulesets.keys() - seen:
+        faults.append(Fault("ruleset", f"organisation {organisation} {digest}", "digest", "missing"))
+    return len(seen)
+
+
+def _check_shares(connection: Connection, vouched: _Vouched, faults: list[Fault]) -> int:
+    seen = set()
+    for row in connection.execute(select(tables.share)):
+        body = vouched.shares.get(row.id)
+        if body is None:
+            faults.append(Fault("share", f"share {row.id}", "id", "is not in the log"))
+            continue
+        seen.add(row.id)
+        wrong = [name for name in SHARE_FIELDS if getattr(row, name) != body.get(name)]
+        wrong += ["revoked_at"] if row.revoked_at != vouched.revoked.get(row.id) else []
+        faults += [Fault("share", f"share {row.id}", name, "differs from the log") for name in wrong]
+    faults += [Fault("share", f"share {share}", "id", "missing") for share in vouched.shares.keys() - seen]
+    return len(seen)
+
+
+def _check_counters(connection: Connection, faults: list[Fault]) -> None:
+    record = tables.record
+    counted: Counter[tuple[int, str]] = Counter()
+    query = select(record.c.organisation, record.c.kind, func.count(), func.max(record.c.serial))
+    for organisation, kind, count, highest in connection.execute(
+        query.group_by(record.c.organisation, record.c.kind)
+    ):
+        counted[organisation, kind] = count
+        if count != highest:
+            faults.append(
+                Fault(
+                    "record",
+                    f"organisation {organisation} {kind}",
+                    "serial",
+                    f"{count} rows end at {highest}",
+                )
+            )
+    stored = {(row.organisation, row.kind): row.last for row in connection.execute(select(tables.counter))}
+    for key in stored.keys() | counted.keys():
+        if stored.get(key) != counted[key]:
+            faults.append(
+                Fault("counter", f"organisation {key[0]} {key[1]}", "last", f"{counted[key]} were issued")
+            )

@@ -1,0 +1,174 @@
+"""The part of verify that holds every record, its contents and its search row against the log."""
+
+import json
+from collections import defaultdict
+from typing import Any
+
+from sqlalchemy import Connection, Row, Table, and_, select
+
+from heaterapp.archive import tables
+from heaterapp.archive.canonical import salted
+from heaterapp.archive.find import words_of
+from heaterapp.archive.shapes import Facts, Fault
+
+BATCH = 200
+BOUND_TO_RECORD = (tables.payload, tables.submission, tables.pending, tables.finding)
+
+
+class Content:
+    """Goes through the records by id, so that memory stays flat however many there are."""
+
+    def __init__(self, connection: Connection, erased: set[int], faults: list[Fault]):
+        self._connection = connection
+        self._erased = erased
+        self._faults = faults
+        self.records = 0
+        self.payloads = 0
+
+    def check(self) -> None:
+        after = -(2**62)
+        while batch := self._batch(after):
+            self._check_batch(batch)
+            self.records += len(batch)
+            after = batch[-1].id
+        for table in BOUND_TO_RECORD:
+            self._check_orphans(table)
+        self._check_missing_records()
+
+    def _batch(self, after: int) -> list[Row]:
+        record = tables.record
+        query = select(record).where(record.c.id > after).order_by(record.c.id).limit(BATCH)
+        return list(self._connection.execute(query))
+
+    def _check_batch(self, batch: list[Row]) -> None:
+        ids = [row.id for row in batch]
+        issues: dict[tuple[int, int], Row] = {}
+        wanted: dict[tuple[int, int], dict[str, str]] = defaultdict(dict)
+        finished = set()
+        for entry in self._rows(tables.log, ids):
+            key = (entry.organisation, entry.record)
+            if entry.act in ("issue", "finish"):
+                wanted[key].update(_section(_body(entry), "payload"))
+            if entry.act == "issue":
+                issues[key] = entry
+            elif entry.act == "finish":
+                finished.add(key)
+        facts = self._check_payloads(ids, wanted)
+        keys = {(row.organisation, row.record): row.key for row in self._rows(tables.submission, ids)}
+        findings = {(row.organisation, row.record): row for row in self._rows(tables.finding, ids)}
+        waiting = {(row.organisation, row.record) for row in self._rows(tables.pending, ids)}
+        for row in batch:
+            key = (row.organisation, row.id)
+            entry = issues.get(key)
+            if entry is None:
+                self._fault("record", row.id, "id", "no such record in this organisation's log")
+                continue
+            self._check_record(row, entry)
+            body = _body(entry)
+            if keys.get(key) != body.get("key"):
+                self._fault("submission", row.id, "key", "differs from the log")
+            self._check_finding(findings.get(key), entry, facts.get(key))
+            done = key in finished or row.id in self._erased
+            if (key in waiting) == done:
+                what = "waits though it is finished" if done else "is neither finished nor waiting"
+                self._fault("pending", row.id, "record", what)
+
+    def _check_record(self, row: Row, entry: Row) -> None:
+        said = _section(_body(entry), "record")
+        for name, value in row._mapping.items():
+            if said.get(name) != value:
+                self._fault("record", row.id, name, "differs from the log")
+        if row.previous_head != entry.previous:
+            self._fault("record", row.id, "previous_head", "is not the entry before in the log")
+
+    def _check_payloads(
+        self, ids: list[int], wanted: dict[tuple[int, int], dict[str, str]]
+    ) -> dict[tuple[int, int], str]:
+        facts = {}
+        found: dict[tuple[int, int], set[str]] = defaultdict(set)
+        for row in self._rows(tables.payload, ids):
+            key = (row.organisation, row.record)
+            self.payloads += 1
+            found[key].add(row.name)
+            self._check_payload(row, wanted[key].get(row.name))
+            if row.name == "facts" and row.body is not None:
+                facts[key] = row.body.decode("utf-8", "surrogateescape")
+        for key, names in wanted.items():
+            for name in names.keys() - found[key]:
+                self._fault("payload", key[1], "name", "missing", name)
+        return facts
+
+    def _check_payload(self, row: Row, digest: str | None) -> None:
+        if digest is None:
+            self._fault("payload", row.record, "name", "is not in the log", row.name)
+        elif row.digest != digest:
+            self._fault("payload", row.record, "digest", "differs from the log", row.name)
+        elif row.salt is None or row.body is None:
+            if row.record not in self._erased:
+                self._fault(
+                    "payload", row.record, "body or salt", "gone without an erasure in the log", row.name
+                )
+        elif salted(row.salt, row.name, row.body) != digest:
+            self._fault("payload", row.record, "body or salt", "does not match its digest", row.name)
+
+    def _check_finding(self, row: Row | None, entry: Row, facts: str | None) -> None:
+        if entry.record in self._erased:
+            if row is not None:
+                self._fault("finding", entry.record, "record", "is still there after the erasure")
+            return
+        if row is None:
+            self._fault("finding", entry.record, "record", "missing")
+            return
+        body = _body(entry)
+        if row.facts != facts:
+            self._fault("finding", entry.record, "facts", "differ from the record's content")
+        if row.installer != body.get("installer"):
+            self._fault("finding", entry.record, "installer", "differs from the log")
+        if row.words != _words(body, facts):
+            self._fault("finding", entry.record, "words", "are not those of the record")
+
+    def _check_orphans(self, table: Table) -> None:
+        record = tables.record
+        joined = table.outerjoin(
+            record, and_(record.c.organisation == table.c.organisation, record.c.id == table.c.record)
+        )
+        for row in self._connection.execute(
+            select(table.c.organisation, table.c.record).select_from(joined).where(record.c.id.is_(None))
+        ):
+            what = f"no such record in organisation {row.organisation}"
+            self._fault(table.name, row.record, "record", what)
+
+    def _check_missing_records(self) -> None:
+        record, log = tables.record, tables.log
+        joined = log.outerjoin(
+            record, and_(record.c.organisation == log.c.organisation, record.c.id == log.c.record)
+        )
+        gone = select(log.c.record).select_from(joined).where(log.c.act == "issue", record.c.id.is_(None))
+        for number in self._connection.execute(gone).scalars():
+            self._fault("record", number, "id", "missing")
+
+    def _rows(self, table: Table, ids: list[int]) -> Any:
+        return self._connection.execute(select(table).where(table.c.record.in_(ids)))
+
+    def _fault(self, table: str, record: int, field: str, what: str, part: str = "") -> None:
+        self._faults.append(Fault(table, f"record {record} {part}".rstrip(), field, what))
+
+
+def _body(entry: Row) -> dict[str, Any]:
+    try:
+        body = json.loads(entry.body)
+    except (TypeError, ValueError):
+        return {}
+    return body if isinstance(body, dict) else {}
+
+
+def _section(body: dict[str, Any], name: str) -> dict[str, Any]:
+    part = body.get(name)
+    return part if isinstance(part, dict) else {}
+
+
+def _words(body: dict[str, Any], facts: str | None) -> str | None:
+    try:
+        return words_of(_section(body, "record"), Facts(**json.loads(facts or "")), body.get("installer"))
+    except (KeyError, TypeError, ValueError):
+        return None

@@ -1,0 +1,83 @@
+"""What a value must be before it is kept; every refusal names the field."""
+
+import re
+from datetime import date
+from uuid import UUID
+
+from heaterapp.archive.errors import Invalid
+
+_FILE_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,50}\.[a-z0-9]{1,8}")
+_KEY = re.compile(r"[A-Za-z0-9_.:-]{8,100}")
+_PREFIX = re.compile(r"[A-Z][A-Z0-9]{0,7}")
+_LOGIN = re.compile(r"\S(?:.{0,98}\S)?")
+
+
+def line(field: str, value: object, longest: int, empty: bool = True) -> str:
+    """Return one line of storable text of at most `longest` characters, without outer spaces."""
+    if not isinstance(value, str):
+        raise Invalid(field, "text was expected")
+    kept = value.strip()
+    if len(kept) > longest:
+        raise Invalid(field, f"at most {longest} characters")
+    if not kept and not empty:
+        raise Invalid(field, "something must stand here")
+    if not all(c.isprintable() for c in kept):
+        raise Invalid(field, "no line breaks and no control characters")
+    return kept
+
+
+def choice(field: str, value: object, choices: tuple[str, ...]) -> str:
+    if value not in choices:
+        raise Invalid(field, "one of " + ", ".join(choices))
+    return str(value)
+
+
+def iso_date(field: str, value: object) -> str:
+    kept = line(field, value, 10)
+    try:
+        if kept and date.fromisoformat(kept).isoformat() != kept:
+            raise ValueError
+    except ValueError:
+        raise Invalid(field, "a date such as 2026-03-14") from None
+    return kept
+
+
+def job_id(value: object) -> str:
+    """Return a UUID in its usual small letters."""
+    try:
+        return str(UUID(str(value)[:64]))
+    except ValueError:
+        raise Invalid("job_id", "a UUID") from None
+
+
+def content(field: str, value: object, largest: int) -> bytes:
+    if not isinstance(value, bytes) or not value:
+        raise Invalid(field, "some bytes were expected")
+    if len(value) > largest:
+        raise Invalid(field, f"at most {largest} bytes")
+    return value
+
+
+def file_name(value: object) -> str:
+    return _matching("file name", value, _FILE_NAME, "a name such as certificate.pdf")
+
+
+def key(value: object) -> str:
+    return _matching("key", value, _KEY, "8 to 100 letters, digits or _ . : -")
+
+
+def prefix(value: object) -> str:
+    return _matching("prefixes", value, _PREFIX, "1 to 8 capital letters or digits, a letter first")
+
+
+def login(value: object) -> str:
+    """Return a login name in the one form it is kept and compared in."""
+    return _matching(
+        "login", line("login", value, 100, empty=False).casefold(), _LOGIN, "1 to 100 characters"
+    )
+
+
+def _matching(field: str, value: object, pattern: re.Pattern[str], expected: str) -> str:
+    if not isinstance(value, str) or not pattern.fullmatch(value):
+        raise Invalid(field, expected)
+    return value

@@ -1,0 +1,219 @@
+"""All that differs between SQLite and PostgreSQL: how to connect, what refuses changes, the word index.
+
+Everything else in the archive is plain SQLAlchemy.
+"""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from sqlalchemy import Connection, Engine, create_engine, event, text
+
+from heaterapp.archive.words import Word
+
+PRAGMAS = (
+    "PRAGMA busy_timeout=30000",
+    "PRAGMA journal_mode=WAL",
+    "PRAGMA synchronous=FULL",
+    "PRAGMA foreign_keys=ON",
+    # Without this INSERT OR REPLACE would delete a row past the delete triggers.
+    "PRAGMA recursive_triggers=ON",
+    "PRAGMA cache_size=-16000",
+    "PRAGMA mmap_size=268435456",
+)
+
+_ERASED = (
+    "EXISTS (SELECT 1 FROM log WHERE log.organisation = OLD.organisation"
+    " AND log.record = OLD.record AND log.act = 'erase')"
+)
+_PAYLOAD_EMPTIED = (
+    "NEW.salt IS NULL AND NEW.body IS NULL AND NEW.organisation = OLD.organisation"
+    " AND NEW.record = OLD.record AND NEW.name = OLD.name AND NEW.digest = OLD.digest"
+)
+# The one permitted change: content whose erasure stands in the log.
+PERMITTED = {
+    ("payload", "UPDATE"): f"{_PAYLOAD_EMPTIED} AND {_ERASED}",
+    ("finding", "DELETE"): _ERASED,
+}
+
+
+def make_engine(url: str) -> Engine:
+    """Return an engine whose transactions begin as the archive needs them."""
+    engine = create_engine(url)
+    if engine.dialect.name == "sqlite":
+        event.listen(engine, "connect", _prepare)
+        event.listen(engine, "begin", _begin)
+    return engine
+
+
+def _prepare(connection: sqlite3.Connection, _pool_entry: object) -> None:
+    connection.isolation_level = None
+    for pragma in PRAGMAS:
+        connection.execute(pragma).close()
+
+
+def _begin(connection: Connection) -> None:
+    # Taking the write lock at once is what keeps two writers from reading the same counter.
+    writes = connection.get_execution_options().get("writes")
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+@contextmanager
+def without_foreign_keys(connection: Connection) -> Iterator[None]:
+    """Let a migration rebuild tables; raise when it leaves a dangling reference."""
+    if connection.dialect.name != "sqlite":
+        with connection.begin():
+            yield
+        return
+    driver = connection.connection.driver_connection
+    driver.execute("PRAGMA foreign_keys=OFF")
+    try:
+        with connection.begin():
+            yield
+            dangling = connection.exec_driver_sql("PRAGMA foreign_key_check").first()
+            if dangling:
+                raise RuntimeError(f"migration left a dangling reference: {tuple(dangling)}")
+    finally:
+        driver.execute("PRAGMA foreign_keys=ON")
+
+
+@contextmanager
+def reading_damaged(connection: Connection) -> Iterator[None]:
+    """Read text that is no longer UTF-8 instead of raising, so that the damage can be named."""
+    if connection.dialect.name != "sqlite":
+        yield
+        return
+    driver = connection.connection.driver_connection
+    usual = driver.text_factory
+    driver.text_factory = lambda raw: raw.decode("utf-8", "surrogateescape")
+    try:
+        yield
+    finally:
+        driver.text_factory = usual
+
+
+def guards(dialect: str, tables: tuple[str, ...]) -> dict[str, str]:
+    """Return name -> statement of the triggers that refuse UPDATE and DELETE on `tables`."""
+    made = {}
+    for table in tables:
+        for act in ("UPDATE", "DELETE"):
+            name = f"keep_{table}_{act.lower()}"
+            permitted = PERMITTED.get((table, act))
+            made[name] = (_sqlite_guard if dialect == "sqlite" else _postgres_guard)(
+                name, table, act, permitted
+            )
+    return made
+
+
+def _sqlite_guard(name: str, table: str, act: str, permitted: str | None) -> str:
+    when = f" WHEN NOT ({permitted})" if permitted else ""
+    return (
+        f"CREATE TRIGGER {name} BEFORE {act} ON {table}{when}"
+        f" BEGIN SELECT RAISE(ABORT, '{table} rows are never changed'); END"
+    )
+
+
+def _postgres_guard(name: str, table: str, act: str, permitted: str | None) -> str:
+    going_on = "RETURN NEW" if act == "UPDATE" else "RETURN OLD"
+    unless = f"IF {permitted} THEN {going_on}; END IF; " if permitted else ""
+    return (
+        f"CREATE FUNCTION {name}() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN {unless}"
+        f"RAISE EXCEPTION '{table} rows are never changed'; END $$;"
+        f" CREATE TRIGGER {name} BEFORE {act} ON {table} FOR EACH ROW EXECUTE FUNCTION {name}()"
+    )
+
+
+def drop_guards(dialect: str, tables: tuple[str, ...]) -> list[str]:
+    names = [(name, table) for table in tables for name in guards(dialect, (table,))]
+    if dialect == "sqlite":
+        return [f"DROP TRIGGER {name}" for name, _ in names]
+    return [f"DROP FUNCTION {name}() CASCADE" for name, _ in names]
+
+
+def word_index(dialect: str) -> dict[str, str]:
+    """Return name -> statement that make the index over `finding.words`, kept by the database itself."""
+    if dialect != "sqlite":
+        return {
+            "ix_finding_words": "CREATE INDEX ix_finding_words ON finding"
+            " USING gin (array_to_tsvector(string_to_array(words, ' ')))"
+        }
+    return {
+        # Words are split by words.py; this tokenizer never splits what it wrote.
+        "finding_words": "CREATE VIRTUAL TABLE finding_words USING fts5(words, content='finding',"
+        " content_rowid='record', tokenize=\"ascii tokenchars '_'\", prefix='2 3 4', detail=none)",
+        "index_finding_insert": "CREATE TRIGGER index_finding_insert AFTER INSERT ON finding BEGIN"
+        " INSERT INTO finding_words(rowid, words) VALUES (NEW.record, NEW.words); END",
+        "index_finding_delete": "CREATE TRIGGER index_finding_delete AFTER DELETE ON finding BEGIN"
+        " INSERT INTO finding_words(finding_words, rowid, words)"
+        " VALUES ('delete', OLD.record, OLD.words); END",
+    }
+
+
+def drop_word_index(dialect: str) -> list[str]:
+    if dialect != "sqlite":
+        return ["DROP INDEX ix_finding_words"]
+    return [
+        "DROP TRIGGER index_finding_insert",
+        "DROP TRIGGER index_finding_delete",
+        "DROP TABLE finding_words",
+    ]
+
+
+def ids_with_words(connection: Connection, words: list[Word], before: int, limit: int) -> list[int]:
+    """Return at most `limit` record ids below `before` that have all the words, newest first.
+
+    Words hold letters, digits and the mark of our own tokens only, and are quoted as well.
+    """
+    if connection.dialect.name == "sqlite":
+        match = " AND ".join(f'"{word.text}"{"*" if word.begins else ""}' for word in words)
+        sql = (
+            "SELECT rowid FROM finding_words WHERE finding_words MATCH :match AND rowid < :before"
+            " ORDER BY rowid DESC LIMIT :limit"
+        )
+    else:
+        match = " & ".join(f"'{word.text}'{':*' if word.begins else ''}" for word in words)
+        sql = (
+            "SELECT record FROM finding WHERE array_to_tsvector(string_to_array(words, ' '))"
+            " @@ CAST(:match AS tsquery) AND record < :before ORDER BY record DESC LIMIT :limit"
+        )
+    found = connection.execute(text(sql), {"match": match, "before": before, "limit": limit})
+    return [row[0] for row in found]
+
+
+def schema_faults(connection: Connection, tables: tuple[str, ...]) -> list[tuple[str, str]]:
+    """Return (name, what) for each guard or index that is missing or altered, and for a torn file."""
+    if connection.dialect.name != "sqlite":
+        return _postgres_schema_faults(connection, tables)
+    found = dict(connection.exec_driver_sql("SELECT name, sql FROM sqlite_master").all())
+    wanted = guards("sqlite", tables) | word_index("sqlite")
+    faults = [
+        (name, "missing" if name not in found else "not as it was made")
+        for name, statement in wanted.items()
+        if found.get(name) != statement
+    ]
+    whole = connection.exec_driver_sql("PRAGMA integrity_check(10)").scalars().all()
+    return faults + [("database file", line) for line in whole if line != "ok"]
+
+
+def _postgres_schema_faults(connection: Connection, tables: tuple[str, ...]) -> list[tuple[str, str]]:
+    enabled = set(
+        connection.exec_driver_sql(
+            "SELECT tgname FROM pg_trigger WHERE tgenabled <> 'D' AND NOT tgisinternal"
+        ).scalars()
+    )
+    return [(name, "missing or disabled") for name in guards("postgresql", tables) if name not in enabled]
+
+
+def word_index_fault(connection: Connection) -> str | None:
+    """Return what is wrong between the word index and the rows it was made from, or None."""
+    if connection.dialect.name != "sqlite":
+        return None
+    try:
+        with connection.begin_nested():
+            # rank 1 compares with the rows as well as within the index
+            connection.exec_driver_sql(
+                "INSERT INTO finding_words(finding_words, rank) VALUES ('integrity-check', 1)"
+            )
+    except Exception as error:
+        return str(error.__cause__ or error)
+    return None

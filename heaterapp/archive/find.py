@@ -1,0 +1,68 @@
+"""Finding: one box over everything a record is known by, newest first."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from heaterapp.archive import checking, words
+from heaterapp.archive.database import Database
+from heaterapp.archive.dialect import ids_with_words
+from heaterapp.archive.records import read_hits
+from heaterapp.archive.shapes import KINDS, Facts, Page
+from heaterapp.archive.words import Word
+
+NEWEST = 2**62
+LARGEST_PAGE = 200
+
+
+class Find:
+    """Searches the words of an organisation's records."""
+
+    def __init__(self, database: Database):
+        self._database = database
+
+    def find(
+        self,
+        organisation: int,
+        text: str = "",
+        *,
+        kind: str | None = None,
+        person: int | None = None,
+        after: int | None = None,
+        limit: int = 50,
+    ) -> Page:
+        """Return the records that have every word of `text`, newest first; all of them for no text.
+
+        Any text is safe. When nothing has every word, directions, street kinds and
+        single letters are left out and it is tried once more. `after` is the `next`
+        of the page before, `limit` 1 to 200.
+        """
+        own = [Word(words.organisation_word(organisation), begins=False)]
+        if kind is not None:
+            own.append(Word(words.kind_word(checking.choice("kind", kind, KINDS)), begins=False))
+        if person is not None:
+            own.append(Word(words.installer_word(person), begins=False))
+        typed = words.typed_words(text)
+        if not typed and text.strip():
+            return Page((), None)
+        limit = max(1, min(limit, LARGEST_PAGE))
+        before = NEWEST if after is None else max(0, min(after, NEWEST))
+        looser = words.loosened(typed)
+        with self._database.read() as connection:
+            ids = ids_with_words(connection, own + typed, before, limit + 1)
+            if not ids and looser and looser != typed:
+                ids = ids_with_words(connection, own + looser, before, limit + 1)
+            hits = read_hits(connection, organisation, ids[:limit])
+        return Page(tuple(hits), ids[limit - 1] if len(ids) > limit else None)
+
+
+def words_of(row: Mapping[str, Any], facts: Facts, installer: int | None) -> str:
+    """Return the words to index of a record's row and what it is found by."""
+    own = [words.organisation_word(row["organisation"]), words.kind_word(row["kind"])]
+    if installer is not None:
+        own.append(words.installer_word(installer))
+    return words.kept_words(
+        texts=[facts.address, facts.owner, facts.model, facts.installer],
+        marks=[row["number"], facts.serial, facts.model, facts.permit],
+        dates=[facts.work_date, row["issued_at"]],
+        own=own,
+    )

@@ -1,0 +1,242 @@
+"""Issuing: one transaction gives the number and keeps the content; the papers follow outside it."""
+
+from collections.abc import Mapping
+from dataclasses import asdict
+from typing import Any
+
+from sqlalchemy import Connection, RowMapping, insert, select, update
+
+from heaterapp.archive import checking, faults, log, tables
+from heaterapp.archive.canonical import canonical, check_code, new_salt, salted, sha256
+from heaterapp.archive.database import Database
+from heaterapp.archive.errors import (
+    Invalid,
+    JobChanged,
+    KeyConflict,
+    NotFound,
+    RulesetConflict,
+    SupersedeConflict,
+)
+from heaterapp.archive.find import words_of
+from heaterapp.archive.jobs import read_job
+from heaterapp.archive.organisations import prefixes, read_organisation
+from heaterapp.archive.papers import keep_payloads
+from heaterapp.archive.people import read_person
+from heaterapp.archive.records import issued, issued_by_key
+from heaterapp.archive.shapes import KINDS, Facts, Issued, Job, Person, Submission
+
+LONGEST_FACT = 300
+LARGEST = {"job": 2_000_000, "report": 20_000_000, "signature": 2_000_000, "ruleset_zip": 50_000_000}
+_record = tables.record
+
+
+class Issuing:
+    """The only writer of records."""
+
+    def __init__(self, database: Database):
+        self._database = database
+
+    def issue(self, submission: Submission) -> Issued:
+        """Give the submission its number, or its first answer again.
+
+        Raises Invalid, NotFound, KeyConflict, JobChanged, SupersedeConflict or
+        RulesetConflict; then nothing was written and no number is used up.
+        """
+        content = _content(submission)
+        with self._database.write() as connection:
+            log.lock(connection, submission.organisation)
+            faults.at("issue_begun")
+            first = issued_by_key(connection, submission.organisation, submission.key)
+            if first is not None:
+                _refuse_other_content(connection, submission, first)
+                return first
+            answer = self._issue(connection, submission, content)
+        faults.at("issue_committed")
+        return answer
+
+    def _issue(self, connection: Connection, wish: Submission, content: dict[str, bytes]) -> Issued:
+        now = self._database.now()
+        person, job = _allowed(connection, wish)
+        zip_digest = _keep_ruleset(connection, wish, now)
+        faults.at("after_ruleset")
+        content["context"] = _snapshot(connection, wish, person)
+        salts = {name: new_salt() for name in content}
+        digests = {name: salted(salts[name], name, body) for name, body in content.items()}
+        row = self._numbered(connection, wish, now, digests)
+        keep_payloads(connection, wish.organisation, row["id"], content, salts, digests)
+        faults.at("after_payloads")
+        own = {"organisation": wish.organisation, "record": row["id"]}
+        connection.execute(insert(tables.submission).values(key=wish.key, **own))
+        connection.execute(insert(tables.pending).values(own))
+        faults.at("after_key")
+        installer = job.installer if job.installer is not None else wish.person
+        connection.execute(
+            insert(tables.finding).values(
+                installer=installer,
+                facts=content["facts"].decode(),
+                words=words_of(row, _tidied(wish.facts), installer),
+                **own,
+            )
+        )
+        if wish.kind != "correction_list":
+            this_job = (tables.job.c.organisation == wish.organisation, tables.job.c.id == job.id)
+            connection.execute(update(tables.job).where(*this_job).values(state="issued", updated_at=now))
+        faults.at("after_search_row")
+        body = {
+            "record": dict(row),
+            "key": wish.key,
+            "installer": installer,
+            "payload": digests,
+            "ruleset": zip_digest,
+        }
+        log.append(connection, wish.organisation, "issue", now, wish.person, row["id"], body)
+        faults.at("after_issue_log")
+        return issued(_Attributes(row), repeated=False, finished=False)
+
+    def _numbered(
+        self, connection: Connection, wish: Submission, now: str, digests: dict[str, str]
+    ) -> RowMapping:
+        earlier = _current(connection, wish)
+        serial, number = _next_number(connection, wish)
+        faults.at("after_number")
+        values = {
+            "organisation": wish.organisation,
+            "number": number,
+            "kind": wish.kind,
+            "serial": serial,
+            "job_id": checking.job_id(wish.job_id),
+            "revision": earlier.revision + 1 if earlier else 1,
+            "supersedes": earlier.id if earlier else None,
+            "issued_at": now,
+            "issued_by": wish.person,
+            "ruleset_digest": wish.ruleset_digest,
+            "ruleset_version": wish.ruleset_version,
+            "previous_head": log.lock(connection, wish.organisation).digest,
+        }
+        values["content_digest"] = sha256(canonical({**values, "payload": digests}))
+        values["check_code"] = check_code(values["content_digest"])
+        made = connection.execute(insert(_record).values(values))
+        faults.at("after_record_insert")
+        this = select(_record).where(_record.c.id == made.inserted_primary_key[0])
+        return connection.execute(this).mappings().one()
+
+
+class _Attributes:
+    def __init__(self, row: Mapping[str, Any]):
+        self.__dict__.update(row)
+
+
+def _content(wish: Submission) -> dict[str, bytes]:
+    checking.key(wish.key)
+    checking.choice("kind", wish.kind, KINDS)
+    checking.line("ruleset_digest", wish.ruleset_digest, 100, empty=False)
+    checking.line("ruleset_version", wish.ruleset_version, 100, empty=False)
+    checking.line("reason", wish.reason, 2000)
+    if wish.signature is None and wish.kind == "certificate":
+        raise Invalid("signature", "a certificate is signed")
+    checking.iso_date("work_date", wish.facts.work_date)
+    content = {
+        name: checking.content(name, getattr(wish, name), LARGEST[name])
+        for name in ("job", "report", "signature")
+        if getattr(wish, name) is not None
+    }
+    try:
+        canonical(dict(wish.context))
+    except (TypeError, ValueError):
+        raise Invalid("context", "values that JSON can hold") from None
+    return {**content, "facts": canonical(asdict(_tidied(wish.facts))).encode()}
+
+
+def _tidied(facts: Facts) -> Facts:
+    return Facts(**{name: checking.line(name, text, LONGEST_FACT) for name, text in asdict(facts).items()})
+
+
+def _allowed(connection: Connection, wish: Submission) -> tuple[Person, Job]:
+    person = read_person(connection, wish.organisation, wish.person)
+    if person.disabled:
+        raise NotFound("No such person.")
+    job = read_job(connection, wish.organisation, wish.job_id)
+    if wish.job_revision is not None and wish.job_revision != job.revision:
+        raise JobChanged(wish.job_revision, job.revision)
+    return person, job
+
+
+def _refuse_other_content(connection: Connection, wish: Submission, first: Issued) -> None:
+    payload = tables.payload
+    stored = {
+        row.name: row
+        for row in connection.execute(
+            select(payload).where(
+                payload.c.organisation == wish.organisation, payload.c.record == first.record
+            )
+        )
+    }
+    issuer = connection.execute(select(_record.c.issued_by).where(_record.c.id == first.record)).scalar()
+    differs = [] if first.kind == wish.kind else ["kind"]
+    differs += [] if first.job_id == checking.job_id(wish.job_id) else ["job_id"]
+    differs += [] if issuer == wish.person else ["person"]
+    for name, body in (("job", wish.job), ("signature", wish.signature)):
+        kept = stored.get(name)
+        same = (
+            body is None
+            if kept is None
+            else bool(body is not None and kept.salt and salted(kept.salt, name, body) == kept.digest)
+        )
+        differs += [] if same else [name]
+    if differs:
+        raise KeyConflict(wish.key, tuple(differs), first)
+
+
+def _keep_ruleset(connection: Connection, wish: Submission, now: str) -> str:
+    table = tables.ruleset
+    stored = connection.execute(
+        select(table.c.body).where(
+            table.c.organisation == wish.organisation, table.c.digest == wish.ruleset_digest
+        )
+    ).scalar()
+    if stored is not None:
+        if wish.ruleset_zip is not None and wish.ruleset_zip != stored:
+            raise RulesetConflict("This ruleset is stored with other bytes.")
+        return sha256(stored)
+    if wish.ruleset_zip is None:
+        raise RulesetConflict("This ruleset is not stored yet and was not handed over.")
+    body = checking.content("ruleset_zip", wish.ruleset_zip, LARGEST["ruleset_zip"])
+    own = {"digest": wish.ruleset_digest, "version": wish.ruleset_version}
+    connection.execute(insert(table).values(organisation=wish.organisation, body=body, **own))
+    log.append(
+        connection, wish.organisation, "ruleset", now, wish.person, None, {**own, "sha256": sha256(body)}
+    )
+    return sha256(body)
+
+
+def _snapshot(connection: Connection, wish: Submission, person: Person) -> bytes:
+    organisation = asdict(read_organisation(connection, wish.organisation))
+    return canonical(
+        {
+            "organisation": {name: value for name, value in organisation.items() if name != "id"},
+            "issued_by": {name: getattr(person, name) for name in ("id", "name", "role", "licence")},
+            "context": dict(wish.context),
+            "reason": wish.reason.strip(),
+        }
+    ).encode()
+
+
+def _current(connection: Connection, wish: Submission):
+    of_job = select(_record.c.id, _record.c.revision).where(
+        _record.c.organisation == wish.organisation,
+        _record.c.job_id == checking.job_id(wish.job_id),
+        _record.c.kind == wish.kind,
+    )
+    current = connection.execute(of_job.order_by(_record.c.revision.desc()).limit(1)).first()
+    if wish.supersedes is not None and (current is None or current.id != wish.supersedes):
+        raise SupersedeConflict(wish.supersedes, current.id if current else None)
+    return current
+
+
+def _next_number(connection: Connection, wish: Submission) -> tuple[int, str]:
+    counter = tables.counter
+    this = (counter.c.organisation == wish.organisation, counter.c.kind == wish.kind)
+    connection.execute(update(counter).where(*this).values(last=counter.c.last + 1))
+    serial = connection.execute(select(counter.c.last).where(*this)).scalar_one()
+    settings = read_organisation(connection, wish.organisation).settings
+    return serial, f"{prefixes(settings)[wish.kind]}-{serial:06d}"

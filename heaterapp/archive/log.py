@@ -1,0 +1,83 @@
+"""The log: one chain of SHA-256 per organisation, only ever added to."""
+
+from typing import Any
+
+from sqlalchemy import Connection, Row, insert, select, update
+
+from heaterapp.archive import tables
+from heaterapp.archive.canonical import canonical, sha256
+from heaterapp.archive.database import Database
+from heaterapp.archive.errors import NotFound
+from heaterapp.archive.shapes import LogEntry
+
+_table = tables.log
+_head = tables.log_head
+CHAINED = ("organisation", "seq", "at", "act", "actor", "record", "body", "previous")
+
+
+class Log:
+    """Reading the log. Only the archive's own acts write to it."""
+
+    def __init__(self, database: Database):
+        self._database = database
+
+    def head(self, organisation: int) -> str:
+        """Return the digest of the newest entry; 64 zeros for an empty log."""
+        with self._database.read() as connection:
+            digest = connection.execute(
+                select(_head.c.digest).where(_head.c.organisation == organisation)
+            ).scalar()
+        if digest is None:
+            raise NotFound("No such organisation.")
+        return digest
+
+    def entries(self, organisation: int, after: int = 0, limit: int = 100) -> list[LogEntry]:
+        """Return entries in their order, those with a sequence number above `after`."""
+        query = select(_table).where(_table.c.organisation == organisation, _table.c.seq > after)
+        with self._database.read() as connection:
+            rows = connection.execute(query.order_by(_table.c.seq).limit(max(1, min(limit, 1000))))
+            return [LogEntry(*row) for row in rows]
+
+
+def lock(connection: Connection, organisation: int) -> Row:
+    """Make this transaction the organisation's only writer and return the log's head."""
+    head = connection.execute(
+        select(_head).where(_head.c.organisation == organisation).with_for_update()
+    ).first()
+    if head is None:
+        raise NotFound("No such organisation.")
+    return head
+
+
+def append(
+    connection: Connection,
+    organisation: int,
+    act: str,
+    at: str,
+    actor: int | None,
+    record: int | None,
+    body: dict[str, Any],
+) -> str:
+    """Add an entry in the caller's transaction and return its digest, the new head."""
+    head = lock(connection, organisation)
+    entry = {
+        "organisation": organisation,
+        "seq": head.seq + 1,
+        "at": at,
+        "act": act,
+        "actor": actor,
+        "record": record,
+        "body": canonical(body),
+        "previous": head.digest,
+    }
+    digest = entry_digest(entry)
+    connection.execute(insert(_table).values(digest=digest, **entry))
+    connection.execute(
+        update(_head).where(_head.c.organisation == organisation).values(seq=head.seq + 1, digest=digest)
+    )
+    return digest
+
+
+def entry_digest(entry: dict[str, Any]) -> str:
+    """Return SHA-256 over the canonical JSON of everything in an entry but its digest."""
+    return sha256(canonical({name: entry[name] for name in CHAINED}))

@@ -1,0 +1,115 @@
+"""The papers of a record: rendered outside any lock, stored once, and only then is the number told."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from sqlalchemy import Connection, delete, insert, select
+
+from heaterapp.archive import checking, faults, log, tables
+from heaterapp.archive.canonical import new_salt, salted
+from heaterapp.archive.database import Database
+from heaterapp.archive.errors import Invalid
+from heaterapp.archive.records import read_record, stored_files
+from heaterapp.archive.shapes import Finished, Issued, Render, Submission
+
+LARGEST_PAPER = 50_000_000
+
+
+class Papers:
+    """Finishes what `issue` has numbered."""
+
+    def __init__(self, database: Database, issue: Callable[[Submission], Issued]):
+        self._database = database
+        self._issue = issue
+
+    def finish(self, organisation: int, record: int, render: Render) -> dict[str, bytes]:
+        """Render a record's papers, store them once, and return the stored ones.
+
+        Outside any lock `render` is called with the record. When somebody else was
+        first, theirs stay and are returned; a finished record is not rendered again.
+        Raises NotFound, Invalid for papers that cannot be kept, or what `render` raises.
+        """
+        with self._database.read() as connection:
+            known = read_record(connection, organisation, record)
+            if not _is_pending(connection, organisation, record):
+                return _papers(connection, organisation, record)
+        faults.at("before_render")
+        papers = _checked_papers(render(known))
+        faults.at("after_render")
+        with self._database.write() as connection:
+            log.lock(connection, organisation)
+            faults.at("finish_begun")
+            if not _is_pending(connection, organisation, record):
+                return _papers(connection, organisation, record)
+            salts = {name: new_salt() for name in papers}
+            digests = {name: salted(salts[name], name, body) for name, body in papers.items()}
+            keep_payloads(connection, organisation, record, papers, salts, digests)
+            pending = tables.pending
+            connection.execute(
+                delete(pending).where(pending.c.organisation == organisation, pending.c.record == record)
+            )
+            faults.at("after_papers")
+            now = self._database.now()
+            log.append(connection, organisation, "finish", now, None, record, {"payload": digests})
+            faults.at("after_finish_log")
+        faults.at("finish_committed")
+        return papers
+
+    def issue_and_finish(self, submission: Submission, render: Render) -> Issued:
+        """Issue, store the papers, and only then return the number.
+
+        When rendering fails its error is raised and the number stays taken; sending
+        the same submission again renders again and returns the same number.
+        """
+        answer = self._issue(submission)
+        if not answer.finished:
+            self.finish(submission.organisation, answer.record, render)
+        return replace(answer, finished=True)
+
+    def finish_pending(self, render: Render) -> Finished:
+        """Finish every record that has no papers, oldest first; one that fails stops no other."""
+        with self._database.read() as connection:
+            waiting = connection.execute(select(tables.pending).order_by(tables.pending.c.record)).all()
+        done, failed = [], []
+        for organisation, record in waiting:
+            try:
+                self.finish(organisation, record, render)
+                done.append(record)
+            except Exception as error:
+                failed.append((record, f"{type(error).__name__}: {error}"))
+        return Finished(tuple(done), tuple(failed))
+
+
+def keep_payloads(
+    connection: Connection,
+    organisation: int,
+    record: int,
+    bodies: Mapping[str, bytes],
+    salts: Mapping[str, bytes],
+    digests: Mapping[str, str],
+) -> None:
+    rows = [
+        {"name": name, "salt": salts[name], "body": body, "digest": digests[name]}
+        for name, body in bodies.items()
+    ]
+    own = {"organisation": organisation, "record": record}
+    connection.execute(insert(tables.payload), [{**own, **row} for row in rows])
+
+
+def _is_pending(connection: Connection, organisation: int, record: int) -> bool:
+    pending = tables.pending
+    query = select(pending.c.record).where(pending.c.organisation == organisation, pending.c.record == record)
+    return connection.execute(query).first() is not None
+
+
+def _papers(connection: Connection, organisation: int, record: int) -> dict[str, bytes]:
+    papers = stored_files(connection, organisation, record)
+    return {name: body for name, body in papers.items() if body is not None}
+
+
+def _checked_papers(papers: Mapping[str, bytes]) -> dict[str, bytes]:
+    if not papers:
+        raise Invalid("papers", "at least one file")
+    return {
+        checking.file_name(name): checking.content(name, body, LARGEST_PAPER) for name, body in papers.items()
+    }

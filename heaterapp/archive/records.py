@@ -1,0 +1,281 @@
+"""Reading what was issued."""
+
+import hmac
+import json
+from collections.abc import Sequence
+from typing import Any
+
+from sqlalchemy import Connection, Row, select
+
+from heaterapp.archive import checking, tables
+from heaterapp.archive.canonical import read_code, sha256
+from heaterapp.archive.database import Database
+from heaterapp.archive.errors import Erased, Invalid, NotFound
+from heaterapp.archive.shapes import Facts, Hit, Issued, PublicRecord, Record, Status
+
+_record = tables.record
+_payload = tables.payload
+_pending = tables.pending
+_finding = tables.finding
+_later = tables.record.alias("later")
+CONTENT = ("job", "report", "signature", "facts", "context")
+
+
+class Records:
+    """Issued records of an organisation; a foreign id raises NotFound like an unknown one."""
+
+    def __init__(self, database: Database):
+        self._database = database
+
+    def get(self, organisation: int, record: int) -> Record:
+        """Return a record with all its content. Raises NotFound, or Erased."""
+        with self._database.read() as connection:
+            return read_record(connection, organisation, record)
+
+    def by_number(self, organisation: int, number: str) -> Record:
+        with self._database.read() as connection:
+            row = connection.execute(
+                select(_record.c.id).where(
+                    _record.c.organisation == organisation, _record.c.number == _tidy(number)
+                )
+            ).first()
+            if row is None:
+                raise NotFound("No record has this number.")
+            return read_record(connection, organisation, row.id)
+
+    def by_key(self, organisation: int, key: str) -> Issued | None:
+        """Return the first answer to a submission's key, or None when it is new."""
+        try:
+            checking.key(key)
+        except Invalid:
+            return None
+        with self._database.read() as connection:
+            return issued_by_key(connection, organisation, key)
+
+    def status(self, organisation: int, record: int) -> Status:
+        with self._database.read() as connection:
+            hits = read_hits(connection, organisation, [record])
+            later = connection.execute(
+                select(_record.c.id).where(
+                    _record.c.organisation == organisation, _record.c.supersedes == record
+                )
+            ).scalar()
+        if not hits:
+            raise NotFound("No such record.")
+        return Status(record, hits[0].finished, later, hits[0].superseded_by_number, hits[0].installer)
+
+    def file(self, organisation: int, record: int, name: str) -> bytes:
+        """Return a stored paper, e.g. `certificate.pdf`. Raises NotFound, or Erased."""
+        try:
+            checking.file_name(name)
+        except Invalid:
+            raise NotFound("No such file.") from None
+        with self._database.read() as connection:
+            row = _payload_row(connection, organisation, record, name)
+        if row is None:
+            raise NotFound("No such file.")
+        if row.body is None:
+            raise Erased("The file was erased for privacy.")
+        return row.body
+
+    def file_names(self, organisation: int, record: int) -> tuple[str, ...]:
+        """Return the names of the stored papers, none while the record is unfinished."""
+        with self._database.read() as connection:
+            if not read_hits(connection, organisation, [record]):
+                raise NotFound("No such record.")
+            return tuple(stored_files(connection, organisation, record))
+
+    def of_job(self, organisation: int, job_id: str) -> list[Hit]:
+        """Return everything issued for a job, newest first; none for an unknown job."""
+        query = select(_record.c.id).where(_record.c.organisation == organisation, _record.c.job_id == job_id)
+        with self._database.read() as connection:
+            ids = connection.execute(query).scalars().all()
+            return read_hits(connection, organisation, ids)
+
+    def current(self, organisation: int, job_id: str, kind: str) -> Hit | None:
+        """Return the job's one record of this kind that nothing supersedes."""
+        return next(
+            (
+                hit
+                for hit in self.of_job(organisation, job_id)
+                if hit.kind == kind and not hit.superseded_by_number
+            ),
+            None,
+        )
+
+    def ruleset(self, organisation: int, digest: str) -> bytes:
+        with self._database.read() as connection:
+            body = connection.execute(
+                select(tables.ruleset.c.body).where(
+                    tables.ruleset.c.organisation == organisation, tables.ruleset.c.digest == digest
+                )
+            ).scalar()
+        if body is None:
+            raise NotFound("No such ruleset.")
+        return body
+
+    def check(self, number: str, code: str) -> PublicRecord | None:
+        """Return what the paper's holder may see; a wrong code and an unknown number both give None."""
+        offered = read_code(code)
+        with self._database.read() as connection:
+            rows = connection.execute(select(_record).where(_record.c.number == _tidy(number))).all()
+            for row in rows:
+                if offered is not None and hmac.compare_digest(row.check_code, offered):
+                    return _public(connection, row)
+        return None
+
+
+def read_record(connection: Connection, organisation: int, record: int) -> Record:
+    earlier = tables.record.alias("earlier")
+    joined = _record.outerjoin(
+        earlier, (earlier.c.organisation == _record.c.organisation) & (earlier.c.id == _record.c.supersedes)
+    )
+    row = connection.execute(
+        select(_record, earlier.c.number.label("supersedes_number"))
+        .select_from(joined)
+        .where(_record.c.organisation == organisation, _record.c.id == record)
+    ).first()
+    if row is None:
+        raise NotFound("No such record.")
+    bodies = {
+        part.name: part.body
+        for part in connection.execute(
+            select(_payload).where(
+                _payload.c.organisation == organisation,
+                _payload.c.record == record,
+                _payload.c.name.in_(CONTENT),
+            )
+        )
+    }
+    if any(body is None for body in bodies.values()):
+        raise Erased("The content was erased for privacy.")
+    kept: dict[str, Any] = json.loads(bodies["context"])
+    return Record(
+        id=row.id,
+        organisation=row.organisation,
+        number=row.number,
+        kind=row.kind,
+        job_id=row.job_id,
+        revision=row.revision,
+        supersedes=row.supersedes,
+        supersedes_number=row.supersedes_number,
+        issued_at=row.issued_at,
+        issued_by=kept["issued_by"],
+        organisation_snapshot=kept["organisation"],
+        job=bodies["job"],
+        report=bodies["report"],
+        signature=bodies.get("signature"),
+        facts=Facts(**json.loads(bodies["facts"])),
+        context=kept["context"],
+        reason=kept["reason"],
+        ruleset_digest=row.ruleset_digest,
+        ruleset_version=row.ruleset_version,
+        previous_head=row.previous_head,
+        content_digest=row.content_digest,
+        check_code=row.check_code,
+    )
+
+
+def issued_by_key(connection: Connection, organisation: int, key: str) -> Issued | None:
+    key_table = tables.submission
+    row = connection.execute(
+        select(_record, _pending.c.record.label("unfinished"))
+        .join(
+            key_table,
+            (key_table.c.organisation == _record.c.organisation) & (key_table.c.record == _record.c.id),
+        )
+        .outerjoin(_pending, _pending.c.record == _record.c.id)
+        .where(key_table.c.organisation == organisation, key_table.c.key == key)
+    ).first()
+    return issued(row, repeated=True, finished=row.unfinished is None) if row else None
+
+
+def issued(row: Any, repeated: bool, finished: bool) -> Issued:
+    return Issued(
+        record=row.id,
+        organisation=row.organisation,
+        number=row.number,
+        kind=row.kind,
+        job_id=row.job_id,
+        revision=row.revision,
+        issued_at=row.issued_at,
+        check_code=row.check_code,
+        finished=finished,
+        repeated=repeated,
+    )
+
+
+def read_hits(connection: Connection, organisation: int, ids: Sequence[int]) -> list[Hit]:
+    """Return the listed records of the organisation, newest first; others are left out."""
+    query = (
+        select(
+            _record,
+            _finding.c.facts,
+            _finding.c.installer,
+            _pending.c.record.label("unfinished"),
+            _later.c.number.label("later_number"),
+        )
+        .outerjoin(_finding, _finding.c.record == _record.c.id)
+        .outerjoin(_pending, (_pending.c.organisation == organisation) & (_pending.c.record == _record.c.id))
+        .outerjoin(_later, (_later.c.organisation == organisation) & (_later.c.supersedes == _record.c.id))
+        .where(_record.c.organisation == organisation, _record.c.id.in_(ids))
+        .order_by(_record.c.id.desc())
+    )
+    return [_hit(row) for row in connection.execute(query)]
+
+
+def stored_files(connection: Connection, organisation: int, record: int) -> dict[str, bytes | None]:
+    rows = connection.execute(
+        select(_payload.c.name, _payload.c.body)
+        .where(
+            _payload.c.organisation == organisation,
+            _payload.c.record == record,
+            _payload.c.name.not_in(CONTENT),
+        )
+        .order_by(_payload.c.name)
+    )
+    return dict(rows.all())
+
+
+def _payload_row(connection: Connection, organisation: int, record: int, name: str) -> Row | None:
+    return connection.execute(
+        select(_payload).where(
+            _payload.c.organisation == organisation, _payload.c.record == record, _payload.c.name == name
+        )
+    ).first()
+
+
+def _hit(row: Row) -> Hit:
+    return Hit(
+        record=row.id,
+        number=row.number,
+        kind=row.kind,
+        job_id=row.job_id,
+        revision=row.revision,
+        issued_at=row.issued_at,
+        facts=Facts(**json.loads(row.facts)) if row.facts else Facts(),
+        installer=row.installer,
+        finished=row.unfinished is None,
+        superseded_by_number=row.later_number,
+    )
+
+
+def _public(connection: Connection, row: Row) -> PublicRecord:
+    hit = read_hits(connection, row.organisation, [row.id])[0]
+    files = stored_files(connection, row.organisation, row.id)
+    return PublicRecord(
+        number=row.number,
+        kind=row.kind,
+        issued_at=row.issued_at,
+        state="replaced" if hit.superseded_by_number else "issued",
+        replaced_by=hit.superseded_by_number,
+        place=hit.facts.place,
+        ruleset_version=row.ruleset_version,
+        ruleset_digest=row.ruleset_digest,
+        content_digest=row.content_digest,
+        files={name: sha256(body) for name, body in files.items() if body is not None},
+    )
+
+
+def _tidy(number: str) -> str:
+    return "".join(c for c in number[:64].strip().upper() if c.isprintable())

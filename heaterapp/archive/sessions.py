@@ -1,0 +1,122 @@
+"""Sign-ins kept on the server, so that they end on the server."""
+
+import secrets
+from datetime import datetime, timedelta
+
+from sqlalchemy import Row, select, update
+from sqlalchemy import insert as insert_into
+
+from heaterapp.archive import tables
+from heaterapp.archive.canonical import sha256
+from heaterapp.archive.database import Database, stamp
+from heaterapp.archive.errors import NotFound
+from heaterapp.archive.shapes import Person, Session
+
+TOKEN_BYTES = 32
+LIFETIME_S = {"installer": 30 * 24 * 3600, "office": 12 * 3600, "owner": 12 * 3600}
+SEEN_EVERY_S = 60
+_table = tables.session
+_person = tables.person
+_joined = select(
+    _table,
+    _person.c.login,
+    _person.c.name,
+    _person.c.role,
+    _person.c.licence,
+    _person.c.disabled,
+).join(_person, (_person.c.organisation == _table.c.organisation) & (_person.c.id == _table.c.person))
+
+
+class Sessions:
+    """Who is signed in where. Only the SHA-256 of each 256-bit token is stored."""
+
+    def __init__(self, database: Database):
+        self._database = database
+
+    def start(
+        self,
+        organisation: int,
+        person: int,
+        device: str = "",
+        lifetime_s: int | None = None,
+        now: datetime | None = None,
+    ) -> tuple[str, Session]:
+        """Return a new token, told only this once, and its session.
+
+        Lasts 30 days for an installer, 12 hours for others, or `lifetime_s` seconds.
+        """
+        token = secrets.token_urlsafe(TOKEN_BYTES)
+        moment = self._database.moment(now)
+        with self._database.write() as connection:
+            owner = connection.execute(
+                select(_person).where(_person.c.organisation == organisation, _person.c.id == person)
+            ).first()
+            if owner is None or owner.disabled:
+                raise NotFound("No such person.")
+            lifetime = timedelta(seconds=LIFETIME_S[owner.role] if lifetime_s is None else lifetime_s)
+            made = connection.execute(
+                insert_into(_table).values(
+                    organisation=organisation,
+                    person=person,
+                    token_hash=sha256(token),
+                    device="".join(c for c in device[:300] if c.isprintable()),
+                    created_at=stamp(moment),
+                    last_seen_at=stamp(moment),
+                    expires_at=stamp(moment + lifetime),
+                )
+            )
+            row = connection.execute(_joined.where(_table.c.id == made.inserted_primary_key[0])).one()
+        return token, _shape(row)
+
+    def find(self, token: str, now: datetime | None = None) -> Session | None:
+        """Return the live session of a token and note that it was seen, at most once a minute."""
+        hashed = sha256(token[:100].encode("utf-8", "replace"))
+        moment = self._database.moment(now)
+        with self._database.read() as connection:
+            row = connection.execute(_joined.where(_table.c.token_hash == hashed)).first()
+        if row is None or row.ended_at or row.disabled or row.expires_at <= stamp(moment):
+            return None
+        if row.last_seen_at <= stamp(moment - timedelta(seconds=SEEN_EVERY_S)):
+            with self._database.write() as connection:
+                seen = update(_table).where(_table.c.id == row.id, _table.c.ended_at.is_(None))
+                connection.execute(seen.values(last_seen_at=stamp(moment)))
+        return _shape(row)
+
+    def end(self, token: str) -> None:
+        """End the token's session; harmless when it has none."""
+        self._end(_table.c.token_hash == sha256(token[:100].encode("utf-8", "replace")))
+
+    def end_by_id(self, organisation: int, session: int) -> None:
+        """End one session, e.g. of a lost phone. Raises NotFound."""
+        if not self._end(_table.c.organisation == organisation, _table.c.id == session):
+            raise NotFound("No such session.")
+
+    def end_all(self, organisation: int, person: int) -> None:
+        self._end(_table.c.organisation == organisation, _table.c.person == person)
+
+    def all_for(self, organisation: int, person: int) -> list[Session]:
+        """Return a person's sessions, ended ones too, newest first."""
+        mine = _joined.where(_table.c.organisation == organisation, _table.c.person == person)
+        with self._database.read() as connection:
+            return [_shape(row) for row in connection.execute(mine.order_by(_table.c.id.desc()))]
+
+    def _end(self, *which) -> bool:
+        with self._database.write() as connection:
+            known = connection.execute(select(_table.c.id).where(*which)).first() is not None
+            ended = update(_table).where(*which, _table.c.ended_at.is_(None))
+            connection.execute(ended.values(ended_at=self._database.now()))
+        return known
+
+
+def _shape(row: Row) -> Session:
+    person = Person(row.person, row.organisation, row.login, row.name, row.role, row.licence, row.disabled)
+    return Session(
+        id=row.id,
+        organisation=row.organisation,
+        person=person,
+        device=row.device,
+        created_at=row.created_at,
+        last_seen_at=row.last_seen_at,
+        ended_at=row.ended_at,
+        expires_at=row.expires_at,
+    )

@@ -1,0 +1,66 @@
+"""One open archive: its parts side by side."""
+
+from pathlib import Path
+
+from heaterapp.archive.audit import Audit
+from heaterapp.archive.database import Clock, Database, utc_now
+from heaterapp.archive.erasure import Erasure
+from heaterapp.archive.find import Find
+from heaterapp.archive.issuing import Issuing
+from heaterapp.archive.jobs import Jobs
+from heaterapp.archive.log import Log
+from heaterapp.archive.organisations import Organisations
+from heaterapp.archive.papers import Papers
+from heaterapp.archive.people import People
+from heaterapp.archive.records import Records
+from heaterapp.archive.sessions import Sessions
+from heaterapp.archive.shares import Shares
+from heaterapp.archive.throttle import Throttle
+
+FILE_NAME = "archive.sqlite3"
+
+
+class Store:
+    """Everything the archive can do; the package's docstring lists it."""
+
+    def __init__(self, database: Database):
+        self.database = database
+        self.organisations = Organisations(database)
+        self.sessions = Sessions(database)
+        self.throttle = Throttle(database)
+        self.people = People(database, self.throttle, self.sessions)
+        self.jobs = Jobs(database)
+        self.records = Records(database)
+        self.shares = Shares(database)
+        self.log = Log(database)
+        self.issue = Issuing(database).issue
+        papers = Papers(database, self.issue)
+        self.finish = papers.finish
+        self.issue_and_finish = papers.issue_and_finish
+        self.finish_pending = papers.finish_pending
+        self.find = Find(database).find
+        self.erase = Erasure(database).erase
+        self.verify = Audit(database).verify
+
+    def close(self) -> None:
+        self.database.close()
+
+
+def open_store(
+    url: str | None = None, data_dir: str | Path | None = None, clock: Clock = utc_now, upgrade: bool = True
+) -> Store:
+    """Open the archive at a database `url`, or the file `archive.sqlite3` in `data_dir`.
+
+    Makes the folder, and makes or upgrades the tables unless `upgrade` is False. Safe
+    when several processes start at once. Do not carry an open store across a fork.
+    """
+    if url is None:
+        if data_dir is None:
+            raise ValueError("the archive needs a database url or a data folder")
+        folder = Path(data_dir).resolve()
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        url = f"sqlite:///{folder / FILE_NAME}"
+    database = Database(url, clock)
+    if upgrade and not database.is_current():
+        database.upgrade()
+    return Store(database)

@@ -1,0 +1,153 @@
+"""The words a record is found by, and the words meant by what somebody typed into the one box.
+
+Letters are folded to lower case without accents; everything that is no letter or
+digit separates. A word that begins with `_` is ours (organisation, kind,
+installer); no typed text can make one. Short forms of streets and directions are
+those of the postal addressing standard (Publication 28, appendices B and C1; from
+memory), both forms are indexed, so either finds the other.
+"""
+
+import re
+import unicodedata
+from datetime import date
+from typing import NamedTuple
+
+TYPED_CHARACTERS = 200
+TYPED_WORDS = 12
+WORD_CHARACTERS = 40
+KEPT_WORDS = 400
+
+DIRECTIONS = {
+    "n": "north", "s": "south", "e": "east", "w": "west",
+    "ne": "northeast", "nw": "northwest", "se": "southeast", "sw": "southwest",
+}  # fmt: skip
+STREETS = {
+    "aly": "alley", "ave": "avenue", "blvd": "boulevard", "cir": "circle", "ct": "court", "cv": "cove",
+    "dr": "drive", "expy": "expressway", "fwy": "freeway", "hts": "heights", "hwy": "highway",
+    "lk": "lake", "ln": "lane", "lp": "loop", "mt": "mount", "mtn": "mountain", "pkwy": "parkway",
+    "pl": "place", "plz": "plaza", "pt": "point", "rd": "road", "rdg": "ridge", "riv": "river",
+    "rte": "route", "sq": "square", "st": "street", "ter": "terrace", "trl": "trail", "vly": "valley",
+    "xing": "crossing", "apt": "apartment", "ste": "suite", "bldg": "building", "fl": "floor",
+}  # fmt: skip
+ORDINALS = {
+    "1st": "first", "2nd": "second", "3rd": "third", "4th": "fourth", "5th": "fifth",
+    "6th": "sixth", "7th": "seventh", "8th": "eighth", "9th": "ninth", "10th": "tenth",
+}  # fmt: skip
+FORMS = {
+    **{short: (short, full) for short, full in (DIRECTIONS | STREETS | ORDINALS).items()},
+    **{full: (short, full) for short, full in (DIRECTIONS | STREETS | ORDINALS).items()},
+}
+SKIPPABLE = {word for pair in (DIRECTIONS | STREETS).items() for word in pair}
+MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+
+_MONTH_NAME = (
+    "(jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?"
+    "|aug(?:ust)?|sept?(?:ember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)"
+)
+_ISO_DAY = re.compile(r"\b(\d{4})-(\d{1,2})-(\d{1,2})\b", re.ASCII)
+_ISO_MONTH = re.compile(r"\b(\d{4})-(\d{2})\b(?!-)", re.ASCII)
+_US_DAY = re.compile(r"\b(\d{1,2})/(\d{1,2})/(\d{4}|\d{2})\b", re.ASCII)
+_NAMED_DAY = re.compile(rf"\b{_MONTH_NAME}\.? (\d{{1,2}}),? (\d{{4}})\b", re.ASCII)
+_DAY_NAMED = re.compile(rf"\b(\d{{1,2}}) {_MONTH_NAME}\.? (\d{{4}})\b", re.ASCII)
+_NAMED_MONTH = re.compile(rf"\b{_MONTH_NAME}\.? (\d{{4}})\b", re.ASCII)
+
+
+class Word(NamedTuple):
+    text: str
+    begins: bool
+    """Whether longer words that begin with this one are meant too."""
+
+
+def split(text: str) -> list[str]:
+    """Return the folded words of `text`, each of at most 40 characters.
+
+    >>> split("12 N. Oák Ave, #3")
+    ['12', 'n', 'oak', 'ave', '3']
+    """
+    folded = unicodedata.normalize("NFKD", text.casefold())
+    kept = (c if c.isalnum() else "" if unicodedata.combining(c) else " " for c in folded)
+    return [word[:WORD_CHARACTERS] for word in "".join(kept).split()]
+
+
+def organisation_word(organisation: int) -> str:
+    return f"_o{organisation}"
+
+
+def kind_word(kind: str) -> str:
+    return "_k" + kind.replace("_", "")
+
+
+def installer_word(person: int) -> str:
+    return f"_p{person}"
+
+
+def kept_words(texts: list[str], marks: list[str], dates: list[str], own: list[str]) -> str:
+    """Return the words to index: of `texts`, of marks such as serials, of ISO dates, and our own.
+
+    A mark is also indexed run together, and its digits without leading zeros:
+    `C-000123` is found by `c000123`, `000123` and `123`.
+    """
+    words = list(own)
+    for text in (*texts, *marks):
+        for word in split(text):
+            words.extend(FORMS.get(word, (word,)))
+    for mark in marks:
+        parts = split(mark)
+        words.append("".join(parts)[:WORD_CHARACTERS])
+        words.extend(part.lstrip("0") for part in parts if part.isdigit())
+    for day in dates:
+        words.append(day[:10].replace("-", ""))
+    return " ".join(list(dict.fromkeys(word for word in words if word))[:KEPT_WORDS])
+
+
+def typed_words(typed: str) -> list[Word]:
+    """Return what `typed` asks for; only its first 200 characters and 12 words count.
+
+    A word means every word beginning with it, except one letter (exactly that) and a
+    short number that is not the last word (a house number: 12 is not 123).
+    """
+    words = split(_dates_joined(typed[:TYPED_CHARACTERS].casefold()))[:TYPED_WORDS]
+    return [Word(word, _begins(word, last=at == len(words) - 1)) for at, word in enumerate(words)]
+
+
+def loosened(words: list[Word]) -> list[Word]:
+    """Return the words without directions, street kinds and single letters: a second, looser try."""
+    return [
+        word for word in words if word.text not in SKIPPABLE and (len(word.text) > 1 or word.text.isdigit())
+    ]
+
+
+def _begins(word: str, last: bool) -> bool:
+    if len(word) == 1:
+        return False
+    return last or not word.isdigit() or len(word) > 4
+
+
+def _dates_joined(typed: str) -> str:
+    for pattern, order in (
+        (_ISO_DAY, (1, 2, 3)),
+        (_US_DAY, (3, 1, 2)),
+        (_NAMED_DAY, (3, 1, 2)),
+        (_DAY_NAMED, (3, 2, 1)),
+    ):
+        typed = pattern.sub(lambda found, order=order: _day(found, *order), typed)
+    for pattern, order in ((_ISO_MONTH, (1, 2)), (_NAMED_MONTH, (2, 1))):
+        typed = pattern.sub(lambda found, order=order: _month(found, *order), typed)
+    return typed
+
+
+def _day(found: re.Match[str], year: int, month: int, day: int) -> str:
+    full_year = int(found[year]) + (2000 if len(found[year]) == 2 else 0)
+    try:
+        return date(full_year, _month_number(found[month]), int(found[day])).strftime("%Y%m%d")
+    except ValueError:
+        return found[0]
+
+
+def _month(found: re.Match[str], year: int, month: int) -> str:
+    number = _month_number(found[month])
+    return f"{found[year]}{number:02}" if 1 <= number <= 12 else found[0]
+
+
+def _month_number(written: str) -> int:
+    return int(written) if written.isdigit() else MONTHS.index(written[:3]) + 1
