@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from decimal import Decimal
+from decimal import Decimal, localcontext
 from functools import lru_cache
 from typing import Any, Literal, NamedTuple
 
@@ -14,7 +14,7 @@ from .job import Job
 from .questions import CATALOGUE
 from .report import TOPICS, Figure, Finding, Report, Result, Worked, side_by_side
 from .settle import note_of, settled
-from .units import plain, rounded
+from .units import EXACT, plain, rounded
 from .version import RULESET, digest
 from .when import NOT_ASKED
 
@@ -252,7 +252,11 @@ def judge(job: Job, place_name: str) -> Report:
     returns     the report; never raises for what a check does
     raises      UnknownPlace
     """
-    run = _Run(job, place_name)
+    with localcontext(EXACT):
+        return _judged(_Run(job, place_name), job)
+
+
+def _judged(run: _Run, job: Job) -> Report:
     findings = tuple(finding for check in all_checks() for finding in run.findings_of(check))
     read = questions_read()
     assumed = {n: str(v) for n, v in job.assumed.items() if n in read and run.question(n).status == "ok"}

@@ -67,6 +67,7 @@ _SUFFIXES = {
     "AWG": ("awg",),
     "min": ("minutes", "min"),
     "g": ("g",),
+    "degC": ("°c", "c"),
     "cfm": ("cfm",),
     "year": (),
     "count": (),

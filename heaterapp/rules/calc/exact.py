@@ -50,7 +50,7 @@ def exactly(calculation: Callable[P, R]) -> Callable[P, R]:
 
 
 def within(name: str, value: Decimal, low: Decimal, high: Decimal, unit: str) -> None:
-    """Raise `ValueError` naming the argument unless low <= value <= high.
+    """Raise `ValueError` naming the argument (`name`, in `unit`) unless low <= value <= high.
 
     >>> within("hot_f", Decimal(300), Decimal(32), Decimal(212), "degF")
     Traceback (most recent call last):

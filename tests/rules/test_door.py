@@ -1,0 +1,93 @@
+"""The machine door, from the tree and from the zip, on bare Python."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+from heaterapp.rules import ruleset_zip
+from heaterapp.rules.schema import job_schema
+
+ROOT = Path(__file__).parent.parent.parent
+FULL = json.loads((ROOT / "tests" / "jobs" / "gas_storage_us_ca.json").read_text(encoding="utf-8"))["answers"]
+
+
+def _run(arguments: list[str], text: bytes, *, zipped: Path | None = None, seed: str = "0") -> subprocess.CompletedProcess[bytes]:
+    entry = str(zipped or ROOT)
+    code = f"import sys, runpy; sys.path.insert(0, {entry!r}); runpy.run_module('heaterapp.rules', run_name='__main__')"
+    environment = {"PYTHONHASHSEED": seed, "PATH": "/usr/bin:/bin"}
+    return subprocess.run([sys.executable, "-S", "-c", code, *arguments], input=text, capture_output=True, env=environment, cwd="/", check=False)
+
+
+def test_the_report_is_the_same_bytes_from_tree_and_zip_under_two_hash_seeds(tmp_path: Path) -> None:
+    zipped = tmp_path / "rules.zip"
+    zipped.write_bytes(ruleset_zip())
+    job = json.dumps(FULL).encode()
+    outputs = {_run(["assess", "-"], job, zipped=z, seed=s).stdout for z in (None, zipped) for s in ("0", "4242")}
+    assert len(outputs) == 1
+    report = json.loads(outputs.pop())
+    assert len(report["findings"]) > 60
+    assert "error" not in {f["verdict"] for f in report["findings"]}
+
+
+def test_the_zip_is_the_same_bytes_twice() -> None:
+    first = ruleset_zip()
+    ruleset_zip.cache_clear()
+    assert ruleset_zip() == first
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        (b"{", "job"), (b"", "job"), (b"[]", "job"), (b'"x"', "job"), (b"\xff\xfe", "job"), (b'{"place":"nowhere"}', "place"), (b"{}", "place"),
+        (b'{"place":"us_ca","storage_gal":NaN}', "job"), (b'{"place":"us_ca","storage_gal":1e999999999}', "storage_gal"),
+        (b'{"place":"us_ca","place":"us_ca"}', "place"), (b'{"place":"us_ca","bogus":1}', "bogus"), (b'{"place":"us_ca","prv_fitted":true}', "prv_fitted"),
+        (b"[" * 100_000, "job"), (b'{"place":"us_ca","tank_base_in":20,"strap_heights_in":[10]}', "strap_heights_in"),
+        (b'{"place":"us_ca","storage_gal":"' + b"9" * 3_000_000 + b'"}', "storage_gal"), (b" " * 5_000_000, "job"),
+        (b'{"place":"us_ca","owner_name":"\\ud800"}', "owner_name"), (b'{"place":["us_ca"]}', "place"),
+    ],
+)  # fmt: skip
+def test_nonsense_gets_one_line_naming_the_key_and_exit_two(text: bytes, names: str) -> None:
+    done = _run(["assess", "-"], text)
+    assert done.returncode == 2
+    assert not done.stdout
+    said = done.stderr.decode()
+    assert said.count("\n") == 1
+    assert said.startswith(names + ":"), said
+    assert "expected" in said
+
+
+def test_one_job_a_line_gives_one_report_a_line() -> None:
+    job = json.dumps(FULL).encode()
+    done = _run(["assess", "--lines", "-"], job + b"\n\n" + job + b"\n")
+    assert done.returncode == 0
+    lines = done.stdout.splitlines()
+    assert len(lines) == 2
+    assert lines[0] == lines[1]
+
+
+def test_a_bad_line_is_named_by_its_number() -> None:
+    done = _run(["assess", "--lines", "-"], json.dumps(FULL).encode() + b"\n{}\n")
+    assert done.returncode == 2
+    assert done.stderr.decode().startswith("line 2: place:")
+
+
+def test_a_missing_file_is_said_in_one_line() -> None:
+    done = _run(["assess", "no-such-file.json"], b"")
+    assert done.returncode == 2
+    assert done.stderr.decode().count("\n") == 1
+
+
+def test_the_schema_accepts_a_whole_job_and_refuses_an_unknown_key() -> None:
+    schema = json.loads(_run(["schema"], b"").stdout)
+    assert schema == job_schema()
+    jsonschema.Draft202012Validator.check_schema(schema)
+    validator: Any = jsonschema.Draft202012Validator(schema)
+    assert not list(validator.iter_errors(FULL))
+    assert list(validator.iter_errors({**FULL, "bogus": 1}))

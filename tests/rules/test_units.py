@@ -1,0 +1,66 @@
+"""Numbers as people type them."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from heaterapp.rules.units import Unreadable, eighths, parse_length, parse_quantity, plain, rounded
+
+
+@pytest.mark.parametrize(
+    ("typed", "inches"),
+    [
+        ("14 3/8", "14.375"), ('14-3/8"', "14.375"), ("1' 2\"", "14"), ("5½", "5.5"), ("14.375", "14.375"),
+        ("1 ft 2 in", "14"), ("1'-2 1/2\"", "14.5"), ("3/4", "0.75"), ("¾ in", "0.75"), (" 60 ", "60"), (".5", "0.5"),
+        ("5’ 3”", "63"), ("2 feet", "24"), ("14 3/8 inches", "14.375"), ("0", "0"), ("1,200", "1200"), ("3⁄4", "0.75"),
+    ],
+)  # fmt: skip
+def test_a_length_is_read_as_a_tape_is_read(typed: str, inches: str) -> None:
+    assert parse_length(typed) == Decimal(inches)
+
+
+@pytest.mark.parametrize(("typed", "feet"), [("12", "12"), ("12' 6\"", "12.5"), ("6 in", "0.5"), ("12.5 ft", "12.5")])
+def test_a_length_in_feet(typed: str, feet: str) -> None:
+    assert parse_length(typed, "ft") == Decimal(feet)
+
+
+@pytest.mark.parametrize(
+    "typed",
+    ["", "abc", "1//2", "٣", "１２", "14 3", "1/0", "1e5", "nan", "inf", "1,5", "1 2 3", "--5", "5 feet feet", "1.5 1/2", "0x10", "1_000", "x" * 41, "½½", "'", "/", "'5"],
+)
+def test_what_is_not_a_length_is_refused_with_an_example(typed: str) -> None:
+    with pytest.raises(Unreadable):
+        parse_length(typed)
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit", "value"),
+    [
+        ("60", "psi", "60"), ("60 psig", "psi", "60"), ("60psi", "psi", "60"), ("120 °F", "degF", "120"), ("120F", "degF", "120"),
+        ("60 C", "degF", "140"), ("40,000 Btu/h", "Btu/h", "40000"), ("4.5kW", "kW", "4.5"), ("3/4", "psi", "0.75"), ("30 A", "A", "30"),
+    ],
+)  # fmt: skip
+def test_a_unit_may_stand_behind_the_number(typed: str, unit: str, value: str) -> None:
+    assert parse_quantity(typed, unit) == Decimal(value)
+
+
+def test_kilopascals_are_converted_to_psi() -> None:
+    assert plain(parse_quantity("552 kPa", "psi"), 1) == "80.1"
+
+
+@pytest.mark.parametrize(("value", "shown"), [("14.375", "14 3/8"), ("0.5", "1/2"), ("60", "60"), ("14.38", "14.38"), ("0.0625", "1/16"), ("-2", "-2")])
+def test_a_length_is_shown_as_a_tape_shows_it(value: str, shown: str) -> None:
+    assert eighths(Decimal(value)) == shown
+
+
+def test_what_is_shown_reads_back_as_the_same_length() -> None:
+    for sixteenths in range(0, 400, 3):
+        value = Decimal(sixteenths) / 16
+        assert parse_length(eighths(value)) == value
+
+
+@pytest.mark.parametrize(("value", "step", "shown"), [("0.5645", "0.001", "0.564"), ("0.5655", "0.001", "0.566"), ("-0.0001", "0.1", "0.0"), ("1234.5", "10", "1230"), ("1235", "10", "1240")])
+def test_a_figure_is_rounded_half_even_to_its_step(value: str, step: str, shown: str) -> None:
+    assert rounded(Decimal(value), Decimal(step)) == shown
