@@ -91,6 +91,22 @@ def test_an_argument_outside_its_range_is_named(call, words):
         call()
 
 
+def test_both_ends_of_every_range_are_answered():
+    for air in (D(3), D(26)):
+        assert ex.acceptance_factor(D(0), D(0), D(1000), air) < 1
+    assert ex.thermal_expansion(D(100000), D(32), D(212)) > 4000
+    assert ex.water_in_tank_cold(D("0.001"), D(0), D(1000), SEA) < D("0.001")
+    assert ex.precharge_at_air(D(0), D(-60), D(200), SEA) > 0
+    with pytest.raises(ValueError, match="volume_gal must be from 0 to 100000 gal, not 100001"):
+        ex.thermal_expansion(D(100001), D(32), D(212))
+
+
+def test_absolute_zero_is_the_defined_one():
+    # 0 K is -459.67 degF by definition: -60 degF is 399.67 R, 200 degF is 659.67 R
+    found = ex.precharge_at_air(D(0), D(-60), D(200), D(15))
+    assert abs((found + 15) * D("399.67") - 15 * D("659.67")) < D("1e-20")
+
+
 def test_the_callers_context_changes_nothing():
     def figures():
         grown = ex.thermal_expansion(D(50), D(50), D(140))

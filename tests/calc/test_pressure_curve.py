@@ -32,6 +32,11 @@ def test_with_a_tank_every_point_is_the_tank_models():
         assert pressure == peak_pressure(grown, D(2), D(60), D(60), SEA).value
 
 
+def test_as_many_steps_as_asked():
+    assert len(curve(tank=2, charge=60, steps=1)) == 2
+    assert len(pressure_curve(*HEATER, D(60), D(150), SEA, D(2), D(60))) == 25
+
+
 def test_a_low_charge_runs_up_to_the_relief_setting_and_stays():
     # 50 gal to 140 F on 60 psi, 2 gal left at 40 psi: 160 psi if nothing opened
     line = curve(tank=2, charge=40)
