@@ -1,0 +1,80 @@
+"""The pages, by audience: sign-in, jobs, office, homeowner link, public check.
+
+Every module of this package that defines a Flask blueprint is registered; adding
+a page is adding a file.
+"""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from flask import Blueprint, Flask
+from werkzeug.middleware.proxy_fix import ProxyFix
+
+from heaterapp.web import errors, security, settings
+
+__all__ = ["build_app"]
+
+
+def build_app(**given: Any) -> Flask:
+    """Build the Flask application.
+
+    given   settings by name; see `heaterapp.web.settings`
+    raises  settings.SettingWrong
+    """
+    config = settings.settled(given)
+    root = _pages_root()
+    app = Flask(
+        "heaterapp", root_path=str(root), template_folder=str(root / "templates"), static_folder=str(root / "static")
+    )
+    app.config.from_mapping(config)
+    app.config.setdefault("SECRET_KEY", None)
+    if app.config["SECRET_KEY"] is None:
+        app.config["SECRET_KEY"] = settings.secret_key(config["DATA_DIR"])
+    app.extensions["archive"] = config["STORE"] or _open(config)
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    security.guard(app)
+    errors.handle(app)
+    for blueprint in blueprints():
+        app.register_blueprint(blueprint)
+    _say_who(app)
+    if config["PROXIES"]:
+        count = config["PROXIES"]
+        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=count, x_proto=count, x_host=count)
+    return app
+
+
+def blueprints() -> Iterator[Blueprint]:
+    """Give every blueprint that a module of this package defines."""
+    for found in pkgutil.iter_modules(__path__, f"{__name__}."):
+        module = importlib.import_module(found.name)
+        for value in vars(module).values():
+            if isinstance(value, Blueprint) and value.import_name == module.__name__:
+                yield value
+
+
+def _pages_root() -> Path:
+    package = Path(__file__).resolve().parent.parent
+    return package if (package / "templates").is_dir() else package.parent
+
+
+def _open(config: dict[str, Any]) -> Any:
+    from heaterapp import archive
+
+    return archive.open_store(url=config["DATABASE_URL"], data_dir=config["DATA_DIR"])
+
+
+def _say_who(app: Flask) -> None:
+    from heaterapp import __version__
+
+    @app.context_processor
+    def who() -> dict[str, Any]:
+        return {
+            "person": security.current_person(),
+            "organisation": security.current_organisation(),
+            "program_version": __version__,
+        }

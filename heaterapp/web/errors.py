@@ -1,0 +1,87 @@
+"""One plain page, or one plain JSON answer, for everything that can go wrong."""
+
+from __future__ import annotations
+
+import secrets
+from typing import Any
+
+from flask import Flask, current_app, g, jsonify, render_template, request
+from flask_wtf.csrf import CSRFError
+from werkzeug.exceptions import HTTPException
+
+from heaterapp import archive
+from heaterapp.web.security import personal, wants_json
+
+SAYS = {
+    400: ("That could not be read", "Go back, check what you typed, and send it again."),
+    401: ("Sign in first", "Your sign-in has ended. Sign in and try again; what was saved is still there."),
+    403: ("Not yours to open", "Your account may not do this. Ask the owner of your firm."),
+    404: ("Not found", "There is nothing here under this address. Check it, or start from the first page."),
+    405: ("Not possible here", "This address does not take that kind of request. Start from the first page."),
+    409: ("Changed meanwhile", "Somebody changed this at the same time. Open it again and look before you send."),
+    413: ("Too much at once", "What was sent is larger than 1 MB. Shorten it and send it again."),
+    429: ("Too many tries", "Wait a little, then try again."),
+    500: ("Something broke here", "It is our fault, not yours. What was saved is still there. Try again in a minute."),
+}
+STALE_FORM = (
+    "This form is older than your sign-in, so nothing was changed. Open the page again and send it once more."
+)
+
+
+def handle(app: Flask) -> None:
+    """Answer every error of the app plainly."""
+    app.register_error_handler(CSRFError, lambda error: _answer(400, STALE_FORM))
+    app.register_error_handler(archive.NotFound, lambda error: _answer(404))
+    app.register_error_handler(archive.Erased, lambda error: _answer(404, str(error)))
+    app.register_error_handler(archive.TooManyTries, _too_many)
+    app.register_error_handler(archive.Invalid, lambda error: _answer(400, f"{error.field}: {error.expected}."))
+    app.register_error_handler(archive.ArchiveError, lambda error: _answer(409, str(error)))
+    app.register_error_handler(HTTPException, _http)
+    app.register_error_handler(Exception, _broken)
+
+
+def _http(error: HTTPException) -> Any:
+    code = error.code or 500
+    if code < 400:
+        return error
+    own_words = error.description if code in {403, 409} and type(error).description != error.description else ""
+    response = _answer(code if code in SAYS else (500 if code >= 500 else 400), own_words or "")
+    for name, value in error.get_headers():
+        if name in {"Allow", "Retry-After"}:
+            response.headers[name] = value
+    return response
+
+
+def _too_many(error: archive.TooManyTries) -> Any:
+    response = _answer(429, f"Wait {waiting(error.wait_s)}, then try again.")
+    response.headers["Retry-After"] = str(error.wait_s)
+    return response
+
+
+def waiting(seconds: int) -> str:
+    """Return a waiting time in words.
+
+    >>> waiting(1), waiting(40), waiting(900)
+    ('1 second', '40 seconds', '15 minutes')
+    """
+    if seconds < 100:
+        return f"{seconds} second" + ("" if seconds == 1 else "s")
+    return f"{-(-seconds // 60)} minutes"
+
+
+def _broken(error: Exception) -> Any:
+    reference = secrets.token_hex(4)
+    current_app.logger.error("%s %s broke (reference %s)", request.method, request.path, reference, exc_info=error)
+    # Looking the person up may be what broke; the page must not try it again.
+    g.person = g.organisation = None
+    return _answer(500, f"{SAYS[500][1]} If it happens again, tell us this reference: {reference}.")
+
+
+def _answer(code: int, says: str = "") -> Any:
+    title, usual = SAYS[code]
+    if wants_json():
+        response = jsonify(error=says or usual)
+    else:
+        response = personal(render_template("error.html", title=title, says=says or usual, code=code))
+    response.status_code = code
+    return personal(response)

@@ -1,0 +1,80 @@
+"""What anyone may open: the check page, the fonts, and a sign of life."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, Response, abort, render_template, request, send_file, url_for
+
+from heaterapp import archive, fonts
+from heaterapp.web.security import store
+
+blueprint = Blueprint("public", __name__)
+LONGEST_NUMBER = 40
+LONGEST_CODE = 40
+
+
+@blueprint.get("/healthz")
+def health() -> Any:
+    """Say that the app answers and that its database does."""
+    store().organisations.default()
+    return Response("ok\n", mimetype="text/plain")
+
+
+@blueprint.get("/fonts/faces.css")
+def font_faces() -> Any:
+    """Give the rules that name the page fonts."""
+    rules = fonts.font_face_css("woff2", lambda name: url_for(".font", file=name))
+    answer = Response(rules, mimetype="text/css")
+    answer.headers["Cache-Control"] = "public, max-age=86400"
+    return answer
+
+
+@blueprint.get("/fonts/<file>")
+def font(file: str) -> Any:
+    """Give one prepared font file."""
+    try:
+        known = fonts.font_files()
+    except fonts.FontMissing:
+        known = {}
+    if file not in known or not file.endswith(".woff2"):
+        abort(404)
+    answer = send_file(known[file], mimetype="font/woff2", max_age=86400)
+    answer.headers["Cache-Control"] = "public, max-age=86400"
+    return answer
+
+
+@blueprint.get("/check")
+def check() -> Any:
+    """Tell anyone with a paper's number and printed code what became of it."""
+    number = request.args.get("number", "").strip()
+    code = request.args.get("code", "").strip()
+    found, errors = None, {}
+    if "number" in request.args or "code" in request.args:
+        errors = _missing(number, code)
+        if not errors:
+            found = _look_up(number.upper(), code.upper())
+            if found is None:
+                errors = {"number": "No paper has this number with this code. Check both against the paper."}
+    status = 404 if errors and number and code else 200
+    return render_template("public/check.html", number=number, code=code, found=found, errors=errors), status
+
+
+def _missing(number: str, code: str) -> dict[str, str]:
+    errors = {}
+    if not 0 < len(number) <= LONGEST_NUMBER:
+        errors["number"] = "Type the number printed on the paper, such as C-000123."
+    if not 0 < len(code) <= LONGEST_CODE:
+        errors["code"] = "Type the check code printed beside the number: three groups of four."
+    return errors
+
+
+def _look_up(number: str, code: str) -> archive.PublicRecord | None:
+    # Numbers of several firms may be alike, so tries are counted for the address alone.
+    whole = store().organisations.default().id
+    tries = [("check", request.remote_addr or "")]
+    store().throttle.attempt(whole, tries)
+    found = store().records.check(number, code)
+    if found is not None:
+        store().throttle.succeeded(whole, tries)
+    return found

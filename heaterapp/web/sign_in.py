@@ -1,0 +1,91 @@
+"""Sign in, sign out, and the first page of each role."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, abort, redirect, render_template, request, url_for
+from flask_wtf import FlaskForm
+from wtforms import PasswordField, StringField
+from wtforms.validators import InputRequired, Length
+
+from heaterapp import archive
+from heaterapp.web.errors import waiting
+from heaterapp.web.security import begin, current_person, end, own_path, store, wants_json
+
+blueprint = Blueprint("sign_in", __name__)
+FIRST_PAGE = {"installer": "/jobs", "office": "/office", "owner": "/office"}
+# One sentence for a wrong name, a wrong password and an account that was closed.
+NO_MATCH = "That sign-in name and password do not go together. Check both and try again."
+
+
+class SignIn(FlaskForm):
+    """What the sign-in page sends."""
+
+    login = StringField(validators=[InputRequired("Type your sign-in name."), Length(max=100, message=NO_MATCH)])
+    password = PasswordField(validators=[InputRequired("Type your password."), Length(max=256, message=NO_MATCH)])
+    firm = StringField(validators=[Length(max=64, message=NO_MATCH)])
+
+
+@blueprint.get("/")
+def home() -> Any:
+    """Send each role to its own first page."""
+    person = current_person()
+    return redirect(FIRST_PAGE[person.role] if person else url_for(".ask"))
+
+
+@blueprint.get("/sign-in")
+def ask() -> Any:
+    """Show the form."""
+    if current_person():
+        return redirect(own_path(request.args.get("next"), url_for(".home")))
+    return _page(SignIn(formdata=None, firm=request.args.get("firm", "")[:64]))
+
+
+@blueprint.post("/sign-in")
+def check() -> Any:
+    """Start a session, or show the form again with one sentence."""
+    form = SignIn()
+    if not form.validate():
+        said = [message for messages in form.errors.values() for message in messages]
+        return _page(form, list(dict.fromkeys(said)), 400)
+    try:
+        person = _person(form.firm.data or "", form.login.data, form.password.data)
+    except archive.WrongPassword:
+        return _page(form, [NO_MATCH], 401)
+    except archive.TooManyTries as stopped:
+        says = f"Too many tries. Wait {waiting(stopped.wait_s)}, then try again."
+        answer = _page(form, [says], 429)
+        answer.headers["Retry-After"] = str(stopped.wait_s)
+        return answer
+    begin(person)
+    return redirect(own_path(request.args.get("next"), FIRST_PAGE[person.role]), 303)
+
+
+@blueprint.post("/sign-out")
+def leave() -> Any:
+    """End the session on the server."""
+    end()
+    if wants_json():
+        abort(401)
+    return redirect(url_for(".ask", left="1"), 303)
+
+
+def _person(firm: str, login: str, password: str) -> archive.Person:
+    organisations = store().organisations
+    try:
+        organisation = organisations.by_slug(firm) if firm else organisations.default()
+    except archive.NotFound:
+        # A firm nobody has costs as many tries and as much time as a wrong password.
+        organisation, login = organisations.default(), f"{firm}\x1f{login}"
+    return store().people.sign_in(organisation.id, login, password, request.remote_addr or "")
+
+
+def _page(form: SignIn, errors: list[str] | None = None, status: int = 200) -> Any:
+    from flask import make_response
+
+    shown = render_template(
+        "sign_in.html", form=form, errors=errors or [], left="left" in request.args,
+        next=own_path(request.args.get("next"), ""),
+    )  # fmt: skip
+    return make_response(shown, status)

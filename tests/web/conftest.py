@@ -1,0 +1,123 @@
+"""An app on an empty folder, with two firms and a person of each role in both.
+
+    visit("office")           a browser in which the office person of the first firm is signed in
+    visit("owner", firm="b")  the same for the second firm; visit(None) is nobody
+    visitor.get / .post / .post_json   post adds the form's secret by itself; without=True leaves it out
+    firms["a"], people["a", "installer"], PASSWORD, store, app
+"""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from argon2 import PasswordHasher
+from flask import Flask
+
+from heaterapp import archive, create_app
+from heaterapp.archive import people as people_module
+from heaterapp.archive.shapes import ROLES, Organisation, Person
+
+PASSWORD = "copper-kettle-47"
+PAPER = b"%PDF-1.7 fixed\n"
+
+
+def fixed_paper(record: archive.Record) -> dict[str, bytes]:
+    """Papers without a renderer: the same few bytes, with the number."""
+    return {f"{record.kind.replace('_', '-')}.pdf": PAPER + record.number.encode()}
+
+
+class Visitor:
+    """A browser: its cookies, and the secret that its forms carry."""
+
+    def __init__(self, app: Flask, person: Person | None):
+        self.app, self.person = app, person
+        self.client = app.test_client()
+        if person is not None:
+            token, _ = app.extensions["archive"].sessions.start(person.organisation, person.id, "test")
+            with self.client.session_transaction() as session:
+                session["token"] = token
+
+    def get(self, path: str, **more: Any) -> Any:
+        return self.client.get(path, **more)
+
+    def secret(self) -> str:
+        """Return the secret of a form: of the sign-in page, or of any page for who is signed in."""
+        page = self.client.get("/check" if self.person else "/sign-in").get_data(as_text=True)
+        found = re.search(r'name="csrf[-_]token"[^>]*?(?:content|value)="([^"]+)"', page)
+        assert found, "no form secret on the page"
+        return found.group(1)
+
+    def post(self, path: str, data: dict[str, Any] | None = None, without: bool = False, **more: Any) -> Any:
+        fields = dict(data or {})
+        if not without:
+            fields["csrf_token"] = self.secret()
+        return self.client.post(path, data=fields, **more)
+
+    def post_json(self, path: str, data: Any, without: bool = False, **more: Any) -> Any:
+        headers = {} if without else {"X-CSRFToken": self.secret()}
+        return self.client.post(path, json=data, headers={**headers, **more.pop("headers", {})}, **more)
+
+
+@pytest.fixture(scope="session")
+def filled_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A data folder with both firms and all people, made once with quick password hashes."""
+    folder = tmp_path_factory.mktemp("filled")
+    usual, people_module.hasher = people_module.hasher, PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
+    try:
+        store = archive.open_store(data_dir=folder)
+        first = store.organisations.default()
+        store.organisations.save(
+            first.id, name="Harborlight Plumbing", licence="C36 000000", phone="555-0100", address="12 Quay Rd, Port Larkin"
+        )
+        store.organisations.save_settings(first.id, {"place": "us_ca_2022"})
+        second = store.organisations.add("saltmarsh", "Saltmarsh Heating", phone="555-0199")
+        for organisation in (first, second):
+            for role in ROLES:
+                store.people.add(organisation.id, role, f"{role.title()} of {organisation.slug}", role, PASSWORD)
+        store.close()
+    finally:
+        people_module.hasher = usual
+    return folder
+
+
+@pytest.fixture
+def app(filled_folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Flask]:
+    monkeypatch.setattr(people_module, "hasher", PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
+    shutil.copytree(filled_folder, tmp_path / "data")
+    built = create_app(
+        DATA_DIR=str(tmp_path / "data"), TESTING=True, SECRET_KEY="test" * 8, RENDER=fixed_paper
+    )
+    yield built
+    built.extensions["archive"].close()
+
+
+@pytest.fixture
+def store(app: Flask) -> Any:
+    return app.extensions["archive"]
+
+
+@pytest.fixture
+def firms(store: Any) -> dict[str, Organisation]:
+    return {"a": store.organisations.default(), "b": store.organisations.by_slug("saltmarsh")}
+
+
+@pytest.fixture
+def people(store: Any, firms: dict[str, Organisation]) -> dict[tuple[str, str], Person]:
+    return {
+        (firm, person.role): person
+        for firm, organisation in firms.items()
+        for person in store.people.all(organisation.id)
+    }
+
+
+@pytest.fixture
+def visit(app: Flask, people: dict[tuple[str, str], Person]) -> Callable[..., Visitor]:
+    def as_role(role: str | None = None, firm: str = "a") -> Visitor:
+        return Visitor(app, people[firm, role] if role else None)
+
+    return as_role
