@@ -1,0 +1,68 @@
+"""What a drawing is told: single answers, figures and findings, each None when it is not there."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from decimal import Decimal, InvalidOperation
+from typing import Any
+
+from heaterapp.rules import CATALOGUE, BadAnswer
+from heaterapp.rules.job import DEFAULTS, read_answer
+
+
+def answer(answers: Mapping[str, Any], name: str) -> Any:
+    """One answer as its question reads it, else its default, else None."""
+    value = answers.get(name)
+    if value is None or value == "" or isinstance(value, dict) or value == "not_here":
+        return DEFAULTS.get(name)
+    try:
+        return read_answer(CATALOGUE[name], value)
+    except BadAnswer:
+        return None
+
+
+def number(text: Any) -> Decimal | None:
+    """A printed number, or None when it is none."""
+    try:
+        value = Decimal(text) if isinstance(text, str) else None
+    except InvalidOperation:
+        return None
+    return value if value is not None and value.is_finite() else None
+
+
+def figure(report: Mapping[str, Any], name: str) -> Mapping[str, Any]:
+    """A figure of the report; empty when it was not computed."""
+    found: Mapping[str, Any] = report.get("figures", {}).get(name) or {}
+    return found
+
+
+def figure_number(report: Mapping[str, Any], name: str) -> Decimal | None:
+    """A figure's value as a number."""
+    return number(figure(report, name).get("value"))
+
+
+def figure_pair(report: Mapping[str, Any], name: str) -> tuple[Decimal, Decimal] | None:
+    """A figure of two numbers, such as a band of heights."""
+    value = figure(report, name).get("value")
+    if not isinstance(value, list) or len(value) != 2:
+        return None
+    low, high = number(value[0]), number(value[1])
+    return None if low is None or high is None else (low, high)
+
+
+def finding(report: Mapping[str, Any], check: str) -> Mapping[str, Any]:
+    """A check's rule finding; empty when there is none."""
+    for one in report.get("findings", ()):
+        if one["check"] == check and one["kind"] == "rule":
+            found: Mapping[str, Any] = one
+            return found
+    return {}
+
+
+def limit_of(report: Mapping[str, Any], check: str, unit: str) -> tuple[Decimal, str] | None:
+    """The limit a check compared with, and its section, where it is a number in `unit`."""
+    found = finding(report, check)
+    limit = number(found.get("limit"))
+    if limit is None or found.get("unit") != unit:
+        return None
+    return limit, str(found.get("section", ""))

@@ -1,0 +1,157 @@
+"""Pressure while the water heats: the expansion tank as set, as recommended, and no tank at all."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from heaterapp.rules.calc.pressure_curve import CurvePoint, pressure_curve
+from heaterapp.rules.units import plain
+
+from .given import answer, figure, figure_number, limit_of
+from .shapes import Label, box, drawing, labels, line, path, words
+
+LEFT, RIGHT = Decimal(36), Decimal(222)
+TOP, BOTTOM = Decimal(22), Decimal(214)
+LABELS = Decimal(242)
+APART = Decimal(17)
+LETTER = Decimal("7.2")
+STEPS = 12
+BOOK_LIMITS = ("expansion.tank_large_enough", "expansion.peak_as_set")
+TOO_SMALL_A_RISE_F = 5
+
+Curve = tuple[CurvePoint, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Heating:
+    """One job's lines: pressure in psi over water temperature in degF."""
+
+    cold_f: Decimal
+    hot_f: Decimal
+    supply_psi: Decimal
+    relief_psi: Decimal
+    no_tank: Curve
+    as_set: Curve | None
+    recommended: Curve | None
+    recommended_gal: Decimal | None
+    recommended_psi: Decimal | None
+    book: tuple[Decimal, str] | None
+
+
+def _house(answers: Mapping[str, Any]) -> Decimal | None:
+    for name in ("house_pressure_psi", "prv_setting_psi", "street_pressure_psi"):
+        value = answer(answers, name)
+        if isinstance(value, Decimal):
+            return value
+    return None
+
+
+def _heating(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Heating | None:
+    volume, hot, relief = (answer(answers, n) for n in ("storage_gal", "thermostat_f", "relief_pressure_psi"))
+    cold, more = answer(answers, "cold_inlet_f"), answer(answers, "extra_hot_volume_gal")
+    supply, air = _house(answers), figure_number(report, "local_atmosphere_psia")
+    known = (volume, hot, relief, cold, more, supply, air)
+    if any(not isinstance(one, Decimal) for one in known) or hot - cold < TOO_SMALL_A_RISE_F or supply >= relief:
+        return None
+    if figure(report, "closed_system").get("value") == "no":
+        return None
+    tank = answer(answers, "expansion_tank_gal") if answer(answers, "expansion_device") == "tank" else None
+    charge = answer(answers, "precharge_psi")
+    target = figure_number(report, "precharge_target_psi")
+    needed = figure_number(report, "expansion_tank_needed_gal")
+    sizes = [one for one in (tank, needed) if isinstance(one, Decimal)]
+    common = (volume + more, cold, hot, supply, relief, air)
+    label = answer(answers, "expansion_acceptance_gal")
+    as_set = recommended = None
+    if tank and charge is not None:
+        as_set = pressure_curve(*common, tank, charge, label, STEPS)
+    if sizes and target is not None and target > 0:
+        same = max(sizes) == tank
+        recommended = pressure_curve(*common, max(sizes), target, label if same else None, STEPS)
+    book = next((found for check in BOOK_LIMITS if (found := limit_of(report, check, "psi"))), None)
+    return _Heating(
+        cold, hot, supply, relief, pressure_curve(*common, steps=STEPS), as_set, recommended,
+        max(sizes) if sizes else None, target, book if book and book[0] < relief else None,
+    )  # fmt: skip
+
+
+def _end(curve: Curve) -> Decimal:
+    return curve[-1].pressure_psig
+
+
+def pressure_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str | None:
+    """Draw pressure over temperature; None without the numbers, or for an open system."""
+    job = _heating(answers, report)
+    if job is None:
+        return None
+    highest = job.relief_psi * Decimal("1.08")
+
+    def x(water_f: Decimal) -> Decimal:
+        return LEFT + (water_f - job.cold_f) / (job.hot_f - job.cold_f) * (RIGHT - LEFT)
+
+    def y(psi: Decimal) -> Decimal:
+        return BOTTOM - psi / highest * (BOTTOM - TOP)
+
+    parts = _axes(job, x, y, highest)
+    parts.append(line("limit", LEFT, y(job.relief_psi), RIGHT, y(job.relief_psi)))
+    parts.append(words("label middle", (LEFT + RIGHT) / 2, y(job.relief_psi) - 5, f"relief valve {plain(job.relief_psi, 1)} psi"))
+    if job.book:
+        parts.append(line("limit", LEFT, y(job.book[0]), RIGHT, y(job.book[0])))
+    ends = []
+    for curve, kind, name in (
+        (job.no_tank, "no-tank", "no tank"), (job.recommended, "recommended", "advised"), (job.as_set, "as-set", "as set"),
+    ):  # fmt: skip
+        if curve:
+            parts.append(path(f"curve {kind}", [(x(one.water_f), y(one.pressure_psig)) for one in curve]))
+            ends.append(Label(y(_end(curve)), f"{plain(_end(curve), 1)} {name}", "label strong" if kind == "as-set" else "label"))
+    if job.book:
+        limit, section = job.book
+        text = f"limit {plain(limit, 1)} psi" + (f", {section}" if section else "")
+        parts.append(box("mask", LEFT + 6, y(limit) - 17, LETTER * len(text) + 4, Decimal(15)))
+        parts.append(words("label", LEFT + 8, y(limit) - 5, text))
+    parts += labels(ends, RIGHT + 2, LABELS, APART, TOP, BOTTOM)
+    said = pressure_words(answers, report)
+    return drawing("pressure", BOTTOM + 34, "Pressure while the water heats", " ".join(said), parts)
+
+
+def _axes(job: _Heating, x: Any, y: Any, highest: Decimal) -> list[str]:
+    parts = [line("axis", LEFT, TOP - 8, LEFT, BOTTOM), line("axis", LEFT, BOTTOM, RIGHT, BOTTOM)]
+    parts.append(words("label end", LEFT - 6, TOP - 6, "psi"))
+    for psi in range(0, int(highest) + 1, 50):
+        parts.append(line("thin", LEFT - 4, y(Decimal(psi)), LEFT, y(Decimal(psi))))
+        if y(Decimal(psi)) > TOP + 4:
+            parts.append(words("label end", LEFT - 6, y(Decimal(psi)) + 4, str(psi)))
+    for water_f, kind in ((job.cold_f, "label"), (job.hot_f, "label middle")):
+        parts.append(line("thin", x(water_f), BOTTOM, x(water_f), BOTTOM + 4))
+        parts.append(words(kind, x(water_f) - (4 if kind == "label" else 0), BOTTOM + 19, f"{plain(water_f, 1)}"))
+    parts.append(words("label middle", (LEFT + RIGHT) / 2, BOTTOM + 19, "water, degrees F"))
+    return parts
+
+
+def pressure_words(answers: Mapping[str, Any], report: Mapping[str, Any]) -> list[str]:
+    """The drawing's numbers as sentences; none when nothing is drawn."""
+    job = _heating(answers, report)
+    if job is None:
+        return []
+    said = [f"Closed system, whole tank heated from {plain(job.cold_f, 1)} to {plain(job.hot_f, 1)} F, every tap shut."]
+    if job.as_set:
+        end = _end(job.as_set)
+        tail = ": the relief valve opens." if end >= job.relief_psi else "."
+        said.append(f"Tank as set: {plain(job.supply_psi, 1)} psi cold, {plain(end, 1)} psi hot{tail}")
+    if job.recommended and job.recommended_gal is not None and job.recommended_psi is not None:
+        said.append(
+            f"As recommended, {plain(job.recommended_gal, 1)} gal charged to {plain(job.recommended_psi, 1)} psi: "
+            f"{plain(_end(job.recommended), 1)} psi hot."
+        )
+    said.append(
+        f"With no tank the pressure runs up to the relief setting of {plain(job.relief_psi, 1)} psi within the first "
+        "degrees; how steeply depends on pipes nobody measured, so it is drawn straight up."
+    )
+    if job.book:
+        limit, section = job.book
+        said.append(f"The adopted limit is {plain(limit, 1)} psi" + (f" ({section})." if section else "."))
+    return said
+

@@ -1,0 +1,115 @@
+"""Lines, hatches and labels as SVG text. Coordinates are exact and printed to a tenth."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, Decimal
+from html import escape
+
+WIDTH = Decimal(328)
+TENTH = Decimal("0.1")
+
+
+def at(value: Decimal | int) -> str:
+    """A coordinate to a tenth, without needless zeros."""
+    text = format(Decimal(value).quantize(TENTH, rounding=ROUND_HALF_EVEN), "f")
+    text = text.removesuffix(".0")
+    return "0" if text == "-0" else text
+
+
+def line(kind: str, x1: Decimal, y1: Decimal, x2: Decimal, y2: Decimal) -> str:
+    """A straight line."""
+    return f'<line class="{kind}" x1="{at(x1)}" y1="{at(y1)}" x2="{at(x2)}" y2="{at(y2)}"/>'
+
+
+def box(kind: str, x: Decimal, y: Decimal, width: Decimal, height: Decimal, round_by: int = 0) -> str:
+    """A rectangle."""
+    corner = f' rx="{round_by}"' if round_by else ""
+    return f'<rect class="{kind}" x="{at(x)}" y="{at(y)}" width="{at(width)}" height="{at(height)}"{corner}/>'
+
+
+def path(kind: str, points: Iterable[tuple[Decimal, Decimal]]) -> str:
+    """A line through points."""
+    steps = [f"{at(x)} {at(y)}" for x, y in points]
+    return f'<path class="{kind}" d="M{" L".join(steps)}"/>'
+
+
+def words(kind: str, x: Decimal, y: Decimal, text: str) -> str:
+    """A line of text; `y` is its base line."""
+    return f'<text class="{kind}" x="{at(x)}" y="{at(y)}">{escape(text)}</text>'
+
+
+def hatch(
+    kind: str, x: Decimal, y: Decimal, width: Decimal, height: Decimal, gap: int = 6, falling: bool = False
+) -> str:
+    """Parallel lines at 45 degrees within a rectangle, as one path."""
+    steps = []
+    offset = Decimal(gap) / 2
+    while offset < width + height:
+        start = max(Decimal(0), offset - height)
+        end = min(width, offset)
+        low, high = offset - start, offset - end
+        if falling:
+            low, high = height - low, height - high
+        steps.append(f"M{at(x + start)} {at(y + low)} L{at(x + end)} {at(y + high)}")
+        offset += gap
+    return f'<path class="{kind}" d="{" ".join(steps)}"/>'
+
+
+def tick(kind: str, x: Decimal, y: Decimal) -> str:
+    """The short slanting stroke that ends a dimension line."""
+    return line(kind, x - 3, y + 3, x + 3, y - 3)
+
+
+def upright_dimension(x: Decimal, top: Decimal, bottom: Decimal, reach: Decimal) -> list[str]:
+    """A vertical dimension line with ticks, and witness lines out to `reach`."""
+    return [
+        line("thin", x, top, x, bottom),
+        tick("tick", x, top),
+        tick("tick", x, bottom),
+        line("witness", x - 4, top, reach, top),
+        line("witness", x - 4, bottom, reach, bottom),
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """Words that belong at a height; the classes say how they are set."""
+
+    y: Decimal
+    text: str
+    kind: str = "label"
+
+
+def spread(heights: Sequence[Decimal], apart: Decimal, lowest: Decimal, highest: Decimal) -> list[Decimal]:
+    """Heights moved just so far that none is nearer than `apart`, kept between two bounds where they fit."""
+    placed: list[Decimal] = []
+    for wanted in heights:
+        placed.append(max(wanted, lowest, placed[-1] + apart if placed else lowest))
+    bound = highest
+    for index in range(len(placed) - 1, -1, -1):
+        placed[index] = min(placed[index], bound)
+        bound = placed[index] - apart
+    return placed
+
+
+def labels(
+    given: Iterable[Label], from_x: Decimal, to_x: Decimal, apart: Decimal, lowest: Decimal, highest: Decimal
+) -> list[str]:
+    """Labels beside a drawing, pushed apart, each led to its height by a thin line."""
+    ordered = sorted(given, key=lambda one: one.y)
+    drawn = []
+    for one, y in zip(ordered, spread([one.y for one in ordered], apart, lowest, highest), strict=True):
+        drawn.append(path("leader", [(from_x, one.y), (to_x - 12, y), (to_x - 4, y)]))
+        drawn.append(words(one.kind, to_x, y + Decimal("4.5"), one.text))
+    return drawn
+
+
+def drawing(kind: str, height: Decimal, title: str, description: str, parts: Iterable[str]) -> str:
+    """The whole drawing, 328 units wide, named for those who cannot see it."""
+    return (
+        f'<svg class="drawing {kind}" role="img" viewBox="0 0 {at(WIDTH)} {at(height)}" '
+        f'xmlns="http://www.w3.org/2000/svg"><title>{escape(title)}</title><desc>{escape(description)}</desc>'
+        f"{''.join(parts)}</svg>"
+    )

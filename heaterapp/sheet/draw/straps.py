@@ -1,0 +1,191 @@
+"""The tank on its stand, to scale: where straps may go, where they are, how high from the floor."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from heaterapp.rules.calc.strapping import Band, lower_third, upper_third
+from heaterapp.rules.units import eighths, plain
+
+from .given import answer, figure, figure_pair, finding, limit_of
+from .shapes import Label, box, drawing, hatch, labels, line, upright_dimension, words
+
+TALLEST = Decimal(284)
+WIDEST = Decimal(92)
+TOP = Decimal(14)
+LEFT = Decimal(74)
+LABELS = Decimal(196)
+APART = Decimal(17)
+USUAL_DIAMETER_IN = Decimal(20)
+UPPER, LOWER = "seismic.upper_strap_in_upper_third", "seismic.lower_strap_in_lower_third"
+CLEAR = "seismic.lower_strap_clear_of_controls"
+
+
+@dataclass(frozen=True, slots=True)
+class _Tank:
+    """What was measured, in inches from the floor."""
+
+    base: Decimal
+    height: Decimal
+    diameter: Decimal | None
+    straps: tuple[Decimal, ...]
+    strap_width: Decimal
+    controls: tuple[Decimal, Decimal] | None
+    upper: Band | None
+    lower: Band | None
+    keep_clear: tuple[Decimal, str] | None
+
+    @property
+    def top(self) -> Decimal:
+        return self.base + self.height
+
+    @property
+    def scale(self) -> Decimal:
+        return min(TALLEST / self.top, WIDEST / (self.diameter or USUAL_DIAMETER_IN))
+
+
+def _band(report: Mapping[str, Any], name: str, third: Band) -> Band | None:
+    if not figure(report, name):
+        return third
+    pair = figure_pair(report, name)
+    return Band(*pair) if pair else None
+
+
+def _tank(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Tank | None:
+    base, height = answer(answers, "tank_base_in"), answer(answers, "tank_height_in")
+    if not isinstance(height, Decimal) or not isinstance(base, Decimal):
+        return None
+    top, bottom = answer(answers, "controls_top_in"), answer(answers, "controls_bottom_in")
+    controls = None
+    if isinstance(top, Decimal) and top >= base:
+        controls = (bottom if isinstance(bottom, Decimal) and base <= bottom <= top else top, top)
+    return _Tank(
+        base,
+        height,
+        answer(answers, "tank_diameter_in"),
+        tuple(y for y in answer(answers, "strap_heights_in") or () if base <= y <= base + height),
+        answer(answers, "strap_width_in") or Decimal(1),
+        controls,
+        _band(report, "upper_strap_band_in", upper_third(base, height)),
+        _band(report, "lower_strap_band_in", lower_third(base, height)),
+        limit_of(report, CLEAR, "in"),
+    )
+
+
+def _cited(height: Decimal, section: str) -> str:
+    return f"{taped(height)} in" + (f", {section}" if section else "")
+
+
+def taped(value: Decimal) -> str:
+    """Inches as a tape shows them where they fall on a sixteenth, else to a hundredth."""
+    text = eighths(value)
+    return plain(value, 2) if "." in text else text
+
+
+def _judged(report: Mapping[str, Any], tank: _Tank, index: int) -> str:
+    """`fails` for the strap that a failed finding is about, else nothing."""
+    failed = [
+        finding(report, check).get("verdict") == "fails"
+        for check, strap in ((UPPER, len(tank.straps) - 1), (LOWER, 0), (CLEAR, 0))
+        if strap == index
+    ]
+    return "fails" if any(failed) else ""
+
+
+def straps_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str | None:
+    """Draw the tank, the heights allowed for straps, and the straps; None without a tank height."""
+    tank = _tank(answers, report)
+    if tank is None:
+        return None
+    scale = tank.scale
+    floor = TOP + tank.top * scale
+    width = (tank.diameter or USUAL_DIAMETER_IN) * scale
+    middle = LEFT + WIDEST / 2 + 4
+    left, right = middle - width / 2, middle + width / 2
+
+    def y(height_in: Decimal) -> Decimal:
+        return floor - height_in * scale
+
+    parts = [line("floor", Decimal(0), floor, LABELS - 16, floor)]
+    parts.append(hatch("ground", Decimal(0), floor, LABELS - 16, Decimal(6), 8))
+    if tank.base > 0:
+        parts.append(box("stand", left + width / 8, y(tank.base), width * 3 / 4, tank.base * scale))
+    parts.append(box("tank", left, y(tank.top), width, tank.height * scale, 5))
+    beside: list[Label] = []
+    for band, check in ((tank.upper, UPPER), (tank.lower, LOWER)):
+        if band is None:
+            continue
+        section = str(finding(report, check).get("section", ""))
+        parts.append(hatch("allowed", left, y(band.high_in), width, (band.high_in - band.low_in) * scale))
+        for edge in band:
+            parts.append(line("limit", left - 8, y(edge), right + 10, y(edge)))
+            if edge not in (tank.base, tank.top):
+                beside.append(Label(y(edge), _cited(edge, section), "label quiet"))
+    if tank.controls:
+        parts += _controls(tank, y, middle, width)
+        beside.append(Label(y(tank.controls[1]), f"{taped(tank.controls[1])} in controls", "label quiet"))
+        if tank.keep_clear:
+            over = tank.controls[1] + tank.keep_clear[0]
+            beside.append(Label(y(over), f"{taped(over)} in clear", "label quiet"))
+    thick = max(tank.strap_width * scale, Decimal(4))
+    for index, height in enumerate(tank.straps):
+        judged = _judged(report, tank, index)
+        parts.append(box(f"strap {judged}".rstrip(), left - 6, y(height) - thick / 2, width + 12, thick))
+        text = f"{taped(height)} in strap"
+        beside.append(Label(y(height), text, f"label strong {judged}".rstrip()))
+    parts += upright_dimension(Decimal(58), y(tank.top), y(tank.base), left - 2)
+    parts.append(words("label end", Decimal(50), (y(tank.top) + y(tank.base)) / 2 + 4, f"{taped(tank.height)} in"))
+    if tank.base > 0:
+        parts += upright_dimension(Decimal(58), y(tank.base), floor, left - 2)
+        parts.append(words("label end", Decimal(50), (y(tank.base) + floor) / 2 + 4, f"{taped(tank.base)} in"))
+    bottom = max(floor, TOP + APART * len(beside)) + 4
+    parts += labels(beside, right + 8, LABELS, APART, TOP, bottom)
+    said = straps_words(answers, report)
+    return drawing("straps", max(floor + 8, bottom + 10), "Straps on the tank, heights from the floor", " ".join(said), parts)
+
+
+def _controls(tank: _Tank, y: Any, middle: Decimal, width: Decimal) -> list[str]:
+    assert tank.controls is not None
+    low, high = tank.controls
+    wide = width / 3
+    tall = max(y(low) - y(high), Decimal(5))
+    parts = []
+    if tank.keep_clear:
+        zone_top = y(high + tank.keep_clear[0])
+        parts.append(hatch("keep-clear", middle - width / 2, zone_top, width, y(high) - zone_top, 4, falling=True))
+        parts.append(line("clear-edge", middle - width / 2, zone_top, middle + width / 2, zone_top))
+    parts.append(box("controls", middle - wide / 2, y(high), wide, tall))
+    return parts
+
+
+def straps_words(answers: Mapping[str, Any], report: Mapping[str, Any]) -> list[str]:
+    """The drawing's numbers as sentences; none without a tank height."""
+    tank = _tank(answers, report)
+    if tank is None:
+        return []
+    said = [
+        f"Tank {taped(tank.height)} in tall"
+        + (f" on a stand of {taped(tank.base)} in." if tank.base > 0 else ", standing on the floor.")
+    ]
+    for band, word, name in ((tank.upper, "Upper", "upper_strap_band_in"), (tank.lower, "Lower", "lower_strap_band_in")):
+        if band:
+            said.append(
+                f"{word} strap between {taped(band.low_in)} and {taped(band.high_in)} in from the floor."
+            )
+        else:
+            said.append(f"{word} strap: {figure(report, name).get('says') or 'no height satisfies the text'}.")
+    if tank.controls and tank.keep_clear:
+        inches, section = tank.keep_clear
+        where = f" ({section})" if section else ""
+        said.append(
+            f"Controls end at {taped(tank.controls[1])} in; {taped(inches)} in over them stay clear{where}."
+        )
+    found = ", ".join(taped(y) for y in tank.straps)
+    said.append(f"Straps found at {found} in." if found else "No straps recorded.")
+    if tank.diameter is None:
+        said.append("The diameter was not given: the width is drawn as a usual one.")
+    return said
+
