@@ -4,6 +4,7 @@ Everything else in the archive is plain SQLAlchemy.
 """
 
 import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -13,7 +14,6 @@ from heaterapp.archive.words import Word
 
 PRAGMAS = (
     "PRAGMA busy_timeout=30000",
-    "PRAGMA journal_mode=WAL",
     "PRAGMA synchronous=FULL",
     "PRAGMA foreign_keys=ON",
     # Without this INSERT OR REPLACE would delete a row past the delete triggers.
@@ -21,6 +21,8 @@ PRAGMAS = (
     "PRAGMA cache_size=-16000",
     "PRAGMA mmap_size=268435456",
 )
+
+WAL_PAUSES_S = (0.01,) * 20 + (0.1,) * 100
 
 _ERASED = (
     "EXISTS (SELECT 1 FROM log WHERE log.organisation = OLD.organisation"
@@ -50,6 +52,15 @@ def _prepare(connection: sqlite3.Connection, _pool_entry: object) -> None:
     connection.isolation_level = None
     for pragma in PRAGMAS:
         connection.execute(pragma).close()
+    # Several processes opening a new file at once: the change to WAL does not wait, so we do.
+    for pause in (*WAL_PAUSES_S, None):
+        try:
+            connection.execute("PRAGMA journal_mode=WAL").close()
+            return
+        except sqlite3.OperationalError:
+            if pause is None:
+                raise
+            time.sleep(pause)
 
 
 def _begin(connection: Connection) -> None:

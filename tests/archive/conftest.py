@@ -1,0 +1,118 @@
+"""An archive of its own for every test, with two firms that must never see each other."""
+
+import shutil
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+
+import pytest
+from argon2 import PasswordHasher
+
+from heaterapp import archive
+from heaterapp.archive import Facts, Job, Organisation, Person, Record, Submission, people
+
+NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
+
+
+def paper(record: Record) -> dict[str, bytes]:
+    """Papers that depend on the record alone."""
+    return {
+        "certificate.pdf": b"%PDF " + record.number.encode() + record.report,
+        "certificate-archival.pdf": b"%PDF/A " + record.number.encode(),
+    }
+
+
+@dataclass
+class Firm:
+    """One organisation with an installer, somebody in the office, and a job."""
+
+    store: archive.Store
+    organisation: Organisation
+    installer: Person
+    office: Person
+    job: Job
+    keys: int = 0
+
+    @property
+    def id(self) -> int:
+        return self.organisation.id
+
+    def wish(self, **changes) -> Submission:
+        """A submission with a fresh key, for the firm's job unless said otherwise."""
+        self.keys += 1
+        usual = Submission(
+            organisation=self.id,
+            person=self.installer.id,
+            job_id=self.job.id,
+            key=f"key-{self.id}-{self.keys:06}",
+            kind="certificate",
+            job=b'{"storage_gal":40}',
+            report=b'{"outcome":"ready"}',
+            signature=b'{"typed":"A. Reyes"}',
+            ruleset_digest="ruleset-1",
+            ruleset_version="1.0",
+            ruleset_zip=b"the rules as a zip",
+            facts=Facts(address="12 N. Oak Ave", owner="Mina Park", serial="AB-0012345", model="WH 40-T",
+                        permit="B2026-0077", work_date="2026-03-13", installer="Ana Reyes",
+                        place="us_ca_2022"),
+        )  # fmt: skip
+        return replace(usual, **changes)
+
+    def issued(self, **changes) -> archive.Issued:
+        return self.store.issue_and_finish(self.wish(**changes), paper)
+
+    def new_job(self, **answers) -> Job:
+        return self.store.jobs.create(self.id, self.installer.id, answers)
+
+
+def _firm(store: archive.Store, slug: str, name: str) -> Firm:
+    organisation = store.organisations.add(slug, name, "C36 0001", "555-0100", "1 Quay Street, Port Larkin")
+    installer = store.people.add(organisation.id, "ana", "Ana Reyes", "installer", "a long password", "P-17")
+    office = store.people.add(organisation.id, "olu", "Olu Grant", "office", "another password")
+    return Firm(store, organisation, installer, office, store.jobs.create(organisation.id, installer.id))
+
+
+@pytest.fixture(autouse=True)
+def quick_hash(monkeypatch):
+    """Argon2id at its smallest cost; the real cost is looked at in one test."""
+    monkeypatch.setattr(people, "hasher", PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
+
+
+@pytest.fixture(scope="session")
+def empty_archive(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("empty")
+    archive.open_store(data_dir=folder).close()
+    return folder / "archive.sqlite3"
+
+
+@pytest.fixture
+def folder(tmp_path, empty_archive):
+    shutil.copy(empty_archive, tmp_path / "archive.sqlite3")
+    return tmp_path
+
+
+@pytest.fixture
+def store(folder):
+    opened = archive.open_store(data_dir=folder, clock=lambda: NOON)
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def firm(store) -> Firm:
+    return _firm(store, "harborlight", "Harborlight Plumbing")
+
+
+@pytest.fixture
+def other(store, firm) -> Firm:
+    return _firm(store, "larkin-heat", "Larkin Heat")
+
+
+@pytest.fixture
+def papers():
+    return paper
+
+
+@pytest.fixture
+def found_firm():
+    """Make a firm in another store."""
+    return _firm

@@ -1,0 +1,132 @@
+"""The migrations make exactly the tables the program uses, up and down, from empty and with data."""
+
+import sqlite3
+import threading
+
+import pytest
+from alembic.autogenerate import compare_metadata
+from alembic.migration import MigrationContext
+from sqlalchemy import inspect
+
+from heaterapp import archive
+from heaterapp.archive import tables
+from heaterapp.archive.database import Database
+
+
+@pytest.fixture
+def database(tmp_path):
+    made = Database(f"sqlite:///{tmp_path / 'a.sqlite3'}")
+    yield made
+    made.close()
+
+
+def _is_ours(name, kind, _parents):
+    return not (kind == "table" and name.startswith("finding_words"))
+
+
+def _differences(database):
+    with database.read() as connection:
+        options = {"compare_type": True, "compare_server_default": True, "include_name": _is_ours}
+        return compare_metadata(MigrationContext.configure(connection, opts=options), tables.metadata)
+
+
+def _named(inspector):
+    found = set()
+    for table in tables.metadata.tables:
+        found |= {fk["name"] for fk in inspector.get_foreign_keys(table)}
+        found |= {unique["name"] for unique in inspector.get_unique_constraints(table)}
+        found |= {index["name"] for index in inspector.get_indexes(table)}
+        found.add(inspector.get_pk_constraint(table)["name"])
+    return found
+
+
+def test_head_equals_the_tables_of_the_program(database):
+    database.upgrade()
+    assert _differences(database) == []
+
+
+def test_every_constraint_has_the_name_the_program_gives_it(database):
+    database.upgrade()
+    with database.read() as connection:
+        found = _named(inspect(connection))
+    wanted = set()
+    for table in tables.metadata.tables.values():
+        wanted |= {str(constraint.name) for constraint in table.constraints}
+        wanted |= {str(index.name) for index in table.indexes}
+    assert None not in found
+    assert found == wanted
+
+
+def test_every_table_has_an_organisation(database):
+    assert all("organisation" in table.c for table in tables.metadata.tables.values())
+
+
+def test_up_down_and_up_again(database):
+    database.upgrade()
+    database.downgrade("base")
+    with database.read() as connection:
+        assert set(inspect(connection).get_table_names()) == {"alembic_version"}
+        left = connection.exec_driver_sql("SELECT name FROM sqlite_master WHERE type = 'trigger'").all()
+    assert left == []
+    database.upgrade()
+    assert _differences(database) == []
+
+
+def test_upgrading_again_changes_nothing_and_keeps_the_data(store, firm):
+    issued = firm.issued()
+    store.database.upgrade()
+    assert store.records.get(firm.id, issued.record).number == issued.number
+    assert store.verify().ok
+
+
+def test_tables_that_hold_records_are_not_taken_away(store, firm):
+    firm.issued()
+    with pytest.raises(RuntimeError, match="records have been issued"):
+        store.database.downgrade("base")
+    assert store.verify().ok
+
+
+def test_several_threads_open_an_empty_folder_at_once(tmp_path):
+    failures = []
+
+    def start():
+        try:
+            archive.open_store(data_dir=tmp_path / "new").close()
+        except Exception as error:
+            failures.append(error)
+
+    threads = [threading.Thread(target=start) for _ in range(6)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert failures == []
+    opened = archive.open_store(data_dir=tmp_path / "new")
+    assert opened.verify().ok
+    opened.close()
+
+
+def test_commits_are_fully_synchronous_and_guarded(store):
+    with store.database.write() as connection:
+        settings = {
+            name: connection.exec_driver_sql(f"PRAGMA {name}").scalar()
+            for name in ("synchronous", "journal_mode", "foreign_keys", "recursive_triggers")
+        }
+    assert settings == {"synchronous": 2, "journal_mode": "wal", "foreign_keys": 1, "recursive_triggers": 1}
+
+
+def test_the_folder_is_for_its_owner_only(tmp_path):
+    archive.open_store(data_dir=tmp_path / "kept").close()
+    assert (tmp_path / "kept").stat().st_mode & 0o077 == 0
+
+
+def test_a_migration_that_leaves_a_dangling_reference_is_undone(store, firm, monkeypatch):
+    def breaking(_config, _revision):
+        raw = sqlite3.connect(store.database.engine.url.database)
+        raw.close()
+        with_store = _config.attributes["connection"]
+        with_store.exec_driver_sql("DELETE FROM person")
+
+    with pytest.raises(RuntimeError, match="dangling"):
+        store.database._migrate(breaking, "head")
+    assert len(store.people.all(firm.id)) == 2
