@@ -1,0 +1,59 @@
+"""Links for the homeowner."""
+
+from datetime import datetime, timedelta
+
+import pytest
+from sqlalchemy import select
+
+from heaterapp.archive import NotFound, tables
+
+
+def test_a_token_opens_its_record_until_revoked(store, firm):
+    record = firm.issued().record
+    token, share = store.shares.make(firm.id, record, firm.office.id)
+    assert store.shares.lookup(token) == share
+    assert (share.organisation, share.record, share.created_by) == (firm.id, record, firm.office.id)
+    store.shares.revoke(firm.id, share.id, firm.office.id)
+    store.shares.revoke(firm.id, share.id, firm.office.id)
+    assert store.shares.lookup(token) is None
+    assert store.shares.all_for(firm.id, record)[0].revoked_at == "2026-03-14T12:00:00Z"
+    acts = [(entry.act, entry.actor) for entry in store.log.entries(firm.id)][-2:]
+    assert acts == [("share", firm.office.id), ("share_revoked", firm.office.id)]
+    assert store.verify().ok
+
+
+def test_expiry(store, firm):
+    now = store.database.clock()
+    token, share = store.shares.make(firm.id, firm.issued().record, expires_at=now + timedelta(days=90))
+    assert store.shares.lookup(token, now + timedelta(days=90, seconds=-1)) == share
+    assert store.shares.lookup(token, now + timedelta(days=90)) is None
+
+
+def test_a_time_without_its_zone_is_refused(store, firm):
+    with pytest.raises(ValueError, match="time zone"):
+        store.shares.make(firm.id, firm.issued().record, expires_at=datetime(2027, 1, 1))
+    assert store.shares.all_for(firm.id, 1) == []
+
+
+def test_tokens_are_long_different_and_stored_nowhere(store, firm, folder):
+    record = firm.issued().record
+    tokens = [store.shares.make(firm.id, record)[0] for _ in range(20)]
+    assert len(set(tokens)) == 20
+    assert min(len(token) for token in tokens) == 32, "24 bytes: 192 bits"
+    kept = b"".join(path.read_bytes() for path in folder.iterdir())
+    assert not any(token.encode() in kept for token in tokens)
+    with store.database.read() as connection:
+        assert len(connection.execute(select(tables.share.c.token_hash)).all()) == 20
+
+
+@pytest.mark.parametrize("token", ["", "x", "\0", "\ud800", "x" * 10_000_000, "' OR 1=1 --"])
+def test_other_tokens_open_nothing(store, firm, token):
+    store.shares.make(firm.id, firm.issued().record)
+    assert store.shares.lookup(token) is None
+
+
+def test_only_of_what_exists(store, firm):
+    with pytest.raises(NotFound):
+        store.shares.make(firm.id, 999)
+    with pytest.raises(NotFound):
+        store.shares.revoke(firm.id, 999)
