@@ -1,0 +1,1 @@
+"""Breaker, wire, disconnect, bonding, and filling before power."""

@@ -1,0 +1,37 @@
+"""The wire carries the heater's load and is protected by its breaker.
+
+Why: a wire smaller than its breaker overheats inside the wall before the breaker trips.
+Fix: have a licensed electrician pull larger wire or fit a smaller breaker that still carries the load.
+"""
+
+from decimal import Decimal
+
+from ...book import Table
+from ...calc import electrical
+from ...questions.plate import ELECTRIC
+from ...report import Result, Worked, engineer, fails, meets, unanswered
+from ...units import Ampere, Awg, plain
+
+CLAUSES = ("electric.ampacity", "electric.ampacity_aluminum", "electric.small_conductors", "electric.standard_ratings")
+WHEN = ELECTRIC
+
+
+def check(
+    wire_awg: Awg, wire_metal: str, breaker_a: Ampere, conductor_ampacity_a: Worked, circuit_needed_a: Worked,
+    *, caps: Table, ratings: Table,
+) -> Result:  # fmt: skip
+    clause = "electric.ampacity" if wire_metal == "copper" else "electric.ampacity_aluminum"
+    carries, needed = conductor_ampacity_a.value, circuit_needed_a.value
+    if not isinstance(carries, Decimal):
+        return engineer(f"Not in the table: {conductor_ampacity_a.says}.", clause=clause)
+    if not isinstance(needed, Decimal):
+        return unanswered(f"Not worked out: {circuit_needed_a.says}.", clause=clause)
+    cap = next((row["breaker_a"] for row in caps.rows if row["metal"] == wire_metal and row["awg"] == wire_awg), None)
+    most = electrical.breaker_limit_of_wire(carries, [row["rating_a"] for row in ratings.rows], cap)
+    said = f"{plain(wire_awg)} AWG {wire_metal} carries {plain(carries)} A; the circuit needs {plain(needed)} A."
+    if carries < needed:
+        return fails(said, carries, needed, "A", clause=clause)
+    if most is not None and breaker_a > most:
+        why = f"{plain(wire_awg)} AWG {wire_metal} may have a breaker of {plain(most)} A at most; this one is {plain(breaker_a)} A."
+        return fails(why, breaker_a, most, "A", clause="electric.small_conductors" if cap and wire_metal == "copper" else clause)
+    return meets(f"{said} Its {plain(breaker_a)} A breaker protects it.", carries, needed, "A", clause=clause)

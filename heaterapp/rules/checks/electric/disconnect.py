@@ -1,0 +1,18 @@
+"""The heater can be disconnected within sight, or at a breaker that locks open.
+
+Why: whoever opens the heater must be able to see, or lock, that the power stays off.
+Fix: fit a switch in sight of the heater (50 ft at most) or a breaker lock that stays in place.
+"""
+
+from ...questions.plate import ELECTRIC
+from ...report import Result, fails, meets
+
+CLAUSES = ("electric.disconnect",)
+WHEN = ELECTRIC
+
+
+def check(disconnect: str, *, allowed: tuple[str, ...]) -> Result:
+    words = {"in_sight": "A disconnect in sight.", "lockable_breaker": "A breaker that locks open.", "cord_and_plug": "A cord and plug."}
+    if disconnect in allowed:
+        return meets(words.get(disconnect, disconnect), disconnect.replace("_", " "), "in sight, lockable, or a plug")
+    return fails("No disconnect was found.", disconnect, "in sight, lockable, or a plug")

@@ -1,0 +1,92 @@
+"""Figures of the circuit: current, breaker range, what the wire may carry."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from ..book import Table
+from ..calc import electrical
+from ..figure import figure
+from ..questions.plate import ELECTRIC
+from ..report import Worked
+from ..units import Ampere, Awg, Celsius, Count, Gallon, Kilowatt, Ratio, Volt, plain
+from ..when import is_
+
+_LOAD = ("electric.continuous_load",)
+_MOST = ("electric.overcurrent", "electric.standard_ratings")
+
+
+@figure("A", "0.01", "I = 1000 P / V, with P = plate kW (V / plate V)^2 / circuits", "Ohm's law for a resistance element", when=ELECTRIC)
+def heater_amps(
+    input_kw: Kilowatt, volts: Volt, input_kw_at_volts: Volt | None = None, circuit_count: Count | None = None
+) -> Worked:
+    rated, circuits = input_kw_at_volts or volts, circuit_count or Decimal(1)
+    value = electrical.amperes(input_kw, rated, volts, circuits)
+    worked = f"1000 x {plain(input_kw)} x {plain(volts)} / ({plain(rated)} x {plain(rated)} x {plain(circuits)}) = {plain(value)} A"
+    said = "" if input_kw_at_volts else f"The plate's kW is taken as at {plain(volts)} V."
+    return Worked(value, worked, said)
+
+
+@figure("A", "0.01", "storage to the book's size: k I; else I; on the plate: the least circuit amperes", "NEC 422.13 and 422.10, or the data plate", when=ELECTRIC, clauses=_LOAD)
+def circuit_needed_a(
+    heater_kind: str, heater_amps: Ampere | None = None, storage_gal: Gallon | None = None, minimum_circuit_a: Ampere | None = None,
+    *, factor: Ratio, up_to: Gallon,
+) -> Worked:  # fmt: skip
+    if heater_kind != "electric_storage":
+        if minimum_circuit_a is None:
+            return Worked(None, says="the least circuit amperes on the data plate are needed")
+        return Worked(minimum_circuit_a, f"data plate: {plain(minimum_circuit_a)} A")
+    if heater_amps is None or storage_gal is None:
+        return Worked(None, says="kW, volts and storage capacity are needed")
+    if storage_gal > up_to:
+        return Worked(heater_amps, f"over {plain(up_to)} gal: {plain(heater_amps)} A")
+    return Worked(heater_amps * factor, f"{plain(factor)} x {plain(heater_amps)} = {plain(heater_amps * factor)} A")
+
+
+@figure("A", "1", "the smallest standard rating at or above the circuit's need", "NEC 240.6(A)", when=ELECTRIC, clauses=("electric.standard_ratings",))
+def breaker_min_a(circuit_needed_a: Worked, *, ratings: Table) -> Worked:
+    if not isinstance(circuit_needed_a.value, Decimal):
+        return Worked(None, says=circuit_needed_a.says)
+    sizes = [row["rating_a"] for row in ratings.rows]
+    value = electrical.next_standard_size(circuit_needed_a.value, sizes)
+    if value is None:
+        return Worked(None, says="larger than the listed standard ratings")
+    return Worked(value, f"first of the standard ratings at or above {plain(circuit_needed_a.value)} A: {plain(value)} A")
+
+
+@figure("A", "1", "the marked maximum; else a fixed size for a small load; else the standard rating at or above k I", "NEC 422.11(E), 240.6(A)", when=ELECTRIC, clauses=_MOST)
+def breaker_max_a(
+    heater_amps: Ampere | None = None, breaker_marked_max_a: Ampere | None = None,
+    *, most_factor: Ratio, small_load: Ampere, small_load_breaker: Ampere, ratings: Table,
+) -> Worked:  # fmt: skip
+    if breaker_marked_max_a is not None:
+        return Worked(breaker_marked_max_a, f"marked on the plate: {plain(breaker_marked_max_a)} A")
+    if heater_amps is None:
+        return Worked(None, says="kW and volts, or the largest breaker marked on the plate, are needed")
+    sizes = [row["rating_a"] for row in ratings.rows]
+    value = electrical.largest_breaker(heater_amps, most_factor, small_load, small_load_breaker, sizes)
+    if value is None:
+        return Worked(None, says="larger than the listed standard ratings")
+    if heater_amps <= small_load:
+        return Worked(value, f"{plain(heater_amps)} A is not above {plain(small_load)} A: {plain(value)} A at most")
+    return Worked(value, f"{plain(most_factor)} x {plain(heater_amps)} = {plain(most_factor * heater_amps)} A, next standard rating {plain(value)} A")
+
+
+@figure(
+    "A", "1", "the cell of the table for the wire, in the column of the coolest of cable, insulation and terminals", "NEC Table 310.16, 110.14(C), 334.80",
+    when=ELECTRIC & is_("wire_metal", "copper", "aluminum"), clauses=("electric.ampacity", "electric.ampacity_aluminum", "electric.termination"),
+)  # fmt: skip
+def conductor_ampacity_a(
+    wire_awg: Awg, wire_metal: str, wire_method: str, wire_rating_c: Celsius | None = None, terminal_rating_c: Celsius | None = None,
+    *, copper: Table, aluminum: Table, columns: tuple[Decimal, ...], cool_column: Celsius,
+) -> Worked:  # fmt: skip
+    marks = [m if m is not None else cool_column for m in (wire_rating_c, terminal_rating_c)]
+    coolest = cool_column if wire_method == "nm_cable" else min(marks)
+    column = max((c for c in columns if c <= coolest), default=None)
+    if column is None:
+        return Worked(None, says=f"no column of the table is as cool as {plain(coolest)} C")
+    cells = {row["awg"]: row[f"at_{plain(column)}c_a"] for row in (copper if wire_metal == "copper" else aluminum).rows}
+    value = electrical.ampacity(wire_awg, cells)
+    if value is None:
+        return Worked(None, says=f"{plain(wire_awg)} AWG {wire_metal} is not in the table held here")
+    return Worked(value, f"{plain(wire_awg)} AWG {wire_metal}, {plain(column)} C column: {plain(value)} A")
