@@ -2,12 +2,12 @@
 
 from ..question import choice, number
 from ..when import no
-from .plate import FUEL
+from .plate import FUEL, HEAT_PUMP
 
 ROOM_AIR = FUEL & no("direct_vent")
 
 QUESTIONS = (
-    number("room_volume_ft3", "Room volume", "ft3", ("1", "1000000"), ("20", "20000"), when=ROOM_AIR),
+    number("room_volume_ft3", "Room volume", "ft3", ("1", "1000000"), ("20", "20000"), when=ROOM_AIR | HEAT_PUMP),
     number("joined_volume_ft3", "Volume of rooms joined to it by openings", "ft3", ("0", "1000000"), when=ROOM_AIR),
     number("room_other_input_btuh", "Other fuel input in the same room", "Btu/h", ("0", "10000000"), ("0", "300000"), when=ROOM_AIR),
     choice("room_other_draft_kind", "Draft of the other appliances", {

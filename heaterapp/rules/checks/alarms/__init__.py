@@ -1,0 +1,1 @@
+"""Alarms that the work makes necessary."""

@@ -1,0 +1,1 @@
+"""Permit and the papers left behind."""

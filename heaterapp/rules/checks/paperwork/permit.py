@@ -1,0 +1,17 @@
+"""The permit is issued or applied for.
+
+Why: the work is inspected, insured and sold on the strength of its permit.
+Fix: apply to the building department; after an emergency swap, by the next working day.
+"""
+
+from ...report import Result, authority, meets, unanswered
+
+CLAUSES = ("paperwork.permit",)
+
+
+def check(permit_status: str, permit_number: str | None = None) -> Result:
+    if permit_status == "not_needed":
+        return authority("Said not to be needed: model codes ask a permit for replacing a heater, so have the authority confirm it.", "not needed", "issued or applied for")
+    if permit_status == "issued" and not permit_number:
+        return unanswered("To answer: the permit number.")
+    return meets(f"Permit {permit_status}{': ' + permit_number if permit_number else ''}.", permit_number or permit_status, "issued or applied for")

@@ -1,0 +1,1 @@
+"""The room, its access, what protects the heater and what it endangers."""

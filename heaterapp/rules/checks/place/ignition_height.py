@@ -1,0 +1,32 @@
+"""In a garage the ignition source is high enough above the floor.
+
+Why: gasoline vapor lies along a garage floor and lights at a pilot, burner or switch.
+Fix: raise the heater on a fixed stand until its lowest ignition source is at the height, or fit one marked ignition resistant.
+"""
+
+from ...questions.plate import FUEL
+from ...report import Result, authority, fails, meets, not_applicable, unanswered
+from ...units import Inch, eighths
+from ...when import is_
+
+CLAUSES = ("place.ignition_height",)
+WHEN = is_("room", "garage")
+
+
+def check(
+    heater_kind: str, ignition_resistant: bool | None = None, ignition_height_in: Inch | None = None,
+    *, height: Inch, resistant_exempt: bool, electric_too: bool,
+) -> Result:  # fmt: skip
+    fuel = FUEL.holds(lambda _: heater_kind)
+    if not fuel and not electric_too:
+        return not_applicable("This book raises burners and their igniters only.")
+    if fuel and resistant_exempt and ignition_resistant:
+        return meets("Marked flammable vapor ignition resistant: no height is asked.", "ignition resistant", height, "in")
+    if ignition_height_in is None:
+        return unanswered("To answer: the height of the lowest ignition source, or the ignition resistant mark.")
+    said = f"Lowest ignition source {eighths(ignition_height_in)} in above the floor, {eighths(height)} in asked."
+    if ignition_height_in >= height:
+        return meets(said, ignition_height_in, height, "in")
+    if not fuel:
+        return authority(said + " Whether an electric heater's switch counts is argued: ask the authority.", ignition_height_in, height, "in")
+    return fails(said, ignition_height_in, height, "in")

@@ -1,0 +1,22 @@
+"""A heater that a vehicle could strike is guarded.
+
+Why: one bump breaks the gas or water connection.
+Fix: set a post or rail, raise the heater, or move it out of the path.
+"""
+
+from ...report import Result, fails, meets, unanswered
+from ...when import is_
+
+CLAUSES = ("place.vehicle_guard",)
+WHEN = is_("room", "garage")
+
+
+def check(in_vehicle_path: bool, vehicle_guard: bool | None = None) -> Result:
+    limit = "guarded or out of the path"
+    if not in_vehicle_path:
+        return meets("Out of the vehicles' path.", "out of the path", limit)
+    if vehicle_guard is None:
+        return unanswered("To answer: a post, wall or platform guards it.")
+    if vehicle_guard:
+        return meets("In the vehicles' path, and guarded.", "guarded", limit)
+    return fails("In the vehicles' path, and not guarded.", "not guarded", limit)

@@ -1,0 +1,25 @@
+"""There is room to work in front of the heater.
+
+Why: whoever services it must reach burner, valves and controls without taking the wall apart.
+Fix: clear the space in front of the controls.
+"""
+
+from ...report import Result, authority, fails, meets, silent
+from ...units import Inch, Inches, eighths
+
+CLAUSES = ("place.work_space",)
+
+
+def check(
+    work_space_in: Inches, room: str, job_kind: str | None = None, *, width: Inch, depth: Inch, rooms: tuple[str, ...] | None = None
+) -> Result:
+    if rooms is not None and room not in rooms:
+        return silent("This book asks it in attics and under floors; elsewhere the maker's instructions say.")
+    wide, deep = work_space_in
+    found, limit = f"{eighths(wide)} x {eighths(deep)}", f"{eighths(width)} x {eighths(depth)}"
+    said = f"Work space {found} in, {limit} in asked."
+    if wide >= width and deep >= depth:
+        return meets(said, found, limit, "in")
+    if job_kind == "same_place":
+        return authority(said + " The place is as it was: ask the authority.", found, limit, "in")
+    return fails(said, found, limit, "in")
