@@ -13,7 +13,7 @@ from heaterapp.archive.canonical import EMPTY_HEAD, sha256
 from heaterapp.archive.database import Database
 from heaterapp.archive.dialect import reading_damaged, schema_faults, word_index_fault
 from heaterapp.archive.log import entry_digest
-from heaterapp.archive.shapes import Fault, Verified
+from heaterapp.archive.shapes import KINDS, Fault, Verified
 
 SHARE_FIELDS = ("organisation", "record", "token_hash", "created_at", "created_by", "expires_at")
 
@@ -168,8 +168,10 @@ def _check_counters(connection: Connection, faults: list[Fault]) -> None:
                 )
             )
     stored = {(row.organisation, row.kind): row.last for row in connection.execute(select(tables.counter))}
-    for key in stored.keys() | counted.keys():
-        if stored.get(key) != counted[key]:
+    firms = connection.execute(select(tables.organisation.c.organisation)).scalars().all()
+    wanted = {(organisation, kind): counted[organisation, kind] for organisation in firms for kind in KINDS}
+    for key in stored.keys() | wanted.keys():
+        if stored.get(key) != wanted.get(key):
             faults.append(
                 Fault("counter", f"organisation {key[0]} {key[1]}", "last", f"{counted[key]} were issued")
             )

@@ -64,7 +64,7 @@ def split(text: str) -> list[str]:
     >>> split("12 N. Oák Ave, #3")
     ['12', 'n', 'oak', 'ave', '3']
     """
-    folded = unicodedata.normalize("NFKD", text.casefold())
+    folded = unicodedata.normalize("NFKD", unicodedata.normalize("NFKD", text).casefold())
     kept = (c if c.isalnum() else "" if unicodedata.combining(c) else " " for c in folded)
     return [word[:WORD_CHARACTERS] for word in "".join(kept).split()]
 

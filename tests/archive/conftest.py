@@ -1,6 +1,7 @@
 """An archive of its own for every test, with two firms that must never see each other."""
 
 import shutil
+import threading
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
@@ -113,6 +114,23 @@ def papers():
 
 
 @pytest.fixture
-def found_firm():
-    """Make a firm in another store."""
-    return _firm
+def at_once():
+    """Run `work(0)`, `work(1)` ... in threads; return the answers and the errors."""
+
+    def run(count, work):
+        answers, errors = [], []
+
+        def one(at):
+            try:
+                answers.append(work(at))
+            except Exception as error:
+                errors.append(error)
+
+        threads = [threading.Thread(target=one, args=(at,)) for at in range(count)]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join()
+        return answers, errors
+
+    return run

@@ -1,6 +1,5 @@
 """Numbers, keys, superseding and papers."""
 
-import threading
 from dataclasses import replace
 
 import pytest
@@ -17,24 +16,6 @@ from heaterapp.archive import (
     SupersedeConflict,
     tables,
 )
-from heaterapp.archive.canonical import EMPTY_HEAD, check_code, read_code
-
-
-def _at_once(count, work):
-    answers, errors = [], []
-
-    def one(at):
-        try:
-            answers.append(work(at))
-        except Exception as error:
-            errors.append(error)
-
-    threads = [threading.Thread(target=one, args=(at,)) for at in range(count)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-    return answers, errors
 
 
 def test_each_kind_counts_for_itself(firm):
@@ -96,18 +77,18 @@ def test_a_retry_after_the_rules_changed_gets_the_first_answer(store, firm, pape
     assert store.records.get(firm.id, first.record).report == b'{"outcome":"ready"}'
 
 
-def test_the_same_key_sent_at_once_makes_one_certificate(store, firm, papers):
+def test_the_same_key_sent_at_once_makes_one_certificate(store, firm, papers, at_once):
     wish = firm.wish()
-    answers, errors = _at_once(5, lambda _: store.issue_and_finish(wish, papers))
+    answers, errors = at_once(5, lambda _: store.issue_and_finish(wish, papers))
     assert errors == []
     assert {answer.number for answer in answers} == {"C-000001"}
     assert sorted(answer.repeated for answer in answers) == [False, True, True, True, True]
     assert store.verify().ok
 
 
-def test_many_keys_sent_at_once_leave_no_gap(store, firm, papers):
+def test_many_keys_sent_at_once_leave_no_gap(store, firm, papers, at_once):
     wishes = [firm.wish() for _ in range(16)]
-    answers, errors = _at_once(16, lambda at: store.issue_and_finish(wishes[at], papers))
+    answers, errors = at_once(16, lambda at: store.issue_and_finish(wishes[at], papers))
     assert errors == []
     assert sorted(answer.number for answer in answers) == [f"C-{at:06}" for at in range(1, 17)]
     assert sorted(answer.revision for answer in answers) == list(range(1, 17))
@@ -207,64 +188,6 @@ def test_the_database_refuses_a_fork(store, firm):
         connection.execute(text(fork))
 
 
-def test_the_record_carries_all_that_was_decided(store, firm):
-    issued = firm.issued(context={"photos": 0, "language": "es"})
-    record = store.records.get(firm.id, issued.record)
-    assert record == store.records.by_number(firm.id, " c-000001 ")
-    assert (record.job, record.report, record.signature) == (
-        b'{"storage_gal":40}',
-        b'{"outcome":"ready"}',
-        b'{"typed":"A. Reyes"}',
-    )
-    assert record.facts.owner == "Mina Park"
-    assert record.context == {"photos": 0, "language": "es"}
-    assert record.issued_at == "2026-03-14T12:00:00Z"
-    assert record.issued_by == {
-        "id": firm.installer.id,
-        "name": "Ana Reyes",
-        "role": "installer",
-        "licence": "P-17",
-    }
-    assert store.records.ruleset(firm.id, record.ruleset_digest) == b"the rules as a zip"
-    assert record.check_code == check_code(record.content_digest) == issued.check_code
-
-
-def test_later_changes_of_the_firm_do_not_reach_the_record(store, firm):
-    issued = firm.issued()
-    before = store.records.get(firm.id, issued.record)
-    store.organisations.save(firm.id, name="Harborlight and Daughters", phone="555-0199")
-    store.organisations.save_settings(firm.id, {"paper": "A4"})
-    store.people.save(firm.id, firm.installer.id, name="Ana Reyes-Grant", disabled=True)
-    assert store.records.get(firm.id, issued.record) == before
-    assert before.organisation_snapshot["name"] == "Harborlight Plumbing"
-
-
-def test_the_head_on_the_paper_is_the_entry_before(store, firm):
-    record = store.records.get(firm.id, firm.issued().record)
-    entries = store.log.entries(firm.id)
-    assert [entry.act for entry in entries] == ["ruleset", "issue", "finish"]
-    assert entries[0].previous == EMPTY_HEAD
-    assert record.previous_head == entries[1].previous == entries[0].digest
-    assert store.log.head(firm.id) == entries[2].digest
-    assert [entry.seq for entry in store.log.entries(firm.id, after=1, limit=1)] == [2]
-
-
-def test_the_log_holds_no_personal_word(store, firm):
-    firm.issued()
-    written = " ".join(entry.body for entry in store.log.entries(firm.id)).lower()
-    assert "C-000001".lower() in written
-    for word in ("mina", "oak", "0012345", "harborlight", "reyes"):
-        assert word not in written
-
-
-def test_salts_make_equal_contents_look_different(store, firm):
-    firm.issued()
-    firm.issued()
-    with store.database.read() as connection:
-        digests = connection.execute(select(tables.payload.c.digest).where(tables.payload.c.name == "job"))
-        assert len(set(digests.scalars())) == 2
-
-
 def test_a_ruleset_is_stored_once(store, firm):
     firm.issued()
     firm.issued(ruleset_zip=None)
@@ -333,116 +256,3 @@ def test_strangers_and_the_disabled_cannot_issue(store, firm, other):
     store.people.save(firm.id, firm.installer.id, disabled=True)
     with pytest.raises(NotFound):
         store.issue(firm.wish())
-
-
-def test_papers_are_stored_once_and_the_first_stay(store, firm, papers):
-    issued = store.issue(firm.wish())
-    assert not issued.finished
-    assert store.records.file_names(firm.id, issued.record) == ()
-    stored = store.finish(firm.id, issued.record, papers)
-    again = store.finish(firm.id, issued.record, lambda _: {"other.pdf": b"other"})
-    assert again == stored
-    assert store.records.file_names(firm.id, issued.record) == ("certificate-archival.pdf", "certificate.pdf")
-    assert store.records.file(firm.id, issued.record, "certificate.pdf") == stored["certificate.pdf"]
-    assert [entry.act for entry in store.log.entries(firm.id)].count("finish") == 1
-
-
-def test_papers_rendered_at_once_by_several_are_stored_once(store, firm):
-    issued = store.issue(firm.wish())
-    together = threading.Barrier(4)
-
-    def render(at):
-        together.wait()
-        return {"certificate.pdf": b"%d" % at}
-
-    answers, errors = _at_once(4, lambda at: store.finish(firm.id, issued.record, lambda _: render(at)))
-    assert errors == []
-    kept = store.records.file(firm.id, issued.record, "certificate.pdf")
-    assert [answer["certificate.pdf"] for answer in answers] == [kept] * 4
-    assert store.verify().ok
-
-
-def test_rendering_holds_no_lock(store, firm, papers):
-    def render(record):
-        store.jobs.save_answers(firm.id, firm.new_job().id, {"note": record.number})
-        return papers(record)
-
-    assert store.issue_and_finish(firm.wish(), render).finished
-
-
-def test_a_failed_rendering_is_finished_by_the_retry_under_the_same_number(store, firm, papers):
-    wish = firm.wish()
-    with pytest.raises(ZeroDivisionError):
-        store.issue_and_finish(wish, lambda record: 1 / 0)
-    assert not store.records.by_key(firm.id, wish.key).finished
-    assert not store.find(firm.id).hits[0].finished
-    assert store.issue_and_finish(wish, papers).number == "C-000001"
-    assert store.records.by_key(firm.id, wish.key).finished
-
-
-def test_start_up_finishes_what_was_left_and_one_failure_stops_no_other(store, firm, other, papers):
-    left = [store.issue(wish).record for wish in (firm.wish(), firm.wish(), other.wish())]
-
-    def render(record):
-        if record.id == left[0]:
-            raise ValueError("no font")
-        return papers(record)
-
-    done = store.finish_pending(render)
-    assert (done.finished, done.failed) == (tuple(left[1:]), ((left[0], "ValueError: no font"),))
-    assert store.finish_pending(papers).finished == (left[0],)
-    assert store.finish_pending(papers) == type(done)((), ())
-
-
-@pytest.mark.parametrize(
-    "made",
-    [{}, {"../x.pdf": b"x"}, {"job": b"x"}, {"Certificate.pdf": b"x"}, {"a.pdf": b""}, {"a.pdf": "text"}],
-)
-def test_papers_that_cannot_be_kept_are_refused(store, firm, made):
-    issued = store.issue(firm.wish())
-    with pytest.raises(Invalid):
-        store.finish(firm.id, issued.record, lambda _: made)
-    assert not store.records.status(firm.id, issued.record).finished
-
-
-def test_the_record_a_renderer_sees_does_not_change_later(store, firm, papers):
-    seen = []
-    issued = store.issue(firm.wish())
-    store.finish(firm.id, issued.record, lambda record: seen.append(record) or papers(record))
-    firm.issued()
-    assert store.records.get(firm.id, issued.record) == seen[0]
-
-
-@pytest.mark.parametrize("name", ["job", "facts", "../../etc/passwd", "nothing.pdf", "", "x" * 10_000])
-def test_only_papers_are_files(store, firm, name):
-    with pytest.raises(NotFound):
-        store.records.file(firm.id, firm.issued().record, name)
-
-
-def test_the_check_page_needs_number_and_code(store, firm, other):
-    issued, stranger = firm.issued(), other.issued()
-    typed = issued.check_code.lower().replace("-", " ")
-    public = store.records.check("c-000001", typed)
-    assert public.number == issued.number
-    assert public.content_digest == store.records.get(firm.id, issued.record).content_digest
-    assert (public.state, public.replaced_by, public.place) == ("issued", None, "us_ca_2022")
-    assert set(public.files) == {"certificate.pdf", "certificate-archival.pdf"}
-    for wrong in ("", "AAAA-AAAA-AAAA", issued.check_code[:-1], issued.check_code + "A", "\0" * 12, "é" * 12):
-        assert store.records.check("C-000001", wrong) is None
-    assert store.records.check("C-000002", issued.check_code) is None
-    assert store.records.check("C-000001", stranger.check_code).content_digest != public.content_digest
-    for word in ("Mina", "Oak", "Reyes", "Harborlight"):
-        assert word not in repr(public)
-
-
-def test_the_check_page_says_what_replaced_it(store, firm):
-    first, second = firm.issued(), firm.issued()
-    public = store.records.check(first.number, first.check_code)
-    assert (public.state, public.replaced_by) == ("replaced", second.number)
-
-
-def test_codes_differ_and_hold_sixty_bits():
-    assert check_code("f" * 64) == "7777-7777-7777"
-    assert check_code("0" * 15 + "f" * 49) == "AAAA-AAAA-AAAA"
-    assert check_code("0" * 14 + "1" + "0" * 49) != "AAAA-AAAA-AAAA"
-    assert read_code("7777 7777 777") is None

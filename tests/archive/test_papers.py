@@ -1,0 +1,91 @@
+"""Papers: rendered outside any lock, stored once, and only then is the number told."""
+
+import threading
+
+import pytest
+
+from heaterapp.archive import Invalid, NotFound
+
+
+def test_papers_are_stored_once_and_the_first_stay(store, firm, papers):
+    issued = store.issue(firm.wish())
+    assert not issued.finished
+    assert store.records.file_names(firm.id, issued.record) == ()
+    stored = store.finish(firm.id, issued.record, papers)
+    again = store.finish(firm.id, issued.record, lambda _: {"other.pdf": b"other"})
+    assert again == stored
+    assert store.records.file_names(firm.id, issued.record) == ("certificate-archival.pdf", "certificate.pdf")
+    assert store.records.file(firm.id, issued.record, "certificate.pdf") == stored["certificate.pdf"]
+    assert [entry.act for entry in store.log.entries(firm.id)].count("finish") == 1
+
+
+def test_papers_rendered_at_once_by_several_are_stored_once(store, firm, at_once):
+    issued = store.issue(firm.wish())
+    together = threading.Barrier(4)
+
+    def render(at):
+        together.wait()
+        return {"certificate.pdf": b"%d" % at}
+
+    answers, errors = at_once(4, lambda at: store.finish(firm.id, issued.record, lambda _: render(at)))
+    assert errors == []
+    kept = store.records.file(firm.id, issued.record, "certificate.pdf")
+    assert [answer["certificate.pdf"] for answer in answers] == [kept] * 4
+    assert store.verify().ok
+
+
+def test_rendering_holds_no_lock(store, firm, papers):
+    def render(record):
+        store.jobs.save_answers(firm.id, firm.new_job().id, {"note": record.number})
+        return papers(record)
+
+    assert store.issue_and_finish(firm.wish(), render).finished
+
+
+def test_a_failed_rendering_is_finished_by_the_retry_under_the_same_number(store, firm, papers):
+    wish = firm.wish()
+    with pytest.raises(ZeroDivisionError):
+        store.issue_and_finish(wish, lambda record: 1 / 0)
+    assert not store.records.by_key(firm.id, wish.key).finished
+    assert not store.find(firm.id).hits[0].finished
+    assert store.issue_and_finish(wish, papers).number == "C-000001"
+    assert store.records.by_key(firm.id, wish.key).finished
+
+
+def test_start_up_finishes_what_was_left_and_one_failure_stops_no_other(store, firm, other, papers):
+    left = [store.issue(wish).record for wish in (firm.wish(), firm.wish(), other.wish())]
+
+    def render(record):
+        if record.id == left[0]:
+            raise ValueError("no font")
+        return papers(record)
+
+    done = store.finish_pending(render)
+    assert (done.finished, done.failed) == (tuple(left[1:]), ((left[0], "ValueError: no font"),))
+    assert store.finish_pending(papers).finished == (left[0],)
+    assert store.finish_pending(papers) == type(done)((), ())
+
+
+@pytest.mark.parametrize(
+    "made",
+    [{}, {"../x.pdf": b"x"}, {"job": b"x"}, {"Certificate.pdf": b"x"}, {"a.pdf": b""}, {"a.pdf": "text"}],
+)
+def test_papers_that_cannot_be_kept_are_refused(store, firm, made):
+    issued = store.issue(firm.wish())
+    with pytest.raises(Invalid):
+        store.finish(firm.id, issued.record, lambda _: made)
+    assert not store.records.status(firm.id, issued.record).finished
+
+
+def test_the_record_a_renderer_sees_does_not_change_later(store, firm, papers):
+    seen = []
+    issued = store.issue(firm.wish())
+    store.finish(firm.id, issued.record, lambda record: seen.append(record) or papers(record))
+    firm.issued()
+    assert store.records.get(firm.id, issued.record) == seen[0]
+
+
+@pytest.mark.parametrize("name", ["job", "facts", "../../etc/passwd", "nothing.pdf", "", "x" * 10_000])
+def test_only_papers_are_files(store, firm, name):
+    with pytest.raises(NotFound):
+        store.records.file(firm.id, firm.issued().record, name)

@@ -1,0 +1,111 @@
+"""Another organisation's rows do not exist, whatever is asked; every method that takes one is tried."""
+
+import inspect
+
+import pytest
+
+from heaterapp.archive import NotFound
+
+PARTS = ("organisations", "people", "sessions", "throttle", "jobs", "records", "shares", "log")
+
+REFUSED = {
+    "people.get": lambda s, me, them: s.people.get(me, them.installer.id),
+    "people.save": lambda s, me, them: s.people.save(me, them.installer.id, name="X", disabled=True),
+    "people.set_password": lambda s, me, them: s.people.set_password(me, them.installer.id, "a new password"),
+    "sessions.start": lambda s, me, them: s.sessions.start(me, them.installer.id),
+    "sessions.end_by_id": lambda s, me, them: s.sessions.end_by_id(me, them.session.id),
+    "jobs.create": lambda s, me, them: s.jobs.create(me, them.installer.id),
+    "jobs.get": lambda s, me, them: s.jobs.get(me, them.job.id),
+    "jobs.save_answers": lambda s, me, them: s.jobs.save_answers(me, them.job.id, {"a": 1}),
+    "jobs.save_signature": lambda s, me, them: s.jobs.save_signature(me, them.job.id, {}),
+    "jobs.assign": lambda s, me, them: s.jobs.assign(me, them.job.id, None),
+    "jobs.reopen": lambda s, me, them: s.jobs.reopen(me, them.job.id),
+    "jobs.discard": lambda s, me, them: s.jobs.discard(me, them.job.id),
+    "records.get": lambda s, me, them: s.records.get(me, them.record),
+    "records.by_number": lambda s, me, them: s.records.by_number(me, "C-000001"),
+    "records.status": lambda s, me, them: s.records.status(me, them.record),
+    "records.file": lambda s, me, them: s.records.file(me, them.record, "certificate.pdf"),
+    "records.file_names": lambda s, me, them: s.records.file_names(me, them.record),
+    "records.ruleset": lambda s, me, them: s.records.ruleset(me, "ruleset-1"),
+    "shares.make": lambda s, me, them: s.shares.make(me, them.record),
+    "shares.revoke": lambda s, me, them: s.shares.revoke(me, them.share.id),
+    "finish": lambda s, me, them: s.finish(me, them.record, lambda record: {"a.pdf": b"x"}),
+    "erase": lambda s, me, them: s.erase(me, them.record, them.office.id, "why"),
+}
+EMPTY = {
+    "people.by_login": lambda s, me, them: s.people.by_login(me, "only-theirs"),
+    "people.all": lambda s, me, them: [p for p in s.people.all(me) if p.organisation != me],
+    "sessions.all_for": lambda s, me, them: s.sessions.all_for(me, them.installer.id),
+    "sessions.end_all": lambda s, me, them: s.sessions.end_all(me, them.installer.id),
+    "jobs.jobs_for": lambda s, me, them: s.jobs.jobs_for(me, them.installer.id),
+    "jobs.all": lambda s, me, them: [job for job in s.jobs.all(me) if job.organisation != me],
+    "records.by_key": lambda s, me, them: s.records.by_key(me, them.key),
+    "records.of_job": lambda s, me, them: s.records.of_job(me, them.job.id),
+    "records.current": lambda s, me, them: s.records.current(me, them.job.id, "certificate"),
+    "shares.all_for": lambda s, me, them: s.shares.all_for(me, them.record),
+    "log.entries": lambda s, me, them: s.log.entries(me),
+    "find": lambda s, me, them: [*s.find(me).hits, *s.find(me, "oak").hits, *s.find(me, f"_o{them.id}").hits],
+}
+# These touch nothing but the organisation named, or are tried beside their subject.
+OWN = {
+    "organisations.get", "organisations.save", "organisations.save_settings", "people.add", "people.sign_in",
+    "throttle.attempt", "throttle.succeeded", "log.head",
+}  # fmt: skip
+
+
+@pytest.fixture
+def them(store, other):
+    """A firm with one of everything."""
+    wish = other.wish()
+    other.key, other.record = wish.key, store.issue(wish).record
+    store.finish(other.id, other.record, lambda record: {"certificate.pdf": b"%PDF"})
+    other.token, other.session = store.sessions.start(other.id, other.installer.id)
+    other.link, other.share = store.shares.make(other.id, other.record)
+    store.people.add(other.id, "only-theirs", "Only Theirs", "owner", "a long password")
+    return other
+
+
+def test_every_method_that_takes_an_organisation_is_tried(store):
+    takes = {name for name in vars(store) if "organisation" in _parameters(getattr(store, name))}
+    for part in PARTS:
+        held = getattr(store, part)
+        names = [name for name, _ in inspect.getmembers(held, inspect.ismethod) if not name.startswith("_")]
+        takes |= {f"{part}.{name}" for name in names if "organisation" in _parameters(getattr(held, name))}
+    assert takes == set(REFUSED) | set(EMPTY) | OWN
+
+
+def _parameters(held):
+    return inspect.signature(held).parameters if inspect.ismethod(held) else {}
+
+
+@pytest.mark.parametrize("name", REFUSED)
+def test_a_foreign_id_is_refused_like_an_unknown_one(store, firm, them, name):
+    before = store.log.head(them.id), store.jobs.get(them.id, them.job.id)
+    with pytest.raises(NotFound) as foreign:
+        REFUSED[name](store, firm.id, them)
+    with pytest.raises(NotFound) as nowhere:
+        REFUSED[name](store, 999, them)
+    assert (store.log.head(them.id), store.jobs.get(them.id, them.job.id)) == before
+    assert store.people.get(them.id, them.installer.id) == them.installer
+    if name not in ("shares.make", "shares.revoke", "erase", "jobs.create"):
+        assert str(foreign.value) == str(nowhere.value)
+
+
+@pytest.mark.parametrize("name", EMPTY)
+def test_a_foreign_question_has_an_empty_answer(store, firm, them, name):
+    assert not EMPTY[name](store, firm.id, them)
+    assert not EMPTY[name](store, 999, them)
+    assert store.sessions.find(them.token) is not None
+
+
+def test_the_three_doors_by_secret_name_their_organisation(store, firm, them):
+    assert store.sessions.find(them.token).organisation == them.id
+    assert store.shares.lookup(them.link).organisation == them.id
+    record = store.records.get(them.id, them.record)
+    assert store.records.check(record.number, record.check_code) is not None
+
+
+def test_a_foreign_issuer_or_job_cannot_be_used(store, firm, them):
+    for change in ({"person": them.installer.id}, {"job_id": them.job.id}):
+        with pytest.raises(NotFound):
+            store.issue(firm.wish(**change))
