@@ -1,0 +1,73 @@
+"""A short soak; the long one is `python -m heaterapp.archive.soak --writers 16 --kills 200 --seconds 60`."""
+
+import re
+import subprocess
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from heaterapp.archive import soak
+
+ROOT = Path(__file__).parent.parent.parent
+
+
+@pytest.mark.soak
+def test_writers_that_are_killed_leave_no_gap_no_duplicate_and_no_loss():
+    program = [
+        sys.executable,
+        "-m",
+        "heaterapp.archive.soak",
+        "--writers",
+        "4",
+        "--kills",
+        "12",
+        "--seconds",
+        "8",
+    ]
+    done = subprocess.run(program, capture_output=True, text=True, timeout=120, cwd=ROOT)
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert "12 hard kills" in done.stdout
+    assert int(re.search(r"(\d+) acknowledged", done.stdout)[1]) > 20
+    assert "chain faults: 0" in done.stdout
+
+
+def test_a_key_is_the_same_submission_in_every_process():
+    assert soak.submission(1, 2, "writer3-7") == soak.submission(1, 2, "writer3-7")
+    assert soak.submission(1, 2, "writer3-7") != soak.submission(1, 2, "writer3-8")
+
+
+def _archive_with(store, firm, keys):
+    for key in keys:
+        wish = soak.submission(firm.id, firm.installer.id, key)
+        store.jobs.create(firm.id, firm.installer.id, None, wish.job_id)
+        yield key, store.issue_and_finish(wish, soak.render).number
+
+
+def test_the_account_notices_a_lost_and_a_changed_acknowledgement(store, firm):
+    promised = dict(_archive_with(store, firm, ["writer0-0", "writer0-1"]))
+    clean, lost = soak.Outcome(), soak.Outcome()
+    soak._compare(store, firm.id, promised, clean)
+    assert (clean.faults, clean.issued) == ([], 2)
+    soak._compare(store, firm.id, {**promised, "writer0-2": "C-000009", "writer0-1": "C-000007"}, lost)
+    assert len(lost.faults) == 2
+
+
+def test_the_account_notices_a_gap(store, firm):
+    with store.database.write() as connection:
+        connection.exec_driver_sql("UPDATE counter SET last = 1")
+    promised = dict(_archive_with(store, firm, ["writer0-0"]))
+    outcome = soak.Outcome()
+    soak._compare(store, firm.id, promised, outcome)
+    assert len(outcome.faults) == 1
+    assert "do not run 1 to 1" in outcome.faults[0]
+    assert not store.verify().ok
+
+
+def test_the_account_is_printed_with_its_faults():
+    outcome = soak.Outcome(issued=10, acknowledged=9, kills=3, seconds=2.0, faults=["C-000001 twice"])
+    lines = outcome.lines()
+    assert lines[-2].endswith("1 FOUND")
+    assert lines[-1] == "C-000001 twice"
+    assert replace(outcome, faults=[]).lines()[-1].endswith(": 0")
