@@ -3,7 +3,8 @@
 Ordinary arguments are questions or figures; keyword-only arguments are values of
 the clauses the check names; annotations are units; a default of None makes an
 argument optional. `bool` asks for a yes/no answer, `YesNoUnknown` takes "unknown"
-as an answer, `Worked` takes a figure with its reason when it has no value.
+as an answer, `Foot | NotHere` takes "not here" as None, `Worked` takes a figure with its reason
+when it has no value.
 """
 
 from __future__ import annotations
@@ -27,6 +28,12 @@ from .when import ALWAYS, When
 
 YesNoUnknown = NewType("YesNoUnknown", str)
 
+
+class NotHere:
+    """In an annotation, `Foot | NotHere`: an answer is needed, and "not here" is one (given as None)."""
+
+
+
 Mode = Literal["value", "bool", "raw", "worked"]
 
 
@@ -39,6 +46,7 @@ class Argument:
     required: bool
     mode: Mode
     unit: str
+    or_not_here: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +116,7 @@ def contract(work: Callable[..., Any], clauses: tuple[str, ...], when: When, fig
             continue
         if name not in CATALOGUE and name not in figures:
             raise TypeError(f"{work.__module__}: {name} is neither a question nor a figure")
-        arguments.append(Argument(name, name in figures, required, _mode_of(hint), _unit_of(hint)))
+        arguments.append(Argument(name, name in figures, required, _mode_of(hint), _unit_of(hint), NotHere in get_args(hint)))
     return Contract(tuple(arguments), tuple(values), clauses, when)
 
 

@@ -130,7 +130,7 @@ class _Run:
         if wanted.mode == "raw" and self.job.values.get(wanted.name) == "unknown" and got.status == "open":
             got, value = Got("ok"), "unknown"
         if got.status != "ok":
-            if wanted.required:
+            if wanted.required and not (got.status == "absent" and wanted.or_not_here):
                 worst.setdefault(got.status, []).extend(got.names or (wanted.name,))
             arguments[wanted.name] = None
         elif wanted.mode == "bool":
@@ -174,7 +174,7 @@ class _Run:
         open_item = result.verdict in ("fails", "authority", "engineer")
         missing: tuple[str, ...] = ()
         if result.verdict == "unanswered":
-            missing = tuple(dict.fromkeys(self._missing(check)))
+            missing = result.needs or tuple(dict.fromkeys(self._missing(check)))
         accepted = self.job.acceptances.get(check.name) if open_item and result.kind == "rule" else None
         return Finding(
             check=check.name, topic=check.topic, kind=result.kind, verdict=result.verdict, title=check.title,
@@ -189,7 +189,9 @@ class _Run:
     def _missing(self, check: Check) -> list[str]:
         names: list[str] = []
         optional = {a.name for a in check.contract.arguments if not a.required}
-        for one in (*(a.name for a in check.contract.arguments), *check.contract.when.names):
+        when = check.contract.when
+        conditions = when.names if when.holds(self.look) is None else ()
+        for one in (*(a.name for a in check.contract.arguments), *conditions):
             got = self.get(one)
             if got.status in ("open", "could_not_measure"):
                 names.extend(got.names)

@@ -26,6 +26,7 @@ class Result:
     why           one sentence with the numbers
     fix           what to do about it; the check's own Fix: line where empty
     clause        the deciding clause's id, where it is not the check's first
+    needs         the questions that an unanswered case waits for
     """
 
     verdict: Verdict
@@ -36,6 +37,7 @@ class Result:
     fix: str = ""
     clause: str = ""
     kind: Literal["rule", "advice"] = "rule"
+    needs: tuple[str, ...] = ()
 
 
 def meets(why: str, found: Any = None, limit: Any = None, unit: str = "", **more: Any) -> Result:

@@ -32,7 +32,9 @@ def row_up_to(rows: Iterable[Row], column: str, value: Decimal) -> Row | None:
 
 
 def row_where(rows: Iterable[Row], **cells: Any) -> Row | None:
-    """Return the one row that carries all the cells named, or None.
+    """Return the one of the rows that carries all the cells named, or None.
+
+    rows: in any order.  cells: column = value, all of which the row must carry.
 
     >>> row_where([{"awg": 12, "a": 20}, {"awg": 10, "a": 30}], awg=10)["a"]
     30

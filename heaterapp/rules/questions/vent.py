@@ -1,11 +1,12 @@
 """The vent, its connector, where it ends, what shares it, draft and spillage."""
 
 from ..question import choice, number, yes_no
-from ..when import is_, yes
+from ..when import is_, no, yes
 from .plate import FUEL
 
 CATEGORY_I = FUEL & is_("draft_kind", "draft_hood", "fan_assisted")
 HOOD = FUEL & is_("draft_kind", "draft_hood")
+NATURAL = CATEGORY_I & no("direct_vent")
 VENTED = FUEL & ~is_("vent_kind", "none")
 ROOF = VENTED & is_("vent_end", "roof", "chimney_top")
 WALL = VENTED & is_("vent_end", "wall")

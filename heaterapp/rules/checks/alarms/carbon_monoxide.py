@@ -15,7 +15,7 @@ WHEN = FUEL & is_("building_kind", "house", "duplex", "townhouse", "multifamily"
 def check(co_alarm_outside_sleeping: bool, co_alarm_each_level: bool | None = None, *, on_replacement: str, each_level: bool) -> Result:
     limit = "outside sleeping areas and on each level" if each_level else "outside each sleeping area"
     if each_level and co_alarm_each_level is None:
-        return unanswered("To answer: carbon monoxide alarm on each level.")
+        return unanswered("To answer: carbon monoxide alarm on each level.", needs=("co_alarm_each_level",))
     if co_alarm_outside_sleeping and (co_alarm_each_level or not each_level):
         return meets("Carbon monoxide alarms are in place.", "in place", limit)
     said = f"Carbon monoxide alarm missing: wanted {limit}."

@@ -16,7 +16,7 @@ def check(in_vehicle_path: bool, vehicle_guard: bool | None = None) -> Result:
     if not in_vehicle_path:
         return meets("Out of the vehicles' path.", "out of the path", limit)
     if vehicle_guard is None:
-        return unanswered("To answer: a post, wall or platform guards it.")
+        return unanswered("To answer: a post, wall or platform guards it.", needs=("vehicle_guard",))
     if vehicle_guard:
         return meets("In the vehicles' path, and guarded.", "guarded", limit)
     return fails("In the vehicles' path, and not guarded.", "not guarded", limit)

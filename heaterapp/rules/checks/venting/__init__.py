@@ -1,0 +1,1 @@
+"""The vent: its kind, clearances, connector, size, end, and whether it draws."""

@@ -1,0 +1,33 @@
+"""The chimney or single-wall pipe ends high enough.
+
+Why: wind rolling over roof and walls presses the gases back down a short chimney.
+Fix: have the chimney or pipe raised to the height given.
+"""
+
+from decimal import Decimal
+
+from ...catalog import NotHere
+from ...questions.vent import ROOF
+from ...report import Result, authority, fails, meets, unanswered
+from ...units import Foot, Inch, eighths, plain
+from ...when import is_
+
+CLAUSES = ("venting.chimney_end",)
+WHEN = ROOF & is_("vent_kind", "masonry_lined", "masonry_unlined", "single_wall")
+
+
+def check(
+    vent_kind: str, vent_above_roof_in: Inch, vent_to_wall_ft: Foot | NotHere, wall_rises_above_roof_exit_in: Inch | None = None,
+    job_kind: str | None = None, *, chimney_above_roof: Inch, pipe_above_roof: Inch, above_near: Inch, within: Foot,
+) -> Result:  # fmt: skip
+    needed = pipe_above_roof if vent_kind == "single_wall" else chimney_above_roof
+    if isinstance(vent_to_wall_ft, Decimal) and vent_to_wall_ft <= within:
+        if wall_rises_above_roof_exit_in is None:
+            return unanswered("To answer: how far the near wall rises above the roof exit.", needs=("wall_rises_above_roof_exit_in",))
+        needed = max(needed, above_near + wall_rises_above_roof_exit_in)
+    said = f"Ends {eighths(vent_above_roof_in)} in above the roof, {eighths(needed)} in asked, with what stands within {plain(within)} ft."
+    if vent_above_roof_in >= needed:
+        return meets(said, vent_above_roof_in, needed, "in")
+    if job_kind == "same_place" and vent_kind != "single_wall":
+        return authority(said + " The chimney is as it was: ask the authority.", vent_above_roof_in, needed, "in")
+    return fails(said, vent_above_roof_in, needed, "in")

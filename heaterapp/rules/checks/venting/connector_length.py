@@ -1,0 +1,26 @@
+"""The connector is short enough for its vent.
+
+Why: a long level run chills the gases and holds them back.
+Fix: shorten the connector, change it to Type B, or move the heater nearer to the vent.
+"""
+
+from decimal import Decimal
+
+from ...questions.vent import CONNECTOR, NATURAL
+from ...report import Result, Worked, engineer, fails, meets, unanswered
+from ...units import Foot, plain
+
+CLAUSES = ("venting.connector_length",)
+WHEN = NATURAL & CONNECTOR
+
+
+def check(connector_length_ft: Foot, connector_length_allowed_ft: Worked, vent_shared: bool) -> Result:
+    most = connector_length_allowed_ft.value
+    if not isinstance(most, Decimal):
+        return unanswered(f"To answer: {connector_length_allowed_ft.says}.")
+    said = f"Connector {plain(connector_length_ft)} ft level, {plain(most)} ft at most."
+    if connector_length_ft <= most:
+        return meets(said, connector_length_ft, most, "ft")
+    if vent_shared:
+        return engineer(said + " Beyond it the tables' capacity is reduced: size it.", connector_length_ft, most, "ft")
+    return fails(said, connector_length_ft, most, "ft")

@@ -1,0 +1,18 @@
+"""The connector rises toward the vent.
+
+Why: gases follow a rising pipe; a level or sagging one lets them spill and water collect.
+Fix: hang the connector so that it rises a quarter inch in each foot, with no dips.
+"""
+
+from ...questions.vent import CONNECTOR, NATURAL
+from ...report import Result, fails, meets
+from ...units import Foot, Inch, eighths, plain
+
+CLAUSES = ("venting.connector_slope",)
+WHEN = NATURAL & CONNECTOR
+
+
+def check(connector_rise_in: Inch, connector_length_ft: Foot, connector_rise_needed_in: Inch) -> Result:
+    said = f"Rises {eighths(connector_rise_in)} in over {plain(connector_length_ft)} ft, {eighths(connector_rise_needed_in)} in asked."
+    answer = meets if connector_rise_in >= connector_rise_needed_in else fails
+    return answer(said, connector_rise_in, connector_rise_needed_in, "in")

@@ -1,0 +1,31 @@
+"""Vent and connector are not too large for the heater's outlet.
+
+Why: gases cool and slow in a large flue, condense, and spill.
+Fix: reline the flue or fit smaller pipe, within two sizes and seven times the outlet.
+"""
+
+from decimal import Decimal
+
+from ...questions.vent import NATURAL, VENTED
+from ...report import Result, Worked, fails, meets, unanswered
+from ...units import Inch, Ratio, eighths, plain
+
+CLAUSES = ("venting.oversize",)
+WHEN = NATURAL & VENTED
+
+
+def check(
+    draft_hood_outlet_in: Inch, vent_area_ratio: Worked, connector_diameter_in: Inch | None = None,
+    *, most_ratio: Ratio, sizes: tuple[Decimal, ...], sizes_above: Decimal,
+) -> Result:  # fmt: skip
+    ratio = vent_area_ratio.value
+    if not isinstance(ratio, Decimal):
+        return unanswered(f"To answer: {vent_area_ratio.says}.")
+    if ratio > most_ratio:
+        return fails(f"The vent's area is {plain(ratio, 1)} times the outlet's; {plain(most_ratio)} times at most.", ratio, most_ratio, "ratio")
+    larger = sorted(size for size in sizes if size > draft_hood_outlet_in)
+    reach = min(int(sizes_above), len(larger))
+    widest = larger[reach - 1] if reach else draft_hood_outlet_in
+    if connector_diameter_in is not None and connector_diameter_in > widest:
+        return fails(f"Connector {eighths(connector_diameter_in)} in on a {eighths(draft_hood_outlet_in)} in outlet: two sizes larger, {eighths(widest)} in, is the most.", connector_diameter_in, widest, "in")
+    return meets(f"The vent's area is {plain(ratio, 1)} times the outlet's; {plain(most_ratio)} times at most.", ratio, most_ratio, "ratio")

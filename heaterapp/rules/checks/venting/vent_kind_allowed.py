@@ -1,0 +1,33 @@
+"""The vent is of a kind that this heater may use.
+
+Why: a plastic vent melts on a draft hood, and a draft hood vent rots and leaks on a condensing heater.
+Fix: stop and replace the vent with the kind named on the heater's plate and in its instructions.
+"""
+
+from ...questions.vent import VENTED
+from ...report import Result, authority, fails, meets, unanswered
+
+CLAUSES = ("venting.vent_kinds",)
+WHEN = VENTED
+
+
+def check(
+    vent_kind: str, draft_kind: str, direct_vent: bool, vent_end: str | None = None,
+    *, natural: tuple[str, ...], by_maker: tuple[str, ...],
+) -> Result:  # fmt: skip
+    shown = vent_kind.replace("_", " ")
+    if direct_vent or draft_kind == "power_vent":
+        limit = "the kind its maker names"
+        if vent_kind in by_maker:
+            return meets(f"{shown.capitalize()}: a kind that the maker of such a heater names or supplies.", shown, limit)
+        return fails(f"{shown.capitalize()} on a heater that takes only what its maker names.", shown, limit)
+    limit = ", ".join(kind.replace("_", " ") for kind in natural)
+    if vent_kind not in natural:
+        return fails(f"{shown.capitalize()} on a heater that draws by the heat of its gases.", shown, limit)
+    if vent_end is None:
+        return unanswered("To answer: where the vent ends.", needs=("vent_end",))
+    if vent_end == "wall":
+        return fails("A heater without a fan of its own may not vent through a wall.", "through a wall", "above the roof")
+    if vent_kind == "masonry_unlined":
+        return authority("An unlined chimney stays only for a like heater on a clear, well-sized flue: see the chimney.", shown, limit)
+    return meets(f"{shown.capitalize()}: allowed for this heater.", shown, limit)
