@@ -120,7 +120,7 @@ def straddles(mass_height_in: Decimal, strap_heights_in: Sequence[Decimal]) -> b
     """Whether the centre of mass lies between the lowest and the highest strap.
 
     Outside them one reaction is reversed and the two straps lever against each
-    other. Heights from the floor [in], lowest first.
+    other. mass_height_in and strap_heights_in from the floor [in], lowest strap first.
 
     >>> straddles(Decimal(30), [Decimal(35), Decimal(50)])
     False
