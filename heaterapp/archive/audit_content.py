@@ -26,7 +26,7 @@ class Content:
         self.payloads = 0
 
     def check(self) -> None:
-        after = -(2**62)
+        after: int | None = None
         while batch := self._batch(after):
             self._check_batch(batch)
             self.records += len(batch)
@@ -35,10 +35,10 @@ class Content:
             self._check_orphans(table)
         self._check_missing_records()
 
-    def _batch(self, after: int) -> list[Row]:
+    def _batch(self, after: int | None) -> list[Row]:
         record = tables.record
-        query = select(record).where(record.c.id > after).order_by(record.c.id).limit(BATCH)
-        return list(self._connection.execute(query))
+        query = select(record).order_by(record.c.id).limit(BATCH)
+        return list(self._connection.execute(query if after is None else query.where(record.c.id > after)))
 
     def _check_batch(self, batch: list[Row]) -> None:
         ids = [row.id for row in batch]

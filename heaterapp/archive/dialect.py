@@ -90,8 +90,9 @@ def without_foreign_keys(connection: Connection) -> Iterator[None]:
 
 @contextmanager
 def reading_damaged(connection: Connection) -> Iterator[None]:
-    """Read text that is no longer UTF-8 instead of raising, so that the damage can be named."""
+    """See one moment throughout, and read text that is no longer UTF-8 instead of raising."""
     if connection.dialect.name != "sqlite":
+        connection.exec_driver_sql("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
         yield
         return
     driver = connection.connection.driver_connection

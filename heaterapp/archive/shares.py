@@ -9,6 +9,7 @@ from heaterapp.archive import log, tables
 from heaterapp.archive.canonical import sha256
 from heaterapp.archive.database import Database, stamp
 from heaterapp.archive.errors import NotFound
+from heaterapp.archive.people import read_person
 from heaterapp.archive.shapes import Share
 
 TOKEN_BYTES = 24
@@ -39,6 +40,8 @@ class Shares:
         )
         with self._database.write() as connection:
             log.lock(connection, organisation)
+            if person is not None:
+                read_person(connection, organisation, person)
             if not connection.execute(known).first():
                 raise NotFound("No such record.")
             made = connection.execute(insert(_table).values(values))
@@ -63,6 +66,8 @@ class Shares:
         now = self._database.now()
         with self._database.write() as connection:
             log.lock(connection, organisation)
+            if person is not None:
+                read_person(connection, organisation, person)
             row = connection.execute(select(_table).where(*this)).first()
             if row is None:
                 raise NotFound("No such link.")

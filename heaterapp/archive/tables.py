@@ -3,7 +3,10 @@
 Rows of RECORDED tables are written once. The rest are working rows.
 """
 
+from typing import Any
+
 from sqlalchemy import (
+    BigInteger,
     Boolean,
     Column,
     ForeignKeyConstraint,
@@ -15,6 +18,7 @@ from sqlalchemy import (
     String,
     Table,
     Text,
+    TypeDecorator,
     UniqueConstraint,
     false,
 )
@@ -29,8 +33,24 @@ metadata = MetaData(
 )
 
 
+LARGEST_WHOLE = 2**31 - 1
+NO_ROW = -1
+
+
+class Whole(TypeDecorator):
+    """A whole number; anything else stands for a row nobody has, so an absurd id is just not found."""
+
+    impl = Integer
+    cache_ok = True
+
+    def process_bind_param(self, value: Any, dialect: object) -> int | None:
+        if value is None or (isinstance(value, int) and abs(value) <= LARGEST_WHOLE):
+            return value
+        return NO_ROW
+
+
 def _whole(name: str, null: bool = False) -> Column:
-    return Column(name, Integer, nullable=null)
+    return Column(name, Whole, nullable=null)
 
 
 def _text(name: str, length: int | None = None, null: bool = False) -> Column:
@@ -38,7 +58,7 @@ def _text(name: str, length: int | None = None, null: bool = False) -> Column:
 
 
 def _id() -> Column:
-    return Column("id", Integer, nullable=False, autoincrement=True)
+    return Column("id", Whole, nullable=False, autoincrement=True)
 
 
 def _of(*names: str, to: str) -> ForeignKeyConstraint:
@@ -50,7 +70,7 @@ def _of(*names: str, to: str) -> ForeignKeyConstraint:
 organisation = Table(
     "organisation",
     metadata,
-    Column("organisation", Integer, nullable=False, autoincrement=True),
+    Column("organisation", Whole, nullable=False, autoincrement=True),
     _text("slug", 64),
     _text("name", 200),
     _text("licence", 100),
@@ -104,8 +124,8 @@ throttle = Table(
     _text("kind", 20),
     _text("subject_hash", 64),
     _whole("failures"),
-    _whole("last_at"),
-    _whole("blocked_until"),
+    Column("last_at", BigInteger, nullable=False),
+    Column("blocked_until", BigInteger, nullable=False),
     PrimaryKeyConstraint("organisation", "kind", "subject_hash"),
     _of("organisation", to="organisation.organisation"),
     Index(None, "last_at"),
@@ -248,7 +268,7 @@ pending = Table(
 finding = Table(
     "finding",
     metadata,
-    Column("record", Integer, nullable=False, autoincrement=False),
+    Column("record", Whole, nullable=False, autoincrement=False),
     _whole("organisation"),
     _whole("installer", null=True),
     _text("facts"),

@@ -13,8 +13,8 @@ FILED = {
                  "2026-03-13", "Ana Reyes", "us_ca_2022"),
     "oakwood": Facts("123 Oakwood Street Apt 4", "José Núñez", "Q7788", "WH 50-T", "B2026-0078",
                      "2025-12-31", "Ana Reyes", "us_ca_2022"),
-    "quay": Facts("7 Quay St, Larkinborough", "O'Hara & Sons", "0000042", "HP-65/2", "", "2024-02-29", "Bo Lind",
-                  "model_irc_2021"),
+    "quay": Facts("7 Quay St, Larkinborough", "O'Hara & Sons", "0000042", "HP-65/2", "", "2024-02-29",
+                  "Bo Lind", "model_irc_2021"),
     "first": Facts("900 First Street SW", "Wei Ōe", "ZZ 9 9", "", "P.11.2", "", "Bo Lind", "us_wa"),
 }  # fmt: skip
 

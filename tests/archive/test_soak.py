@@ -1,5 +1,6 @@
 """A short soak; the long one is `python -m heaterapp.archive.soak --writers 16 --kills 200 --seconds 60`."""
 
+import doctest
 import re
 import subprocess
 import sys
@@ -8,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from heaterapp.archive import soak
+from heaterapp import archive
+from heaterapp.archive import canonical, search_times, soak, throttle, words
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -71,3 +73,21 @@ def test_the_account_is_printed_with_its_faults():
     assert lines[-2].endswith("1 FOUND")
     assert lines[-1] == "C-000001 twice"
     assert replace(outcome, faults=[]).lines()[-1].endswith(": 0")
+
+
+def test_the_search_times_are_of_searches_that_find(tmp_path):
+    store = archive.open_store(data_dir=tmp_path)
+    firms = search_times.fill(store, 400)
+    asked = search_times.questions()
+    found = {name: any(store.find(firms[0], **ask()).hits for _ in range(200)) for name, ask in asked.items()}
+    measured = search_times.measure(store, firms[0], runs=3)
+    store.close()
+    assert [name for name, any_found in found.items() if not any_found and name != "serial"] == ["nothing"]
+    assert {times.name for times in measured} == set(asked)
+    assert all(0 < times.p50_ms <= times.p95_ms for times in measured)
+
+
+@pytest.mark.parametrize("module", [canonical, throttle, words])
+def test_examples_in_the_docstrings(module):
+    assert doctest.testmod(module).failed == 0
+    assert doctest.testmod(module).attempted > 0

@@ -91,6 +91,32 @@ def test_a_foreign_id_is_refused_like_an_unknown_one(store, firm, them, name):
         assert str(foreign.value) == str(nowhere.value)
 
 
+class Absurd:
+    """A firm whose every id is nothing a row could have."""
+
+    def __init__(self, value):
+        self.id = self.record = self.key = value
+        self.installer = self.office = self.job = self.session = self.share = self
+
+
+@pytest.mark.parametrize(
+    "value", [10**30, -(10**30), 2**31, -1, 0, "1 OR 1=1", b"1", 1.5, None, [1]], ids=repr
+)
+@pytest.mark.parametrize("name", REFUSED)
+def test_an_absurd_id_is_refused_like_an_unknown_one(store, firm, them, name, value):
+    act, absurd = REFUSED[name], Absurd(value)
+    if name in ("records.by_number", "records.ruleset"):
+        with pytest.raises(NotFound):
+            act(store, value, them)
+    elif value is None and name in ("jobs.create",):
+        assert act(store, firm.id, absurd).installer is None
+    else:
+        with pytest.raises(NotFound):
+            act(store, firm.id, absurd)
+        with pytest.raises(NotFound):
+            act(store, value, them)
+
+
 @pytest.mark.parametrize("name", EMPTY)
 def test_a_foreign_question_has_an_empty_answer(store, firm, them, name):
     assert not EMPTY[name](store, firm.id, them)

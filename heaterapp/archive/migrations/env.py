@@ -5,9 +5,9 @@ from alembic import context
 from heaterapp.archive.tables import metadata
 
 
-def is_ours(name: str | None, kind: str, _parents: object) -> bool:
+def is_ours(name: str | None, _kind: str, _parents: object) -> bool:
     """Leave out the word index's own tables."""
-    return not (kind == "table" and name and name.startswith("finding_words"))
+    return not (name and name.startswith(("finding_words", "ix_finding_words")))
 
 
 context.configure(

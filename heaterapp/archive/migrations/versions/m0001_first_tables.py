@@ -86,7 +86,7 @@ def upgrade() -> None:
         words("role", 20),
         words("licence", 100),
         words("password_hash", 300),
-        sa.Column("disabled", sa.Boolean(), server_default=sa.text("0"), nullable=False),
+        sa.Column("disabled", sa.Boolean(), server_default=sa.false(), nullable=False),
         words("created_at", 20),
         sa.ForeignKeyConstraint(
             ["organisation"], ["organisation.organisation"], name="fk_person_organisation"
@@ -112,8 +112,8 @@ def upgrade() -> None:
         words("kind", 20),
         words("subject_hash", 64),
         whole("failures"),
-        whole("last_at"),
-        whole("blocked_until"),
+        sa.Column("last_at", sa.BigInteger(), nullable=False),
+        sa.Column("blocked_until", sa.BigInteger(), nullable=False),
         sa.ForeignKeyConstraint(
             ["organisation"], ["organisation.organisation"], name="fk_throttle_organisation"
         ),
