@@ -79,6 +79,7 @@ class Check:
     remedy: str
     hazard: bool
     must_measure: bool
+    kind: Literal["rule", "advice"]
     contract: Contract
     run: Callable[..., Any]
     questions: tuple[str, ...]
@@ -165,7 +166,7 @@ def _check(topic: str, module: ModuleType) -> Check:
     title, reason, remedy = _said(module)
     return Check(
         name, topic, title, reason, remedy, getattr(module, "HAZARD", False),
-        topic == "relief" or getattr(module, "MUST_MEASURE", False), needs, module.check, tuple(dict.fromkeys(asked)),
+        topic == "relief" or getattr(module, "MUST_MEASURE", False), getattr(module, "KIND", "rule"), needs, module.check, tuple(dict.fromkeys(asked)),
     )  # fmt: skip
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from decimal import Decimal, localcontext
 from functools import lru_cache
 from typing import Any, Literal, NamedTuple
@@ -147,7 +148,7 @@ class _Run:
         bound = self.checks[check.name]
         try:
             got, arguments = self._gather(check.contract, bound)
-            results = [self._stopped(check, got)] if got is not None else _called(check, arguments, bound)
+            results = [replace(self._stopped(check, got), kind=check.kind)] if got is not None else _called(check, arguments, bound)
             return [self._finding(check, bound, settled(r, self._deciding(r, bound), check, self.job)) for r in results]
         except Exception as broken:  # noqa: BLE001 - whatever breaks is named, and stops the certificate
             why = f"This check broke: {type(broken).__name__}: {broken}"[:300]

@@ -1,10 +1,8 @@
 """The house pressure is within the adopted limit.
 
 Why: high pressure wears valves and hoses, wastes water and leaves no room for thermal expansion.
-Fix: fit or adjust a pressure reducing valve, then read the pressure again after drawing water.
+Fix: fit or adjust a pressure reducing valve, draw water, and read the pressure again.
 """
-
-from decimal import Decimal
 
 from ...report import Result, authority, fails, meets
 from ...units import Psi, plain
@@ -13,10 +11,10 @@ CLAUSES = ("supply.pressure_limit",)
 
 
 def check(house_pressure_psi: Psi, drew_water_before_reading: bool | None = None, *, limit: Psi) -> Result:
-    over: Decimal = house_pressure_psi - limit
     said = f"House pressure {plain(house_pressure_psi)} psi, limit {plain(limit)} psi."
-    if over <= 0:
-        return meets(said, house_pressure_psi, limit, "psi")
+    if house_pressure_psi <= limit:
+        note = " Read without drawing water first." if drew_water_before_reading is False else ""
+        return meets(said + note, house_pressure_psi, limit, "psi")
     if drew_water_before_reading is False:
-        return authority(said + " Read without drawing water first: trapped expansion may show; draw and read again.", house_pressure_psi, limit, "psi")
+        return authority(said + " Read without drawing water first: trapped expansion may show. Draw water and read again.", house_pressure_psi, limit, "psi")
     return fails(said, house_pressure_psi, limit, "psi")

@@ -10,6 +10,7 @@ from ...units import Count, plain
 from ...when import is_
 
 CLAUSES = ("venting.connector_joints",)
+KIND = "advice"
 WHEN = NATURAL & CONNECTOR & is_("connector_kind", "single_wall")
 
 

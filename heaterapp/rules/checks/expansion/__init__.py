@@ -1,0 +1,1 @@
+"""Thermal expansion on a closed system, and the tank that takes it."""

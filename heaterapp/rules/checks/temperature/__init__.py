@@ -1,0 +1,1 @@
+"""How hot the water may leave the heater."""
