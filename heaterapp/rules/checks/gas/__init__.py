@@ -1,0 +1,1 @@
+"""Gas: the right kind, and no leak."""

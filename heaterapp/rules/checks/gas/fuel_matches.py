@@ -1,0 +1,23 @@
+"""The heater is marked for the gas in the house.
+
+Why: propane in a natural gas burner overfires it and fills the room with carbon monoxide.
+Fix: stop: shut the gas off. Fit the maker's listed conversion kit, or the right heater.
+"""
+
+from ...questions.plate import FUEL
+from ...report import Result, fails, meets, unanswered
+
+CLAUSES = ("gas.fuel",)
+WHEN = FUEL
+HAZARD = True
+
+
+def check(gas_kind: str, heater_marked_gas: str, conversion_kit_fitted: bool | None = None) -> Result:
+    found = f"marked {heater_marked_gas}, house has {gas_kind}"
+    if heater_marked_gas == gas_kind:
+        return meets(f"Marked for {gas_kind}, as in the house.", found, gas_kind)
+    if conversion_kit_fitted is None:
+        return unanswered("To answer: whether the maker's listed conversion kit is fitted.", needs=("conversion_kit_fitted",))
+    if conversion_kit_fitted:
+        return meets("Converted with the maker's listed kit.", found, gas_kind)
+    return fails(f"Heater {found}, no listed kit. Stop. Do not leave this heater running.", found, gas_kind)

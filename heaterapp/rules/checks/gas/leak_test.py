@@ -1,0 +1,19 @@
+"""The gas joints do not leak.
+
+Why: gas that leaks lights at the first spark.
+Fix: stop: shut the gas off, no switches, air the room; tighten or remake the joint and test again with soap solution.
+"""
+
+from ...questions.plate import FUEL
+from ...report import Result, fails, meets
+
+CLAUSES = ("gas.leak_test",)
+WHEN = FUEL
+HAZARD = True
+MUST_MEASURE = True
+
+
+def check(gas_leak_test: str) -> Result:
+    if gas_leak_test == "passed":
+        return meets("Every joint tested, no leak.", "passed", "passed")
+    return fails("The leak test failed. Stop. Do not leave this heater running.", "failed", "passed")

@@ -1,0 +1,1 @@
+"""The heater itself: its listing, ratings and where it may be used."""

@@ -1,0 +1,1 @@
+"""The pan under the heater and its drain."""

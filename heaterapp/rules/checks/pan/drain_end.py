@@ -1,0 +1,35 @@
+"""The pan's drain ends where it may.
+
+Why: a pan that drains nowhere only delays the flood.
+Fix: run the drain to a floor drain, a receptor or outdoors; where that cannot be done, a water shutoff and an alarm.
+"""
+
+from ...questions.relief import PAN
+from ...report import Result, authority, fails, meets, not_applicable, unanswered
+from ...units import Inch, eighths
+
+CLAUSES = ("pan.drain_end",)
+WHEN = PAN
+
+
+def check(
+    pan_drain_end: str, pan_drain_end_height_in: Inch | None = None, job_kind: str | None = None, old_pan_had_drain: bool | None = None,
+    old_pan_fitted: bool | None = None, pan_substitute: str | None = None,
+    *, allowed: tuple[str, ...], lowest: Inch | None = None, highest: Inch | None = None, old_without_drain_stays: bool,
+) -> Result:  # fmt: skip
+    limit, shown = ", ".join(word.replace("_", " ") for word in allowed), pan_drain_end.replace("_", " ")
+    if pan_drain_end == "none":
+        if old_without_drain_stays and job_kind == "same_place" and (old_pan_had_drain is False or old_pan_fitted is False):
+            return not_applicable("Replacement: no drain is asked where there was none.")
+        if pan_substitute in ("shutoff", "alarm"):
+            return authority(f"No pan drain; in its place: {pan_substitute}. Ask the authority.", "no drain", limit)
+        return fails("The pan has no drain.", "no drain", limit)
+    if pan_drain_end not in allowed:
+        return authority(f"The pan drain ends: {shown}. Ask the authority.", shown, limit)
+    if pan_drain_end != "outdoors" or lowest is None or highest is None:
+        return meets(f"The pan drain ends: {shown}.", shown, limit)
+    if pan_drain_end_height_in is None:
+        return unanswered("To answer: the height of the drain's end.", needs=("pan_drain_end_height_in",))
+    said = f"The pan drain ends outdoors {eighths(pan_drain_end_height_in)} in above the ground, {eighths(lowest)} to {eighths(highest)} in asked."
+    kept = lowest <= pan_drain_end_height_in <= highest
+    return (meets if kept else fails)(said, pan_drain_end_height_in, f"{eighths(lowest)} to {eighths(highest)}", "in")

@@ -1,0 +1,36 @@
+"""The pan is of a material and thickness that lasts, and that may stand under this heater.
+
+Why: a thin or rusting pan leaks when it is needed; a plastic one can melt under a burner.
+Fix: fit a galvanized steel or aluminum pan of the thickness asked.
+"""
+
+from decimal import Decimal
+
+from ...questions.plate import FUEL
+from ...questions.relief import PAN
+from ...report import Result, authority, fails, meets, unanswered
+from ...units import Inch
+
+CLAUSES = ("pan.material", "pan.plastic_under_gas")
+WHEN = PAN
+
+
+def check(
+    heater_kind: str, pan_material: str, pan_thickness_in: Inch | None = None, pan_listed_for_gas: bool | None = None,
+    *, materials: tuple[str, ...], metal: Inch | None = None, plastic: Inch | None = None, gas_by_listing: bool | None = None,
+) -> Result:  # fmt: skip
+    shown, limit = pan_material.replace("_", " "), ", ".join(word.replace("_", " ") for word in materials)
+    if pan_material not in materials:
+        return authority(f"Pan of {shown}: other materials only as the authority approves.", shown, limit)
+    if pan_material == "plastic" and gas_by_listing and FUEL.holds(lambda _: heater_kind):
+        if pan_listed_for_gas is None:
+            return unanswered("To answer: whether the plastic pan is listed for under gas heaters.", needs=("pan_listed_for_gas",))
+        if not pan_listed_for_gas:
+            return fails("A plastic pan under a gas heater that is not listed for it.", "plastic", "listed for gas", clause="pan.plastic_under_gas")
+    least: Decimal | None = plastic if pan_material == "plastic" else metal
+    if least is None:
+        return meets(f"Pan of {shown}.", shown, limit)
+    if pan_thickness_in is None:
+        return unanswered("To answer: the pan's thickness.", needs=("pan_thickness_in",))
+    said = f"Pan of {shown}, {pan_thickness_in:f} in thick, {least:f} in asked."
+    return (meets if pan_thickness_in >= least else fails)(said, f"{pan_thickness_in:f}", f"{least:f}", "in")

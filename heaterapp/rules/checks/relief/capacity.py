@@ -1,0 +1,22 @@
+"""The relief valve can let out all the heat the heater can put in.
+
+Why: a smaller valve opens, and the pressure still climbs.
+Fix: fit a relief valve rated at the heater's input or above.
+"""
+
+from ...calc.electrical import heat_input
+from ...questions.plate import ELECTRIC, FUEL
+from ...questions.relief import FITTED
+from ...report import Result, fails, meets, unanswered
+from ...units import BtuPerHour, Kilowatt, plain
+
+CLAUSES = ("relief.capacity",)
+WHEN = FITTED & (FUEL | ELECTRIC)
+
+
+def check(relief_capacity_btuh: BtuPerHour, input_btuh: BtuPerHour | None = None, input_kw: Kilowatt | None = None) -> Result:
+    needed = heat_input(input_kw) if input_kw is not None else input_btuh
+    if needed is None:
+        return unanswered("To answer: the heater's input.", needs=("input_btuh", "input_kw"))
+    said = f"Relief valve {plain(relief_capacity_btuh, 0)} Btu/h, heater {plain(needed, 0)} Btu/h."
+    return (meets if relief_capacity_btuh >= needed else fails)(said, relief_capacity_btuh, needed, "Btu/h")
