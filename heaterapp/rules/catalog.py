@@ -153,7 +153,11 @@ def _said(module: ModuleType) -> tuple[str, str, str]:
     title = text.split("\n", 1)[0]
     reason = " ".join(text.partition("\nWhy:")[2].partition("\nFix:")[0].split())
     remedy = " ".join(text.partition("\nFix:")[2].split())
-    return title, reason, remedy
+    return title, _sentence(reason), _sentence(remedy)
+
+
+def _sentence(said: str) -> str:
+    return said[:1].upper() + said[1:]
 
 
 def _check(topic: str, module: ModuleType) -> Check:

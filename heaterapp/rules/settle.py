@@ -32,5 +32,5 @@ def note_of(result: Result, clause: Clause | None) -> str:
     """What is added to a failure that rests on a clause carried from another edition."""
     if result.verdict == "fails" and clause is not None and clause.confidence == "carried":
         where = clause.carried_from or "another edition"
-        return f" Read in the {where}; confirm in the adopted edition."
+        return f" (Read in: {where}. Confirm in the adopted edition.)"
     return ""

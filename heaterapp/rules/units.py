@@ -8,7 +8,7 @@ value itself is always an exact `Decimal`.
 from __future__ import annotations
 
 import re
-from decimal import ROUND_HALF_EVEN, Context, Decimal, InvalidOperation
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal, InvalidOperation
 from typing import Annotated
 
 EXACT = Context(prec=28, rounding=ROUND_HALF_EVEN)
@@ -44,6 +44,7 @@ Gauge = Annotated[Decimal, Unit("ga")]
 Awg = Annotated[Decimal, Unit("AWG")]
 Celsius = Annotated[Decimal, Unit("degC")]
 Inches = Annotated[tuple[Decimal, ...], Unit("in")]
+Pounds = Annotated[tuple[Decimal, ...], Unit("lb")]
 
 _FRACTIONS = {
     "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
@@ -227,3 +228,13 @@ def eighths(value: Decimal) -> str:
     while rest % 2 == 0:
         rest, under = rest // 2, under // 2
     return f"{whole} {rest}/{under}" if whole else f"{rest}/{under}"
+
+
+def tape_range(low: Decimal, high: Decimal) -> str:
+    """Two lengths as a tape shows them, rounded inward to an eighth, so that both ends are allowed.
+
+    >>> tape_range(Decimal("34.75"), Decimal("37.3333"))
+    '34 3/4 to 37 1/4'
+    """
+    inner = [(v * 8).to_integral_value(rounding=how) / 8 for v, how in ((low, ROUND_CEILING), (high, ROUND_FLOOR))]
+    return f"{eighths(inner[0])} to {eighths(inner[1])}"
