@@ -13,8 +13,10 @@ from pathlib import Path
 from typing import Any
 
 from flask import Blueprint, Flask
+from markupsafe import Markup
 from werkzeug.middleware.proxy_fix import ProxyFix
 
+from heaterapp.sheet.marks import mark, verdict_html
 from heaterapp.web import errors, security, settings
 
 __all__ = ["build_app"]
@@ -28,14 +30,15 @@ def build_app(**given: Any) -> Flask:
     """
     config = settings.settled(given)
     root = _pages_root()
-    app = Flask(
-        "heaterapp", root_path=str(root), template_folder=str(root / "templates"), static_folder=str(root / "static")
-    )
+    folders = {"template_folder": str(root / "templates"), "static_folder": str(root / "static")}
+    app = Flask("heaterapp", root_path=str(root), **folders)
     app.config.from_mapping(config)
     app.config.setdefault("SECRET_KEY", None)
     if app.config["SECRET_KEY"] is None:
         app.config["SECRET_KEY"] = settings.secret_key(config["DATA_DIR"])
     app.extensions["archive"] = config["STORE"] or _open(config)
+    app.jinja_env.filters["drawn"] = _drawn
+    app.jinja_env.globals.update(verdict_html=verdict_html, mark_html=mark)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     security.guard(app)
     errors.handle(app)
@@ -55,6 +58,11 @@ def blueprints() -> Iterator[Blueprint]:
         for value in vars(module).values():
             if isinstance(value, Blueprint) and value.import_name == module.__name__:
                 yield value
+
+
+def _drawn(html: str) -> Markup:
+    """Take markup that heaterapp.sheet has made, and escaped, as it is."""
+    return Markup(html)  # noqa: S704 - made by our own code from escaped text
 
 
 def _pages_root() -> Path:

@@ -18,10 +18,13 @@ SAYS = {
     403: ("Not yours to open", "Your account may not do this. Ask the owner of your firm."),
     404: ("Not found", "There is nothing here under this address. Check it, or start from the first page."),
     405: ("Not possible here", "This address does not take that kind of request. Start from the first page."),
-    409: ("Changed meanwhile", "Somebody changed this at the same time. Open it again and look before you send."),
+    409: ("Changed meanwhile", "Somebody changed this at the same time. Open it again and look first."),
     413: ("Too much at once", "What was sent is larger than 1 MB. Shorten it and send it again."),
     429: ("Too many tries", "Wait a little, then try again."),
-    500: ("Something broke here", "It is our fault, not yours. What was saved is still there. Try again in a minute."),
+    500: (
+        "Something broke here",
+        "It is not your fault. What was saved is still there. Try again in a minute.",
+    ),
 }
 STALE_FORM = (
     "This form is older than your sign-in, so nothing was changed. Open the page again and send it once more."
@@ -34,7 +37,7 @@ def handle(app: Flask) -> None:
     app.register_error_handler(archive.NotFound, lambda error: _answer(404))
     app.register_error_handler(archive.Erased, lambda error: _answer(404, str(error)))
     app.register_error_handler(archive.TooManyTries, _too_many)
-    app.register_error_handler(archive.Invalid, lambda error: _answer(400, f"{error.field}: {error.expected}."))
+    app.register_error_handler(archive.Invalid, lambda error: _answer(400, f"{error}."))
     app.register_error_handler(archive.ArchiveError, lambda error: _answer(409, str(error)))
     app.register_error_handler(HTTPException, _http)
     app.register_error_handler(Exception, _broken)
@@ -44,8 +47,9 @@ def _http(error: HTTPException) -> Any:
     code = error.code or 500
     if code < 400:
         return error
-    own_words = error.description if code in {403, 409} and type(error).description != error.description else ""
-    response = _answer(code if code in SAYS else (500 if code >= 500 else 400), own_words or "")
+    own = code in {403, 409} and type(error).description != error.description
+    known = code if code in SAYS else (500 if code >= 500 else 400)
+    response = _answer(known, error.description or "" if own else "")
     for name, value in error.get_headers():
         if name in {"Allow", "Retry-After"}:
             response.headers[name] = value
@@ -71,7 +75,8 @@ def waiting(seconds: int) -> str:
 
 def _broken(error: Exception) -> Any:
     reference = secrets.token_hex(4)
-    current_app.logger.error("%s %s broke (reference %s)", request.method, request.path, reference, exc_info=error)
+    where = f"{request.method} {request.path[:200]!r}"
+    current_app.logger.error("%s broke (reference %s)", where, reference, exc_info=error)
     # Looking the person up may be what broke; the page must not try it again.
     g.person = g.organisation = None
     return _answer(500, f"{SAYS[500][1]} If it happens again, tell us this reference: {reference}.")

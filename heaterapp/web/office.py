@@ -1,25 +1,195 @@
-"""The office: find a record, open it, pass it on."""
+"""The office: find a record, open it, pass it on to the homeowner."""
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
-from flask import Blueprint, render_template
+from flask import Blueprint, Response, abort, render_template, request, url_for
 
-from heaterapp.web.security import require
+from heaterapp import archive, rules
+from heaterapp.sheet.findings import figures_html, findings_html, section_of
+from heaterapp.web.recorded import recorded
+from heaterapp.web.security import current_person, require, store
+from heaterapp.web.settings import public_address
 
 blueprint = Blueprint("office", __name__, url_prefix="/office")
+KINDS = {
+    "certificate": "Certificate",
+    "correction_list": "Correction list",
+    "findings_report": "Findings report",
+}
+STATES = {"current": "Current", "replaced": "Replaced"}
+PER_PAGE = 50
+READ_AT_MOST = 10
+LONGEST_TEXT = 200
+LAST_RECORD = 2**53
+TYPES = {
+    "pdf": "application/pdf",
+    "json": "application/json",
+    "html": "text/html; charset=utf-8",
+    "png": "image/png",
+    "jpg": "image/jpeg",
+    "zip": "application/zip",
+}
+OUTCOMES = {
+    "ready": "Nothing to fix",
+    "fix": "Something to fix",
+    "unfinished": "Something was not answered",
+}
+SHAREABLE = ("certificate", "findings_report")
+FACTS = {
+    "address": "Address",
+    "owner": "Owner",
+    "work_date": "Date of the work",
+    "installer": "Installer",
+    "model": "Model",
+    "serial": "Serial number",
+    "permit": "Permit",
+}
 
 
 @blueprint.get("")
 @require("office", "owner")
 def records() -> Any:
-    """Show the search box and the newest records."""
-    return render_template("error.html", title="Records", says="", code=200)
+    """Show the search box and the records that match it, the newest when it is empty."""
+    asked = request.args
+    text = asked.get("q", "")[:LONGEST_TEXT]
+    kind = asked.get("kind") if asked.get("kind") in KINDS else None
+    state = asked.get("state") if asked.get("state") in STATES else None
+    after = _after(asked.get("after", ""))
+    hits, following = _page(text, kind, state, after)
+    return render_template(
+        "office/records.html", text=text, kind=kind, state=state, after=after, hits=hits,
+        following=following, kinds=KINDS, states=STATES,
+    )  # fmt: skip
 
 
-@blueprint.get("/firm")
-@require("owner")
-def firm() -> Any:
-    """Show the firm's own facts and its people."""
-    return render_template("error.html", title="Firm", says="", code=200)
+@blueprint.get("/records/<number>")
+@require("office", "owner")
+def record(number: str) -> Any:
+    """Show one record whole."""
+    return _record_page(_open(number))
+
+
+@blueprint.get("/records/<number>/file/<name>")
+@require("office", "owner")
+def file(number: str, name: str) -> Any:
+    """Give a stored file, to the byte."""
+    opened = _open(number)
+    return attachment(opened, name)
+
+
+@blueprint.post("/records/<number>/share")
+@require("office", "owner")
+def share(number: str) -> Any:
+    """Make a link for the homeowner, shown this once, or close one for good."""
+    opened, person = _open(number), current_person()
+    if opened.kind not in SHAREABLE:
+        abort(404)
+    act = request.form.get("act")
+    if act == "make":
+        token, _ = store().shares.make(person.organisation, opened.id, person.id)
+        return _record_page(opened, link=public_address(url_for("share.page", token=token)))
+    if act == "revoke":
+        chosen = request.form.get("share", "")
+        known = {str(one.id): one.id for one in store().shares.all_for(person.organisation, opened.id)}
+        if chosen not in known:
+            abort(404)
+        store().shares.revoke(person.organisation, known[chosen], person.id)
+        return _record_page(opened, said="The link is closed. Nobody can open it any more.")
+    abort(400)
+
+
+def attachment(opened: archive.Record, name: str) -> Response:
+    """Return a stored file as a download that nobody keeps on the way."""
+    body = store().records.file(opened.organisation, opened.id, name)
+    kind = TYPES.get(name.rpartition(".")[2], "application/octet-stream")
+    answer = Response(body, content_type=kind)
+    answer.headers["Content-Disposition"] = f'attachment; filename="{opened.number}-{name}"'
+    answer.headers["Cache-Control"] = "no-store"
+    return answer
+
+
+def _open(number: str) -> archive.Record:
+    """Return the record of this number, once its papers are stored: before that it has no number to give."""
+    person = current_person()
+    opened = store().records.by_number(person.organisation, number)
+    if not store().records.status(person.organisation, opened.id).finished:
+        raise archive.NotFound("No record has this number.")
+    return opened
+
+
+def _record_page(opened: archive.Record, link: str = "", said: str = "") -> str:
+    records, org = store().records, opened.organisation
+    report = json.loads(opened.report)
+    return render_template(
+        "office/record.html",
+        record=opened,
+        kind=KINDS[opened.kind],
+        facts=[(label, getattr(opened.facts, name)) for name, label in FACTS.items()],
+        place=place_title(opened.facts.place or report.get("place", "")),
+        status=records.status(org, opened.id),
+        history=records.of_job(org, opened.job_id),
+        kinds=KINDS,
+        files=[
+            (name, len(records.file(org, opened.id, name))) for name in records.file_names(org, opened.id)
+        ],
+        outcome=OUTCOMES.get(report["outcome"], ""),
+        sections=_by_section(report),
+        recorded=recorded(json.loads(opened.job)),
+        shareable=opened.kind in SHAREABLE,
+        shares=store().shares.all_for(org, opened.id),
+        link=link,
+        qr=_qr(link) if link else "",
+        said=said,
+    )
+
+
+def _by_section(report: dict[str, Any]) -> list[tuple[str, str]]:
+    """Return each section's name and its findings and figures, for those that have any."""
+    told = []
+    for section, title in rules.SECTIONS.items():
+        mine = [finding for finding in report["findings"] if section_of(finding) == section]
+        html = findings_html(mine) + figures_html(report["figures"], section)
+        if html:
+            told.append((title, html))
+    return told
+
+
+def place_title(name: str) -> str:
+    """Return what a place is called; its own name when this program no longer has it."""
+    try:
+        return rules.place(name).title
+    except rules.UnknownPlace:
+        return name
+
+
+def _page(
+    text: str, kind: str | None, state: str | None, after: int | None
+) -> tuple[list[archive.Hit], int | None]:
+    """Return the finished records of one page and the key that the next page follows."""
+    org, found = current_person().organisation, []
+    for _ in range(READ_AT_MOST):
+        page = store().find(org, text, kind=kind, after=after, limit=PER_PAGE)
+        for hit in page.hits:
+            after = hit.record
+            if hit.finished and (state is None or (state == "replaced") == bool(hit.superseded_by_number)):
+                found.append(hit)
+                if len(found) == PER_PAGE:
+                    return found, after
+        if page.next is None:
+            return found, None
+        after = page.next
+    return found, after
+
+
+def _after(text: str) -> int | None:
+    return int(text) if text.isascii() and text.isdecimal() and 0 < int(text[:17]) < LAST_RECORD else None
+
+
+def _qr(link: str) -> str:
+    import segno
+
+    code = segno.make(link, error="m", micro=False)
+    return code.svg_inline(border=4, omitsize=True, svgclass="qr", lineclass=None, dark="#000", light="#fff")

@@ -7,11 +7,13 @@ from typing import Any
 from flask import Blueprint, Response, abort, render_template, request, send_file, url_for
 
 from heaterapp import archive, fonts
+from heaterapp.web.office import KINDS, place_title
 from heaterapp.web.security import store
 
 blueprint = Blueprint("public", __name__)
 LONGEST_NUMBER = 40
 LONGEST_CODE = 40
+STATES = {"issued": "Current", "replaced": "Replaced", "void": "Void"}
 
 
 @blueprint.get("/healthz")
@@ -56,8 +58,11 @@ def check() -> Any:
             found = _look_up(number.upper(), code.upper())
             if found is None:
                 errors = {"number": "No paper has this number with this code. Check both against the paper."}
-    status = 404 if errors and number and code else 200
-    return render_template("public/check.html", number=number, code=code, found=found, errors=errors), status
+    shown = render_template(
+        "public/check.html", number=number[:LONGEST_NUMBER], code=code[:LONGEST_CODE], found=found,
+        errors=errors, kinds=KINDS, states=STATES, place=place_title(found.place) if found else "",
+    )  # fmt: skip
+    return shown, 404 if errors and number and code else 200
 
 
 def _missing(number: str, code: str) -> dict[str, str]:

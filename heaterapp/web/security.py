@@ -1,10 +1,10 @@
 """Who is asking, what they may do, and the headers every answer carries.
 
-    current_person()            the signed-in Person, or None
-    require("office", "owner")  decorator: sign-in first, 403 for another role
-    store()                     the archive
-    begin(person) / end()       start and end the server-side session of this browser
-    personal(response)          an answer with personal content: never kept by anybody
+current_person()            the signed-in Person, or None
+require("office", "owner")  decorator: sign-in first, 403 for another role
+store()                     the archive
+begin(person) / end()       start and end the server-side session of this browser
+personal(response)          an answer with personal content: never kept by anybody
 """
 
 from __future__ import annotations

@@ -127,7 +127,7 @@ def _public_address(text: str) -> str:
     parts = urlsplit(text)
     if parts.scheme not in {"http", "https"} or not parts.hostname or parts.path.strip("/") or parts.query:
         raise SettingWrong(
-            f"HEATERAPP_PUBLIC_URL is {text[:100]!r}; an address such as https://records.example was expected."
+            f"HEATERAPP_PUBLIC_URL is {text[:100]!r}; expected such as https://records.example."
         )
     return f"{parts.scheme}://{parts.netloc}"
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import Blueprint, abort, redirect, render_template, request, url_for
+from flask import Blueprint, abort, make_response, redirect, render_template, request, url_for
 from flask_wtf import FlaskForm
 from wtforms import PasswordField, StringField
 from wtforms.validators import InputRequired, Length
@@ -22,9 +22,9 @@ NO_MATCH = "That sign-in name and password do not go together. Check both and tr
 class SignIn(FlaskForm):
     """What the sign-in page sends."""
 
-    login = StringField(validators=[InputRequired("Type your sign-in name."), Length(max=100, message=NO_MATCH)])
-    password = PasswordField(validators=[InputRequired("Type your password."), Length(max=256, message=NO_MATCH)])
-    firm = StringField(validators=[Length(max=64, message=NO_MATCH)])
+    login = StringField(validators=[InputRequired("Type your sign-in name."), Length(max=100)])
+    password = PasswordField(validators=[InputRequired("Type your password."), Length(max=256)])
+    firm = StringField(validators=[Length(max=64)])
 
 
 @blueprint.get("/")
@@ -82,8 +82,6 @@ def _person(firm: str, login: str, password: str) -> archive.Person:
 
 
 def _page(form: SignIn, errors: list[str] | None = None, status: int = 200) -> Any:
-    from flask import make_response
-
     shown = render_template(
         "sign_in.html", form=form, errors=errors or [], left="left" in request.args,
         next=own_path(request.args.get("next"), ""),

@@ -1,9 +1,9 @@
 """An app on an empty folder, with two firms and a person of each role in both.
 
-    visit("office")           a browser in which the office person of the first firm is signed in
-    visit("owner", firm="b")  the same for the second firm; visit(None) is nobody
-    visitor.get / .post / .post_json   post adds the form's secret by itself; without=True leaves it out
-    firms["a"], people["a", "installer"], PASSWORD, store, app
+visit("office")           a browser in which the office person of the first firm is signed in
+visit("owner", firm="b")  the same for the second firm; visit(None) is nobody
+visitor.get / .post / .post_json   post adds the form's secret by itself; without=True leaves it out
+firms["a"], people["a", "installer"], PASSWORD, store, app
 """
 
 from __future__ import annotations
@@ -67,18 +67,27 @@ class Visitor:
 def filled_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A data folder with both firms and all people, made once with quick password hashes."""
     folder = tmp_path_factory.mktemp("filled")
-    usual, people_module.hasher = people_module.hasher, PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
+    usual, people_module.hasher = (
+        people_module.hasher,
+        PasswordHasher(time_cost=1, memory_cost=8, parallelism=1),
+    )
     try:
         store = archive.open_store(data_dir=folder)
         first = store.organisations.default()
         store.organisations.save(
-            first.id, name="Harborlight Plumbing", licence="C36 000000", phone="555-0100", address="12 Quay Rd, Port Larkin"
+            first.id,
+            name="Harborlight Plumbing",
+            licence="C36 000000",
+            phone="555-0100",
+            address="12 Quay Rd, Port Larkin",
         )
         store.organisations.save_settings(first.id, {"place": "us_ca_2022"})
         second = store.organisations.add("saltmarsh", "Saltmarsh Heating", phone="555-0199")
         for organisation in (first, second):
             for role in ROLES:
-                store.people.add(organisation.id, role, f"{role.title()} of {organisation.slug}", role, PASSWORD)
+                store.people.add(
+                    organisation.id, role, f"{role.title()} of {organisation.slug}", role, PASSWORD
+                )
         store.close()
     finally:
         people_module.hasher = usual

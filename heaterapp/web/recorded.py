@@ -1,0 +1,60 @@
+"""Every answer of an issued job, section by section, in the words of the form."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from heaterapp import rules
+from heaterapp.sheet.findings import measure
+
+WORDS = {"yes": "Yes", "no": "No", "unknown": "Not known", "not_here": "Not here"}
+
+
+def recorded(answers: Mapping[str, Any]) -> list[tuple[str, list[tuple[str, str, str]]]]:
+    """Return (section, [(label, value, note)]) for each section that has an answer.
+
+    answers  the stored job: names to values; a name that this program no longer asks
+             stands under "Other", as it is stored
+    """
+    usual = set(answers.get("accepted_as_usual") or ())
+    grouped: dict[str, list[tuple[str, str, str]]] = {title: [] for title in rules.SECTIONS.values()}
+    for name, question in rules.CATALOGUE.items():
+        if name in answers:
+            note = "accepted as usual" if name in usual else ""
+            grouped[rules.SECTIONS[question.section]].append(
+                (question.label, shown(name, answers[name]), note)
+            )
+    known = {*rules.CATALOGUE, "accepted_as_usual", "acceptances"}
+    other = [(name, str(value), "") for name, value in answers.items() if name not in known]
+    accepted = answers.get("acceptances") or {}
+    other += [
+        (check, f"{one['why']} ({one['by']}, {one['on']})", "accepted") for check, one in accepted.items()
+    ]
+    return [(title, lines) for title, lines in [*grouped.items(), ("Other", other)] if lines]
+
+
+def shown(name: str, value: Any) -> str:
+    """Return one stored answer as a person reads it, with its unit."""
+    question = rules.CATALOGUE[name]
+    if isinstance(value, dict):
+        return f"Could not measure: {value.get('could_not_measure', '')}"
+    if isinstance(value, list):
+        return ", ".join(
+            f"{one['in']} in, {one['btuh']} Btu/h"
+            if isinstance(one, dict)
+            else measure(str(one), question.unit)
+            for one in value
+        )
+    if question.kind == "choice":
+        return question.choices.get(value, WORDS.get(value, str(value)))
+    if question.unit == "year":
+        return str(value)
+    if question.kind == "number" and value not in WORDS:
+        return measure(str(value), question.unit)
+    if name == "place":
+        try:
+            return rules.place(value).title
+        except rules.UnknownPlace:
+            return str(value)
+    return WORDS.get(value, str(value)) if question.kind != "text" else str(value)
