@@ -31,7 +31,11 @@ def _cases() -> list[Any]:
 
 
 def _answers(base: dict[str, Any], case: dict[str, Any]) -> dict[str, Any]:
-    answers = {**base, **case.get("answers", {}), "place": case.get("place", base.get("place", "model_upc_2021"))}
+    answers = {
+        **base,
+        **case.get("answers", {}),
+        "place": case.get("place", base.get("place", "model_upc_2021")),
+    }
     return {k: v for k, v in answers.items() if k not in case.get("drop", ())}
 
 

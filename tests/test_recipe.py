@@ -15,7 +15,11 @@ def test_a_new_check_on_existing_questions_costs_two_files(tmp_path: Path) -> No
     for part in ("heaterapp", "tests", "pyproject.toml"):
         source = ROOT / part
         copy = shutil.copytree if source.is_dir() else shutil.copy
-        copy(source, tmp_path / part, **({"ignore": shutil.ignore_patterns("__pycache__")} if source.is_dir() else {}))
+        copy(
+            source,
+            tmp_path / part,
+            **({"ignore": shutil.ignore_patterns("__pycache__")} if source.is_dir() else {}),
+        )
     said = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
     blocks = re.findall(r"```(?:python|toml)\n# (\S+)\n(.*?)```", said, re.DOTALL)
     assert len(blocks) == 2

@@ -37,7 +37,11 @@ def read_job(text: bytes) -> dict[str, Any]:
         raise BadAnswer("job", f"at most {LARGEST} bytes of JSON")
     try:
         answers = json.loads(
-            text.decode("utf-8"), parse_float=Decimal, parse_int=Decimal, parse_constant=_refuse_constant, object_pairs_hook=_once
+            text.decode("utf-8"),
+            parse_float=Decimal,
+            parse_int=Decimal,
+            parse_constant=_refuse_constant,
+            object_pairs_hook=_once,
         )
     except BadAnswer:
         raise
@@ -64,7 +68,7 @@ def _opened(name: str) -> BinaryIO:
     if name == "-":
         return sys.stdin.buffer
     try:
-        return open(name, "rb")  # noqa: SIM115 - closed with the process
+        return open(name, "rb")
     except OSError as unreadable:
         raise BadAnswer("job", f"a readable file ({unreadable.strerror}: {name})") from None
 

@@ -11,7 +11,7 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import lru_cache
+from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from typing import Any
@@ -48,7 +48,7 @@ class Clause:
     where, on    where and when it was read
     confidence   read, two_sources, carried, derived, memory or practice
     carried_from the edition it was read in, when carried
-    retroactive  it binds installations that were there before
+    retroactive  it binds installations that were there before: "" (no), "all", or "homes"
     book         printed title; `book_id` its folder
     """
 
@@ -61,7 +61,7 @@ class Clause:
     on: str
     confidence: str
     carried_from: str
-    retroactive: bool
+    retroactive: str
     book: str
     book_id: str
 
@@ -69,7 +69,14 @@ class Clause:
 class Place:
     """A jurisdiction: its books in order, its own changes first."""
 
-    def __init__(self, name: str, title: str, clauses: Mapping[str, Clause], silent: Mapping[str, str], about: Mapping[str, Any]) -> None:
+    def __init__(
+        self,
+        name: str,
+        title: str,
+        clauses: Mapping[str, Clause],
+        silent: Mapping[str, str],
+        about: Mapping[str, Any],
+    ) -> None:
         self.name = name
         self.title = title
         self.clauses = clauses
@@ -85,12 +92,20 @@ def _toml(path: Traversable) -> dict[str, Any]:
     return tomllib.loads(path.read_text(encoding="utf-8"), parse_float=Decimal)
 
 
-@lru_cache(maxsize=None)
+@cache
 def table(name: str) -> Table:
     """The printed table `codes/tables/<name>.toml`."""
     data = _toml(_codes().joinpath("tables", f"{name}.toml"))
     rows = tuple({k: _exact(v) for k, v in row.items()} for row in data["rows"])
-    return Table(name, data["title"], data["cited_as"], data["from"], data.get("unit", ""), data["read"]["confidence"], rows)
+    return Table(
+        name,
+        data["title"],
+        data["cited_as"],
+        data["from"],
+        data.get("unit", ""),
+        data["read"]["confidence"],
+        rows,
+    )
 
 
 def _exact(value: Any) -> Any:
@@ -122,9 +137,13 @@ def _clause(ident: str, data: Mapping[str, Any], book: str, book_id: str) -> Cla
     if read["confidence"] not in CONFIDENCE:
         raise ValueError(f"{book_id} {ident}: confidence {read['confidence']} is not a known word")
     return Clause(
-        ident, data["section"], data["says"], values, units, read["where"], str(read["on"]), read["confidence"],
-        data.get("carried_from", ""), bool(data.get("retroactive", False)), book, book_id,
+        ident, data["section"], data["says"], values, units, read["where"], str(read["on"]),
+        read["confidence"], data.get("carried_from", ""), _retroactive(data.get("retroactive", False)), book, book_id,
     )  # fmt: skip
+
+
+def _retroactive(said: bool | str) -> str:
+    return said if isinstance(said, str) else "all" if said else ""
 
 
 def _topics(folder: Traversable) -> list[Traversable]:
@@ -132,7 +151,7 @@ def _topics(folder: Traversable) -> list[Traversable]:
     return sorted(found, key=lambda one: one.name)
 
 
-@lru_cache(maxsize=None)
+@cache
 def book(name: str) -> tuple[dict[str, Any], dict[str, Clause], dict[str, str]]:
     """One published edition: what it is, its clauses, and the clauses on which it is silent (with why)."""
     folder = _codes().joinpath("books", name)
@@ -149,7 +168,7 @@ def book(name: str) -> tuple[dict[str, Any], dict[str, Clause], dict[str, str]]:
     return about, clauses, silent
 
 
-@lru_cache(maxsize=None)
+@cache
 def place_names() -> dict[str, str]:
     """Every accepted place name, aliases included -> the name it is stored under."""
     names: dict[str, str] = {}
@@ -161,7 +180,7 @@ def place_names() -> dict[str, str]:
     return names
 
 
-@lru_cache(maxsize=None)
+@cache
 def place(name: str) -> Place:
     """The place called `name`, with its clauses resolved: its own changes, then its books in order.
 

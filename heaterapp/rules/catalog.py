@@ -33,7 +33,6 @@ class NotHere:
     """In an annotation, `Foot | NotHere`: an answer is needed, and "not here" is one (given as None)."""
 
 
-
 Mode = Literal["value", "bool", "raw", "worked"]
 
 
@@ -102,7 +101,9 @@ def _mode_of(hint: Any) -> Mode:
     return "bool" if bool in kinds else "value"
 
 
-def contract(work: Callable[..., Any], clauses: tuple[str, ...], when: When, figures: frozenset[str]) -> Contract:
+def contract(
+    work: Callable[..., Any], clauses: tuple[str, ...], when: When, figures: frozenset[str]
+) -> Contract:
     """Read a check's or a figure's contract off its signature.
 
     raises  TypeError naming an argument that is neither a question nor a figure
@@ -117,7 +118,11 @@ def contract(work: Callable[..., Any], clauses: tuple[str, ...], when: When, fig
             continue
         if name not in CATALOGUE and name not in figures:
             raise TypeError(f"{work.__module__}: {name} is neither a question nor a figure")
-        arguments.append(Argument(name, name in figures, required, _mode_of(hint), _unit_of(hint), NotHere in get_args(hint)))
+        arguments.append(
+            Argument(
+                name, name in figures, required, _mode_of(hint), _unit_of(hint), NotHere in get_args(hint)
+            )
+        )
     return Contract(tuple(arguments), tuple(values), clauses, when)
 
 
@@ -169,9 +174,18 @@ def _check(topic: str, module: ModuleType) -> Check:
         asked.extend(figure_questions(one) if one in figure_contracts() else (one,))
     title, reason, remedy = _said(module)
     return Check(
-        name, topic, title, reason, remedy, getattr(module, "HAZARD", False),
-        topic == "relief" or getattr(module, "MUST_MEASURE", False), getattr(module, "KIND", "rule"), needs, module.check, tuple(dict.fromkeys(asked)),
-    )  # fmt: skip
+        name,
+        topic,
+        title,
+        reason,
+        remedy,
+        hazard=getattr(module, "HAZARD", False),
+        must_measure=topic == "relief" or getattr(module, "MUST_MEASURE", False),
+        kind=getattr(module, "KIND", "rule"),
+        contract=needs,
+        run=module.check,
+        questions=tuple(dict.fromkeys(asked)),
+    )
 
 
 def _first_own_question(one: Check) -> int:

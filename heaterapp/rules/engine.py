@@ -12,10 +12,11 @@ from .book import Clause, Place
 from .book import place as find_place
 from .catalog import Argument, Check, Contract, all_checks, figure_contracts, questions_read
 from .job import Job
+from .plausible import implausible
 from .questions import CATALOGUE
 from .report import TOPICS, Figure, Finding, Report, Result, Worked, side_by_side
 from .settle import note_of, settled
-from .units import EXACT, plain, rounded
+from .units import EXACT, rounded
 from .version import RULESET, digest
 from .when import NOT_ASKED
 
@@ -88,7 +89,11 @@ class _Run:
         if got is not None:
             return got
         assert bound.values is not None
-        return Got("ok", rule.work(**arguments, **bound.values))
+        work = rule.work(**arguments, **bound.values)
+        if not work.needs:
+            return Got("ok", work)
+        tried = all(self.get(one).status == "could_not_measure" for one in work.needs)
+        return Got("could_not_measure" if tried else "open", None, work.needs)
 
     def get(self, name: str) -> Got:
         """A question or a figure, worked once."""
@@ -148,11 +153,26 @@ class _Run:
         bound = self.checks[check.name]
         try:
             got, arguments = self._gather(check.contract, bound)
-            results = [replace(self._stopped(check, got), kind=check.kind)] if got is not None else _called(check, arguments, bound)
-            return [self._finding(check, bound, settled(r, self._deciding(r, bound), check, self.job)) for r in results]
-        except Exception as broken:  # noqa: BLE001 - whatever breaks is named, and stops the certificate
+            results = (
+                [replace(self._stopped(check, got), kind=check.kind)]
+                if got is not None
+                else _called(check, arguments, bound)
+            )
+            results = [self._excused(check, r) for r in results]
+            return [
+                self._finding(check, bound, settled(r, self._deciding(r, bound), check, self.job))
+                for r in results
+            ]
+        except Exception as broken:
             why = f"This check broke: {type(broken).__name__}: {broken}"[:300]
             return [self._finding(check, bound, Result("error", why))]
+
+    def _excused(self, check: Check, result: Result) -> Result:
+        """What waits only for what could not be measured is left to the authority."""
+        waits = result.verdict == "unanswered" and result.needs and not check.must_measure
+        if not waits or any(self.get(one).status != "could_not_measure" for one in result.needs):
+            return result
+        return replace(self._stopped(check, Got("could_not_measure", None, result.needs)), kind=result.kind)
 
     def _stopped(self, check: Check, got: Got) -> Result:
         labels = "; ".join(CATALOGUE[n].label for n in got.names if n in CATALOGUE)
@@ -162,7 +182,9 @@ class _Run:
             why = next((self.place.silent[c] for c in check.contract.clauses if c in self.place.silent), "")
             return Result("silent", why or "The adopted book does not state this.")
         if got.status == "could_not_measure" and not check.must_measure:
-            reasons = "; ".join(f"{CATALOGUE[n].label}: {self.job.reasons[n]}" for n in got.names if n in self.job.reasons)
+            reasons = "; ".join(
+                f"{CATALOGUE[n].label}: {self.job.reasons[n]}" for n in got.names if n in self.job.reasons
+            )
             return Result("authority", f"Could not be measured. {reasons}.")
         return Result("unanswered", f"To answer: {labels}.", fix=f"Answer: {labels}.")
 
@@ -205,21 +227,44 @@ class _Run:
         for name, (rule, _) in figure_contracts().items():
             try:
                 got = self.get(name)
-            except Exception as fault:  # noqa: BLE001 - as for a check
+            except Exception as fault:
                 broken.append(_broken_figure(name, fault))
                 continue
             if got.status != "ok":
                 continue
             work: Worked = got.value
             shown.append(
-                Figure(name, _printed(work.value, rule.step), rule.unit, rule.formula, work.worked, rule.source, work.says)
+                Figure(
+                    name,
+                    _printed(work.value, rule.step),
+                    rule.unit,
+                    rule.formula,
+                    work.worked,
+                    rule.source,
+                    work.says,
+                )
             )
         return tuple(shown)
 
 
 def _broken_figure(name: str, fault: Exception) -> Finding:
     why = f"This figure broke: {type(fault).__name__}: {fault}"[:300]
-    return Finding(f"figure.{name}", TOPICS[0], "rule", "error", f"The figure {name} can be worked out.", None, None, "", why, "", "", "", "", ())
+    return Finding(
+        f"figure.{name}",
+        TOPICS[0],
+        "rule",
+        "error",
+        f"The figure {name} can be worked out.",
+        None,
+        None,
+        "",
+        why,
+        "",
+        "",
+        "",
+        "",
+        (),
+    )
 
 
 def _called(check: Check, arguments: dict[str, Any], bound: Bound) -> list[Result]:
@@ -235,16 +280,6 @@ def _printed(value: Any, step: Decimal) -> str | list[str] | None:
     if isinstance(value, tuple):
         return [rounded(one, step) for one in value]
     return None if value is None else str(value)
-
-
-def _flags(job: Job) -> tuple[dict[str, str], ...]:
-    flagged = []
-    for name, value in job.values.items():
-        soft = CATALOGUE[name].soft
-        if soft and isinstance(value, Decimal) and not soft[0] <= value <= soft[1]:
-            says = f"{plain(value)} is unusual: {plain(soft[0])} to {plain(soft[1])} {CATALOGUE[name].unit} is plausible. Kept as given."
-            flagged.append({"question": name, "says": says})
-    return tuple(sorted(flagged, key=lambda one: one["question"]))
 
 
 def judge(job: Job, place_name: str) -> Report:
@@ -265,4 +300,4 @@ def _judged(run: _Run, job: Job) -> Report:
     assumed = {n: str(v) for n, v in job.assumed.items() if n in read and run.question(n).status == "ok"}
     broken: list[Finding] = []
     figures = run.all_figures(broken)
-    return Report(run.place.name, RULESET, digest(), figures, (*findings, *broken), assumed, _flags(job))
+    return Report(run.place.name, RULESET, digest(), figures, (*findings, *broken), assumed, implausible(job))

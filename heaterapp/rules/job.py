@@ -125,7 +125,9 @@ def read_answer(question: Question, value: Any) -> Any:
         raise BadAnswer(question.name, "a date as YYYY-MM-DD") from None
 
 
-DEFAULTS: dict[str, Any] = {q.name: read_answer(q, q.default) for q in CATALOGUE.values() if q.default is not None}
+DEFAULTS: dict[str, Any] = {
+    q.name: read_answer(q, q.default) for q in CATALOGUE.values() if q.default is not None
+}
 
 
 class Job:
@@ -245,7 +247,9 @@ def _usual(given: Any) -> tuple[str, ...]:
         raise BadAnswer("accepted_as_usual", "a list of question names")
     for key in given:
         if CATALOGUE[key].measured:
-            raise BadAnswer("accepted_as_usual", f"no {key}: that one is measured at the job, never taken as usual")
+            raise BadAnswer(
+                "accepted_as_usual", f"no {key}: that one is measured at the job, never taken as usual"
+            )
     return tuple(sorted(set(given)))
 
 
@@ -254,7 +258,9 @@ def _refuse_impossible(values: Mapping[str, Any]) -> None:
     straps = values.get("strap_heights_in")
     if isinstance(base, Decimal):
         if straps and straps[0] < base:
-            raise BadAnswer("strap_heights_in", f"heights from the floor, none below tank_base_in ({plain(base)} in)")
+            raise BadAnswer(
+                "strap_heights_in", f"heights from the floor, none below tank_base_in ({plain(base)} in)"
+            )
         for key in ("controls_top_in", "controls_bottom_in"):
             if isinstance(values.get(key), Decimal) and values[key] < base:
                 raise BadAnswer(key, f"a height from the floor, not below tank_base_in ({plain(base)} in)")

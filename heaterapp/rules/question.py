@@ -126,5 +126,13 @@ def other(
 ) -> Question:
     """A date, two lengths, a list of lengths, or gas pipe sections."""
     return Question(
-        name, label, kind, unit=unit, hard=_range(hard), when=when, hint=hint, measured=measured, record=record
+        name,
+        label,
+        kind,
+        unit=unit,
+        hard=_range(hard),
+        when=when,
+        hint=hint,
+        measured=measured,
+        record=record,
     )

@@ -9,7 +9,9 @@ from typing import Any, Literal
 
 from .units import plain
 
-Verdict = Literal["meets", "fails", "authority", "engineer", "unanswered", "silent", "not_applicable", "error"]
+Verdict = Literal[
+    "meets", "fails", "authority", "engineer", "unanswered", "silent", "not_applicable", "error"
+]
 Outcome = Literal["ready", "fix", "unfinished"]
 
 TOPICS = (
@@ -75,7 +77,9 @@ def not_applicable(why: str, **more: Any) -> Result:
     return Result("not_applicable", why, **more)
 
 
-def advice(verdict: Verdict, why: str, found: Any = None, limit: Any = None, unit: str = "", **more: Any) -> Result:
+def advice(
+    verdict: Verdict, why: str, found: Any = None, limit: Any = None, unit: str = "", **more: Any
+) -> Result:
     """Good practice that the code does not ask for; never changes the outcome."""
     return Result(verdict, why, found, limit, unit, kind="advice", **more)
 
@@ -87,11 +91,13 @@ class Worked:
     value   Decimal, tuple of Decimal, text, or None
     worked  the same formula with the numbers put in
     says    a short sentence: required where value is None, optional beside a value
+    needs   the questions it waits for in this place, where not every place asks them: it is then open
     """
 
     value: Decimal | tuple[Decimal, ...] | str | None
     worked: str = ""
     says: str = ""
+    needs: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +115,8 @@ class Figure:
     def as_json(self) -> dict[str, Any]:
         """The figure's place in the report."""
         shape: dict[str, Any] = {
-            "value": self.value, "unit": self.unit, "formula": self.formula, "worked": self.worked, "source": self.source,
+            "value": self.value, "unit": self.unit, "formula": self.formula,
+            "worked": self.worked, "source": self.source,
         }  # fmt: skip
         if self.says:
             shape["says"] = self.says
@@ -140,9 +147,9 @@ class Finding:
 
     def as_json(self) -> dict[str, Any]:
         """The finding's place in the report."""
-        shape = {
-            "check": self.check, "topic": self.topic, "kind": self.kind, "verdict": self.verdict, "title": self.title,
-            "found": self.found, "limit": self.limit, "unit": self.unit, "why": self.why, "fix": self.fix,
+        shape: dict[str, Any] = {
+            "check": self.check, "topic": self.topic, "kind": self.kind, "verdict": self.verdict,
+            "title": self.title, "found": self.found, "limit": self.limit, "unit": self.unit, "why": self.why, "fix": self.fix,
             "book": self.book, "section": self.section, "confidence": self.confidence,
             "questions": list(self.questions),
         }  # fmt: skip
@@ -194,7 +201,9 @@ class Report:
 
 def canonical_bytes(data: Any) -> bytes:
     """JSON with sorted keys, no spaces, UTF-8 as it is: the same bytes for the same content."""
-    return json.dumps(data, sort_keys=True, ensure_ascii=False, separators=(",", ":"), allow_nan=False).encode()
+    return json.dumps(
+        data, sort_keys=True, ensure_ascii=False, separators=(",", ":"), allow_nan=False
+    ).encode()
 
 
 def side_by_side(found: Any, limit: Any) -> tuple[str | None, str | None]:

@@ -36,7 +36,12 @@ def _answer(question: Question) -> dict[str, Any]:
         return {"type": "array", "items": _number(question), "maxItems": 12}
     if question.kind == "sections":
         size = {"type": ["number", "string"]}
-        item = {"type": "object", "properties": {"in": size, "btuh": size}, "required": ["in", "btuh"], "additionalProperties": False}
+        item = {
+            "type": "object",
+            "properties": {"in": size, "btuh": size},
+            "required": ["in", "btuh"],
+            "additionalProperties": False,
+        }
         return {"type": "array", "items": item}
     if question.kind == "date":
         return {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}
@@ -61,7 +66,11 @@ def job_schema() -> dict[str, Any]:
             shape["default"] = question.default
         properties[question.name] = shape
     words = {"type": "string", "maxLength": 200}
-    properties["accepted_as_usual"] = {"type": "array", "items": {"enum": list(CATALOGUE)}, "title": "Taken as usual, not measured"}
+    properties["accepted_as_usual"] = {
+        "type": "array",
+        "items": {"enum": list(CATALOGUE)},
+        "title": "Taken as usual, not measured",
+    }
     properties["acceptances"] = {
         "type": "object", "title": "What the authority accepted",
         "additionalProperties": {"type": "object", "properties": {"by": words, "on": words, "why": words},

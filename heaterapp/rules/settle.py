@@ -23,9 +23,19 @@ def settled(result: Result, clause: Clause | None, check: Check, job: Job) -> Re
         return result
     if clause is not None and clause.confidence == "memory":
         return replace(result, verdict="authority", why=f"{result.why} {_MEMORY}")
-    if job.values.get("job_kind") == "existing" and not check.hazard and not (clause and clause.retroactive):
+    if (
+        job.values.get("job_kind") == "existing"
+        and not check.hazard
+        and not _binds_what_was_there(clause, job)
+    ):
         return replace(result, verdict="authority", why=f"Differs from the present book: {result.why}")
     return result
+
+
+def _binds_what_was_there(clause: Clause | None, job: Job) -> bool:
+    if clause is None or not clause.retroactive:
+        return False
+    return clause.retroactive == "all" or job.values.get("building_kind") != "business"
 
 
 def note_of(result: Result, clause: Clause | None) -> str:

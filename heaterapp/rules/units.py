@@ -50,7 +50,18 @@ _FRACTIONS = {
     "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
     "⅓": "1/3", "⅔": "2/3", "⅙": "1/6", "⅚": "5/6", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5",
 }  # fmt: skip
-_QUOTES = {"’": "'", "‘": "'", "′": "'", "”": '"', "“": '"', "″": '"', "''": '"', "⁄": "/", "−": "-", "–": "-"}
+_QUOTES = {
+    "’": "'",
+    "‘": "'",
+    "′": "'",
+    "”": '"',
+    "“": '"',
+    "″": '"',
+    "''": '"',
+    "⁄": "/",
+    "−": "-",
+    "–": "-",
+}
 
 _SUFFIXES = {
     "psi": ("psig", "psi", "lbs", "lb"),
@@ -78,7 +89,9 @@ _SUFFIXES = {
 
 _PLAIN = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)\Z")
 _GROUPED = re.compile(r"[+-]?[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]*)?\Z")
-_MIXED = re.compile(r"(?:(?P<whole>[0-9]+(?:\.[0-9]*)?|\.[0-9]+)?)(?:(?:^|[ -]+)(?P<top>[0-9]+) ?/ ?(?P<under>[0-9]+))?\Z")
+_MIXED = re.compile(
+    r"(?:(?P<whole>[0-9]+(?:\.[0-9]*)?|\.[0-9]+)?)(?:(?:^|[ -]+)(?P<top>[0-9]+) ?/ ?(?P<under>[0-9]+))?\Z"
+)
 _FEET = re.compile(r"(?P<feet>[^'a-z]+) ?(?:'|feet|foot|ft\.?)[ -]*(?P<rest>.*)\Z")
 _INCH_MARK = re.compile(r' ?(?:"|inches|inch|in\.?)\Z')
 
@@ -134,7 +147,9 @@ def parse_length(text: str, unit: str = "in") -> Decimal:
     >>> parse_length("1' 2")
     Decimal('14')
     """
-    expected = 'inches such as 14 3/8, 14.375 or 1\' 2"' if unit == "in" else "feet such as 12, 12.5 or 12' 6\""
+    expected = (
+        "inches such as 14 3/8, 14.375 or 1' 2\"" if unit == "in" else "feet such as 12, 12.5 or 12' 6\""
+    )
     tidy = _tidy(text)
     feet = _FEET.match(tidy)
     if feet:
@@ -236,5 +251,7 @@ def tape_range(low: Decimal, high: Decimal) -> str:
     >>> tape_range(Decimal("34.75"), Decimal("37.3333"))
     '34 3/4 to 37 1/4'
     """
-    inner = [(v * 8).to_integral_value(rounding=how) / 8 for v, how in ((low, ROUND_CEILING), (high, ROUND_FLOOR))]
+    inner = [
+        (v * 8).to_integral_value(rounding=how) / 8 for v, how in ((low, ROUND_CEILING), (high, ROUND_FLOOR))
+    ]
     return f"{eighths(inner[0])} to {eighths(inner[1])}"

@@ -44,7 +44,10 @@ def ruleset_zip() -> bytes:
     """The ruleset as one zip that runs on bare Python; the same bytes on every build."""
     held = io.BytesIO()
     with zipfile.ZipFile(held, "w", zipfile.ZIP_STORED) as archive:
-        for name, body in (("heaterapp/__init__.py", b""), *((f"heaterapp/rules/{n}", b) for n, b in contents())):
+        for name, body in (
+            ("heaterapp/__init__.py", b""),
+            *((f"heaterapp/rules/{n}", b) for n, b in contents()),
+        ):
             entry = zipfile.ZipInfo(name, date_time=(1980, 1, 1, 0, 0, 0))
             entry.external_attr = 0o644 << 16
             entry.create_system = 3

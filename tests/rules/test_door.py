@@ -18,18 +18,29 @@ ROOT = Path(__file__).parent.parent.parent
 FULL = json.loads((ROOT / "tests" / "jobs" / "gas_storage_us_ca.json").read_text(encoding="utf-8"))["answers"]
 
 
-def _run(arguments: list[str], text: bytes, *, zipped: Path | None = None, seed: str = "0") -> subprocess.CompletedProcess[bytes]:
+def _run(
+    arguments: list[str], text: bytes, *, zipped: Path | None = None, seed: str = "0"
+) -> subprocess.CompletedProcess[bytes]:
     entry = str(zipped or ROOT)
     code = f"import sys, runpy; sys.path.insert(0, {entry!r}); runpy.run_module('heaterapp.rules', run_name='__main__')"
     environment = {"PYTHONHASHSEED": seed, "PATH": "/usr/bin:/bin"}
-    return subprocess.run([sys.executable, "-S", "-c", code, *arguments], input=text, capture_output=True, env=environment, cwd="/", check=False)
+    return subprocess.run(
+        [sys.executable, "-S", "-c", code, *arguments],
+        input=text,
+        capture_output=True,
+        env=environment,
+        cwd="/",
+        check=False,
+    )
 
 
 def test_the_report_is_the_same_bytes_from_tree_and_zip_under_two_hash_seeds(tmp_path: Path) -> None:
     zipped = tmp_path / "rules.zip"
     zipped.write_bytes(ruleset_zip())
     job = json.dumps(FULL).encode()
-    outputs = {_run(["assess", "-"], job, zipped=z, seed=s).stdout for z in (None, zipped) for s in ("0", "4242")}
+    outputs = {
+        _run(["assess", "-"], job, zipped=z, seed=s).stdout for z in (None, zipped) for s in ("0", "4242")
+    }
     assert len(outputs) == 1
     report = json.loads(outputs.pop())
     assert len(report["findings"]) > 60

@@ -44,7 +44,9 @@ def test_expansion_volume_against_the_water_properties_standard(gallons: int, ho
     ],
 )  # fmt: skip
 def test_tank_size_to_80_psi(gallons: int, hot: int, supply: int, needed: str) -> None:
-    figure = _figures(storage_gal=gallons, thermostat_f=hot, house_pressure_psi=supply)["expansion_tank_needed_gal"]
+    figure = _figures(storage_gal=gallons, thermostat_f=hot, house_pressure_psi=supply)[
+        "expansion_tank_needed_gal"
+    ]
     assert abs(Decimal(figure["value"]) - Decimal(needed)) <= Decimal("0.015")
 
 
@@ -64,18 +66,28 @@ def test_no_tank_size_meets_80_psi_at_80_psi() -> None:
 )  # fmt: skip
 def test_peak_pressure_as_set(gallons: int, hot: int, tank: str, charge: int, supply: int, peak: int) -> None:
     """The 75 gal rows: a trade article (PM Engineer, Thermal expansion tank conundrum) tells of a 2 gal tank that dripped and a 4.5 that cured it."""
-    figure = _figures(storage_gal=gallons, thermostat_f=hot, house_pressure_psi=supply, precharge_psi=charge, expansion_tank_gal=tank)["peak_pressure_psi"]
+    figure = _figures(
+        storage_gal=gallons,
+        thermostat_f=hot,
+        house_pressure_psi=supply,
+        precharge_psi=charge,
+        expansion_tank_gal=tank,
+    )["peak_pressure_psi"]
     assert abs(Decimal(figure["value"]) - peak) <= Decimal("1.0")
     assert ("relief valve opens" in figure.get("says", "")) == (peak > 150)
 
 
 def test_an_80_gal_heater_on_2_gal_left_at_40_cannot_hold_it() -> None:
-    figure = _figures(storage_gal=80, thermostat_f=140, house_pressure_psi=80, precharge_psi=40, expansion_tank_gal=2)["peak_pressure_psi"]
+    figure = _figures(
+        storage_gal=80, thermostat_f=140, house_pressure_psi=80, precharge_psi=40, expansion_tank_gal=2
+    )["peak_pressure_psi"]
     assert figure["value"] is None
     assert figure["says"] == "tank cannot hold it"
 
 
-@pytest.mark.parametrize(("feet", "psia"), [(0, "14.696"), (1000, "14.175"), (3000, "13.173"), (5000, "12.230")])
+@pytest.mark.parametrize(
+    ("feet", "psia"), [(0, "14.696"), (1000, "14.175"), (3000, "13.173"), (5000, "12.230")]
+)
 def test_local_air_pressure_against_the_handbook_table(feet: int, psia: str) -> None:
     """ASHRAE Fundamentals, psychrometrics, table 1, as reproduced; it sits 0.002 to 0.003 psi off its own formula."""
     value = Decimal(_figures(elevation_ft=feet)["local_atmosphere_psia"]["value"])
@@ -83,14 +95,22 @@ def test_local_air_pressure_against_the_handbook_table(feet: int, psia: str) -> 
 
 
 def test_sea_level_is_the_cautious_default() -> None:
-    low = _figures(storage_gal=50, thermostat_f=140, house_pressure_psi=60)["expansion_tank_needed_gal"]["value"]
-    high = _figures(storage_gal=50, thermostat_f=140, house_pressure_psi=60, elevation_ft=5000)["expansion_tank_needed_gal"]["value"]
+    low = _figures(storage_gal=50, thermostat_f=140, house_pressure_psi=60)["expansion_tank_needed_gal"][
+        "value"
+    ]
+    high = _figures(storage_gal=50, thermostat_f=140, house_pressure_psi=60, elevation_ft=5000)[
+        "expansion_tank_needed_gal"
+    ]["value"]
     assert abs(Decimal(low) - Decimal("3.97")) <= Decimal("0.01")
     assert abs(Decimal(high) - Decimal("3.87")) <= Decimal("0.01")
 
 
-@pytest.mark.parametrize(("set_at", "hangs_at", "reads"), [(40, 70, "55.8"), (100, 70, "64.2"), (45, 75, "55.8")])
+@pytest.mark.parametrize(
+    ("set_at", "hangs_at", "reads"), [(40, 70, "55.8"), (100, 70, "64.2"), (45, 75, "55.8")]
+)
 def test_charge_at_another_air_temperature(set_at: int, hangs_at: int, reads: str) -> None:
     """Gay-Lussac's law in absolute units, worked by hand."""
-    figure = _figures(house_pressure_psi=60, precharge_air_f=set_at, installed_air_f=hangs_at)["precharge_at_air_f_psi"]
+    figure = _figures(house_pressure_psi=60, precharge_air_f=set_at, installed_air_f=hangs_at)[
+        "precharge_at_air_f_psi"
+    ]
     assert abs(Decimal(figure["value"]) - Decimal(reads)) <= Decimal("0.1")

@@ -21,14 +21,39 @@ def test_a_length_is_read_as_a_tape_is_read(typed: str, inches: str) -> None:
     assert parse_length(typed) == Decimal(inches)
 
 
-@pytest.mark.parametrize(("typed", "feet"), [("12", "12"), ("12' 6\"", "12.5"), ("6 in", "0.5"), ("12.5 ft", "12.5")])
+@pytest.mark.parametrize(
+    ("typed", "feet"), [("12", "12"), ("12' 6\"", "12.5"), ("6 in", "0.5"), ("12.5 ft", "12.5")]
+)
 def test_a_length_in_feet(typed: str, feet: str) -> None:
     assert parse_length(typed, "ft") == Decimal(feet)
 
 
 @pytest.mark.parametrize(
     "typed",
-    ["", "abc", "1//2", "٣", "１２", "14 3", "1/0", "1e5", "nan", "inf", "1,5", "1 2 3", "--5", "5 feet feet", "1.5 1/2", "0x10", "1_000", "x" * 41, "½½", "'", "/", "'5"],
+    [
+        "",
+        "abc",
+        "1//2",
+        "٣",
+        "１２",
+        "14 3",
+        "1/0",
+        "1e5",
+        "nan",
+        "inf",
+        "1,5",
+        "1 2 3",
+        "--5",
+        "5 feet feet",
+        "1.5 1/2",
+        "0x10",
+        "1_000",
+        "x" * 41,
+        "½½",
+        "'",
+        "/",
+        "'5",
+    ],
 )
 def test_what_is_not_a_length_is_refused_with_an_example(typed: str) -> None:
     with pytest.raises(Unreadable):
@@ -50,7 +75,17 @@ def test_kilopascals_are_converted_to_psi() -> None:
     assert plain(parse_quantity("552 kPa", "psi"), 1) == "80.1"
 
 
-@pytest.mark.parametrize(("value", "shown"), [("14.375", "14 3/8"), ("0.5", "1/2"), ("60", "60"), ("14.38", "14.38"), ("0.0625", "1/16"), ("-2", "-2")])
+@pytest.mark.parametrize(
+    ("value", "shown"),
+    [
+        ("14.375", "14 3/8"),
+        ("0.5", "1/2"),
+        ("60", "60"),
+        ("14.38", "14.38"),
+        ("0.0625", "1/16"),
+        ("-2", "-2"),
+    ],
+)
 def test_a_length_is_shown_as_a_tape_shows_it(value: str, shown: str) -> None:
     assert eighths(Decimal(value)) == shown
 
@@ -61,6 +96,15 @@ def test_what_is_shown_reads_back_as_the_same_length() -> None:
         assert parse_length(eighths(value)) == value
 
 
-@pytest.mark.parametrize(("value", "step", "shown"), [("0.5645", "0.001", "0.564"), ("0.5655", "0.001", "0.566"), ("-0.0001", "0.1", "0.0"), ("1234.5", "10", "1230"), ("1235", "10", "1240")])
+@pytest.mark.parametrize(
+    ("value", "step", "shown"),
+    [
+        ("0.5645", "0.001", "0.564"),
+        ("0.5655", "0.001", "0.566"),
+        ("-0.0001", "0.1", "0.0"),
+        ("1234.5", "10", "1230"),
+        ("1235", "10", "1240"),
+    ],
+)
 def test_a_figure_is_rounded_half_even_to_its_step(value: str, step: str, shown: str) -> None:
     assert rounded(Decimal(value), Decimal(step)) == shown

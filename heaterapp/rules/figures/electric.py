@@ -16,7 +16,13 @@ _LOAD = ("electric.continuous_load",)
 _MOST = ("electric.overcurrent", "electric.standard_ratings")
 
 
-@figure("A", "0.01", "I = 1000 P / V, with P = plate kW (V / plate V)^2 / circuits", "Ohm's law for a resistance element", when=ELECTRIC)
+@figure(
+    "A",
+    "0.01",
+    "I = 1000 P / V, with P = plate kW (V / plate V)^2 / circuits",
+    "Ohm's law for a resistance element",
+    when=ELECTRIC,
+)
 def heater_amps(
     input_kw: Kilowatt, volts: Volt, input_kw_at_volts: Volt | None = None, circuit_count: Count | None = None
 ) -> Worked:
@@ -27,7 +33,14 @@ def heater_amps(
     return Worked(value, worked, said)
 
 
-@figure("A", "0.01", "storage to the book's size: k I; else I; on the plate: the least circuit amperes", "NEC 422.13 and 422.10, or the data plate", when=ELECTRIC, clauses=_LOAD)
+@figure(
+    "A",
+    "0.01",
+    "storage to the book's size: k I; else I; on the plate: the least circuit amperes",
+    "NEC 422.13 and 422.10, or the data plate",
+    when=ELECTRIC,
+    clauses=_LOAD,
+)
 def circuit_needed_a(
     heater_kind: str, heater_amps: Ampere | None = None, storage_gal: Gallon | None = None, minimum_circuit_a: Ampere | None = None,
     *, factor: Ratio, up_to: Gallon,
@@ -40,10 +53,19 @@ def circuit_needed_a(
         return Worked(None, says="kW, volts and storage capacity are needed")
     if storage_gal > up_to:
         return Worked(heater_amps, f"over {plain(up_to)} gal: {plain(heater_amps)} A")
-    return Worked(heater_amps * factor, f"{plain(factor)} x {plain(heater_amps)} = {plain(heater_amps * factor)} A")
+    return Worked(
+        heater_amps * factor, f"{plain(factor)} x {plain(heater_amps)} = {plain(heater_amps * factor)} A"
+    )
 
 
-@figure("A", "1", "the smallest standard rating at or above the circuit's need", "NEC 240.6(A)", when=ELECTRIC, clauses=("electric.standard_ratings",))
+@figure(
+    "A",
+    "1",
+    "the smallest standard rating at or above the circuit's need",
+    "NEC 240.6(A)",
+    when=ELECTRIC,
+    clauses=("electric.standard_ratings",),
+)
 def breaker_min_a(circuit_needed_a: Worked, *, ratings: Table) -> Worked:
     if not isinstance(circuit_needed_a.value, Decimal):
         return Worked(None, says=circuit_needed_a.says)
@@ -51,10 +73,20 @@ def breaker_min_a(circuit_needed_a: Worked, *, ratings: Table) -> Worked:
     value = electrical.next_standard_size(circuit_needed_a.value, sizes)
     if value is None:
         return Worked(None, says="larger than the listed standard ratings")
-    return Worked(value, f"first of the standard ratings at or above {plain(circuit_needed_a.value)} A: {plain(value)} A")
+    return Worked(
+        value,
+        f"first of the standard ratings at or above {plain(circuit_needed_a.value)} A: {plain(value)} A",
+    )
 
 
-@figure("A", "1", "the marked maximum; else a fixed size for a small load; else the standard rating at or above k I", "NEC 422.11(E), 240.6(A)", when=ELECTRIC, clauses=_MOST)
+@figure(
+    "A",
+    "1",
+    "the marked maximum; else a fixed size for a small load; else the standard rating at or above k I",
+    "NEC 422.11(E), 240.6(A)",
+    when=ELECTRIC,
+    clauses=_MOST,
+)
 def breaker_max_a(
     heater_amps: Ampere | None = None, breaker_marked_max_a: Ampere | None = None,
     *, most_factor: Ratio, small_load: Ampere, small_load_breaker: Ampere, ratings: Table,
@@ -68,8 +100,13 @@ def breaker_max_a(
     if value is None:
         return Worked(None, says="larger than the listed standard ratings")
     if heater_amps <= small_load:
-        return Worked(value, f"{plain(heater_amps)} A is not above {plain(small_load)} A: {plain(value)} A at most")
-    return Worked(value, f"{plain(most_factor)} x {plain(heater_amps)} = {plain(most_factor * heater_amps)} A, next standard rating {plain(value)} A")
+        return Worked(
+            value, f"{plain(heater_amps)} A is not above {plain(small_load)} A: {plain(value)} A at most"
+        )
+    return Worked(
+        value,
+        f"{plain(most_factor)} x {plain(heater_amps)} = {plain(most_factor * heater_amps)} A, next standard rating {plain(value)} A",
+    )
 
 
 @figure(
@@ -85,7 +122,10 @@ def conductor_ampacity_a(
     column = max((c for c in columns if c <= coolest), default=None)
     if column is None:
         return Worked(None, says=f"no column of the table is as cool as {plain(coolest)} C")
-    cells = {row["awg"]: row[f"at_{plain(column)}c_a"] for row in (copper if wire_metal == "copper" else aluminum).rows}
+    cells = {
+        row["awg"]: row[f"at_{plain(column)}c_a"]
+        for row in (copper if wire_metal == "copper" else aluminum).rows
+    }
     value = electrical.ampacity(wire_awg, cells)
     if value is None:
         return Worked(None, says=f"{plain(wire_awg)} AWG {wire_metal} is not in the table held here")

@@ -16,20 +16,34 @@ from ..when import is_
 GAS_VENT_ROOF = ROOF & is_("vent_kind", "type_b", "special_gas")
 
 
-@figure("ratio", "0.01", "vent area / outlet area", "geometry; the area rule of the fuel gas code", when=NATURAL)
+@figure(
+    "ratio", "0.01", "vent area / outlet area", "geometry; the area rule of the fuel gas code", when=NATURAL
+)
 def vent_area_ratio(
-    draft_hood_outlet_in: Inch, vent_diameter_in: Inch | None = None, vent_flue_area_in2: SquareInch | None = None
+    draft_hood_outlet_in: Inch,
+    vent_diameter_in: Inch | None = None,
+    vent_flue_area_in2: SquareInch | None = None,
 ) -> Worked:
     if vent_flue_area_in2 is not None:
         value = venting.flue_ratio(vent_flue_area_in2, draft_hood_outlet_in)
-        return Worked(value, f"{plain(vent_flue_area_in2)} / (3.1416 x {plain(draft_hood_outlet_in)}^2 / 4) = {plain(value)}")
+        return Worked(
+            value,
+            f"{plain(vent_flue_area_in2)} / (3.1416 x {plain(draft_hood_outlet_in)}^2 / 4) = {plain(value)}",
+        )
     if vent_diameter_in is None:
         return Worked(None, says="the vent's diameter, or the chimney's flue area, is needed")
     value = venting.circle_ratio(vent_diameter_in, draft_hood_outlet_in)
     return Worked(value, f"({plain(vent_diameter_in)} / {plain(draft_hood_outlet_in)})^2 = {plain(value)}")
 
 
-@figure("ft", "0.01", "alone: share x H; shared: k x connector diameter", "fuel gas code, vent connectors", when=NATURAL & CONNECTOR, clauses=("venting.connector_length",))
+@figure(
+    "ft",
+    "0.01",
+    "alone: share x H; shared: k x connector diameter",
+    "fuel gas code, vent connectors",
+    when=NATURAL & CONNECTOR,
+    clauses=("venting.connector_length",),
+)
 def connector_length_allowed_ft(
     connector_kind: str, vent_shared: bool, vent_height_ft: Foot | None = None, connector_diameter_in: Inch | None = None,
     *, single_wall_share: Ratio, type_b_share: Ratio, shared_ft_per_in: Ratio,
@@ -38,7 +52,9 @@ def connector_length_allowed_ft(
         if connector_diameter_in is None:
             return Worked(None, says="the connector's diameter is needed")
         value = venting.connector_length_by_diameter(connector_diameter_in, shared_ft_per_in)
-        return Worked(value, f"{plain(shared_ft_per_in)} x {plain(connector_diameter_in)} = {plain(value)} ft")
+        return Worked(
+            value, f"{plain(shared_ft_per_in)} x {plain(connector_diameter_in)} = {plain(value)} ft"
+        )
     if vent_height_ft is None or vent_height_ft <= 0:
         return Worked(None, says="the vent's height is needed")
     share = single_wall_share if connector_kind == "single_wall" else type_b_share
@@ -46,13 +62,27 @@ def connector_length_allowed_ft(
     return Worked(value, f"{plain(share)} x {plain(vent_height_ft)} = {plain(value)} ft")
 
 
-@figure("in", "0.01", "slope x horizontal length", "fuel gas code, vent connectors", when=NATURAL & CONNECTOR, clauses=("venting.connector_slope",))
+@figure(
+    "in",
+    "0.01",
+    "slope x horizontal length",
+    "fuel gas code, vent connectors",
+    when=NATURAL & CONNECTOR,
+    clauses=("venting.connector_slope",),
+)
 def connector_rise_needed_in(connector_length_ft: Foot, *, rise_in_per_ft: Ratio) -> Worked:
     value = venting.rise_needed(connector_length_ft, rise_in_per_ft)
     return Worked(value, f"{plain(rise_in_per_ft)} x {plain(connector_length_ft)} = {plain(value)} in")
 
 
-@figure("in", "0.01", "by roof pitch; near a wall: a height above all within reach", "fuel gas code, gas vent terminations", when=GAS_VENT_ROOF, clauses=("venting.end_above_roof",))
+@figure(
+    "in",
+    "0.01",
+    "by roof pitch; near a wall: a height above all within reach",
+    "fuel gas code, gas vent terminations",
+    when=GAS_VENT_ROOF,
+    clauses=("venting.end_above_roof",),
+)
 def vent_end_needed_in(
     roof_pitch_in_12: Inch, vent_diameter_in: Inch, vent_to_wall_ft: Foot | NotHere, wall_rises_above_roof_exit_in: Inch | None = None,
     vent_to_ridge_ft: Foot | None = None, ridge_rises_above_roof_exit_in: Inch | None = None,
@@ -71,5 +101,11 @@ def vent_end_needed_in(
     if needed is None:
         return Worked(None, says=f"a pitch of {plain(roof_pitch_in_12)} in 12 is beyond the table")
     if needed.by == "pitch":
-        return Worked(needed.inches, f"pitch {plain(roof_pitch_in_12)} in 12: {plain(needed.inches / 12)} ft = {eighths(needed.inches)} in")
-    return Worked(needed.inches, f"{plain(above)} in above the highest part within {plain(within)} ft = {eighths(needed.inches)} in above the roof exit")
+        return Worked(
+            needed.inches,
+            f"pitch {plain(roof_pitch_in_12)} in 12: {plain(needed.inches / 12)} ft = {eighths(needed.inches)} in",
+        )
+    return Worked(
+        needed.inches,
+        f"{plain(above)} in above the highest part within {plain(within)} ft = {eighths(needed.inches)} in above the roof exit",
+    )

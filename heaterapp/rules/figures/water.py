@@ -28,22 +28,47 @@ def local_atmosphere_psia(elevation_ft: Foot) -> Worked:
     return Worked(value, f"14.696 x (1 - 6.8754e-6 x {plain(elevation_ft)})^5.2559 = {plain(value)} psia")
 
 
-@figure("gal", "0.001", "Ve = V (density cold / density hot - 1)", "ratio of specific volumes; densities by Kell 1975 at one atmosphere", when=STORAGE)
-def thermal_expansion_gal(storage_gal: Gallon, thermostat_f: DegF, cold_inlet_f: DegF, extra_hot_volume_gal: Gallon) -> Worked:
+@figure(
+    "gal",
+    "0.001",
+    "Ve = V (density cold / density hot - 1)",
+    "ratio of specific volumes; densities by Kell 1975 at one atmosphere",
+    when=STORAGE,
+)
+def thermal_expansion_gal(
+    storage_gal: Gallon, thermostat_f: DegF, cold_inlet_f: DegF, extra_hot_volume_gal: Gallon
+) -> Worked:
     volume = storage_gal + extra_hot_volume_gal
     value = expansion.thermal_expansion(volume, cold_inlet_f, thermostat_f)
     cold, hot = plain(density(cold_inlet_f)), plain(density(thermostat_f))
-    return Worked(value, f"{plain(volume)} x ({cold} / {hot} - 1) = {plain(value)} gal, {plain(cold_inlet_f)} to {plain(thermostat_f)} F")
+    return Worked(
+        value,
+        f"{plain(volume)} x ({cold} / {hot} - 1) = {plain(value)} gal, {plain(cold_inlet_f)} to {plain(thermostat_f)} F",
+    )
 
 
-@figure("", "1", "closed by a reducing valve, check valve or backflow preventer, or by a pressure that rises on heating", "plumbing codes, thermal expansion control", clauses=("expansion.bypass_opens",))
+@figure(
+    "",
+    "1",
+    "closed by a reducing valve, check valve or backflow preventer, or by a pressure that rises on heating",
+    "plumbing codes, thermal expansion control",
+    clauses=("expansion.bypass_opens",),
+)
 def closed_system(
     prv_fitted: YesNoUnknown | None = None, check_valve_upstream: YesNoUnknown | None = None, backflow_preventer_upstream: YesNoUnknown | None = None,
     prv_bypass: bool | None = None, pressure_rises_on_heating: str | None = None, *, bypass_opens: bool | None = None,
 ) -> Worked:  # fmt: skip
-    said = {"prv_fitted": prv_fitted, "check_valve_upstream": check_valve_upstream, "backflow_preventer_upstream": backflow_preventer_upstream}
+    said = {
+        "prv_fitted": prv_fitted,
+        "check_valve_upstream": check_valve_upstream,
+        "backflow_preventer_upstream": backflow_preventer_upstream,
+    }
     opened = bool(bypass_opens and prv_bypass)
-    closing = [_CLOSES[key] for key, answer in said.items() if answer == "yes" and not (key == "prv_fitted" and opened)]
+    closing = [
+        _CLOSES[key]
+        for key, answer in said.items()
+        if answer == "yes" and not (key == "prv_fitted" and opened)
+    ]
     if closing:
         return Worked("yes", says="Closed by " + ", ".join(closing) + ".")
     if pressure_rises_on_heating == "yes":
@@ -54,64 +79,140 @@ def closed_system(
     unseen = [_CLOSES[key] for key, answer in said.items() if answer == "unknown"]
     if unseen:
         return Worked("unknown", says="Could not be seen: " + ", ".join(unseen) + ".")
-    return Worked("no", says="No reducing valve, check valve or backflow preventer" + (", the bypass counted." if opened else "."))
+    return Worked(
+        "no",
+        says="No reducing valve, check valve or backflow preventer"
+        + (", the bypass counted." if opened else "."),
+    )
 
 
-@figure("psi", "0.1", "the house pressure; else the reducing valve's setting; else, with no valve, the street's", "expansion tank makers' instructions everywhere: charge to the pressure the tank meets")
+@figure(
+    "psi",
+    "0.1",
+    "the house pressure; else the reducing valve's setting; else, with no valve, the street's",
+    "expansion tank makers' instructions everywhere: charge to the pressure the tank meets",
+)
 def precharge_target_psi(
-    house_pressure_psi: Psi | None = None, prv_fitted: bool | None = None, prv_setting_psi: Psi | None = None, street_pressure_psi: Psi | None = None
+    house_pressure_psi: Psi | None = None,
+    prv_fitted: bool | None = None,
+    prv_setting_psi: Psi | None = None,
+    street_pressure_psi: Psi | None = None,
 ) -> Worked:
     if house_pressure_psi is not None:
         return Worked(house_pressure_psi, f"house pressure, measured: {plain(house_pressure_psi)} psi")
     if prv_fitted and prv_setting_psi is not None:
-        return Worked(prv_setting_psi, f"reducing valve's setting: {plain(prv_setting_psi)} psi", "The house pressure was not measured.")
+        return Worked(
+            prv_setting_psi,
+            f"reducing valve's setting: {plain(prv_setting_psi)} psi",
+            "The house pressure was not measured.",
+        )
     if prv_fitted is False and street_pressure_psi is not None:
-        return Worked(street_pressure_psi, f"no reducing valve, street pressure: {plain(street_pressure_psi)} psi", "The house pressure was not measured.")
+        return Worked(
+            street_pressure_psi,
+            f"no reducing valve, street pressure: {plain(street_pressure_psi)} psi",
+            "The house pressure was not measured.",
+        )
     return Worked(None, says="the house pressure is needed")
 
 
-@figure("psi", "0.1", "Pc2 = (Pc1 + Pa) (T2 + 459.67) / (T1 + 459.67) - Pa", "Gay-Lussac's law, water side empty", when=TANK)
-def precharge_at_air_f_psi(precharge_target_psi: Psi, precharge_air_f: DegF, installed_air_f: DegF, local_atmosphere_psia: Psi) -> Worked:
-    value = expansion.precharge_at_air(precharge_target_psi, installed_air_f, precharge_air_f, local_atmosphere_psia)
+@figure(
+    "psi",
+    "0.1",
+    "Pc2 = (Pc1 + Pa) (T2 + 459.67) / (T1 + 459.67) - Pa",
+    "Gay-Lussac's law, water side empty",
+    when=TANK,
+)
+def precharge_at_air_f_psi(
+    precharge_target_psi: Psi, precharge_air_f: DegF, installed_air_f: DegF, local_atmosphere_psia: Psi
+) -> Worked:
+    value = expansion.precharge_at_air(
+        precharge_target_psi, installed_air_f, precharge_air_f, local_atmosphere_psia
+    )
     air = plain(local_atmosphere_psia)
     worked = f"({plain(precharge_target_psi)} + {air}) x ({plain(precharge_air_f)} + 459.67) / ({plain(installed_air_f)} + 459.67) - {air} = {plain(value, 1)} psi"
     return Worked(value, worked, f"What the gauge should read at {plain(precharge_air_f)} F.")
 
 
-@figure("gal", "0.001", "Vt = Ve / (1 - (Ps + Pa) / (Pm + Pa)), charged to Ps", _BOYLE, when=STORAGE, clauses=_LIMIT)
+@figure(
+    "gal",
+    "0.001",
+    "Vt = Ve / (1 - (Ps + Pa) / (Pm + Pa)), charged to Ps",
+    _BOYLE,
+    when=STORAGE,
+    clauses=_LIMIT,
+)
 def expansion_tank_needed_gal(
-    thermal_expansion_gal: Gallon, precharge_target_psi: Psi, local_atmosphere_psia: Psi, *, limit: Psi | None = None, advised_limit: Psi
+    thermal_expansion_gal: Gallon,
+    precharge_target_psi: Psi,
+    local_atmosphere_psia: Psi,
+    *,
+    limit: Psi | None = None,
+    advised_limit: Psi,
 ) -> Worked:
-    most, basis = (limit, "the book's limit") if limit is not None else (advised_limit, "as advice; the book names no limit")
-    found = expansion.tank_needed(thermal_expansion_gal, precharge_target_psi, precharge_target_psi, most, local_atmosphere_psia)
+    most, basis = (
+        (limit, "the book's limit")
+        if limit is not None
+        else (advised_limit, "as advice; the book names no limit")
+    )
+    found = expansion.tank_needed(
+        thermal_expansion_gal, precharge_target_psi, precharge_target_psi, most, local_atmosphere_psia
+    )
     said = f"To {plain(most)} psi, {basis}."
     if found.value is None:
-        return Worked(None, says=f"{found.says}: the house pressure is at {plain(most)} psi or above ({basis})")
+        return Worked(
+            None, says=f"{found.says}: the house pressure is at {plain(most)} psi or above ({basis})"
+        )
     air = plain(local_atmosphere_psia)
     worked = f"{plain(thermal_expansion_gal)} / (1 - ({plain(precharge_target_psi)} + {air}) / ({plain(most)} + {air})) = {plain(found.value)} gal"
     return Worked(found.value, worked, said)
 
 
-@figure("psi", "0.1", "P = Pc Vt / (Vt Pc / P0 - Ve), P0 = max(Ps, Pc), absolute", _BOYLE, when=STORAGE & TANK)
+@figure(
+    "psi", "0.1", "P = Pc Vt / (Vt Pc / P0 - Ve), P0 = max(Ps, Pc), absolute", _BOYLE, when=STORAGE & TANK
+)
 def peak_pressure_psi(
     thermal_expansion_gal: Gallon, expansion_tank_gal: Gallon, precharge_psi: Psi, precharge_target_psi: Psi, local_atmosphere_psia: Psi,
     expansion_acceptance_gal: Gallon | None = None, relief_pressure_psi: Psi | None = None,
 ) -> Worked:  # fmt: skip
     return _peak(
-        thermal_expansion_gal, expansion_tank_gal, precharge_psi, precharge_target_psi, local_atmosphere_psia, expansion_acceptance_gal, relief_pressure_psi
+        thermal_expansion_gal,
+        expansion_tank_gal,
+        precharge_psi,
+        precharge_target_psi,
+        local_atmosphere_psia,
+        expansion_acceptance_gal,
+        relief_pressure_psi,
     )
 
 
-@figure("psi", "0.1", "the same with the tank charged to the house pressure: Pc = Ps", _BOYLE, when=STORAGE & TANK)
+@figure(
+    "psi", "0.1", "the same with the tank charged to the house pressure: Pc = Ps", _BOYLE, when=STORAGE & TANK
+)
 def peak_pressure_as_recommended_psi(
     thermal_expansion_gal: Gallon, expansion_tank_gal: Gallon, precharge_target_psi: Psi, local_atmosphere_psia: Psi,
     expansion_acceptance_gal: Gallon | None = None, relief_pressure_psi: Psi | None = None,
 ) -> Worked:  # fmt: skip
     target = precharge_target_psi
-    return _peak(thermal_expansion_gal, expansion_tank_gal, target, target, local_atmosphere_psia, expansion_acceptance_gal, relief_pressure_psi)
+    return _peak(
+        thermal_expansion_gal,
+        expansion_tank_gal,
+        target,
+        target,
+        local_atmosphere_psia,
+        expansion_acceptance_gal,
+        relief_pressure_psi,
+    )
 
 
-def _peak(grown: Decimal, tank: Decimal, charge: Decimal, supply: Decimal, air: Decimal, holds: Decimal | None, relief: Decimal | None) -> Worked:
+def _peak(
+    grown: Decimal,
+    tank: Decimal,
+    charge: Decimal,
+    supply: Decimal,
+    air: Decimal,
+    holds: Decimal | None,
+    relief: Decimal | None,
+) -> Worked:
     found = expansion.peak_pressure(grown, tank, charge, supply, air, holds, relief)
     if found.value is None:
         return Worked(None, says=found.says)
@@ -127,7 +228,12 @@ def acceptance_used_gal(
     expansion_acceptance_gal: Gallon | None = None,
 ) -> Worked:  # fmt: skip
     found = expansion.acceptance_used(
-        thermal_expansion_gal, expansion_tank_gal, precharge_psi, precharge_target_psi, local_atmosphere_psia, expansion_acceptance_gal
+        thermal_expansion_gal,
+        expansion_tank_gal,
+        precharge_psi,
+        precharge_target_psi,
+        local_atmosphere_psia,
+        expansion_acceptance_gal,
     )
     if found.value is None:
         return Worked(None, says=found.says)
@@ -137,9 +243,19 @@ def acceptance_used_gal(
     return Worked(found.value, worked, found.says)
 
 
-@figure("s", "1", "the time of the table at this temperature, or of its next hotter row", "consumer agency figures, adult skin, third degree", clauses=("temperature.scald",))
+@figure(
+    "s",
+    "1",
+    "the time of the table at this temperature, or of its next hotter row",
+    "consumer agency figures, adult skin, third degree",
+    clauses=("temperature.scald",),
+)
 def scald_seconds(
-    mixed_outlet_f: DegF | None = None, outlet_temperature_f: DegF | None = None, thermostat_f: DegF | None = None, *, burns: Table
+    mixed_outlet_f: DegF | None = None,
+    outlet_temperature_f: DegF | None = None,
+    thermostat_f: DegF | None = None,
+    *,
+    burns: Table,
 ) -> Worked:
     given = ((mixed_outlet_f, "mixing valve"), (outlet_temperature_f, "at a tap"), (thermostat_f, "set"))
     hot, where = next(((value, name) for value, name in given if value is not None), (None, ""))
@@ -149,6 +265,12 @@ def scald_seconds(
         return Worked(None, says=f"below {plain(burns.rows[0]['temperature_f'])} F the table gives no time")
     row = row_up_to(burns.rows, "temperature_f", hot)
     if row is None:
-        return Worked(None, says=f"above {plain(burns.rows[-1]['temperature_f'])} F: at once, hotter than the table")
+        return Worked(
+            None, says=f"above {plain(burns.rows[-1]['temperature_f'])} F: at once, hotter than the table"
+        )
     exact = "" if row["temperature_f"] == hot else f", next row {plain(row['temperature_f'])} F"
-    return Worked(row["seconds"], f"{plain(hot)} F ({where}){exact}: {plain(row['seconds'])} s", "Adult skin; a child burns sooner.")
+    return Worked(
+        row["seconds"],
+        f"{plain(hot)} F ({where}){exact}: {plain(row['seconds'])} s",
+        "Adult skin; a child burns sooner.",
+    )

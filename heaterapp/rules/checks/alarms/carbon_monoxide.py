@@ -12,7 +12,13 @@ CLAUSES = ("alarms.carbon_monoxide",)
 WHEN = FUEL & is_("building_kind", "house", "duplex", "townhouse", "multifamily", "manufactured")
 
 
-def check(co_alarm_outside_sleeping: bool, co_alarm_each_level: bool | None = None, *, on_replacement: str, each_level: bool) -> Result:
+def check(
+    co_alarm_outside_sleeping: bool,
+    co_alarm_each_level: bool | None = None,
+    *,
+    on_replacement: str,
+    each_level: bool,
+) -> Result:
     limit = "outside sleeping areas and on each level" if each_level else "outside each sleeping area"
     if each_level and co_alarm_each_level is None:
         return unanswered("To answer: carbon monoxide alarm on each level.", needs=("co_alarm_each_level",))
@@ -22,5 +28,11 @@ def check(co_alarm_outside_sleeping: bool, co_alarm_each_level: bool | None = No
     if on_replacement == "required":
         return fails(said, "missing", limit)
     if on_replacement == "authority":
-        return authority(said + " Whether this work makes it a must is left to the authority; fit one all the same.", "missing", limit)
-    return advice("fails", said + " The code does not ask it for this work; fit one all the same.", "missing", limit)
+        return authority(
+            said + " Whether this work makes it a must is left to the authority; fit one all the same.",
+            "missing",
+            limit,
+        )
+    return advice(
+        "fails", said + " The code does not ask it for this work; fit one all the same.", "missing", limit
+    )

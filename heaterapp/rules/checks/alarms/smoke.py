@@ -16,4 +16,9 @@ def check(smoke_alarms_ok: bool, *, on_replacement: str) -> Result:
         return meets("Smoke alarms are in place.", "in place", "in place")
     if on_replacement == "required":
         return fails("Smoke alarms are missing.", "missing", "in place")
-    return advice("fails", "Smoke alarms are missing. The code does not ask for them for this work; fit them all the same.", "missing", "in place")
+    return advice(
+        "fails",
+        "Smoke alarms are missing. The code does not ask for them for this work; fit them all the same.",
+        "missing",
+        "in place",
+    )

@@ -14,4 +14,8 @@ def check(bonding_hot_cold_gas: bool, *, jumper_required: bool) -> Result:
         return meets("Hot, cold and gas pipes are bonded together at the heater.", "bonded", "bonded")
     if jumper_required:
         return fails("The pipes are not bonded together at the heater.", "not bonded", "bonded")
-    return authority("The electrical code bonds metal piping as a whole and names no jumper at the heater; many authorities ask for one.", "not bonded", None)
+    return authority(
+        "The electrical code bonds metal piping as a whole and names no jumper at the heater; many authorities ask for one.",
+        "not bonded",
+        None,
+    )

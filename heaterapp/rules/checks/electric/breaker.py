@@ -14,20 +14,46 @@ CLAUSES = ("electric.overcurrent",)
 WHEN = ELECTRIC
 
 
-def check(breaker_a: Ampere, breaker_min_a: Worked, breaker_max_a: Worked, breaker_marked_max_a: Ampere | None = None) -> Result:
+def check(
+    breaker_a: Ampere,
+    breaker_min_a: Worked,
+    breaker_max_a: Worked,
+    breaker_marked_max_a: Ampere | None = None,
+) -> Result:
     least, most = breaker_min_a.value, breaker_max_a.value
     for figure in (breaker_min_a, breaker_max_a):
         if not isinstance(figure.value, Decimal):
             return (unanswered if "needed" in figure.says else engineer)(f"Not worked out: {figure.says}.")
-    assert isinstance(least, Decimal) and isinstance(most, Decimal)
+    assert isinstance(least, Decimal)
+    assert isinstance(most, Decimal)
     if breaker_marked_max_a is not None and most < least:
-        said = f"The plate's marked maximum of {plain(most)} A governs; the load would ask for {plain(least)} A."
+        said = (
+            f"The plate's marked maximum of {plain(most)} A governs; the load would ask for {plain(least)} A."
+        )
         return (meets if breaker_a == most else fails)(said, breaker_a, most, "A")
     said = f"Breaker {plain(breaker_a)} A; {plain(least)} to {plain(most)} A is allowed."
     if most < least:
-        return authority(f"The least, {plain(least)} A, is above the most, {plain(most)} A: follow the plate.", breaker_a, most, "A")
+        return authority(
+            f"The least, {plain(least)} A, is above the most, {plain(most)} A: follow the plate.",
+            breaker_a,
+            most,
+            "A",
+        )
     if breaker_a > most:
-        return fails(said, breaker_a, most, "A", fix=f"Fit a breaker of {plain(least)} to {plain(most)} A. Power off first.")
+        return fails(
+            said,
+            breaker_a,
+            most,
+            "A",
+            fix=f"Fit a breaker of {plain(least)} to {plain(most)} A. Power off first.",
+        )
     if breaker_a < least:
-        return fails(said, breaker_a, least, "A", clause="electric.continuous_load", fix=f"Fit a breaker of {plain(least)} to {plain(most)} A, with wire to match. Power off first.")
+        return fails(
+            said,
+            breaker_a,
+            least,
+            "A",
+            clause="electric.continuous_load",
+            fix=f"Fit a breaker of {plain(least)} to {plain(most)} A, with wire to match. Power off first.",
+        )
     return meets(said, breaker_a, most, "A")

@@ -12,7 +12,12 @@ from ...questions.plate import ELECTRIC
 from ...report import Result, Worked, engineer, fails, meets, unanswered
 from ...units import Ampere, Awg, plain
 
-CLAUSES = ("electric.ampacity", "electric.ampacity_aluminum", "electric.small_conductors", "electric.standard_ratings")
+CLAUSES = (
+    "electric.ampacity",
+    "electric.ampacity_aluminum",
+    "electric.small_conductors",
+    "electric.standard_ratings",
+)
 WHEN = ELECTRIC
 
 
@@ -26,12 +31,22 @@ def check(
         return engineer(f"Not in the table: {conductor_ampacity_a.says}.", clause=clause)
     if not isinstance(needed, Decimal):
         return unanswered(f"Not worked out: {circuit_needed_a.says}.", clause=clause)
-    cap = next((row["breaker_a"] for row in caps.rows if row["metal"] == wire_metal and row["awg"] == wire_awg), None)
+    cap = next(
+        (row["breaker_a"] for row in caps.rows if row["metal"] == wire_metal and row["awg"] == wire_awg), None
+    )
     most = electrical.breaker_limit_of_wire(carries, [row["rating_a"] for row in ratings.rows], cap)
-    said = f"{plain(wire_awg)} AWG {wire_metal} carries {plain(carries)} A; the circuit needs {plain(needed)} A."
+    said = (
+        f"{plain(wire_awg)} AWG {wire_metal} carries {plain(carries)} A; the circuit needs {plain(needed)} A."
+    )
     if carries < needed:
         return fails(said, carries, needed, "A", clause=clause)
     if most is not None and breaker_a > most:
         why = f"{plain(wire_awg)} AWG {wire_metal} may have a breaker of {plain(most)} A at most; this one is {plain(breaker_a)} A."
-        return fails(why, breaker_a, most, "A", clause="electric.small_conductors" if cap and wire_metal == "copper" else clause)
+        return fails(
+            why,
+            breaker_a,
+            most,
+            "A",
+            clause="electric.small_conductors" if cap and wire_metal == "copper" else clause,
+        )
     return meets(f"{said} Its {plain(breaker_a)} A breaker protects it.", carries, needed, "A", clause=clause)

@@ -12,7 +12,13 @@ WHEN = ELECTRIC
 
 
 def check(disconnect: str, *, allowed: tuple[str, ...]) -> Result:
-    words = {"in_sight": "A disconnect in sight.", "lockable_breaker": "A breaker that locks open.", "cord_and_plug": "A cord and plug."}
+    words = {
+        "in_sight": "A disconnect in sight.",
+        "lockable_breaker": "A breaker that locks open.",
+        "cord_and_plug": "A cord and plug.",
+    }
     if disconnect in allowed:
-        return meets(words.get(disconnect, disconnect), disconnect.replace("_", " "), "in sight, lockable, or a plug")
+        return meets(
+            words.get(disconnect, disconnect), disconnect.replace("_", " "), "in sight, lockable, or a plug"
+        )
     return fails("No disconnect was found.", disconnect, "in sight, lockable, or a plug")

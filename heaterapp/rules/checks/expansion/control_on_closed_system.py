@@ -9,7 +9,9 @@ from ...report import Result, Worked, authority, fails, meets, not_applicable, u
 CLAUSES = ("expansion.control",)
 
 
-def check(heater_kind: str, expansion_device: str, closed_system: Worked, *, heaters: tuple[str, ...]) -> Result:
+def check(
+    heater_kind: str, expansion_device: str, closed_system: Worked, *, heaters: tuple[str, ...]
+) -> Result:
     limit = "a tank or other listed device"
     if heater_kind not in heaters:
         return not_applicable("This book asks it for storage heaters.")
@@ -21,5 +23,9 @@ def check(heater_kind: str, expansion_device: str, closed_system: Worked, *, hea
     if closed_system.value == "no":
         return not_applicable(f"The system is open. {closed_system.says}")
     if closed_system.value == "unknown":
-        return authority(f"Could not check whether the system is closed; a tank is advised. {closed_system.says}", "none", limit)
+        return authority(
+            f"Could not check whether the system is closed; a tank is advised. {closed_system.says}",
+            "none",
+            limit,
+        )
     return unanswered(closed_system.says, needs=("check_valve_upstream", "backflow_preventer_upstream"))

@@ -18,6 +18,11 @@ WHEN = STORAGE & TANK
 def check(peak_pressure_psi: Worked, relief_pressure_psi: Psi) -> Result:
     peak = peak_pressure_psi.value
     if not isinstance(peak, Decimal):
-        return fails("The tank cannot hold the expansion as it is set: the relief valve opens.", "cannot hold", relief_pressure_psi, "psi")
+        return fails(
+            "The tank cannot hold the expansion as it is set: the relief valve opens.",
+            "cannot hold",
+            relief_pressure_psi,
+            "psi",
+        )
     said = f"As set, the pressure reaches {plain(peak, 1)} psi; the relief valve opens at {plain(relief_pressure_psi)} psi."
     return (meets if peak < relief_pressure_psi else fails)(said, peak, relief_pressure_psi, "psi")

@@ -16,4 +16,11 @@ WHEN = TANK
 def check(precharge_psi: Psi, precharge_at_air_f_psi: Psi, precharge_air_f: DegF, *, near: Psi) -> Result:
     gap = abs(precharge_psi - precharge_at_air_f_psi)
     said = f"At {plain(precharge_air_f)} F the gauge should read {plain(precharge_at_air_f_psi, 1)} psi; it read {plain(precharge_psi)} psi."
-    return advice("meets" if gap <= near else "fails", said, precharge_psi, precharge_at_air_f_psi, "psi", fix=f"Set the gauge to {plain(precharge_at_air_f_psi, 1)} psi at {plain(precharge_air_f)} F.")
+    return advice(
+        "meets" if gap <= near else "fails",
+        said,
+        precharge_psi,
+        precharge_at_air_f_psi,
+        "psi",
+        fix=f"Set the gauge to {plain(precharge_at_air_f_psi, 1)} psi at {plain(precharge_air_f)} F.",
+    )

@@ -15,9 +15,18 @@ CLAUSES = ("expansion.peak",)
 WHEN = STORAGE & TANK
 
 
-def check(acceptance_used_gal: Worked, expansion_tank_gal: Gallon, expansion_acceptance_gal: Gallon | None = None) -> Result:
+def check(
+    acceptance_used_gal: Worked, expansion_tank_gal: Gallon, expansion_acceptance_gal: Gallon | None = None
+) -> Result:
     used = acceptance_used_gal.value
     holds = expansion_acceptance_gal if expansion_acceptance_gal is not None else expansion_tank_gal
     if not isinstance(used, Decimal):
-        return fails(f"The tank cannot hold the expansion as set; it takes {plain(holds)} gal.", "cannot hold", holds, "gal")
-    return meets(f"When hot it holds {plain(used)} gal of water; it takes {plain(holds)} gal.", used, holds, "gal")
+        return fails(
+            f"The tank cannot hold the expansion as set; it takes {plain(holds)} gal.",
+            "cannot hold",
+            holds,
+            "gal",
+        )
+    return meets(
+        f"When hot it holds {plain(used)} gal of water; it takes {plain(holds)} gal.", used, holds, "gal"
+    )

@@ -21,21 +21,55 @@ def check(
 ) -> Result | tuple[Result, ...]:  # fmt: skip
     peak, needed = peak_pressure_as_recommended_psi.value, expansion_tank_needed_gal.value
     most = limit if limit is not None else advised_limit
-    size = f"Tank needs at least {plain(needed, 1)} gal; this one is {plain(expansion_tank_gal, 1)}" if isinstance(needed, Decimal) else f"At this house pressure no size holds {plain(most)} psi; this tank is {plain(expansion_tank_gal, 1)} gal"
-    fix = f"Fit an expansion tank of {plain(needed, 1)} gal or more, or lower the house pressure." if isinstance(needed, Decimal) else "Lower the house pressure with the reducing valve, then size the tank again."
+    size = (
+        f"Tank needs at least {plain(needed, 1)} gal; this one is {plain(expansion_tank_gal, 1)}"
+        if isinstance(needed, Decimal)
+        else f"At this house pressure no size holds {plain(most)} psi; this tank is {plain(expansion_tank_gal, 1)} gal"
+    )
+    fix = (
+        f"Fit an expansion tank of {plain(needed, 1)} gal or more, or lower the house pressure."
+        if isinstance(needed, Decimal)
+        else "Lower the house pressure with the reducing valve, then size the tank again."
+    )
     worst = " Worst case: the whole tank heated from cold, every tap shut."
     if not isinstance(peak, Decimal):
-        return fails(f"{size}: it cannot hold the expansion.{worst}", expansion_tank_gal, needed, "gal", fix=fix)
+        return fails(
+            f"{size}: it cannot hold the expansion.{worst}", expansion_tank_gal, needed, "gal", fix=fix
+        )
     reached = f"pressure would reach {plain(peak, 0)} psi"
     if peak <= most:
-        return meets(f"Charged to the house pressure it peaks at {plain(peak, 1)} psi, {plain(most)} psi at most.{worst}", peak, most, "psi")
+        return meets(
+            f"Charged to the house pressure it peaks at {plain(peak, 1)} psi, {plain(most)} psi at most.{worst}",
+            peak,
+            most,
+            "psi",
+        )
     if limit is not None:
         return fails(f"{size}: {reached}.{worst}", peak, limit, "psi", fix=fix)
     parts = [part for part in (relief_pressure_psi, expansion_tank_rating_psi) if part is not None]
     if relief_pressure_psi is None:
         return unanswered("To answer: the relief valve's pressure setting.", needs=("relief_pressure_psi",))
     hard = min(parts)
-    note = advice("fails", f"{size}, to stay within {plain(advised_limit)} psi: {reached}.{worst}", peak, advised_limit, "psi", fix=fix, clause="expansion.advised_limit")
+    note = advice(
+        "fails",
+        f"{size}, to stay within {plain(advised_limit)} psi: {reached}.{worst}",
+        peak,
+        advised_limit,
+        "psi",
+        fix=fix,
+        clause="expansion.advised_limit",
+    )
     if peak >= relief_pressure_psi or peak > hard:
-        return fails(f"{size}: {reached}, the lowest rated part is at {plain(hard)} psi.{worst}", peak, hard, "psi", fix=fix)
-    return meets(f"The book names no limit; it peaks at {plain(peak, 1)} psi, below the lowest rated part at {plain(hard)} psi.{worst}", peak, hard, "psi"), note
+        return fails(
+            f"{size}: {reached}, the lowest rated part is at {plain(hard)} psi.{worst}",
+            peak,
+            hard,
+            "psi",
+            fix=fix,
+        )
+    return meets(
+        f"The book names no limit; it peaks at {plain(peak, 1)} psi, below the lowest rated part at {plain(hard)} psi.{worst}",
+        peak,
+        hard,
+        "psi",
+    ), note

@@ -14,4 +14,8 @@ WHEN = TANK
 def check(valve_between_tank_and_heater: str) -> Result:
     if valve_between_tank_and_heater == "plain":
         return fails("A plain valve stands between tank and heater.", "plain valve", "none, or locked open")
-    return meets("The tank stays open to the heater.", valve_between_tank_and_heater.replace("_", " "), "none, or locked open")
+    return meets(
+        "The tank stays open to the heater.",
+        valve_between_tank_and_heater.replace("_", " "),
+        "none, or locked open",
+    )

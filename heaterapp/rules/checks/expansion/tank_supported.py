@@ -17,4 +17,6 @@ def check(expansion_tank_support: str, *, pipe_alone_barred: bool) -> Result:
         return meets(f"Held by: {expansion_tank_support}.", expansion_tank_support, limit)
     if pipe_alone_barred:
         return fails("The tank hangs on its pipe.", "pipe only", limit)
-    return authority("The tank hangs on its pipe: allowed only if its maker's instructions say so.", "pipe only", limit)
+    return authority(
+        "The tank hangs on its pipe: allowed only if its maker's instructions say so.", "pipe only", limit
+    )

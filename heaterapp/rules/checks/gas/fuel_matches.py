@@ -17,7 +17,10 @@ def check(gas_kind: str, heater_marked_gas: str, conversion_kit_fitted: bool | N
     if heater_marked_gas == gas_kind:
         return meets(f"Marked for {gas_kind}, as in the house.", found, gas_kind)
     if conversion_kit_fitted is None:
-        return unanswered("To answer: whether the maker's listed conversion kit is fitted.", needs=("conversion_kit_fitted",))
+        return unanswered(
+            "To answer: whether the maker's listed conversion kit is fitted.",
+            needs=("conversion_kit_fitted",),
+        )
     if conversion_kit_fitted:
         return meets("Converted with the maker's listed kit.", found, gas_kind)
     return fails(f"Heater {found}, no listed kit. Stop. Do not leave this heater running.", found, gas_kind)

@@ -22,5 +22,7 @@ def check(first_hour_gal: Gallon, first_hour_needed_gal: Worked, job_kind: str |
     if first_hour_gal >= needed:
         return meets(said, first_hour_gal, needed, "gal")
     if job_kind == "same_place":
-        return authority(said + " On a like-for-like replacement ask the authority.", first_hour_gal, needed, "gal")
+        return authority(
+            said + " On a like-for-like replacement ask the authority.", first_hour_gal, needed, "gal"
+        )
     return fails(said, first_hour_gal, needed, "gal")

@@ -12,13 +12,24 @@ CLAUSES = ("heater.altitude",)
 WHEN = FUEL
 
 
-def check(elevation_ft: Foot, heater_altitude_limit_ft: Foot | None = None, high_altitude_kit: bool | None = None, *, unchanged_to: Foot) -> Result:
+def check(
+    elevation_ft: Foot,
+    heater_altitude_limit_ft: Foot | None = None,
+    high_altitude_kit: bool | None = None,
+    *,
+    unchanged_to: Foot,
+) -> Result:
     limit = heater_altitude_limit_ft if heater_altitude_limit_ft is not None else unchanged_to
-    said = f"{plain(elevation_ft)} ft above sea level; the heater suits {plain(limit)} ft" + (" by its plate." if heater_altitude_limit_ft is not None else " without a word on its plate.")
+    said = f"{plain(elevation_ft)} ft above sea level; the heater suits {plain(limit)} ft" + (
+        " by its plate." if heater_altitude_limit_ft is not None else " without a word on its plate."
+    )
     if elevation_ft <= limit:
         return meets(said, elevation_ft, limit, "ft")
     if high_altitude_kit is None:
-        return unanswered(f"{said} To answer: the plate's limit, or the maker's high-altitude kit.", needs=("heater_altitude_limit_ft", "high_altitude_kit"))
+        return unanswered(
+            f"{said} To answer: the plate's limit, or the maker's high-altitude kit.",
+            needs=("heater_altitude_limit_ft", "high_altitude_kit"),
+        )
     if high_altitude_kit:
         return meets(said + " The maker's high-altitude kit is fitted.", elevation_ft, limit, "ft")
     return fails(said + " No high-altitude kit.", elevation_ft, limit, "ft")

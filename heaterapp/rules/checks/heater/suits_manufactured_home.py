@@ -17,4 +17,6 @@ def check(heater_kind: str, listed_for_manufactured_home: bool) -> Result:
         return meets("Listed for manufactured homes.", "listed", "listed")
     if FUEL.holds(lambda _: heater_kind):
         return fails("A fuel-fired heater that is not listed for manufactured homes.", "not listed", "listed")
-    return authority("Not listed for manufactured homes; for an electric heater ask the authority.", "not listed", "listed")
+    return authority(
+        "Not listed for manufactured homes; for an electric heater ask the authority.", "not listed", "listed"
+    )

@@ -14,4 +14,6 @@ WHEN = FITTED
 
 def check(working_pressure_psi: Psi, relief_pressure_psi: Psi) -> Result:
     said = f"Working pressure {plain(working_pressure_psi)} psi, relief valve set to {plain(relief_pressure_psi)} psi."
-    return (meets if working_pressure_psi >= relief_pressure_psi else fails)(said, working_pressure_psi, relief_pressure_psi, "psi")
+    return (meets if working_pressure_psi >= relief_pressure_psi else fails)(
+        said, working_pressure_psi, relief_pressure_psi, "psi"
+    )

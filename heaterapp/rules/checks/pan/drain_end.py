@@ -19,10 +19,16 @@ def check(
 ) -> Result:  # fmt: skip
     limit, shown = ", ".join(word.replace("_", " ") for word in allowed), pan_drain_end.replace("_", " ")
     if pan_drain_end == "none":
-        if old_without_drain_stays and job_kind == "same_place" and (old_pan_had_drain is False or old_pan_fitted is False):
+        if (
+            old_without_drain_stays
+            and job_kind == "same_place"
+            and (old_pan_had_drain is False or old_pan_fitted is False)
+        ):
             return not_applicable("Replacement: no drain is asked where there was none.")
         if pan_substitute in ("shutoff", "alarm"):
-            return authority(f"No pan drain; in its place: {pan_substitute}. Ask the authority.", "no drain", limit)
+            return authority(
+                f"No pan drain; in its place: {pan_substitute}. Ask the authority.", "no drain", limit
+            )
         return fails("The pan has no drain.", "no drain", limit)
     if pan_drain_end not in allowed:
         return authority(f"The pan drain ends: {shown}. Ask the authority.", shown, limit)
@@ -32,4 +38,6 @@ def check(
         return unanswered("To answer: the height of the drain's end.", needs=("pan_drain_end_height_in",))
     said = f"The pan drain ends outdoors {eighths(pan_drain_end_height_in)} in above the ground, {eighths(lowest)} to {eighths(highest)} in asked."
     kept = lowest <= pan_drain_end_height_in <= highest
-    return (meets if kept else fails)(said, pan_drain_end_height_in, f"{eighths(lowest)} to {eighths(highest)}", "in")
+    return (meets if kept else fails)(
+        said, pan_drain_end_height_in, f"{eighths(lowest)} to {eighths(highest)}", "in"
+    )

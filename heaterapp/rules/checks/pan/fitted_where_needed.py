@@ -9,7 +9,9 @@ from ...report import Result, fails, meets, not_applicable, unanswered
 CLAUSES = ("pan.fitted",)
 
 
-def check(heater_kind: str, leak_would_damage: bool, pan_fitted: bool | None = None, *, heaters: tuple[str, ...]) -> Result:
+def check(
+    heater_kind: str, leak_would_damage: bool, pan_fitted: bool | None = None, *, heaters: tuple[str, ...]
+) -> Result:
     if heater_kind not in heaters:
         return not_applicable("This book asks a pan for storage tanks only.")
     if not leak_would_damage:

@@ -11,7 +11,15 @@ CLAUSES = ("paperwork.permit",)
 
 def check(permit_status: str, permit_number: str | None = None) -> Result:
     if permit_status == "not_needed":
-        return authority("Said not to be needed: model codes ask a permit for replacing a heater, so have the authority confirm it.", "not needed", "issued or applied for")
+        return authority(
+            "Said not to be needed: model codes ask a permit for replacing a heater, so have the authority confirm it.",
+            "not needed",
+            "issued or applied for",
+        )
     if permit_status == "issued" and not permit_number:
         return unanswered("To answer: the permit number.", needs=("permit_number",))
-    return meets(f"Permit {permit_status}{': ' + permit_number if permit_number else ''}.", permit_number or permit_status, "issued or applied for")
+    return meets(
+        f"Permit {permit_status}{': ' + permit_number if permit_number else ''}.",
+        permit_number or permit_status,
+        "issued or applied for",
+    )

@@ -20,16 +20,24 @@ def check(
     least = opening if room == "attic" else underfloor_opening
     short = []
     if min(attic_opening_in) < min(least) or max(attic_opening_in) < max(least):
-        short.append(f"opening {' x '.join(eighths(v) for v in attic_opening_in)} in, {' x '.join(eighths(v) for v in least)} in asked")
+        short.append(
+            f"opening {' x '.join(eighths(v) for v in attic_opening_in)} in, {' x '.join(eighths(v) for v in least)} in asked"
+        )
     if attic_passage_length_ft > 0:
         if attic_passage_width_in is None or attic_passage_height_in is None:
             return unanswered("To answer: the passage's width and height.")
         if attic_passage_width_in < passage_width:
-            short.append(f"passage {eighths(attic_passage_width_in)} in wide, {eighths(passage_width)} in asked")
+            short.append(
+                f"passage {eighths(attic_passage_width_in)} in wide, {eighths(passage_width)} in asked"
+            )
         if attic_passage_height_in < passage_height:
-            short.append(f"passage {eighths(attic_passage_height_in)} in high, {eighths(passage_height)} in asked")
+            short.append(
+                f"passage {eighths(attic_passage_height_in)} in high, {eighths(passage_height)} in asked"
+            )
         if attic_passage_length_ft > passage_length and attic_passage_height_in < tall:
-            short.append(f"passage {plain(attic_passage_length_ft)} ft long, {plain(passage_length)} ft at most where it is not {eighths(tall)} in high")
+            short.append(
+                f"passage {plain(attic_passage_length_ft)} ft long, {plain(passage_length)} ft at most where it is not {eighths(tall)} in high"
+            )
     if not attic_light:
         short.append("no light switched at the entrance")
     if not attic_receptacle:

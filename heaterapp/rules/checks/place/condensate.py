@@ -11,9 +11,19 @@ CLAUSES = ("place.condensate",)
 WHEN = yes("condensing") | is_("heater_kind", "heat_pump_storage")
 
 
-def check(condensate_end: str, condensing: bool | None = None, condensate_neutralised: bool | None = None, *, allowed: tuple[str, ...]) -> Result:
+def check(
+    condensate_end: str,
+    condensing: bool | None = None,
+    condensate_neutralised: bool | None = None,
+    *,
+    allowed: tuple[str, ...],
+) -> Result:
     if condensate_end not in allowed:
         return fails("The condensate goes nowhere.", condensate_end, "a drain, a pump or outdoors")
     if condensing and condensate_neutralised is False:
-        return authority("Acid condensate without a neutralizer: plastic drains are often let off, metal drains and septic systems are not.", "not neutralized", "as the authority asks")
+        return authority(
+            "Acid condensate without a neutralizer: plastic drains are often let off, metal drains and septic systems are not.",
+            "not neutralized",
+            "as the authority asks",
+        )
     return meets(f"Condensate to: {condensate_end}.", condensate_end, "a drain, a pump or outdoors")

@@ -16,4 +16,9 @@ def check(room_volume_ft3: CubicFoot, heat_pump_air_ft3_by_maker: CubicFoot) -> 
     said = f"Room {plain(room_volume_ft3)} ft3, the maker asks for {plain(heat_pump_air_ft3_by_maker)} ft3."
     if room_volume_ft3 >= heat_pump_air_ft3_by_maker:
         return meets(said, room_volume_ft3, heat_pump_air_ft3_by_maker, "ft3")
-    return authority(said + " Louvers or ducts by the maker's instructions may make up for it.", room_volume_ft3, heat_pump_air_ft3_by_maker, "ft3")
+    return authority(
+        said + " Louvers or ducts by the maker's instructions may make up for it.",
+        room_volume_ft3,
+        heat_pump_air_ft3_by_maker,
+        "ft3",
+    )

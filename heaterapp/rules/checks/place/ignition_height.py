@@ -21,12 +21,24 @@ def check(
     if not fuel and not electric_too:
         return not_applicable("This book raises burners and their igniters only.")
     if fuel and resistant_exempt and ignition_resistant:
-        return meets("Marked flammable vapor ignition resistant: no height is asked.", "ignition resistant", height, "in")
+        return meets(
+            "Marked flammable vapor ignition resistant: no height is asked.",
+            "ignition resistant",
+            height,
+            "in",
+        )
     if ignition_height_in is None:
-        return unanswered("To answer: the height of the lowest ignition source, or the ignition resistant mark.")
+        return unanswered(
+            "To answer: the height of the lowest ignition source, or the ignition resistant mark."
+        )
     said = f"Lowest ignition source {eighths(ignition_height_in)} in above the floor, {eighths(height)} in asked."
     if ignition_height_in >= height:
         return meets(said, ignition_height_in, height, "in")
     if not fuel:
-        return authority(said + " Whether an electric heater's switch counts is argued: ask the authority.", ignition_height_in, height, "in")
+        return authority(
+            said + " Whether an electric heater's switch counts is argued: ask the authority.",
+            ignition_height_in,
+            height,
+            "in",
+        )
     return fails(said, ignition_height_in, height, "in")

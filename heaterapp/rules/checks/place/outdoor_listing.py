@@ -14,4 +14,8 @@ WHEN = is_("room", "outdoors")
 def check(listed_for_outdoors: bool) -> Result:
     if listed_for_outdoors:
         return meets("Listed for outdoors.", "listed", "listed")
-    return authority("Outdoors, and not listed for it: accepted only if protected as the place requires.", "not listed", "listed or protected")
+    return authority(
+        "Outdoors, and not listed for it: accepted only if protected as the place requires.",
+        "not listed",
+        "listed or protected",
+    )

@@ -11,7 +11,13 @@ CLAUSES = ("place.work_space",)
 
 
 def check(
-    work_space_in: Inches, room: str, job_kind: str | None = None, *, width: Inch, depth: Inch, rooms: tuple[str, ...] | None = None
+    work_space_in: Inches,
+    room: str,
+    job_kind: str | None = None,
+    *,
+    width: Inch,
+    depth: Inch,
+    rooms: tuple[str, ...] | None = None,
 ) -> Result:
     if rooms is not None and room not in rooms:
         return silent("This book asks it in attics and under floors; elsewhere the maker's instructions say.")

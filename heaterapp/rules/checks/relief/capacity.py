@@ -14,7 +14,9 @@ CLAUSES = ("relief.capacity",)
 WHEN = FITTED & (FUEL | ELECTRIC)
 
 
-def check(relief_capacity_btuh: BtuPerHour, input_btuh: BtuPerHour | None = None, input_kw: Kilowatt | None = None) -> Result:
+def check(
+    relief_capacity_btuh: BtuPerHour, input_btuh: BtuPerHour | None = None, input_kw: Kilowatt | None = None
+) -> Result:
     needed = heat_input(input_kw) if input_kw is not None else input_btuh
     if needed is None:
         return unanswered("To answer: the heater's input.", needs=("input_btuh", "input_kw"))

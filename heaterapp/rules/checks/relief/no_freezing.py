@@ -16,4 +16,9 @@ def check(relief_freezes: bool, *, asked: bool) -> Result:
         return meets("Cannot freeze.", "cannot freeze", "cannot freeze")
     if asked:
         return fails("The pipe or its end can freeze.", "can freeze", "cannot freeze")
-    return advice("fails", "The pipe or its end can freeze; the book does not forbid it, a plug of ice is a plug.", "can freeze", "cannot freeze")
+    return advice(
+        "fails",
+        "The pipe or its end can freeze; the book does not forbid it, a plug of ice is a plug.",
+        "can freeze",
+        "cannot freeze",
+    )

@@ -15,4 +15,8 @@ HAZARD = True
 def check(valve_between_relief_and_tank: bool) -> Result:
     if not valve_between_relief_and_tank:
         return meets("Nothing between tank and relief valve.", "nothing", "nothing")
-    return fails("A valve stands between tank and relief valve. Stop. Do not leave this heater running.", "valve", "nothing")
+    return fails(
+        "A valve stands between tank and relief valve. Stop. Do not leave this heater running.",
+        "valve",
+        "nothing",
+    )

@@ -14,5 +14,9 @@ HAZARD = True
 
 def check(relief_end: str) -> Result:
     if relief_end == "capped":
-        return fails("The relief valve's outlet is capped or plugged. Stop. Do not leave this heater running.", "capped", "open")
+        return fails(
+            "The relief valve's outlet is capped or plugged. Stop. Do not leave this heater running.",
+            "capped",
+            "open",
+        )
     return meets("Not capped or plugged.", "open", "open")

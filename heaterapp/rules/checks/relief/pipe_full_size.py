@@ -15,7 +15,11 @@ WHEN = PIPE
 
 
 def check(
-    relief_pipe_in: Inch, relief_outlet_in: Inch, relief_insert_fittings: bool | None = None, *, sizes: tuple[Decimal, ...] | None = None
+    relief_pipe_in: Inch,
+    relief_outlet_in: Inch,
+    relief_insert_fittings: bool | None = None,
+    *,
+    sizes: tuple[Decimal, ...] | None = None,
 ) -> Result:
     needed, why = relief_outlet_in, ""
     if relief_insert_fittings and sizes is not None:

@@ -15,4 +15,6 @@ HAZARD = True
 def check(relief_valve_in_line: bool) -> Result:
     if not relief_valve_in_line:
         return meets("No valve or tee.", "none", "none")
-    return fails("A valve or tee in the relief pipe. Stop. Do not leave this heater running.", "valve or tee", "none")
+    return fails(
+        "A valve or tee in the relief pipe. Stop. Do not leave this heater running.", "valve or tee", "none"
+    )

@@ -17,5 +17,11 @@ def check(heater_kind: str, relief_fitted: bool, *, tankless: str) -> Result:
     if STORAGE.holds(lambda _: heater_kind):
         return fails("No relief valve. Stop. Do not leave this heater running.", "none", "fitted")
     if tankless == "exempt":
-        return not_applicable("A listed tankless heater with small passages is exempt; its maker's instructions decide.")
-    return authority("No relief valve on a tankless heater: its maker's instructions and the authority decide.", "none", "by the maker")
+        return not_applicable(
+            "A listed tankless heater with small passages is exempt; its maker's instructions decide."
+        )
+    return authority(
+        "No relief valve on a tankless heater: its maker's instructions and the authority decide.",
+        "none",
+        "by the maker",
+    )

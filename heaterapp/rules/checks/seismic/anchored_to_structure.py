@@ -18,6 +18,8 @@ def check(strap_anchor: str) -> Result:
     if strap_anchor == "drywall_only":
         return fails("Fixed to wallboard only.", "wallboard", limit)
     if strap_anchor == "other":
-        return authority("Fixed to something else: the authority decides whether it is structure.", "other", limit)
+        return authority(
+            "Fixed to something else: the authority decides whether it is structure.", "other", limit
+        )
     shown = "studs" if strap_anchor == "lag_in_stud" else "concrete or masonry"
     return meets(f"Fixed to {shown}.", shown, limit)

@@ -23,5 +23,7 @@ def check(wall_gap_in: Inch, gap_blocked: bool | None = None, *, most: Inch, as_
     if gap_blocked:
         return meets(f"{said}, blocked at each strap.", "blocked", "blocked")
     if as_advice:
-        return advice("fails", f"{said}, not blocked: nothing stops the tank toward the wall.", wall_gap_in, most, "in")
+        return advice(
+            "fails", f"{said}, not blocked: nothing stops the tank toward the wall.", wall_gap_in, most, "in"
+        )
     return authority(f"{said}, not blocked: the state's guide asks for blocking.", wall_gap_in, most, "in")

@@ -16,7 +16,13 @@ CLAUSES = ("seismic.controls",)
 WHEN = STORAGE & STRAPS & ~is_("bracing_required", "no")
 
 
-def check(strap_controls_clearance_in: Worked, strap_heights_in: Inches, lower_strap_band_in: Worked, *, clearance: Inch) -> Result:
+def check(
+    strap_controls_clearance_in: Worked,
+    strap_heights_in: Inches,
+    lower_strap_band_in: Worked,
+    *,
+    clearance: Inch,
+) -> Result:
     free = strap_controls_clearance_in.value
     if not isinstance(free, Decimal) or not strap_heights_in:
         return unanswered(f"To answer: {strap_controls_clearance_in.says}.", needs=("strap_heights_in",))
@@ -27,6 +33,21 @@ def check(strap_controls_clearance_in: Worked, strap_heights_in: Inches, lower_s
         return meets(said, free, clearance, "in")
     both = lower_strap_band_in.value
     if both is None:
-        return authority(f"{said} On this tank {lower_strap_band_in.says}. Ask the authority which counts.", free, clearance, "in")
-    where = f" At {tape_range(both[0], both[1])} in from the floor it is in the lower third too." if isinstance(both, tuple) else ""
-    return fails(said, free, clearance, "in", fix=f"Move the lower strap until it is {eighths(clearance)} in from the controls.{where}")
+        return authority(
+            f"{said} On this tank {lower_strap_band_in.says}. Ask the authority which counts.",
+            free,
+            clearance,
+            "in",
+        )
+    where = (
+        f" At {tape_range(both[0], both[1])} in from the floor it is in the lower third too."
+        if isinstance(both, tuple)
+        else ""
+    )
+    return fails(
+        said,
+        free,
+        clearance,
+        "in",
+        fix=f"Move the lower strap until it is {eighths(clearance)} in from the controls.{where}",
+    )

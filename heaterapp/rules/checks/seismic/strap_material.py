@@ -22,9 +22,14 @@ def check(
     if strap_kind == listed:
         return meets("A listed kit, by its own sheet.", shown, "a listed kit")
     if width is None or gauge is None or strut is None:
-        return authority("The book names no material; a listed kit is the usual answer.", shown, "a listed kit")
+        return authority(
+            "The book names no material; a listed kit is the usual answer.", shown, "a listed kit"
+        )
     if strap_width_in is None or strap_gauge is None or strap_wraps_tank is None:
-        return unanswered("To answer: the straps' width and gauge, and whether they go right round.", needs=("strap_width_in", "strap_gauge", "strap_wraps_tank"))
+        return unanswered(
+            "To answer: the straps' width and gauge, and whether they go right round.",
+            needs=("strap_width_in", "strap_gauge", "strap_wraps_tank"),
+        )
     short = []
     if strap_width_in < width:
         short.append(f"{eighths(strap_width_in)} in wide, {eighths(width)} in asked")
@@ -36,7 +41,24 @@ def check(
         short.append(f"struts {eighths(strut_diameter_in)} in, {eighths(strut)} in asked")
     limit = f"{eighths(width)} in x {plain(gauge)} gauge, right round"
     if short:
-        return authority(f"Short of the state's guide: {'; '.join(short)}.", shown, limit, clause="seismic.guide")
-    if strap_kind == "perforated_tape" and usual_to is not None and storage_gal is not None and storage_gal > usual_to:
-        return authority(f"Perforated tape on a tank over {plain(usual_to)} gal: public agencies advise against it.", shown, limit, clause="seismic.guide")
-    return meets(f"{shown.capitalize()}, {eighths(strap_width_in)} in x {plain(strap_gauge)} gauge.", shown, limit, clause="seismic.guide")
+        return authority(
+            f"Short of the state's guide: {'; '.join(short)}.", shown, limit, clause="seismic.guide"
+        )
+    if (
+        strap_kind == "perforated_tape"
+        and usual_to is not None
+        and storage_gal is not None
+        and storage_gal > usual_to
+    ):
+        return authority(
+            f"Perforated tape on a tank over {plain(usual_to)} gal: public agencies advise against it.",
+            shown,
+            limit,
+            clause="seismic.guide",
+        )
+    return meets(
+        f"{shown.capitalize()}, {eighths(strap_width_in)} in x {plain(strap_gauge)} gauge.",
+        shown,
+        limit,
+        clause="seismic.guide",
+    )

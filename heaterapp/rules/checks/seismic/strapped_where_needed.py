@@ -15,7 +15,9 @@ def check(bracing_required: Worked, strap_kind: str | None = None) -> Result:
     if bracing_required.value == "no":
         return not_applicable(bracing_required.says)
     if bracing_required.value is None:
-        return unanswered(f"To answer: {bracing_required.says}.", needs=("seismic_design_category", "building_kind"))
+        return unanswered(
+            f"To answer: {bracing_required.says}.", needs=("seismic_design_category", "building_kind")
+        )
     if strap_kind is None:
         return unanswered("To answer: the straps.", needs=("strap_kind",))
     if strap_kind == "none":

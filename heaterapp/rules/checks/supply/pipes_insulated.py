@@ -13,4 +13,6 @@ KIND = "advice"
 
 def check(pipe_insulation_ft: Foot, *, length: Foot) -> Result:
     said = f"{plain(pipe_insulation_ft)} ft insulated, {plain(length)} ft advised."
-    return advice("meets" if pipe_insulation_ft >= length else "fails", said, pipe_insulation_ft, length, "ft")
+    return advice(
+        "meets" if pipe_insulation_ft >= length else "fails", said, pipe_insulation_ft, length, "ft"
+    )

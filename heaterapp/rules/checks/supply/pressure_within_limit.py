@@ -16,5 +16,11 @@ def check(house_pressure_psi: Psi, drew_water_before_reading: bool | None = None
         note = " Read without drawing water first." if drew_water_before_reading is False else ""
         return meets(said + note, house_pressure_psi, limit, "psi")
     if drew_water_before_reading is False:
-        return authority(said + " Read without drawing water first: trapped expansion may show. Draw water and read again.", house_pressure_psi, limit, "psi")
+        return authority(
+            said
+            + " Read without drawing water first: trapped expansion may show. Draw water and read again.",
+            house_pressure_psi,
+            limit,
+            "psi",
+        )
     return fails(said, house_pressure_psi, limit, "psi")

@@ -15,14 +15,21 @@ def check(
     *, limit: Psi,
 ) -> Result:  # fmt: skip
     if prv_fitted:
-        street = f" Street pressure {plain(street_pressure_psi)} psi." if street_pressure_psi is not None else ""
+        street = (
+            f" Street pressure {plain(street_pressure_psi)} psi." if street_pressure_psi is not None else ""
+        )
         return meets("A reducing valve is fitted." + street, "fitted", limit, "psi")
     pressure = street_pressure_psi if street_pressure_psi is not None else house_pressure_psi
     if pressure is None:
-        return unanswered("To answer: the pressure of the street or, with no valve, of the house.", needs=("house_pressure_psi",))
+        return unanswered(
+            "To answer: the pressure of the street or, with no valve, of the house.",
+            needs=("house_pressure_psi",),
+        )
     said = f"No reducing valve; {plain(pressure)} psi, limit {plain(limit)} psi."
     if pressure <= limit:
         return meets(said, pressure, limit, "psi")
     if street_pressure_psi is None and drew_water_before_reading is False:
-        return authority(said + " Read without drawing water first: draw water and read again.", pressure, limit, "psi")
+        return authority(
+            said + " Read without drawing water first: draw water and read again.", pressure, limit, "psi"
+        )
     return fails(said, pressure, limit, "psi")

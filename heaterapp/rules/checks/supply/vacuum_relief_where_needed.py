@@ -11,13 +11,25 @@ CLAUSES = ("supply.vacuum_relief",)
 WHEN = STORAGE
 
 
-def check(tank_above_highest_outlet: bool, vacuum_relief_fitted: bool | None = None, bottom_fed: bool | None = None, *, bottom_fed_too: bool) -> Result:
+def check(
+    tank_above_highest_outlet: bool,
+    vacuum_relief_fitted: bool | None = None,
+    bottom_fed: bool | None = None,
+    *,
+    bottom_fed_too: bool,
+) -> Result:
     if not tank_above_highest_outlet and bottom_fed_too and bottom_fed is None:
         return unanswered("To answer: whether the tank is filled from its bottom.", needs=("bottom_fed",))
     if not tank_above_highest_outlet and not (bottom_fed_too and bottom_fed):
         return not_applicable("The tank cannot drain backward into lower taps.")
     if vacuum_relief_fitted is None:
-        return unanswered("To answer: whether a vacuum relief valve is fitted.", needs=("vacuum_relief_fitted",))
+        return unanswered(
+            "To answer: whether a vacuum relief valve is fitted.", needs=("vacuum_relief_fitted",)
+        )
     if vacuum_relief_fitted:
         return meets("Vacuum relief valve fitted.", "fitted", "fitted")
-    return fails("The tank stands above the taps it serves, or is filled from its bottom, and has no vacuum relief valve.", "none", "fitted")
+    return fails(
+        "The tank stands above the taps it serves, or is filled from its bottom, and has no vacuum relief valve.",
+        "none",
+        "fitted",
+    )

@@ -24,13 +24,29 @@ def check(
     if mixing_valve_fitted:
         return meets(f"{said}, with a mixing valve.", thermostat_f, advised, "degF")
     time = scald_seconds.value if scald_seconds is not None else None
-    burn = f" It burns an adult in about {plain(time)} s, a child sooner." if isinstance(time, Decimal) else " It burns at once."
-    note = advice("fails", f"{said} without a mixing valve; {plain(advised)} F is advised.{burn}", thermostat_f, advised, "degF")
+    burn = (
+        f" It burns an adult in about {plain(time)} s, a child sooner."
+        if isinstance(time, Decimal)
+        else " It burns at once."
+    )
+    note = advice(
+        "fails",
+        f"{said} without a mixing valve; {plain(advised)} F is advised.{burn}",
+        thermostat_f,
+        advised,
+        "degF",
+    )
     if most is None or thermostat_f <= most:
         return note
     if heats_space_too is None:
         return unanswered("To answer: whether the heater also heats rooms.", needs=("heats_space_too",))
     if heats_space_too:
-        rule = fails(f"{said}; it also heats rooms, and above {plain(most)} F a mixing valve is asked.{burn}", thermostat_f, most, "degF", clause="temperature.combined_heating")
+        rule = fails(
+            f"{said}; it also heats rooms, and above {plain(most)} F a mixing valve is asked.{burn}",
+            thermostat_f,
+            most,
+            "degF",
+            clause="temperature.combined_heating",
+        )
         return rule, note
     return note

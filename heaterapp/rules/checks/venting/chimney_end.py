@@ -23,11 +23,16 @@ def check(
     needed = pipe_above_roof if vent_kind == "single_wall" else chimney_above_roof
     if isinstance(vent_to_wall_ft, Decimal) and vent_to_wall_ft <= within:
         if wall_rises_above_roof_exit_in is None:
-            return unanswered("To answer: how far the near wall rises above the roof exit.", needs=("wall_rises_above_roof_exit_in",))
+            return unanswered(
+                "To answer: how far the near wall rises above the roof exit.",
+                needs=("wall_rises_above_roof_exit_in",),
+            )
         needed = max(needed, above_near + wall_rises_above_roof_exit_in)
     said = f"Ends {eighths(vent_above_roof_in)} in above the roof, {eighths(needed)} in asked, with what stands within {plain(within)} ft."
     if vent_above_roof_in >= needed:
         return meets(said, vent_above_roof_in, needed, "in")
     if job_kind == "same_place" and vent_kind != "single_wall":
-        return authority(said + " The chimney is as it was: ask the authority.", vent_above_roof_in, needed, "in")
+        return authority(
+            said + " The chimney is as it was: ask the authority.", vent_above_roof_in, needed, "in"
+        )
     return fails(said, vent_above_roof_in, needed, "in")

@@ -20,13 +20,21 @@ def check(
     connector_kind: str, connector_clearance_in: Inch, listed_mark: bool, clearance_shield: str, vent_marked_clearance_in: Inch | None = None,
     *, distances: Table, listed_row: str, unlisted_row: str, shields: Table,
 ) -> Result:  # fmt: skip
-    row = row_where(distances.rows, appliance=listed_row if listed_mark else unlisted_row, connector=connector_kind)
+    row = row_where(
+        distances.rows, appliance=listed_row if listed_mark else unlisted_row, connector=connector_kind
+    )
     assert row is not None
     if not row["permitted"]:
-        return fails("This connector is not permitted on an unlisted heater.", connector_kind.replace("_", " "), "single wall or Type L")
+        return fails(
+            "This connector is not permitted on an unlisted heater.",
+            connector_kind.replace("_", " "),
+            "single wall or Type L",
+        )
     if row.get("as_listed"):
         if vent_marked_clearance_in is None:
-            return unanswered("To answer: the clearance marked on the pipe.", needs=("vent_marked_clearance_in",))
+            return unanswered(
+                "To answer: the clearance marked on the pipe.", needs=("vent_marked_clearance_in",)
+            )
         needed = vent_marked_clearance_in
     else:
         needed = row["clearance_in"]
@@ -37,8 +45,26 @@ def check(
     cell = row_where(shields.rows, shield=clearance_shield, required_in=needed)
     left = cell.get("above_in") if cell else None
     if not isinstance(left, Decimal):
-        return authority(f"{said}. The table gives this shield no value above a connector.", connector_clearance_in, needed, "in", clause="venting.clearance_shields")
+        return authority(
+            f"{said}. The table gives this shield no value above a connector.",
+            connector_clearance_in,
+            needed,
+            "in",
+            clause="venting.clearance_shields",
+        )
     if cell is not None and cell.get("confidence") == "memory" and connector_clearance_in < needed:
-        return authority(f"{said}, {eighths(left)} in with this shield, from memory: read the table.", connector_clearance_in, left, "in", clause="venting.clearance_shields")
+        return authority(
+            f"{said}, {eighths(left)} in with this shield, from memory: read the table.",
+            connector_clearance_in,
+            left,
+            "in",
+            clause="venting.clearance_shields",
+        )
     answer = meets if connector_clearance_in >= left else fails
-    return answer(f"{said}, {eighths(left)} in asked with this shield.", connector_clearance_in, left, "in", clause="venting.clearance_shields")
+    return answer(
+        f"{said}, {eighths(left)} in asked with this shield.",
+        connector_clearance_in,
+        left,
+        "in",
+        clause="venting.clearance_shields",
+    )

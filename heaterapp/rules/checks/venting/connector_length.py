@@ -22,5 +22,7 @@ def check(connector_length_ft: Foot, connector_length_allowed_ft: Worked, vent_s
     if connector_length_ft <= most:
         return meets(said, connector_length_ft, most, "ft")
     if vent_shared:
-        return engineer(said + " Beyond it the tables' capacity is reduced: size it.", connector_length_ft, most, "ft")
+        return engineer(
+            said + " Beyond it the tables' capacity is reduced: size it.", connector_length_ft, most, "ft"
+        )
     return fails(said, connector_length_ft, most, "ft")

@@ -12,9 +12,18 @@ CLAUSES = ("venting.end_above_hood",)
 WHEN = NATURAL & ROOF
 
 
-def check(vent_shared: bool, vent_height_ft: Foot | None = None, vent_above_draft_hood_ft: Foot | None = None, *, least: Foot) -> Result:
+def check(
+    vent_shared: bool,
+    vent_height_ft: Foot | None = None,
+    vent_above_draft_hood_ft: Foot | None = None,
+    *,
+    least: Foot,
+) -> Result:
     height = vent_above_draft_hood_ft if vent_shared else vent_height_ft
     if height is None:
-        return unanswered("To answer: the vent's end above the highest draft hood.", needs=("vent_above_draft_hood_ft" if vent_shared else "vent_height_ft",))
+        return unanswered(
+            "To answer: the vent's end above the highest draft hood.",
+            needs=("vent_above_draft_hood_ft" if vent_shared else "vent_height_ft",),
+        )
     said = f"Ends {plain(height)} ft above the draft hood, {plain(least)} ft asked."
     return (meets if height >= least else fails)(said, height, least, "ft")

@@ -18,8 +18,16 @@ WHEN = ROOF & is_("vent_kind", "type_b", "special_gas")
 def check(vent_above_roof_in: Inch, vent_end_needed_in: Worked) -> Result:
     needed = vent_end_needed_in.value
     if not isinstance(needed, Decimal):
-        return (engineer if "beyond" in vent_end_needed_in.says else unanswered)(f"Not worked out: {vent_end_needed_in.says}.")
+        return (engineer if "beyond" in vent_end_needed_in.says else unanswered)(
+            f"Not worked out: {vent_end_needed_in.says}."
+        )
     said = f"Ends {eighths(vent_above_roof_in)} in above the roof, {eighths(needed)} in asked."
     if vent_above_roof_in >= needed:
         return meets(said, vent_above_roof_in, needed, "in")
-    return fails(said, vent_above_roof_in, needed, "in", fix=f"Extend the vent to {eighths(needed)} in or more above the roof.")
+    return fails(
+        said,
+        vent_above_roof_in,
+        needed,
+        "in",
+        fix=f"Extend the vent to {eighths(needed)} in or more above the roof.",
+    )

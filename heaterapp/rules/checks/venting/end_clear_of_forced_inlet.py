@@ -12,10 +12,25 @@ CLAUSES = ("venting.forced_inlet",)
 WHEN = VENTED
 
 
-def check(forced_inlet_distance_ft: Foot, vent_above_forced_inlet_in: Inch | None = None, *, within: Foot, above: Inch) -> Result:
+def check(
+    forced_inlet_distance_ft: Foot,
+    vent_above_forced_inlet_in: Inch | None = None,
+    *,
+    within: Foot,
+    above: Inch,
+) -> Result:
     if forced_inlet_distance_ft > within:
-        return meets(f"Nearest forced-air inlet {plain(forced_inlet_distance_ft)} ft away, more than {plain(within)} ft.", forced_inlet_distance_ft, within, "ft")
+        return meets(
+            f"Nearest forced-air inlet {plain(forced_inlet_distance_ft)} ft away, more than {plain(within)} ft.",
+            forced_inlet_distance_ft,
+            within,
+            "ft",
+        )
     if vent_above_forced_inlet_in is None:
-        return unanswered("To answer: the vent's end above that inlet.", needs=("vent_above_forced_inlet_in",))
+        return unanswered(
+            "To answer: the vent's end above that inlet.", needs=("vent_above_forced_inlet_in",)
+        )
     said = f"A forced-air inlet {plain(forced_inlet_distance_ft)} ft away; the vent ends {eighths(vent_above_forced_inlet_in)} in above it, {eighths(above)} in asked."
-    return (meets if vent_above_forced_inlet_in >= above else fails)(said, vent_above_forced_inlet_in, above, "in")
+    return (meets if vent_above_forced_inlet_in >= above else fails)(
+        said, vent_above_forced_inlet_in, above, "in"
+    )

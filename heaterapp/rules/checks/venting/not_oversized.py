@@ -22,10 +22,25 @@ def check(
     if not isinstance(ratio, Decimal):
         return unanswered(f"To answer: {vent_area_ratio.says}.")
     if ratio > most_ratio:
-        return fails(f"The vent's area is {plain(ratio, 1)} times the outlet's; {plain(most_ratio)} times at most.", ratio, most_ratio, "ratio")
+        return fails(
+            f"The vent's area is {plain(ratio, 1)} times the outlet's; {plain(most_ratio)} times at most.",
+            ratio,
+            most_ratio,
+            "ratio",
+        )
     larger = sorted(size for size in sizes if size > draft_hood_outlet_in)
     reach = min(int(sizes_above), len(larger))
     widest = larger[reach - 1] if reach else draft_hood_outlet_in
     if connector_diameter_in is not None and connector_diameter_in > widest:
-        return fails(f"Connector {eighths(connector_diameter_in)} in on a {eighths(draft_hood_outlet_in)} in outlet: two sizes larger, {eighths(widest)} in, is the most.", connector_diameter_in, widest, "in")
-    return meets(f"The vent's area is {plain(ratio, 1)} times the outlet's; {plain(most_ratio)} times at most.", ratio, most_ratio, "ratio")
+        return fails(
+            f"Connector {eighths(connector_diameter_in)} in on a {eighths(draft_hood_outlet_in)} in outlet: two sizes larger, {eighths(widest)} in, is the most.",
+            connector_diameter_in,
+            widest,
+            "in",
+        )
+    return meets(
+        f"The vent's area is {plain(ratio, 1)} times the outlet's; {plain(most_ratio)} times at most.",
+        ratio,
+        most_ratio,
+        "ratio",
+    )

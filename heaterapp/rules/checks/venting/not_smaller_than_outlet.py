@@ -20,8 +20,17 @@ def check(
     *, sizes: tuple[Decimal, ...], reduced_from: Inch, reduced_to: Inch, reduced_height: Foot,
 ) -> Result:  # fmt: skip
     outlet = draft_hood_outlet_in
-    if vent_flue_area_in2 is not None and isinstance(vent_area_ratio.value, Decimal) and vent_area_ratio.value < 1:
-        return fails(f"The flue of {plain(vent_flue_area_in2)} in2 is smaller than the outlet.", vent_area_ratio.value, Decimal(1), "ratio")
+    if (
+        vent_flue_area_in2 is not None
+        and isinstance(vent_area_ratio.value, Decimal)
+        and vent_area_ratio.value < 1
+    ):
+        return fails(
+            f"The flue of {plain(vent_flue_area_in2)} in2 is smaller than the outlet.",
+            vent_area_ratio.value,
+            Decimal(1),
+            "ratio",
+        )
     pipes = [size for size in (vent_diameter_in, connector_diameter_in) if size is not None]
     if not pipes and vent_flue_area_in2 is None:
         return Result("unanswered", "To answer: the vent's size.")
@@ -33,5 +42,10 @@ def check(
     one_size = bool(below) and smallest >= max(below)
     tall = vent_height_ft is not None and vent_height_ft >= reduced_height
     if one_size and tall and not vent_shared and reduced_from < outlet <= reduced_to:
-        return authority(said + " One size smaller is allowed at this height only where the tables show the capacity.", smallest, outlet, "in")
+        return authority(
+            said + " One size smaller is allowed at this height only where the tables show the capacity.",
+            smallest,
+            outlet,
+            "in",
+        )
     return fails(said, smallest, outlet, "in")

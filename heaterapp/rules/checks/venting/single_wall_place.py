@@ -23,8 +23,16 @@ def check(
         if vent_barred_in_dwellings and building_kind is None:
             return unanswered("To answer: the kind of building.", needs=("building_kind",))
         if vent_barred_in_dwellings and building_kind != "business":
-            return fails("Single-wall pipe may not be the vent of a dwelling.", "single-wall vent", "Type B or a chimney")
-        return authority("Single-wall pipe as a vent: only straight from the heater's room through roof or wall.", "single-wall vent", "Type B or a chimney")
+            return fails(
+                "Single-wall pipe may not be the vent of a dwelling.",
+                "single-wall vent",
+                "Type B or a chimney",
+            )
+        return authority(
+            "Single-wall pipe as a vent: only straight from the heater's room through roof or wall.",
+            "single-wall vent",
+            "Type B or a chimney",
+        )
     if connector_kind is None or connector_space is None or connector_passes_through is None:
         return unanswered("To answer: the connector's kind, where it runs and what it passes through.")
     through, space = (word.replace("_", " ") for word in (connector_passes_through, connector_space))
@@ -35,12 +43,22 @@ def check(
     if connector_passes_through in single_wall_passages:
         return fails(f"A single-wall connector may not pass through: {through}.", through, "Type B")
     if connector_passes_through == "outside_wall":
-        return authority("Through an outside wall that can burn it needs a ventilated thimble.", through, "a thimble, or Type B")
+        return authority(
+            "Through an outside wall that can burn it needs a ventilated thimble.",
+            through,
+            "a thimble, or Type B",
+        )
     if connector_space in barred_spaces:
         return fails(f"A single-wall connector may not run in: {space}.", space, "Type B")
     if connector_space not in cold_spaces:
-        return meets(f"Single-wall connector in: {space}.", space, "not in an attic, crawl space or cold place")
+        return meets(
+            f"Single-wall connector in: {space}.", space, "not in an attic, crawl space or cold place"
+        )
     if design_winter_temperature_f is None:
-        return unanswered("To answer: the local 99 % winter temperature.", needs=("design_winter_temperature_f",))
+        return unanswered(
+            "To answer: the local 99 % winter temperature.", needs=("design_winter_temperature_f",)
+        )
     said = f"Single-wall connector in an unheated place; 99 % winter temperature {plain(design_winter_temperature_f)} F, {plain(coldest)} F or warmer asked."
-    return (meets if design_winter_temperature_f >= coldest else fails)(said, design_winter_temperature_f, coldest, "degF")
+    return (meets if design_winter_temperature_f >= coldest else fails)(
+        said, design_winter_temperature_f, coldest, "degF"
+    )

@@ -19,7 +19,11 @@ def check(
     if direct_vent or draft_kind == "power_vent":
         limit = "the kind its maker names"
         if vent_kind in by_maker:
-            return meets(f"{shown.capitalize()}: a kind that the maker of such a heater names or supplies.", shown, limit)
+            return meets(
+                f"{shown.capitalize()}: a kind that the maker of such a heater names or supplies.",
+                shown,
+                limit,
+            )
         return fails(f"{shown.capitalize()} on a heater that takes only what its maker names.", shown, limit)
     limit = ", ".join(kind.replace("_", " ") for kind in natural)
     if vent_kind not in natural:
@@ -27,7 +31,15 @@ def check(
     if vent_end is None:
         return unanswered("To answer: where the vent ends.", needs=("vent_end",))
     if vent_end == "wall":
-        return fails("A heater without a fan of its own may not vent through a wall.", "through a wall", "above the roof")
+        return fails(
+            "A heater without a fan of its own may not vent through a wall.",
+            "through a wall",
+            "above the roof",
+        )
     if vent_kind == "masonry_unlined":
-        return authority("An unlined chimney stays only for a like heater on a clear, well-sized flue: see the chimney.", shown, limit)
+        return authority(
+            "An unlined chimney stays only for a like heater on a clear, well-sized flue: see the chimney.",
+            shown,
+            limit,
+        )
     return meets(f"{shown.capitalize()}: allowed for this heater.", shown, limit)

@@ -30,12 +30,18 @@ def check(
         assert row is not None
         return Decimal(row["distance_in"])
 
-    around = {"below": wall_terminal_below_opening_in, "beside": wall_terminal_beside_opening_in, "above": wall_terminal_above_opening_in}
+    around = {
+        "below": wall_terminal_below_opening_in,
+        "beside": wall_terminal_beside_opening_in,
+        "above": wall_terminal_above_opening_in,
+    }
     short = []
     if direct_vent:
         every = direct_vent_distance(direct.rows, input_btuh)
         if every is None:
-            return engineer(f"{plain(input_btuh)} Btu/h is beyond the table.", clause="venting.direct_vent_terminal")
+            return engineer(
+                f"{plain(input_btuh)} Btu/h is beyond the table.", clause="venting.direct_vent_terminal"
+            )
         least = {where: every for where in around}
     else:
         least = {where: asked(f"{where}_opening", "power_vent") for where in around}
@@ -44,18 +50,29 @@ def check(
             short.append(f"{eighths(found)} in {where} an opening, {eighths(least[where])} in asked")
     ground = asked("above_grade", "direct_vent" if direct_vent else "power_vent") + (snow_depth_in or 0)
     if wall_terminal_above_grade_in < ground:
-        short.append(f"{eighths(wall_terminal_above_grade_in)} in above ground{' and snow' if snow_depth_in else ''}, {eighths(ground)} in asked")
+        short.append(
+            f"{eighths(wall_terminal_above_grade_in)} in above ground{' and snow' if snow_depth_in else ''}, {eighths(ground)} in asked"
+        )
     walkway = wall_terminal_beside_walkway_height_in
     if isinstance(walkway, Decimal) and not direct_vent and walkway < asked("above_ground_beside_walkway"):
-        short.append(f"{eighths(walkway)} in above a walkway, {eighths(asked('above_ground_beside_walkway'))} in asked")
+        short.append(
+            f"{eighths(walkway)} in above a walkway, {eighths(asked('above_ground_beside_walkway'))} in asked"
+        )
     if wall_terminal_over_walkway and (condensing or vent_category in wet_categories):
         short.append("over a public walkway, where its condensate drips and freezes")
-    if isinstance(neighbour_opening_ft, Decimal) and neighbour_opening_ft * inches_a_foot < asked("neighbour_opening_within"):
+    if isinstance(neighbour_opening_ft, Decimal) and neighbour_opening_ft * inches_a_foot < asked(
+        "neighbour_opening_within"
+    ):
         if neighbour_opening_below_terminal_ft is None:
-            return unanswered("To answer: how far the neighbor's opening is below the terminal.", needs=("neighbour_opening_below_terminal_ft",))
+            return unanswered(
+                "To answer: how far the neighbor's opening is below the terminal.",
+                needs=("neighbour_opening_below_terminal_ft",),
+            )
         below = neighbour_opening_below_terminal_ft * inches_a_foot
         if -asked("neighbour_opening_above_terminal") < below < asked("neighbour_opening_below_terminal"):
-            short.append(f"{plain(neighbour_opening_ft)} ft from a neighbor's opening, {plain(asked('neighbour_opening_within') / inches_a_foot)} ft asked")
+            short.append(
+                f"{plain(neighbour_opening_ft)} ft from a neighbor's opening, {plain(asked('neighbour_opening_within') / inches_a_foot)} ft asked"
+            )
     clause = "venting.direct_vent_terminal" if direct_vent else ""
     limit = f"{eighths(least['below'])} below, {eighths(least['beside'])} beside, {eighths(least['above'])} above an opening; {eighths(ground)} above ground"
     if short:
