@@ -1,0 +1,98 @@
+"""What a paper is made from: the issued record, taken down to plain data that can cross to a worker."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+KINDS = ("certificate", "correction_list", "findings_report")
+
+
+class NotReady(ValueError):
+    """A certificate was asked for while a rule fails, is unanswered or broke. The text names them."""
+
+
+@dataclass(frozen=True)
+class Filed:
+    """One issued record. `job`, `report` and `signature` are its canonical JSON bytes."""
+
+    kind: str
+    number: str
+    revision: int
+    supersedes_number: str
+    issued_at: str
+    issued_by: dict[str, Any]
+    organisation: dict[str, Any]
+    job: bytes
+    report: bytes
+    signature: bytes | None
+    context: dict[str, Any]
+    reason: str
+    ruleset_digest: str
+    ruleset_version: str
+    previous_head: str
+    content_digest: str
+    check_code: str
+
+    @classmethod
+    def of(cls, record: Any) -> Filed:
+        """Take from the archive's record all that the papers show; nothing else is ever looked at."""
+        if isinstance(record, Filed):
+            return record
+        return cls(
+            kind=record.kind,
+            number=record.number,
+            revision=record.revision,
+            supersedes_number=record.supersedes_number or "",
+            issued_at=record.issued_at,
+            issued_by=_plain(record.issued_by),
+            organisation=_plain(record.organisation_snapshot),
+            job=bytes(record.job),
+            report=bytes(record.report),
+            signature=None if record.signature is None else bytes(record.signature),
+            context=_plain(record.context),
+            reason=record.reason or "",
+            ruleset_digest=record.ruleset_digest,
+            ruleset_version=record.ruleset_version,
+            previous_head=record.previous_head,
+            content_digest=record.content_digest,
+            check_code=record.check_code,
+        )
+
+    def answers(self) -> dict[str, Any]:
+        """The job's answers."""
+        found: dict[str, Any] = json.loads(self.job)
+        return found
+
+    def judged(self) -> dict[str, Any]:
+        """The report as plain data.
+
+        raises  NotReady for a certificate whose report does not allow one, whatever its
+                own `outcome` says
+        """
+        report: dict[str, Any] = json.loads(self.report)
+        if self.kind not in KINDS:
+            raise ValueError(f"kind: expected one of {', '.join(KINDS)}, not {self.kind!r}")
+        if self.kind == "certificate":
+            bars = [f"{one['check']} ({one['verdict']})" for one in report["findings"] if bars_certificate(one)]
+            if bars or report["outcome"] != "ready":
+                named = ", ".join(bars) or f"outcome {report['outcome']}"
+                raise NotReady(f"No certificate can be printed for {self.number}: {named}")
+        return report
+
+
+def bars_certificate(finding: Mapping[str, Any]) -> bool:
+    """Whether this finding alone forbids a certificate: a rule that broke, is open, or fails unaccepted."""
+    if finding["kind"] != "rule":
+        return False
+    verdict = finding["verdict"]
+    return verdict in ("error", "unanswered") or (verdict == "fails" and not finding.get("accepted"))
+
+
+def _plain(mapping: Mapping[str, Any] | None) -> dict[str, Any]:
+    if not mapping:
+        return {}
+    plain: dict[str, Any] = json.loads(json.dumps(dict(mapping), default=dict, sort_keys=True))
+    return plain

@@ -1,0 +1,177 @@
+"""Findings and figures of a report as they stand on paper."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from markupsafe import Markup
+
+from heaterapp.rules import TOPICS as TOPIC_ORDER
+from heaterapp.sheet.findings import measure
+from heaterapp.sheet.marks import mark
+from heaterapp.sheet.words import ADVICE, FIGURES, TOPICS, VERDICTS, figure_words, unit_shown
+
+from .lettering import width
+from .paper import Check, Topic, Working
+from .wording import SURENESS
+
+Item = Mapping[str, Any]
+
+LETTER, NAME_WIDTH, VALUE_WIDTH, TOPIC_LINES = 6.8, 128.0, 129.0, 1.5
+"""Size of the compact table in points, its two zones, and a topic's heading in lines; as in certificate.css."""
+SPELLED = {"prv": "reducing valve", "csst": "corrugated pipe"}
+INKS = {"meets": "#145A4C", "fails": "#8E2F12", "error": "#8E2F12", "authority": "#6B4E00", "engineer": "#6B4E00"}
+SLATE = "#45505A"
+
+
+def _inked(verdict: str) -> Markup:
+    ink = INKS.get(verdict, SLATE)
+    svg = mark(verdict).replace('class="solid"', f'fill="{ink}"')
+    return Markup(svg.replace('class="line"', f'fill="none" stroke="{ink}" stroke-width="2"'))  # noqa: S704
+
+
+MARKS = {verdict: _inked(verdict) for verdict in VERDICTS}
+_EDITION = re.compile(r"(?P<words>.*) (?P<year>[0-9]{4})\Z")
+
+
+def book_tags(findings: Iterable[Item]) -> dict[str, str]:
+    """Every cited book -> the short name its sections carry on this paper.
+
+    >>> book_tags([{"book": "Uniform Plumbing Code 2021", "confidence": "read"}])
+    {'Uniform Plumbing Code 2021': 'UPC'}
+    """
+    tags: dict[str, str] = {}
+    for one in findings:
+        title = one["book"]
+        if not title or title in tags or one["confidence"] == "practice":
+            continue
+        edition = _EDITION.fullmatch(title)
+        words = (edition["words"] if edition else "").replace("-", " ").split()
+        short = "".join(word[0] for word in words if word[0].isupper())
+        unique = len(short) >= 2 and short not in tags.values()
+        tags[title] = short if unique else f"[{len(tags) + 1}]"
+    return tags
+
+
+def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Check:
+    """One finding for print; with `room`, the sentence and the remedy too."""
+    found, limit = (measure(finding[key], finding["unit"]) for key in ("found", "limit"))
+    sign = SURENESS.get(finding["confidence"], ("",))[0]
+    tag = tags.get(finding["book"], "")
+    if tag.startswith("[") and not any(letter.isdigit() for letter in finding["section"]):
+        tag = ""
+    cite = f"{tag} {finding['section']}".strip() + sign if finding["section"] else ""
+    accepted = finding.get("accepted") or {}
+    advice = finding["kind"] == "advice"
+    word = ADVICE.en if advice and finding["verdict"] != "meets" else VERDICTS[finding["verdict"]].en
+    if found == limit and not any(letter.isdigit() for letter in limit):
+        limit = ""
+    return Check(
+        finding["verdict"],
+        word,
+        MARKS[finding["verdict"]],
+        finding["title"].removesuffix("."),
+        found,
+        limit,
+        cite,
+        finding["why"] if room else "",
+        finding["fix"] if room else "",
+        f"Accepted by {accepted['by']} on {accepted['on']}: {accepted['why']}" if accepted else "",
+        short_name(finding["check"]),
+    )
+
+
+def columns_of(findings: Iterable[Item], tags: Mapping[str, str]) -> tuple[tuple[Topic, ...], ...]:
+    """Findings by topic, in the order of a job, in two columns of about the same height."""
+    by_topic: dict[str, list[Check]] = {}
+    for one in findings:
+        by_topic.setdefault(one["topic"], []).append(check_of(one, tags))
+    ordered = sorted(by_topic, key=lambda name: TOPIC_ORDER.index(name) if name in TOPIC_ORDER else len(TOPIC_ORDER))
+    entries = [(name, check) for name in ordered for check in by_topic[name]]
+    heights = [_lines(check) + (TOPIC_LINES if index == 0 or entries[index - 1][0] != name else 0)
+               for index, (name, check) in enumerate(entries)]  # fmt: skip
+    whole, so_far, split = sum(heights), 0.0, len(entries)
+    for index, height in enumerate(heights):
+        if 2 * so_far + height >= whole:
+            split = index
+            break
+        so_far += height
+    return tuple(_by_topic(part) for part in (entries[:split], entries[split:]) if part)
+
+
+def _by_topic(entries: list[tuple[str, Check]]) -> tuple[Topic, ...]:
+    found: dict[str, list[Check]] = {}
+    for name, check in entries:
+        found.setdefault(name, []).append(check)
+    return tuple(Topic(topic_words(name), tuple(checks)) for name, checks in found.items())
+
+
+def _lines(check: Check) -> float:
+    zones = ((f"● {check.word} {check.name}", NAME_WIDTH), (f"{check.found} limit {check.limit} {check.cite}", VALUE_WIDTH))
+    return max(math.ceil(width(text, LETTER) / room) for text, room in zones)
+
+
+def topic_words(name: str) -> str:
+    """A topic's words; one that has none yet is called by its own name."""
+    return TOPICS[name].en if name in TOPICS else name
+
+
+def short_name(check: str) -> str:
+    """A check's own name for reading: each reads true after "meets".
+
+    >>> short_name("supply.prv_where_needed")
+    'Reducing valve where needed'
+    """
+    words = [SPELLED.get(word, word) for word in check.partition(".")[2].split("_")]
+    text = " ".join(words)
+    return text[:1].upper() + text[1:]
+
+
+def absent_of(findings: Iterable[Item]) -> tuple[tuple[str, str], ...]:
+    """What this installation does not have: topic, and the short names of its checks."""
+    by_topic: dict[str, list[str]] = {}
+    for one in findings:
+        by_topic.setdefault(one["topic"], []).append(short_name(one["check"]).lower())
+    return tuple((topic_words(name), ", ".join(names)) for name, names in by_topic.items())
+
+
+def shown(value: Any, unit: str) -> str:
+    """A figure's value for reading: each of several by itself, the unit once behind.
+
+    >>> shown(["18.00", "36.00"], "in"), shown("60.0", "psi"), shown("0.564", "gal")
+    ('18 to 36 in', '60 psi', '0.564 gal')
+    """
+    if value is None:
+        return ""
+    several = value if isinstance(value, list) else [value]
+    texts = [bare(one, unit) for one in several]
+    joined = " to ".join(texts) if len(texts) == 2 and unit == "in" else ", ".join(texts)
+    end = unit_shown(unit)
+    return f"{joined}{'' if end.startswith('°') else ' '}{end}".strip()
+
+
+def bare(value: str, unit: str) -> str:
+    """A number without its unit, needless zeros and all."""
+    text = value.rstrip("0").rstrip(".") if "." in value else value
+    end = unit_shown(unit)
+    return measure(text, unit).removesuffix(end).strip() if end else measure(text, unit)
+
+
+def figures_of(report: Mapping[str, Any]) -> tuple[Working, ...]:
+    """Every figure with its formula and working."""
+    order = {name: index for index, name in enumerate(FIGURES)}
+    named = sorted(report["figures"].items(), key=lambda item: (order.get(item[0], len(order)), item[0]))
+    return tuple(
+        Working(
+            figure_words(name).en,
+            shown(one["value"], one["unit"]),
+            one["formula"],
+            one["worked"],
+            one.get("says", ""),
+            one["source"],
+        )
+        for name, one in named
+    )

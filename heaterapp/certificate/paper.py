@@ -1,0 +1,128 @@
+"""A paper as plain data: strings only, ready to be set. Templates see nothing else."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """A label and what stands under it, a line each."""
+
+    label: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """A number the job turns on, set large."""
+
+    label: str
+    value: str
+    unit: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Working:
+    """A figure with its formula and the numbers put in."""
+
+    label: str
+    value: str
+    formula: str
+    worked: str
+    says: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One finding: verdict, what was found, the limit, where the limit stands."""
+
+    verdict: str
+    word: str
+    mark: Markup
+    title: str
+    found: str
+    limit: str
+    cite: str
+    why: str = ""
+    fix: str = ""
+    accepted: str = ""
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Topic:
+    """The findings of one topic."""
+
+    title: str
+    checks: tuple[Check, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A drawing and its numbers in sentences."""
+
+    svg: Markup
+    sentences: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Signature:
+    """Who signed what, when and how; `ink` is empty for a typed one."""
+
+    name: str
+    role: str
+    statement: str
+    how: str
+    ink: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """One whole paper."""
+
+    kind: str
+    title: str
+    face: str
+    number: str
+    revision: str
+    replaces: str
+    issued: str
+    issued_iso: str
+    page_size: str
+    contractor: str
+    contractor_lines: tuple[str, ...]
+    parties: tuple[Field, ...]
+    codes: tuple[str, ...]
+    records: str
+    limits: str
+    stop: str
+    keys: tuple[Key, ...]
+    fixes: tuple[Check, ...]
+    unanswered: tuple[Check, ...]
+    opens: tuple[Check, ...]
+    advice: tuple[Check, ...]
+    columns: tuple[tuple[Topic, ...], ...]
+    not_here: tuple[tuple[str, str], ...]
+    not_here_mark: Markup
+    not_here_word: str
+    silent: tuple[Check, ...]
+    figures: tuple[Working, ...]
+    drawings: tuple[Drawing, ...]
+    assumed: tuple[str, ...]
+    usual: tuple[str, ...]
+    flags: tuple[str, ...]
+    sureness: tuple[str, ...]
+    cautions: tuple[tuple[str, str], ...]
+    signatures: tuple[Signature, ...]
+    counts: str
+    check_code: str
+    check_address: str
+    content_digest: str
+    previous_head: str
+    ruleset: str
+    footer: str

@@ -1,0 +1,140 @@
+"""Papers to PDF: one layout, written twice. The renderer can open nothing but our own faces."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import logging
+from datetime import datetime
+from functools import lru_cache
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from weasyprint import CSS, HTML, Attachment
+from weasyprint.text.fonts import FontConfiguration
+from weasyprint.urls import URLFetcher, URLFetcherResponse
+
+from heaterapp.fonts import FACES, font_files
+
+from .content import paper_of
+from .filed import Filed
+from .lettering import boxed, lettered
+from .paper import Paper
+from .style import FONT_SCHEME, home, sheet_css
+
+NAMES = {"certificate": "certificate", "correction_list": "correction-list", "findings_report": "findings"}
+ARCHIVAL = "pdf/a-3u"
+CROWDED = 44
+"""Checks that meet, beyond which the paper is set closer."""
+
+
+class Refused(ValueError):
+    """Something other than one of our faces was asked for."""
+
+
+class PaperFault(RuntimeError):
+    """The renderer complained: what it would have left out or guessed is named."""
+
+
+class OwnFaces(URLFetcher):
+    """Answers to the exact names of the embedded faces and to nothing else: no file, no network, no data."""
+
+    def __init__(self) -> None:
+        super().__init__(timeout=1, allowed_protocols=(), allow_redirects=False)
+        files = font_files()
+        self._faces = {f"{FONT_SCHEME}{face.stem}.ttf": files[f"{face.stem}.ttf"].read_bytes() for face in FACES}
+
+    def fetch(self, url: str, headers: Any = None) -> URLFetcherResponse:
+        face = self._faces.get(url)
+        if face is None:
+            raise Refused(f"not one of the papers' own faces: {url[:100]}")
+        return URLFetcherResponse(url, face, {"Content-Type": "font/ttf"})
+
+
+class _Complaints(logging.Handler):
+    def __init__(self) -> None:
+        super().__init__(logging.WARNING)
+        self.heard: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.heard.append(record.getMessage()[:300])
+
+
+class _Press:
+    """What one process sets up once: faces, style, templates. Not to be shared between threads."""
+
+    def __init__(self) -> None:
+        self.fetcher = OwnFaces()
+        self.fonts = FontConfiguration()
+        self.style = CSS(string=sheet_css(), font_config=self.fonts, url_fetcher=self.fetcher)
+        self.templates = Environment(
+            loader=FileSystemLoader(home("templates")),
+            autoescape=True,
+            undefined=StrictUndefined,
+            finalize=lettered,
+            trim_blocks=True,
+        )
+        self.templates.filters["boxed"] = boxed
+
+
+@lru_cache(maxsize=1)
+def press() -> _Press:
+    """This process's press."""
+    return _Press()
+
+
+def html_of(paper: Paper) -> str:
+    """The paper as HTML."""
+    checks = sum(len(topic.checks) for topics in paper.columns for topic in topics)
+    density = "close" if checks > CROWDED else "roomy"
+    return press().templates.get_template("certificate/paper.html").render(paper=paper, density=density)
+
+
+def _attached(filed: Filed) -> list[Attachment]:
+    at = datetime.fromisoformat(filed.issued_at.replace("Z", "+00:00"))
+    given = (
+        ("job.json", filed.job, "The answers, as given", "Source"),
+        ("report.json", filed.report, "The report they were judged with", "Data"),
+    )
+    return [
+        Attachment(string=body, name=name, description=about, relationship=relation, created=at, modified=at)
+        for name, body, about, relation in given
+    ]
+
+
+def _identity(filed: Filed, name: str) -> bytes:
+    whole = json.dumps([filed.content_digest, filed.number, filed.revision, name]).encode()
+    return hashlib.sha256(whole).hexdigest()[:32].encode()
+
+
+def render_here(record: Any) -> dict[str, bytes]:
+    """Make a record's papers in this process; one thread at a time.
+
+    record   the archive's record, or `Filed`
+    returns  file name -> PDF bytes, the same for the same record in any process
+    raises   NotReady for a certificate that its report does not allow;
+             PaperFault when the renderer complains of anything
+    """
+    filed = Filed.of(record)
+    paper = paper_of(filed)
+    own = press()
+    complaints, log = _Complaints(), logging.getLogger("weasyprint")
+    log.addHandler(complaints)
+    try:
+        laid = HTML(string=html_of(paper), url_fetcher=own.fetcher).render(
+            font_config=own.fonts, stylesheets=[own.style], pdf_variant=ARCHIVAL
+        )
+        stem = NAMES[filed.kind]
+        made = {}
+        for name, options in (
+            (f"{stem}.pdf", {}),
+            (f"{stem}-archival.pdf", {"pdf_variant": ARCHIVAL, "pdf_tags": True}),
+        ):
+            made[name] = laid.copy().write_pdf(
+                pdf_identifier=_identity(filed, name), attachments=_attached(filed), **options
+            )
+    finally:
+        log.removeHandler(complaints)
+    if complaints.heard:
+        raise PaperFault(f"{filed.number}: " + "; ".join(complaints.heard[:5]))
+    return made
