@@ -1,0 +1,104 @@
+"""From a job's answers to one wish to issue: judge, choose the kind of paper, gather what is kept.
+
+The same steps for a person at the pages and for the demo. Knows the rules and the
+archive's shapes, no web and no database.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from typing import Any
+
+from heaterapp import rules
+from heaterapp.archive.shapes import Facts, Job, Person, Submission
+
+LONGEST_FACT = 300
+
+
+class NotIssuable(ValueError):
+    """Nothing can be issued for this job yet; the text says why."""
+
+
+def kind_for(answers: dict[str, Any], outcome: str) -> str:
+    """Return which paper a job ends in.
+
+    answers  the job's answers
+    outcome  ready, fix or unfinished, as the report has it
+    raises   NotIssuable while something that decides the outcome is unanswered
+
+    >>> kind_for({}, "ready"), kind_for({}, "fix"), kind_for({"job_kind": "existing"}, "unfinished")
+    ('certificate', 'correction_list', 'findings_report')
+    """
+    if answers.get("job_kind") == "existing":
+        return "findings_report"
+    if outcome == "unfinished":
+        raise NotIssuable(
+            "Something is still to answer, so neither certificate nor correction list can be issued."
+        )
+    return "certificate" if outcome == "ready" else "correction_list"
+
+
+def answers_digest(answers: dict[str, Any]) -> str:
+    """Return the SHA-256 of the answers as they are stored, which a signature names."""
+    return hashlib.sha256(rules.canonical_bytes(rules.Job(answers).canonical())).hexdigest()
+
+
+def facts_of(answers: dict[str, Any], installer: str) -> Facts:
+    """Return what the record can be found by."""
+
+    def said(name: str) -> str:
+        value = answers.get(name)
+        return value.strip()[:LONGEST_FACT] if isinstance(value, str) else ""
+
+    street = " ".join(filter(None, (said("address_street"), said("address_unit"))))
+    state = " ".join(filter(None, (said("address_state"), said("address_zip"))))
+    return Facts(
+        address=", ".join(filter(None, (street, said("address_city"), state)))[:LONGEST_FACT],
+        owner=said("owner_name"),
+        serial=said("heater_serial"),
+        model=" ".join(filter(None, (said("heater_maker"), said("heater_model"))))[:LONGEST_FACT],
+        permit=said("permit_number"),
+        work_date=said("work_date"),
+        installer=said("installer_name") or installer[:LONGEST_FACT],
+        place=said("place"),
+    )
+
+
+def submission(
+    person: Person,
+    job: Job,
+    key: str,
+    *,
+    check_address: str = "",
+    reason: str = "",
+    supersedes: int | None = None,
+) -> Submission:
+    """Return the wish to issue a job's paper as it stands now.
+
+    person         who issues it
+    job            the job, as the archive gave it
+    key            one key for one wish: the same one for every repetition
+    check_address  where a holder of the paper can check it; printed on it
+    raises         BadAnswer; NotIssuable
+    """
+    read = rules.Job(job.answers)
+    report = rules.assess(read)
+    stored = {**read.canonical(), "place": report.place}
+    return Submission(
+        organisation=job.organisation,
+        person=person.id,
+        job_id=job.id,
+        key=key,
+        kind=kind_for(stored, report.outcome),
+        job=rules.canonical_bytes(stored),
+        report=report.to_bytes(),
+        signature=rules.canonical_bytes(dict(job.signature)) if job.signature else None,
+        ruleset_digest=report.digest,
+        ruleset_version=report.version,
+        ruleset_zip=rules.ruleset_zip(),
+        facts=facts_of(stored, person.name),
+        context={"check_address": check_address} if check_address else {},
+        job_revision=job.revision,
+        supersedes=supersedes,
+        reason=reason,
+    )

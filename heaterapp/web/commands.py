@@ -1,0 +1,225 @@
+"""python -m heaterapp setup, person, serve, demo, verify, benchmark.
+
+Exit status 0 when done, 1 when the archive has a fault, 2 with one sentence when
+something is missing.
+"""
+
+from __future__ import annotations
+
+import argparse
+import getpass
+import sys
+from pathlib import Path
+from typing import Any
+
+from heaterapp import archive, setup_check
+from heaterapp.archive.shapes import ROLES
+from heaterapp.web import settings
+from heaterapp.web.passwords import weakness
+
+FILE_NAME = "archive.sqlite3"
+FAULTS_SHOWN = 20
+
+
+class Stopped(Exception):
+    """A command cannot go on; the text is the one sentence that is printed."""
+
+
+def main(arguments: list[str]) -> int:
+    """Run one command and return its exit status."""
+    chosen = _parser().parse_args(arguments)
+    try:
+        return chosen.run(chosen)
+    except (Stopped, settings.SettingWrong, setup_check.SetupIncomplete) as stopped:
+        print(stopped, file=sys.stderr)
+    except archive.ArchiveError as refused:
+        print(f"Refused: {refused}.", file=sys.stderr)
+    except KeyboardInterrupt:
+        print("Stopped.", file=sys.stderr)
+    return 2
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="python -m heaterapp",
+        description="Check a water heater installation against the adopted code, certify it, file it.",
+        epilog="assess and schema judge jobs on bare Python: see 'assess --help'."
+        " The data folder is .data, or what HEATERAPP_DATA names.",
+    )
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+
+    def command(name: str, run: Any, says: str) -> argparse.ArgumentParser:
+        one = commands.add_parser(name, help=says, description=says)
+        one.set_defaults(run=run)
+        return one
+
+    made = command("setup", _setup, "make the database, or bring it up to date")
+    made.add_argument("--firm", help="name of the firm, when it has none yet")
+    person = command("person", _person, "make an account; the first one is the owner's")
+    person.add_argument("--name", help="the person's name; asked for when left out")
+    person.add_argument("--login", help="the sign-in name; asked for when left out")
+    person.add_argument("--role", choices=ROLES, help="owner for the first account, else installer")
+    person.add_argument("--firm", help="short name of the firm, where there are several")
+    person.add_argument("--password-stdin", action="store_true", help="read the password from standard input")
+    served = command("serve", _serve, "serve the pages on this machine")
+    served.add_argument("--host", default="127.0.0.1", help="address to listen on (default 127.0.0.1)")
+    served.add_argument("--port", type=_port, default=8080, help="port to listen on (default 8080)")
+    served.add_argument("--demo", action="store_true", help="set up and fill the demo first")
+    served.add_argument("--damaged", action="store_true", help="serve although the archive has a fault")
+    command("demo", _demo, "fill an empty database with the invented town of Port Larkin")
+    command("verify", _verify, "check every stored byte against the log")
+    measured = command("benchmark", _benchmark, "measure the speed promises on this machine")
+    measured.add_argument("more", nargs=argparse.REMAINDER, help="passed on")
+    commands.add_parser("assess", help="read a job as JSON, print the report as JSON (bare Python)")
+    commands.add_parser("schema", help="print the JSON Schema of a job (bare Python)")
+    return parser
+
+
+def _port(text: str) -> int:
+    if not text.isascii() or not text.isdecimal() or not 0 < int(text[:6]) < 65536:
+        raise argparse.ArgumentTypeError("a port from 1 to 65535 was expected")
+    return int(text)
+
+
+def _config() -> dict[str, Any]:
+    return settings.settled({})
+
+
+def _open(must_exist: bool = True) -> Any:
+    """Open the archive that the environment names; never make one in passing."""
+    config = _config()
+    url, folder = config["DATABASE_URL"], Path(config["DATA_DIR"])
+    if must_exist and url is None and not (folder / FILE_NAME).is_file():
+        raise Stopped(f"There is no database in {folder} yet: run 'python -m heaterapp setup' first.")
+    try:
+        store = archive.open_store(url=url, data_dir=folder, upgrade=not must_exist)
+        current = store.database.is_current()
+    except OSError as refused:
+        raise Stopped(f"The data folder {folder} cannot be used: {refused.strerror}.") from refused
+    except Exception as refused:  # whatever the database's own driver raises
+        said = str(refused).splitlines()[0][:200]
+        raise Stopped(f"The database cannot be opened: {said}.") from refused
+    if not current:
+        store.close()
+        raise Stopped("The database is of another version: run 'python -m heaterapp setup' first.")
+    return store
+
+
+def _setup(chosen: argparse.Namespace) -> int:
+    store = _open(must_exist=False)
+    firm = store.organisations.default()
+    if chosen.firm and not firm.name:
+        firm = store.organisations.save(firm.id, name=chosen.firm)
+    settings.secret_key(_config()["DATA_DIR"])
+    people = len(store.people.all(firm.id))
+    store.close()
+    print(f"The database is ready in {_config()['DATABASE_URL'] or _config()['DATA_DIR']}.")
+    if not people:
+        print("Next: 'python -m heaterapp person' makes the first account.")
+    return 0
+
+
+def _person(chosen: argparse.Namespace) -> int:
+    store = _open()
+    try:
+        organisations = store.organisations
+        firm = organisations.by_slug(chosen.firm) if chosen.firm else organisations.default()
+        first = not store.people.all(firm.id)
+        role = chosen.role or ("owner" if first else "installer")
+        name = chosen.name or _asked("Name: ", "--name")
+        login = chosen.login or _asked("Sign-in name: ", "--login")
+        password = _password(chosen.password_stdin)
+        weak = weakness(password, name, login, firm.name)
+        if weak:
+            raise Stopped(f"That password is not taken. {weak}")
+        made = store.people.add(firm.id, login, name, role, password)
+    finally:
+        store.close()
+    print(f"{made.name} can sign in as {made.login} ({made.role}).")
+    return 0
+
+
+def _asked(words: str, option: str) -> str:
+    if not sys.stdin.isatty():
+        raise Stopped(f"No terminal to ask on: say it with {option}.")
+    answer = input(words).strip()
+    if not answer:
+        raise Stopped("Nothing was typed, so no account was made.")
+    return answer
+
+
+def _password(from_stdin: bool) -> str:
+    if from_stdin:
+        return sys.stdin.readline(10_000).rstrip("\r\n")
+    if not sys.stdin.isatty():
+        raise Stopped("No terminal to ask on: pipe the password in and say --password-stdin.")
+    typed = getpass.getpass("Password (at least 10 characters): ")
+    if getpass.getpass("The same again: ") != typed:
+        raise Stopped("The two passwords differ, so no account was made.")
+    return typed
+
+
+def _serve(chosen: argparse.Namespace) -> int:
+    from heaterapp.web.serving import serve
+
+    setup_check.require()
+    if chosen.demo:
+        _demo(chosen)
+    store = _open()
+    try:
+        if not _sound(store) and not chosen.damaged:
+            print("Not served. Restore a backup, or look at it with 'serve --damaged'.", file=sys.stderr)
+            return 1
+        serve(store, chosen.host, chosen.port)
+    except OSError as refused:
+        raise Stopped(
+            f"Port {chosen.port} on {chosen.host} cannot be used ({refused.strerror}):"
+            " stop the program that holds it, or choose another with --port."
+        ) from refused
+    finally:
+        store.close()
+    return 0
+
+
+def _demo(chosen: argparse.Namespace) -> int:
+    from heaterapp import demo
+    from heaterapp.certificate import render_files
+
+    setup_check.require()
+    settings.secret_key(_config()["DATA_DIR"])
+    store = _open(must_exist=False)
+    try:
+        made = demo.fill(store, render_files, say=print)
+    except demo.NotEmpty as refused:
+        raise Stopped(str(refused)) from refused
+    finally:
+        store.close()
+    print(made)
+    return 0
+
+
+def _verify(chosen: argparse.Namespace) -> int:
+    store = _open()
+    try:
+        return 0 if _sound(store) else 1
+    finally:
+        store.close()
+
+
+def _sound(store: Any) -> bool:
+    found = store.verify()
+    print(
+        f"Archive: {found.records} records, {found.payloads} contents, {found.entries} log entries, "
+        f"{'no fault' if found.ok else f'{len(found.faults)} FAULTS'}."
+    )
+    for fault in found.faults[:FAULTS_SHOWN]:
+        print(f"  {fault}", file=sys.stderr)
+    return found.ok
+
+
+def _benchmark(chosen: argparse.Namespace) -> int:
+    try:
+        from heaterapp import benchmark
+    except ImportError as missing:
+        raise Stopped("The benchmark is not part of this installation.") from missing
+    return benchmark.main(chosen.more)

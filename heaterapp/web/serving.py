@@ -1,0 +1,73 @@
+"""The server: waitress in front of the app, after what a crash left is finished."""
+
+from __future__ import annotations
+
+import signal
+import socket
+import sys
+import threading
+from contextlib import suppress
+from typing import Any
+
+from waitress import create_server
+from waitress.server import BaseWSGIServer
+
+from heaterapp import create_app
+from heaterapp.web import settings
+
+THREADS = 8
+# Above the app's own limit, so that the app answers an over-long request in its own words.
+LARGEST_BODY = 16_000_000
+HEADROOM_S = 30
+
+
+def serve(store: Any, host: str, port: int) -> None:
+    """Serve until the process is told to end.
+
+    raises  OSError when the port cannot be used
+    """
+    app = create_app(STORE=store, **_hosts(host))
+    server = _listen(app, host, port)
+    _finish(app, store)
+    url = f"http://{'localhost' if host in {'0.0.0.0', '::'} else _bracketed(host)}:{port}"  # noqa: S104
+    print(f"Serving on {url} (Ctrl-C ends it).", flush=True)
+    # Only the main thread may take signals; elsewhere whoever started it ends it.
+    if threading.current_thread() is threading.main_thread():
+        signal.signal(signal.SIGTERM, lambda number, frame: sys.exit(0))
+    with suppress(KeyboardInterrupt):
+        server.run()
+    server.close()
+    print("Stopped.", flush=True)
+
+
+def _listen(app: Any, host: str, port: int) -> BaseWSGIServer:
+    # waitress would share a port with another server of ours without a word.
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    with socket.socket(family, socket.SOCK_STREAM) as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        probe.bind((host, port))
+    return create_server(
+        app, host=host, port=port, threads=THREADS, ident=None, max_request_body_size=LARGEST_BODY,
+        channel_timeout=HEADROOM_S, clear_untrusted_proxy_headers=app.config["PROXIES"] == 0,
+    )  # fmt: skip
+
+
+def _finish(app: Any, store: Any) -> None:
+    with app.app_context():
+        done = store.finish_pending(settings.renderer())
+    if done.finished:
+        print(f"Finished {len(done.finished)} papers that were begun before.")
+    for record, why in done.failed:
+        print(f"The paper of record {record} cannot be finished: {why}", file=sys.stderr)
+
+
+def _hosts(host: str) -> dict[str, Any]:
+    """Listening on every address means any name may be asked for, unless the settings name some."""
+    said = settings.settled({})
+    if host in {"0.0.0.0", "::"} and not said["PUBLIC_URL"] and not said["HOSTS"]:  # noqa: S104
+        return {"HOSTS": "*"}
+    return {"HOSTS": f"{said['HOSTS']},{_bracketed(host)}"}
+
+
+def _bracketed(host: str) -> str:
+    return f"[{host}]" if ":" in host else host
