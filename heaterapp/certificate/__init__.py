@@ -1,0 +1,39 @@
+"""The papers of an issued record, as PDF.
+
+    render_files(record) -> dict[str, bytes]    in a worker process; any thread may call
+    render_here(record)  -> dict[str, bytes]    in this process; one thread at a time
+    warm()                                      start a worker before it is needed
+    shutdown()                                  stop the workers; done at exit by itself
+
+record   what the archive hands to its renderer (`archive.Record`, or anything with its names)
+returns  by kind: `certificate.pdf` and `certificate-archival.pdf`; `correction-list.pdf` ...;
+         `findings.pdf` ... The archival one is PDF/A-3u and tagged; both carry `job.json` and
+         `report.json`. A pure function: the same record gives the same bytes in any process.
+raises   NotReady       a certificate whose rules do not all allow it; nothing is printed
+         RenderFailed   the renderer broke, complained, took too long or died twice
+
+What is read besides the job and the report, all of it optional:
+
+    organisation_snapshot   name, licence, phone, address; settings.paper "letter" or "a4"
+    context                 check_address: where number and code can be checked
+    signature (JSON)        one object, or {"signatures": [...]}, each with
+                            name, role, statement, method "typed" | "drawn" | "paper",
+                            at (UTC), answers_sha256, strokes [[[x, y, ms], ...], ...]
+                            in whole pad units 0 to 10,000
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from .filed import Filed, NotReady
+from .workers import RenderFailed, render_files, shutdown, warm
+
+__all__ = ["Filed", "NotReady", "RenderFailed", "render_files", "render_here", "shutdown", "warm"]
+
+
+def render_here(record: Any) -> dict[str, bytes]:
+    """Make a record's papers in this process; see the module. The renderer is loaded at the first call."""
+    from .press import render_here as pressed
+
+    return pressed(record)

@@ -16,7 +16,7 @@ from heaterapp.sheet.words import VERDICTS
 
 from . import wording
 from .filed import Filed, bars_certificate
-from .findings import MARKS, absent_of, bare, book_tags, check_of, columns_of, figures_of
+from .findings import MARKS, absent_of, bare, book_tags, check_of, codes_of, columns_of, figures_of
 from .ink import strokes_svg
 from .paper import Drawing, Field, Key, Paper, Signature
 from .style import styled_drawing
@@ -224,7 +224,7 @@ def paper_of(filed: Filed) -> Paper:
         contractor=contractor,
         contractor_lines=contractor_lines,
         parties=_parties(answers, filed),
-        codes=tuple(f"{tag} {title}" for title, tag in tags.items()),
+        codes=codes_of(findings, tags),
         records=wording.RECORDS[filed.kind],
         limits=wording.LIMITS,
         stop=wording.STOP if hazard else "",

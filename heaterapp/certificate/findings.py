@@ -56,14 +56,23 @@ def book_tags(findings: Iterable[Item]) -> dict[str, str]:
     return tags
 
 
+def _tag(finding: Item, tags: Mapping[str, str]) -> str:
+    tag = tags.get(finding["book"], "")
+    says_itself = finding["confidence"] == "practice" or not any(letter.isdigit() for letter in finding["section"])
+    return "" if tag.startswith("[") and says_itself else tag
+
+
+def codes_of(findings: Iterable[Item], tags: Mapping[str, str]) -> tuple[str, ...]:
+    """The cited books, each behind the short name that its sections carry, where they carry one."""
+    used = {_tag(one, tags) for one in findings}
+    return tuple(f"{tag} {title}" if tag in used else title for title, tag in tags.items())
+
+
 def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Check:
     """One finding for print; with `room`, the sentence and the remedy too."""
     found, limit = (measure(finding[key], finding["unit"]) for key in ("found", "limit"))
     sign = SURENESS.get(finding["confidence"], ("",))[0]
-    tag = tags.get(finding["book"], "")
-    if tag.startswith("[") and not any(letter.isdigit() for letter in finding["section"]):
-        tag = ""
-    cite = f"{tag} {finding['section']}".strip() + sign if finding["section"] else ""
+    cite = f"{_tag(finding, tags)} {finding['section']}".strip() + sign if finding["section"] else ""
     accepted = finding.get("accepted") or {}
     advice = finding["kind"] == "advice"
     word = ADVICE.en if advice and finding["verdict"] != "meets" else VERDICTS[finding["verdict"]].en
@@ -168,7 +177,7 @@ def figures_of(report: Mapping[str, Any]) -> tuple[Working, ...]:
         Working(
             figure_words(name).en,
             shown(one["value"], one["unit"]),
-            one["formula"],
+            one["formula"] if one["worked"] else "",
             one["worked"],
             one.get("says", ""),
             one["source"],

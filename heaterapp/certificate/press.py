@@ -11,6 +11,7 @@ from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from weasyprint import CSS, HTML, Attachment
+from weasyprint.document import Document
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher, URLFetcherResponse
 
@@ -24,8 +25,9 @@ from .style import FONT_SCHEME, home, sheet_css
 
 NAMES = {"certificate": "certificate", "correction_list": "correction-list", "findings_report": "findings"}
 ARCHIVAL = "pdf/a-3u"
-CROWDED = 44
-"""Checks that meet, beyond which the paper is set closer."""
+CROWDED = 90
+"""Checks and figures beyond which the paper is set close at once; with fewer, only where that saves a page."""
+USUAL_PAGES = 2
 
 
 class Refused(ValueError):
@@ -83,11 +85,26 @@ def press() -> _Press:
     return _Press()
 
 
-def html_of(paper: Paper) -> str:
-    """The paper as HTML."""
-    checks = sum(len(topic.checks) for topics in paper.columns for topic in topics)
-    density = "close" if checks > CROWDED else "roomy"
+def html_of(paper: Paper, close: bool = False) -> str:
+    """The paper as HTML, in the usual or the close setting."""
+    density = "close" if close else "roomy"
     return press().templates.get_template("certificate/paper.html").render(paper=paper, density=density)
+
+
+def _crowded(paper: Paper) -> bool:
+    checks = sum(len(topic.checks) for topics in paper.columns for topic in topics)
+    return checks + len(paper.figures) > CROWDED
+
+
+def _laid(paper: Paper) -> Document:
+    own, close = press(), _crowded(paper)
+    for setting in (close, True):
+        laid = HTML(string=html_of(paper, setting), url_fetcher=own.fetcher).render(
+            font_config=own.fonts, stylesheets=[own.style], pdf_variant=ARCHIVAL
+        )
+        if setting or len(laid.pages) <= USUAL_PAGES:
+            break
+    return laid
 
 
 def _attached(filed: Filed) -> list[Attachment]:
@@ -117,13 +134,10 @@ def render_here(record: Any) -> dict[str, bytes]:
     """
     filed = Filed.of(record)
     paper = paper_of(filed)
-    own = press()
     complaints, log = _Complaints(), logging.getLogger("weasyprint")
     log.addHandler(complaints)
     try:
-        laid = HTML(string=html_of(paper), url_fetcher=own.fetcher).render(
-            font_config=own.fonts, stylesheets=[own.style], pdf_variant=ARCHIVAL
-        )
+        laid = _laid(paper)
         stem = NAMES[filed.kind]
         made = {}
         for name, options in (
@@ -138,3 +152,14 @@ def render_here(record: Any) -> dict[str, bytes]:
     if complaints.heard:
         raise PaperFault(f"{filed.number}: " + "; ".join(complaints.heard[:5]))
     return made
+
+
+def warm_up() -> None:
+    """Press one throw-away paper, so that faces, style and templates are loaded before they are needed."""
+    empty = {"place": "", "outcome": "ready", "figures": {}, "findings": [], "assumed": {}, "flags": []}
+    render_here(
+        Filed(
+            "certificate", "0", 1, "", "2000-01-01T00:00:00Z", {}, {}, b"{}", json.dumps(empty).encode(), None, {}, "",
+            "0" * 64, "0", "0" * 64, "0" * 64, "0",
+        )
+    )  # fmt: skip

@@ -18,6 +18,7 @@ TOP, BOTTOM = Decimal(22), Decimal(214)
 LABELS = Decimal(242)
 APART = Decimal(17)
 LETTER = Decimal("7.2")
+LETTERS = 14
 STEPS = 12
 BOOK_LIMITS = ("expansion.tank_large_enough", "expansion.peak_as_set")
 TOO_SMALL_A_RISE_F = 5
@@ -38,7 +39,13 @@ class _Heating:
     recommended: Curve | None
     recommended_gal: Decimal | None
     recommended_psi: Decimal | None
+    same_tank: bool
     book: tuple[Decimal, str] | None
+
+    @property
+    def recommended_name(self) -> str:
+        """Short words for the recommended line: the same tank recharged, or a larger one."""
+        return "advised" if self.same_tank else f"at {plain(self.recommended_gal or Decimal(0), 1)} gal"
 
 
 def _house(answers: Mapping[str, Any]) -> Decimal | None:
@@ -69,12 +76,11 @@ def _heating(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Heating 
     if tank and charge is not None:
         as_set = pressure_curve(*common, tank, charge, label, STEPS)
     if sizes and target is not None and target > 0:
-        same = max(sizes) == tank
-        recommended = pressure_curve(*common, max(sizes), target, label if same else None, STEPS)
+        recommended = pressure_curve(*common, max(sizes), target, label if max(sizes) == tank else None, STEPS)
     book = next((found for check in BOOK_LIMITS if (found := limit_of(report, check, "psi"))), None)
     return _Heating(
         cold, hot, supply, relief, pressure_curve(*common, steps=STEPS), as_set, recommended,
-        max(sizes) if sizes else None, target, book if book and book[0] < relief else None,
+        max(sizes) if sizes else None, target, bool(sizes) and max(sizes) == tank, book if book and book[0] < relief else None,
     )  # fmt: skip
 
 
@@ -102,14 +108,14 @@ def pressure_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str |
         parts.append(line("limit", LEFT, y(job.book[0]), RIGHT, y(job.book[0])))
     ends = []
     for curve, kind, name in (
-        (job.no_tank, "no-tank", "no tank"), (job.recommended, "recommended", "advised"), (job.as_set, "as-set", "as set"),
+        (job.no_tank, "no-tank", "no tank"), (job.recommended, "recommended", job.recommended_name), (job.as_set, "as-set", "as set"),
     ):  # fmt: skip
         if curve:
             parts.append(path(f"curve {kind}", [(x(one.water_f), y(one.pressure_psig)) for one in curve]))
             ends.append(Label(y(_end(curve)), f"{plain(_end(curve), 1)} {name}", "label strong" if kind == "as-set" else "label"))
     if job.book:
         limit, section = job.book
-        text = f"limit {plain(limit, 1)} psi" + (f", {section}" if section else "")
+        text = f"limit {plain(limit, 1)} psi" + (f", {section}" if section and len(section) < LETTERS else "")
         parts.append(box("mask", LEFT + 6, y(limit) - 17, LETTER * len(text) + 4, Decimal(15)))
         parts.append(words("label", LEFT + 8, y(limit) - 5, text))
     parts += labels(ends, RIGHT + 2, LABELS, APART, TOP, BOTTOM)

@@ -19,6 +19,7 @@ TOP = Decimal(14)
 LEFT = Decimal(74)
 LABELS = Decimal(196)
 APART = Decimal(17)
+LABEL_LETTERS = 18
 USUAL_DIAMETER_IN = Decimal(20)
 UPPER, LOWER = "seismic.upper_strap_in_upper_third", "seismic.lower_strap_in_lower_third"
 CLEAR = "seismic.lower_strap_clear_of_controls"
@@ -76,7 +77,11 @@ def _tank(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Tank | None
 
 
 def _cited(height: Decimal, section: str) -> str:
-    return f"{taped(height)} in" + (f", {section}" if section else "")
+    section = section.partition(";")[0].partition(",")[0].strip()
+    for text in (f"{taped(height)} in, {section}", f"{taped(height)}, {section}"):
+        if section and len(text) <= LABEL_LETTERS:
+            return text
+    return f"{taped(height)} in"
 
 
 def taped(value: Decimal) -> str:
@@ -87,11 +92,12 @@ def taped(value: Decimal) -> str:
 
 def _judged(report: Mapping[str, Any], tank: _Tank, index: int) -> str:
     """`fails` for the strap that a failed finding is about, else nothing."""
-    failed = [
-        finding(report, check).get("verdict") == "fails"
-        for check, strap in ((UPPER, len(tank.straps) - 1), (LOWER, 0), (CLEAR, 0))
-        if strap == index
-    ]
+    height = tank.straps[index]
+    about = ((UPPER, len(tank.straps) - 1, tank.lower), (LOWER, 0, tank.upper), (CLEAR, 0, tank.upper))
+    failed = (
+        strap == index and not (other and other.holds(height)) and finding(report, check).get("verdict") == "fails"
+        for check, strap, other in about
+    )
     return "fails" if any(failed) else ""
 
 
@@ -137,10 +143,10 @@ def straps_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str | N
         text = f"{taped(height)} in strap"
         beside.append(Label(y(height), text, f"label strong {judged}".rstrip()))
     parts += upright_dimension(Decimal(58), y(tank.top), y(tank.base), left - 2)
-    parts.append(words("label end", Decimal(50), (y(tank.top) + y(tank.base)) / 2 + 4, f"{taped(tank.height)} in"))
+    parts.append(words("label end", Decimal(50), (y(tank.top) + y(tank.base)) / 2 + 4, taped(tank.height)))
     if tank.base > 0:
         parts += upright_dimension(Decimal(58), y(tank.base), floor, left - 2)
-        parts.append(words("label end", Decimal(50), (y(tank.base) + floor) / 2 + 4, f"{taped(tank.base)} in"))
+        parts.append(words("label end", Decimal(50), (y(tank.base) + floor) / 2 + 4, taped(tank.base)))
     bottom = max(floor, TOP + APART * len(beside)) + 4
     parts += labels(beside, right + 8, LABELS, APART, TOP, bottom)
     said = straps_words(answers, report)
