@@ -24,6 +24,7 @@ Inch = Annotated[Decimal, Unit("in")]
 Foot = Annotated[Decimal, Unit("ft")]
 DegF = Annotated[Decimal, Unit("degF")]
 Pound = Annotated[Decimal, Unit("lb")]
+PoundPerGallon = Annotated[Decimal, Unit("lb/gal")]
 PoundPerInch = Annotated[Decimal, Unit("lb/in")]
 BtuPerHour = Annotated[Decimal, Unit("Btu/h")]
 Kilowatt = Annotated[Decimal, Unit("kW")]
@@ -250,8 +251,15 @@ def tape_range(low: Decimal, high: Decimal) -> str:
 
     >>> tape_range(Decimal("34.75"), Decimal("37.3333"))
     '34 3/4 to 37 1/4'
+
+    With no eighth between them, as they are.
+
+    >>> tape_range(Decimal("18.51"), Decimal("18.55"))
+    '18.51 to 18.55'
     """
     inner = [
         (v * 8).to_integral_value(rounding=how) / 8 for v, how in ((low, ROUND_CEILING), (high, ROUND_FLOOR))
     ]
+    if inner[0] > inner[1]:
+        inner = [low, high]
     return f"{eighths(inner[0])} to {eighths(inner[1])}"

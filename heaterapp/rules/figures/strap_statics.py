@@ -10,21 +10,16 @@ from ..calc.printed import row_where
 from ..figure import figure
 from ..questions.straps import LAGS, STRAPS, STRUTS
 from ..report import Worked
-from ..units import (
-    Degree,
-    Gauge,
-    Inch,
-    Inches,
-    Pound,
-    Pounds,
-    Ratio,
-    eighths,
-    plain,
-)
-from ..when import is_
+from ..units import Degree, Gauge, Inch, Inches, Pound, Pounds, Ratio, eighths, plain
 
-_STATICS = "statics of a sling with two legs, tank full, its mass at mid-height"
-_FORCE = ("seismic.force", "seismic.weights")
+_STATICS = "statics of a sling with two legs, tank full, its mass at mid-height; own derivation"
+_WOOD = (
+    "seismic.withdrawal",
+    "seismic.gravity",
+    "seismic.load_duration",
+    "seismic.penetration",
+    "seismic.lag_sizes",
+)
 
 
 @figure(
@@ -37,115 +32,109 @@ _FORCE = ("seismic.force", "seismic.weights")
 def strap_reactions_lb(
     strap_force_lb: Pound, tank_base_in: Inch, tank_height_in: Inch, strap_heights_in: Inches
 ) -> Worked:
-    if len(strap_heights_in) <= 1:
-        return Worked(None, says="two straps are needed")
+    if len(strap_heights_in) < 2:
+        return Worked(None, says="It takes two straps to hold a tank upright.")
     middle = strap_forces.mass_height(tank_base_in, tank_height_in)
     shares = strap_forces.strap_reactions(strap_force_lb, middle, strap_heights_in)
     low, high = plain(strap_heights_in[0]), plain(strap_heights_in[-1])
-    said = (
-        ""
-        if strap_forces.straddles(middle, strap_heights_in)
-        else "The tank's middle is not between the straps: one of them is pushed the other way."
-    )
-    if len(strap_heights_in) > 2 and not said:
-        said = "The outer two straps are given all of it, on the safe side."
-    return Worked(
-        shares,
-        f"{plain(strap_force_lb)} x ({plain(middle)} - {low}) / ({high} - {low}) = {plain(shares[-1])} lb upper",
-        said,
-    )
+    said = "" if len(strap_heights_in) == 2 else "The outer two straps are given all of it, on the safe side."
+    if not strap_forces.straddles(middle, strap_heights_in):
+        said = "The middle of the tank is not between the straps: one of them is pushed the other way."
+    worked = f"{plain(strap_force_lb, 1)} x ({plain(middle)} - {low}) / ({high} - {low}) = {plain(shares[-1], 1)} lb upper; the rest lower"
+    return Worked(shares, worked, said)
 
 
-@figure("deg", "0.1", "phi = atan((s/2) / c) - asin(R / d)", _STATICS, when=STRAPS)
+@figure(
+    "deg",
+    "0.1",
+    "phi = atan((s/2) / c) - asin(R / d), c = R + gap, d^2 = (s/2)^2 + c^2",
+    _STATICS,
+    when=STRAPS,
+)
 def strap_splay_deg(tank_diameter_in: Inch, wall_gap_in: Inch, anchor_spacing_in: Inch) -> Worked:
     legs = strap_forces.splay(tank_diameter_in, wall_gap_in, anchor_spacing_in)
     value = strap_forces.splay_deg(legs)
-    worked = f"R = {plain(tank_diameter_in / 2)}, c = {plain(legs.axis_from_wall_in)}, s = {plain(anchor_spacing_in)}: {plain(value, 1)} deg"
+    worked = f"R = {plain(tank_diameter_in / 2)}, c = {plain(legs.axis_from_wall_in)}, s = {plain(anchor_spacing_in)}, d = {plain(legs.anchor_from_axis_in)} in: {plain(value, 1)} deg"
     return Worked(
-        value, worked, "" if value > 0 else "The legs do not spread: nothing in them holds the tank sideways."
+        value,
+        worked,
+        "" if value > 0 else "The legs do not spread: nothing in them holds the tank along the wall.",
     )
 
 
 @figure("lb", "0.1", "T = Q / (2 cos phi), one leg, lowest strap first", _STATICS, when=STRAPS)
 def strap_leg_tension_lb(
-    strap_reactions_lb: Pounds | None = None,
-    strap_splay_deg: Degree | None = None,
-    tank_diameter_in: Inch | None = None,
-    wall_gap_in: Inch | None = None,
-    anchor_spacing_in: Inch | None = None,
+    strap_reactions_lb: Pounds,
+    strap_splay_deg: Degree,
+    tank_diameter_in: Inch,
+    wall_gap_in: Inch,
+    anchor_spacing_in: Inch,
 ) -> Worked:
-    loads = _loads(strap_reactions_lb, tank_diameter_in, wall_gap_in, anchor_spacing_in)
-    if loads is None:
-        return Worked(None, says="two straps, the tank's diameter, the gap and the anchor spacing are needed")
-    values = tuple(load.leg_tension_lb for load in loads)
-    angle = plain(strap_splay_deg, 1) if strap_splay_deg is not None else ""
+    legs = strap_forces.splay(tank_diameter_in, wall_gap_in, anchor_spacing_in)
+    values = tuple(strap_forces.strap_load(share, legs).leg_tension_lb for share in strap_reactions_lb)
+    angle = plain(strap_splay_deg, 1)
     return Worked(
         values,
         "; ".join(
-            f"{plain(q, 1)} / (2 cos {angle}) = {plain(t, 1)}"
-            for q, t in zip(strap_reactions_lb or (), values, strict=True)
+            f"{plain(abs(q), 1)} / (2 cos {angle}) = {plain(t, 1)} lb"
+            for q, t in zip(strap_reactions_lb, values, strict=True)
         ),
     )
 
 
-@figure("lb", "0.1", "N = Q / 2 on each of a strap's two lags, lowest strap first", _STATICS, when=STRAPS)
-def lag_withdrawal_lb(
-    strap_reactions_lb: Pounds | None = None,
-    tank_diameter_in: Inch | None = None,
-    wall_gap_in: Inch | None = None,
-    anchor_spacing_in: Inch | None = None,
-) -> Worked:
-    loads = _loads(strap_reactions_lb, tank_diameter_in, wall_gap_in, anchor_spacing_in)
-    if loads is None:
-        return Worked(None, says="two straps, the tank's diameter, the gap and the anchor spacing are needed")
-    values = tuple(load.anchor_pull_lb for load in loads)
+@figure("lb", "0.1", "N = Q / 2, on each of a strap's two lags, lowest strap first", _STATICS, when=STRAPS)
+def lag_withdrawal_lb(strap_reactions_lb: Pounds) -> Worked:
+    values = tuple(abs(share) / 2 for share in strap_reactions_lb)
     return Worked(
         values,
         "; ".join(
-            f"{plain(q, 1)} / 2 = {plain(n, 1)}"
-            for q, n in zip(strap_reactions_lb or (), values, strict=True)
+            f"{plain(abs(q), 1)} / 2 = {plain(n, 1)} lb"
+            for q, n in zip(strap_reactions_lb, values, strict=True)
         ),
     )
 
 
-def _loads(
-    shares: tuple[Decimal, ...] | None, diameter: Decimal | None, gap: Decimal | None, spacing: Decimal | None
-) -> list[strap_forces.StrapLoad] | None:
-    if shares is None or diameter is None or gap is None or spacing is None:
-        return None
-    legs = strap_forces.splay(diameter, gap, spacing)
-    return [strap_forces.strap_load(share, legs) for share in shares]
+@figure(
+    "lb", "0.1", "P = Q / (2 sin theta), in each strut of the strap that carries most", _STATICS, when=STRUTS
+)
+def strut_force_lb(strap_reactions_lb: Pounds, strut_angle_deg: Degree) -> Worked:
+    most = max(abs(share) for share in strap_reactions_lb)
+    value = strap_forces.strut_force(most, strut_angle_deg)
+    return Worked(value, f"{plain(most, 1)} / (2 sin {plain(strut_angle_deg)}) = {plain(value, 1)} lb")
 
 
 @figure(
     "lb",
     "1",
-    "W' = W CD t, W by wood and diameter, t the thread in the wood",
-    "wood-design standard 2018, 12.2.1 and Table 12.2A",
+    "W' = W CD t: W by wood and diameter, CD = 1.6, t the full thread in the wood",
+    "wood-design standard 2018, 12.2.1, Table 12.2A and 2.3.2; length of the tip from memory of Table L2",
     when=LAGS,
-    clauses=("seismic.lag_withdrawal",),
+    clauses=_WOOD,
 )
 def lag_allowable_lb(
     lag_diameter_in: Inch, lag_length_in: Inch, wall_cover_in: Inch, stud_species: str | None = None,
-    *, species: Table, dimensions: Table, load_duration: Ratio, least_diameters: Ratio, unknown_gravity: Ratio,
+    *, withdrawal: Table, species: Table, dimensions: Table, load_duration: Ratio, least_diameters: Ratio,
 ) -> Worked:  # fmt: skip
-    wood = row_where(species.rows, species=stud_species) if stud_species else None
-    gravity = wood["gravity"] if wood else unknown_gravity
+    wood = row_where(species.rows, species=stud_species or "unknown")
     lag = row_where(dimensions.rows, diameter_in=lag_diameter_in)
-    if lag is None:
-        return Worked(None, says=f"no dimensions are held for a {eighths(lag_diameter_in)} in lag")
-    reference = fasteners.withdrawal_as_printed(gravity, lag_diameter_in)
+    if wood is None or lag is None:
+        return Worked(
+            None, says=f"No length of tip is held for a {eighths(lag_diameter_in)} in lag: it needs a design."
+        )
+    gravity = wood["gravity"]
+    printed = row_where(withdrawal.rows, gravity=gravity, diameter_in=lag_diameter_in)
+    reference = printed["value"] if printed else fasteners.withdrawal_as_printed(gravity, lag_diameter_in)
     thread = fasteners.thread_in_wood(lag_length_in, lag["tip_in"], wall_cover_in)
     value = fasteners.lag_withdrawal_allowable(
-        reference, thread, load_duration=load_duration, penetration_in=fasteners.penetration(lag_length_in, lag["tip_in"], wall_cover_in),
-        lag_diameter_in=lag_diameter_in, least_diameters=least_diameters,
+        reference, thread, load_duration=load_duration, lag_diameter_in=lag_diameter_in, least_diameters=least_diameters,
+        penetration_in=fasteners.penetration(lag_length_in, lag["tip_in"], wall_cover_in),
     )  # fmt: skip
-    said = f"Wood not known: gravity {plain(unknown_gravity)} taken." if not wood else ""
+    said = "" if stud_species else f"Wood not known: the lightest, gravity {plain(gravity)}, is taken."
     if value == 0:
-        said = f"{said} Less than {plain(least_diameters)} diameters in the wood: no value.".strip()
+        said = f"Less than {plain(least_diameters)} diameters of it in the wood: it counts for nothing."
     return Worked(
         value,
-        f"{plain(reference)} x {plain(load_duration)} x {plain(thread, 4)} = {plain(value, 0)} lb",
+        f"{plain(reference)} x {plain(load_duration)} x {plain(thread, 4)} in = {plain(value, 0)} lb",
         said,
     )
 
@@ -154,34 +143,28 @@ def lag_allowable_lb(
     "lb",
     "1",
     "least of t w Fy / 1.67 and t (w - d) Fu / 2",
-    "cold-formed steel practice, steel grade from memory",
-    when=STRAPS & is_("strap_kind", "steel_strap", "perforated_tape"),
+    "cold-formed steel practice; grade of the steel and safety factors from memory",
+    when=STRAPS,
     clauses=("seismic.strap_strength",),
 )
 def strap_allowable_lb(
-    strap_width_in: Inch, strap_gauge: Gauge, strap_hole_in: Inch, *, gauges: Table, steel: Table
+    strap_kind: str,
+    strap_width_in: Inch,
+    strap_gauge: Gauge,
+    strap_hole_in: Inch,
+    *,
+    gauges: Table,
+    steel: Table,
 ) -> Worked:
+    if strap_kind == "listed_kit":
+        return Worked(None, says="A listed kit goes by its own listing.")
     sheet, grade = row_where(gauges.rows, gauge=strap_gauge), steel.rows[0]
-    if sheet is None or strap_hole_in >= strap_width_in:
-        return Worked(
-            None,
-            says=f"no thickness is held for {plain(strap_gauge)} gauge"
-            if sheet is None
-            else "the hole is as wide as the strap",
-        )
-    limits = ("yield_psi", "ultimate_psi", "yield_safety", "rupture_safety")
-    found = fasteners.strap_tension(
-        sheet["bare_in"], strap_width_in, strap_hole_in, **{name: Decimal(grade[name]) for name in limits}
-    )
-    thick = plain(sheet["bare_in"], 4)
-    return Worked(
-        found.allowable_lb,
-        f"{thick} x {plain(strap_width_in)} steel, hole {plain(strap_hole_in)}: {plain(found.allowable_lb, 0)} lb",
-        "A listed kit has its own listing.",
-    )
-
-
-@figure("lb", "0.1", "P = Q / (2 sin theta), in each strut, lowest strap first", _STATICS, when=STRUTS)
-def strut_force_lb(strap_reactions_lb: Pounds, strut_angle_deg: Degree) -> Worked:
-    values = tuple(strap_forces.strut_force(share, strut_angle_deg) for share in strap_reactions_lb)
-    return Worked(values, f"Q / (2 sin {plain(strut_angle_deg)})")
+    if sheet is None:
+        return Worked(None, says=f"No thickness is held for {plain(strap_gauge)} gauge.")
+    limits = {
+        name: Decimal(grade[name]) for name in ("yield_psi", "ultimate_psi", "yield_safety", "rupture_safety")
+    }
+    found = fasteners.strap_tension(sheet["bare_in"], strap_width_in, strap_hole_in, **limits)
+    thick, wide = plain(sheet["bare_in"], 4), plain(strap_width_in)
+    worked = f"yield {thick} x {wide} x 33000 / 1.67 = {plain(found.yield_lb, 0)}; rupture {thick} x ({wide} - {plain(strap_hole_in)}) x 45000 / 2 = {plain(found.rupture_lb, 0)} lb"
+    return Worked(found.allowable_lb, worked, "Steel of 33 and 45 ksi is taken, from memory.")

@@ -1,4 +1,4 @@
-"""Figures of the bracing: weight, force, bands, and what each strap and lag carries."""
+"""Figures of the bracing: whether it is required, weight, force, and where the straps may sit."""
 
 from __future__ import annotations
 
@@ -10,20 +10,9 @@ from ..figure import figure
 from ..questions.plate import STORAGE
 from ..questions.straps import STRAPS
 from ..report import Worked
-from ..units import (
-    Count,
-    Gallon,
-    Inch,
-    Inches,
-    Pound,
-    Ratio,
-    eighths,
-    plain,
-    tape_range,
-)
+from ..units import Count, Gallon, Inch, Inches, Pound, PoundPerGallon, eighths, plain, tape_range
 
-_STATICS = "statics of a sling with two legs, tank full, its mass at mid-height"
-_FORCE = ("seismic.force", "seismic.weights")
+_THIRDS = "thirds of the tank's own height on its stand"
 
 
 @figure(
@@ -31,26 +20,28 @@ _FORCE = ("seismic.force", "seismic.weights")
     "1",
     "by the place's text: always, or by seismic design category and building",
     "seismic clauses of the adopted books",
-    when=STORAGE,
     clauses=("seismic.required",),
 )
 def bracing_required(
-    seismic_design_category: str | None = None, building_kind: str | None = None,
+    heater_kind: str, seismic_design_category: str | None = None, building_kind: str | None = None,
     *, always: bool, categories: tuple[str, ...] | None = None, townhouse_categories: tuple[str, ...] | None = None,
 ) -> Worked:  # fmt: skip
+    if heater_kind.endswith("instantaneous"):
+        return Worked("no", says="No tank to strap: fix the heater to the framing as its instructions say.")
     if always:
-        return Worked("yes", says="Required for every storage heater.")
+        return Worked("yes", says="Required for every tank, whatever the region.")
     category = seismic_design_category
     if category is None:
-        return Worked(None, says="the seismic design category is needed")
+        return Worked(None, says="The seismic design category is needed.", needs=("seismic_design_category",))
     if category in (categories or ()):
-        return Worked("yes", says=f"Required in category {category}.")
-    if category in (townhouse_categories or ()):
-        if building_kind is None:
-            return Worked(None, says="the kind of building is needed")
-        if building_kind == "townhouse":
-            return Worked("yes", says=f"Required for townhouses in category {category}.")
-    return Worked("no", says=f"Not required in category {category} for this building.")
+        return Worked("yes", says=f"Required in seismic design category {category}.")
+    if category not in (townhouse_categories or ()):
+        return Worked("no", says=f"Not required in seismic design category {category}.")
+    if building_kind is None:
+        return Worked(None, says="The kind of building is needed.", needs=("building_kind",))
+    if building_kind == "townhouse":
+        return Worked("yes", says=f"Required for townhouses in seismic design category {category}.")
+    return Worked("no", says=f"In seismic design category {category} required for townhouses only.")
 
 
 @figure(
@@ -66,7 +57,7 @@ def operating_weight_lb(
     storage_gal: Gallon,
     dry_weight_lb: Pound | None = None,
     *,
-    water_lb_per_gal: Ratio,
+    water_lb_per_gal: PoundPerGallon,
     dry: Table,
 ) -> Worked:
     empty, said = dry_weight_lb, ""
@@ -74,9 +65,11 @@ def operating_weight_lb(
         empty = strapping.usual_dry_weight(dry.rows, heater_kind, storage_gal)
         if empty is None:
             return Worked(
-                None, says="the weight on the plate is needed; no usual weight is held for this size"
+                None,
+                says="The weight on the plate is needed: no usual weight is held for this size.",
+                needs=("dry_weight_lb",),
             )
-        said = f"Empty weight not given: {plain(empty)} lb taken as usual for this size."
+        said = f"Empty weight not given: {plain(empty)} lb taken as usual for this kind and size."
     value = water.operating_weight(empty, storage_gal, water_lb_per_gal)
     return Worked(
         value, f"{plain(empty)} + {plain(water_lb_per_gal)} x {plain(storage_gal)} = {plain(value)} lb", said
@@ -84,32 +77,46 @@ def operating_weight_lb(
 
 
 @figure(
-    "lb", "0.1", "F = W / 3", "a third of the operating weight in any direction", when=STORAGE, clauses=_FORCE
+    "lb",
+    "0.1",
+    "F = W / 3",
+    "a third of the operating weight in any direction, IRC P2801.8",
+    when=STORAGE,
+    clauses=("seismic.force",),
 )
-def strap_force_lb(operating_weight_lb: Pound, *, parts: Count, of_parts: Count) -> Worked:
+def strap_force_lb(operating_weight_lb: Pound, *, parts: Count, of_parts: Count, stated: bool) -> Worked:
     value = strap_forces.strap_force(operating_weight_lb, parts, of_parts)
+    said = "" if stated else "The adopted book states no force: a third of the weight stands for comparison."
     return Worked(
-        value, f"{plain(operating_weight_lb)} x {plain(parts)} / {plain(of_parts)} = {plain(value)} lb"
+        value,
+        f"{plain(operating_weight_lb)} x {plain(parts)} / {plain(of_parts)} = {plain(value, 1)} lb",
+        said,
     )
 
 
 @figure(
     "in",
     "0.01",
-    "B to B + H/3, and clear of the controls by the text's distance plus half the strap",
-    "thirds of the tank's own height on its stand",
+    "B to B + H/3, and clear of the controls by the text's distance and half the strap",
+    _THIRDS,
     when=STORAGE,
-    clauses=("seismic.controls", "seismic.placement"),
+    clauses=("seismic.placement", "seismic.controls"),
 )
 def lower_strap_band_in(
-    tank_base_in: Inch, tank_height_in: Inch, strap_width_in: Inch | None = None, controls_top_in: Inch | None = None, controls_bottom_in: Inch | None = None,
-    *, clearance: Inch | None = None, above_only: bool | None = None,
+    tank_base_in: Inch, tank_height_in: Inch, strap_width_in: Inch | None = None, controls_top_in: Inch | None = None,
+    controls_bottom_in: Inch | None = None, *, clearance: Inch | None = None, above_only: bool | None = None,
 ) -> Worked:  # fmt: skip
-    width = strap_width_in or Decimal(0)
     third = strapping.lower_third(tank_base_in, tank_height_in)
+    b, h = plain(tank_base_in), plain(tank_height_in)
+    worked = f"third: {b} to {b} + {h}/3 = {plain(third.high_in)} in"
     if controls_top_in is None or clearance is None:
-        said = "" if clearance is None else "The controls were not measured: the third alone."
-        return Worked((third.low_in, third.high_in), _thirds(tank_base_in, tank_height_in, "lower"), said)
+        said = (
+            ""
+            if clearance is None
+            else f"The controls were not measured: keep the strap {eighths(clearance)} in clear of them as well."
+        )
+        return Worked((third.low_in, third.high_in), worked, said)
+    width = strap_width_in or Decimal(0)
     windows = strapping.lower_strap_windows(
         tank_base_in,
         tank_height_in,
@@ -119,79 +126,112 @@ def lower_strap_band_in(
         clearance_in=clearance,
         above_only=bool(above_only),
     )
+    begins = controls_top_in + clearance + width / 2
+    worked += f"; clear above the controls from {plain(controls_top_in)} + {plain(clearance)} + {plain(width)}/2 = {plain(begins)} in"
     if not windows:
-        least = controls_top_in + clearance + width / 2
         return Worked(
             None,
-            says=f"no height satisfies both: the lower third ends at {eighths(third.high_in)} in, above the controls begins at {eighths(least)} in",
+            worked,
+            f"No height meets both rules: the lower third ends {eighths(third.high_in)} in from the floor, clear above the controls begins at {eighths(begins)} in.",
         )
-    other = f" Or {tape_range(windows[1].low_in, windows[1].high_in)} in." if len(windows) > 1 else ""
-    worked = f"{_thirds(tank_base_in, tank_height_in, 'lower')}; controls {eighths(controls_top_in)} + {eighths(clearance)} + {eighths(width)} / 2"
-    return Worked((windows[0].low_in, windows[0].high_in), worked, other.strip())
+    said = (
+        ""
+        if strap_width_in is not None
+        else "Strap width not given: keep half of it more away from the controls."
+    )
+    if windows[0].high_in < controls_top_in:
+        said = "Above the controls no height meets both rules; below them it does."
+    elif len(windows) > 1:
+        said = f"Or below the controls, {tape_range(windows[1].low_in, windows[1].high_in)} in."
+    return Worked((windows[0].low_in, windows[0].high_in), worked, said)
 
 
-@figure(
-    "in",
-    "0.01",
-    "B + 2H/3 to B + H",
-    "thirds of the tank's own height on its stand",
-    when=STORAGE,
-    clauses=("seismic.placement",),
-)
-def upper_strap_band_in(tank_base_in: Inch, tank_height_in: Inch) -> Worked:
+@figure("in", "0.01", "B + 2H/3 to B + H", _THIRDS, when=STORAGE, clauses=("seismic.placement",))
+def upper_strap_band_in(
+    tank_base_in: Inch, tank_height_in: Inch, heater_kind: str, heater_height_in: Inch | None = None
+) -> Worked:
     band = strapping.upper_third(tank_base_in, tank_height_in)
-    return Worked((band.low_in, band.high_in), _thirds(tank_base_in, tank_height_in, "upper"))
+    b, h = plain(tank_base_in), plain(tank_height_in)
+    worked = f"{b} + 2 x {h}/3 to {b} + {h} = {plain(band.low_in)} to {plain(band.high_in)} in"
+    if not (heater_kind in _TOPPED and heater_height_in):
+        return Worked((band.low_in, band.high_in), worked)
+    low = max(band.low_in, strapping.upper_third(tank_base_in, heater_height_in).low_in)
+    if low > band.high_in:
+        return Worked(
+            None,
+            worked,
+            "The upper third of the whole heat pump lies above the tank's jacket: follow its maker.",
+        )
+    worked += f"; whole heater from {b} + 2 x {plain(heater_height_in)}/3"
+    return Worked(
+        (low, band.high_in), worked, "In the upper third of the jacket and of the whole heat pump alike."
+    )
 
 
-def _thirds(base: Decimal, height: Decimal, which: str) -> str:
-    b, h = plain(base), plain(height)
-    return f"{b} to {b} + {h} / 3" if which == "lower" else f"{b} + 2 x {h} / 3 to {b} + {h}"
+_TOPPED = ("heat_pump_storage",)
+
+
+def lower_straps(heights: tuple[Decimal, ...], base: Decimal, height: Decimal) -> tuple[Decimal, ...]:
+    """The straps that count as the lower one: all in the lower third, else the lowest, where it is below the upper third."""
+    third = strapping.lower_third(base, height)
+    within = tuple(y for y in heights if third.holds(y))
+    return within or tuple(y for y in heights[:1] if y < strapping.upper_third(base, height).low_in)
 
 
 @figure(
     "in",
     "0.01",
     "above: (y - w/2) - top; below: bottom - (y + w/2)",
-    "edge to edge, the lowest strap",
+    "edge to edge, the lower strap",
     when=STRAPS,
     clauses=("seismic.controls",),
 )
 def strap_controls_clearance_in(
-    strap_heights_in: Inches,
-    strap_width_in: Inch,
-    controls_top_in: Inch,
-    controls_bottom_in: Inch | None = None,
-    *,
-    above_only: bool,
-) -> Worked:
-    if not strap_heights_in:
-        return Worked(None, says="no strap height was given")
-    found = strapping.controls_clearance(
-        strap_heights_in[0], strap_width_in, controls_top_in, controls_bottom_in, above_only=above_only
+    strap_heights_in: Inches, strap_width_in: Inch, controls_top_in: Inch, tank_base_in: Inch, tank_height_in: Inch,
+    controls_bottom_in: Inch | None = None, *, above_only: bool,
+) -> Worked:  # fmt: skip
+    lower = lower_straps(strap_heights_in, tank_base_in, tank_height_in)
+    if not lower:
+        return Worked(None, says="No strap sits low on the tank: there is nothing to measure from.")
+    found = [
+        (
+            strapping.controls_clearance(
+                y, strap_width_in, controls_top_in, controls_bottom_in, above_only=above_only
+            ),
+            y,
+        )
+        for y in lower
+    ]
+    least, at = min(found, key=lambda one: one[0].inches)
+    if least.inches < 0 and not above_only and controls_bottom_in is None:
+        return Worked(None, says="The bottom of the controls is needed.", needs=("controls_bottom_in",))
+    half = f"{plain(strap_width_in)}/2"
+    worked = f"({plain(at)} - {half}) - {plain(controls_top_in)}"
+    if least.side == "below":
+        worked = f"{plain(controls_bottom_in or Decimal(0))} - ({plain(at)} + {half})"
+    said = (
+        f"Measured {least.side} the controls."
+        if least.inches >= 0
+        else "The strap reaches over the controls, or lies on the wrong side of them."
     )
-    y, w = plain(strap_heights_in[0]), plain(strap_width_in)
-    worked = (
-        f"({y} - {w} / 2) - {plain(controls_top_in)}"
-        if found.side == "above"
-        else f"{plain(controls_bottom_in or Decimal(0))} - ({y} + {w} / 2)"
-    )
-    return Worked(
-        found.inches, f"{worked} = {plain(found.inches)} in", f"Measured {found.side} the controls."
-    )
+    return Worked(least.inches, f"{worked} = {plain(least.inches)} in", said)
 
 
 @figure(
     "ratio",
     "0.01",
     "(hc - B) / R; tips above 3 at a third of the weight",
-    "moments about the edge of the base",
+    "moments about the edge of the base; own derivation",
     when=STORAGE,
 )
 def tipping_ratio(tank_base_in: Inch, tank_height_in: Inch, tank_diameter_in: Inch) -> Worked:
     middle = strap_forces.mass_height(tank_base_in, tank_height_in)
     value = strap_forces.tipping_ratio(middle, tank_base_in, tank_diameter_in / 2)
+    said = (
+        "Without straps it tips at a third of its weight."
+        if value > 3
+        else "At a third of its weight it does not tip, but slides."
+    )
     return Worked(
-        value,
-        f"{plain(middle - tank_base_in)} / {plain(tank_diameter_in / 2)} = {plain(value)}",
-        "Unstrapped it would tip." if value > 3 else "Unstrapped it would slide before it tips.",
+        value, f"{plain(middle - tank_base_in)} / {plain(tank_diameter_in / 2)} = {plain(value)}", said
     )

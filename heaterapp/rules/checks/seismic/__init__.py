@@ -1,1 +1,26 @@
 """Bracing against earthquake: where the straps sit, what they hold to, and whether they would hold."""
+
+from decimal import Decimal
+
+from ...calc.strapping import controls_clearance, lower_third
+from ...units import eighths
+
+
+def conflict_above(
+    base: Decimal,
+    height: Decimal,
+    width: Decimal | None,
+    controls_top: Decimal | None,
+    clearance: Decimal | None,
+) -> str:
+    """Why no strap above the controls can be in the lower third too, with both numbers; empty where one can."""
+    if controls_top is None or clearance is None:
+        return ""
+    ends = lower_third(base, height).high_in
+    free = controls_clearance(ends, width or Decimal(0), controls_top, above_only=True).inches
+    if free >= clearance:
+        return ""
+    return (
+        f"On this tank no height above the controls meets both rules: the lower third ends {eighths(ends)} in"
+        f" from the floor, clear of the controls begins at {eighths(ends + clearance - free)} in."
+    )

@@ -1,53 +1,73 @@
-"""The fasteners hold a third of the heater's weight.
+"""The straps and their lag screws hold a third of the heater's weight.
 
 Why: what pulls out holds nothing.
-Fix: use longer or thicker lag screws, centered in the studs.
+Fix: use longer or thicker lag screws, into the middle of the studs.
 """
 
 from decimal import Decimal
 
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
-from ...report import Result, Worked, authority, engineer, fails, meets, unanswered
-from ...units import plain
+from ...report import Result, Worked, authority, engineer, fails, meets, silent, unanswered
+from ...units import Inch, Ratio, eighths, plain
 from ...when import is_
 
-CLAUSES = ("seismic.force", "seismic.lag_withdrawal")
+CLAUSES = ("seismic.force", "seismic.penetration", "seismic.lag_sizes", "seismic.strap_strength")
 WHEN = STORAGE & STRAPS & ~is_("bracing_required", "no")
 
 
 def check(
     strap_kind: str, strap_anchor: str, lag_withdrawal_lb: Worked | None = None, lag_allowable_lb: Worked | None = None,
-    strap_leg_tension_lb: Worked | None = None, strap_allowable_lb: Worked | None = None, *, stated: bool, listed: str,
+    strap_leg_tension_lb: Worked | None = None, strap_allowable_lb: Worked | None = None,
+    lag_diameter_in: Inch | None = None, lag_length_in: Inch | None = None, wall_cover_in: Inch | None = None,
+    strap_reactions_lb: Worked | None = None, *, stated: bool, least_diameters: Ratio,
 ) -> Result:  # fmt: skip
+    third = "a third of the weight"
+    if strap_kind == "listed_kit" and strap_anchor != "drywall_only":
+        return meets("A listed kit, fixed as its sheet says.", "listed kit", third)
     if strap_anchor == "drywall_only":
-        return (fails if stated else authority)(
-            "Wallboard holds nothing.", "wallboard", "a third of the weight"
-        )
-    if strap_kind == listed:
-        return meets("A listed kit, fixed as its sheet says.", "listed kit", "a third of the weight")
+        return (fails if stated else authority)("Wallboard holds nothing.", "wallboard", third)
     if strap_anchor != "lag_in_stud":
-        return engineer(
-            "No value is held here for this anchor: follow its maker, or have it designed.",
-            strap_anchor.replace("_", " "),
-            "a third of the weight",
+        said = "No strength is held here for this anchor: follow its maker's, or have it designed."
+        return engineer(said, strap_anchor.replace("_", " "), third) if stated else silent(said)
+    sizes = {
+        "lag_diameter_in": lag_diameter_in,
+        "lag_length_in": lag_length_in,
+        "wall_cover_in": wall_cover_in,
+    }
+    needs = tuple(name for name, value in sizes.items() if value is None)
+    pulls = lag_withdrawal_lb.value if lag_withdrawal_lb else None
+    if needs or strap_reactions_lb is None:
+        said = (
+            "the lag screws' size and the wallboard over the stud"
+            if needs
+            else "the tank's weight and size and the straps' heights"
         )
-    pulls, holds = (f.value if f is not None else None for f in (lag_withdrawal_lb, lag_allowable_lb))
-    if not isinstance(pulls, tuple) or not isinstance(holds, Decimal):
-        return unanswered(
-            "To answer: strap heights, tank size, gap, anchor spacing, and the lag screws.",
-            needs=("lag_diameter_in", "lag_length_in", "wall_cover_in", "anchor_spacing_in"),
-        )
+        if not stated:
+            return silent(f"The book states no force. To compare with a third of the weight, give {said}.")
+        return unanswered(f"To answer: {said}.", needs=needs)
+    if not isinstance(pulls, tuple):
+        said = "One strap alone cannot hold the tank upright: there is nothing to compare."
+        return authority(said, None, third) if stated else silent(said)
+    into = (lag_length_in or Decimal(0)) - (wall_cover_in or Decimal(0))
+    least = least_diameters * (lag_diameter_in or Decimal(0))
+    if into < least:
+        said = f"The lag screws enter the stud {eighths(max(into, Decimal(0)))} in at most; under {eighths(least)} in they count for nothing."
+        return (fails if stated else authority)(said, into, least, "in", clause="seismic.penetration")
+    holds = lag_allowable_lb.value if lag_allowable_lb else None
+    if not isinstance(holds, Decimal):
+        said = lag_allowable_lb.says if lag_allowable_lb else ""
+        return engineer(said, None, third) if stated else silent(said)
     worst = max(pulls)
-    said = f"Each lag is pulled with {plain(worst, 0)} lb at a third of the weight; it holds {plain(holds, 0)} lb."
-    tension, strap = (f.value if f is not None else None for f in (strap_leg_tension_lb, strap_allowable_lb))
+    said = f"Each lag screw is pulled by up to {plain(worst, 0)} lb at a third of the weight; it may carry {plain(holds, 0)} lb."
     if worst > holds:
-        return (fails if stated else authority)(said, worst, holds, "lb")
-    if isinstance(tension, tuple) and isinstance(strap, Decimal) and max(tension) > strap:
         return authority(
-            f"{said} A strap's leg is pulled with {plain(max(tension), 0)} lb; {plain(strap, 0)} lb is allowed, from memory of the steel.",
-            max(tension),
-            strap,
-            "lb",
+            f"{said} The length of its tip is from memory.", worst, holds, "lb", clause="seismic.lag_sizes"
         )
+    tension, strap = (f.value if f else None for f in (strap_leg_tension_lb, strap_allowable_lb))
+    if isinstance(tension, tuple) and isinstance(strap, Decimal) and max(tension) > strap:
+        said += (
+            f" A leg of a strap is pulled by {plain(max(tension), 0)} lb; it may carry {plain(strap, 0)} lb."
+        )
+        return authority(said, max(tension), strap, "lb", clause="seismic.strap_strength")
     return meets(said, worst, holds, "lb")

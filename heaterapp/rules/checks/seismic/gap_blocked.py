@@ -1,8 +1,10 @@
 """No open gap lets the tank slam against the wall.
 
-Why: straps only pull; with a gap behind it the tank gathers speed before the wall stops it.
+Why: straps only pull; across a gap the tank gathers speed before the wall stops it.
 Fix: lag wood blocking to the wall behind the tank at each strap.
 """
+
+from dataclasses import replace
 
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
@@ -14,16 +16,23 @@ CLAUSES = ("seismic.gap",)
 WHEN = STORAGE & STRAPS & ~is_("bracing_required", "no")
 
 
-def check(wall_gap_in: Inch, gap_blocked: bool | None = None, *, most: Inch, as_advice: bool) -> Result:
-    said = f"Gap to the wall {eighths(wall_gap_in)} in"
-    if wall_gap_in <= most:
-        return meets(f"{said}, {eighths(most)} in or less.", wall_gap_in, most, "in")
-    if gap_blocked is None:
+def check(
+    wall_gap_in: Inch | None = None, gap_blocked: bool | None = None, *, most: Inch, as_advice: bool
+) -> Result:
+    result = _judged(wall_gap_in, gap_blocked, most, as_advice)
+    return replace(result, kind="advice") if as_advice else result
+
+
+def _judged(gap: Inch | None, blocked: bool | None, most: Inch, as_advice: bool) -> Result:
+    if blocked:
+        return meets("Blocked at each strap.", "blocked", f"{eighths(most)} in, or blocked")
+    if gap is None:
+        return unanswered("To answer: the gap between tank and wall.", needs=("wall_gap_in",))
+    said = f"Gap to the wall {eighths(gap)} in; up to {eighths(most)} in may stay open."
+    if gap <= most:
+        return meets(said, gap, most, "in")
+    if blocked is None:
         return unanswered("To answer: whether the gap is blocked at each strap.", needs=("gap_blocked",))
-    if gap_blocked:
-        return meets(f"{said}, blocked at each strap.", "blocked", "blocked")
     if as_advice:
-        return advice(
-            "fails", f"{said}, not blocked: nothing stops the tank toward the wall.", wall_gap_in, most, "in"
-        )
-    return authority(f"{said}, not blocked: the state's guide asks for blocking.", wall_gap_in, most, "in")
+        return advice("fails", f"{said} Nothing stops the tank toward the wall.", gap, most, "in")
+    return authority(f"{said} The state's guide and agency sheets ask for blocking.", gap, most, "in")

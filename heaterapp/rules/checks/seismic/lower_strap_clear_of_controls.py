@@ -1,53 +1,48 @@
 """The lower strap is clear of the controls.
 
-Why: a strap over the gas valve or thermostat breaks it when the tank moves, and hides it before.
-Fix: move the lower strap until its edge is the distance from the controls.
+Why: a strap at the gas valve or thermostat breaks it when the tank moves, and hides it before.
+Fix: move the lower strap away from the controls.
 """
 
 from decimal import Decimal
 
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
-from ...report import Result, Worked, authority, fails, meets, unanswered
+from ...report import Result, Worked, authority, fails, meets, not_applicable
 from ...units import Inch, Inches, eighths, tape_range
 from ...when import is_
+from . import conflict_above
 
 CLAUSES = ("seismic.controls",)
 WHEN = STORAGE & STRAPS & ~is_("bracing_required", "no")
 
 
 def check(
-    strap_controls_clearance_in: Worked,
-    strap_heights_in: Inches,
-    lower_strap_band_in: Worked,
-    *,
-    clearance: Inch,
-) -> Result:
+    strap_controls_clearance_in: Worked, strap_heights_in: Inches, strap_width_in: Inch, controls_top_in: Inch,
+    tank_base_in: Inch, tank_height_in: Inch, lower_strap_band_in: Worked, *, clearance: Inch,
+) -> Result:  # fmt: skip
     free = strap_controls_clearance_in.value
-    if not isinstance(free, Decimal) or not strap_heights_in:
-        return unanswered(f"To answer: {strap_controls_clearance_in.says}.", needs=("strap_heights_in",))
-    said = f"{eighths(free)} in from the controls, edge to edge; {eighths(clearance)} in asked."
+    if not isinstance(free, Decimal):
+        return not_applicable(strap_controls_clearance_in.says)
+    asked = eighths(clearance)
+    said = f"{eighths(free)} in between lower strap and controls, edge to edge; {asked} in asked."
     if free < 0:
-        said = f"The strap lies over the controls; {eighths(clearance)} in asked."
+        said = f"The lower strap is not clear of the controls; {asked} in asked, edge to edge. {strap_controls_clearance_in.says}"
     if free >= clearance:
         return meets(said, free, clearance, "in")
-    both = lower_strap_band_in.value
-    if both is None:
+    at = lower_strap_band_in.value
+    both = conflict_above(tank_base_in, tank_height_in, strap_width_in, controls_top_in, clearance)
+    if at is None or (both and strap_heights_in[0] > controls_top_in):
         return authority(
-            f"{said} On this tank {lower_strap_band_in.says}. Ask the authority which counts.",
+            f"{said} {both}",
             free,
             clearance,
             "in",
+            fix="Ask the authority which rule counts; usual is to keep clear of the controls, as low as that allows.",
         )
-    where = (
-        f" At {tape_range(both[0], both[1])} in from the floor it is in the lower third too."
-        if isinstance(both, tuple)
+    fix = (
+        f"Move the lower strap to between {tape_range(*at)} in from the floor, to its center."
+        if isinstance(at, tuple)
         else ""
     )
-    return fails(
-        said,
-        free,
-        clearance,
-        "in",
-        fix=f"Move the lower strap until it is {eighths(clearance)} in from the controls.{where}",
-    )
+    return fails(said, free, clearance, "in", fix=fix)

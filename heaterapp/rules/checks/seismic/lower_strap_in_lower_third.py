@@ -1,47 +1,75 @@
 """A strap sits in the lower third of the tank.
 
 Why: held at the top alone, the tank kicks out at its feet and snaps the gas line.
-Fix: move or add a strap in the lower third of the tank's own height, clear of the controls.
+Fix: put a strap in the lower third of the tank's own height, clear of the controls.
 """
 
 from ...calc.strap_forces import mass_height
 from ...calc.strapping import edge_crosses, lower_third
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
-from ...report import Result, Worked, authority, fails, meets
+from ...report import Result, Worked, authority, fails, meets, unanswered
 from ...units import Inch, Inches, eighths, tape_range
 from ...when import is_
+from . import conflict_above
 
-CLAUSES = ("seismic.placement",)
+CLAUSES = ("seismic.placement", "seismic.controls")
 WHEN = STORAGE & STRAPS & ~is_("bracing_required", "no")
 
 
 def check(
-    tank_base_in: Inch,
-    tank_height_in: Inch,
-    strap_heights_in: Inches,
-    lower_strap_band_in: Worked,
-    strap_width_in: Inch | None = None,
-) -> Result:
+    strap_heights_in: Inches, tank_base_in: Inch, tank_height_in: Inch, heater_kind: str,
+    strap_width_in: Inch | None = None, controls_top_in: Inch | None = None, heater_height_in: Inch | None = None,
+    lower_strap_band_in: Worked | None = None, *, clearance: Inch | None = None,
+) -> Result:  # fmt: skip
     band = lower_third(tank_base_in, tank_height_in)
-    limit = tape_range(band.low_in, band.high_in)
+    limit = tape_range(*band)
+    at = lower_strap_band_in.value if lower_strap_band_in else None
+    fix = (
+        f"Put a strap between {tape_range(*at)} in from the floor, to its center."
+        if isinstance(at, tuple)
+        else ""
+    )
     if not strap_heights_in:
-        return fails("No strap height was given.", "no strap", limit, "in")
-    low, both = strap_heights_in[0], lower_strap_band_in.value
-    said = f"Lowest strap {eighths(low)} in from the floor; the lower third is {limit} in."
-    if band.holds(low):
+        return fails(
+            f"No strap is there; the lower third is {limit} in from the floor.", "none", limit, "in", fix=fix
+        )
+    low = next((y for y in strap_heights_in if band.holds(y)), None)
+    if low is not None:
         note = (
             " Its edge reaches over the limit; the center decides."
             if strap_width_in and edge_crosses(band, low, strap_width_in)
             else ""
         )
-        return meets(said + note, low, limit, "in")
-    if both is None and low < mass_height(tank_base_in, tank_height_in):
-        return authority(
-            f"{said} On this tank {lower_strap_band_in.says}. Ask the authority which counts.",
+        return meets(
+            f"Lower strap {eighths(low)} in from the floor; the lower third is {limit} in.{note}",
             low,
             limit,
             "in",
         )
-    where = tape_range(both[0], both[1]) if isinstance(both, tuple) else limit
-    return fails(said, low, limit, "in", fix=f"Put a strap at {where} in from the floor.")
+    low = strap_heights_in[0]
+    said = f"Lowest strap {eighths(low)} in from the floor; the lower third is {limit} in."
+    if heater_kind == "heat_pump_storage" and low <= mass_height(tank_base_in, tank_height_in):
+        if heater_height_in is None:
+            return unanswered(
+                "To answer: the height of the whole heat pump, whose thirds may decide.",
+                needs=("heater_height_in",),
+            )
+        whole = lower_third(tank_base_in, heater_height_in)
+        if whole.holds(low):
+            return authority(
+                f"{said} Of the whole heat pump it is {tape_range(*whole)} in: follow its maker.",
+                low,
+                limit,
+                "in",
+            )
+    both = conflict_above(tank_base_in, tank_height_in, strap_width_in, controls_top_in, clearance)
+    if both and low <= mass_height(tank_base_in, tank_height_in):
+        return authority(
+            f"{said} {both}",
+            low,
+            limit,
+            "in",
+            fix="Ask the authority which rule counts; usual is to keep clear of the controls, as low as that allows.",
+        )
+    return fails(f"{said} {both}".strip(), low, limit, "in", fix=fix)

@@ -1,51 +1,60 @@
 """Something holds the tank along the wall too.
 
 Why: a smooth strap pulls the same on both legs: along the wall it holds nothing.
-Fix: use a listed kit, struts, or a second wall; widen the anchors so that the legs spread.
+Fix: use a listed kit, struts or a second wall; set the anchors wider than the tank so that the legs spread.
 """
 
 from decimal import Decimal
 
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
-from ...report import Result, Worked, advice
-from ...units import plain
+from ...report import Result, Worked, advice, authority, meets, unanswered
+from ...units import Inch, plain
 from ...when import is_
 
-CLAUSES = ("seismic.sideways",)
-KIND = "advice"
+CLAUSES = ("seismic.sideways", "seismic.force")
 WHEN = STORAGE & STRAPS & ~is_("bracing_required", "no")
 
 
 def check(
-    strap_kind: str,
-    strap_splay_deg: Worked | None = None,
-    strut_force_lb: Worked | None = None,
-    *,
-    held_by: tuple[str, ...],
-) -> Result:
+    strap_kind: str, strap_splay_deg: Worked | None = None, strut_force_lb: Worked | None = None,
+    tank_diameter_in: Inch | None = None, wall_gap_in: Decimal | None = None, anchor_spacing_in: Decimal | None = None,
+    *, held_by: tuple[str, ...], stated: bool,
+) -> Result:  # fmt: skip
+    shown, limit = strap_kind.replace("_", " "), "a listed kit, struts or a second wall"
+    clause = "seismic.force" if stated else ""
+    if strap_kind == "listed_kit":
+        return meets("A listed kit, fitted as its sheet says, holds along the wall.", shown, limit)
     if strap_kind in held_by:
-        forces = strut_force_lb.value if strut_force_lb is not None else None
-        note = f" Up to {plain(max(forces), 0)} lb in a strut." if isinstance(forces, tuple) else ""
-        return advice(
-            "meets",
-            f"Held along the wall by: {strap_kind.replace('_', ' ')}.{note}",
-            strap_kind.replace("_", " "),
-            "a listed kit or struts",
+        load = strut_force_lb.value if strut_force_lb else None
+        said = (
+            f"Struts hold along the wall, up to {plain(load, 0)} lb in each."
+            if isinstance(load, Decimal)
+            else "Struts hold along the wall."
         )
-    phi = strap_splay_deg.value if strap_splay_deg is not None else None
-    if isinstance(phi, Decimal) and phi > 0:
-        return advice(
-            "authority",
-            f"The legs spread {plain(phi, 1)} degrees, which helps; straps alone are not shown to hold along the wall.",
-            phi,
-            "a listed kit or struts",
-            "deg",
+        return (
+            authority(f"{said} Their strength is not worked here.", shown, limit, clause=clause)
+            if stated
+            else meets(said, shown, limit)
         )
-    return advice(
-        "fails",
-        "The legs do not spread: the straps give no restraint along the wall.",
-        phi,
-        "a listed kit or struts",
-        "deg",
+    phi = strap_splay_deg.value if strap_splay_deg else None
+    if not isinstance(phi, Decimal):
+        asked = {
+            "tank_diameter_in": tank_diameter_in,
+            "wall_gap_in": wall_gap_in,
+            "anchor_spacing_in": anchor_spacing_in,
+        }
+        needs = tuple(name for name, value in asked.items() if value is None)
+        said = "To answer: tank diameter, gap to the wall and anchor spacing."
+        return unanswered(said, needs=needs, clause=clause, kind="rule" if stated else "advice")
+    if phi <= 0:
+        said = f"The legs do not spread ({plain(phi, 1)} degrees): no sideways restraint from strap geometry."
+        return authority(
+            f"{said} Rely on a listed kit, struts or a second wall.", phi, limit, "deg", clause=clause
+        )
+    said = f"The legs spread {plain(phi, 1)} degrees, which helps, but straps alone are not shown to hold along the wall."
+    return (
+        authority(said, phi, limit, "deg", clause=clause)
+        if stated
+        else advice("fails", said, phi, limit, "deg")
     )

@@ -12,53 +12,60 @@ from ...when import is_
 
 CLAUSES = ("seismic.straps", "seismic.guide")
 WHEN = STORAGE & STRAPS & ~is_("bracing_required", "no")
+_TAPE = " Public agencies advise against perforated tape since tanks broke through it; a local rule may forbid it."
 
 
 def check(
-    strap_kind: str, strap_width_in: Inch | None = None, strap_gauge: Gauge | None = None, strap_wraps_tank: bool | None = None, strut_diameter_in: Inch | None = None,
-    storage_gal: Gallon | None = None, *, listed: str, width: Inch | None = None, gauge: Gauge | None = None, strut: Inch | None = None, usual_to: Gallon | None = None,
+    strap_kind: str, storage_gal: Gallon, strap_width_in: Inch | None = None, strap_gauge: Gauge | None = None,
+    strut_diameter_in: Inch | None = None, strut_length_in: Inch | None = None,
+    *, kit: str, width: Inch | None = None, gauge: Gauge | None = None, strut: Inch | None = None,
+    longest_strut: Inch | None = None, usual_to: Gallon | None = None,
 ) -> Result:  # fmt: skip
     shown = strap_kind.replace("_", " ")
-    if strap_kind == listed:
-        return meets("A listed kit, by its own sheet.", shown, "a listed kit")
-    if width is None or gauge is None or strut is None:
-        return authority(
-            "The book names no material; a listed kit is the usual answer.", shown, "a listed kit"
-        )
-    if strap_width_in is None or strap_gauge is None or strap_wraps_tank is None:
+    tape = _TAPE if strap_kind == "perforated_tape" else ""
+    if strap_kind == "listed_kit":
+        return meets("A listed kit: fit it as its sheet says.", shown, kit)
+    if width is None or gauge is None or strut is None or longest_strut is None or usual_to is None:
+        return authority(f"The book names no metal, gauge or width.{tape}", shown, kit)
+    struts = strap_kind == "conduit_struts"
+    asked = {"strap_width_in": strap_width_in, "strap_gauge": strap_gauge}
+    if struts:
+        asked |= {"strut_diameter_in": strut_diameter_in, "strut_length_in": strut_length_in}
+    needs = tuple(name for name, value in asked.items() if value is None)
+    if needs:
         return unanswered(
-            "To answer: the straps' width and gauge, and whether they go right round.",
-            needs=("strap_width_in", "strap_gauge", "strap_wraps_tank"),
+            "To answer: the size of the straps, and of struts where there are any.", needs=needs
         )
-    short = []
-    if strap_width_in < width:
-        short.append(f"{eighths(strap_width_in)} in wide, {eighths(width)} in asked")
-    if strap_gauge > gauge:
-        short.append(f"{plain(strap_gauge)} gauge, {plain(gauge)} or heavier asked")
-    if not strap_wraps_tank:
-        short.append("they do not go right round the tank")
-    if strap_kind == "conduit_struts" and strut_diameter_in is not None and strut_diameter_in < strut:
-        short.append(f"struts {eighths(strut_diameter_in)} in, {eighths(strut)} in asked")
-    limit = f"{eighths(width)} in x {plain(gauge)} gauge, right round"
+    short = [
+        said
+        for wrong, said in (
+            (strap_width_in is not None and strap_width_in < width, f"at least {eighths(width)} in wide"),
+            (strap_gauge is not None and strap_gauge > gauge, f"{plain(gauge)} gauge or heavier"),
+            (
+                struts and strut_diameter_in is not None and strut_diameter_in < strut,
+                f"struts at least {eighths(strut)} in",
+            ),
+            (
+                struts and strut_length_in is not None and strut_length_in > longest_strut,
+                f"struts at most {eighths(longest_strut)} in long",
+            ),
+        )
+        if wrong
+    ]
+    found = f"{shown}, {eighths(strap_width_in or width)} in x {plain(strap_gauge or gauge)} gauge"
+    limit = f"{eighths(width)} in x {plain(gauge)} gauge"
     if short:
         return authority(
-            f"Short of the state's guide: {'; '.join(short)}.", shown, limit, clause="seismic.guide"
-        )
-    if (
-        strap_kind == "perforated_tape"
-        and usual_to is not None
-        and storage_gal is not None
-        and storage_gal > usual_to
-    ):
-        return authority(
-            f"Perforated tape on a tank over {plain(usual_to)} gal: public agencies advise against it.",
-            shown,
+            f"Short of the state's guide, which asks for: {'; '.join(short)}.{tape}",
+            found,
             limit,
             clause="seismic.guide",
         )
-    return meets(
-        f"{shown.capitalize()}, {eighths(strap_width_in)} in x {plain(strap_gauge)} gauge.",
-        shown,
-        limit,
-        clause="seismic.guide",
-    )
+    if tape and storage_gal > usual_to:
+        return authority(
+            f"Perforated tape on a tank over {plain(usual_to)} gal.{tape}",
+            found,
+            limit,
+            clause="seismic.guide",
+        )
+    return meets(f"As the state's guide has it: {found}.{tape}", found, limit, clause="seismic.guide")

@@ -1,25 +1,29 @@
-"""The heater is braced where the place wants it braced.
+"""The heater is strapped where the place wants it strapped.
 
-Why: an unbraced tank walks or falls in an earthquake, breaks its gas and water lines, and burns the house.
+Why: an unstrapped tank walks or falls in an earthquake, breaks its gas and water lines, and burns the house.
 Fix: fit a strap in the upper third and one in the lower third, lagged into the studs.
 """
 
-from ...questions.plate import STORAGE
 from ...report import Result, Worked, fails, meets, not_applicable, unanswered
+from ...units import tape_range
 
-CLAUSES = ("seismic.required",)
-WHEN = STORAGE
+CLAUSES = ("seismic.required", "seismic.existing")
 
 
-def check(bracing_required: Worked, strap_kind: str | None = None) -> Result:
+def check(
+    bracing_required: Worked, strap_kind: str | None = None, job_kind: str | None = None,
+    lower_strap_band_in: Worked | None = None, upper_strap_band_in: Worked | None = None,
+) -> Result:  # fmt: skip
     if bracing_required.value == "no":
         return not_applicable(bracing_required.says)
-    if bracing_required.value is None:
-        return unanswered(
-            f"To answer: {bracing_required.says}.", needs=("seismic_design_category", "building_kind")
-        )
     if strap_kind is None:
-        return unanswered("To answer: the straps.", needs=("strap_kind",))
-    if strap_kind == "none":
-        return fails(f"Not braced. {bracing_required.says}", "no straps", "braced")
-    return meets(f"Braced: {strap_kind.replace('_', ' ')}.", strap_kind.replace("_", " "), "braced")
+        return unanswered("To answer: the kind of straps.", needs=("strap_kind",))
+    clause = "seismic.existing" if job_kind == "existing" else ""
+    shown = strap_kind.replace("_", " ")
+    if strap_kind != "none":
+        return meets(f"Strapped: {shown}. {bracing_required.says}", shown, "strapped", clause=clause)
+    low, high = (one.value if one else None for one in (lower_strap_band_in, upper_strap_band_in))
+    fix = ""
+    if isinstance(low, tuple) and isinstance(high, tuple):
+        fix = f"Fit one strap {tape_range(*low)} in and one {tape_range(*high)} in from the floor, lagged into the studs."
+    return fails(f"No straps. {bracing_required.says}", "none", "strapped", clause=clause, fix=fix)

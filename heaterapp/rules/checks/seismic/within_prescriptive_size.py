@@ -1,21 +1,30 @@
-"""The tank is of a size that the place's strap details cover.
+"""The tank and its wall are within what the place's strap details cover.
 
-Why: the details were worked out for ordinary tanks; a larger one needs its own.
-Fix: ask the building department for approval before installing, with a design for this size.
+Why: the details were worked out for ordinary tanks near a wall; others need their own.
+Fix: ask the building department for approval before installing, with a design for this heater.
 """
 
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
-from ...report import Result, authority, meets
-from ...units import Gallon, plain
+from ...report import Result, authority, engineer, meets
+from ...units import Gallon, Inch, eighths, plain
 from ...when import is_
 
 CLAUSES = ("seismic.guide",)
 WHEN = STORAGE & STRAPS & ~is_("bracing_required", "no")
 
 
-def check(storage_gal: Gallon, *, largest_to: Gallon) -> Result:
-    said = f"{plain(storage_gal)} gal; the state's details cover up to {plain(largest_to)} gal."
-    if storage_gal <= largest_to:
-        return meets(said, storage_gal, largest_to, "gal")
-    return authority(said, storage_gal, largest_to, "gal")
+def check(
+    storage_gal: Gallon, strap_kind: str, wall_gap_in: Inch | None = None, *, largest_to: Gallon, reach: Inch
+) -> Result:
+    said = f"{plain(storage_gal)} gal; the state's details cover up to {plain(largest_to)} gal"
+    if storage_gal > largest_to:
+        return authority(f"{said}: approval before installing.", storage_gal, largest_to, "gal")
+    if wall_gap_in is not None and wall_gap_in > reach and strap_kind != "listed_kit":
+        return engineer(
+            f"{said}, and a wall within {eighths(reach)} in; it is {eighths(wall_gap_in)} in away.",
+            wall_gap_in,
+            reach,
+            "in",
+        )
+    return meets(f"{said}.", storage_gal, largest_to, "gal")
