@@ -18,7 +18,7 @@ WHEN = STORAGE & STRAPS & ~is_("bracing_required", "no")
 
 def check(
     strap_kind: str, strap_splay_deg: Worked | None = None, strut_force_lb: Worked | None = None,
-    tank_diameter_in: Inch | None = None, wall_gap_in: Decimal | None = None, anchor_spacing_in: Decimal | None = None,
+    tank_diameter_in: Inch | None = None, wall_gap_in: Inch | None = None, anchor_spacing_in: Inch | None = None,
     *, held_by: tuple[str, ...], stated: bool,
 ) -> Result:  # fmt: skip
     shown, limit = strap_kind.replace("_", " "), "a listed kit, struts or a second wall"
