@@ -75,13 +75,17 @@ SAYS = {
     "permit": Words("Permit", "Permiso"),
     "number": Words("Paper number", "Número del documento"),
     "numbers": Words("Your numbers", "Sus números"),
-    "set_temperature": Words("The heater is set to {f} °F.", "El calentador está ajustado a {f} °F."),
-    "mixed_temperature": Words(
+    "set": Words("The heater is set to {f} °F.", "El calentador está ajustado a {f} °F."),
+    "mixed": Words(
         "A mixing valve lets water out at {f} °F.", "Una válvula mezcladora deja salir el agua a {f} °F."
     ),
-    "tap_temperature": Words("At the tap the water measured {f} °F.", "En la llave, el agua midió {f} °F."),
+    "tap": Words("At the tap the water measured {f} °F.", "En la llave, el agua midió {f} °F."),
     "burn_time": Words(
         "At {f} °F a bad burn can come in {time}.", "A {f} °F, una quemadura grave puede ocurrir en {time}."
+    ),
+    "burn_scale": Words(
+        "At 140 °F a bad burn takes seconds. At 120 °F it takes minutes.",
+        "A 140 °F, una quemadura grave tarda segundos. A 120 °F, tarda minutos.",
     ),
     "burn": Words(
         "Hot tap water can burn. Test the bath with your hand before a child or an older person gets in.",

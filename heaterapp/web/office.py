@@ -8,7 +8,7 @@ from typing import Any
 from flask import Blueprint, Response, abort, render_template, request, url_for
 
 from heaterapp import archive, rules
-from heaterapp.sheet.findings import figures_html, findings_html, section_of
+from heaterapp.sheet.findings import blocks, figures_html, findings_html, section_of
 from heaterapp.web.recorded import recorded
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.settings import public_address
@@ -39,7 +39,6 @@ OUTCOMES = {
 }
 SHAREABLE = ("certificate", "findings_report")
 FACTS = {
-    "address": "Address",
     "owner": "Owner",
     "work_date": "Date of the work",
     "installer": "Installer",
@@ -147,10 +146,11 @@ def _record_page(opened: archive.Record, link: str = "", said: str = "") -> str:
 
 
 def _by_section(report: dict[str, Any]) -> list[tuple[str, str]]:
-    """Return each section's name and its findings and figures, for those that have any."""
-    told = []
+    """Return what to fix, then each section's name with its findings and figures, where it has any."""
+    grave = [finding for finding in report["findings"] if blocks(finding)]
+    told = [("To fix", findings_html(grave))] if grave else []
     for section, title in rules.SECTIONS.items():
-        mine = [finding for finding in report["findings"] if section_of(finding) == section]
+        mine = [one for one in report["findings"] if section_of(one) == section and not blocks(one)]
         html = findings_html(mine) + figures_html(report["figures"], section)
         if html:
             told.append((title, html))

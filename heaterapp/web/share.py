@@ -19,6 +19,7 @@ from heaterapp.web.security import store
 blueprint = Blueprint("share", __name__, url_prefix="/s")
 LANGUAGES = ("en", "es")
 SHORTEST_MINUTES = 120
+TEMPERATURES = {"set": "thermostat_f", "mixed": "mixed_outlet_f", "tap": "outlet_temperature_f"}
 Say = Callable[..., str]
 
 
@@ -104,32 +105,22 @@ def _what(
     return [sentence, *([say("size", gal=gallons)] if gallons and kind in home_words.TANK else [])]
 
 
-def _numbers(answers: Mapping[str, Any], report: Mapping[str, Any], say: Say) -> list[str]:
-    """Return the measured numbers as sentences: temperatures, pressure, tank air, straps."""
-    told = []
-    found = {
-        name: _number(answers, key)
-        for name, key in (
-            ("set_temperature", "thermostat_f"),
-            ("mixed_temperature", "mixed_outlet_f"),
-            ("tap_temperature", "outlet_temperature_f"),
-        )
-    }
-    told += [say(name, f=degrees) for name, degrees in found.items() if degrees]
-    # The same order in which the figure chooses its temperature.
-    burning = found["mixed_temperature"] or found["tap_temperature"] or found["set_temperature"]
+def _numbers(answers: Mapping[str, Any], report: Mapping[str, Any], say: Say) -> list[tuple[str, str, str]]:
+    """Return (number, unit, sentence) for what was measured; no number where the sentence is advice."""
+    temperatures = {name: _number(answers, key) for name, key in TEMPERATURES.items()}
+    told = [(degrees, "°F", say(name, f=degrees)) for name, degrees in temperatures.items() if degrees]
+    # The figure chooses its temperature in the order mixed, tap, set.
+    burning = temperatures["mixed"] or temperatures["tap"] or temperatures["set"]
     time = _time(report.get("figures", {}).get("scald_seconds", {}).get("value"), say)
-    if burning and time:
-        told.append(say("burn_time", f=burning, time=time))
-    told.append(say("burn"))
-    pressure = _number(answers, "house_pressure_psi")
+    told.append(("", "", say("burn_time", f=burning, time=time) if burning and time else say("burn_scale")))
+    told.append(("", "", say("burn")))
+    pressure, air = _number(answers, "house_pressure_psi"), _number(answers, "precharge_psi")
     if pressure:
-        told.append(say("pressure", psi=pressure))
-    air = _number(answers, "precharge_psi")
+        told.append((pressure, "psi", say("pressure", psi=pressure)))
     if air and answers.get("expansion_device") == "tank":
-        told.append(say("tank_air", psi=air))
+        told.append((air, "psi", say("tank_air", psi=air)))
     if _straps(answers) > 1:
-        told.append(say("straps", count=_straps(answers)))
+        told.append((str(_straps(answers)), "", say("straps", count=_straps(answers))))
     return told
 
 
