@@ -11,6 +11,7 @@ RELIEF_ENDS = {
 FITTED = yes("relief_fitted")
 PIPE = FITTED & ~is_("relief_end", "none")
 OPEN_PIPE = FITTED & ~is_("relief_end", "none", "capped")
+INSERTS = is_("relief_pipe_material", "pex", "other")
 PAN = yes("pan_fitted")
 PAN_DRAIN = PAN & ~is_("pan_drain_end", "none")
 
@@ -34,7 +35,7 @@ QUESTIONS = (
         "black_steel": "Black steel", "stainless": "Stainless steel", "pex": "PEX",
         "flexible_corrugated": "Flexible corrugated connector", "other": "Other",
     }, when=PIPE),
-    yes_no("relief_insert_fittings", "Insert fittings in the pipe", when=PIPE & is_("relief_pipe_material", "pex", "other")),
+    yes_no("relief_insert_fittings", "Insert fittings in the pipe", when=PIPE & INSERTS),
     yes_no("relief_falls_all_the_way", "The pipe falls all the way", when=PIPE),
     yes_no("relief_trap", "A low spot or trap in the pipe", when=PIPE),
     yes_no("relief_valve_in_line", "A valve or tee in the pipe", when=PIPE),

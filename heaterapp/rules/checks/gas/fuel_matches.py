@@ -5,7 +5,7 @@ Fix: stop: shut the gas off. Fit the maker's listed conversion kit, or the right
 """
 
 from ...questions.plate import FUEL
-from ...report import Result, fails, meets, unanswered
+from ...report import Result, authority, fails, meets, unanswered
 
 CLAUSES = ("gas.fuel",)
 WHEN = FUEL
@@ -15,6 +15,9 @@ HAZARD = True
 def check(gas_kind: str, heater_marked_gas: str, conversion_kit_fitted: bool | None = None) -> Result:
     found = f"marked {heater_marked_gas}, house has {gas_kind}"
     if heater_marked_gas == gas_kind:
+        if conversion_kit_fitted:
+            said = f"Marked for {gas_kind}, as in the house, yet a conversion kit is fitted: confirm which gas it is set for."
+            return authority(said, found, gas_kind)
         return meets(f"Marked for {gas_kind}, as in the house.", found, gas_kind)
     if conversion_kit_fitted is None:
         return unanswered(
@@ -23,4 +26,7 @@ def check(gas_kind: str, heater_marked_gas: str, conversion_kit_fitted: bool | N
         )
     if conversion_kit_fitted:
         return meets("Converted with the maker's listed kit.", found, gas_kind)
+    if heater_marked_gas == "convertible":
+        said = f"Marked for either gas by kit, and no kit is fitted: read on the plate that it left the maker set for {gas_kind}."
+        return authority(said, found, gas_kind)
     return fails(f"Heater {found}, no listed kit. Stop. Do not leave this heater running.", found, gas_kind)

@@ -17,7 +17,9 @@ WHEN = STORAGE
 def check(first_hour_gal: Gallon, first_hour_needed_gal: Worked, job_kind: str | None = None) -> Result:
     needed = first_hour_needed_gal.value
     if not isinstance(needed, Decimal):
-        return engineer(f"Not in the table: {first_hour_needed_gal.says}.", first_hour_gal, None, "gal")
+        said = f"Not in the table: {first_hour_needed_gal.says}."
+        ask = authority if job_kind == "same_place" else engineer
+        return ask(said, first_hour_gal, None, "gal")
     said = f"First-hour rating {plain(first_hour_gal)} gal, {plain(needed)} gal asked."
     if first_hour_gal >= needed:
         return meets(said, first_hour_gal, needed, "gal")

@@ -25,11 +25,11 @@ def check(
     )
     if elevation_ft <= limit:
         return meets(said, elevation_ft, limit, "ft")
-    if high_altitude_kit is None:
-        return unanswered(
-            f"{said} To answer: the plate's limit, or the maker's high-altitude kit.",
-            needs=("heater_altitude_limit_ft", "high_altitude_kit"),
-        )
     if high_altitude_kit:
         return meets(said + " The maker's high-altitude kit is fitted.", elevation_ft, limit, "ft")
+    asked = {"heater_altitude_limit_ft": heater_altitude_limit_ft, "high_altitude_kit": high_altitude_kit}
+    needs = tuple(name for name, answer in asked.items() if answer is None)
+    if needs:
+        said += " To answer: the plate's limit, or the maker's high-altitude kit."
+        return unanswered(said, needs=needs)
     return fails(said + " No high-altitude kit.", elevation_ft, limit, "ft")

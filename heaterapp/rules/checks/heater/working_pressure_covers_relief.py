@@ -8,7 +8,7 @@ from ...questions.relief import FITTED
 from ...report import Result, fails, meets
 from ...units import Psi, plain
 
-CLAUSES = ("relief.pressure",)
+CLAUSES = ("relief.working_pressure",)
 WHEN = FITTED
 
 

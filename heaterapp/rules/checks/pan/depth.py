@@ -5,13 +5,19 @@ Fix: fit a deeper pan.
 """
 
 from ...questions.relief import PAN
-from ...report import Result, fails, meets
+from ...report import Result, fails, meets, not_applicable
 from ...units import Inch, eighths
+from . import NO_PAN_ASKED, asked_for
 
-CLAUSES = ("pan.depth",)
+CLAUSES = ("pan.depth", "pan.fitted")
 WHEN = PAN
 
 
-def check(pan_depth_in: Inch, *, least: Inch) -> Result:
+def check(
+    pan_depth_in: Inch, heater_kind: str | None = None, leak_would_damage: bool | None = None,
+    *, least: Inch, heaters: tuple[str, ...],
+) -> Result:  # fmt: skip
+    if not asked_for(heater_kind, leak_would_damage, heaters):
+        return not_applicable(NO_PAN_ASKED)
     said = f"Pan {eighths(pan_depth_in)} in deep, {eighths(least)} in asked."
     return (meets if pan_depth_in >= least else fails)(said, pan_depth_in, least, "in")

@@ -7,28 +7,29 @@ Fix: run the drain to a floor drain, a receptor or outdoors; where that cannot b
 from ...questions.relief import PAN
 from ...report import Result, authority, fails, meets, not_applicable, unanswered
 from ...units import Inch, eighths
+from . import NO_PAN_ASKED, asked_for
 
-CLAUSES = ("pan.drain_end",)
+CLAUSES = ("pan.drain_end", "pan.fitted")
 WHEN = PAN
 
 
 def check(
     pan_drain_end: str, pan_drain_end_height_in: Inch | None = None, job_kind: str | None = None, old_pan_had_drain: bool | None = None,
-    old_pan_fitted: bool | None = None, pan_substitute: str | None = None,
+    old_pan_fitted: bool | None = None, pan_substitute: str | None = None, heater_kind: str | None = None,
+    leak_would_damage: bool | None = None,
     *, allowed: tuple[str, ...], lowest: Inch | None = None, highest: Inch | None = None, old_without_drain_stays: bool,
+    heaters: tuple[str, ...],
 ) -> Result:  # fmt: skip
+    if not asked_for(heater_kind, leak_would_damage, heaters):
+        return not_applicable(NO_PAN_ASKED)
     limit, shown = ", ".join(word.replace("_", " ") for word in allowed), pan_drain_end.replace("_", " ")
     if pan_drain_end == "none":
-        if (
-            old_without_drain_stays
-            and job_kind == "same_place"
-            and (old_pan_had_drain is False or old_pan_fitted is False)
-        ):
+        had_none = job_kind == "same_place" and (old_pan_had_drain is False or old_pan_fitted is False)
+        if old_without_drain_stays and had_none:
             return not_applicable("Replacement: no drain is asked where there was none.")
-        if pan_substitute in ("shutoff", "alarm"):
-            return authority(
-                f"No pan drain; in its place: {pan_substitute}. Ask the authority.", "no drain", limit
-            )
+        if pan_substitute not in (None, "none"):
+            instead = str(pan_substitute).replace("_", " ")
+            return authority(f"No pan drain; in its place: {instead}. Ask the authority.", "no drain", limit)
         return fails("The pan has no drain.", "no drain", limit)
     if pan_drain_end not in allowed:
         return authority(f"The pan drain ends: {shown}. Ask the authority.", shown, limit)
@@ -36,8 +37,7 @@ def check(
         return meets(f"The pan drain ends: {shown}.", shown, limit)
     if pan_drain_end_height_in is None:
         return unanswered("To answer: the height of the drain's end.", needs=("pan_drain_end_height_in",))
-    said = f"The pan drain ends outdoors {eighths(pan_drain_end_height_in)} in above the ground, {eighths(lowest)} to {eighths(highest)} in asked."
+    limit = f"{eighths(lowest)} to {eighths(highest)}"
+    said = f"The pan drain ends outdoors {eighths(pan_drain_end_height_in)} in above the ground, {limit} in asked."
     kept = lowest <= pan_drain_end_height_in <= highest
-    return (meets if kept else fails)(
-        said, pan_drain_end_height_in, f"{eighths(lowest)} to {eighths(highest)}", "in"
-    )
+    return (meets if kept else fails)(said, pan_drain_end_height_in, limit, "in")

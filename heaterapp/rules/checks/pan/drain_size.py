@@ -5,13 +5,19 @@ Fix: run a larger drain from the pan.
 """
 
 from ...questions.relief import PAN_DRAIN
-from ...report import Result, fails, meets
+from ...report import Result, fails, meets, not_applicable
 from ...units import Inch, eighths
+from . import NO_PAN_ASKED, asked_for
 
-CLAUSES = ("pan.drain",)
+CLAUSES = ("pan.drain", "pan.fitted")
 WHEN = PAN_DRAIN
 
 
-def check(pan_drain_in: Inch, *, least: Inch) -> Result:
+def check(
+    pan_drain_in: Inch, heater_kind: str | None = None, leak_would_damage: bool | None = None,
+    *, least: Inch, heaters: tuple[str, ...],
+) -> Result:  # fmt: skip
+    if not asked_for(heater_kind, leak_would_damage, heaters):
+        return not_applicable(NO_PAN_ASKED)
     said = f"Pan drain {eighths(pan_drain_in)} in, {eighths(least)} in asked."
     return (meets if pan_drain_in >= least else fails)(said, pan_drain_in, least, "in")

@@ -8,17 +8,21 @@ from decimal import Decimal
 
 from ...questions.plate import FUEL
 from ...questions.relief import PAN
-from ...report import Result, authority, fails, meets, unanswered
+from ...report import Result, authority, fails, meets, not_applicable, unanswered
 from ...units import Inch
+from . import NO_PAN_ASKED, asked_for
 
-CLAUSES = ("pan.material", "pan.plastic_under_gas")
+CLAUSES = ("pan.material", "pan.plastic_under_gas", "pan.fitted")
 WHEN = PAN
 
 
 def check(
     heater_kind: str, pan_material: str, pan_thickness_in: Inch | None = None, pan_listed_for_gas: bool | None = None,
-    *, materials: tuple[str, ...], metal: Inch | None = None, plastic: Inch | None = None, gas_by_listing: bool | None = None,
+    leak_would_damage: bool | None = None,
+    *, materials: tuple[str, ...], heaters: tuple[str, ...], metal: Inch | None = None, plastic: Inch | None = None, gas_by_listing: bool | None = None,
 ) -> Result:  # fmt: skip
+    if not asked_for(heater_kind, leak_would_damage, heaters):
+        return not_applicable(NO_PAN_ASKED)
     shown, limit = pan_material.replace("_", " "), ", ".join(word.replace("_", " ") for word in materials)
     if pan_material not in materials:
         return authority(f"Pan of {shown}: other materials only as the authority approves.", shown, limit)

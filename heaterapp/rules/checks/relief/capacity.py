@@ -15,10 +15,14 @@ WHEN = FITTED & (FUEL | ELECTRIC)
 
 
 def check(
-    relief_capacity_btuh: BtuPerHour, input_btuh: BtuPerHour | None = None, input_kw: Kilowatt | None = None
+    heater_kind: str,
+    relief_capacity_btuh: BtuPerHour,
+    input_btuh: BtuPerHour | None = None,
+    input_kw: Kilowatt | None = None,
 ) -> Result:
     needed = heat_input(input_kw) if input_kw is not None else input_btuh
     if needed is None:
-        return unanswered("To answer: the heater's input.", needs=("input_btuh", "input_kw"))
+        open_now = "input_btuh" if FUEL.holds(lambda _: heater_kind) else "input_kw"
+        return unanswered("To answer: the heater's input.", needs=(open_now,))
     said = f"Relief valve {plain(relief_capacity_btuh, 0)} Btu/h, heater {plain(needed, 0)} Btu/h."
     return (meets if relief_capacity_btuh >= needed else fails)(said, relief_capacity_btuh, needed, "Btu/h")

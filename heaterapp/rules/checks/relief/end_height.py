@@ -4,35 +4,40 @@ Why: too high it splashes and scalds; too low it can freeze, flood back or be bl
 Fix: cut or extend the pipe until its end is in the range.
 """
 
+from decimal import Decimal
+
 from ...questions.relief import FITTED
-from ...report import Result, authority, fails, meets, silent
+from ...report import Result, authority, fails, meets, silent, unanswered
 from ...units import Inch, Ratio, eighths
 from ...when import is_
 
 CLAUSES = ("relief.end_height",)
 WHEN = FITTED & is_("relief_end", "outdoors", "floor", "pan", "receptor")
 
+OVER = {"outdoors": "the ground", "floor": "the floor"}
+
 
 def check(
-    relief_end: str, relief_end_height_in: Inch, relief_pipe_in: Inch,
+    relief_end: str, relief_end_height_in: Inch, relief_pipe_in: Inch | None = None,
     *, least: Inch | None = None, least_diameters: Ratio | None = None, most: Inch, ruled: tuple[str, ...], outdoors_in_doubt: bool,
 ) -> Result:  # fmt: skip
     if relief_end not in ruled:
         return silent(
             "This book gives the height for an end outdoors; here the flood level of what receives it counts."
         )
-    low = least if least is not None else (least_diameters or 0) * relief_pipe_in
-    said = (
-        f"Ends {eighths(relief_end_height_in)} in above; {eighths(low)} to {eighths(most)} in is the range."
-    )
+    low = least if least is not None else Decimal(0)
+    if least_diameters is not None:
+        if relief_pipe_in is None:
+            return unanswered(
+                "To answer: the relief pipe's size; the least height is counted in pipe diameters.",
+                needs=("relief_pipe_in",),
+            )
+        low = least_diameters * relief_pipe_in
     limit = f"{eighths(low)} to {eighths(most)}"
+    said = f"Ends {eighths(relief_end_height_in)} in above {OVER.get(relief_end, 'the rim')}; {limit} in is the range."
     if low <= relief_end_height_in <= most:
         return meets(said, relief_end_height_in, limit, "in")
     if relief_end == "outdoors" and outdoors_in_doubt:
-        return authority(
-            said + " The range is written for a floor or rim; outdoors authorities differ.",
-            relief_end_height_in,
-            limit,
-            "in",
-        )
+        said += " The range is written for a floor or rim; outdoors authorities differ."
+        return authority(said, relief_end_height_in, limit, "in")
     return fails(said, relief_end_height_in, limit, "in")

@@ -4,35 +4,36 @@ Why: scalding water must come out where it hurts nobody, floods nothing and is s
 Fix: run the pipe to a place of the list.
 """
 
-from ...questions.relief import FITTED
-from ...report import Result, authority, fails, meets
+from ...questions.relief import FITTED, RELIEF_ENDS
+from ...report import Result, authority, fails, meets, unanswered
 
 CLAUSES = ("relief.end_place",)
 WHEN = FITTED
 
 
 def check(
-    relief_end: str,
-    pan_drain_end: str | None = None,
-    *,
-    allowed: tuple[str, ...],
-    in_doubt: tuple[str, ...],
-    pan_needs_drain: bool,
-) -> Result:
-    shown = {"none": "no pipe", "crawl_space": "crawl space"}.get(relief_end, relief_end)
-    limit = ", ".join(allowed)
-    if relief_end == "pan" and pan_needs_drain and pan_drain_end in (None, "none"):
-        return authority(
-            "Ends in a pan that has no drain: the pan would overflow. Ask the authority.",
-            "pan without drain",
-            limit,
-        )
+    relief_end: str, pan_fitted: bool | None = None, pan_drain_end: str | None = None, old_relief_end: str | None = None,
+    *, allowed: tuple[str, ...], in_doubt: tuple[str, ...], pan_needs_drain: bool, replacement_may_keep: tuple[str, ...] = (),
+) -> Result:  # fmt: skip
+    shown = {"none": "no pipe"}.get(relief_end, relief_end.replace("_", " "))
+    limit = ", ".join(word.replace("_", " ") for word in allowed)
+    if relief_end == "pan" and relief_end in allowed and pan_needs_drain:
+        if pan_fitted is False:
+            return fails("Said to end in the pan, and no pan is fitted.", "no pan", limit)
+        if pan_drain_end is None:
+            return unanswered("To answer: where the pan's drain ends.", needs=("pan_drain_end",))
+        if pan_drain_end == "none":
+            said = "Ends in a pan that has no drain: the pan would overflow. Ask the authority."
+            return authority(said, "pan without drain", limit)
     if relief_end in allowed:
-        return meets(f"Ends: {shown}.", shown, limit)
-    if relief_end in in_doubt:
-        return authority(
-            f"Ends: {shown}. The book speaks of a drain or outdoors; authorities differ on a floor.",
-            shown,
-            limit,
+        return meets(f"The pipe ends: {RELIEF_ENDS[relief_end].lower()}.", shown, limit)
+    if relief_end in replacement_may_keep and old_relief_end in (relief_end, "none"):
+        return meets(
+            f"The pipe ends: {RELIEF_ENDS[relief_end].lower()}, as a replacement may here.", shown, limit
         )
-    return fails(f"Ends: {shown}.", shown, limit)
+    if relief_end in in_doubt:
+        said = f"The pipe ends: {RELIEF_ENDS[relief_end].lower()}. The book names: {limit}; many authorities accept a garage floor. Ask."
+        return authority(said, shown, limit)
+    if relief_end == "none":
+        return fails("No pipe on the relief valve: scalding water would spray into the room.", shown, limit)
+    return fails(f"The pipe ends: {RELIEF_ENDS[relief_end].lower()}. It may end: {limit}.", shown, limit)

@@ -6,8 +6,8 @@ Fix: re-run the pipe at the outlet's size or larger; with insert fittings one si
 
 from decimal import Decimal
 
-from ...questions.relief import PIPE
-from ...report import Result, fails, meets
+from ...questions.relief import INSERTS, PIPE
+from ...report import Result, advice, fails, meets, unanswered
 from ...units import Inch, eighths
 
 CLAUSES = ("relief.pipe_size",)
@@ -15,15 +15,23 @@ WHEN = PIPE
 
 
 def check(
-    relief_pipe_in: Inch,
-    relief_outlet_in: Inch,
-    relief_insert_fittings: bool | None = None,
-    *,
-    sizes: tuple[Decimal, ...] | None = None,
-) -> Result:
+    relief_pipe_in: Inch, relief_outlet_in: Inch, relief_pipe_material: str | None = None, relief_insert_fittings: bool | None = None,
+    *, sizes: tuple[Decimal, ...] = (),
+) -> Result | tuple[Result, Result]:  # fmt: skip
     needed, why = relief_outlet_in, ""
-    if relief_insert_fittings and sizes is not None:
-        needed = min((size for size in sizes if size > relief_outlet_in), default=relief_outlet_in)
-        why = " Insert fittings ask for one size larger."
+    larger = min((size for size in sizes if size > relief_outlet_in), default=relief_outlet_in)
+    if relief_insert_fittings:
+        needed, why = larger, " Insert fittings ask for one size larger." if sizes else ""
     said = f"Pipe {eighths(relief_pipe_in)} in, {eighths(needed)} in asked.{why}"
-    return (meets if relief_pipe_in >= needed else fails)(said, relief_pipe_in, needed, "in")
+    if relief_pipe_in < needed:
+        return fails(said, relief_pipe_in, needed, "in")
+    undecided = relief_insert_fittings is None and INSERTS.holds(lambda _: relief_pipe_material)
+    if undecided and relief_pipe_in < larger:
+        return unanswered(
+            "To answer: whether insert fittings are in the pipe.", needs=("relief_insert_fittings",)
+        )
+    rule = meets(said, relief_pipe_in, needed, "in")
+    if relief_insert_fittings and not sizes and relief_pipe_in == relief_outlet_in:
+        tight = "Insert fittings narrow the bore: one size larger than the valve's outlet is better."
+        return rule, advice("fails", tight, relief_pipe_in, None, "in")
+    return rule

@@ -8,11 +8,14 @@ from ...questions.relief import FITTED
 from ...report import Result, fails, meets
 from ...units import Psi, plain
 
-CLAUSES = ("relief.pressure",)
+CLAUSES = ("relief.pressure", "relief.working_pressure")
 WHEN = FITTED
 
 
 def check(relief_pressure_psi: Psi, working_pressure_psi: Psi | None = None, *, most: Psi) -> Result:
-    limit = most if working_pressure_psi is None else min(most, working_pressure_psi)
-    said = f"Relief valve set to {plain(relief_pressure_psi)} psi, {plain(limit)} psi at most."
-    return (meets if relief_pressure_psi <= limit else fails)(said, relief_pressure_psi, limit, "psi")
+    limit, whose, clause = most, "the code's limit", CLAUSES[0]
+    if working_pressure_psi is not None and working_pressure_psi < most:
+        limit, whose, clause = working_pressure_psi, "the tank's working pressure", CLAUSES[1]
+    said = f"Relief valve set to {plain(relief_pressure_psi)} psi; {whose} is {plain(limit)} psi."
+    answer = meets if relief_pressure_psi <= limit else fails
+    return answer(said, relief_pressure_psi, limit, "psi", clause=clause)
