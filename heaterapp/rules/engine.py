@@ -210,16 +210,15 @@ class _Run:
         )  # fmt: skip
 
     def _missing(self, check: Check) -> list[str]:
-        names: list[str] = []
-        optional = {a.name for a in check.contract.arguments if not a.required}
         when = check.contract.when
         conditions = when.names if when.holds(self.look) is None else ()
-        for one in (*(a.name for a in check.contract.arguments), *conditions):
-            got = self.get(one)
-            if got.status in ("open", "could_not_measure"):
-                names.extend(got.names)
-        needed = [n for n in names if n not in optional]
-        return needed or names
+        arguments = check.contract.arguments
+        needed = self._open(*(a.name for a in arguments if a.required), *conditions)
+        return needed or self._open(*(a.name for a in arguments if not a.required))
+
+    def _open(self, *names: str) -> list[str]:
+        got = (self.get(one) for one in names)
+        return [name for one in got if one.status in ("open", "could_not_measure") for name in one.names]
 
     def all_figures(self, broken: list[Finding]) -> tuple[Figure, ...]:
         """Every figure that can be computed; one that breaks is named in `broken`."""

@@ -6,15 +6,13 @@ Fix: move the lower strap away from the controls.
 
 from decimal import Decimal
 
-from ...questions.plate import STORAGE
-from ...questions.straps import STRAPS
 from ...report import Result, Worked, authority, fails, meets, not_applicable
 from ...units import Inch, Inches, eighths, tape_range
 from ...when import is_
 from . import conflict_above
 
 CLAUSES = ("seismic.controls",)
-WHEN = STORAGE & STRAPS & ~is_("bracing_required", "no")
+WHEN = ~is_("bracing_required", "no")
 
 
 def check(

@@ -6,15 +6,13 @@ Fix: put a strap in the lower third of the tank's own height, clear of the contr
 
 from ...calc.strap_forces import mass_height
 from ...calc.strapping import edge_crosses, lower_third
-from ...questions.plate import STORAGE
-from ...questions.straps import STRAPS
 from ...report import Result, Worked, authority, fails, meets, unanswered
 from ...units import Inch, Inches, eighths, tape_range
 from ...when import is_
 from . import conflict_above
 
 CLAUSES = ("seismic.placement", "seismic.controls")
-WHEN = STORAGE & STRAPS & ~is_("bracing_required", "no")
+WHEN = ~is_("bracing_required", "no")
 
 
 def check(

@@ -5,14 +5,12 @@ Fix: add a strap: one low, one high, and on a large tank one at mid-height.
 """
 
 from ...calc.strapping import lower_third, upper_third
-from ...questions.plate import STORAGE
-from ...questions.straps import STRAPS
 from ...report import Result, authority, fails, meets
 from ...units import Count, Gallon, Inch, Inches, plain
 from ...when import is_
 
 CLAUSES = ("seismic.placement", "seismic.guide")
-WHEN = STORAGE & STRAPS & ~is_("bracing_required", "no")
+WHEN = ~is_("bracing_required", "no")
 
 
 def check(

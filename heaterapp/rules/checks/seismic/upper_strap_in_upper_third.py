@@ -5,14 +5,12 @@ Fix: move the upper strap into the upper third of the tank's own height.
 """
 
 from ...calc.strapping import edge_crosses, upper_third
-from ...questions.plate import STORAGE
-from ...questions.straps import STRAPS
 from ...report import Result, Worked, authority, fails, meets, unanswered
 from ...units import Inch, Inches, eighths, tape_range
 from ...when import is_
 
 CLAUSES = ("seismic.placement",)
-WHEN = STORAGE & STRAPS & ~is_("bracing_required", "no")
+WHEN = ~is_("bracing_required", "no")
 
 
 def check(
