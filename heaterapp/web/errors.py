@@ -5,9 +5,9 @@ from __future__ import annotations
 import secrets
 from typing import Any
 
-from flask import Flask, current_app, g, jsonify, render_template, request
+from flask import Flask, Response, current_app, g, jsonify, render_template, request
 from flask_wtf.csrf import CSRFError
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import HTTPException, SecurityError
 
 from heaterapp import archive
 from heaterapp.web.security import personal, wants_json
@@ -44,6 +44,9 @@ def handle(app: Flask) -> None:
 
 
 def _http(error: HTTPException) -> Any:
+    if isinstance(error, SecurityError):
+        # A host name nobody vouched for: no address on any page could be trusted.
+        return personal(Response("This address is not served here.\n", 400, mimetype="text/plain"))
     code = error.code or 500
     if code < 400:
         return error

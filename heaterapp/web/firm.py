@@ -5,9 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from flask import Blueprint, abort, redirect, render_template, request, url_for
-from flask_wtf import FlaskForm
-from wtforms import PasswordField, SelectField, StringField
-from wtforms.validators import InputRequired, Length
+from wtforms import Form, PasswordField, StringField
+from wtforms.validators import DataRequired, Length
 
 from heaterapp import archive, rules
 from heaterapp.web.passwords import weakness
@@ -28,10 +27,10 @@ SAID = {
 
 def _text(label: str, longest: int, needed: str = "") -> StringField:
     checks = [Length(max=longest, message=f"{label}: at most {longest} characters.")]
-    return StringField(label, validators=[InputRequired(needed), *checks] if needed else checks)
+    return StringField(label, default="", validators=[DataRequired(needed), *checks] if needed else checks)
 
 
-class Facts(FlaskForm):
+class Facts(Form):
     """What stands at the head of every paper, and what new jobs begin with."""
 
     name = _text("Name of the firm", 200, "Name of the firm: type the name that leads every paper.")
@@ -39,17 +38,17 @@ class Facts(FlaskForm):
     phone = _text("Phone", 100)
     address = _text("Address", 300)
     gas_emergency_phone = _text("Gas company's emergency phone", 100)
-    place = SelectField("Codes that new jobs start with", validate_choice=False)
+    place = StringField("Codes that new jobs start with", default="")
 
 
-class Somebody(FlaskForm):
+class Somebody(Form):
     """A new person."""
 
     person_name = _text("Name", 200, "Name: type the person's name.")
     login = _text("Sign-in name", 100, "Sign-in name: type the name to sign in with.")
-    role = SelectField("Role", choices=list(ROLES.items()), default="installer", validate_choice=False)
+    role = StringField("Role", default="installer")
     person_licence = _text("Own licence", 100)
-    password = PasswordField("First password", validators=[InputRequired("First password: type one.")])
+    password = PasswordField("First password", validators=[DataRequired("First password: type one.")])
 
 
 @blueprint.get("")
@@ -63,7 +62,7 @@ def page() -> Any:
 @require("owner")
 def save() -> Any:
     """Keep the firm's facts."""
-    form, firm = Facts(), current_organisation()
+    form, firm = Facts(request.form), current_organisation()
     errors = _errors(form)
     if form.place.data not in {"", *_places()}:
         errors["place"] = "Codes that new jobs start with: choose one of the list."
@@ -87,7 +86,7 @@ def save() -> Any:
 @require("owner")
 def add() -> Any:
     """Add a person."""
-    form, firm = Somebody(), current_organisation()
+    form, firm = Somebody(request.form), current_organisation()
     errors = _errors(form)
     weak = weakness(form.password.data or "", form.login.data or "", form.person_name.data or "", firm.name)
     if weak and "password" not in errors:
@@ -130,7 +129,7 @@ def change(number: int) -> Any:
     return redirect(url_for(".page", said="changed"), 303)
 
 
-def _errors(form: FlaskForm) -> dict[str, str]:
+def _errors(form: Form) -> dict[str, str]:
     form.validate()
     return {name: messages[0] for name, messages in form.errors.items()}
 
@@ -145,9 +144,9 @@ def _page(
     firm = current_organisation()
     if facts is None:
         stored = {name: getattr(firm, name) for name in ("name", "licence", "phone", "address")}
-        facts = Facts(formdata=None, data={**firm.settings, **stored})
+        facts = Facts(data={**firm.settings, **stored})
     if somebody is None:
-        somebody = Somebody(formdata=None)
+        somebody = Somebody()
     shown = render_template(
         "office/firm.html", facts=facts, somebody=somebody, errors=errors or {}, roles=ROLES,
         people=store().people.all(firm.id), places=_places(), said=SAID.get(request.args.get("said", "")),

@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from flask import Blueprint, abort, make_response, redirect, render_template, request, url_for
-from flask_wtf import FlaskForm
-from wtforms import PasswordField, StringField
+from wtforms import Form, PasswordField, StringField
 from wtforms.validators import InputRequired, Length
 
 from heaterapp import archive
@@ -19,12 +18,16 @@ FIRST_PAGE = {"installer": "/jobs", "office": "/office", "owner": "/office"}
 NO_MATCH = "That sign-in name and password do not go together. Check both and try again."
 
 
-class SignIn(FlaskForm):
+def _at_most(label: str, longest: int) -> Length:
+    return Length(max=longest, message=f"{label}: at most {longest} characters.")
+
+
+class SignIn(Form):
     """What the sign-in page sends."""
 
-    login = StringField(validators=[InputRequired("Type your sign-in name."), Length(max=100)])
-    password = PasswordField(validators=[InputRequired("Type your password."), Length(max=256)])
-    firm = StringField(validators=[Length(max=64)])
+    login = StringField(validators=[InputRequired("Type your sign-in name."), _at_most("Sign-in name", 100)])
+    password = PasswordField(validators=[InputRequired("Type your password."), _at_most("Password", 256)])
+    firm = StringField(validators=[_at_most("Firm", 64)])
 
 
 @blueprint.get("/")
@@ -39,13 +42,13 @@ def ask() -> Any:
     """Show the form."""
     if current_person():
         return redirect(own_path(request.args.get("next"), url_for(".home")))
-    return _page(SignIn(formdata=None, firm=request.args.get("firm", "")[:64]))
+    return _page(SignIn(firm=request.args.get("firm", "")[:64]))
 
 
 @blueprint.post("/sign-in")
 def check() -> Any:
     """Start a session, or show the form again with one sentence."""
-    form = SignIn()
+    form = SignIn(request.form)
     if not form.validate():
         said = [message for messages in form.errors.values() for message in messages]
         return _page(form, list(dict.fromkeys(said)), 400)

@@ -18,9 +18,10 @@ import pytest
 from argon2 import PasswordHasher
 from flask import Flask
 
-from heaterapp import archive, create_app
+from heaterapp import archive, create_app, demo
 from heaterapp.archive import people as people_module
-from heaterapp.archive.shapes import ROLES, Organisation, Person
+from heaterapp.archive.shapes import ROLES, Organisation, Person, Record
+from heaterapp.issue import submission
 
 PASSWORD = "copper-kettle-47"
 PAPER = b"%PDF-1.7 fixed\n"
@@ -130,3 +131,21 @@ def visit(app: Flask, people: dict[tuple[str, str], Person]) -> Callable[..., Vi
         return Visitor(app, people[firm, role] if role else None)
 
     return as_role
+
+
+@pytest.fixture
+def issue(store: Any, people: dict[tuple[str, str], Person]) -> Callable[..., Record]:
+    def one(firm: str = "a", heater: str = "gas", job_id: str | None = None, **different: Any) -> Record:
+        story = demo.Story("PL-0001", heater, "12 N. Oak Ave", "Dana Whitlock", "LW26K0041877", "2026-09-03")
+        person = people[firm, "installer"]
+        answers = {**demo.answers_of(story), **different}
+        job = store.jobs.create(person.organisation, person.id, answers, job_id)
+        if job.state == "issued":
+            store.jobs.reopen(person.organisation, job.id)
+            store.jobs.save_answers(person.organisation, job.id, different)
+            job = store.jobs.get(person.organisation, job.id)
+        job = store.jobs.save_signature(job.organisation, job.id, {"name": person.name, "method": "typed"})
+        issued = store.issue_and_finish(submission(person, job, f"{job.id}.{job.revision}"), fixed_paper)
+        return store.records.get(person.organisation, issued.record)
+
+    return one

@@ -1,0 +1,76 @@
+"""The check page: what a paper's holder may learn, and nothing to guessers."""
+
+from __future__ import annotations
+
+import hashlib
+from typing import Any
+
+import pytest
+from bs4 import BeautifulSoup
+
+from .conftest import PAPER
+
+
+def ask(visitor: Any, number: str, code: str) -> Any:
+    return visitor.get("/check", query_string={"number": number, "code": code})
+
+
+def test_number_and_code_tell_kind_date_state_codes_and_content(visit: Any, issue: Any) -> None:
+    made = issue()
+    answer = ask(visit(), made.number.lower(), made.check_code.lower().replace("-", " "))
+    text = BeautifulSoup(answer.text, "html.parser").find("main").text
+    assert answer.status_code == 200
+    for said in ("Certificate", made.issued_at[:10], "Current", "California 2022", made.content_digest):
+        assert said in text
+    assert hashlib.sha256(PAPER + made.number.encode()).hexdigest() in text
+
+
+def test_it_tells_no_name_and_no_address(visit: Any, issue: Any) -> None:
+    made = issue()
+    page = ask(visit(), made.number, made.check_code).text
+    for private in ("Whitlock", "Oak", "Port Larkin", "Harborlight", "Okafor", "LW26K", "B26-", "C36"):
+        assert private not in page
+
+
+def test_a_replaced_paper_says_by_which(visit: Any, issue: Any) -> None:
+    old = issue()
+    new = issue(job_id=old.job_id, heater_serial="LW26K0000001")
+    assert f"Replaced by {new.number}" in ask(visit(), old.number, old.check_code).text
+
+
+def test_a_wrong_code_and_an_unknown_number_get_the_same_answer(visit: Any, issue: Any) -> None:
+    made, other = issue(), issue(heater="electric")
+    wrong = [
+        ask(visit(), made.number, other.check_code),
+        ask(visit(), "C-999999", made.check_code),
+        ask(visit(), "'; drop table record", made.check_code),
+    ]
+    said = {BeautifulSoup(answer.text, "html.parser").find(class_="error-summary").text for answer in wrong}
+    assert {answer.status_code for answer in wrong} == {404}
+    assert len(said) == 1
+
+
+@pytest.mark.parametrize(
+    ("number", "code", "fields"),
+    [
+        ("", "", ["number", "code"]),
+        ("C-000001", "", ["code"]),
+        ("", "AAAA-BBBB-CCCC", ["number"]),
+        ("x" * 5000, "y" * 5000, ["number", "code"]),
+    ],
+)
+def test_what_is_missing_is_named(visit: Any, number: str, code: str, fields: list[str]) -> None:
+    page = BeautifulSoup(ask(visit(), number, code).text, "html.parser")
+    assert [link["href"] for link in page.find(class_="error-summary").find_all("a")] == [
+        f"#{f}" for f in fields
+    ]
+    assert all(page.find(id=field)["aria-invalid"] == "true" for field in fields)
+
+
+def test_guessing_slows_down_and_right_ones_do_not_count(visit: Any, issue: Any) -> None:
+    made = issue()
+    for _ in range(20):
+        assert ask(visit(), made.number, made.check_code).status_code == 200
+    tries = [ask(visit(), made.number, f"AAAA-AAAA-{n:04}").status_code for n in range(14)]
+    assert tries[:10] == [404] * 10
+    assert 429 in tries

@@ -1,0 +1,373 @@
+"""The office: finding, the record whole, files to the byte, links, the firm and its people."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from typing import Any
+
+import pytest
+from bs4 import BeautifulSoup
+
+from heaterapp.web import office
+from heaterapp.web.passwords import weakness
+from heaterapp.web.recorded import recorded
+
+from .conftest import PAPER, PASSWORD
+
+HOSTILE = [
+    "' OR 1=1 --",
+    '"',
+    "*",
+    "oak*",
+    "NEAR(a b)",
+    "a AND OR NOT b",
+    "%_%",
+    "<script>alert(1)</script>",
+    "\x00\x01",
+    "\ud7ff\ufffd",
+    "١٢ شارع",
+    "x" * 5000,
+    "{{7*7}}",
+    "-" * 300,
+    "12 oak " * 400,
+]
+
+
+def numbers(page: str) -> list[str]:
+    return [tag.b.text for tag in BeautifulSoup(page, "html.parser").find_all(class_="record-number")]
+
+
+def test_the_newest_records_stand_on_the_first_page(visit: Any, issue: Any) -> None:
+    first, second = issue(), issue(address_street="7 Ferry Lane")
+    assert numbers(visit("office").get("/office").text) == [second.number, first.number]
+
+
+@pytest.mark.parametrize(
+    "typed",
+    ["12 oak", "oak ave", "whitlock", "LW26K0041877", "lw-40n", "B26-00001", "C-000001", "2026-09-03"],
+)
+def test_a_record_is_found_by_what_people_know_of_it(visit: Any, issue: Any, typed: str) -> None:
+    wanted = issue()
+    other = {
+        "address_street": "7 Ferry Lane",
+        "owner_name": "Amina Reyes",
+        "heater_serial": "Z1",
+        "heater_model": "Q-9",
+    }
+    issue(**other, permit_number="X-1", work_date="2026-01-01")
+    assert numbers(visit("office").get("/office", query_string={"q": typed}).text) == [wanted.number]
+
+
+@pytest.mark.parametrize("typed", HOSTILE, ids=range(len(HOSTILE)))
+def test_hostile_text_is_only_text(visit: Any, issue: Any, typed: str) -> None:
+    issue()
+    answer = visit("office").get(
+        "/office", query_string={"q": typed, "kind": typed, "state": typed, "after": typed}
+    )
+    page = BeautifulSoup(answer.text, "html.parser")
+    assert answer.status_code == 200
+    assert len(page.find_all("script")) == 1
+    assert "49" not in page.find("main").text.replace("LW26K0041877", "")
+    assert (
+        page.find(id="q")["value"].replace("\r", "") == typed[:200].replace("\x00", "\ufffd")
+        or "\x00" in typed
+    )
+
+
+def test_kind_and_state_narrow_the_list(visit: Any, issue: Any) -> None:
+    old = issue()
+    new = issue(job_id=old.job_id, heater_serial="LW26K0000001")
+    listed = issue(precharge_psi=40)
+    clerk = visit("office")
+    assert listed.kind == "correction_list"
+    assert numbers(clerk.get("/office?kind=correction_list").text) == [listed.number]
+    assert numbers(clerk.get("/office?state=replaced").text) == [old.number]
+    assert numbers(clerk.get("/office?state=current").text) == [listed.number, new.number]
+    assert numbers(clerk.get("/office?kind=certificate&state=current").text) == [new.number]
+    assert numbers(clerk.get("/office?kind=findings_report").text) == []
+
+
+def test_older_pages_follow_by_key_without_gap_or_double(
+    visit: Any, issue: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(office, "PER_PAGE", 2)
+    made = [issue(job_ref=str(n)).number for n in range(5)]
+    clerk, seen, path = visit("office"), [], "/office?q=oak&state=current"
+    while path:
+        page = clerk.get(path).text
+        seen += numbers(page)
+        older = BeautifulSoup(page, "html.parser").find("a", string="Older")
+        path = older["href"] if older else None
+    assert seen == made[::-1]
+
+
+def test_nothing_found_says_what_to_try(visit: Any, issue: Any) -> None:
+    assert "Nothing has been issued yet" in visit("office").get("/office").text
+    issue()
+    assert "Try fewer words" in visit("office").get("/office?q=zzzz").text
+
+
+def test_an_unfinished_paper_has_no_number_to_give_yet(
+    visit: Any, issue: Any, store: Any, people: Any
+) -> None:
+    from heaterapp.issue import submission
+
+    done = issue()
+    person = people["a", "installer"]
+    job = store.jobs.create(
+        person.organisation, person.id, dict(store.jobs.get(done.organisation, done.job_id).answers)
+    )
+    job = store.jobs.save_signature(job.organisation, job.id, {"name": person.name})
+    begun = store.issue(submission(person, job, "unfinished-1"))
+    clerk = visit("office")
+    assert begun.number not in clerk.get("/office").text
+    assert clerk.get(f"/office/records/{begun.number}").status_code == 404
+
+
+def test_a_record_shows_facts_history_findings_and_answers(visit: Any, issue: Any) -> None:
+    old = issue()
+    new = issue(job_id=old.job_id, heater_serial="LW26K0000001")
+    clerk = visit("office")
+    page = clerk.get(f"/office/records/{new.number}").text
+    for said in (
+        "Dana Whitlock",
+        "LW26K0000001",
+        "B26-00001",
+        "Riley Okafor",
+        new.check_code,
+        new.content_digest,
+    ):
+        assert said in page
+    assert f"replaced by {new.number}" in page
+    assert (
+        f'The current one is <a href="/office/records/{new.number}">'
+        in clerk.get(f"/office/records/{old.number}").text
+    )
+    text = " ".join(BeautifulSoup(page, "html.parser").find(class_="judged").text.split())
+    assert "Meets" in text
+    assert "found 60 psi, limit 80 psi" in text
+    assert "Uniform Plumbing Code 2021" in text
+    assert "House pressure, no water running60 psi" in BeautifulSoup(page, "html.parser").text.replace(
+        "\n", ""
+    )
+
+
+def test_what_fails_is_said_first(visit: Any, issue: Any) -> None:
+    listed = issue(precharge_psi=40)
+    page = BeautifulSoup(visit("office").get(f"/office/records/{listed.number}").text, "html.parser")
+    first = page.find(class_="judged-section")
+    assert first.h3.text == "To fix"
+    assert "60 psi" in first.text
+
+
+def test_every_answer_stands_under_its_section_in_words() -> None:
+    told = dict(
+        recorded(
+            {
+                "strap_heights_in": ["36", "68.375"],
+                "house_pressure_psi": {"could_not_measure": "no gauge"},
+                "thermostat_f": "120",
+                "prv_fitted": "yes",
+                "install_year": "2011",
+                "accepted_as_usual": ["thermostat_f"],
+                "retired_question": "kept",
+                "acceptances": {
+                    "seismic.strap_count": {"by": "A. Brand", "on": "2026-01-02", "why": "short tank"}
+                },
+            }
+        )
+    )
+    assert ("Set temperature", "120°F", "accepted as usual") in told["Data plate"]
+    assert ("Year it was installed", "2011", "") in told["Job"]
+    assert ("House pressure, no water running", "Could not measure: no gauge", "") in told[
+        "Water and expansion"
+    ]
+    assert any(value == "36 in, 68 3/8 in" for _, value, _ in told["Place and straps"])
+    assert told["Other"] == [
+        ("retired_question", "kept", ""),
+        ("seismic.strap_count", "short tank (A. Brand, 2026-01-02)", "accepted"),
+    ]
+
+
+def test_a_file_comes_to_the_byte_as_a_download(visit: Any, issue: Any) -> None:
+    made = issue()
+    answer = visit("office").get(f"/office/records/{made.number}/file/certificate.pdf")
+    assert answer.data == PAPER + made.number.encode()
+    assert answer.headers["Content-Type"] == "application/pdf"
+    assert answer.headers["Content-Disposition"] == f'attachment; filename="{made.number}-certificate.pdf"'
+    assert answer.headers["Cache-Control"] == "no-store"
+    for name in ("job", "report", "none.pdf", "..%2Fsecret-key", "a" * 300, "%00"):
+        assert visit("office").get(f"/office/records/{made.number}/file/{name}").status_code == 404
+
+
+def test_a_link_is_shown_once_whole_and_as_a_drawing(visit: Any, issue: Any, store: Any) -> None:
+    made = issue()
+    clerk = visit("office")
+    page = BeautifulSoup(
+        clerk.post(f"/office/records/{made.number}/share", {"act": "make"}).text, "html.parser"
+    )
+    link = page.find(class_="link-text").a["href"]
+    token = re.fullmatch(r"http://localhost/s/([\w-]{32})", link).group(1)
+    assert page.find("svg", class_="qr")
+    assert visit().get(f"/s/{token}").status_code == 200
+    again = clerk.get(f"/office/records/{made.number}").text
+    assert token not in again
+    assert hashlib.sha256(token.encode()).hexdigest() not in again
+
+
+def test_a_link_is_closed_for_good(visit: Any, issue: Any, store: Any) -> None:
+    made, other = issue(), issue(job_ref="2")
+    token, share = store.shares.make(made.organisation, made.id)
+    clerk = visit("office")
+    wrong = clerk.post(f"/office/records/{other.number}/share", {"act": "revoke", "share": str(share.id)})
+    assert wrong.status_code == 404
+    assert visit().get(f"/s/{token}").status_code == 200
+    for bad in ({"act": "revoke"}, {"act": "revoke", "share": "x"}, {"act": "revoke", "share": "9" * 30}):
+        assert clerk.post(f"/office/records/{made.number}/share", bad).status_code == 404
+    assert clerk.post(f"/office/records/{made.number}/share", {"act": "burn"}).status_code == 400
+    assert clerk.post(f"/office/records/{made.number}/share", {}).status_code == 400
+    done = clerk.post(f"/office/records/{made.number}/share", {"act": "revoke", "share": str(share.id)})
+    assert "The link is closed" in done.text
+    assert visit().get(f"/s/{token}").status_code == 404
+
+
+def test_a_correction_list_gets_no_homeowners_link(visit: Any, issue: Any) -> None:
+    listed = issue(precharge_psi=40)
+    clerk = visit("office")
+    assert "Homeowner's link" not in clerk.get(f"/office/records/{listed.number}").text
+    assert clerk.post(f"/office/records/{listed.number}/share", {"act": "make"}).status_code == 404
+
+
+def test_the_owner_changes_the_firm_and_old_papers_keep_what_they_say(
+    visit: Any, issue: Any, store: Any, firms: Any
+) -> None:
+    made = issue()
+    owner = visit("owner")
+    fields = {
+        "name": "Harborlight & Daughters",
+        "phone": "555-0177",
+        "place": "model_upc_2024",
+        "gas_emergency_phone": "555-0111",
+    }
+    assert owner.post("/office/firm", fields).location == "/office/firm?said=saved"
+    page = owner.get("/office/firm?said=saved")
+    assert "Harborlight &amp; Daughters" in page.text
+    assert "Saved." in page.text
+    firm = store.organisations.get(firms["a"].id)
+    assert dict(firm.settings)["place"] == "model_upc_2024"
+    assert (
+        store.records.get(made.organisation, made.id).organisation_snapshot["name"] == "Harborlight Plumbing"
+    )
+    owner.post("/office/firm", {"name": "Harborlight", "place": ""})
+    assert "place" not in store.organisations.get(firms["a"].id).settings
+
+
+@pytest.mark.parametrize(
+    ("fields", "field"),
+    [
+        ({"name": ""}, "name"),
+        ({"name": "   "}, "name"),
+        ({"name": "x" * 201}, "name"),
+        ({"name": "Line\nbreak"}, "name"),
+        ({"name": "A", "phone": "5" * 101}, "phone"),
+        ({"name": "A", "place": "atlantis"}, "place"),
+    ],
+)
+def test_a_wrong_fact_is_named_and_what_was_typed_is_kept(
+    visit: Any, store: Any, firms: Any, fields: dict[str, str], field: str
+) -> None:
+    answer = visit("owner").post("/office/firm", {"licence": "typed licence", **fields})
+    page = BeautifulSoup(answer.text, "html.parser")
+    assert answer.status_code == 400
+    assert page.find(class_="error-summary").a["href"] == f"#{field}"
+    assert page.find(id="licence")["value"] == "typed licence"
+    assert store.organisations.get(firms["a"].id).name == "Harborlight Plumbing"
+
+
+def test_a_person_is_added_and_can_sign_in(visit: Any) -> None:
+    fields = {"person_name": "New One", "login": "NewOne", "role": "office", "password": "walnut-spanner-81"}
+    assert visit("owner").post("/office/firm/people", fields).status_code == 303
+    somebody = visit()
+    somebody.post("/sign-in", {"login": "newone", "password": "walnut-spanner-81"})
+    assert somebody.get("/office").status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("changed", "field"),
+    [
+        ({"person_name": ""}, "person_name"),
+        ({"login": ""}, "login"),
+        ({"login": "office"}, "login"),
+        ({"role": "emperor"}, "role"),
+        ({"password": ""}, "password"),
+        ({"password": "short"}, "password"),
+        ({"password": "Password123"}, "password"),
+        ({"password": "x" * 300}, "password"),
+        ({"person_licence": "9" * 101}, "person_licence"),
+    ],
+)
+def test_a_person_that_cannot_be_added_is_told_why(
+    visit: Any, store: Any, firms: Any, changed: dict[str, str], field: str
+) -> None:
+    fields = {"person_name": "New One", "login": "new", "role": "office", "password": "walnut-spanner-81"}
+    before = len(store.people.all(firms["a"].id))
+    answer = visit("owner").post("/office/firm/people", {**fields, **changed})
+    page = BeautifulSoup(answer.text, "html.parser")
+    assert answer.status_code == 400
+    assert page.find(class_="error-summary").a["href"] == f"#{field}"
+    assert page.find(id=field)
+    assert "walnut" not in answer.text
+    assert len(store.people.all(firms["a"].id)) == before
+
+
+def test_the_owner_closes_an_account_but_not_the_own_one(visit: Any, people: Any) -> None:
+    owner, installer = visit("owner"), visit("installer")
+    there = f"/office/firm/people/{people['a', 'installer'].id}"
+    assert installer.get("/office").status_code == 403
+    assert owner.post(there, {"act": "close"}).status_code == 303
+    assert installer.get("/office").status_code == 302
+    assert owner.post(there, {"act": "open"}).status_code == 303
+    assert owner.post(f"/office/firm/people/{people['a', 'owner'].id}", {"act": "close"}).status_code == 400
+    assert owner.get("/office").status_code == 200
+    assert owner.post(there, {"act": "promote"}).status_code == 400
+    assert owner.post("/office/firm/people/0", {"act": "close"}).status_code == 404
+    assert owner.post("/office/firm/people/" + "9" * 40, {"act": "close"}).status_code == 404
+
+
+def test_a_new_password_ends_the_old_sessions(visit: Any, people: Any) -> None:
+    owner, clerk = visit("owner"), visit("office")
+    number = people["a", "office"].id
+    weak = owner.post(f"/office/firm/people/{number}", {"act": "password", "password": "1234567890"})
+    assert weak.status_code == 400
+    assert f'href="#password-{number}"' in weak.text
+    assert clerk.get("/office").status_code == 200
+    owner.post(f"/office/firm/people/{number}", {"act": "password", "password": "walnut-spanner-81"})
+    assert clerk.get("/office").status_code == 302
+    assert visit().post("/sign-in", {"login": "office", "password": PASSWORD}).status_code == 401
+    assert visit().post("/sign-in", {"login": "office", "password": "walnut-spanner-81"}).status_code == 303
+
+
+@pytest.mark.parametrize(
+    "password",
+    [
+        "",
+        "123456789",
+        "1234567890",
+        "aaaaaaaaaaaa",
+        "abababababab",
+        "Password1234",
+        "passwordpassword",
+        "Riley-2026-!",
+        "x" * 257,
+    ],
+)
+def test_what_is_guessed_first_is_no_password(password: str) -> None:
+    assert weakness(password, "riley", "Riley Okafor", "Harborlight Plumbing")
+
+
+@pytest.mark.parametrize(
+    "password", ["copper-kettle-47", "vier Füße im Regen", "٤٢ نخلة طويلة", "correct horse battery staple"]
+)
+def test_a_long_one_of_any_letters_is(password: str) -> None:
+    assert weakness(password, "riley", "Riley Okafor") == ""
