@@ -1,7 +1,7 @@
 """The relief pipe ends where it may.
 
 Why: scalding water must come out where it hurts nobody, floods nothing and is seen.
-Fix: run the pipe to a place of the list.
+Fix: run the pipe to one of the places the book names.
 """
 
 from ...questions.relief import FITTED, RELIEF_ENDS
