@@ -11,7 +11,7 @@ from markupsafe import Markup
 
 from heaterapp.rules import CATALOGUE
 from heaterapp.sheet.draw import pressure_svg, pressure_words, straps_svg, straps_words
-from heaterapp.sheet.findings import measure
+from heaterapp.sheet.findings import is_open_item, measure
 from heaterapp.sheet.words import VERDICTS
 
 from . import wording
@@ -75,7 +75,10 @@ def _parties(answers: Answers, filed: Filed) -> tuple[Field, ...]:
     permit = (
         _line(a("permit_status"), a("permit_number")) or "Not stated",
         _named("Work done", a("work_date")),
-        _line(_named("Installer", a("installer_name") or str(filed.issued_by.get("name", ""))), a("installer_licence")),
+        _line(
+            _named("Installer", a("installer_name") or str(filed.issued_by.get("name", ""))),
+            a("installer_licence"),
+        ),
         a("job_kind"),
     )
     named = (("Where", where), ("For", who), ("Water heater", heater), ("Permit and work", permit))
@@ -86,7 +89,10 @@ def _contractor(answers: Answers, filed: Filed) -> tuple[str, tuple[str, ...]]:
     firm = filed.organisation
     name = str(firm.get("name") or told(answers, "contractor_name") or "Contractor not named")
     licence = str(firm.get("licence") or told(answers, "contractor_licence"))
-    lines = (_line(_named("Licence", licence), str(firm.get("phone") or ""), between=" · "), str(firm.get("address") or ""))
+    lines = (
+        _line(_named("Licence", licence), str(firm.get("phone") or ""), between=" · "),
+        str(firm.get("address") or ""),
+    )
     return name, tuple(line for line in lines if line)
 
 
@@ -102,7 +108,13 @@ def _keys(answers: Answers, report: Report) -> tuple[Key, ...]:
             found.append(Key(label, text.removesuffix(unit).strip(), unit))
     straps = answers.get("strap_heights_in")
     if isinstance(straps, list) and straps:
-        found.append(Key("Straps from the floor", ", ".join(measure(str(one), "") and bare(str(one), "in") for one in straps), "in"))
+        found.append(
+            Key(
+                "Straps from the floor",
+                ", ".join(measure(str(one), "") and bare(str(one), "in") for one in straps),
+                "in",
+            )
+        )
     for name, label in KEY_FIGURES[2:]:
         _add_figure(found, figures.get(name), label)
     return tuple(found[:MOST_KEYS])
@@ -125,13 +137,19 @@ def _drawings(answers: Answers, report: Report) -> tuple[Drawing, ...]:
 
 def _assumed(report: Report) -> tuple[str, ...]:
     return tuple(
-        f"{CATALOGUE[name].label} {measure(value, CATALOGUE[name].unit)}" if name in CATALOGUE else f"{name} {value}"
+        f"{CATALOGUE[name].label} {measure(value, CATALOGUE[name].unit)}"
+        if name in CATALOGUE
+        else f"{name} {value}"
         for name, value in sorted(report.get("assumed", {}).items())
     )
 
 
 def _flags(report: Report) -> tuple[str, ...]:
-    return tuple(f"{CATALOGUE[one['question']].label}: {one['says']}" for one in report.get("flags", ()) if one["question"] in CATALOGUE)
+    return tuple(
+        f"{CATALOGUE[one['question']].label}: {one['says']}"
+        for one in report.get("flags", ())
+        if one["question"] in CATALOGUE
+    )
 
 
 def _usual(answers: Answers) -> tuple[str, ...]:
@@ -159,7 +177,11 @@ def moment(stamp: Any) -> str:
     '2026-03-14 09:26 UTC'
     """
     text = str(stamp or "")
-    return f"{text[:10]} {text[11:16]} UTC" if re.fullmatch(r"[0-9-]{10}T[0-9:]{8}(Z|\+00:00)", text) else text[:40]
+    return (
+        f"{text[:10]} {text[11:16]} UTC"
+        if re.fullmatch(r"[0-9-]{10}T[0-9:]{8}(Z|\+00:00)", text)
+        else text[:40]
+    )
 
 
 def _signatures(filed: Filed, answers: Answers) -> tuple[Signature, ...]:
@@ -172,7 +194,12 @@ def _signatures(filed: Filed, answers: Answers) -> tuple[Signature, ...]:
         ink = strokes_svg(one)
         method = "drawn" if ink else "typed" if one.get("method") != "paper" else "on paper"
         hashed = str(one.get("answers_sha256") or "")[:64]
-        how = _line(f"Signed {moment(one.get('at'))},".replace(" ,", ","), method + ".", wording.ELECTRONIC, _named("Answers SHA-256", hashed))
+        how = _line(
+            f"Signed {moment(one.get('at'))},".replace(" ,", ","),
+            method + ".",
+            wording.ELECTRONIC,
+            _named("Answers SHA-256", hashed),
+        )
         found.append(
             Signature(
                 str(one.get("name") or filed.issued_by.get("name") or "")[:200],
@@ -187,10 +214,20 @@ def _signatures(filed: Filed, answers: Answers) -> tuple[Signature, ...]:
 
 def _counted(findings: list[Mapping[str, Any]]) -> str:
     rules = [one for one in findings if one["kind"] == "rule"]
-    words = (("meets", "meet"), ("fails", "to fix"), ("unanswered", "to answer"), ("authority", "for the authority"),
-             ("engineer", "need a design"), ("error", "broken"), ("not_applicable", "not here"), ("silent", "code silent"))  # fmt: skip
+    words = (
+        ("meets", "meet"), ("fails", "to fix"), ("unanswered", "to answer"),
+        ("authority", "for the authority"),
+        ("engineer", "need a design"), ("error", "broken"), ("not_applicable", "not here"),
+        ("silent", "code silent"),
+    )  # fmt: skip
     counted = [(sum(one["verdict"] == verdict for one in rules), word) for verdict, word in words]
     return ", ".join(f"{count} {word}" for count, word in counted if count)
+
+
+def _replaces(filed: Filed) -> str:
+    if not filed.supersedes_number:
+        return ""
+    return f"Replaces {filed.supersedes_number}" + (f": {filed.reason}" if filed.reason else "")
 
 
 def paper_of(filed: Filed) -> Paper:
@@ -209,7 +246,11 @@ def paper_of(filed: Filed) -> Paper:
 
     contractor, contractor_lines = _contractor(answers, filed)
     firm_settings = filed.organisation.get("settings") or {}
-    used = {one["confidence"] for one in findings if one["section"] and one["verdict"] not in ("not_applicable", "silent")}
+    used = {
+        one["confidence"]
+        for one in findings
+        if one["section"] and one["verdict"] not in ("not_applicable", "silent")
+    }
     hazard = any(one.get("hazard") and one["verdict"] == "fails" for one in findings)
     return Paper(
         kind=filed.kind,
@@ -217,7 +258,7 @@ def paper_of(filed: Filed) -> Paper:
         face=wording.FACES[filed.kind],
         number=filed.number,
         revision=str(filed.revision),
-        replaces=f"Replaces {filed.supersedes_number}" + (f": {filed.reason}" if filed.reason else "") if filed.supersedes_number else "",
+        replaces=_replaces(filed),
         issued=moment(filed.issued_at),
         issued_iso=filed.issued_at,
         page_size=PAGE_SIZES.get(str(firm_settings.get("paper", "letter")).lower(), "letter"),
@@ -231,7 +272,7 @@ def paper_of(filed: Filed) -> Paper:
         keys=_keys(answers, report),
         fixes=roomy(one for one in rules if bars_certificate(one) and one["verdict"] != "unanswered"),
         unanswered=roomy(one for one in rules if one["verdict"] == "unanswered"),
-        opens=roomy(one for one in rules if one["verdict"] in ("authority", "engineer") or (one["verdict"] == "fails" and one.get("accepted"))),
+        opens=roomy(one for one in rules if is_open_item(one) and not bars_certificate(one)),
         advice=roomy(one for one in advised if one["verdict"] not in ("meets", "not_applicable", "silent")),
         columns=columns_of([one for one in findings if one["verdict"] == "meets"], tags),
         not_here=absent_of(one for one in findings if one["verdict"] == "not_applicable"),

@@ -76,7 +76,9 @@ class Filed:
         if self.kind not in KINDS:
             raise ValueError(f"kind: expected one of {', '.join(KINDS)}, not {self.kind!r}")
         if self.kind == "certificate":
-            bars = [f"{one['check']} ({one['verdict']})" for one in report["findings"] if bars_certificate(one)]
+            bars = [
+                f"{one['check']} ({one['verdict']})" for one in report["findings"] if bars_certificate(one)
+            ]
             if bars or report["outcome"] != "ready":
                 named = ", ".join(bars) or f"outcome {report['outcome']}"
                 raise NotReady(f"No certificate can be printed for {self.number}: {named}")

@@ -21,9 +21,17 @@ from .wording import SURENESS
 Item = Mapping[str, Any]
 
 LETTER, NAME_WIDTH, VALUE_WIDTH, TOPIC_LINES = 6.8, 128.0, 129.0, 1.5
-"""Size of the compact table in points, its two zones, and a topic's heading in lines; as in certificate.css."""
+"""The compact table: letters and two zones in points, a topic's heading in lines; as in certificate.css."""
 SPELLED = {"prv": "reducing valve", "csst": "corrugated pipe"}
-INKS = {"meets": "#145A4C", "fails": "#8E2F12", "error": "#8E2F12", "authority": "#6B4E00", "engineer": "#6B4E00"}
+SAID_OTHERWISE = {"passed": "in order"}
+"""Words that are an answer on the form and would sound like a verdict on paper."""
+INKS = {
+    "meets": "#145A4C",
+    "fails": "#8E2F12",
+    "error": "#8E2F12",
+    "authority": "#6B4E00",
+    "engineer": "#6B4E00",
+}
 SLATE = "#45505A"
 
 
@@ -58,7 +66,9 @@ def book_tags(findings: Iterable[Item]) -> dict[str, str]:
 
 def _tag(finding: Item, tags: Mapping[str, str]) -> str:
     tag = tags.get(finding["book"], "")
-    says_itself = finding["confidence"] == "practice" or not any(letter.isdigit() for letter in finding["section"])
+    says_itself = finding["confidence"] == "practice" or not any(
+        letter.isdigit() for letter in finding["section"]
+    )
     return "" if tag.startswith("[") and says_itself else tag
 
 
@@ -70,7 +80,10 @@ def codes_of(findings: Iterable[Item], tags: Mapping[str, str]) -> tuple[str, ..
 
 def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Check:
     """One finding for print; with `room`, the sentence and the remedy too."""
-    found, limit = (measure(finding[key], finding["unit"]) for key in ("found", "limit"))
+    found, limit = (
+        SAID_OTHERWISE.get(one, one)
+        for one in (measure(finding[key], finding["unit"]) for key in ("found", "limit"))
+    )
     sign = SURENESS.get(finding["confidence"], ("",))[0]
     cite = f"{_tag(finding, tags)} {finding['section']}".strip() + sign if finding["section"] else ""
     accepted = finding.get("accepted") or {}
@@ -98,7 +111,9 @@ def columns_of(findings: Iterable[Item], tags: Mapping[str, str]) -> tuple[tuple
     by_topic: dict[str, list[Check]] = {}
     for one in findings:
         by_topic.setdefault(one["topic"], []).append(check_of(one, tags))
-    ordered = sorted(by_topic, key=lambda name: TOPIC_ORDER.index(name) if name in TOPIC_ORDER else len(TOPIC_ORDER))
+    ordered = sorted(
+        by_topic, key=lambda name: TOPIC_ORDER.index(name) if name in TOPIC_ORDER else len(TOPIC_ORDER)
+    )
     entries = [(name, check) for name in ordered for check in by_topic[name]]
     heights = [_lines(check) + (TOPIC_LINES if index == 0 or entries[index - 1][0] != name else 0)
                for index, (name, check) in enumerate(entries)]  # fmt: skip
@@ -119,7 +134,10 @@ def _by_topic(entries: list[tuple[str, Check]]) -> tuple[Topic, ...]:
 
 
 def _lines(check: Check) -> float:
-    zones = ((f"● {check.word} {check.name}", NAME_WIDTH), (f"{check.found} limit {check.limit} {check.cite}", VALUE_WIDTH))
+    zones = (
+        (f"● {check.word} {check.name}", NAME_WIDTH),
+        (f"{check.found} limit {check.limit} {check.cite}", VALUE_WIDTH),
+    )
     return max(math.ceil(width(text, LETTER) / room) for text, room in zones)
 
 

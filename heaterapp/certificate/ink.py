@@ -34,7 +34,9 @@ def strokes_svg(signature: Mapping[str, Any]) -> str:
     left, right = min(x for x, _ in points), max(x for x, _ in points)
     top, bottom = min(y for _, y in points), max(y for _, y in points)
     edge = max(4, (bottom - top) // 12)
-    steps = " ".join("M" + " L".join(f"{x} {y}" for x, y in (one if len(one) > 1 else one * 2)) for one in lines)
+    steps = " ".join(
+        "M" + " L".join(f"{x} {y}" for x, y in (one if len(one) > 1 else one * 2)) for one in lines
+    )
     box = f"{left - edge} {top - edge} {right - left + 2 * edge} {bottom - top + 2 * edge}"
     thick = max(1, (bottom - top + 2 * edge) // 28)
     return (

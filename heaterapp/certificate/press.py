@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import logging
+import warnings
 from datetime import datetime
 from functools import lru_cache
 from typing import Any
@@ -26,7 +27,7 @@ from .style import FONT_SCHEME, home, sheet_css
 NAMES = {"certificate": "certificate", "correction_list": "correction-list", "findings_report": "findings"}
 ARCHIVAL = "pdf/a-3u"
 CROWDED = 90
-"""Checks and figures beyond which the paper is set close at once; with fewer, only where that saves a page."""
+"""Checks and figures beyond which the paper is set close at once; with fewer, where that saves a page."""
 USUAL_PAGES = 2
 
 
@@ -44,7 +45,9 @@ class OwnFaces(URLFetcher):
     def __init__(self) -> None:
         super().__init__(timeout=1, allowed_protocols=(), allow_redirects=False)
         files = font_files()
-        self._faces = {f"{FONT_SCHEME}{face.stem}.ttf": files[f"{face.stem}.ttf"].read_bytes() for face in FACES}
+        self._faces = {
+            f"{FONT_SCHEME}{face.stem}.ttf": files[f"{face.stem}.ttf"].read_bytes() for face in FACES
+        }
 
     def fetch(self, url: str, headers: Any = None) -> URLFetcherResponse:
         face = self._faces.get(url)
@@ -144,9 +147,12 @@ def render_here(record: Any) -> dict[str, bytes]:
             (f"{stem}.pdf", {}),
             (f"{stem}-archival.pdf", {"pdf_variant": ARCHIVAL, "pdf_tags": True}),
         ):
-            made[name] = laid.copy().write_pdf(
-                pdf_identifier=_identity(filed, name), attachments=_attached(filed), **options
-            )
+            with warnings.catch_warnings():
+                # the renderer leaves its color profile's file for the collector to close
+                warnings.simplefilter("ignore", ResourceWarning)
+                made[name] = laid.copy().write_pdf(
+                    pdf_identifier=_identity(filed, name), attachments=_attached(filed), **options
+                )
     finally:
         log.removeHandler(complaints)
     if complaints.heard:
@@ -159,7 +165,7 @@ def warm_up() -> None:
     empty = {"place": "", "outcome": "ready", "figures": {}, "findings": [], "assumed": {}, "flags": []}
     render_here(
         Filed(
-            "certificate", "0", 1, "", "2000-01-01T00:00:00Z", {}, {}, b"{}", json.dumps(empty).encode(), None, {}, "",
-            "0" * 64, "0", "0" * 64, "0" * 64, "0",
+            "certificate", "0", 1, "", "2000-01-01T00:00:00Z", {}, {}, b"{}",
+            json.dumps(empty).encode(), None, {}, "", "0" * 64, "0", "0" * 64, "0" * 64, "0",
         )
     )  # fmt: skip

@@ -5,6 +5,7 @@ agencies differ, the stricter one. Facts behind them: consumer agency documents 
 carbon monoxide, utility commissions on gas, state boiler boards on relief valves.
 """
 
+# ruff: noqa: E501 - a sentence that people read stands on one line
 from __future__ import annotations
 
 TITLES = {
@@ -54,7 +55,10 @@ STATEMENTS = {
     "findings_report": "I looked over this installation on the date shown. To the best of my knowledge what I wrote down is true.",
 }
 SURENESS = {
-    "carried": ("†", "the clause was read in another edition of the same code: confirm it in the adopted one"),
+    "carried": (
+        "†",
+        "the clause was read in another edition of the same code: confirm it in the adopted one",
+    ),
     "memory": ("‡", "the clause is from memory: read it in the adopted book"),
 }
 ELECTRONIC = "Signed electronically; the mark belongs to these answers only."

@@ -61,7 +61,11 @@ def _heating(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Heating 
     cold, more = answer(answers, "cold_inlet_f"), answer(answers, "extra_hot_volume_gal")
     supply, air = _house(answers), figure_number(report, "local_atmosphere_psia")
     known = (volume, hot, relief, cold, more, supply, air)
-    if any(not isinstance(one, Decimal) for one in known) or hot - cold < TOO_SMALL_A_RISE_F or supply >= relief:
+    if (
+        any(not isinstance(one, Decimal) for one in known)
+        or hot - cold < TOO_SMALL_A_RISE_F
+        or supply >= relief
+    ):
         return None
     if figure(report, "closed_system").get("value") == "no":
         return None
@@ -76,11 +80,14 @@ def _heating(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Heating 
     if tank and charge is not None:
         as_set = pressure_curve(*common, tank, charge, label, STEPS)
     if sizes and target is not None and target > 0:
-        recommended = pressure_curve(*common, max(sizes), target, label if max(sizes) == tank else None, STEPS)
+        recommended = pressure_curve(
+            *common, max(sizes), target, label if max(sizes) == tank else None, STEPS
+        )
     book = next((found for check in BOOK_LIMITS if (found := limit_of(report, check, "psi"))), None)
     return _Heating(
         cold, hot, supply, relief, pressure_curve(*common, steps=STEPS), as_set, recommended,
-        max(sizes) if sizes else None, target, bool(sizes) and max(sizes) == tank, book if book and book[0] < relief else None,
+        max(sizes) if sizes else None, target, bool(sizes) and max(sizes) == tank,
+        book if book and book[0] < relief else None,
     )  # fmt: skip
 
 
@@ -103,16 +110,30 @@ def pressure_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str |
 
     parts = _axes(job, x, y, highest)
     parts.append(line("limit", LEFT, y(job.relief_psi), RIGHT, y(job.relief_psi)))
-    parts.append(words("label middle", (LEFT + RIGHT) / 2, y(job.relief_psi) - 5, f"relief valve {plain(job.relief_psi, 1)} psi"))
+    parts.append(
+        words(
+            "label middle",
+            (LEFT + RIGHT) / 2,
+            y(job.relief_psi) - 5,
+            f"relief valve {plain(job.relief_psi, 1)} psi",
+        )
+    )
     if job.book:
         parts.append(line("limit", LEFT, y(job.book[0]), RIGHT, y(job.book[0])))
     ends = []
     for curve, kind, name in (
-        (job.no_tank, "no-tank", "no tank"), (job.recommended, "recommended", job.recommended_name), (job.as_set, "as-set", "as set"),
+        (job.no_tank, "no-tank", "no tank"), (job.recommended, "recommended", job.recommended_name),
+        (job.as_set, "as-set", "as set"),
     ):  # fmt: skip
         if curve:
             parts.append(path(f"curve {kind}", [(x(one.water_f), y(one.pressure_psig)) for one in curve]))
-            ends.append(Label(y(_end(curve)), f"{plain(_end(curve), 1)} {name}", "label strong" if kind == "as-set" else "label"))
+            ends.append(
+                Label(
+                    y(_end(curve)),
+                    f"{plain(_end(curve), 1)} {name}",
+                    "label strong" if kind == "as-set" else "label",
+                )
+            )
     if job.book:
         limit, section = job.book
         text = f"limit {plain(limit, 1)} psi" + (f", {section}" if section and len(section) < LETTERS else "")
@@ -132,7 +153,9 @@ def _axes(job: _Heating, x: Any, y: Any, highest: Decimal) -> list[str]:
             parts.append(words("label end", LEFT - 6, y(Decimal(psi)) + 4, str(psi)))
     for water_f, kind in ((job.cold_f, "label"), (job.hot_f, "label middle")):
         parts.append(line("thin", x(water_f), BOTTOM, x(water_f), BOTTOM + 4))
-        parts.append(words(kind, x(water_f) - (4 if kind == "label" else 0), BOTTOM + 19, f"{plain(water_f, 1)}"))
+        parts.append(
+            words(kind, x(water_f) - (4 if kind == "label" else 0), BOTTOM + 19, f"{plain(water_f, 1)}")
+        )
     parts.append(words("label middle", (LEFT + RIGHT) / 2, BOTTOM + 19, "water, degrees F"))
     return parts
 
@@ -142,22 +165,22 @@ def pressure_words(answers: Mapping[str, Any], report: Mapping[str, Any]) -> lis
     job = _heating(answers, report)
     if job is None:
         return []
-    said = [f"Closed system, whole tank heated from {plain(job.cold_f, 1)} to {plain(job.hot_f, 1)} F, every tap shut."]
+    cold, hot = plain(job.cold_f, 1), plain(job.hot_f, 1)
+    said = [f"Closed system, whole tank heated from {cold} to {hot} F, every tap shut."]
     if job.as_set:
         end = _end(job.as_set)
         tail = ": the relief valve opens." if end >= job.relief_psi else "."
         said.append(f"Tank as set: {plain(job.supply_psi, 1)} psi cold, {plain(end, 1)} psi hot{tail}")
     if job.recommended and job.recommended_gal is not None and job.recommended_psi is not None:
         said.append(
-            f"As recommended, {plain(job.recommended_gal, 1)} gal charged to {plain(job.recommended_psi, 1)} psi: "
-            f"{plain(_end(job.recommended), 1)} psi hot."
+            f"As recommended, {plain(job.recommended_gal, 1)} gal charged to "
+            f"{plain(job.recommended_psi, 1)} psi: {plain(_end(job.recommended), 1)} psi hot."
         )
     said.append(
-        f"With no tank the pressure runs up to the relief setting of {plain(job.relief_psi, 1)} psi within the first "
-        "degrees; how steeply depends on pipes nobody measured, so it is drawn straight up."
+        f"With no tank the pressure runs up to the relief setting of {plain(job.relief_psi, 1)} psi within "
+        "the first degrees; how steeply depends on pipes nobody measured, so it is drawn straight up."
     )
     if job.book:
         limit, section = job.book
         said.append(f"The adopted limit is {plain(limit, 1)} psi" + (f" ({section})." if section else "."))
     return said
-

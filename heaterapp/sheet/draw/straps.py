@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -95,7 +95,9 @@ def _judged(report: Mapping[str, Any], tank: _Tank, index: int) -> str:
     height = tank.straps[index]
     about = ((UPPER, len(tank.straps) - 1, tank.lower), (LOWER, 0, tank.upper), (CLEAR, 0, tank.upper))
     failed = (
-        strap == index and not (other and other.holds(height)) and finding(report, check).get("verdict") == "fails"
+        strap == index
+        and not (other and other.holds(height))
+        and finding(report, check).get("verdict") == "fails"
         for check, strap, other in about
     )
     return "fails" if any(failed) else ""
@@ -131,7 +133,7 @@ def straps_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str | N
             if edge not in (tank.base, tank.top):
                 beside.append(Label(y(edge), _cited(edge, section), "label quiet"))
     if tank.controls:
-        parts += _controls(tank, y, middle, width)
+        parts += _controls(tank.controls, tank.keep_clear, y, middle, width)
         beside.append(Label(y(tank.controls[1]), f"{taped(tank.controls[1])} in controls", "label quiet"))
         if tank.keep_clear:
             over = tank.controls[1] + tank.keep_clear[0]
@@ -150,18 +152,31 @@ def straps_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str | N
     bottom = max(floor, TOP + APART * len(beside)) + 4
     parts += labels(beside, right + 8, LABELS, APART, TOP, bottom)
     said = straps_words(answers, report)
-    return drawing("straps", max(floor + 8, bottom + 10), "Straps on the tank, heights from the floor", " ".join(said), parts)
+    return drawing(
+        "straps",
+        max(floor + 8, bottom + 10),
+        "Straps on the tank, heights from the floor",
+        " ".join(said),
+        parts,
+    )
 
 
-def _controls(tank: _Tank, y: Any, middle: Decimal, width: Decimal) -> list[str]:
-    assert tank.controls is not None
-    low, high = tank.controls
+def _controls(
+    controls: tuple[Decimal, Decimal],
+    keep_clear: tuple[Decimal, str] | None,
+    y: Callable[[Decimal], Decimal],
+    middle: Decimal,
+    width: Decimal,
+) -> list[str]:
+    low, high = controls
     wide = width / 3
     tall = max(y(low) - y(high), Decimal(5))
     parts = []
-    if tank.keep_clear:
-        zone_top = y(high + tank.keep_clear[0])
-        parts.append(hatch("keep-clear", middle - width / 2, zone_top, width, y(high) - zone_top, 4, falling=True))
+    if keep_clear:
+        zone_top = y(high + keep_clear[0])
+        parts.append(
+            hatch("keep-clear", middle - width / 2, zone_top, width, y(high) - zone_top, 4, falling=True)
+        )
         parts.append(line("clear-edge", middle - width / 2, zone_top, middle + width / 2, zone_top))
     parts.append(box("controls", middle - wide / 2, y(high), wide, tall))
     return parts
@@ -176,13 +191,18 @@ def straps_words(answers: Mapping[str, Any], report: Mapping[str, Any]) -> list[
         f"Tank {taped(tank.height)} in tall"
         + (f" on a stand of {taped(tank.base)} in." if tank.base > 0 else ", standing on the floor.")
     ]
-    for band, word, name in ((tank.upper, "Upper", "upper_strap_band_in"), (tank.lower, "Lower", "lower_strap_band_in")):
+    for band, word, name in (
+        (tank.upper, "Upper", "upper_strap_band_in"),
+        (tank.lower, "Lower", "lower_strap_band_in"),
+    ):
         if band:
             said.append(
                 f"{word} strap between {taped(band.low_in)} and {taped(band.high_in)} in from the floor."
             )
         else:
-            said.append(f"{word} strap: {figure(report, name).get('says') or 'no height satisfies the text'}.")
+            said.append(
+                f"{word} strap: {figure(report, name).get('says') or 'no height satisfies the text'}."
+            )
     if tank.controls and tank.keep_clear:
         inches, section = tank.keep_clear
         where = f" ({section})" if section else ""
@@ -194,4 +214,3 @@ def straps_words(answers: Mapping[str, Any], report: Mapping[str, Any]) -> list[
     if tank.diameter is None:
         said.append("The diameter was not given: the width is drawn as a usual one.")
     return said
-

@@ -1,0 +1,130 @@
+"""The drawings: to scale, numbers in words, no style of their own, None when there is not enough."""
+
+from __future__ import annotations
+
+import itertools
+import re
+import xml.etree.ElementTree as ET
+from pathlib import Path
+
+import pytest
+
+from heaterapp.sheet.draw import pressure_svg, pressure_words, straps_svg, straps_words
+
+SVG = "{http://www.w3.org/2000/svg}"
+SHEET = Path(__file__).parent.parent.parent / "static" / "drawing.css"
+BOTH = pytest.mark.parametrize("draw", [straps_svg, pressure_svg])
+
+
+def _tree(svg):
+    return ET.fromstring(svg)
+
+
+def _of_kind(tree, kind):
+    return [one for one in tree.iter() if kind in one.get("class", "").split()]
+
+
+@BOTH
+def test_a_drawing_is_named_described_and_carries_classes_only(draw, sample_answers, sample_report):
+    svg = draw(sample_answers, sample_report)
+    tree = _tree(svg)
+    assert tree.get("role") == "img"
+    assert tree[0].tag == f"{SVG}title"
+    assert tree[0].text
+    assert tree[1].tag == f"{SVG}desc"
+    assert tree[1].text
+    for one in tree.iter():
+        assert not {"style", "fill", "stroke", "id", "href"} & set(one.attrib), one.attrib
+        assert one.tag.removeprefix(SVG) in {"svg", "title", "desc", "line", "rect", "path", "text"}
+
+
+@BOTH
+def test_every_class_is_in_the_drawings_sheet(draw, sample_answers, sample_report):
+    known = set(re.findall(r"\.([a-z-]+)", SHEET.read_text(encoding="utf-8"))) | {"label", "straps", "pressure"}
+    for one in _tree(draw(sample_answers, sample_report)).iter():
+        assert set(one.get("class", "").split()) <= known
+
+
+@BOTH
+def test_the_same_job_gives_the_same_drawing(draw, sample_answers, sample_report):
+    assert draw(sample_answers, sample_report) == draw(dict(reversed(sample_answers.items())), sample_report)
+
+
+@BOTH
+def test_a_drawing_stays_within_its_frame(draw, sample_answers, sample_report):
+    tree = _tree(draw(sample_answers, sample_report))
+    width, height = map(float, tree.get("viewBox").split()[2:])
+    for one in tree.iter():
+        for key, most in (("x", width), ("x1", width), ("x2", width), ("y", height), ("y1", height), ("y2", height)):
+            assert 0 <= float(one.get(key, 0)) <= most, ET.tostring(one)
+
+
+def test_straps_are_drawn_to_scale(sample_answers, sample_report):
+    tree = _tree(straps_svg(sample_answers, sample_report))
+    (tank,), straps = _of_kind(tree, "tank"), _of_kind(tree, "strap")
+    scale = float(tank.get("height")) / 54
+    bottom = float(tank.get("y")) + float(tank.get("height"))
+    assert float(tank.get("width")) == pytest.approx(20 * scale, abs=0.2)
+    middles = [18 + (bottom - float(s.get("y")) - float(s.get("height")) / 2) / scale for s in straps]
+    assert middles == pytest.approx([37, 66.375], abs=0.1)
+
+
+def test_the_numbers_of_the_straps_stand_beside_in_words(sample_answers, sample_report):
+    text = " ".join(straps_words(sample_answers, sample_report))
+    for said in ("54 in tall", "stand of 18 in", "54 and 72 in", "no height satisfies both", "at 37, 66 3/8 in", "4 in over them", "507.2"):
+        assert said in text
+    drawn = " ".join(one.text for one in _tree(straps_svg(sample_answers, sample_report)).iter(f"{SVG}text"))
+    for said in ("37 in strap", "66 3/8 in strap", "54 in, 507.2", "32 in controls"):
+        assert said in drawn
+
+
+def test_only_the_strap_that_a_finding_faults_is_marked(sample_answers, sample_report):
+    faulted = _of_kind(_tree(straps_svg(sample_answers, sample_report)), "fails")
+    assert [one.text for one in faulted if one.text] == ["37 in strap"]
+    alone = {**sample_answers, "strap_heights_in": ["66 3/8"]}
+    assert not _of_kind(_tree(straps_svg(alone, sample_report)), "fails"), "the lower one is missing; this one sits right"
+
+
+def test_crowded_labels_do_not_touch(sample_answers, sample_report):
+    crowded = {**sample_answers, "strap_heights_in": ["37", "37.5", "38", "38.5", "39"]}
+    labels = _tree(straps_svg(crowded, sample_report)).iter(f"{SVG}text")
+    heights = sorted(float(one.get("y")) for one in labels if float(one.get("x")) == 196)
+    assert len(heights) >= 8
+    assert min(b - a for a, b in itertools.pairwise(heights)) >= 16
+
+
+def test_the_pressure_lines_end_where_the_words_say(sample_answers, sample_report):
+    said = " ".join(pressure_words(sample_answers, sample_report))
+    assert "150 psi hot: the relief valve opens" in said
+    assert "4 gal charged to 60 psi: 79.8 psi hot" in said
+    assert "within the first degrees" in said
+    assert "limit is 80 psi (608.3)" in said
+    drawn = " ".join(one.text for one in _tree(pressure_svg(sample_answers, sample_report)).iter(f"{SVG}text"))
+    for label in ("150 as set", "79.8 at 4 gal", "150 no tank", "relief valve 150 psi", "limit 80 psi, 608.3"):
+        assert label in drawn
+
+
+@pytest.mark.parametrize(
+    ("draw", "change"),
+    [
+        (straps_svg, {"tank_height_in": None}), (straps_svg, {"tank_height_in": "tall"}),
+        (straps_svg, {"tank_height_in": {"could_not_measure": "boxed in"}}), (pressure_svg, {"storage_gal": None}),
+        (pressure_svg, {"relief_pressure_psi": ""}), (pressure_svg, {"thermostat_f": "51"}), (pressure_svg, {"house_pressure_psi": "150"}),
+    ],
+)  # fmt: skip
+def test_nothing_is_drawn_from_too_little(draw, change, sample_answers, sample_report):
+    words = straps_words if draw is straps_svg else pressure_words
+    assert draw({**sample_answers, **change}, sample_report) is None
+    assert words({**sample_answers, **change}, sample_report) == []
+
+
+def test_an_open_system_has_no_pressure_drawing(sample_answers, sample_report):
+    sample_report["figures"]["closed_system"]["value"] = "no"
+    assert pressure_svg(sample_answers, sample_report) is None
+
+
+def test_no_tank_at_all_draws_the_line_up_alone(sample_answers, sample_report):
+    bare = {**sample_answers, "expansion_device": "none"}
+    sample_report["figures"].pop("expansion_tank_needed_gal")
+    curves = _of_kind(_tree(pressure_svg(bare, sample_report)), "curve")
+    assert [one.get("class") for one in curves] == ["curve no-tank"]

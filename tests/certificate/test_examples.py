@@ -1,0 +1,16 @@
+"""The examples in the docstrings of the certificate's modules hold."""
+
+from __future__ import annotations
+
+import doctest
+
+import pytest
+
+from heaterapp.certificate import content, findings, lettering
+
+
+@pytest.mark.parametrize("module", [content, findings, lettering], ids=lambda one: one.__name__)
+def test_examples(module):
+    result = doctest.testmod(module)
+    assert result.attempted
+    assert not result.failed

@@ -1,0 +1,89 @@
+"""Names as people have them: every script, every trick, and only our own faces in the file."""
+
+from __future__ import annotations
+
+import io
+
+import pikepdf
+import pypdf
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from heaterapp.certificate import render_here
+from heaterapp.certificate.ink import strokes_svg
+from heaterapp.certificate.lettering import boxed, lettered, printable
+
+ODD = {
+    "owner_name": "水田 हिन्दी 😀 ☔ ☺ ⚡ Łukasz שלום Привет",
+    "installer_name": "محمد عبد الله الرشيد",
+    "address_street": "Averyveryverylongstreetname" * 7,
+    "heater_model": "Zalgo x" + "\u0337" * 60,
+    "heater_serial": "W" * 200,
+}
+
+
+def fonts_of(pdf: bytes) -> set[str]:
+    found = set()
+    with pikepdf.open(io.BytesIO(pdf)) as opened:
+        for thing in opened.objects:
+            if isinstance(thing, pikepdf.Dictionary) and thing.get("/Type") == "/FontDescriptor":
+                assert "/FontFile2" in thing, "a font that is not embedded as TrueType"
+                found.add(str(thing["/FontName"]).partition("+")[2])
+    return found
+
+
+def test_only_our_faces_are_embedded(gas):
+    for pdf in gas.values():
+        assert fonts_of(pdf) <= {"Heaterapp-B612", "Heaterapp-B612-Bold", "Heaterapp-DejaVu-Sans", "Heaterapp-DejaVu-Sans-Bold"}
+        assert "Heaterapp-B612" in fonts_of(pdf)
+
+
+def test_odd_names_are_laid_out_in_our_faces_alone(record_of):
+    pdf = render_here(record_of(changes=ODD))["certificate.pdf"]
+    assert all(name.startswith("Heaterapp-") for name in fonts_of(pdf))
+    flat = "".join("".join(page.extract_text().split()) for page in pypdf.PdfReader(io.BytesIO(pdf)).pages)
+    for said in ("6C34", "1F600", "2614", "Łukasz", "Привет", "W" * 200, "Averyveryverylongstreetname" * 7):
+        assert said in flat, said
+
+
+@pytest.mark.parametrize(
+    ("given", "printed"),
+    [
+        ("Tom & Ann", "Tom &amp; Ann"), ("水", '<span class="box">6C34</span>'), ("\u202eevil", '<span class="box">202E</span>evil'),
+        ("a\nb\tc", "a b c"), ("\x07", '<span class="box">0007</span>'), ("\U0001f600", '<span class="box">1F600</span>'),
+        ("⚡", '<span class="box">26A1</span>'), ("½ °F †", "½ °F †"), ("e\u0301", "é"),
+    ],
+)  # fmt: skip
+def test_what_is_printed_for_a_letter(given, printed):
+    assert str(lettered(given)) == printed
+
+
+def test_the_signs_we_print_ourselves_are_in_the_face():
+    assert set("†‡·°●½¼¾ ") <= printable()
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.text(max_size=60))
+def test_no_text_becomes_markup_or_an_unknown_letter(text):
+    shown = str(lettered(text)).replace('<span class="box">', "").replace("</span>", "")
+    assert "<" not in shown
+    assert all(letter in printable() or letter in "\u200c\u200d" for letter in shown)
+    assert all(letter in printable() or letter in "\u200c\u200d" for letter in boxed(text))
+
+
+@pytest.mark.parametrize(
+    "strokes",
+    [
+        None, [], [[]], "M0 0", [[["0", 1]]], [[[1]]], [[[0, 0], [-1, 5]]], [[[0, 0], [10_001, 5]]], [[[True, 1], [2, 2]]], [[{"x": 1}]],
+        [[[float("nan"), 1], [2, 2]]], [[[1, 1]] * 10_001], [["<svg>"]], {"a": 1}, 7,
+    ],
+)  # fmt: skip
+def test_strokes_that_are_no_strokes_draw_nothing(strokes):
+    assert strokes_svg({"strokes": strokes}) == ""
+
+
+def test_strokes_are_drawn_from_their_numbers():
+    svg = strokes_svg({"strokes": [[[10, 10, 0], [60, 40, 16]], [[30, 30]]]})
+    assert 'd="M10 10 L60 40 M30 30 L30 30"' in svg
+    assert 'viewBox="6 6 58 38"' in svg

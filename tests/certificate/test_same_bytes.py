@@ -1,0 +1,112 @@
+"""The same record gives the same bytes: in other processes, under other hash seeds, in the worker."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import os
+import pickle
+import subprocess
+import sys
+import threading
+import time
+
+import pytest
+
+from heaterapp.certificate import NotReady, RenderFailed, render_files, render_here, shutdown, warm, workers
+from heaterapp.certificate.filed import Filed
+
+SCRIPT = (
+    "import base64, hashlib, pickle, sys; from heaterapp.certificate import render_here\n"
+    "filed = pickle.loads(base64.b64decode(sys.stdin.read()))\n"
+    "[print(name, hashlib.sha256(pdf).hexdigest()) for name, pdf in render_here(filed).items()]"
+)
+
+
+def _lines(made):
+    return [f"{name} {hashlib.sha256(pdf).hexdigest()}" for name, pdf in made.items()]
+
+
+def test_two_processes_with_other_hash_seeds_give_these_bytes(record_of, gas):
+    handed = base64.b64encode(pickle.dumps(Filed.of(record_of()))).decode()
+    for seed in ("1", "4242"):
+        run = subprocess.run(
+            [sys.executable, "-c", SCRIPT], input=handed, capture_output=True, text=True, check=True,
+            env={**os.environ, "PYTHONHASHSEED": seed, "TZ": "Asia/Tokyo"},
+        )  # fmt: skip
+        assert run.stdout.split("\n")[:-1] == _lines(gas)
+
+
+def test_another_record_gives_other_bytes_and_another_identifier(record_of, gas):
+    other = render_here(record_of(number="C-000013", content_digest="00" * 32))
+    assert not set(_lines(gas)) & set(_lines(other))
+
+
+@pytest.fixture(scope="module")
+def shop():
+    warm()
+    yield workers._shop
+    shutdown()
+
+
+def test_the_worker_gives_these_bytes(shop, record_of, gas):
+    assert render_files(record_of()) == gas
+
+
+def test_threads_share_the_workers(shop, record_of, gas):
+    made = []
+    threads = [threading.Thread(target=lambda: made.append(render_files(record_of()))) for _ in range(4)]
+    [one.start() for one in threads]
+    [one.join() for one in threads]
+    assert made == [gas] * 4
+    assert len(shop._started) <= workers.MOST_WORKERS
+
+
+def test_a_killed_worker_is_replaced(shop, record_of, gas):
+    warm()
+    for one in list(shop._started):
+        one.process.kill()
+    time.sleep(0.05)
+    assert render_files(record_of()) == gas
+
+
+def test_a_worker_killed_while_it_works_is_tried_again(shop, record_of, gas):
+    warm()
+    timers = [threading.Timer(0.1, one.process.kill) for one in list(shop._started)]
+    [one.start() for one in timers]
+    assert render_files(record_of()) == gas
+    [one.join() for one in timers]
+
+
+def test_a_worker_that_dies_twice_is_said(record_of, monkeypatch):
+    class Dying:
+        alive = True
+
+        def press(self, filed, seconds):
+            raise workers._Died
+
+        def stop(self):
+            pass
+
+    monkeypatch.setattr(workers, "Worker", Dying)
+    fresh = workers._Shop()
+    with pytest.raises(RenderFailed, match="died 2 times"):
+        fresh.press(Filed.of(record_of()), 1)
+    assert not fresh._started
+
+
+def test_too_long_is_said_and_the_worker_stopped(shop, record_of, gas):
+    with pytest.raises(RenderFailed, match="within 0"):
+        render_files(record_of(), seconds=0.001)
+    assert render_files(record_of()) == gas
+
+
+def test_what_breaks_in_the_worker_is_told(shop, record_of):
+    with pytest.raises(RenderFailed, match="ValueError"):
+        render_files(record_of(issued_at="yesterday"))
+
+
+def test_no_certificate_is_refused_before_any_worker(record_of, with_report, monkeypatch):
+    monkeypatch.setattr(workers, "_shop", None)
+    with pytest.raises(NotReady):
+        render_files(with_report(record_of(), lambda report: report.update(outcome="fix")))
