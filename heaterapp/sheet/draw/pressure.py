@@ -60,12 +60,10 @@ def _heating(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Heating 
     volume, hot, relief = (answer(answers, n) for n in ("storage_gal", "thermostat_f", "relief_pressure_psi"))
     cold, more = answer(answers, "cold_inlet_f"), answer(answers, "extra_hot_volume_gal")
     supply, air = _house(answers), figure_number(report, "local_atmosphere_psia")
-    known = (volume, hot, relief, cold, more, supply, air)
-    if (
-        any(not isinstance(one, Decimal) for one in known)
-        or hot - cold < TOO_SMALL_A_RISE_F
-        or supply >= relief
-    ):
+    measured = (volume, hot, relief, cold, more)
+    if supply is None or air is None or not all(isinstance(one, Decimal) for one in measured):
+        return None
+    if hot - cold < TOO_SMALL_A_RISE_F or supply >= relief:
         return None
     if figure(report, "closed_system").get("value") == "no":
         return None
@@ -178,7 +176,7 @@ def pressure_words(answers: Mapping[str, Any], report: Mapping[str, Any]) -> lis
         )
     said.append(
         f"With no tank the pressure runs up to the relief setting of {plain(job.relief_psi, 1)} psi within "
-        "the first degrees; how steeply depends on pipes nobody measured, so it is drawn straight up."
+        "the first degrees, how steeply nobody measured: drawn straight up."
     )
     if job.book:
         limit, section = job.book
