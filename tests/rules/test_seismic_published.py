@@ -226,3 +226,50 @@ def test_every_half_inch_of_a_tank_against_fractions(base: int, height: int, top
         assert found["upper_strap_in_upper_third"] == upper, y
         assert found["lower_strap_in_lower_third"] == lower, y
         assert found["lower_strap_clear_of_controls"] == ("not_applicable" if y >= 2 * third else clear), y
+
+
+def _said(name: str, **answers: Any) -> str:
+    return _figures(_heater(HEATERS["A"], strap_width_in=1, **answers))[name].get("says", "")
+
+
+def test_figures_say_what_stands_behind_them() -> None:
+    assert "states no force" in _said("strap_force_lb")
+    assert not _said("strap_force_lb", place="model_irc_2021")
+    assert "two straps" in _said("strap_reactions_lb", strap_heights_in=[51])
+    assert not _said("strap_reactions_lb")
+    assert not _said("strap_reactions_lb", strap_heights_in=[18, 30])
+    assert "outer two" in _said("strap_reactions_lb", strap_heights_in=[18, 30, 51])
+    assert "pushed the other way" in _said("strap_reactions_lb", strap_heights_in=[31, 51])
+    assert not _said("strap_splay_deg")
+    assert "do not spread" in _said("strap_splay_deg", anchor_spacing_in=18)
+    assert "tips" in _said("tipping_ratio")
+    assert "slides" in _said("tipping_ratio", tank_diameter_in=20)
+    lag = {"strap_anchor": "lag_in_stud", "lag_diameter_in": "1/4", "lag_length_in": 3, "wall_cover_in": "1/2"}
+    assert "Wood not known" in _said("lag_allowable_lb", **lag)
+    assert not _said("lag_allowable_lb", **lag, stud_species="hem_fir")
+    assert "counts for nothing" in _said("lag_allowable_lb", **{**lag, "lag_length_in": 1})
+
+
+def test_bands_and_clearances_say_which_side_they_speak_of() -> None:
+    assert "not measured" in _said("lower_strap_band_in")
+    assert not _said("lower_strap_band_in", controls_top_in=15)
+    assert "width not given" in _figures(_heater(HEATERS["A"], controls_top_in=15))["lower_strap_band_in"]["says"]
+    upc = {"place": "model_upc_2021", "controls_bottom_in": 10}
+    assert "below them it does" in _said("lower_strap_band_in", **upc, controls_top_in=16)
+    assert _said("strap_controls_clearance_in", **upc, controls_top_in=13) == "Measured above the controls."
+    assert _said("strap_controls_clearance_in", **upc, controls_top_in="17.5") == "Measured above the controls."
+    assert "reaches over" in _said("strap_controls_clearance_in", **upc, controls_top_in=18)
+    below = _figures(_heater(HEATERS["A"], strap_width_in=1, strap_heights_in=[4, 51], **upc, controls_top_in=16))["strap_controls_clearance_in"]
+    assert (below["value"], below["says"]) == ("5.50", "Measured below the controls.")
+    assert below["worked"] == "10 - (4 + 1/2) = 5.5 in"
+    low = _figures(_heater(HEATERS["A"], heater_kind="heat_pump_storage", heater_height_in=90))["upper_strap_band_in"]
+    assert low["value"] == ["60.00", "60.00"]
+    none = _figures(_heater(HEATERS["A"], heater_kind="heat_pump_storage", heater_height_in=91))["upper_strap_band_in"]
+    assert none["value"] is None
+    assert "follow its maker" in none["says"]
+
+
+def test_a_strap_touching_the_controls_needs_no_bottom_of_them() -> None:
+    answers = _heater(HEATERS["A"], strap_width_in=1, place="model_upc_2021", controls_top_in="17.5")
+    assert _figures(answers)["strap_controls_clearance_in"]["value"] == "0.00"
+    assert "strap_controls_clearance_in" not in _figures({**answers, "controls_top_in": 18})
