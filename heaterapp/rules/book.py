@@ -138,7 +138,8 @@ def _clause(ident: str, data: Mapping[str, Any], book: str, book_id: str) -> Cla
         raise ValueError(f"{book_id} {ident}: confidence {read['confidence']} is not a known word")
     return Clause(
         ident, data["section"], data["says"], values, units, read["where"], str(read["on"]),
-        read["confidence"], data.get("carried_from", ""), _retroactive(data.get("retroactive", False)), book, book_id,
+        read["confidence"], data.get("carried_from", ""), _retroactive(data.get("retroactive", False)),
+        book, book_id,
     )  # fmt: skip
 
 

@@ -159,10 +159,8 @@ class _Run:
                 else _called(check, arguments, bound)
             )
             results = [self._excused(check, r) for r in results]
-            return [
-                self._finding(check, bound, settled(r, self._deciding(r, bound), check, self.job))
-                for r in results
-            ]
+            judged = (settled(r, self._deciding(r, bound), check, self.job) for r in results)
+            return [self._finding(check, bound, one) for one in judged]
         except Exception as broken:
             why = f"This check broke: {type(broken).__name__}: {broken}"[:300]
             return [self._finding(check, bound, Result("error", why))]
@@ -195,9 +193,8 @@ class _Run:
         clause = self._deciding(result, bound)
         found, limit = side_by_side(result.found, result.limit)
         open_item = result.verdict in ("fails", "authority", "engineer")
-        missing: tuple[str, ...] = ()
-        if result.verdict == "unanswered":
-            missing = result.needs or tuple(dict.fromkeys(self._missing(check)))
+        waits = (result.needs or self._missing(check)) if result.verdict == "unanswered" else ()
+        missing = tuple(dict.fromkeys(waits))
         accepted = self.job.acceptances.get(check.name) if open_item and result.kind == "rule" else None
         return Finding(
             check=check.name, topic=check.topic, kind=result.kind, verdict=result.verdict, title=check.title,
