@@ -1,0 +1,192 @@
+"""Findings and figures of a report as small pieces of HTML, in the order in which they matter."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from decimal import Decimal
+from html import escape
+from typing import Any
+
+from ..rules.questions import CATALOGUE, ORDER
+from ..rules.units import eighths
+from .marks import verdict_html
+from .words import ACCEPTED, ADVICE, CONFIDENCE, HOME_SECTION, STOP, VERDICTS, WHAT_WAS_DONE, figure_section, figure_words, unit_shown
+
+Item = Mapping[str, Any]
+
+SPOKEN = ("error", "fails", "engineer", "authority")
+"""Verdicts that are given room, the gravest first."""
+QUIET = ("silent", "not_applicable")
+
+
+def blocks(finding: Item) -> bool:
+    """Whether this finding alone keeps a certificate from being issued as one."""
+    return finding["kind"] == "rule" and (
+        finding["verdict"] == "error" or (finding["verdict"] == "fails" and not finding.get("accepted"))
+    )
+
+
+def is_open_item(finding: Item) -> bool:
+    """Whether an authority's or a designer's word is asked for, or was given, on this finding."""
+    return finding["kind"] == "rule" and finding["verdict"] in ("fails", "authority", "engineer")
+
+
+def last_question(finding: Item) -> str | None:
+    """The question measured last of those a finding rests on: its verdict stands under that field."""
+    known = [q for q in finding["questions"] if q in ORDER]
+    return max(known, key=ORDER.__getitem__) if known else None
+
+
+def section_of(finding: Item) -> str:
+    """The section in which a finding stands: its topic's own, unless none of its questions is asked there."""
+    home = HOME_SECTION.get(finding["topic"], "job")
+    if not finding["questions"] or any(CATALOGUE[q].section == home for q in finding["questions"] if q in CATALOGUE):
+        return home
+    last = last_question(finding)
+    return CATALOGUE[last].section if last else home
+
+
+def measure(value: str | None, unit: str) -> str:
+    """A found value or a limit as it is read: inches as a tape, thousands apart, unit behind.
+
+    >>> measure("14.375", "in"), measure("40000", "Btu/h"), measure("yes", "")
+    ('14 3/8 in', '40,000 Btu/h', 'yes')
+    """
+    if value is None:
+        return ""
+    try:
+        number = Decimal(value)
+    except ArithmeticError:
+        return value
+    if not number.is_finite():
+        return value
+    text = eighths(number) if unit == "in" else f"{number:,f}"
+    shown = unit_shown(unit)
+    return f"{text}{'' if shown.startswith('°') else ' '}{shown}".strip() if shown else text
+
+
+def side_by_side(finding: Item) -> str:
+    """Found and limit, as words: `found 85 psi, limit 80 psi`; empty where the check compares no values."""
+    found, limit = (measure(finding[key], finding["unit"]) for key in ("found", "limit"))
+    parts = [f"found {found}" if found else "", f"limit {limit}" if limit else ""]
+    return ", ".join(part for part in parts if part)
+
+
+def source_html(finding: Item, language: str = "en") -> str:
+    """Section and book, and how sure the section is where it was not read in the adopted edition."""
+    if not finding["section"]:
+        return ""
+    note = CONFIDENCE.get(finding["confidence"])
+    sure = f' <span class="sure">({escape(note.of(language))})</span>' if note else ""
+    return f'<span class="section">{escape(finding["section"])}, {escape(finding["book"])}</span>{sure}'
+
+
+def word_of(finding: Item, language: str = "en") -> str:
+    """The verdict's word; advice and what an authority accepted say so."""
+    if finding["kind"] == "advice" and finding["verdict"] != "meets":
+        return ADVICE.of(language)
+    return ACCEPTED.of(language) if finding.get("accepted") else VERDICTS[finding["verdict"]].of(language)
+
+
+def mark_of(finding: Item) -> str:
+    """The verdict whose mark a finding wears."""
+    if finding["kind"] == "advice" and finding["verdict"] != "meets":
+        return "silent"
+    return "authority" if finding.get("accepted") else str(finding["verdict"])
+
+
+def finding_html(finding: Item, tag: str = "li") -> str:
+    """One finding with room: verdict, why, what to do, found and limit, section."""
+    head = verdict_html(mark_of(finding), word=word_of(finding))
+    fix = finding["fix"] if finding["verdict"] in SPOKEN and not finding.get("accepted") else ""
+    lines = [f'<p class="why">{head} {escape(finding["why"])}</p>']
+    if fix:
+        lines.append(f'<p class="fix">{escape(fix[:1].upper() + fix[1:])}</p>')
+    taken = finding.get("accepted")
+    if taken:
+        lines.append(f'<p class="taken">{escape(taken["by"])}, {escape(taken["on"])}: {escape(taken["why"])}</p>')
+    below = "; ".join(part for part in (escape(side_by_side(finding)), source_html(finding)) if part)
+    if below:
+        lines.append(f'<p class="below">{below}</p>')
+    return f'<{tag} class="finding finding-{mark_of(finding)}">{"".join(lines)}</{tag}>'
+
+
+def compact_html(finding: Item) -> str:
+    """One finding on a line: title, found and limit, section."""
+    below = "; ".join(part for part in (escape(side_by_side(finding)), source_html(finding)) if part)
+    said = finding["why"] if finding["verdict"] in QUIET else ""
+    return (
+        f'<li class="short">{verdict_html(mark_of(finding), word=word_of(finding))} {escape(finding["title"])}'
+        f'{f" {escape(said)}" if said else ""}{f"<span class=below>{below}</span>" if below else ""}</li>'
+    )
+
+
+def _list(kind: str, items: Iterable[str]) -> str:
+    inner = "".join(items)
+    return f'<ul class="{kind}">{inner}</ul>' if inner else ""
+
+
+def _folded(summary: str, items: list[str]) -> str:
+    return f'<details class="folded"><summary>{summary}</summary>{_list("shorts", items)}</details>' if items else ""
+
+
+def findings_html(findings: Iterable[Item]) -> str:
+    """A section's findings: what stops first, then what asks for a word, what meets compactly, the rest folded."""
+    rules = list(findings)
+    spoken = [f for v in SPOKEN for f in rules if f["verdict"] == v and f["kind"] == "rule"]
+    spoken.sort(key=lambda f: (not blocks(f), not f.get("hazard", False)))
+    advised = [f for f in rules if f["kind"] == "advice" and f["verdict"] in SPOKEN]
+    met = [f for f in rules if f["verdict"] == "meets"]
+    quiet = [f for f in rules if f["verdict"] in QUIET]
+    return (
+        _list("findings", map(finding_html, spoken))
+        + _list("shorts", map(compact_html, met))
+        + _list("findings", map(finding_html, advised))
+        + _folded(f"{len(quiet)} that do not apply here or that the code does not state", [compact_html(f) for f in quiet])
+    )
+
+
+def figures_html(figures: Mapping[str, Item], section: str) -> str:
+    """A section's figures with their formula and working, folded to a line each."""
+    rows = []
+    for name, figure in figures.items():
+        if figure_section(name) != section:
+            continue
+        label = escape(figure_words(name).en)
+        working = "".join(
+            f"<p>{escape(text)}</p>" for text in (figure["formula"], figure["worked"], figure["source"]) if text
+        )
+        says = f'<span class="says">{escape(figure["says"])}</span>' if figure.get("says") else ""
+        rows.append(
+            f'<li><details><summary><span>{label}</span> <b>{escape(value_of(figure))}</b>{says}</summary>'
+            f'<div class="working">{working}</div></details></li>'
+        )
+    return _list("figures", rows)
+
+
+def value_of(figure: Item) -> str:
+    """A figure's value as it is read; a pair as a band, a list with commas."""
+    value, unit = figure["value"], figure["unit"]
+    if value is None:
+        return ""
+    if not isinstance(value, list):
+        return measure(value, unit)
+    if unit == "in" and len(value) == 2:
+        return f"{measure(value[0], '')} to {measure(value[1], '')} in"
+    shown = unit_shown(unit)
+    return f"{', '.join(measure(v, '') for v in value)} {shown}".strip()
+
+
+def hazard_html(answers: Mapping[str, Any], findings: Iterable[Item], done_at: str) -> str:
+    """What stands above everything when a life-safety check fails: stop, why, and what was done about it.
+
+    done_at  address of the field that records what was done
+    """
+    grave = [f for f in findings if f.get("hazard")]
+    if not grave:
+        return ""
+    whys = "".join(f"<li>{escape(f['why'])}</li>" for f in grave)
+    done = answers.get("hazard_action")
+    words = CATALOGUE["hazard_action"].choices.get(str(done), "") if done else ""
+    what = f"<p>Recorded: {escape(words)}.</p>" if words else f'<p><a href="{escape(done_at)}">{WHAT_WAS_DONE.en}</a></p>'
+    return f'<div class="emergency" role="alert"><p class="stop"><b>{STOP.en}</b></p><ul>{whys}</ul>{what}</div>'

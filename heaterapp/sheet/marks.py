@@ -1,0 +1,33 @@
+"""Verdict marks, drawn because no font has them all; always with the word beside."""
+
+from __future__ import annotations
+
+from html import escape
+
+from .words import VERDICTS
+
+_SHAPES = {
+    "meets": '<circle class="solid" cx="8" cy="8" r="6"/>',
+    "fails": '<rect class="solid" x="2" y="2" width="12" height="12"/>',
+    "authority": '<circle class="line" cx="8" cy="8" r="5.5"/><path class="solid" d="M8 2.5a5.5 5.5 0 0 0 0 11z"/>',
+    "engineer": '<path class="line" d="M8 2.5 14 13.5H2z"/>',
+    "unanswered": '<circle class="line" cx="8" cy="8" r="5.5"/>',
+    "silent": '<path class="line" d="M4 8h8"/>',
+    "not_applicable": '<circle class="solid" cx="8" cy="8" r="2"/>',
+    "error": '<path class="line" d="M3 3l10 10M13 3 3 13"/>',
+}
+
+
+def mark(verdict: str) -> str:
+    """A verdict's mark as SVG, hidden from screen readers."""
+    shape = _SHAPES.get(verdict, _SHAPES["error"])
+    return (
+        f'<svg class="mark mark-{escape(verdict)}" viewBox="0 0 16 16" aria-hidden="true" focusable="false">'
+        f"{shape}</svg>"
+    )
+
+
+def verdict_html(verdict: str, language: str = "en", word: str = "") -> str:
+    """Mark and word of a verdict; `word` stands in its place where another says it better."""
+    said = word or VERDICTS[verdict].of(language)
+    return f'<span class="verdict verdict-{escape(verdict)}">{mark(verdict)}<b>{escape(said)}</b></span>'
