@@ -173,6 +173,11 @@ class AnswerField(Field):
         return values[0]
 
     @property
+    def ends(self) -> tuple[str, ...]:
+        """The ends of this question's input names."""
+        return boxes(self.question, self.answer)
+
+    @property
     def data(self) -> Any:
         """The answer, under the name WTForms uses."""
         return self.answer

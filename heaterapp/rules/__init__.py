@@ -11,13 +11,13 @@ from typing import Any
 
 from .book import UnknownPlace, place, place_names
 from .engine import judge
-from .job import BadAnswer, Job
+from .job import LONGEST_TEXT, BadAnswer, Job
 from .questions import CATALOGUE, SECTIONS
 from .report import TOPICS, Finding, Report, canonical_bytes
 from .version import RULESET, digest, ruleset_zip
 
 __all__ = [
-    "CATALOGUE", "RULESET", "SECTIONS", "TOPICS", "BadAnswer", "Finding", "Job", "Report", "UnknownPlace",
+    "CATALOGUE", "LONGEST_TEXT", "RULESET", "SECTIONS", "TOPICS", "BadAnswer", "Finding", "Job", "Report", "UnknownPlace",
     "assess", "canonical_bytes", "digest", "place", "place_names", "ruleset_zip",
 ]  # fmt: skip
 

@@ -1,0 +1,293 @@
+"""The installer's jobs: the list, a new one, its sections, the review. Works as plain forms."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from flask import Blueprint, abort, redirect, render_template, request, url_for
+
+from heaterapp import archive, rules
+from heaterapp.forms import (
+    SectionForm,
+    asks,
+    kept_apart,
+    merged,
+    questions_of,
+    read_one,
+    section_form,
+    seen_from,
+    seen_text,
+)
+from heaterapp.rules import CATALOGUE, SECTIONS, BadAnswer
+from heaterapp.sheet import live as sheet
+from heaterapp.sheet.findings import section_of
+from heaterapp.web.security import current_organisation, current_person, require, store
+
+blueprint = Blueprint("jobs", __name__, url_prefix="/jobs")
+FIRST_PLACE = "model_upc_2021"
+PER_PAGE = 50
+STARTERS = ("job_kind", "heater_kind", "place", "address_street", "address_city")
+
+
+def open_job(job_id: str) -> archive.Job:
+    """The job of this id, if this person may have it; any other id is not found."""
+    person = current_person()
+    job = store().jobs.get(person.organisation, job_id)
+    if person.role == "installer" and job.installer != person.id:
+        abort(404)
+    return job
+
+
+def judged(answers: Mapping[str, Any]) -> dict[str, Any]:
+    """The report on these answers, as plain data."""
+    chosen = answers.get("place") or FIRST_PLACE
+    return rules.assess(dict(answers), str(chosen)).as_json()
+
+
+def sections_of(answers: Mapping[str, Any], shown: Mapping[str, bool]) -> list[str]:
+    """The sections in which this job asks something."""
+    return [s for s in SECTIONS if any(shown[q.name] for q in questions_of(s))]
+
+
+def address_of(answers: Mapping[str, Any]) -> str:
+    """The address in one line, or what stands in its place."""
+    said = [str(answers.get(k, "")) for k in ("address_street", "address_unit", "address_city")]
+    return ", ".join(s for s in said if s) or "No address yet"
+
+
+@blueprint.get("")
+@require("installer", "owner")
+def listed() -> Any:
+    """Show the person's jobs, those in hand first."""
+    person = current_person()
+    jobs = store().jobs
+    if person.role == "owner":
+        found = jobs.all(person.organisation, limit=PER_PAGE)
+    else:
+        found = jobs.jobs_for(person.organisation, person.id, limit=PER_PAGE)
+    rows = [_row(job) for job in found]
+    return render_template(
+        "job/list.html", drafts=[r for r in rows if r["draft"]], issued=[r for r in rows if not r["draft"]]
+    )
+
+
+def _row(job: archive.Job) -> dict[str, Any]:
+    papers = [h for h in store().records.of_job(job.organisation, job.id) if h.finished]
+    kind = str(job.answers.get("heater_kind", ""))
+    return {
+        "id": job.id,
+        "address": address_of(job.answers),
+        "heater": CATALOGUE["heater_kind"].choices.get(kind, ""),
+        "changed": job.updated_at[:16].replace("T", " "),
+        "draft": job.state == "draft",
+        "numbers": [h.number for h in papers],
+    }
+
+
+def _starter(given: Mapping[str, Any], errors: Mapping[str, str]) -> str:
+    return render_template(
+        "job/new.html", given=given, errors=errors, questions=CATALOGUE, places=place_titles(),
+        default_place=_default_place(),
+    )  # fmt: skip
+
+
+def place_titles() -> dict[str, str]:
+    """Place name -> its title, for a choice."""
+    return {name: rules.place(name).title for name in sorted(set(rules.place_names().values()))}
+
+
+def _default_place() -> str:
+    chosen = current_organisation().settings.get("place")
+    return rules.place_names().get(str(chosen), FIRST_PLACE)
+
+
+@blueprint.get("/new")
+@require("installer", "owner")
+def begin() -> Any:
+    """Ask the few things that a job starts with."""
+    return _starter({"place": _default_place(), "job_kind": "same_place"}, {})
+
+
+@blueprint.post("/new")
+@require("installer", "owner")
+def create() -> Any:
+    """Make the job and open its first section; what cannot be read is asked again."""
+    person, firm = current_person(), current_organisation()
+    answers: dict[str, Any] = {}
+    errors: dict[str, str] = {}
+    for name in STARTERS:
+        try:
+            if len(request.form.getlist(name)) > 1:
+                raise BadAnswer(name, "one answer, sent once")
+            value = read_one(name, request.form.get(name))
+            if value is not None:
+                answers[name] = value
+        except BadAnswer as bad:
+            errors[name] = f"{CATALOGUE[name].label}: expected {bad.expected}"
+    for name in ("job_kind", "heater_kind"):
+        if name not in answers and name not in errors:
+            errors[name] = f"{CATALOGUE[name].label}: choose one"
+    if errors:
+        return _starter(request.form, errors), 422
+    answers.setdefault("place", _default_place())
+    if answers["job_kind"] != "existing":
+        known = {
+            "installer_name": person.name, "installer_licence": person.licence,
+            "contractor_name": firm.name, "contractor_licence": firm.licence,
+        }  # fmt: skip
+        answers |= {k: v[: rules.LONGEST_TEXT] for k, v in known.items() if v}
+    job = store().jobs.create(person.organisation, person.id, answers)
+    return redirect(url_for(".section", job_id=job.id, section="job"))
+
+
+@blueprint.get("/<job_id>")
+@require("installer", "owner")
+def opened(job_id: str) -> Any:
+    """Go to the first section, or to what was issued."""
+    job = open_job(job_id)
+    if job.state == "issued":
+        return redirect(url_for("signing.issued", job_id=job.id))
+    return redirect(url_for(".section", job_id=job.id, section="job"))
+
+
+@blueprint.get("/<job_id>/<any(job,old,plate,water,relief,gas,vent,electric,place,alarms):section>")
+@require("installer", "owner")
+def section(job_id: str, section: str) -> Any:
+    """Show one section with what its answers mean now."""
+    job = open_job(job_id)
+    if job.state == "issued":
+        return redirect(url_for("signing.issued", job_id=job.id))
+    form = section_form(section)(data=dict(job.answers))
+    return page(job, section, form)
+
+
+@blueprint.post("/<job_id>/<any(job,old,plate,water,relief,gas,vent,electric,place,alarms):section>")
+@require("installer", "owner")
+def save(job_id: str, section: str) -> Any:
+    """Save what can be read, show what cannot, and go where the person asked to go."""
+    job = open_job(job_id)
+    form = section_form(section)(request.form, data=dict(job.answers))
+    seen = seen_from(request.form.get("seen"), job.answers)
+    faults = form.faults()
+    going, refused = kept_apart(job.answers, form.changes(seen))
+    faults |= refused
+    job, clashes = kept(job, going, request.form.get("revision"))
+    faults |= {
+        name: f"a choice: meanwhile {there} was saved from another device" for name, there in clashes.items()
+    }
+    if faults:
+        for name, expected in faults.items():
+            form[name].process_errors = [expected]
+        return page(job, section, form, faults), 422
+    shown = sheet.live(job.answers, judged(job.answers))["asked"]
+    order = sections_of(job.answers, shown)
+    go = request.form.get("go", "")
+    if go == "review" or (go == "next" and section == order[-1]):
+        return redirect(url_for(".review", job_id=job.id))
+    if go in SECTIONS:
+        return redirect(url_for(".section", job_id=job.id, section=go))
+    following = next((s for s in order if list(SECTIONS).index(s) > list(SECTIONS).index(section)), section)
+    target = following if go == "next" else section
+    return redirect(url_for(".section", job_id=job.id, section=target))
+
+
+def kept(job: archive.Job, changes: dict[str, Any], revision: Any) -> tuple[archive.Job, dict[str, str]]:
+    """Save changes; what another device changed meanwhile is left as it is there, and named.
+
+    returns  the job as it stands, and question -> what stands there now
+    """
+    clashes: dict[str, str] = {}
+    changes = _with_usual(job, changes)
+    base = int(revision) if str(revision).isdecimal() and len(str(revision)) < 10 else None
+    while changes:
+        try:
+            store().jobs.save_answers(job.organisation, job.id, changes, base)
+            break
+        except archive.AnswerConflict as conflict:
+            for name, (there, _) in conflict.conflicts.items():
+                clashes[name] = "nothing" if there is None else str(there)
+                changes.pop(name, None)
+    return open_job(job.id), clashes
+
+
+def _with_usual(job: archive.Job, changes: dict[str, Any]) -> dict[str, Any]:
+    usual = job.answers.get("accepted_as_usual")
+    if usual and changes and "accepted_as_usual" not in changes:
+        left = merged(job.answers, changes).get("accepted_as_usual")
+        if left != usual:
+            return {**changes, "accepted_as_usual": left}
+    return changes
+
+
+def page(job: archive.Job, section: str, form: SectionForm, faults: Mapping[str, str] | None = None) -> str:
+    """One section's page."""
+    told = judged(job.answers)
+    now = sheet.live(job.answers, told)
+    order = sections_of(job.answers, now["asked"])
+    after = [s for s in order if list(SECTIONS).index(s) > list(SECTIONS).index(section)]
+    errors = {f"q-{n}": f"{CATALOGUE[n].label}: expected {says}" for n, says in (faults or {}).items()}
+    return render_template(
+        "job/section.html", job=job, address=address_of(job.answers), section=section, title=SECTIONS[section],
+        form=form, now=now, order=order, sections=SECTIONS, following=after[0] if after else None, errors=errors,
+        places=place_titles(), seen=seen_text(section, job.answers), existing=job.answers.get("job_kind") == "existing",
+    )  # fmt: skip
+
+
+@blueprint.post("/<job_id>/answers")
+@require("installer", "owner")
+def answers(job_id: str) -> Any:
+    """Take a few answers from a script and say what they mean: the live call."""
+    job = open_job(job_id)
+    sent = request.get_json(silent=True)
+    if not isinstance(sent, dict) or not isinstance(sent.get("changes"), dict):
+        return {"error": 'Expected {"changes": {question: answer}, "revision": number}.'}, 400
+    if job.state != "draft":
+        return {"error": "This job is issued; nothing was changed."}, 409
+    changes: dict[str, Any] = {}
+    errors: dict[str, str] = {}
+    for name, given in list(sent["changes"].items())[: len(CATALOGUE)]:
+        try:
+            changes[name] = read_one(name, given)
+        except BadAnswer as bad:
+            errors[str(name)[:60]] = bad.expected
+    going, refused = kept_apart(job.answers, changes)
+    job, clashes = kept(job, going, sent.get("revision"))
+    told = sheet.live(job.answers, judged(job.answers))
+    return {**told, "revision": job.revision, "errors": errors | refused, "clashes": clashes}
+
+
+@blueprint.get("/<job_id>/review")
+@require("installer", "owner")
+def review(job_id: str) -> Any:
+    """Show what stands in the way, what is left to others, and the figures."""
+    return review_page(open_job(job_id))
+
+
+def review_page(
+    job: archive.Job, errors: Mapping[str, str] | None = None, given: Mapping[str, str] | None = None
+) -> str:
+    """The review of a job; `errors` and `given` belong to an acceptance that could not be read."""
+    told = judged(job.answers)
+    now = sheet.live(job.answers, told)
+    todo = [
+        {
+            "name": n,
+            "label": CATALOGUE[n].label,
+            "section": CATALOGUE[n].section,
+            "at": sheet.where_asked(n, now["asked"]),
+        }
+        for n in sheet.needed(told)
+    ]
+    for one in todo:
+        one["section"] = CATALOGUE[one["at"]].section
+    rule = [f for f in told["findings"] if f["kind"] == "rule"]
+    return render_template(
+        "job/review.html", job=job, address=address_of(job.answers), now=now, told=told, todo=todo,
+        order=sections_of(job.answers, now["asked"]), sections=SECTIONS,
+        fix=[f for f in rule if f["verdict"] in ("fails", "error")],
+        others=[f for f in rule if f["verdict"] in ("authority", "engineer")],
+        advised=[f for f in told["findings"] if f["kind"] == "advice" and f["verdict"] not in ("meets", "not_applicable", "silent", "unanswered")],
+        labels={n: q.label for n, q in CATALOGUE.items() if asks(q)}, section_of=section_of,
+        errors=errors or {}, given=given or {}, existing=job.answers.get("job_kind") == "existing",
+    )  # fmt: skip

@@ -1,0 +1,215 @@
+"""Accept, sign, issue, and what was issued: the last steps of a job."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime
+from typing import Any
+
+from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
+
+from heaterapp import archive, rules
+from heaterapp.issue import NotIssuable, answers_digest, kind_for, submission
+from heaterapp.rules import BadAnswer
+from heaterapp.web.jobs import address_of, judged, open_job, review_page
+from heaterapp.web.office import KINDS, attachment
+from heaterapp.web.security import current_person, require, store
+from heaterapp.web.settings import public_address, renderer
+
+blueprint = Blueprint("signing", __name__, url_prefix="/jobs")
+STATEMENTS = {
+    "certificate": (
+        "I installed this water heater, or directly supervised the work. The measurements are mine and were taken on the date"
+        " shown. To the best of my knowledge the installation meets the rules listed, except where this paper says otherwise."
+    ),
+    "correction_list": (
+        "I took the measurements on the date shown. This is a list of what does not meet the rules yet. It is not a certificate."
+    ),
+    "findings_report": (
+        "I looked over this installation, which others made. The measurements are mine and were taken on the date shown."
+        " This paper certifies nothing about their work."
+    ),
+}
+CONSENT = "I agree to sign electronically. A paper copy can be had at any time."
+MOST_POINTS, LARGEST = 4000, 10_000
+
+
+@blueprint.post("/<job_id>/accept")
+@require("installer", "owner")
+def accept(job_id: str) -> Any:
+    """Record what the authority accepted, or take it back."""
+    job = open_job(job_id)
+    given = {k: request.form.get(k, "").strip() for k in ("check", "by", "on", "why")}
+    check = given.pop("check")
+    held = dict(job.answers.get("acceptances") or {})
+    if request.form.get("act") == "take-back":
+        held.pop(check, None)
+    else:
+        held[check] = given
+    try:
+        if check not in {f["check"] for f in judged(job.answers)["findings"]}:
+            raise BadAnswer("acceptances", "a check of this job")
+        read = rules.Job({"acceptances": held}).acceptances
+    except BadAnswer:
+        errors = {
+            f"by-{check}": "Who accepted it, on which date, and why: all three, the date as YYYY-MM-DD."
+        }
+        return review_page(job, errors, {"check": check, **given}), 422
+    store().jobs.save_answers(job.organisation, job.id, {"acceptances": read or None})
+    return redirect(url_for("jobs.review", job_id=job.id) + f"#check-{check}")
+
+
+@blueprint.get("/<job_id>/sign")
+@require("installer", "owner")
+def sign(job_id: str) -> Any:
+    """Show the statement that goes with what this job can end in."""
+    job = open_job(job_id)
+    if job.state == "issued":
+        return redirect(url_for(".issued", job_id=job.id))
+    return _sign_page(job, {}, {})
+
+
+def _sign_page(job: archive.Job, errors: dict[str, str], given: dict[str, str]) -> Any:
+    told = judged(job.answers)
+    try:
+        kind = kind_for(dict(job.answers), told["outcome"])
+    except NotIssuable:
+        return redirect(url_for("jobs.review", job_id=job.id))
+    if kind == "findings_report" and not job.answers.get("install_year"):
+        errors = {
+            **errors,
+            "year": "The year of the installation is still to answer, in the section Job. Write 'could not measure' if nobody knows.",
+        }
+    return render_template(
+        "job/sign.html", job=job, address=address_of(job.answers), kind=kind, paper=KINDS[kind], told=told, statement=STATEMENTS[kind],
+        consent=CONSENT, errors=errors, given=given, digest=answers_digest(dict(job.answers)),
+        open_items=[f for f in told["findings"] if f["kind"] == "rule" and f["verdict"] in ("authority", "engineer", "fails")],
+    )  # fmt: skip
+
+
+@blueprint.post("/<job_id>/sign")
+@require("installer", "owner")
+def issue(job_id: str) -> Any:
+    """Sign and issue: one certificate for one wish, however often the form is sent."""
+    job, person = open_job(job_id), current_person()
+    key = request.form.get("key", "")
+    known = store().records.by_key(person.organisation, key) if key.startswith(f"{job.id}.") else None
+    if known is not None:
+        store().finish(person.organisation, known.record, renderer())
+        return redirect(url_for(".issued", job_id=job.id))
+    if job.state == "issued":
+        return redirect(url_for(".issued", job_id=job.id))
+    given = {k: request.form.get(k, "").strip() for k in ("name", "strokes", "consent")}
+    errors: dict[str, str] = {}
+    if request.form.get("digest") != answers_digest(dict(job.answers)):
+        errors["name"] = "The answers changed since this page was opened. Look once more at what you sign."
+    if not given["name"] or len(given["name"]) > rules.LONGEST_TEXT or not given["name"].isprintable():
+        errors["name"] = f"Type your name, at most {rules.LONGEST_TEXT} characters."
+    if given["consent"] != "yes":
+        errors["consent"] = "Tick that you sign electronically, or print the review and sign on paper."
+    strokes = None
+    try:
+        strokes = read_strokes(given["strokes"])
+    except ValueError as unreadable:
+        errors["strokes"] = str(unreadable)
+    if errors:
+        return _sign_page(job, errors, given), 422
+    try:
+        kind = kind_for(dict(job.answers), judged(job.answers)["outcome"])
+        signed = {
+            "name": given["name"], "role": "installer", "statement": STATEMENTS[kind], "method": "drawn" if strokes else "typed",
+            "at": datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ"), "consent": CONSENT, "answers_sha256": answers_digest(dict(job.answers)),
+        }  # fmt: skip
+        if strokes:
+            signed["strokes"] = strokes
+        job = store().jobs.save_signature(job.organisation, job.id, {"signatures": [signed]})
+        wish = submission(
+            person, job, key or f"{job.id}.{job.revision}", check_address=public_address("/check")
+        )
+        store().issue_and_finish(wish, renderer())
+    except (NotIssuable, archive.JobChanged):
+        return redirect(url_for("jobs.review", job_id=job.id))
+    except (archive.KeyConflict, archive.JobIssued):
+        # The same wish, sent twice at once: the first one has made it.
+        first = store().records.by_key(person.organisation, key)
+        if first is not None:
+            store().finish(person.organisation, first.record, renderer())
+    return redirect(url_for(".issued", job_id=job.id))
+
+
+def read_strokes(text: str) -> list[list[list[int]]] | None:
+    """A drawn signature: strokes of points [x, y, milliseconds], whole numbers from 0 to 10,000.
+
+    returns  the strokes, or None when nothing was drawn
+    raises   ValueError with a sentence
+    """
+    if not text:
+        return None
+    try:
+        strokes = json.loads(text)
+        points = [point for stroke in strokes for point in stroke]
+        good = all(
+            len(p) == 3 and all(type(v) is int and 0 <= v <= LARGEST for v in p[:2]) and type(p[2]) is int
+            for p in points
+        )
+        good = good and all(0 <= p[2] <= 600_000 for p in points)
+    except (ValueError, TypeError, RecursionError):
+        good, points = False, []
+    if not good or len(points) > MOST_POINTS:
+        raise ValueError("The drawn signature could not be read. Draw it again, or type your name alone.")
+    return [s for s in strokes if s] or None
+
+
+@blueprint.get("/<job_id>/issued")
+@require("installer", "owner")
+def issued(job_id: str) -> Any:
+    """Show what was issued for this job."""
+    return _issued_page(open_job(job_id))
+
+
+def _issued_page(job: archive.Job, link: str = "") -> Any:
+    records = store().records
+    papers = [h for h in records.of_job(job.organisation, job.id) if h.finished]
+    if not papers:
+        return redirect(url_for("jobs.review", job_id=job.id))
+    latest = records.get(job.organisation, papers[0].record)
+    return render_template(
+        "job/issued.html", job=job, address=address_of(job.answers), record=latest, paper=KINDS[latest.kind], papers=papers,
+        kinds=KINDS, files=records.file_names(job.organisation, latest.id), link=link,
+    )  # fmt: skip
+
+
+@blueprint.get("/<job_id>/papers/<number>/<name>")
+@require("installer", "owner")
+def paper(job_id: str, number: str, name: str) -> Response:
+    """Give a stored paper of this job, to the byte."""
+    job = open_job(job_id)
+    opened = store().records.by_number(job.organisation, number)
+    if opened.job_id != job.id:
+        abort(404)
+    return attachment(opened, name)
+
+
+@blueprint.post("/<job_id>/link")
+@require("installer", "owner")
+def link(job_id: str) -> Any:
+    """Make a link for the homeowner, shown this once."""
+    job, person = open_job(job_id), current_person()
+    current = [
+        h
+        for h in store().records.of_job(job.organisation, job.id)
+        if h.finished and h.kind != "correction_list"
+    ]
+    if not current:
+        abort(404)
+    token, _ = store().shares.make(job.organisation, current[0].record, person.id)
+    return _issued_page(job, link=public_address(url_for("share.page", token=token)))
+
+
+@blueprint.post("/<job_id>/again")
+@require("installer", "owner")
+def again(job_id: str) -> Any:
+    """Open an issued job for a second visit; the next paper replaces the one before."""
+    job = open_job(job_id)
+    store().jobs.reopen(job.organisation, job.id)
+    return redirect(url_for("jobs.section", job_id=job.id, section="job"))
