@@ -17,8 +17,8 @@ from .report import TOPICS, Finding, Report, canonical_bytes
 from .version import RULESET, digest, ruleset_zip
 
 __all__ = [
-    "CATALOGUE", "LONGEST_TEXT", "RULESET", "SECTIONS", "TOPICS", "BadAnswer", "Finding", "Job", "Report", "UnknownPlace",
-    "assess", "canonical_bytes", "digest", "place", "place_names", "ruleset_zip",
+    "CATALOGUE", "LONGEST_TEXT", "RULESET", "SECTIONS", "TOPICS", "BadAnswer", "Finding", "Job", "Report",
+    "UnknownPlace", "assess", "canonical_bytes", "digest", "place", "place_names", "ruleset_zip",
 ]  # fmt: skip
 
 
