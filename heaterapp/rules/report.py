@@ -150,8 +150,8 @@ class Finding:
         shape: dict[str, Any] = {
             "check": self.check, "topic": self.topic, "kind": self.kind, "verdict": self.verdict,
             "title": self.title, "found": self.found, "limit": self.limit, "unit": self.unit,
-            "why": self.why, "fix": self.fix, "book": self.book, "section": self.section, "confidence": self.confidence,
-            "questions": list(self.questions),
+            "why": self.why, "fix": self.fix, "book": self.book, "section": self.section,
+            "confidence": self.confidence, "questions": list(self.questions),
         }  # fmt: skip
         if self.missing:
             shape["missing"] = list(self.missing)
