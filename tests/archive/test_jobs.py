@@ -187,7 +187,7 @@ def test_lists_page_by_key_and_filter_by_state(store, firm):
     assert [job.id for job in store.jobs.all(firm.id, state="issued")] == [firm.job.id]
 
 
-@pytest.mark.parametrize("job_id", ["", "x", "../x", "\0", "1" * 10_000_000, str(uuid4()), None, 7])
+@pytest.mark.parametrize("job_id", ["", "x", "../x", "\0", "1" * 10_000_000, "299f32b9-761b-49a0-80bb-503f350987e8", None, 7])
 def test_no_such_job(store, firm, job_id):
     with pytest.raises(NotFound):
         store.jobs.get(firm.id, job_id)
