@@ -254,6 +254,10 @@ def answers(job_id: str) -> Any:
     going, refused = kept_apart(job.answers, changes)
     job, clashes = kept(job, going, sent.get("revision"))
     told = sheet.live(job.answers, judged(job.answers))
+    section = sent.get("section")
+    if isinstance(section, str) and section in SECTIONS:
+        told["sections"] = {section: told["sections"][section]}
+        told["seen"] = seen_text(section, job.answers)
     return {**told, "revision": job.revision, "errors": errors | refused, "clashes": clashes}
 
 
