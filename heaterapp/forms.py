@@ -134,7 +134,8 @@ class AnswerField(Field):
     def process(self, formdata: Any, data: Any = None, extra_filters: Any = None) -> None:
         """Take the stored answer, then what came in; a fault becomes this field's one error."""
         self.process_errors: list[str] = []
-        self.answer = data if isinstance(data, (str, list, dict)) else None
+        given = str(data) if isinstance(data, (int, Decimal)) and not isinstance(data, bool) else data
+        self.answer = given if isinstance(given, (str, list, dict)) else None
         self.typed = shown(self.question, self.answer)
         if not formdata:
             return

@@ -17,13 +17,32 @@ let timer = 0;
 let tries = 0;
 let busy = false;
 
+document.documentElement.classList.add("scripted");
+
 for (const box of boxes.values()) {
+  const chosen = box.querySelector(`input[type="radio"][name="${box.dataset.q}"]:checked`);
+  box.dataset.chosen = chosen ? chosen.value : "";
   offerChips(box, () => note(box));
   box.addEventListener("input", (event) => {
     if (event.target.closest(".box")) typedAgain(box);
     note(box);
   });
   box.addEventListener("change", () => note(box));
+  box.addEventListener("click", (press) => clearOnSecondTap(box, press));
+}
+
+// With the script a second tap on the chosen answer takes it away; without it there is a "No answer" to choose.
+function clearOnSecondTap(box, press) {
+  const radio = press.target.closest?.('input[type="radio"]');
+  if (!radio || radio.name !== box.dataset.q) return;
+  if (box.dataset.chosen === radio.value) {
+    const none = box.querySelector(`input[type="radio"][name="${radio.name}"][value=""]`);
+    none.checked = true;
+    box.dataset.chosen = "";
+    note(box);
+  } else {
+    box.dataset.chosen = radio.value;
+  }
 }
 
 function note(box) {

@@ -18,7 +18,7 @@ def check(
         street = (
             f" Street pressure {plain(street_pressure_psi)} psi." if street_pressure_psi is not None else ""
         )
-        return meets("A reducing valve is fitted." + street, "fitted", limit, "psi")
+        return meets("A reducing valve is fitted." + street, "fitted", "fitted")
     pressure = street_pressure_psi if street_pressure_psi is not None else house_pressure_psi
     if pressure is None:
         return unanswered(
