@@ -135,8 +135,9 @@ def said(answers: Answers, report: Told) -> dict[str, str]:
     """Question -> the verdicts that stand under its field: what failed in full, what meets on a line."""
     under: dict[str, list[str]] = {}
     for finding in report["findings"]:
-        given = {**finding, "questions": [q for q in finding["questions"] if q in answers]}
-        place = last_question(given)
+        given = [q for q in finding["questions"] if q in answers]
+        home = [q for q in given if q in CATALOGUE and CATALOGUE[q].section == section_of(finding)]
+        place = last_question({**finding, "questions": home or given})
         if place is None or finding["kind"] != "rule":
             continue
         if finding["verdict"] in SPOKEN:

@@ -1,0 +1,126 @@
+"""A real browser before a real server: one server for the session, one fresh browser context a test.
+
+served.url, served.token(login)   the running app and a signed-in cookie for a person
+person("riley")                   a page in which that person is signed in, 360 px wide
+fill(page, answers)               types a section's answers as a person would; counts taps in page.taps
+"""
+
+from __future__ import annotations
+
+import os
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from heaterapp import archive
+
+ROOT = Path(__file__).parent.parent.parent
+CHROMIUM = "/usr/bin/chromium"
+FLAGS = [
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync",
+]  # fmt: skip
+PASSWORD = "copper-kettle-47"
+PEOPLE = {
+    "riley": ("Riley Okafor", "installer"),
+    "june": ("June Adeyemi", "office"),
+    "tomas": ("Tomas Lund", "owner"),
+}
+
+
+class Served:
+    """The running app."""
+
+    def __init__(self, url: str, folder: Path) -> None:
+        self.url, self.folder = url, folder
+
+    def store(self) -> Any:
+        return archive.open_store(data_dir=self.folder)
+
+
+def _free_port() -> int:
+    with socket.socket() as one:
+        one.bind(("127.0.0.1", 0))
+        return int(one.getsockname()[1])
+
+
+@pytest.fixture(scope="session")
+def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    folder, port = tmp_path_factory.mktemp("served"), _free_port()
+    store = archive.open_store(data_dir=folder)
+    firm = store.organisations.default()
+    store.organisations.save(
+        firm.id,
+        name="Harborlight Plumbing",
+        licence="C36 000000",
+        phone="555-0100",
+        address="12 Quay Rd, Port Larkin",
+    )
+    store.organisations.save_settings(firm.id, {"place": "us_ca_2022"})
+    for login, (name, role) in PEOPLE.items():
+        store.people.add(firm.id, login, name, role, PASSWORD)
+    store.close()
+    environment = {**os.environ, "HEATERAPP_DATA": str(folder)}
+    command = [sys.executable, "-m", "heaterapp", "serve", "--port", str(port)]
+    said = (folder / "said.txt").open("wb")
+    process = subprocess.Popen(command, cwd=ROOT, env=environment, stdout=said, stderr=said)
+    url = f"http://127.0.0.1:{port}"
+    try:
+        for _ in range(300):
+            try:
+                urllib.request.urlopen(url + "/healthz", timeout=1)
+                break
+            except OSError:
+                time.sleep(0.1)
+        else:
+            raise RuntimeError((folder / "said.txt").read_text())
+        yield Served(url, folder)
+    finally:
+        process.terminate()
+        process.wait(20)
+        said.close()
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def person(served: Served, chromium: Browser) -> Iterator[Callable[..., Page]]:
+    contexts = []
+
+    def sign_in(login: str | None = "riley", width: int = 360, script: bool = True) -> Page:
+        context = chromium.new_context(
+            viewport={"width": width, "height": 740},
+            java_script_enabled=script,
+            accept_downloads=True,
+            base_url=served.url,
+        )
+        contexts.append(context)
+        page = context.new_page()
+        page.faults = []
+        page.on("pageerror", lambda fault: page.faults.append(str(fault)))
+        page.on("console", lambda said: page.faults.append(said.text) if said.type == "error" else None)
+        if login:
+            page.goto("/sign-in")
+            page.fill("#login", login)
+            page.fill("#password", PASSWORD)
+            page.click("main button[type=submit]")
+            page.wait_for_url(lambda url: "sign-in" not in url)
+        return page
+
+    yield sign_in
+    for context in contexts:
+        context.close()

@@ -1,0 +1,175 @@
+"""Every page for everybody: axe at 360 and 1280 px, no sideways scroll at 320 px, the whole job by keyboard."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+from typing_in import AXE, job_answers  # noqa: E402
+
+from heaterapp.certificate import render_here  # noqa: E402
+from heaterapp.issue import submission  # noqa: E402
+from heaterapp.rules import SECTIONS  # noqa: E402
+
+pytestmark = pytest.mark.browser
+FOCUSED = "w => { const e = document.activeElement; return e !== document.body && (e.name === w || e.textContent.includes(w)); }"
+WIDEST = """() => [...document.querySelectorAll("body *")]
+  .filter(e => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 || (e.clientWidth && e.scrollWidth > e.clientWidth + 1))
+  .slice(-3).map(e => e.outerHTML.slice(0, 90))"""
+RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+
+
+@pytest.fixture(scope="session")
+def told(served: Any) -> dict[str, str]:
+    """Addresses of one of everything: a job in hand, one that fails, papers of each kind, a homeowner's link."""
+    store = served.store()
+    firm = store.organisations.default()
+    riley = store.people.by_login(firm.id, "riley")
+    held: dict[str, str] = {}
+    names = {"certificate": ("gas_storage_us_ca", {}), "list": ("gas_storage_to_fix", {}),
+             "findings": ("gas_storage_us_ca", {"job_kind": "existing", "install_year": 2015})}  # fmt: skip
+    for key, (name, different) in names.items():
+        answers = {k: v for k, v in {**job_answers(name), **different}.items()}
+        job = store.jobs.create(firm.id, riley.id, answers)
+        held[key + "_job"] = job.id
+        if key == "certificate":
+            held["job"] = store.jobs.create(firm.id, riley.id, answers).id
+        job = store.jobs.save_signature(
+            firm.id,
+            job.id,
+            {
+                "signatures": [
+                    {
+                        "name": "Riley Okafor",
+                        "role": "installer",
+                        "statement": "Mine.",
+                        "method": "typed",
+                        "at": "2026-11-25T10:00:00Z",
+                    }
+                ]
+            },
+        )
+        issued = store.issue_and_finish(submission(riley, job, f"{job.id}.1"), render_here)
+        held[key] = issued.number
+        if key == "certificate":
+            token, _ = store.shares.make(firm.id, issued.record, riley.id)
+            held["share"] = token
+            held["check"] = f"/check?number={issued.number}&code={issued.check_code}"
+    held["partial"] = store.jobs.create(
+        firm.id,
+        riley.id,
+        {
+            "heater_kind": "gas_storage",
+            "place": "us_ca_2022",
+            "gas_leak_test": "failed",
+            "storage_gal": "400",
+        },
+    ).id
+    store.close()
+    return held
+
+
+def _pages(told: dict[str, str]) -> list[tuple[str | None, str]]:
+    mine = [f"/jobs/{told['job']}/{s}" for s in SECTIONS if s != "electric"]
+    part = [f"/jobs/{told['partial']}/{s}" for s in ("water", "vent", "place", "alarms")]
+    return [
+        (None, "/sign-in"), (None, told["check"]), (None, "/check"), (None, f"/s/{told['share']}"), (None, f"/s/{told['share']}?lang=es"), (None, "/nowhere"),
+        ("riley", "/jobs"), ("riley", "/jobs/new"), *(("riley", p) for p in (*mine, *part)),
+        ("riley", f"/jobs/{told['job']}/review"), ("riley", f"/jobs/{told['partial']}/review"), ("riley", f"/jobs/{told['list_job']}/review"),
+        ("riley", f"/jobs/{told['job']}/sign"), ("riley", f"/jobs/{told['certificate_job']}/issued"), ("riley", f"/jobs/{told['list_job']}/issued"),
+        ("june", "/office"), ("june", "/office?q=oak"), ("june", f"/office/records/{told['certificate']}"), ("june", f"/office/records/{told['list']}"),
+        ("tomas", "/office/firm"), ("tomas", "/jobs"),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("width", [360, 1280])
+def test_axe_finds_nothing_on_any_page(person: Callable[..., Page], told: dict[str, str], width: int) -> None:
+    source = AXE.read_text(encoding="utf-8")
+    pages = {login: person(login, width) for login in (None, "riley", "june", "tomas")}
+    found = []
+    for login, path in _pages(told):
+        page = pages[login]
+        page.goto(path)
+        for fold in page.locator("details:not([open]) > summary").all():
+            if fold.is_visible():
+                fold.click()
+        page.evaluate(source)
+        for fault in page.evaluate("rules => axe.run(document, rules)", RULES)["violations"]:
+            found.append(
+                f"{path}: {fault['id']} at {fault['nodes'][0]['target']}: {fault['nodes'][0]['html'][:120]}"
+            )
+    assert found == []
+
+
+def test_nothing_scrolls_sideways_at_320_px_nor_at_twice_the_text(
+    person: Callable[..., Page], told: dict[str, str]
+) -> None:
+    pages = {login: person(login, 320) for login in (None, "riley", "june", "tomas")}
+    wide = []
+    for login, path in _pages(told):
+        page = pages[login]
+        for size in ("100%", "200%"):
+            page.goto(path)
+            page.evaluate("size => { document.documentElement.style.fontSize = size; }", size)
+            over = page.evaluate(
+                "document.documentElement.scrollWidth - document.documentElement.clientWidth"
+            )
+            if over > 0:
+                wide.append(f"{path} at {size}: {over} px, {page.evaluate(WIDEST)}")
+    assert wide == []
+
+
+def test_a_job_by_keyboard_alone(person: Callable[..., Page]) -> None:
+    page = person("riley", 1280)
+    keys = page.keyboard
+
+    def to(words: str, most: int = 60) -> None:
+        for _ in range(most):
+            keys.press("Tab")
+            if page.evaluate(FOCUSED, words):
+                return
+        raise AssertionError(f"Tab never reached {words}")
+
+    page.goto("/jobs/new")
+    to("address_street")
+    keys.type("9 Keyboard Close")
+    to("heater_kind")
+    keys.press("Space")
+    keys.press("ArrowRight")
+    keys.press("ArrowLeft")
+    to("Start")
+    keys.press("Enter")
+    page.wait_for_url("**/job")
+    to("owner_name")
+    keys.type("Dana Whitlock")
+    to("permit_status")
+    keys.press("ArrowDown")
+    expect(page.locator('input[name="permit_status"]:checked')).not_to_have_value("")
+    to("Save, then")
+    keys.press("Enter")
+    page.wait_for_url("**/old")
+    page.goto(page.url.replace("/old", "/water"))
+    to("house_pressure_psi")
+    keys.type("60")
+    to("60")
+    keys.press("Enter")
+    to("Could not measure")
+    keys.press("Enter")
+    expect(page.locator("[data-saved]")).to_contain_text("saved ")
+    to("expansion_device", 120)
+    keys.press("Space")
+    expect(page.locator('[data-q="expansion_tank_gal"]')).to_be_visible()
+    page.goto(page.url.replace("/water", "/place"))
+    to("room")
+    keys.press("ArrowDown")
+    expect(page.locator("[data-saved]")).to_contain_text("saved ")
+    page.goto(page.url.replace("/place", "/review"))
+    to("First-hour rating", 200)
+    assert page.faults == []

@@ -1,0 +1,86 @@
+"""Verdicts while one types, honest words about saving, two devices on one job."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+pytestmark = pytest.mark.browser
+
+
+def _job(served: Any, **answers: Any) -> str:
+    store = served.store()
+    firm = store.organisations.default()
+    riley = store.people.by_login(firm.id, "riley")
+    base = {"heater_kind": "gas_storage", "place": "model_upc_2024", "expansion_device": "tank", "expansion_tank_gal": "2",
+            "storage_gal": "50", "thermostat_f": "140", "prv_fitted": "yes", "prv_setting_psi": "60", "relief_fitted": "yes", "relief_pressure_psi": "150"}  # fmt: skip
+    job = store.jobs.create(firm.id, riley.id, {**base, **answers})
+    store.close()
+    return str(job.id)
+
+
+def _stored(served: Any, job: str) -> dict[str, Any]:
+    store = served.store()
+    answers = dict(store.jobs.get(store.organisations.default().id, job).answers)
+    store.close()
+    return answers
+
+
+def test_the_verdict_arrives_while_typing(person: Callable[..., Page], served: Any) -> None:
+    page, job = person(), _job(served)
+    page.goto(f"/jobs/{job}/water")
+    page.locator("#q-house_pressure_psi").press_sequentially("60")
+    page.locator("#q-precharge_psi").press_sequentially("40")
+    means = page.locator("[data-section-html]")
+    expect(means).to_contain_text("Set tank air to")
+    expect(means).to_contain_text("The pressure would reach 160 psi")
+    expect(means).to_contain_text("Tank needs at least 3.973 gal")
+    expect(page.locator("[data-saved]")).to_contain_text("saved ")
+    page.locator("#q-precharge_psi").fill("60")
+    expect(page.locator('[data-said="precharge_psi"]')).to_contain_text("matches the house pressure")
+    assert page.locator("#q-precharge_psi").input_value() == "60"
+    assert page.faults == []
+
+
+def test_what_cannot_be_read_is_named_and_kept_on_the_page(person: Callable[..., Page], served: Any) -> None:
+    page, job = person(), _job(served)
+    page.goto(f"/jobs/{job}/water")
+    page.locator("#q-house_pressure_psi").fill("sixty")
+    expect(page.locator("#e-house_pressure_psi")).to_contain_text("expected a number in psi")
+    assert page.locator("#q-house_pressure_psi").input_value() == "sixty"
+    assert "house_pressure_psi" not in _stored(served, job)
+
+
+def test_a_broken_connection_says_not_saved_and_sends_when_it_is_back(
+    person: Callable[..., Page], served: Any
+) -> None:
+    page, job = person(), _job(served)
+    page.goto(f"/jobs/{job}/water")
+    page.context.set_offline(True)
+    page.locator("#q-house_pressure_psi").fill("72")
+    expect(page.locator("[data-saved]")).to_contain_text("not saved")
+    page.context.set_offline(False)
+    expect(page.locator("[data-saved]")).to_contain_text("saved ", timeout=15_000)
+    expect(page.locator("[data-saved]")).not_to_contain_text("not saved", timeout=15_000)
+    assert _stored(served, job)["house_pressure_psi"] == "72"
+
+
+def test_two_devices_lose_nothing(person: Callable[..., Page], served: Any) -> None:
+    job = _job(served)
+    one, other = person(), person()
+    for page in (one, other):
+        page.goto(f"/jobs/{job}/water")
+    one.locator("#q-house_pressure_psi").fill("60")
+    expect(one.locator("[data-saved]")).to_contain_text("saved ")
+    other.locator("#q-house_pressure_psi").fill("70")
+    expect(other.locator("#e-house_pressure_psi")).to_contain_text(
+        "meanwhile 60 was saved from another device"
+    )
+    assert other.locator("#q-house_pressure_psi").input_value() == "70"
+    assert _stored(served, job)["house_pressure_psi"] == "60"
+    other.locator("#q-house_pressure_psi").fill("71")
+    expect(other.locator("[data-saved]")).to_contain_text("saved ")
+    assert _stored(served, job)["house_pressure_psi"] == "71"

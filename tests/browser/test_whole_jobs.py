@@ -1,0 +1,88 @@
+"""Whole jobs in a real browser at 360 px: from a blank form to a paper."""
+
+from __future__ import annotations
+
+import io
+import json
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pikepdf
+import pytest
+from playwright.sync_api import Page
+from pypdf import PdfReader
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+from typing_in import Thumb, job_answers  # noqa: E402
+
+pytestmark = pytest.mark.browser
+
+
+def _download(page: Page, words: str) -> bytes:
+    with page.expect_download() as held:
+        page.get_by_role("link", name=words).click()
+    return Path(held.value.path()).read_bytes()
+
+
+def _text(body: bytes) -> str:
+    return " ".join(" ".join(sheet.extract_text() for sheet in PdfReader(io.BytesIO(body)).pages).split())
+
+
+def _attached(body: bytes) -> dict[str, object]:
+    with pikepdf.open(io.BytesIO(body)) as paper:
+        return {
+            name: json.loads(paper.attachments[name].get_file().read_bytes()) for name in paper.attachments
+        }
+
+
+def test_a_gas_tank_from_blank_form_to_certificate(person: Callable[..., Page]) -> None:
+    page, answers = person(), job_answers("gas_storage_us_ca")
+    thumb = Thumb(page)
+    thumb.whole(answers)
+    assert "Nothing to fix, nothing to answer" in page.locator("main").inner_text()
+    thumb.sign()
+    assert "Certificate C-" in page.locator("h1").inner_text()
+    text = _text(_download(page, "Download the PDF"))
+    for words in ("Installation certificate", "12 N. Oak Ave", "LW26K0041877", "507.2", "page 2 of 2"):
+        assert words in text, words
+    kept = _attached(_download(page, "Download for the archive"))
+    assert kept["job.json"]["heater_serial"] == "LW26K0041877"
+    assert kept["report.json"]["outcome"] == "ready"
+    assert page.faults == []
+    print(f"taps and fields: {thumb.taps}")
+
+
+def test_a_missing_strap_and_a_hanging_tank_end_in_a_correction_list(person: Callable[..., Page]) -> None:
+    page, answers = person(), job_answers("gas_storage_to_fix")
+    thumb = Thumb(page)
+    thumb.whole(answers)
+    said = page.locator("main").inner_text()
+    assert "The tank hangs on its pipe" in said
+    assert "lower third" in said
+    thumb.sign()
+    assert "Correction list L-" in page.locator("h1").inner_text()
+    assert "not a certificate" in page.locator("main").inner_text()
+    text = _text(_download(page, "Download the PDF"))
+    assert "Not a certificate" in text
+    assert "Installation certificate" not in text
+
+
+def test_an_electric_tank_is_asked_nothing_about_a_vent(person: Callable[..., Page]) -> None:
+    page, answers = person(), job_answers("electric_storage_irc")
+    thumb = Thumb(page)
+    shown = thumb.whole(answers)
+    assert "electric" in shown
+    assert "vent" not in shown
+    assert "gas" not in shown
+    thumb.sign()
+    assert "Certificate C-" in page.locator("h1").inner_text()
+
+
+def test_the_whole_job_without_script(person: Callable[..., Page]) -> None:
+    page, answers = person(script=False), job_answers("gas_storage_us_ca")
+    thumb = Thumb(page, scripted=False)
+    thumb.whole({**answers, "address_street": "31 Plain Form Way"})
+    thumb.sign()
+    assert "Certificate C-" in page.locator("h1").inner_text()
