@@ -12,11 +12,11 @@ from playwright.sync_api import Page, expect
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from typing_in import AXE, job_answers  # noqa: E402
+from typing_in import AXE, job_answers
 
-from heaterapp.certificate import render_here  # noqa: E402
-from heaterapp.issue import submission  # noqa: E402
-from heaterapp.rules import SECTIONS  # noqa: E402
+from heaterapp.certificate import render_here
+from heaterapp.issue import submission
+from heaterapp.rules import SECTIONS
 
 pytestmark = pytest.mark.browser
 FOCUSED = "w => { const e = document.activeElement; return e !== document.body && (e.name === w || e.textContent.includes(w)); }"

@@ -15,7 +15,7 @@ from pypdf import PdfReader
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from typing_in import Thumb, job_answers  # noqa: E402
+from typing_in import Thumb, job_answers
 
 pytestmark = pytest.mark.browser
 
