@@ -11,7 +11,7 @@ import json
 import re
 from collections.abc import Mapping
 from decimal import Decimal
-from functools import lru_cache
+from functools import cache
 from typing import Any
 
 from wtforms import Field, Form
@@ -36,7 +36,7 @@ def asks(question: Question) -> bool:
     return question.record or question.name == "place" or question.name in questions_read()
 
 
-@lru_cache(maxsize=None)
+@cache
 def questions_of(section: str) -> tuple[Question, ...]:
     """The questions of one form section, in the order in which they are measured."""
     return tuple(q for q in CATALOGUE.values() if q.section == section and asks(q))
@@ -145,7 +145,9 @@ class AnswerField(Field):
             return
         self.present = True
         before = self.typed
-        self.typed = {end: _UNSHOWABLE.sub("\ufffd", values[0])[:ECHO] for end, values in came.items() if values}
+        self.typed = {
+            end: _UNSHOWABLE.sub("\ufffd", values[0])[:ECHO] for end, values in came.items() if values
+        }
         try:
             if any(len(values) > 1 for values in came.values()):
                 raise BadAnswer(self.name, "one answer, sent once")
@@ -204,7 +206,7 @@ class SectionForm(Form):
         return {field.name: field.process_errors[0] for field in self if field.process_errors}
 
 
-@lru_cache(maxsize=None)
+@cache
 def section_form(section: str) -> type[SectionForm]:
     """The form class of one section.
 
@@ -231,7 +233,9 @@ def seen_from(text: str | None, answers: Mapping[str, Any]) -> Mapping[str, Any]
     return seen if isinstance(seen, dict) else answers
 
 
-def kept_apart(answers: Mapping[str, Any], changes: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, str]]:
+def kept_apart(
+    answers: Mapping[str, Any], changes: Mapping[str, Any]
+) -> tuple[dict[str, Any], dict[str, str]]:
     """Split changes into those that go together with the other answers, and those that cannot.
 
     answers  the stored answers
@@ -249,7 +253,9 @@ def kept_apart(answers: Mapping[str, Any], changes: Mapping[str, Any]) -> tuple[
             if culprit is None:
                 break
             label = CATALOGUE[bad.key].label if bad.key in CATALOGUE else bad.key
-            refused[culprit] = bad.expected if culprit == bad.key else f"an answer that goes with {label}: {bad.expected}"
+            refused[culprit] = (
+                bad.expected if culprit == bad.key else f"an answer that goes with {label}: {bad.expected}"
+            )
             del going[culprit]
     return going, refused
 

@@ -10,7 +10,18 @@ from typing import Any
 from ..rules.questions import CATALOGUE, ORDER
 from ..rules.units import eighths
 from .marks import verdict_html
-from .words import ACCEPTED, ADVICE, CONFIDENCE, HOME_SECTION, STOP, VERDICTS, WHAT_WAS_DONE, figure_section, figure_words, unit_shown
+from .words import (
+    ACCEPTED,
+    ADVICE,
+    CONFIDENCE,
+    HOME_SECTION,
+    STOP,
+    VERDICTS,
+    WHAT_WAS_DONE,
+    figure_section,
+    figure_words,
+    unit_shown,
+)
 
 Item = Mapping[str, Any]
 
@@ -40,7 +51,9 @@ def last_question(finding: Item) -> str | None:
 def section_of(finding: Item) -> str:
     """The section in which a finding stands: its topic's own, unless none of its questions is asked there."""
     home = HOME_SECTION.get(finding["topic"], "job")
-    if not finding["questions"] or any(CATALOGUE[q].section == home for q in finding["questions"] if q in CATALOGUE):
+    if not finding["questions"] or any(
+        CATALOGUE[q].section == home for q in finding["questions"] if q in CATALOGUE
+    ):
         return home
     last = last_question(finding)
     return CATALOGUE[last].section if last else home
@@ -104,7 +117,9 @@ def finding_html(finding: Item, tag: str = "li") -> str:
         lines.append(f'<p class="fix">{escape(fix[:1].upper() + fix[1:])}</p>')
     taken = finding.get("accepted")
     if taken:
-        lines.append(f'<p class="taken">{escape(taken["by"])}, {escape(taken["on"])}: {escape(taken["why"])}</p>')
+        lines.append(
+            f'<p class="taken">{escape(taken["by"])}, {escape(taken["on"])}: {escape(taken["why"])}</p>'
+        )
     below = "; ".join(part for part in (escape(side_by_side(finding)), source_html(finding)) if part)
     if below:
         lines.append(f'<p class="below">{below}</p>')
@@ -117,7 +132,7 @@ def compact_html(finding: Item) -> str:
     said = finding["why"] if finding["verdict"] in QUIET else ""
     return (
         f'<li class="short">{verdict_html(mark_of(finding), word=word_of(finding))} {escape(finding["title"])}'
-        f'{f" {escape(said)}" if said else ""}{f"<span class=below>{below}</span>" if below else ""}</li>'
+        f"{f' {escape(said)}' if said else ''}{f'<span class=below>{below}</span>' if below else ''}</li>"
     )
 
 
@@ -127,7 +142,11 @@ def _list(kind: str, items: Iterable[str]) -> str:
 
 
 def _folded(summary: str, items: list[str]) -> str:
-    return f'<details class="folded"><summary>{summary}</summary>{_list("shorts", items)}</details>' if items else ""
+    return (
+        f'<details class="folded"><summary>{summary}</summary>{_list("shorts", items)}</details>'
+        if items
+        else ""
+    )
 
 
 def findings_html(findings: Iterable[Item]) -> str:
@@ -142,7 +161,10 @@ def findings_html(findings: Iterable[Item]) -> str:
         _list("findings", map(finding_html, spoken))
         + _list("shorts", map(compact_html, met))
         + _list("findings", map(finding_html, advised))
-        + _folded(f"{len(quiet)} that do not apply here or that the code does not state", [compact_html(f) for f in quiet])
+        + _folded(
+            f"{len(quiet)} that do not apply here or that the code does not state",
+            [compact_html(f) for f in quiet],
+        )
     )
 
 
@@ -154,11 +176,13 @@ def figures_html(figures: Mapping[str, Item], section: str) -> str:
             continue
         label = escape(figure_words(name).en)
         working = "".join(
-            f"<p>{escape(text)}</p>" for text in (figure["formula"], figure["worked"], figure["source"]) if text
+            f"<p>{escape(text)}</p>"
+            for text in (figure["formula"], figure["worked"], figure["source"])
+            if text
         )
         says = f'<span class="says">{escape(figure["says"])}</span>' if figure.get("says") else ""
         rows.append(
-            f'<li><details><summary><span>{label}</span> <b>{escape(value_of(figure))}</b>{says}</summary>'
+            f"<li><details><summary><span>{label}</span> <b>{escape(value_of(figure))}</b>{says}</summary>"
             f'<div class="working">{working}</div></details></li>'
         )
     return _list("figures", rows)
@@ -188,5 +212,11 @@ def hazard_html(answers: Mapping[str, Any], findings: Iterable[Item], done_at: s
     whys = "".join(f"<li>{escape(f['why'])}</li>" for f in grave)
     done = answers.get("hazard_action")
     words = CATALOGUE["hazard_action"].choices.get(str(done), "") if done else ""
-    what = f"<p>Recorded: {escape(words)}.</p>" if words else f'<p><a href="{escape(done_at)}">{WHAT_WAS_DONE.en}</a></p>'
-    return f'<div class="emergency" role="alert"><p class="stop"><b>{STOP.en}</b></p><ul>{whys}</ul>{what}</div>'
+    what = (
+        f"<p>Recorded: {escape(words)}.</p>"
+        if words
+        else f'<p><a href="{escape(done_at)}">{WHAT_WAS_DONE.en}</a></p>'
+    )
+    return (
+        f'<div class="emergency" role="alert"><p class="stop"><b>{STOP.en}</b></p><ul>{whys}</ul>{what}</div>'
+    )

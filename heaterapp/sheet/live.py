@@ -68,7 +68,12 @@ def live(answers: Answers, report: Told) -> dict[str, Any]:
 
 def needed(report: Told) -> list[str]:
     """The questions that still need an answer, in the order in which they are measured."""
-    wanted = {q for f in report["findings"] if f["verdict"] == "unanswered" and f["kind"] == "rule" for q in f.get("missing", ())}
+    wanted = {
+        q
+        for f in report["findings"]
+        if f["verdict"] == "unanswered" and f["kind"] == "rule"
+        for q in f.get("missing", ())
+    }
     return sorted((q for q in wanted if q in ORDER), key=ORDER.__getitem__)
 
 
@@ -163,7 +168,9 @@ def section_html(answers: Answers, report: Told, section: str) -> str:
     parts.append(figures_html(report["figures"], section))
     if todo:
         links = "".join(f'<li><a href="#q-{q}">{escape(CATALOGUE[q].label)}</a></li>' for q in todo)
-        parts.append(f'<details class="folded todo"><summary>{len(todo)} to answer here</summary><ul>{links}</ul></details>')
+        parts.append(
+            f'<details class="folded todo"><summary>{len(todo)} to answer here</summary><ul>{links}</ul></details>'
+        )
     whole = "".join(parts)
     return whole or '<p class="quiet">Verdicts appear here as you answer.</p>'
 
@@ -196,7 +203,9 @@ def turning(answers: Answers, report: Told, section: str) -> list[str]:
         ]
     elif section == "vent" and value("vent_capacity_btuh") and answers.get("input_btuh"):
         burns = measure(str(answers["input_btuh"]), "Btu/h")
-        lines = [f"Vent carries <b>{escape(value('vent_capacity_btuh'))}</b>; this heater burns {escape(burns)}"]
+        lines = [
+            f"Vent carries <b>{escape(value('vent_capacity_btuh'))}</b>; this heater burns {escape(burns)}"
+        ]
     elif section == "electric" and value("breaker_min_a"):
         most = value("breaker_max_a")
         band = f"{value('breaker_min_a')} to {most}" if most else f"{value('breaker_min_a')} or more"
@@ -213,7 +222,9 @@ def _water_lines(answers: Answers, report: Told, value: Any) -> list[str]:
         reach = value("peak_pressure_as_recommended_psi") or value("peak_pressure_psi")
         has = measure(str(answers.get("expansion_tank_gal", "")), "gal")
         would = f": pressure would reach <b>{escape(_short(reach))}</b>" if reach else ""
-        lines.append(f"Tank needs at least <b>{escape(value('expansion_tank_needed_gal'))}</b>; this one is {escape(has)}{would}")
+        lines.append(
+            f"Tank needs at least <b>{escape(value('expansion_tank_needed_gal'))}</b>; this one is {escape(has)}{would}"
+        )
     return lines
 
 
