@@ -1,4 +1,4 @@
-"""Section forms made from the questions. WTForms reads and checks; the markup is our own (templates/_fields.html).
+"""Section forms made from the questions. WTForms reads and checks; templates/job/_fields.html draws.
 
 Every answer goes through `rules.job.read_answer`, so the form and the machine door
 accept exactly the same things. A field keeps what was typed when it cannot be read,
