@@ -126,7 +126,7 @@ def pages(rounds: int, folder: Path) -> list[Measured]:
 
 
 def papers(rounds: int, folder: Path) -> list[Measured]:
-    """A certificate's papers against a plain table by the same renderer, and issuing against the bare render."""
+    """A certificate's papers against a plain table by the same renderer; issuing against the bare render."""
     from weasyprint import HTML
 
     from heaterapp.certificate import render_here
@@ -205,9 +205,8 @@ def main(arguments: list[str] | None = None) -> int:
         print(json.dumps([{"name": m.name, "value": m.value, "bar": m.bar, "unit": m.unit} for m in found]))
     else:
         for m in found:
-            print(
-                f"{'held  ' if m.held else 'MISSED'} {m.value:9.2f} {m.unit:2}  bar {m.bar:g} {m.unit:2}  {m.name}"
-            )
+            said = "held  " if m.held else "MISSED"
+            print(f"{said} {m.value:9.2f} {m.unit:2}  bar {m.bar:g} {m.unit:2}  {m.name}")
     return 0 if all(m.held for m in found) else 1
 
 

@@ -90,10 +90,10 @@ class _Run:
             return got
         assert bound.values is not None
         work = rule.work(**arguments, **bound.values)
-        if not work.needs:
+        waits = tuple(self._open(*work.needs))
+        if not waits:
             return Got("ok", work)
-        tried = all(self.get(one).status == "could_not_measure" for one in work.needs)
-        return Got("could_not_measure" if tried else "open", None, work.needs)
+        return Got("could_not_measure" if self._tried(waits) else "open", None, waits)
 
     def get(self, name: str) -> Got:
         """A question or a figure, worked once."""
@@ -167,10 +167,15 @@ class _Run:
 
     def _excused(self, check: Check, result: Result) -> Result:
         """What waits only for what could not be measured is left to the authority."""
-        waits = result.verdict == "unanswered" and result.needs and not check.must_measure
-        if not waits or any(self.get(one).status != "could_not_measure" for one in result.needs):
+        if result.verdict != "unanswered":
             return result
-        return replace(self._stopped(check, Got("could_not_measure", None, result.needs)), kind=result.kind)
+        waits = tuple(self._open(*result.needs)) or tuple(self._missing(check))
+        if not waits or check.must_measure or not self._tried(waits):
+            return replace(result, needs=waits)
+        return replace(self._stopped(check, Got("could_not_measure", None, waits)), kind=result.kind)
+
+    def _tried(self, names: tuple[str, ...]) -> bool:
+        return all(self.get(one).status == "could_not_measure" for one in names)
 
     def _stopped(self, check: Check, got: Got) -> Result:
         labels = "; ".join(CATALOGUE[n].label for n in got.names if n in CATALOGUE)
@@ -193,8 +198,7 @@ class _Run:
         clause = self._deciding(result, bound)
         found, limit = side_by_side(result.found, result.limit)
         open_item = result.verdict in ("fails", "authority", "engineer")
-        waits = (result.needs or self._missing(check)) if result.verdict == "unanswered" else ()
-        missing = tuple(dict.fromkeys(waits))
+        missing = tuple(dict.fromkeys(result.needs)) if result.verdict == "unanswered" else ()
         accepted = self.job.acceptances.get(check.name) if open_item and result.kind == "rule" else None
         return Finding(
             check=check.name, topic=check.topic, kind=result.kind, verdict=result.verdict, title=check.title,
@@ -245,22 +249,10 @@ class _Run:
 
 def _broken_figure(name: str, fault: Exception) -> Finding:
     why = f"This figure broke: {type(fault).__name__}: {fault}"[:300]
+    title = f"The figure {name} can be worked out."
     return Finding(
-        f"figure.{name}",
-        TOPICS[0],
-        "rule",
-        "error",
-        f"The figure {name} can be worked out.",
-        None,
-        None,
-        "",
-        why,
-        "",
-        "",
-        "",
-        "",
-        (),
-    )
+        f"figure.{name}", TOPICS[0], "rule", "error", title, None, None, "", why, "", "", "", "", ()
+    )  # fmt: skip
 
 
 def _called(check: Check, arguments: dict[str, Any], bound: Bound) -> list[Result]:

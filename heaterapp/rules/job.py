@@ -12,7 +12,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from .question import Question
+from .question import UNDONE, Question
 from .questions import CATALOGUE
 from .units import Unreadable, parse_quantity, plain
 from .when import NOT_ASKED
@@ -170,6 +170,8 @@ class Job:
                 raise BadAnswer(name, "a reason why it could not be measured")
             self.state[name], self.reasons[name] = "could_not_measure", reason
         elif value == "not_here" and "not_here" not in question.choices:
+            if question.is_test:
+                raise BadAnswer(name, "a test's result: one of " + ", ".join(question.choices))
             if question.kind == "yes_no":
                 self.values[name] = "no"
             elif "none" in question.choices:
@@ -178,7 +180,7 @@ class Job:
                 self.state[name] = "not_here"
         else:
             read = read_answer(question, value)
-            if read in ("unknown", "not_tested", "not_done", "not_tried"):
+            if read == "unknown" or read in UNDONE:
                 self.state[name] = "unknown"
             self.values[name] = read
 

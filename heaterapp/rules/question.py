@@ -11,6 +11,8 @@ from .when import ALWAYS, When
 
 Kind = Literal["number", "two_lengths", "lengths", "yes_no", "choice", "text", "date", "sections"]
 
+UNDONE = frozenset({"not_done", "not_tested", "not_tried"})
+
 
 @dataclass(frozen=True, slots=True)
 class Question:
@@ -46,6 +48,11 @@ class Question:
     hint: str = ""
     measured: bool = False
     record: bool = False
+
+    @property
+    def is_test(self) -> bool:
+        """A test that may be left undone; it cannot be "not here" as a part can."""
+        return not UNDONE.isdisjoint(self.choices)
 
 
 def _range(pair: tuple[str, str] | None) -> tuple[Decimal, Decimal] | None:

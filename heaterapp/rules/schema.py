@@ -29,7 +29,8 @@ def _answer(question: Question) -> dict[str, Any]:
     if question.kind == "yes_no":
         return {"enum": ["yes", "no", "unknown", "not_here"]}
     if question.kind == "choice":
-        return {"enum": list(dict.fromkeys([*question.choices, "unknown", "not_here"]))}
+        absent = () if question.is_test else ("not_here",)
+        return {"enum": list(dict.fromkeys([*question.choices, "unknown", *absent]))}
     if question.kind == "two_lengths":
         return {"type": "array", "items": _number(question), "minItems": 2, "maxItems": 2}
     if question.kind == "lengths":
@@ -59,7 +60,8 @@ def job_schema() -> dict[str, Any]:
         if question.kind in ("text", "date"):
             shape.update(answer)
         else:
-            shape["anyOf"] = [answer, excuse, {"const": "not_here"}]
+            absent = [] if question.is_test else [{"const": "not_here"}]
+            shape["anyOf"] = [answer, excuse, *absent]
         if question.unit:
             shape["unit"] = question.unit
         if question.default is not None:

@@ -47,10 +47,12 @@ def circuit_needed_a(
 ) -> Worked:  # fmt: skip
     if heater_kind != "electric_storage":
         if minimum_circuit_a is None:
-            return Worked(None, says="the least circuit amperes on the data plate are needed")
+            said = "the least circuit amperes on the data plate are needed"
+            return Worked(None, says=said, needs=("minimum_circuit_a",))
         return Worked(minimum_circuit_a, f"data plate: {plain(minimum_circuit_a)} A")
     if heater_amps is None or storage_gal is None:
-        return Worked(None, says="kW, volts and storage capacity are needed")
+        said = "kW, volts and storage capacity are needed"
+        return Worked(None, says=said, needs=("input_kw", "volts", "storage_gal"))
     if storage_gal > up_to:
         return Worked(heater_amps, f"over {plain(up_to)} gal: {plain(heater_amps)} A")
     return Worked(
@@ -94,7 +96,8 @@ def breaker_max_a(
     if breaker_marked_max_a is not None:
         return Worked(breaker_marked_max_a, f"marked on the plate: {plain(breaker_marked_max_a)} A")
     if heater_amps is None:
-        return Worked(None, says="kW and volts, or the largest breaker marked on the plate, are needed")
+        said = "kW and volts, or the largest breaker marked on the plate, are needed"
+        return Worked(None, says=said, needs=("input_kw", "volts"))
     sizes = [row["rating_a"] for row in ratings.rows]
     value = electrical.largest_breaker(heater_amps, most_factor, small_load, small_load_breaker, sizes)
     if value is None:

@@ -31,7 +31,8 @@ def vent_area_ratio(
             f"{plain(vent_flue_area_in2)} / (3.1416 x {plain(draft_hood_outlet_in)}^2 / 4) = {plain(value)}",
         )
     if vent_diameter_in is None:
-        return Worked(None, says="the vent's diameter, or the chimney's flue area, is needed")
+        needs = ("vent_diameter_in", "vent_flue_area_in2")
+        return Worked(None, says="the vent's diameter, or the chimney's flue area, is needed", needs=needs)
     value = venting.circle_ratio(vent_diameter_in, draft_hood_outlet_in)
     return Worked(value, f"({plain(vent_diameter_in)} / {plain(draft_hood_outlet_in)})^2 = {plain(value)}")
 
@@ -50,13 +51,13 @@ def connector_length_allowed_ft(
 ) -> Worked:  # fmt: skip
     if vent_shared:
         if connector_diameter_in is None:
-            return Worked(None, says="the connector's diameter is needed")
+            return Worked(None, says="the connector's diameter is needed", needs=("connector_diameter_in",))
         value = venting.connector_length_by_diameter(connector_diameter_in, shared_ft_per_in)
         return Worked(
             value, f"{plain(shared_ft_per_in)} x {plain(connector_diameter_in)} = {plain(value)} ft"
         )
     if vent_height_ft is None or vent_height_ft <= 0:
-        return Worked(None, says="the vent's height is needed")
+        return Worked(None, says="the vent's height is needed", needs=("vent_height_ft",))
     share = single_wall_share if connector_kind == "single_wall" else type_b_share
     value = venting.connector_length_by_height(vent_height_ft, share)
     return Worked(value, f"{plain(share)} x {plain(vent_height_ft)} = {plain(value)} ft")
@@ -91,7 +92,8 @@ def vent_end_needed_in(
     wall = vent_to_wall_ft if isinstance(vent_to_wall_ft, Decimal) else None
     near = wall is not None and wall < clear_of_wall
     if near and wall_rises_above_roof_exit_in is None:
-        return Worked(None, says="how far the near wall rises above the roof exit is needed")
+        said = "how far the near wall rises above the roof exit is needed"
+        return Worked(None, says=said, needs=("wall_rises_above_roof_exit_in",))
     needed = vent_ends.end_above_roof(
         heights.rows, pitch_in_12=roof_pitch_in_12, vent_diameter_in=vent_diameter_in, to_wall_ft=wall,
         wall_rise_in=wall_rises_above_roof_exit_in or Decimal(0), to_ridge_ft=vent_to_ridge_ft,

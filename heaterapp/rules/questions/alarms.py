@@ -5,16 +5,17 @@ from ..when import is_
 from .plate import FUEL
 
 HAZARD = is_("hazard_found", "gas_leak", "spillage", "scorch", "co", "other")
+HAZARDS = {
+    "none": "None", "gas_leak": "Gas leak", "spillage": "Flue gas spilling", "scorch": "Scorching",
+    "co": "Carbon monoxide", "other": "Other",
+}  # fmt: skip
 
 QUESTIONS = (
-    choice("hazard_found", "Hazard found", {
-        "none": "None", "gas_leak": "Gas leak", "spillage": "Flue gas spilling", "scorch": "Scorching",
-        "co": "Carbon monoxide", "other": "Other",
-    }, measured=True),
+    choice("hazard_found", "Hazard found", HAZARDS, measured=True),
     choice("hazard_action", "What was done about it", {
         "repaired": "Repaired and tested again", "shut_off": "Heater shut off and tagged",
         "supplier_called": "Gas supplier or fire service called", "owner_told": "Owner told in writing",
-    }, when=HAZARD, record=True),
+    }, when=HAZARD),
     yes_no("co_alarm_outside_sleeping", "Carbon monoxide alarm outside each sleeping area"),
     yes_no("co_alarm_each_level", "Carbon monoxide alarm on each level"),
     yes_no("smoke_alarms_ok", "Smoke alarms in place"),

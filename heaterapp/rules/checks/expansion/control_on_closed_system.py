@@ -4,14 +4,17 @@ Why: heated water that cannot go back to the street lifts the pressure until som
 Fix: fit a listed expansion tank on the cold pipe, on the house side of every valve that closes the system.
 """
 
+from ...catalog import YesNoUnknown
 from ...report import Result, Worked, authority, fails, meets, not_applicable, unanswered
 
 CLAUSES = ("expansion.control",)
 
 
 def check(
-    heater_kind: str, expansion_device: str, closed_system: Worked, *, heaters: tuple[str, ...]
-) -> Result:
+    heater_kind: str, expansion_device: str, closed_system: Worked, prv_fitted: YesNoUnknown | None = None,
+    check_valve_upstream: YesNoUnknown | None = None, backflow_preventer_upstream: YesNoUnknown | None = None,
+    *, heaters: tuple[str, ...],
+) -> Result:  # fmt: skip
     limit = "a tank or other listed device"
     if heater_kind not in heaters:
         return not_applicable("This book asks it for storage heaters.")
@@ -28,4 +31,10 @@ def check(
             "none",
             limit,
         )
-    return unanswered(closed_system.says, needs=("check_valve_upstream", "backflow_preventer_upstream"))
+    closes = {
+        "prv_fitted": prv_fitted,
+        "check_valve_upstream": check_valve_upstream,
+        "backflow_preventer_upstream": backflow_preventer_upstream,
+    }
+    needs = tuple(name for name, answer in closes.items() if answer is None)
+    return unanswered(closed_system.says, needs=needs)
