@@ -1,0 +1,23 @@
+"""No hazard that was met is left behind.
+
+Why: gas, flue gas, carbon monoxide or scorched wood can kill the people of the house tonight.
+Fix: stop: shut the heater off. Repair what is wrong and test again, or leave it off, tagged, and tell the owner.
+"""
+
+from ...questions.alarms import HAZARDS
+from ...report import Result, fails, meets, not_applicable
+
+CLAUSES = ("heater.hazard",)
+HAZARD = True
+
+
+def check(hazard_found: str | None = None, hazard_action: str | None = None) -> Result:
+    if hazard_found is None:
+        return not_applicable("No hazard was noted.")
+    if hazard_found == "none":
+        return meets("No hazard was met.", "none", "none left")
+    shown = HAZARDS[hazard_found] if hazard_found != "other" else "A hazard"
+    if hazard_action == "repaired":
+        return meets(f"{shown}: repaired and tested again.", "repaired", "none left")
+    said = f"{shown} was found, and is not said to be repaired. Stop. Do not leave this heater running."
+    return fails(said, shown.lower(), "none left")
