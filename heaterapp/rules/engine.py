@@ -170,8 +170,11 @@ class _Run:
         if result.verdict != "unanswered":
             return result
         waits = tuple(self._open(*result.needs)) or tuple(self._missing(check))
-        if not waits or check.must_measure or not self._tried(waits):
+        if not waits or check.must_measure:
             return replace(result, needs=waits)
+        if not self._tried(waits):
+            still = tuple(one for one in waits if self.get(one).status == "open")
+            return replace(result, needs=still)
         return replace(self._stopped(check, Got("could_not_measure", None, waits)), kind=result.kind)
 
     def _tried(self, names: tuple[str, ...]) -> bool:

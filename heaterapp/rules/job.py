@@ -14,7 +14,7 @@ from typing import Any
 
 from .question import UNDONE, Question
 from .questions import CATALOGUE
-from .units import Unreadable, parse_quantity, plain
+from .units import EXACT, Unreadable, parse_quantity, plain
 from .when import NOT_ASKED
 
 LONGEST_TEXT = 200
@@ -51,7 +51,7 @@ def _number(question: Question, value: Any) -> Decimal:
         raise BadAnswer(question.name, f"{unreadable} ({_shown_range(question)})") from None
     if not number.is_finite() or (question.hard and not question.hard[0] <= number <= question.hard[1]):
         raise BadAnswer(question.name, expected)
-    return number + 0
+    return EXACT.add(number, Decimal(0))
 
 
 def _list(question: Question, value: Any, exact: int | None) -> tuple[Decimal, ...]:

@@ -1,0 +1,230 @@
+"""What the engine does by itself, shown with real checks: no answer is invented, no fault is hidden."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from heaterapp.rules import BadAnswer, Job, assess, catalog
+
+JOBS = Path(__file__).parent.parent / "jobs"
+PLACES = ("model_upc_2021", "model_upc_2024", "model_irc_2021", "us_ca_2022")
+
+
+def _whole(name: str = "gas_storage_us_ca") -> dict[str, Any]:
+    answers: dict[str, Any] = json.loads((JOBS / f"{name}.json").read_text(encoding="utf-8"))["answers"]
+    return answers
+
+
+def _judged(check: str, kind: str = "rule", place: str = "model_upc_2021", **answers: Any) -> dict[str, Any]:
+    found = [f for f in _report(place, **answers)["findings"] if (f["check"], f["kind"]) == (check, kind)]
+    assert len(found) == 1, f"{check} gave {len(found)} findings of kind {kind}"
+    one: dict[str, Any] = found[0]
+    return one
+
+
+def _report(place: str = "model_upc_2021", **answers: Any) -> dict[str, Any]:
+    return assess({"place": place, **answers}).as_json()
+
+
+# What is known decides
+
+
+def test_a_known_answer_that_rules_a_check_out_decides_though_all_else_is_open() -> None:
+    assert _judged("venting.no_spillage", heater_kind="electric_storage")["verdict"] == "not_applicable"
+    assert _judged("relief.pipe_falls", relief_fitted="no")["verdict"] == "not_applicable"
+    assert _judged("expansion.peak_as_set", expansion_device="none")["verdict"] == "not_applicable"
+
+
+def test_while_it_cannot_be_told_whether_a_check_applies_the_finding_names_what_would_tell() -> None:
+    finding = _judged("venting.no_spillage")
+    assert finding["verdict"] == "unanswered"
+    assert set(finding["missing"]) == {"spillage_after_5min", "heater_kind", "draft_kind"}
+    finding = _judged("venting.no_spillage", heater_kind="gas_storage", draft_kind="draft_hood")
+    assert finding["missing"] == ["spillage_after_5min"]
+
+
+def test_a_missing_answer_behind_a_figure_is_named_by_its_question() -> None:
+    known = {
+        "heater_kind": "gas_storage", "expansion_device": "tank", "relief_pressure_psi": 150, "relief_fitted": "yes", "expansion_tank_gal": 2, "thermostat_f": 120,
+        "precharge_psi": 60, "house_pressure_psi": 60,
+    }  # fmt: skip
+    finding = _judged("expansion.peak_as_set", **known)
+    assert finding["verdict"] == "unanswered"
+    assert finding["missing"] == ["storage_gal"]
+    assert "Storage capacity" in finding["why"]
+    assert _judged("expansion.peak_as_set", storage_gal=40, **known)["verdict"] == "meets"
+
+
+@pytest.mark.parametrize(
+    ("check", "answers"),
+    [
+        ("relief.pipe_falls", {"relief_fitted": "yes", "relief_end": "outdoors", "relief_falls_all_the_way": "unknown"}),
+        ("gas.leak_test", {"heater_kind": "gas_storage", "gas_leak_test": "not_done"}),
+        ("venting.no_spillage", {"heater_kind": "gas_storage", "draft_kind": "draft_hood", "spillage_after_5min": "not_tested"}),
+    ],
+)  # fmt: skip
+def test_unknown_and_not_done_are_no_answers(check: str, answers: dict[str, Any]) -> None:
+    finding = _judged(check, **answers)
+    assert finding["verdict"] == "unanswered"
+    assert finding["missing"] == [list(answers)[-1]]
+
+
+def test_what_could_not_be_measured_is_left_to_the_authority_with_the_reason() -> None:
+    finding = _judged(
+        "supply.pressure_within_limit", house_pressure_psi={"could_not_measure": "gauge was broken"}
+    )
+    assert finding["verdict"] == "authority"
+    assert "gauge was broken" in finding["why"]
+    assert "House pressure" in finding["why"]
+
+
+def test_one_answer_still_open_keeps_it_unanswered_though_another_could_not_be_measured() -> None:
+    answers = {
+        "heater_kind": "gas_storage",
+        "heater_clearance_in": {"could_not_measure": "boxed in"},
+    }
+    finding = _judged("place.heater_clearance", **answers)
+    assert (finding["verdict"], finding["missing"]) == ("unanswered", ["heater_marked_clearance_in"])
+    assert (
+        _judged("place.heater_clearance", **answers, heater_marked_clearance_in=1)["verdict"] == "authority"
+    )
+
+
+@pytest.mark.parametrize(
+    ("check", "question", "answers"),
+    [
+        ("relief.pressure_setting", "relief_pressure_psi", {"relief_fitted": "yes"}),
+        ("relief.pipe_full_size", "relief_pipe_in", {"relief_fitted": "yes", "relief_end": "outdoors", "relief_outlet_in": "3/4"}),
+        ("gas.leak_test", "gas_leak_test", {"heater_kind": "gas_storage"}),
+        ("venting.no_spillage", "spillage_after_5min", {"heater_kind": "gas_storage", "draft_kind": "draft_hood"}),
+    ],
+)  # fmt: skip
+def test_relief_valve_gas_leak_and_spillage_must_be_measured(
+    check: str, question: str, answers: dict[str, Any]
+) -> None:
+    finding = _judged(check, **answers, **{question: {"could_not_measure": "no time"}})
+    assert finding["verdict"] == "unanswered"
+    assert question in finding["missing"]
+
+
+@pytest.mark.parametrize("test", ["spillage_after_5min", "gas_leak_test", "relief_lever_tested", "pressure_rises_on_heating"])  # fmt: skip
+def test_a_test_cannot_be_not_here(test: str) -> None:
+    with pytest.raises(BadAnswer, match=rf"^{test}: expected a test's result"):
+        Job({test: "not_here"})
+
+
+def test_a_part_that_is_not_here_is_not_faulted() -> None:
+    sealed = {
+        "heater_kind": "gas_storage", "vent_kind": "plastic", "vent_end": "wall", "draft_kind": "power_vent", "input_btuh": 40000, "vent_category": "IV",
+        "wall_terminal_above_grade_in": 12, "wall_terminal_below_opening_in": "not_here", "wall_terminal_beside_opening_in": "not_here",
+        "wall_terminal_above_opening_in": "not_here", "wall_terminal_over_walkway": "not_here", "wall_terminal_beside_walkway_height_in": "not_here",
+        "neighbour_opening_ft": "not_here",
+    }  # fmt: skip
+    assert _judged("venting.wall_terminal", **sealed)["verdict"] == "meets"
+    assert (
+        _judged("relief.valve_fitted", heater_kind="gas_storage", relief_fitted="not_here")["verdict"]
+        == "fails"
+    )
+    assert (
+        _judged("pan.material", heater_kind="gas_storage", pan_fitted="not_here")["verdict"]
+        == "not_applicable"
+    )
+
+
+def test_a_book_that_does_not_state_a_matter_is_silent_and_cites_nothing() -> None:
+    end = {"relief_fitted": "yes", "relief_end": "outdoors", "relief_end_visible": "no"}
+    finding = _judged("relief.end_visible", **end)
+    assert finding["verdict"] == "silent"
+    assert finding["why"] == "The book does not ask that the end be seen."
+    assert (finding["book"], finding["section"]) == ("", "")
+    finding = _judged("relief.end_visible", place="model_irc_2021", **end)
+    assert (finding["verdict"], finding["section"]) == ("fails", "P2804.6.1")
+
+
+# How sure the clause is, and whose work it was
+
+
+def test_a_clause_from_memory_never_fails_a_job() -> None:
+    finding = _judged("place.condensate", heater_kind="gas_storage", condensing="yes", condensate_end="none")
+    assert finding["confidence"] == "memory"
+    assert finding["verdict"] == "authority"
+    assert "from memory" in finding["why"]
+
+
+def test_a_failure_on_a_carried_clause_says_where_it_was_read_and_what_to_do() -> None:
+    old = {"relief_fitted": "yes", "relief_pressure_psi": 151}
+    finding = _judged("relief.pressure_setting", **old)
+    assert (finding["verdict"], finding["confidence"]) == ("fails", "carried")
+    assert finding["why"].endswith("(Read in: UPC 2012. Confirm in the adopted edition.)")
+    assert (
+        "Confirm"
+        not in _judged("relief.pressure_setting", relief_fitted="yes", relief_pressure_psi=150)["why"]
+    )
+
+
+def test_on_somebody_else_s_installation_what_differs_goes_to_the_authority() -> None:
+    low = {"house_pressure_psi": 60, "expansion_device": "tank", "precharge_psi": 40}
+    assert _judged("expansion.precharge_matches_house", **low)["verdict"] == "fails"
+    finding = _judged("expansion.precharge_matches_house", job_kind="existing", **low)
+    assert finding["verdict"] == "authority"
+    assert finding["why"].startswith("Differs from the present book: ")
+
+
+@pytest.mark.parametrize(
+    ("check", "answers"),
+    [
+        ("relief.valve_fitted", {"relief_fitted": "no"}),
+        ("relief.not_plugged", {"relief_fitted": "yes", "relief_end": "capped"}),
+        ("relief.no_valve_before_it", {"relief_fitted": "yes", "valve_between_relief_and_tank": "yes"}),
+        ("relief.pipe_no_valve", {"relief_fitted": "yes", "relief_end": "outdoors", "relief_valve_in_line": "yes"}),
+        ("venting.no_spillage", {"draft_kind": "draft_hood", "spillage_after_5min": "seen"}),
+        ("venting.vented", {"vent_kind": "none"}),
+        ("gas.leak_test", {"gas_leak_test": "failed"}),
+        ("gas.fuel_matches", {"gas_kind": "propane", "heater_marked_gas": "natural", "conversion_kit_fitted": "no"}),
+        ("heater.no_hazard_left", {"hazard_found": "scorch"}),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("place", PLACES)
+def test_hazards_fail_on_any_installation_and_are_marked(
+    check: str, answers: dict[str, Any], place: str
+) -> None:
+    for job_kind in ("existing", "same_place"):
+        finding = _judged(check, place=place, heater_kind="gas_storage", job_kind=job_kind, **answers)
+        assert finding["verdict"] == "fails", place
+        assert finding["hazard"] is True
+        said = finding["why"] + finding["fix"]
+        assert "stop" in said.lower(), said
+
+
+def test_california_straps_bind_what_was_there_before_and_no_other_place_s_do() -> None:
+    bare = {"heater_kind": "gas_storage", "strap_kind": "none", "job_kind": "existing"}
+    home = {**bare, "building_kind": "house"}
+    assert _judged("seismic.strapped_where_needed", place="us_ca_2022", **home)["verdict"] == "fails"
+    assert _judged("seismic.strapped_where_needed", **home)["verdict"] == "authority"
+    shop = {**bare, "building_kind": "business"}
+    assert _judged("seismic.strapped_where_needed", place="us_ca_2022", **shop)["verdict"] == "authority"
+
+
+def test_an_acceptance_is_printed_and_no_longer_blocks() -> None:
+    whole = {**_whole(), "precharge_psi": 40}
+    check = "expansion.precharge_matches_house"
+    assert assess(whole).outcome == "fix"
+    accepted = {"by": "R. Moss, Port Larkin", "on": "2026-11-20", "why": "letter 14"}
+    report = assess({**whole, "acceptances": {check: accepted}})
+    assert report.outcome == "ready"
+    finding = next(f for f in report.as_json()["findings"] if f["check"] == check and f["kind"] == "rule")
+    assert finding["verdict"] == "fails"
+    assert finding["accepted"] == accepted
+
+
+def test_an_acceptance_covers_its_own_check_only_and_nothing_that_is_open() -> None:
+    accepted = {"by": "R. Moss", "on": "2026-11-20", "why": "letter 14"}
+    every = {one.name: accepted for one in catalog.all_checks()}
+    report = assess({**_whole(), "precharge_psi": 40, "acceptances": {"seismic.strap_count": accepted}})
+    assert report.outcome == "fix"
+    opened = {k: v for k, v in _whole().items() if k != "gas_leak_test"}
+    assert assess({**opened, "acceptances": every}).outcome == "unfinished"
