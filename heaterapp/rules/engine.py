@@ -169,12 +169,12 @@ class _Run:
         """What waits only for what could not be measured is left to the authority."""
         if result.verdict != "unanswered":
             return result
-        waits = tuple(self._open(*result.needs)) or tuple(self._missing(check))
+        waits = tuple(self._open(*result.needs) or self._missing(check) or result.needs or self._away(check))
         if not waits or check.must_measure:
             return replace(result, needs=waits)
         if not self._tried(waits):
             still = tuple(one for one in waits if self.get(one).status == "open")
-            return replace(result, needs=still)
+            return replace(result, needs=still or waits)
         return replace(self._stopped(check, Got("could_not_measure", None, waits)), kind=result.kind)
 
     def _tried(self, names: tuple[str, ...]) -> bool:
@@ -219,6 +219,10 @@ class _Run:
         arguments = check.contract.arguments
         needed = self._open(*(a.name for a in arguments if a.required), *conditions)
         return needed or self._open(*(a.name for a in arguments if not a.required))
+
+    def _away(self, check: Check) -> list[str]:
+        """Questions said to be "not here" that a check cannot do without in this case."""
+        return [one for one in check.questions if self.job.state.get(one) == "not_here"]
 
     def _open(self, *names: str) -> list[str]:
         got = (self.get(one) for one in names)

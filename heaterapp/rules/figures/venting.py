@@ -56,7 +56,7 @@ def connector_length_allowed_ft(
         return Worked(
             value, f"{plain(shared_ft_per_in)} x {plain(connector_diameter_in)} = {plain(value)} ft"
         )
-    if vent_height_ft is None or vent_height_ft <= 0:
+    if vent_height_ft is None:
         return Worked(None, says="the vent's height is needed", needs=("vent_height_ft",))
     share = single_wall_share if connector_kind == "single_wall" else type_b_share
     value = venting.connector_length_by_height(vent_height_ft, share)

@@ -9,9 +9,10 @@ from decimal import Decimal
 from ...questions.vent import CONNECTOR, NATURAL
 from ...report import Result, Worked, engineer, fails, meets, unanswered
 from ...units import Foot, plain
+from ...when import is_
 
 CLAUSES = ("venting.connector_length",)
-WHEN = NATURAL & CONNECTOR
+WHEN = NATURAL & CONNECTOR & ~is_("vent_end", "wall")
 
 
 def check(connector_length_ft: Foot, connector_length_allowed_ft: Worked, vent_shared: bool) -> Result:
