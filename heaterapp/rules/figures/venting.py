@@ -58,6 +58,8 @@ def connector_length_allowed_ft(
         )
     if vent_height_ft is None:
         return Worked(None, says="the vent's height is needed", needs=("vent_height_ft",))
+    if vent_height_ft <= 0:
+        return Worked(Decimal(0), "no height, so 0 ft")
     share = single_wall_share if connector_kind == "single_wall" else type_b_share
     value = venting.connector_length_by_height(vent_height_ft, share)
     return Worked(value, f"{plain(share)} x {plain(vent_height_ft)} = {plain(value)} ft")
