@@ -6,7 +6,7 @@ the same code runs on the phone.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from html import escape
 from typing import Any
@@ -41,11 +41,12 @@ OUTCOMES = {
 ALWAYS_SHOWN = frozenset({"install_year", "hazard_action", "work_date"})
 
 
-def live(answers: Answers, report: Told) -> dict[str, Any]:
+def live(answers: Answers, report: Told, sections: Iterable[str] = tuple(SECTIONS)) -> dict[str, Any]:
     """Everything that follows from the answers, ready to be put on the page.
 
     answers  the stored answers
     report   `Report.as_json()` for them
+    sections those whose HTML is wanted; the counts are of all
     returns  outcome; counts (meets, fix, answer, open); tally of the same for each section;
              sections (id -> HTML); said (question -> HTML under its field); asked
              (question -> asked at all); spare (asked, but may stay empty); hazard (HTML)
@@ -57,7 +58,7 @@ def live(answers: Answers, report: Told) -> dict[str, Any]:
         "outcome_words": OUTCOMES[report["outcome"]],
         "counts": counts(report, needed(report)),
         "tally": tally(report),
-        "sections": {section: section_html(answers, report, section) for section in SECTIONS},
+        "sections": {section: section_html(answers, report, section) for section in sections},
         "said": said(answers, report),
         "asked": shown,
         "spare": spare,
@@ -91,7 +92,9 @@ def counts(report: Told, open_questions: list[str]) -> dict[str, int]:
 
 def tally(report: Told) -> dict[str, dict[str, int]]:
     """Section -> its counts, for the list of sections."""
-    found = {section: [f for f in report["findings"] if section_of(f) == section] for section in SECTIONS}
+    found: dict[str, list[Any]] = {section: [] for section in SECTIONS}
+    for finding in report["findings"]:
+        found[section_of(finding)].append(finding)
     open_questions = needed(report)
     return {
         section: counts({"findings": mine}, [q for q in open_questions if CATALOGUE[q].section == section])

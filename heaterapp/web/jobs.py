@@ -180,7 +180,7 @@ def save(job_id: str, section: str) -> Any:
         for name, expected in faults.items():
             form[name].process_errors = [expected]
         return page(job, section, form, faults), 422
-    shown = sheet.live(job.answers, judged(job.answers))["asked"]
+    shown = sheet.live(job.answers, judged(job.answers), ())["asked"]
     order = sections_of(job.answers, shown)
     go = request.form.get("go", "")
     if go == "review" or (go == "next" and section == order[-1]):
@@ -223,7 +223,7 @@ def _with_usual(job: archive.Job, changes: dict[str, Any]) -> dict[str, Any]:
 def page(job: archive.Job, section: str, form: SectionForm, faults: Mapping[str, str] | None = None) -> str:
     """One section's page."""
     told = judged(job.answers)
-    now = sheet.live(job.answers, told)
+    now = sheet.live(job.answers, told, (section,))
     order = sections_of(job.answers, now["asked"])
     after = [s for s in order if list(SECTIONS).index(s) > list(SECTIONS).index(section)]
     errors = {f"q-{n}": f"{CATALOGUE[n].label}: expected {says}" for n, says in (faults or {}).items()}
@@ -253,11 +253,11 @@ def answers(job_id: str) -> Any:
             errors[str(name)[:60]] = bad.expected
     going, refused = kept_apart(job.answers, changes)
     job, clashes = kept(job, going, sent.get("revision"))
-    told = sheet.live(job.answers, judged(job.answers))
     section = sent.get("section")
-    if isinstance(section, str) and section in SECTIONS:
-        told["sections"] = {section: told["sections"][section]}
-        told["seen"] = seen_text(section, job.answers)
+    wanted = (section,) if isinstance(section, str) and section in SECTIONS else tuple(SECTIONS)
+    told = sheet.live(job.answers, judged(job.answers), wanted)
+    if len(wanted) == 1:
+        told["seen"] = seen_text(wanted[0], job.answers)
     return {**told, "revision": job.revision, "errors": errors | refused, "clashes": clashes}
 
 
@@ -273,7 +273,7 @@ def review_page(
 ) -> str:
     """The review of a job; `errors` and `given` belong to an acceptance that could not be read."""
     told = judged(job.answers)
-    now = sheet.live(job.answers, told)
+    now = sheet.live(job.answers, told, ("water", "place"))
     todo = [
         {
             "name": n,
