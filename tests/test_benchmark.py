@@ -1,21 +1,70 @@
-"""The benchmark runs and says a figure and its bar for each promise; it times nothing here."""
+"""The benchmark runs, prints each promise beside its bar, and says so when one is missed."""
 
 from __future__ import annotations
 
-import json
+import re
+from decimal import Decimal
+from typing import Any
 
 import pytest
 
 from heaterapp import benchmark
+from heaterapp.benchmark import Measured
+from heaterapp.rules import Job, assess
+from heaterapp.rules.units import rounded
+
+LINE = re.compile(r" [0-9.]+ (ms|x|KB) +bar +[0-9.]+ \1 +(kept|MISSED)$")
+SMALL = ["--records", "300", "--runs", "1"]
 
 
-def test_every_promise_so_far_has_a_figure_and_a_bar(capsys: pytest.CaptureFixture[str]) -> None:
-    assert benchmark.main(["--rounds", "1", "--rows", "500", "--json"]) in (0, 1)
-    told = json.loads(capsys.readouterr().out)
-    assert len(told) == 7
-    assert all(one["value"] > 0 and one["bar"] > 0 for one in told)
+@pytest.mark.parametrize(("part", "promises"), [("assess", 2), ("page", 1), ("certificate", 3), ("search", 2)])
+def test_a_part_prints_its_promises_beside_their_bars(
+    part: str, promises: int, capsys: pytest.CaptureFixture[str]
+) -> None:
+    status = benchmark.main([*SMALL, "--only", part])
+    lines = capsys.readouterr().out.splitlines()
+    measured = [LINE.search(line) for line in lines[:-1]]
+    assert len(measured) == promises, lines
+    assert all(measured), lines
+    missed = any(found and found[2] == "MISSED" for found in measured)
+    assert status == int(missed)
+    assert lines[-1] == ("A bar is missed." if missed else "Every bar is kept.")
 
 
-def test_a_missed_bar_is_not_held() -> None:
-    assert not benchmark.Measured("slow", 2.0, 1.0, "x").held
-    assert benchmark.Measured("at its bar", 1.0, 1.0, "x").held
+def test_a_missed_bar_is_told_and_ends_the_command_with_one(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    slow = {"assess": lambda _: iter([Measured("too slow", 5.01, 5, "ms"), Measured("right", 5, 5, "ms")])}
+    monkeypatch.setattr(benchmark, "PARTS", slow)
+    assert benchmark.main(SMALL) == 1
+    said = capsys.readouterr().out
+    assert "too slow" in said
+    assert said.count("MISSED") == 1
+    assert said.count("kept") == 1
+
+
+def test_a_part_that_is_not_installed_is_left_out_by_name(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def absent(_: Any) -> Any:
+        raise ModuleNotFoundError("No module named 'weasyprint'", name="weasyprint")
+
+    monkeypatch.setattr(benchmark, "PARTS", {"certificate": absent})
+    assert benchmark.main(SMALL) == 0
+    assert "certificate: left out, weasyprint is not installed" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("wrong", [["--records", "1"], ["--runs", "0"], ["--only", "nothing"], ["--records", "x"]])
+def test_sizes_that_make_no_sense_are_refused(wrong: list[str]) -> None:
+    with pytest.raises(SystemExit) as refused:
+        benchmark.main(wrong)
+    assert refused.value.code == 2
+
+
+def test_the_straight_arithmetic_is_the_arithmetic_of_the_report() -> None:
+    job = benchmark.gas_job()
+    figures = assess(job).as_json()["figures"]
+    worked = benchmark.straight(Job(job).values)
+    shown = {rounded(value, step) for value in worked for step in (Decimal("0.1"), Decimal("0.01"))}
+    for name in ("strap_force_lb", "tipping_ratio", "connector_length_allowed_ft", "vent_area_ratio"):
+        assert figures[name]["value"] in shown, name

@@ -181,7 +181,6 @@ class _Run:
         return all(self.get(one).status == "could_not_measure" for one in names)
 
     def _stopped(self, check: Check, got: Got) -> Result:
-        labels = "; ".join(CATALOGUE[n].label for n in got.names if n in CATALOGUE)
         if got.status == "absent":
             return Result("not_applicable", "This installation has no such part.")
         if got.status == "silent":
@@ -192,6 +191,7 @@ class _Run:
                 f"{CATALOGUE[n].label}: {self.job.reasons[n]}" for n in got.names if n in self.job.reasons
             )
             return Result("authority", f"Could not be measured. {reasons}.")
+        labels = "; ".join(CATALOGUE[n].label for n in got.names if n in CATALOGUE)
         return Result("unanswered", f"To answer: {labels}.", fix=f"Answer: {labels}.")
 
     def _deciding(self, result: Result, bound: Bound) -> Clause | None:

@@ -41,16 +41,19 @@ def _shown_range(question: Question) -> str:
     return f"{plain(low)} to {plain(high)}{unit}"
 
 
+def _wanted(question: Question) -> str:
+    return "a number from " + _shown_range(question) if question.hard else "a number"
+
+
 def _number(question: Question, value: Any) -> Decimal:
-    expected = "a number from " + _shown_range(question) if question.hard else "a number"
     if isinstance(value, bool) or not isinstance(value, (int, Decimal, str)):
-        raise BadAnswer(question.name, expected)
+        raise BadAnswer(question.name, _wanted(question))
     try:
         number = parse_quantity(value, question.unit) if isinstance(value, str) else Decimal(value)
     except Unreadable as unreadable:
         raise BadAnswer(question.name, f"{unreadable} ({_shown_range(question)})") from None
     if not number.is_finite() or (question.hard and not question.hard[0] <= number <= question.hard[1]):
-        raise BadAnswer(question.name, expected)
+        raise BadAnswer(question.name, _wanted(question))
     return EXACT.add(number, Decimal(0))
 
 

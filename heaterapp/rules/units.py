@@ -205,12 +205,12 @@ def plain(value: Decimal, places: int = 3) -> str:
     >>> plain(Decimal("60.0")), plain(Decimal("89.21459"), 1), plain(Decimal("1E+3"))
     ('60', '89.2', '1000')
     """
-    try:
-        if -int(value.as_tuple().exponent) > places:
-            value = value.quantize(Decimal(1).scaleb(-places), context=EXACT)
-    except InvalidOperation:
-        return str(value)
     text = format(value, "f")
+    if "." in text and len(text) - text.index(".") - 1 > places:
+        try:
+            text = format(value.quantize(Decimal(1).scaleb(-places), context=EXACT), "f")
+        except InvalidOperation:
+            return str(value)
     if "." in text:
         text = text.rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text
