@@ -6,7 +6,7 @@ the same code runs on the phone.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from decimal import Decimal
 from html import escape
 from typing import Any
@@ -41,7 +41,7 @@ OUTCOMES = {
 ALWAYS_SHOWN = frozenset({"install_year", "hazard_action", "work_date"})
 
 
-def live(answers: Answers, report: Told, sections: Iterable[str] = tuple(SECTIONS)) -> dict[str, Any]:
+def live(answers: Answers, report: Told, sections: tuple[str, ...] = tuple(SECTIONS)) -> dict[str, Any]:
     """Everything that follows from the answers, ready to be put on the page.
 
     answers  the stored answers
@@ -59,7 +59,7 @@ def live(answers: Answers, report: Told, sections: Iterable[str] = tuple(SECTION
         "counts": counts(report, needed(report)),
         "tally": tally(report),
         "sections": {section: section_html(answers, report, section) for section in sections},
-        "said": said(answers, report),
+        "said": said(answers, report, frozenset(sections)),
         "asked": shown,
         "spare": spare,
         "flags": {flag["question"]: flag["says"] for flag in report["flags"]},
@@ -139,14 +139,14 @@ def where_asked(name: str, shown: Mapping[str, bool]) -> str:
     return next((n for n in CATALOGUE[name].when.names if shown.get(n)), name)
 
 
-def said(answers: Answers, report: Told) -> dict[str, str]:
+def said(answers: Answers, report: Told, sections: frozenset[str] = frozenset(SECTIONS)) -> dict[str, str]:
     """Question -> the verdicts that stand under its field: what failed in full, what meets on a line."""
     under: dict[str, list[str]] = {}
     for finding in report["findings"]:
         given = [q for q in finding["questions"] if q in answers]
         home = [q for q in given if q in CATALOGUE and CATALOGUE[q].section == section_of(finding)]
         place = last_question({**finding, "questions": home or given})
-        if place is None or finding["kind"] != "rule":
+        if place is None or finding["kind"] != "rule" or CATALOGUE[place].section not in sections:
             continue
         if finding["verdict"] in SPOKEN:
             under.setdefault(place, []).append(finding_html(finding, "div"))
