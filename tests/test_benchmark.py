@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from decimal import Decimal
 from typing import Any
@@ -14,7 +15,7 @@ from heaterapp.rules import Job, assess
 from heaterapp.rules.units import rounded
 
 LINE = re.compile(r" [0-9.]+ (ms|x|KB) +bar +[0-9.]+ \1 +(kept|MISSED)$")
-SMALL = ["--records", "300", "--runs", "1"]
+SMALL = ["--rows", "300", "--rounds", "1"]
 
 
 @pytest.mark.parametrize(("part", "promises"), [("assess", 2), ("page", 1), ("certificate", 3), ("search", 2)])
@@ -29,6 +30,13 @@ def test_a_part_prints_its_promises_beside_their_bars(
     missed = any(found and found[2] == "MISSED" for found in measured)
     assert status == int(missed)
     assert lines[-1] == ("A bar is missed." if missed else "Every bar is kept.")
+
+
+def test_as_json_it_gives_each_promise_with_its_bar(capsys: pytest.CaptureFixture[str]) -> None:
+    assert benchmark.main([*SMALL, "--json", "--only", "assess"]) in (0, 1)
+    told = json.loads(capsys.readouterr().out)
+    assert [set(one) for one in told] == [{"name", "found", "bar", "unit", "kept"}] * 2
+    assert all(one["found"] > 0 and one["kept"] == (one["found"] <= one["bar"]) for one in told)
 
 
 def test_a_missed_bar_is_told_and_ends_the_command_with_one(
@@ -51,10 +59,10 @@ def test_a_part_that_is_not_installed_is_left_out_by_name(
 
     monkeypatch.setattr(benchmark, "PARTS", {"certificate": absent})
     assert benchmark.main(SMALL) == 0
-    assert "certificate: left out, weasyprint is not installed" in capsys.readouterr().out
+    assert "certificate: left out, weasyprint is not installed" in capsys.readouterr().err
 
 
-@pytest.mark.parametrize("wrong", [["--records", "1"], ["--runs", "0"], ["--only", "nothing"], ["--records", "x"]])
+@pytest.mark.parametrize("wrong", [["--rows", "1"], ["--rounds", "0"], ["--only", "nothing"], ["--rows", "x"]])
 def test_sizes_that_make_no_sense_are_refused(wrong: list[str]) -> None:
     with pytest.raises(SystemExit) as refused:
         benchmark.main(wrong)
