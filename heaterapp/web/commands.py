@@ -27,7 +27,11 @@ class Stopped(Exception):
 
 def main(arguments: list[str]) -> int:
     """Run one command and return its exit status."""
-    chosen = _parser().parse_args(arguments)
+    parser = _parser()
+    chosen, more = parser.parse_known_args(arguments)
+    if more and chosen.command != "benchmark":
+        parser.error(f"unrecognized arguments: {' '.join(more)}")
+    chosen.more = more
     try:
         return chosen.run(chosen)
     except (Stopped, settings.SettingWrong, setup_check.SetupIncomplete) as stopped:
@@ -68,8 +72,7 @@ def _parser() -> argparse.ArgumentParser:
     served.add_argument("--damaged", action="store_true", help="serve although the archive has a fault")
     command("demo", _demo, "fill an empty database with the invented town of Port Larkin")
     command("verify", _verify, "check every stored byte against the log")
-    measured = command("benchmark", _benchmark, "measure the speed promises on this machine")
-    measured.add_argument("more", nargs=argparse.REMAINDER, help="passed on")
+    command("benchmark", _benchmark, "measure the speed promises: --rows, --rounds, --only, --json")
     commands.add_parser("assess", help="read a job as JSON, print the report as JSON (bare Python)")
     commands.add_parser("schema", help="print the JSON Schema of a job (bare Python)")
     return parser
