@@ -216,6 +216,15 @@ def plain(value: Decimal, places: int = 3) -> str:
     return "0" if text in ("-0", "") else text
 
 
+def plain_up(value: Decimal, places: int = 1) -> str:
+    """A size to buy: as `plain`, and never below the value.
+
+    >>> plain_up(Decimal("2.63")), plain_up(Decimal("2.60"))
+    ('2.7', '2.6')
+    """
+    return plain(value.quantize(Decimal(1).scaleb(-places), rounding=ROUND_CEILING, context=EXACT), places)
+
+
 def rounded(value: Decimal, step: Decimal) -> str:
     """A figure for print: half-even to a multiple of `step`, with the step's decimals.
 

@@ -29,25 +29,55 @@ def _density(fahrenheit: int) -> float:
 
 
 @pytest.mark.parametrize("gallons", [40, 50, 80])
-@pytest.mark.parametrize("hot", [120, 140, 160, 180])
-def test_expansion_volume_against_the_water_properties_standard(gallons: int, hot: int) -> None:
-    independent = gallons * (_density(50) / _density(hot) - 1)
-    figure = _figures(storage_gal=gallons, thermostat_f=hot)["thermal_expansion_gal"]
+@pytest.mark.parametrize("cold", [40, 50, 60, 70])
+@pytest.mark.parametrize("hot", range(80, 181, 20))
+def test_expansion_volume_against_the_water_properties_standard(gallons: int, cold: int, hot: int) -> None:
+    independent = gallons * (_density(cold) / _density(hot) - 1)
+    figure = _figures(storage_gal=gallons, cold_inlet_f=cold, thermostat_f=hot)["thermal_expansion_gal"]
     assert abs(float(figure["value"]) - independent) <= 0.0015
 
 
-@pytest.mark.parametrize(
-    ("gallons", "hot", "supply", "needed"),
-    [
-        (40, 120, 50, "1.42"), (40, 120, 60, "2.14"), (40, 120, 70, "4.27"), (50, 120, 50, "1.78"), (50, 120, 60, "2.67"), (50, 120, 70, "5.34"),
-        (80, 120, 60, "4.27"), (40, 140, 60, "3.18"), (50, 140, 50, "2.65"), (50, 140, 60, "3.97"), (50, 140, 70, "7.94"), (80, 140, 70, "12.71"),
-    ],
-)  # fmt: skip
-def test_tank_size_to_80_psi(gallons: int, hot: int, supply: int, needed: str) -> None:
-    figure = _figures(storage_gal=gallons, thermostat_f=hot, house_pressure_psi=supply)[
-        "expansion_tank_needed_gal"
-    ]
-    assert abs(Decimal(figure["value"]) - Decimal(needed)) <= Decimal("0.015")
+def test_forty_to_a_hundred_and_forty_grows_by_1_7_percent() -> None:
+    """R. W. Griffith, P.E., Thermal Expansion Tanks, part 2 (2015): 1.7 percent."""
+    figure = _figures(storage_gal=100, cold_inlet_f=40, thermostat_f=140)["thermal_expansion_gal"]
+    assert abs(Decimal(figure["value"]) - Decimal("1.7")) <= Decimal("0.05")
+
+
+def test_the_densities_shown_are_those_of_the_handbooks() -> None:
+    """CRC Handbook, 53rd edition, page F-4: 0.999700 g/mL at 10.0 C (50 F). A table of water properties
+    (engineeringtoolbox.com, d_661): 62.00 lb/ft3 at 100 F, 16.018463 kg/m3 a lb/ft3."""
+    worked = _figures(storage_gal=50, cold_inlet_f=50, thermostat_f=100)["thermal_expansion_gal"]["worked"]
+    cold, hot = (Decimal(part) for part in worked.partition("(")[2].partition(" - 1)")[0].split(" / "))
+    assert abs(cold - Decimal("999.700")) <= Decimal("0.002")
+    assert abs(hot / Decimal("16.018463") - Decimal("62.00")) <= Decimal("0.01")
+
+
+# Tank gallons to 80 psi at supplies of 50, 60, 70 and 80 psi.
+SIZES = {
+    (40, 120): "1.42 2.14 4.27 none", (50, 120): "1.78 2.67 5.34 none", (80, 120): "2.85 4.27 8.55 none",
+    (40, 140): "2.12 3.18 6.35 none", (50, 140): "2.65 3.97 7.94 none", (80, 140): "4.24 6.35 12.71 none",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("heater", SIZES)
+def test_tank_size_to_80_psi(heater: tuple[int, int]) -> None:
+    gallons, hot = heater
+    for supply, needed in zip((50, 60, 70, 80), SIZES[heater].split(), strict=True):
+        figure = _figures(storage_gal=gallons, thermostat_f=hot, house_pressure_psi=supply)[
+            "expansion_tank_needed_gal"
+        ]
+        if needed == "none":
+            assert figure["value"] is None
+            continue
+        assert abs(Decimal(figure["value"]) - Decimal(needed)) <= Decimal("0.0155"), supply
+
+
+@pytest.mark.parametrize("place", ["model_upc_2021", "model_irc_2021", "us_ca_2022"])
+def test_where_the_book_names_no_limit_the_size_is_advice_and_the_same(place: str) -> None:
+    asked = {"storage_gal": 50, "thermostat_f": 120, "house_pressure_psi": 60}
+    advised = _figures(**asked, place=place)["expansion_tank_needed_gal"]
+    assert advised["value"] == _figures(**asked)["expansion_tank_needed_gal"]["value"] == "2.674"
+    assert "advice" in advised["says"]
 
 
 def test_no_tank_size_meets_80_psi_at_80_psi() -> None:
@@ -56,25 +86,54 @@ def test_no_tank_size_meets_80_psi_at_80_psi() -> None:
     assert "no size meets the limit" in figure["says"]
 
 
-@pytest.mark.parametrize(
-    ("gallons", "hot", "tank", "charge", "supply", "peak"),
-    [
-        (40, 120, "2", 60, 60, 82), (50, 120, "2", 50, 50, 75), (50, 120, "2", 60, 60, 89), (50, 120, "2", 70, 70, 103), (50, 120, "4.5", 60, 60, 71),
-        (50, 140, "2", 60, 60, 114), (50, 140, "2", 40, 60, 160), (50, 140, "2", 40, 70, 227), (50, 140, "4.5", 40, 80, 125), (80, 140, "4.5", 60, 60, 92),
-        (40, 120, "2", 40, 50, 74), (50, 120, "2", 40, 80, 170), (75, 140, "2", 70, 70, 214), (75, 140, "4.5", 70, 70, 103),
-    ],
-)  # fmt: skip
-def test_peak_pressure_as_set(gallons: int, hot: int, tank: str, charge: int, supply: int, peak: int) -> None:
-    """The 75 gal rows: a trade article (PM Engineer, Thermal expansion tank conundrum) tells of a 2 gal tank that dripped and a 4.5 that cured it."""
-    figure = _figures(
-        storage_gal=gallons,
-        thermostat_f=hot,
-        house_pressure_psi=supply,
-        precharge_psi=charge,
-        expansion_tank_gal=tank,
-    )["peak_pressure_psi"]
-    assert abs(Decimal(figure["value"]) - peak) <= Decimal("1.0")
-    assert ("relief valve opens" in figure.get("says", "")) == (peak > 150)
+# Peak psi at supplies of 50, 60, 70 and 80 psi; charged to the supply, or left at 40.
+PEAKS = {
+    (40, 120, "2", "supply"): "69 82 95 108", (40, 120, "2", "40"): "74 93 116 141",
+    (40, 120, "4.5", "supply"): "57 68 79 91", (40, 120, "4.5", "40"): "59 72 86 100",
+    (50, 120, "2", "supply"): "75 89 103 117", (50, 120, "2", "40"): "82 107 136 170",
+    (50, 120, "4.5", "supply"): "59 71 82 94", (50, 120, "4.5", "40"): "61 75 90 106",
+    (50, 140, "2", "supply"): "97 114 131 148", (50, 140, "2", "40"): "114 160 227 331",
+    (50, 140, "4.5", "supply"): "65 77 89 102", (50, 140, "4.5", "40"): "68 86 104 125",
+    (80, 140, "2", "supply"): "182 212 243 273", (80, 140, "2", "40"): "299 877 full full",
+    (80, 140, "4.5", "supply"): "77 92 106 120", (80, 140, "4.5", "40"): "85 111 143 181",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", PEAKS)
+def test_peak_pressure_as_set_and_as_recommended(case: tuple[int, int, str, str]) -> None:
+    gallons, hot, tank, charge = case
+    for supply, printed in zip((50, 60, 70, 80), PEAKS[case].split(), strict=True):
+        set_to = supply if charge == "supply" else 40
+        shown = _figures(
+            storage_gal=gallons,
+            thermostat_f=hot,
+            house_pressure_psi=supply,
+            precharge_psi=set_to,
+            expansion_tank_gal=tank,
+        )
+        figure = shown["peak_pressure_psi"]
+        if charge == "supply":
+            assert shown["peak_pressure_as_recommended_psi"]["value"] == figure["value"]
+        if printed == "full":
+            assert figure["value"] is None
+            assert figure["says"] == "tank cannot hold it"
+            assert shown["acceptance_used_gal"]["value"] is None
+            continue
+        # half a printed psi and Kell's share, which a nearly full tank magnifies
+        near = 6 if printed == "877" else Decimal("0.6")
+        assert abs(Decimal(figure["value"]) - int(printed)) <= near, supply
+        assert ("relief valve opens" in figure.get("says", "")) == (int(printed) > 150)
+
+
+def test_the_relief_valve_that_dripped_and_the_tank_that_cured_it() -> None:
+    """PM Engineer, Thermal expansion tank conundrum: 75 gal at 70 psi, 2 gal dripped, 4.5 gal cured it."""
+    heater = {"storage_gal": 75, "thermostat_f": 140, "house_pressure_psi": 70, "precharge_psi": 70}
+    small = _figures(**heater, expansion_tank_gal=2)["peak_pressure_psi"]
+    large = _figures(**heater, expansion_tank_gal="4.5")["peak_pressure_psi"]
+    assert abs(Decimal(small["value"]) - 214) < 1
+    assert small["says"] == "relief valve opens"
+    assert abs(Decimal(large["value"]) - 103) < 1
+    assert "says" not in large
 
 
 def test_an_80_gal_heater_on_2_gal_left_at_40_cannot_hold_it() -> None:
@@ -92,6 +151,12 @@ def test_local_air_pressure_against_the_handbook_table(feet: int, psia: str) -> 
     """ASHRAE Fundamentals, psychrometrics, table 1, as reproduced; it sits 0.002 to 0.003 psi off its own formula."""
     value = Decimal(_figures(elevation_ft=feet)["local_atmosphere_psia"]["value"])
     assert abs(value - Decimal(psia)) <= Decimal("0.003")
+
+
+def test_a_published_absolute_pressure() -> None:
+    """HVAC pump handbook, page 15: 75 psi gauge at 1,000 ft is 89.2 psi absolute."""
+    value = Decimal(_figures(elevation_ft=1000)["local_atmosphere_psia"]["value"])
+    assert abs(75 + value - Decimal("89.2")) <= Decimal("0.05")
 
 
 def test_sea_level_is_the_cautious_default() -> None:
@@ -114,3 +179,11 @@ def test_charge_at_another_air_temperature(set_at: int, hangs_at: int, reads: st
         "precharge_at_air_f_psi"
     ]
     assert abs(Decimal(figure["value"]) - Decimal(reads)) <= Decimal("0.1")
+
+
+def test_a_published_exercise_on_warmed_air() -> None:
+    """A chemistry exercise (justaaa.com 97144): 33 psi absolute at 17 C is 36.30 at 46 C. In gauge at sea level: 18.304 to 21.604."""
+    figure = _figures(house_pressure_psi="18.304", installed_air_f="62.6", precharge_air_f="114.8")[
+        "precharge_at_air_f_psi"
+    ]
+    assert abs(Decimal(figure["value"]) - Decimal("21.604")) <= Decimal("0.05")

@@ -73,9 +73,9 @@ def closed_system(
         return Worked("yes", says="Closed by " + ", ".join(closing) + ".")
     if pressure_rises_on_heating == "yes":
         return Worked("yes", says="Closed: the pressure rises while the heater heats.")
-    missing = [_CLOSES[key] for key, answer in said.items() if answer is None]
+    missing = tuple(key for key, answer in said.items() if answer is None)
     if missing:
-        return Worked(None, says="To answer: whether there is " + ", ".join(missing) + ".")
+        return Worked(None, needs=missing)
     unseen = [_CLOSES[key] for key, answer in said.items() if answer == "unknown"]
     if unseen:
         return Worked("unknown", says="Could not be seen: " + ", ".join(unseen) + ".")
@@ -112,7 +112,7 @@ def precharge_target_psi(
             f"no reducing valve, street pressure: {plain(street_pressure_psi)} psi",
             "The house pressure was not measured.",
         )
-    return Worked(None, says="the house pressure is needed")
+    return Worked(None, needs=("house_pressure_psi",))
 
 
 @figure(
@@ -251,26 +251,29 @@ def acceptance_used_gal(
     clauses=("temperature.scald",),
 )
 def scald_seconds(
-    mixed_outlet_f: DegF | None = None,
-    outlet_temperature_f: DegF | None = None,
-    thermostat_f: DegF | None = None,
-    *,
-    burns: Table,
-) -> Worked:
-    given = ((mixed_outlet_f, "mixing valve"), (outlet_temperature_f, "at a tap"), (thermostat_f, "set"))
+    mixed_outlet_f: DegF | None = None, outlet_temperature_f: DegF | None = None, thermostat_f: DegF | None = None,
+    mixing_valve_fitted: bool | None = None, *, burns: Table,
+) -> Worked:  # fmt: skip
+    given = (
+        (mixed_outlet_f, "at the mixing valve"),
+        (outlet_temperature_f, "at a tap"),
+        (thermostat_f, "as set"),
+    )
     hot, where = next(((value, name) for value, name in given if value is not None), (None, ""))
+    if mixing_valve_fitted and mixed_outlet_f is None and outlet_temperature_f is None:
+        return Worked(None, needs=("mixed_outlet_f",))
     if hot is None:
-        return Worked(None, says="a temperature is needed")
-    if hot < burns.rows[0]["temperature_f"]:
-        return Worked(None, says=f"below {plain(burns.rows[0]['temperature_f'])} F the table gives no time")
+        return Worked(None, needs=("thermostat_f",))
+    at = f"{plain(hot)} F {where}"
+    first, last = burns.rows[0], burns.rows[-1]
+    if hot < first["temperature_f"]:
+        return Worked(None, says=f"{at}: below {plain(first['temperature_f'])} F the table gives no time.")
     row = row_up_to(burns.rows, "temperature_f", hot)
     if row is None:
-        return Worked(
-            None, says=f"above {plain(burns.rows[-1]['temperature_f'])} F: at once, hotter than the table"
-        )
-    exact = "" if row["temperature_f"] == hot else f", next row {plain(row['temperature_f'])} F"
-    return Worked(
-        row["seconds"],
-        f"{plain(hot)} F ({where}){exact}: {plain(row['seconds'])} s",
-        "Adult skin; a child burns sooner.",
-    )
+        beyond = f"hotter than the table's last row, {plain(last['temperature_f'])} F: it burns an adult in less than {plain(last['seconds'])} s, a child sooner."
+        return Worked(None, says=f"{at} is {beyond}")
+    between = f" (the table's next hotter row, {plain(row['temperature_f'])} F)"
+    read = at if row["temperature_f"] == hot else at + between
+    seconds = plain(row["seconds"])
+    says = f"It burns an adult in about {seconds} s at {read}, a child sooner."
+    return Worked(row["seconds"], f"{read}: {seconds} s", says)

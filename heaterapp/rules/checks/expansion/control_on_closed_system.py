@@ -6,35 +6,40 @@ Fix: fit a listed expansion tank on the cold pipe, on the house side of every va
 
 from ...catalog import YesNoUnknown
 from ...report import Result, Worked, authority, fails, meets, not_applicable, unanswered
+from ...units import Psi
 
-CLAUSES = ("expansion.control",)
+CLAUSES = ("expansion.control", "expansion.after_regulator", "supply.pressure_limit")
 
 
 def check(
-    heater_kind: str, expansion_device: str, closed_system: Worked, prv_fitted: YesNoUnknown | None = None,
+    heater_kind: str, expansion_device: str | None = None, closed_system: Worked | None = None, prv_fitted: YesNoUnknown | None = None,
     check_valve_upstream: YesNoUnknown | None = None, backflow_preventer_upstream: YesNoUnknown | None = None,
-    *, heaters: tuple[str, ...],
+    street_pressure_psi: Psi | None = None, *, heaters: tuple[str, ...], limit: Psi,
 ) -> Result:  # fmt: skip
-    limit = "a tank or other listed device"
+    wanted = "a tank or other listed device"
     if heater_kind not in heaters:
         return not_applicable("This book asks it for storage heaters.")
-    if expansion_device != "none":
+    closed = closed_system.value if closed_system is not None else None
+    reason = closed_system.says if closed_system is not None else ""
+    regulated = prv_fitted == "yes" and street_pressure_psi is not None and street_pressure_psi > limit
+    clause = "expansion.after_regulator" if regulated else "expansion.control"
+    if expansion_device in ("tank", "other_listed"):
         said = "Expansion tank fitted." if expansion_device == "tank" else "Another listed device is fitted."
-        return meets(f"{said} {closed_system.says}".strip(), expansion_device.replace("_", " "), limit)
-    if closed_system.value == "yes":
-        return fails(f"No expansion control. {closed_system.says}", "none", limit)
-    if closed_system.value == "no":
-        return not_applicable(f"The system is open. {closed_system.says}")
-    if closed_system.value == "unknown":
-        return authority(
-            f"Could not check whether the system is closed; a tank is advised. {closed_system.says}",
-            "none",
-            limit,
-        )
+        return meets(f"{said} {reason}".strip(), expansion_device.replace("_", " "), wanted, clause=clause)
+    if closed == "no":
+        return not_applicable(f"The system is open. {reason}")
+    if expansion_device is None:
+        return unanswered("To answer: what takes up the expansion.", needs=("expansion_device",))
+    if closed == "yes":
+        return fails(f"No expansion control. {reason}", "none", wanted, clause=clause)
+    if closed == "unknown":
+        said = "Could not check whether the system is closed; a tank is advised. If the pressure rises while the heater heats, it is closed."
+        return authority(f"{said} {reason}", "none", wanted)
     closes = {
-        "prv_fitted": prv_fitted,
-        "check_valve_upstream": check_valve_upstream,
-        "backflow_preventer_upstream": backflow_preventer_upstream,
-    }
+        "prv_fitted": prv_fitted, "check_valve_upstream": check_valve_upstream, "backflow_preventer_upstream": backflow_preventer_upstream,
+    }  # fmt: skip
     needs = tuple(name for name, answer in closes.items() if answer is None)
-    return unanswered(closed_system.says, needs=needs)
+    return unanswered(
+        "To answer: what may close the system: reducing valve, check valve or backflow preventer.",
+        needs=needs,
+    )

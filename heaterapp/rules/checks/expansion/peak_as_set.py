@@ -8,21 +8,27 @@ from decimal import Decimal
 
 from ...questions.plate import STORAGE
 from ...questions.water import TANK
-from ...report import Result, Worked, fails, meets
+from ...report import Result, Worked, authority, fails, meets
 from ...units import Psi, plain
 
 CLAUSES = ("expansion.peak",)
 WHEN = STORAGE & TANK
 
 
-def check(peak_pressure_psi: Worked, relief_pressure_psi: Psi) -> Result:
+def check(
+    peak_pressure_psi: Worked, relief_pressure_psi: Psi, house_pressure_psi: Psi | None = None,
+    drew_water_before_reading: bool | None = None,
+) -> Result:  # fmt: skip
     peak = peak_pressure_psi.value
+    trapped = house_pressure_psi is not None and drew_water_before_reading is False
+    over = authority if trapped else fails
+    again = (
+        " The pressure was read without drawing water first: draw water and read again." if trapped else ""
+    )
     if not isinstance(peak, Decimal):
-        return fails(
-            "The tank cannot hold the expansion as it is set: the relief valve opens.",
-            "cannot hold",
-            relief_pressure_psi,
-            "psi",
-        )
+        said = "The tank cannot hold the expansion as it is set: the relief valve opens."
+        return over(said + again, "cannot hold", relief_pressure_psi, "psi")
     said = f"As set, the pressure reaches {plain(peak, 1)} psi; the relief valve opens at {plain(relief_pressure_psi)} psi."
-    return (meets if peak < relief_pressure_psi else fails)(said, peak, relief_pressure_psi, "psi")
+    if peak < relief_pressure_psi:
+        return meets(said, peak, relief_pressure_psi, "psi")
+    return over(said + again, peak, relief_pressure_psi, "psi")

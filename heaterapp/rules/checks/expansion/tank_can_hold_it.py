@@ -8,25 +8,25 @@ from decimal import Decimal
 
 from ...questions.plate import STORAGE
 from ...questions.water import TANK
-from ...report import Result, Worked, fails, meets
-from ...units import Gallon, plain
+from ...report import Result, Worked, authority, fails, meets
+from ...units import Gallon, Psi, plain
 
 CLAUSES = ("expansion.peak",)
 WHEN = STORAGE & TANK
 
 
 def check(
-    acceptance_used_gal: Worked, expansion_tank_gal: Gallon, expansion_acceptance_gal: Gallon | None = None
-) -> Result:
+    acceptance_used_gal: Worked, expansion_tank_gal: Gallon, expansion_acceptance_gal: Gallon | None = None,
+    house_pressure_psi: Psi | None = None, drew_water_before_reading: bool | None = None,
+) -> Result:  # fmt: skip
     used = acceptance_used_gal.value
     holds = expansion_acceptance_gal if expansion_acceptance_gal is not None else expansion_tank_gal
-    if not isinstance(used, Decimal):
-        return fails(
-            f"The tank cannot hold the expansion as set; it takes {plain(holds)} gal.",
-            "cannot hold",
-            holds,
-            "gal",
+    if isinstance(used, Decimal):
+        return meets(
+            f"When hot it holds {plain(used)} gal of water; it takes {plain(holds)} gal.", used, holds, "gal"
         )
-    return meets(
-        f"When hot it holds {plain(used)} gal of water; it takes {plain(holds)} gal.", used, holds, "gal"
-    )
+    said = f"The tank cannot hold the expansion as set; it takes {plain(holds)} gal."
+    if house_pressure_psi is not None and drew_water_before_reading is False:
+        said += " The pressure was read without drawing water first: draw water and read again."
+        return authority(said, "cannot hold", holds, "gal")
+    return fails(said, "cannot hold", holds, "gal")

@@ -8,36 +8,39 @@ from decimal import Decimal
 
 from ...questions.plate import STORAGE
 from ...questions.water import TANK
-from ...report import Result, Worked, advice, fails, meets, unanswered
-from ...units import Gallon, Psi, plain
+from ...report import Result, Worked, advice, authority, fails, meets, unanswered
+from ...units import Gallon, Psi, plain, plain_up
 
-CLAUSES = ("expansion.pressure_limit", "expansion.advised_limit")
+CLAUSES = ("expansion.pressure_limit", "expansion.advised_limit", "expansion.peak")
 WHEN = STORAGE & TANK
 
 
 def check(
-    expansion_tank_gal: Gallon, peak_pressure_as_recommended_psi: Worked, expansion_tank_needed_gal: Worked, relief_pressure_psi: Psi | None = None,
-    expansion_tank_rating_psi: Psi | None = None, *, limit: Psi | None = None, advised_limit: Psi,
+    expansion_tank_gal: Gallon, peak_pressure_as_recommended_psi: Worked, expansion_tank_needed_gal: Worked,
+    relief_pressure_psi: Psi | None = None, expansion_tank_rating_psi: Psi | None = None, working_pressure_psi: Psi | None = None,
+    house_pressure_psi: Psi | None = None, drew_water_before_reading: bool | None = None,
+    *, limit: Psi | None = None, advised_limit: Psi,
 ) -> Result | tuple[Result, ...]:  # fmt: skip
     peak, needed = peak_pressure_as_recommended_psi.value, expansion_tank_needed_gal.value
     most = limit if limit is not None else advised_limit
-    size = (
-        f"Tank needs at least {plain(needed, 1)} gal; this one is {plain(expansion_tank_gal, 1)}"
-        if isinstance(needed, Decimal)
-        else f"At this house pressure no size holds {plain(most)} psi; this tank is {plain(expansion_tank_gal, 1)} gal"
-    )
-    fix = (
-        f"Fit an expansion tank of {plain(needed, 1)} gal or more, or lower the house pressure."
-        if isinstance(needed, Decimal)
-        else "Lower the house pressure with the reducing valve, then size the tank again."
-    )
     worst = " Worst case: the whole tank heated from cold, every tap shut."
-    if not isinstance(peak, Decimal):
-        return fails(
-            f"{size}: it cannot hold the expansion.{worst}", expansion_tank_gal, needed, "gal", fix=fix
-        )
-    reached = f"pressure would reach {plain(peak, 0)} psi"
-    if peak <= most:
+    reached = (
+        f"pressure would reach {plain(peak, 0)} psi"
+        if isinstance(peak, Decimal)
+        else "it cannot hold the expansion"
+    )
+    if isinstance(needed, Decimal):
+        size = f"Tank needs at least {plain_up(needed)} gal; this one is {plain(expansion_tank_gal)}"
+        fix = f"Fit an expansion tank of {plain_up(needed)} gal or more, or lower the house pressure."
+    else:
+        size = f"At this house pressure no size keeps to {plain(most)} psi; this tank is {plain(expansion_tank_gal)} gal"
+        fix = "Lower the house pressure with the reducing valve, then size the tank again."
+    trapped = house_pressure_psi is not None and drew_water_before_reading is False
+    over = authority if trapped else fails
+    again = (
+        " The pressure was read without drawing water first: draw water and read again." if trapped else ""
+    )
+    if isinstance(peak, Decimal) and peak <= most:
         return meets(
             f"Charged to the house pressure it peaks at {plain(peak, 1)} psi, {plain(most)} psi at most.{worst}",
             peak,
@@ -45,31 +48,26 @@ def check(
             "psi",
         )
     if limit is not None:
-        return fails(f"{size}: {reached}.{worst}", peak, limit, "psi", fix=fix)
-    parts = [part for part in (relief_pressure_psi, expansion_tank_rating_psi) if part is not None]
+        return over(f"{size}: {reached}.{worst}{again}", peak or "cannot hold", limit, "psi", fix=fix)
+    if not isinstance(peak, Decimal):
+        return over(f"{size}: {reached}.{worst}{again}", "cannot hold", fix=fix, clause="expansion.peak")
     if relief_pressure_psi is None:
         return unanswered("To answer: the relief valve's pressure setting.", needs=("relief_pressure_psi",))
-    hard = min(parts)
-    note = advice(
-        "fails",
-        f"{size}, to stay within {plain(advised_limit)} psi: {reached}.{worst}",
-        peak,
-        advised_limit,
-        "psi",
-        fix=fix,
-        clause="expansion.advised_limit",
-    )
+    rated = [part for part in (expansion_tank_rating_psi, working_pressure_psi) if part is not None]
+    hard = min((relief_pressure_psi, *rated))
     if peak >= relief_pressure_psi or peak > hard:
-        return fails(
-            f"{size}: {reached}, the lowest rated part is at {plain(hard)} psi.{worst}",
+        named = "the relief valve is set to" if hard == relief_pressure_psi else "the lowest rated part is at"
+        return over(
+            f"{size}: {reached}, {named} {plain(hard)} psi.{worst}{again}",
             peak,
             hard,
             "psi",
             fix=fix,
+            clause="expansion.peak",
         )
-    return meets(
-        f"The book names no limit; it peaks at {plain(peak, 1)} psi, below the lowest rated part at {plain(hard)} psi.{worst}",
-        peak,
-        hard,
-        "psi",
-    ), note
+    note = advice(
+        "fails", f"{size}, to stay within {plain(advised_limit)} psi: {reached}.{worst}", peak, advised_limit, "psi",
+        fix=fix, clause="expansion.advised_limit",
+    )  # fmt: skip
+    said = f"The book names no limit; it peaks at {plain(peak, 1)} psi, below the lowest rated part at {plain(hard)} psi.{worst}"
+    return meets(said, peak, hard, "psi", clause="expansion.peak"), note

@@ -12,15 +12,15 @@ CLAUSES = ("supply.pressure_limit",)
 
 def check(house_pressure_psi: Psi, drew_water_before_reading: bool | None = None, *, limit: Psi) -> Result:
     said = f"House pressure {plain(house_pressure_psi)} psi, limit {plain(limit)} psi."
+    shown = (house_pressure_psi, limit, "psi")
     if house_pressure_psi <= limit:
-        note = " Read without drawing water first." if drew_water_before_reading is False else ""
-        return meets(said + note, house_pressure_psi, limit, "psi")
-    if drew_water_before_reading is False:
-        return authority(
-            said
-            + " Read without drawing water first: trapped expansion may show. Draw water and read again.",
-            house_pressure_psi,
-            limit,
-            "psi",
+        note = (
+            " Read without drawing water first: it may be lower."
+            if drew_water_before_reading is False
+            else ""
         )
-    return fails(said, house_pressure_psi, limit, "psi")
+        return meets(said + note, *shown)
+    if drew_water_before_reading is False:
+        again = " Read without drawing water first: trapped expansion may show. Draw water and read again."
+        return authority(said + again, *shown)
+    return fails(said, *shown)

@@ -1,0 +1,66 @@
+"""What closes a system, answer by answer, and a bypass where a place lets it count."""
+
+from __future__ import annotations
+
+from itertools import product
+from typing import Any
+
+import pytest
+
+from heaterapp.rules import assess
+from heaterapp.rules.figures.water import closed_system
+
+VALVES = ("prv_fitted", "check_valve_upstream", "backflow_preventer_upstream")
+SAID = {"y": "yes", "n": "no", "?": "unknown"}
+
+
+def _closed(**answers: Any) -> Any:
+    return assess({"place": "model_upc_2021", **answers}).as_json()["figures"].get("closed_system")
+
+
+@pytest.mark.parametrize("told", ["".join(one) for one in product("yn?-", repeat=3)])
+@pytest.mark.parametrize("rises", ["yes", "no", "not_tried", None])
+def test_every_way_the_three_valves_can_be_answered(told: str, rises: str | None) -> None:
+    answers = {name: SAID[one] for name, one in zip(VALVES, told, strict=True) if one != "-"}
+    shown = _closed(**answers, pressure_rises_on_heating=rises)
+    if "y" in told or rises == "yes":
+        assert shown["value"] == "yes"
+        assert shown["says"].startswith("Closed")
+    elif "-" in told:
+        assert shown is None
+    elif "?" in told:
+        assert shown["value"] == "unknown"
+        assert "Could not be seen" in shown["says"]
+    else:
+        assert shown["value"] == "no"
+
+
+def test_all_that_closes_it_is_named() -> None:
+    says = _closed(prv_fitted="yes", check_valve_upstream="yes", backflow_preventer_upstream="no")["says"]
+    assert says == "Closed by a reducing valve, a check valve."
+
+
+@pytest.mark.parametrize("place", ["model_upc_2021", "model_upc_2024", "model_irc_2021", "us_ca_2022"])
+def test_no_book_here_lets_a_bypass_open_the_system(place: str) -> None:
+    told = dict.fromkeys(VALVES[1:], "no")
+    assert _closed(place=place, prv_fitted="yes", prv_bypass="yes", **told)["value"] == "yes"
+
+
+@pytest.mark.parametrize(
+    ("bypass", "check_valve", "place_says", "closed"),
+    [
+        (True, "no", True, "no"),
+        (True, "no", None, "yes"),
+        (True, "no", False, "yes"),
+        (False, "no", True, "yes"),
+        (None, "no", True, "yes"),
+        (True, "yes", True, "yes"),  # what stands behind the valve closes it all the same
+        (True, "unknown", True, "unknown"),
+    ],
+)
+def test_a_bypass_opens_only_where_the_place_says_so(
+    bypass: bool | None, check_valve: Any, place_says: bool | None, closed: str
+) -> None:
+    work: Any = closed_system.work
+    told = work("yes", check_valve, "no", bypass, bypass_opens=place_says)
+    assert told.value == closed
