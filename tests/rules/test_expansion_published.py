@@ -187,3 +187,21 @@ def test_a_published_exercise_on_warmed_air() -> None:
         "precharge_at_air_f_psi"
     ]
     assert abs(Decimal(figure["value"]) - Decimal("21.604")) <= Decimal("0.05")
+
+
+@pytest.mark.parametrize("charge", [40, 60, 70])
+@pytest.mark.parametrize("feet", [0, 5000])
+def test_the_working_comes_out_on_a_pocket_calculator(charge: int, feet: int) -> None:
+    """The expression printed beside each figure, worked as printed, gives the figure printed."""
+    shown = _figures(
+        storage_gal=50, thermostat_f=140, house_pressure_psi=60, precharge_psi=charge, expansion_tank_gal="4.5",
+        precharge_air_f=45, installed_air_f=75, elevation_ft=feet,
+    )  # fmt: skip
+    near = {
+        "local_atmosphere_psia": 0.001, "thermal_expansion_gal": 0.001, "expansion_tank_needed_gal": 0.01, "acceptance_used_gal": 0.002,
+        "peak_pressure_psi": 0.1, "peak_pressure_as_recommended_psi": 0.1, "precharge_at_air_f_psi": 0.1,
+    }  # fmt: skip
+    for name, within in near.items():
+        printed = shown[name]["worked"].partition(" = ")[0].replace(" x ", " * ").replace("^", "**")
+        assert set(printed) <= set("0123456789.()+-*/e "), printed
+        assert abs(eval(printed) - float(shown[name]["value"])) <= within, (name, printed)
