@@ -12,6 +12,7 @@ from html import escape
 from typing import Any
 
 from ..rules.job import Job
+from ..rules.question import Question
 from ..rules.questions import CATALOGUE, ORDER, SECTIONS
 from ..rules.when import NOT_ASKED
 from .findings import (
@@ -25,9 +26,11 @@ from .findings import (
     last_question,
     measure,
     section_of,
+    tally_html,
     value_of,
 )
 from .marks import verdict_html
+from .words import AS_USUAL
 
 Answers = Mapping[str, Any]
 Told = Mapping[str, Any]
@@ -39,6 +42,7 @@ OUTCOMES = {
 }
 # Kept for the record, yet always in view: what identifies the job, and what a hazard asks.
 ALWAYS_SHOWN = frozenset({"install_year", "hazard_action", "work_date"})
+MAY_STAY_EMPTY = frozenset({"job_ref", "address_unit"})
 
 
 def live(answers: Answers, report: Told, sections: tuple[str, ...] = tuple(SECTIONS)) -> dict[str, Any]:
@@ -47,7 +51,7 @@ def live(answers: Answers, report: Told, sections: tuple[str, ...] = tuple(SECTI
     answers  the stored answers
     report   `Report.as_json()` for them
     sections those whose HTML is wanted; the counts are of all
-    returns  outcome; counts (meets, fix, answer, open); tally of the same for each section;
+    returns  outcome; counts (meets, fix, answer, open); tallies (the same for each section, as HTML);
              sections (id -> HTML); said (question -> HTML under its field); asked
              (question -> asked at all); spare (asked, but may stay empty); hazard (HTML)
     """
@@ -57,7 +61,7 @@ def live(answers: Answers, report: Told, sections: tuple[str, ...] = tuple(SECTI
         "outcome": report["outcome"],
         "outcome_words": OUTCOMES[report["outcome"]],
         "counts": counts(report, needed(report)),
-        "tally": tally(report),
+        "tallies": {section: tally_html(count) for section, count in tally(report).items()},
         "sections": {section: section_html(answers, report, section) for section in sections},
         "said": said(answers, report, frozenset(sections)),
         "asked": shown,
@@ -105,24 +109,36 @@ def tally(report: Told) -> dict[str, dict[str, int]]:
 def asked(job: Job, report: Told) -> tuple[dict[str, bool], list[str]]:
     """Which questions this job asks, and which of those may stay empty.
 
-    A question whose condition hangs on an answer still to come in its own section waits
-    for it; one that hangs on another section is shown, since sections come in any order.
+    A question whose condition hangs on an answer still to come in its own section or a
+    later one waits for it; one that hangs on an earlier section is shown, since sections
+    come in any order.
     """
     wanted = set(needed(report))
     for name in list(wanted):
-        wanted.update(_deciding(name))
+        wanted.update(n for n in _deciding(name) if job.look(n) is None)
     shown, spare = {}, []
     for name, question in CATALOGUE.items():
         holds = question.when.holds(job.look) if question.when.names else True
         waits = holds is None and any(
-            CATALOGUE[n].section == question.section and job.look(n) is None for n in question.when.names
+            job.look(n) is None for n in question.when.names if _comes_with(n, question)
         )
         shown[name] = holds is not False and not waits
         given = name in job.values or name in job.state
-        plainly = question.record and (question.kind == "text" or name in ALWAYS_SHOWN)
+        plainly = (
+            question.record
+            and (question.kind == "text" or name in ALWAYS_SHOWN)
+            and name not in MAY_STAY_EMPTY
+        )
+        # A stand left out is a strap in the wrong place: a default never hides what is measured.
+        plainly = plainly or (question.measured and question.default is not None)
         if shown[name] and not given and not plainly and name not in wanted:
             spare.append(name)
     return shown, spare
+
+
+def _comes_with(name: str, question: Question) -> bool:
+    order = list(SECTIONS)
+    return order.index(CATALOGUE[name].section) >= order.index(question.section)
 
 
 def _deciding(name: str) -> set[str]:
@@ -157,6 +173,9 @@ def said(answers: Answers, report: Told, sections: frozenset[str] = frozenset(SE
                 f'<p class="met">{verdict_html("meets")} {escape(finding["title"])}'
                 f'<span class="below">{escape(finding["section"])}{behind}</span></p>'
             )
+    for name in answers.get("accepted_as_usual", ()):
+        if name in CATALOGUE and CATALOGUE[name].section in sections:
+            under.setdefault(name, []).insert(0, f'<p class="as-usual">{AS_USUAL.en}</p>')
     return {name: "".join(lines) for name, lines in under.items()}
 
 

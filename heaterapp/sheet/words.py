@@ -127,6 +127,7 @@ FIGURES: dict[str, tuple[str, Words]] = {
 }
 """Figure -> the section it stands in, and its words."""
 
+AS_USUAL = Words("Accepted as usual, not measured", "Aceptado como habitual, sin medir")
 STOP = Words("Stop. Do not leave this heater running.", "Alto. No deje este calentador en marcha.")
 WHAT_WAS_DONE = Words("Say what was done about it", "Diga qué se hizo al respecto")
 

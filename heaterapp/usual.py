@@ -1,0 +1,129 @@
+"""What a fitter usually finds, offered as one tap a section and marked as accepted, not measured.
+
+The values are common practice in the trade, from memory; no code is quoted. Nothing
+that must be measured at the job and nothing that a life-safety check reads is ever
+in the list. Each value is written as an answer of its own and named in
+`accepted_as_usual`, so that the paper shows what was measured and what was accepted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from typing import Any
+
+from .rules import CATALOGUE, Job, assess
+from .rules.when import ALWAYS, When, is_
+from .sheet.findings import measure
+from .sheet.live import asked
+
+_GAS_TANK = is_("heater_kind", "gas_storage")
+_HOOD = is_("draft_kind", "draft_hood")
+_TYPE_B = is_("vent_kind", "type_b")
+
+USUAL: dict[str, tuple[str, When]] = {
+    "building_kind": ("house", ALWAYS),
+    "listed_mark": ("yes", ALWAYS),
+    "working_pressure_psi": ("150", ALWAYS),
+    "draft_kind": ("draft_hood", _GAS_TANK),
+    "vent_category": ("I", _HOOD),
+    "ignition_resistant": ("yes", _GAS_TANK),
+    "mixing_valve_fitted": ("no", ALWAYS),
+    "heats_space_too": ("no", ALWAYS),
+    "manual_left": ("yes", ALWAYS),
+    "cold_shutoff": ("full_way", ALWAYS),
+    "expansion_tank_rating_psi": ("150", ALWAYS),
+    "precharge_set_with_water_off": ("yes", ALWAYS),
+    "valve_between_tank_and_heater": ("none", ALWAYS),
+    "expansion_tank_downstream_of_prv": ("yes", ALWAYS),
+    "potable_rated": ("yes", ALWAYS),
+    "bottom_fed": ("no", ALWAYS),
+    "tank_above_highest_outlet": ("no", ALWAYS),
+    "relief_valve_new": ("yes", ALWAYS),
+    "relief_factory_fitted": ("yes", ALWAYS),
+    "relief_pressure_psi": ("150", ALWAYS),
+    "relief_temperature_f": ("210", ALWAYS),
+    "relief_capacity_btuh": ("105000", ALWAYS),
+    "relief_in_top_6in": ("yes", ALWAYS),
+    "relief_outlet_in": ("0.75", ALWAYS),
+    "relief_pipe_in": ("0.75", ALWAYS),
+    "relief_pipe_material": ("copper", ALWAYS),
+    "relief_falls_all_the_way": ("yes", ALWAYS),
+    "relief_trap": ("no", ALWAYS),
+    "relief_shared": ("no", ALWAYS),
+    "relief_end_threaded": ("no", ALWAYS),
+    "relief_end_points_down": ("yes", ALWAYS),
+    "relief_end_visible": ("yes", ALWAYS),
+    "relief_freezes": ("no", ALWAYS),
+    "gas_shutoff_within_6ft": ("yes", ALWAYS),
+    "gas_connector_in": ("0.5", ALWAYS),
+    "gas_connector_length_in": ("24", ALWAYS),
+    "gas_connector_new": ("yes", ALWAYS),
+    "gas_connector_count": ("1", ALWAYS),
+    "gas_connector_through_wall": ("no", ALWAYS),
+    "sediment_trap": ("yes", ALWAYS),
+    "new_gas_piping": ("no", is_("job_kind", "same_place")),
+    "vent_end": ("roof", _HOOD & _TYPE_B),
+    "connector_passes_through": ("nothing", ALWAYS),
+    "connector_screws": ("3", ALWAYS),
+    "manual_damper": ("no", ALWAYS),
+    "vent_corrugated_liner": ("no", ALWAYS),
+    "vent_exposed_outdoors": ("no", _TYPE_B),
+    "vent_marked_clearance_in": ("1", _TYPE_B),
+    "vent_supported": ("yes", ALWAYS),
+    "vent_cap_listed": ("yes", ALWAYS),
+    "appliance_left_vent": ("no", ALWAYS),
+    "strap_wraps_tank": ("yes", ALWAYS),
+    "gap_blocked": ("yes", ALWAYS),
+    "stand_fixed": ("yes", ALWAYS),
+}
+
+# Needed or not by what a later section will say; read off the plate while one stands before it.
+_EARLY = frozenset({"ignition_resistant"})
+
+
+def offered(section: str, job: Job, shown: Mapping[str, bool], spare: Collection[str]) -> dict[str, str]:
+    """The usual answers to the questions of a section that are asked, needed and still open.
+
+    shown, spare  as `sheet.live.asked` gives them
+    returns       question -> answer as it is stored
+    """
+    return {
+        name: value
+        for name, (value, when) in USUAL.items()
+        if CATALOGUE[name].section == section and shown[name] and (name not in spare or name in _EARLY)
+        and name not in job.values and name not in job.state and when.holds(job.look) is True
+    }  # fmt: skip
+
+
+def filled(section: str, answers: Mapping[str, Any]) -> dict[str, Any]:
+    """The changes that "as usual" makes in a section, those that an accepted answer brings up included.
+
+    returns  question -> answer, with `accepted_as_usual` naming them and the ones accepted before
+    """
+    changes: dict[str, Any] = {}
+    while True:
+        job = Job({**answers, **changes})
+        more = offered(section, job, *asked(job, assess(job).as_json()))
+        if not more:
+            break
+        changes |= more
+    if changes:
+        changes["accepted_as_usual"] = sorted({*answers.get("accepted_as_usual", ()), *changes})
+    return changes
+
+
+def told(changes: Mapping[str, str]) -> list[list[str]]:
+    """Label and words of each usual answer, as a person reads what one tap fills in."""
+    return [[CATALOGUE[name].label, words(name, value)] for name, value in changes.items()]
+
+
+def words(name: str, value: str) -> str:
+    """A usual answer as it is read: `3/4 in`, `Yes`, `Copper`.
+
+    >>> words("relief_pipe_in", "0.75"), words("relief_trap", "no"), words("relief_pipe_material", "copper")
+    ('3/4 in', 'No', 'Copper')
+    """
+    question = CATALOGUE[name]
+    if question.kind == "yes_no":
+        return value.capitalize()
+    return question.choices.get(value) or measure(value, question.unit)

@@ -1,0 +1,78 @@
+"""A new job: the few things it starts with, and what the account and the last job already know."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from flask import Blueprint, redirect, render_template, request, url_for
+
+from heaterapp import rules
+from heaterapp.forms import read_one
+from heaterapp.rules import CATALOGUE, BadAnswer
+from heaterapp.web.jobs import FIRST_PLACE, place_titles
+from heaterapp.web.security import current_organisation, current_person, require, store
+
+blueprint = Blueprint("starting", __name__, url_prefix="/jobs")
+STARTERS = ("job_kind", "heater_kind", "place", "address_street", "address_city")
+
+
+def _starter(given: Mapping[str, Any], errors: Mapping[str, str]) -> str:
+    return render_template(
+        "job/new.html", given=given, errors=errors, questions=CATALOGUE, places=place_titles(),
+        default_place=_default_place(),
+    )  # fmt: skip
+
+
+def _default_place() -> str:
+    chosen = current_organisation().settings.get("place")
+    return rules.place_names().get(str(chosen), FIRST_PLACE)
+
+
+@blueprint.get("/new")
+@require("installer", "owner")
+def begin() -> Any:
+    """Ask the few things that a job starts with."""
+    city = _last_answers().get("address_city", "")
+    return _starter({"place": _default_place(), "job_kind": "same_place", "address_city": city}, {})
+
+
+def _last_answers() -> Mapping[str, Any]:
+    person = current_person()
+    last = store().jobs.jobs_for(person.organisation, person.id, limit=1)
+    return last[0].answers if last else {}
+
+
+@blueprint.post("/new")
+@require("installer", "owner")
+def create() -> Any:
+    """Make the job and open its first section; what cannot be read is asked again."""
+    person, firm = current_person(), current_organisation()
+    answers: dict[str, Any] = {}
+    errors: dict[str, str] = {}
+    for name in STARTERS:
+        try:
+            if len(request.form.getlist(name)) > 1:
+                raise BadAnswer(name, "one answer, sent once")
+            value = read_one(name, request.form.get(name))
+            if value is not None:
+                answers[name] = value
+        except BadAnswer as bad:
+            errors[name] = f"{CATALOGUE[name].label}: expected {bad.expected}"
+    for name in ("job_kind", "heater_kind"):
+        if name not in answers and name not in errors:
+            errors[name] = f"{CATALOGUE[name].label}: choose one"
+    if errors:
+        return _starter(request.form, errors), 422
+    answers.setdefault("place", _default_place())
+    last = _last_answers()
+    if last.get("address_state") and last.get("address_city") == answers.get("address_city"):
+        answers["address_state"] = last["address_state"]
+    if answers["job_kind"] != "existing":
+        known = {
+            "installer_name": person.name, "installer_licence": person.licence,
+            "contractor_name": firm.name, "contractor_licence": firm.licence,
+        }  # fmt: skip
+        answers |= {k: v[: rules.LONGEST_TEXT] for k, v in known.items() if v}
+    job = store().jobs.create(person.organisation, person.id, answers)
+    return redirect(url_for("jobs.section", job_id=job.id, section="job"))
