@@ -1,0 +1,82 @@
+"""As usual: never what must be measured, never what a life-safety check reads, always marked."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from heaterapp import usual
+from heaterapp.rules import CATALOGUE, SECTIONS, Job, assess
+from heaterapp.rules.catalog import all_checks
+from heaterapp.rules.job import read_answer
+from heaterapp.sheet.live import asked
+
+GAS: dict[str, Any] = {"heater_kind": "gas_storage", "job_kind": "same_place", "place": "us_ca_2022"}
+JOBS = Path(__file__).parent / "jobs"
+
+
+def _offered(section: str, answers: dict[str, Any]) -> dict[str, str]:
+    job = Job(answers)
+    return usual.offered(section, job, *asked(job, assess(job).as_json()))
+
+
+@pytest.mark.parametrize("name", sorted(usual.USUAL))
+def test_a_usual_answer_can_be_stored_and_is_never_a_measurement(name: str) -> None:
+    value, _ = usual.USUAL[name]
+    question = CATALOGUE[name]
+    read_answer(question, value)
+    assert not question.measured
+    assert Job({name: value, "accepted_as_usual": [name]}).accepted_as_usual == (name,)
+    assert usual.words(name, value)
+
+
+def test_nothing_that_a_life_safety_check_reads_is_ever_usual() -> None:
+    read = {a.name for check in all_checks() if check.hazard for a in check.contract.arguments}
+    assert {"relief_fitted", "gas_leak_test"} <= read
+    assert not read & set(usual.USUAL)
+
+
+def test_what_never_comes_from_a_preset() -> None:
+    never = {"house_pressure_psi", "precharge_psi", "strap_heights_in", "vent_clearance_in", "connector_clearance_in", "heater_clearance_in",
+             "relief_end_height_in", "heater_serial", "gas_leak_test", "spillage_after_5min", "relief_lever_tested"}  # fmt: skip
+    assert not never & set(usual.USUAL)
+
+
+def test_only_what_is_asked_needed_and_open_is_offered() -> None:
+    assert _offered("relief", GAS) == {}
+    fitted = {**GAS, "relief_fitted": "yes"}
+    assert "relief_valve_new" in _offered("relief", fitted)
+    assert "relief_valve_new" not in _offered("relief", {**fitted, "relief_valve_new": "no"})
+    assert "expansion_tank_rating_psi" not in _offered("water", {**GAS, "expansion_device": "none"})
+
+
+def test_filling_keeps_every_answer_given_and_names_what_was_accepted() -> None:
+    given = {
+        **GAS,
+        "relief_fitted": "yes",
+        "relief_end": "outdoors",
+        "relief_trap": "yes",
+        "manual_left": "yes",
+        "accepted_as_usual": ["manual_left"],
+    }
+    changes = usual.filled("relief", given)
+    accepted = changes.pop("accepted_as_usual")
+    assert "relief_trap" not in changes
+    assert changes["relief_pipe_material"] == "copper"
+    assert accepted == sorted({*changes, "manual_left"})
+    assert {CATALOGUE[name].section for name in changes} == {"relief"}
+    assert usual.filled("relief", {**given, **changes}) == {}
+
+
+@pytest.mark.parametrize("section", list(SECTIONS))
+def test_as_usual_changes_no_verdict_of_a_job_that_is_usual(section: str) -> None:
+    answers = Job(
+        json.loads((JOBS / "gas_storage_us_ca.json").read_text(encoding="utf-8"))["answers"]
+    ).canonical()
+    answers.pop("accepted_as_usual")
+    bare = {k: v for k, v in answers.items() if k not in usual.USUAL or CATALOGUE[k].section != section}
+    again = {**bare, **usual.filled(section, bare)}
+    assert assess(again).outcome == "ready"
