@@ -24,15 +24,61 @@ export function answerOf(box) {
 }
 
 export function showFault(box, expected) {
+  const says = expected ? `${labelOf(box)}: expected ${expected}` : "";
+  mark(box, says);
+}
+
+function labelOf(box) {
+  return box.querySelector(".label")?.firstChild?.textContent.trim() ?? "";
+}
+
+function mark(box, says) {
   const line = box.querySelector(".error");
-  const label = box.querySelector(".label")?.firstChild?.textContent.trim() ?? "";
-  line.textContent = expected ? `${label}: expected ${expected}` : "";
-  line.hidden = !expected;
-  box.classList.toggle("field-error", Boolean(expected));
+  line.textContent = says;
+  line.hidden = !says;
+  box.querySelector(".clash")?.remove();
+  box.classList.toggle("field-error", Boolean(says));
   for (const one of box.querySelectorAll("input, select")) {
-    if (expected) one.setAttribute("aria-invalid", "true");
+    if (says) one.setAttribute("aria-invalid", "true");
     else one.removeAttribute("aria-invalid");
   }
+}
+
+// Two devices answered differently: both values are shown, and one tap takes either.
+export function offerBoth(box, told, keepMine) {
+  const name = box.dataset.q;
+  const theirs = told.clashes[name];
+  mark(box, `${labelOf(box)}: meanwhile ${theirs} was saved from another device. Yours is not saved.`);
+  const row = document.createElement("p");
+  row.className = "clash";
+  const button = (words, act) => {
+    const one = document.createElement("button");
+    one.type = "button";
+    one.className = "button";
+    one.textContent = words;
+    one.addEventListener("click", act);
+    row.append(one);
+  };
+  button(`Take ${theirs}`, () => {
+    put(box, told.boxes[name] ?? {});
+    mark(box, "");
+  });
+  button("Keep mine", keepMine);
+  box.querySelector(".error").after(row);
+}
+
+// Fills a question's boxes with a stored answer: end of the input's name -> what stands in it.
+export function put(box, held) {
+  const name = box.dataset.q;
+  for (const one of box.querySelectorAll("input, select")) {
+    const end = one.name.slice(name.length);
+    const stands = held[end] ?? "";
+    if (one.type === "radio") one.checked = one.value === stands;
+    else one.value = stands;
+  }
+  box.dataset.chosen = held[""] ?? "";
+  const excuse = box.querySelector(".excuse");
+  if (excuse && held["-said"]) excuse.open = true;
 }
 
 export function offerChips(box, changed) {
@@ -47,6 +93,22 @@ export function offerChips(box, changed) {
     input.focus();
     changed();
   });
+}
+
+// A date is mostly today's, as this device has it.
+export function offerToday(box, changed) {
+  const date = box.querySelector('input[type="date"]');
+  if (!date) return;
+  const chip = document.createElement("button");
+  chip.type = "button";
+  chip.className = "chip";
+  chip.textContent = "Today";
+  chip.addEventListener("click", () => {
+    const now = new Date();
+    date.value = new Date(now.getTime() - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
+    changed();
+  });
+  date.after(chip);
 }
 
 // A number typed again is a measured one: the excuse falls away.

@@ -1,10 +1,11 @@
 // A section that judges while one types. Without this script the same form works by its button.
 
-import { answerOf, offerChips, showFault, typedAgain } from "./fields.js";
-import { judge, Unreachable } from "./judge.js";
+import { offerEighths } from "./eighths.js";
+import { answerOf, offerChips, offerBoth, offerToday, put, showFault, typedAgain } from "./fields.js";
+import { judge } from "./judge.js";
+import { sender } from "./sending.js";
 
-const WAIT_MS = 250;
-const RETRY_MS = [1000, 2000, 5000, 10000];
+const PATIENCE_MS = 4000;
 
 const form = document.querySelector("form[data-answers]");
 const secret = document.querySelector('meta[name="csrf-token"]').content;
@@ -12,17 +13,25 @@ const saved = form.querySelector("[data-saved]");
 const revisionBox = form.elements.revision;
 const boxes = new Map([...form.querySelectorAll("[data-q]")].map((box) => [box.dataset.q, box]));
 
-let waiting = new Map();
-let timer = 0;
-let tries = 0;
-let busy = false;
+const outgoing = sender(post, show, say);
+
+function post(changes, parting, alone) {
+  const wish = { changes, revision: alone ? null : Number(revisionBox.value), section: form.dataset.section };
+  return judge(form.dataset.answers, wish, secret, parting);
+}
 
 document.documentElement.classList.add("scripted");
+say("saved as you type");
 
 for (const box of boxes.values()) {
   const chosen = box.querySelector(`input[type="radio"][name="${box.dataset.q}"]:checked`);
   box.dataset.chosen = chosen ? chosen.value : "";
   offerChips(box, () => note(box));
+  offerToday(box, () => note(box));
+  offerEighths(box, () => {
+    typedAgain(box);
+    note(box);
+  });
   box.addEventListener("input", (event) => {
     if (event.target.closest(".box")) typedAgain(box);
     note(box);
@@ -48,40 +57,7 @@ function clearOnSecondTap(box, press) {
 function note(box) {
   const answer = answerOf(box);
   if (answer === undefined) return;
-  waiting.set(box.dataset.q, answer);
-  say("");
-  clearTimeout(timer);
-  timer = setTimeout(send, WAIT_MS);
-}
-
-async function send(parting = false) {
-  if (!waiting.size || (busy && !parting)) return;
-  const going = waiting;
-  waiting = new Map();
-  busy = true;
-  try {
-    const wish = { changes: Object.fromEntries(going), revision: Number(revisionBox.value), section: form.dataset.section };
-    const told = await judge(form.dataset.answers, wish, secret, parting);
-    tries = 0;
-    show(told, going);
-    say(`saved ${new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" })}`);
-  } catch (fault) {
-    if (fault instanceof Unreachable) {
-      for (const [name, answer] of going) if (!waiting.has(name)) waiting.set(name, answer);
-      const pause = RETRY_MS[Math.min(tries, RETRY_MS.length - 1)];
-      tries += 1;
-      say(`not saved: ${fault.message}. Trying again.`, true);
-      timer = setTimeout(send, pause);
-    } else {
-      say(`not saved: ${fault.message}`, true);
-    }
-  } finally {
-    busy = false;
-  }
-  if (waiting.size && !tries) {
-    clearTimeout(timer);
-    timer = setTimeout(send, WAIT_MS);
-  }
+  outgoing.add(box.dataset.q, answer);
 }
 
 function say(text, bad = false) {
@@ -90,23 +66,59 @@ function say(text, bad = false) {
 }
 
 function show(told, sent) {
-  revisionBox.value = told.revision;
+  revisionBox.value = Math.max(told.revision, Number(revisionBox.value));
   for (const name of sent.keys()) {
     const box = boxes.get(name);
-    const clash = told.clashes[name];
-    const fault = clash === undefined ? told.errors[name] : `a choice: meanwhile ${clash} was saved from another device`;
-    if (box && !waiting.has(name)) showFault(box, fault ?? "");
+    if (!box || outgoing.holds(name)) continue;
+    if (told.clashes[name] === undefined) showFault(box, told.errors[name] ?? "");
+    else offerBoth(box, told, () => outgoing.add(name, answerOf(box) ?? null));
   }
+  fromElsewhere(told, sent);
   form.elements.seen.value = told.seen;
   for (const [name, box] of boxes) {
     const wanted = told.asked[name];
     const held = box.contains(document.activeElement);
     if (wanted || !held) box.hidden = !wanted && !box.classList.contains("field-error");
     swap(box.querySelector("[data-said]"), under(told, name));
+    const fold = box.closest("details.more");
+    if (fold && wanted && !told.spare.includes(name) && answerOf(box) === null) fold.open = true;
   }
+  offerUsual(told.usual);
   swap(form.querySelector("[data-section-html]"), told.sections[form.dataset.section]);
   swap(document.querySelector("[data-hazard]"), told.hazard);
   for (const one of form.querySelectorAll("[data-count]")) one.textContent = told.counts[one.dataset.count];
+  for (const one of document.querySelectorAll("[data-way]")) one.hidden = !told.order.includes(one.dataset.way);
+  form.querySelector("[data-onward]").textContent = told.onward;
+  for (const one of document.querySelectorAll("[data-tally]")) swap(one, told.tallies[one.dataset.tally]);
+  const time = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+  const marked = form.querySelectorAll(".field-error").length;
+  say(`saved ${time}${marked ? `, but not the ${marked} marked above` : ""}`, marked > 0);
+}
+
+// What another device saved meanwhile takes the place of what this page still showed, unless it was typed in here.
+function fromElsewhere(told, sent) {
+  const before = JSON.parse(form.elements.seen.value);
+  const now = JSON.parse(told.seen);
+  for (const [name, box] of boxes) {
+    if (sent.has(name) || outgoing.holds(name) || box.classList.contains("field-error")) continue;
+    if (JSON.stringify(before[name]) !== JSON.stringify(now[name])) put(box, told.boxes[name] ?? {});
+  }
+}
+
+function offerUsual(usual) {
+  const button = form.querySelector("[data-usual-button]");
+  const list = form.querySelector("[data-usual]");
+  button.hidden = list.hidden = !usual.length;
+  button.querySelector("[data-usual-count]").textContent = usual.length;
+  list.querySelector("ul").replaceChildren(
+    ...usual.map(([label, value]) => {
+      const line = document.createElement("li");
+      const strong = document.createElement("b");
+      strong.textContent = value;
+      line.append(`${label}: `, strong);
+      return line;
+    }),
+  );
 }
 
 function under(told, name) {
@@ -128,9 +140,19 @@ function swap(place, html) {
   }
 }
 
-window.addEventListener("online", () => send());
+window.addEventListener("online", () => outgoing.now());
 document.addEventListener("visibilitychange", () => {
-  if (document.visibilityState === "hidden") send(true);
+  if (document.visibilityState === "hidden") outgoing.part();
 });
-window.addEventListener("pagehide", () => send(true));
-form.addEventListener("submit", () => clearTimeout(timer));
+window.addEventListener("pagehide", () => outgoing.part());
+
+// The form goes once what was typed is saved or cannot be: a parcel of our own must not look like another device's.
+form.addEventListener("submit", async (going) => {
+  if (outgoing.idle) return;
+  going.preventDefault();
+  await Promise.race([outgoing.flush(), new Promise((enough) => setTimeout(enough, PATIENCE_MS))]);
+  // With no connection the page stays, and with it what was typed.
+  if (!outgoing.idle && !navigator.onLine) return;
+  outgoing.leave();
+  form.requestSubmit(going.submitter);
+});

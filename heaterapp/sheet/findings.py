@@ -9,7 +9,7 @@ from typing import Any
 
 from ..rules.questions import CATALOGUE, ORDER
 from ..rules.units import eighths
-from .marks import verdict_html
+from .marks import mark, verdict_html
 from .words import (
     ACCEPTED,
     ADVICE,
@@ -199,6 +199,14 @@ def value_of(figure: Item) -> str:
         return f"{measure(value[0], '')} to {measure(value[1], '')} in"
     shown = unit_shown(unit)
     return f"{', '.join(measure(v, '') for v in value)} {shown}".strip()
+
+
+def tally_html(count: Mapping[str, int]) -> str:
+    """A section's state as mark, number and, for those who hear it, words: what is to fix, else to answer, else nothing."""
+    for key, verdict, words in (("fix", "fails", "to fix"), ("answer", "unanswered", "to answer")):
+        if count[key]:
+            return f'{mark(verdict)}<span class="hidden-words">{words} </span>{count[key]}'
+    return f'{mark("meets")}<span class="hidden-words">nothing open</span>'
 
 
 def hazard_html(answers: Mapping[str, Any], findings: Iterable[Item], done_at: str) -> str:

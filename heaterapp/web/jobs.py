@@ -1,4 +1,4 @@
-"""The installer's jobs: the list, a new one, its sections, the review. Works as plain forms."""
+"""The installer's jobs: the list, a job's sections, the live call, the review. Works as plain forms."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import Any
 
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 
-from heaterapp import archive, rules
+from heaterapp import archive, rules, usual
 from heaterapp.forms import (
     SectionForm,
     asks,
@@ -18,16 +18,17 @@ from heaterapp.forms import (
     section_form,
     seen_from,
     seen_text,
+    shown,
 )
-from heaterapp.rules import CATALOGUE, SECTIONS, BadAnswer
+from heaterapp.rules import CATALOGUE, SECTIONS, BadAnswer, Job
 from heaterapp.sheet import live as sheet
 from heaterapp.sheet.findings import section_of
-from heaterapp.web.security import current_organisation, current_person, require, store
+from heaterapp.sheet.words import unit_shown
+from heaterapp.web.security import current_person, require, store
 
 blueprint = Blueprint("jobs", __name__, url_prefix="/jobs")
 FIRST_PLACE = "model_upc_2021"
 PER_PAGE = 50
-STARTERS = ("job_kind", "heater_kind", "place", "address_street", "address_city")
 
 
 def open_job(job_id: str) -> archive.Job:
@@ -85,60 +86,9 @@ def _row(job: archive.Job) -> dict[str, Any]:
     }
 
 
-def _starter(given: Mapping[str, Any], errors: Mapping[str, str]) -> str:
-    return render_template(
-        "job/new.html", given=given, errors=errors, questions=CATALOGUE, places=place_titles(),
-        default_place=_default_place(),
-    )  # fmt: skip
-
-
 def place_titles() -> dict[str, str]:
     """Place name -> its title, for a choice."""
     return {name: rules.place(name).title for name in sorted(set(rules.place_names().values()))}
-
-
-def _default_place() -> str:
-    chosen = current_organisation().settings.get("place")
-    return rules.place_names().get(str(chosen), FIRST_PLACE)
-
-
-@blueprint.get("/new")
-@require("installer", "owner")
-def begin() -> Any:
-    """Ask the few things that a job starts with."""
-    return _starter({"place": _default_place(), "job_kind": "same_place"}, {})
-
-
-@blueprint.post("/new")
-@require("installer", "owner")
-def create() -> Any:
-    """Make the job and open its first section; what cannot be read is asked again."""
-    person, firm = current_person(), current_organisation()
-    answers: dict[str, Any] = {}
-    errors: dict[str, str] = {}
-    for name in STARTERS:
-        try:
-            if len(request.form.getlist(name)) > 1:
-                raise BadAnswer(name, "one answer, sent once")
-            value = read_one(name, request.form.get(name))
-            if value is not None:
-                answers[name] = value
-        except BadAnswer as bad:
-            errors[name] = f"{CATALOGUE[name].label}: expected {bad.expected}"
-    for name in ("job_kind", "heater_kind"):
-        if name not in answers and name not in errors:
-            errors[name] = f"{CATALOGUE[name].label}: choose one"
-    if errors:
-        return _starter(request.form, errors), 422
-    answers.setdefault("place", _default_place())
-    if answers["job_kind"] != "existing":
-        known = {
-            "installer_name": person.name, "installer_licence": person.licence,
-            "contractor_name": firm.name, "contractor_licence": firm.licence,
-        }  # fmt: skip
-        answers |= {k: v[: rules.LONGEST_TEXT] for k, v in known.items() if v}
-    job = store().jobs.create(person.organisation, person.id, answers)
-    return redirect(url_for(".section", job_id=job.id, section="job"))
 
 
 @blueprint.get("/<job_id>")
@@ -167,6 +117,7 @@ def section(job_id: str, section: str) -> Any:
 def save(job_id: str, section: str) -> Any:
     """Save what can be read, show what cannot, and go where the person asked to go."""
     job = open_job(job_id)
+    before, _ = sheet.asked(Job(job.answers), judged(job.answers))
     form = section_form(section)(request.form, data=dict(job.answers))
     seen = seen_from(request.form.get("seen"), job.answers)
     faults = form.faults()
@@ -174,22 +125,45 @@ def save(job_id: str, section: str) -> Any:
     faults |= refused
     job, clashes = kept(job, going, request.form.get("revision"))
     faults |= {
-        name: f"a choice: meanwhile {there} was saved from another device" for name, there in clashes.items()
+        name: f"your choice: meanwhile {there} was saved from another device; save again to keep yours" for name, there in clashes.items()
     }
     if faults:
         for name, expected in faults.items():
             form[name].process_errors = [expected]
         return page(job, section, form, faults), 422
-    shown = sheet.live(job.answers, judged(job.answers), ())["asked"]
-    order = sections_of(job.answers, shown)
-    go = request.form.get("go", "")
-    if go == "review" or (go == "next" and section == order[-1]):
-        return redirect(url_for(".review", job_id=job.id))
-    if go in SECTIONS:
-        return redirect(url_for(".section", job_id=job.id, section=go))
-    following = next((s for s in order if list(SECTIONS).index(s) > list(SECTIONS).index(section)), section)
-    target = following if go == "next" else section
-    return redirect(url_for(".section", job_id=job.id, section=target))
+    if request.form.get("go") == "usual":
+        job, _ = kept(job, usual.filled(section, job.answers), None)
+        return redirect(url_for(".section", job_id=job.id, section=section))
+    return redirect(_way_on(job, section, before, request.form.get("go", "")))
+
+
+def _way_on(job: archive.Job, section: str, before: Mapping[str, bool], go: str) -> str:
+    now = sheet.live(job.answers, judged(job.answers), ())
+    order = sections_of(job.answers, now["asked"])
+    if go == "next":
+        came_up = any(
+            _wants(now, q.name) and not before[q.name] and q.name not in job.answers
+            for q in questions_of(section)
+        )
+        go = section if came_up else following(section, order, now)
+    if go == "review":
+        return url_for(".review", job_id=job.id)
+    return url_for(".section", job_id=job.id, section=section if go not in SECTIONS else go)
+
+
+def following(section: str, order: list[str], now: Mapping[str, Any]) -> str:
+    """The next section that has something to answer or to see; the review after the last."""
+    after = order[order.index(section) + 1 :] if section in order else order
+    return next((s for s in after if any(_wants(now, q.name) for q in questions_of(s))), "review")
+
+
+def way_on_words(onward: str) -> str:
+    """The words on the button that goes on."""
+    return f"Save, then {SECTIONS[onward] if onward in SECTIONS else 'review'}"
+
+
+def _wants(now: Mapping[str, Any], name: str) -> bool:
+    return bool(now["asked"][name]) and name not in now["spare"]
 
 
 def kept(job: archive.Job, changes: dict[str, Any], revision: Any) -> tuple[archive.Job, dict[str, str]]:
@@ -206,9 +180,22 @@ def kept(job: archive.Job, changes: dict[str, Any], revision: Any) -> tuple[arch
             break
         except archive.AnswerConflict as conflict:
             for name, (there, _) in conflict.conflicts.items():
-                clashes[name] = "nothing" if there is None else str(there)
+                clashes[name] = in_words(name, there)
                 changes.pop(name, None)
     return open_job(job.id), clashes
+
+
+def in_words(name: str, answer: Any) -> str:
+    """An answer as the form would read it out: `60 psi`, `Gas tank`, `36 in and 68 in`."""
+    question = CATALOGUE[name]
+    held = shown(question, answer)
+    if not held:
+        return "no answer"
+    if "-said" in held:
+        return held["-said"].replace("_", " ")
+    said = [question.choices.get(text, text) for text in held.values()]
+    unit = f" {unit_shown(question.unit)}" if unit_shown(question.unit) else ""
+    return " and ".join(f"{text}{unit}" for text in said)
 
 
 def _with_usual(job: archive.Job, changes: dict[str, Any]) -> dict[str, Any]:
@@ -225,12 +212,13 @@ def page(job: archive.Job, section: str, form: SectionForm, faults: Mapping[str,
     told = judged(job.answers)
     now = sheet.live(job.answers, told, (section,))
     order = sections_of(job.answers, now["asked"])
-    after = [s for s in order if list(SECTIONS).index(s) > list(SECTIONS).index(section)]
+    onward = following(section, order, now)
+    common = usual.offered(section, Job(job.answers), now["asked"], now["spare"])
     errors = {f"q-{n}": f"{CATALOGUE[n].label}: expected {says}" for n, says in (faults or {}).items()}
     return render_template(
         "job/section.html", job=job, address=address_of(job.answers), section=section, title=SECTIONS[section],
-        form=form, now=now, order=order, sections=SECTIONS, following=after[0] if after else None, errors=errors,
-        places=place_titles(), seen=seen_text(section, job.answers), existing=job.answers.get("job_kind") == "existing",
+        form=form, now=now, order=order, sections=SECTIONS, onward=way_on_words(onward), errors=errors,
+        usual=usual.told(common), places=place_titles(), seen=seen_text(section, job.answers), existing=job.answers.get("job_kind") == "existing",
     )  # fmt: skip
 
 
@@ -257,7 +245,11 @@ def answers(job_id: str) -> Any:
     wanted = (section,) if isinstance(section, str) and section in SECTIONS else tuple(SECTIONS)
     told = sheet.live(job.answers, judged(job.answers), wanted)
     if len(wanted) == 1:
+        order = sections_of(job.answers, told["asked"])
+        told |= {"order": order, "onward": way_on_words(following(wanted[0], order, told))}
         told["seen"] = seen_text(wanted[0], job.answers)
+        told["boxes"] = {q.name: shown(q, job.answers.get(q.name)) for q in questions_of(wanted[0])}
+        told["usual"] = usual.told(usual.offered(wanted[0], Job(job.answers), told["asked"], told["spare"]))
     return {**told, "revision": job.revision, "errors": errors | refused, "clashes": clashes}
 
 

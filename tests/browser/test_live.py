@@ -77,7 +77,7 @@ def test_two_devices_lose_nothing(person: Callable[..., Page], served: Any) -> N
     expect(one.locator("[data-saved]")).to_contain_text("saved ")
     other.locator("#q-house_pressure_psi").fill("70")
     expect(other.locator("#e-house_pressure_psi")).to_contain_text(
-        "meanwhile 60 was saved from another device"
+        "meanwhile 60 psi was saved from another device"
     )
     assert other.locator("#q-house_pressure_psi").input_value() == "70"
     assert _stored(served, job)["house_pressure_psi"] == "60"

@@ -214,7 +214,7 @@ def test_two_devices_show_both_values_and_lose_none(visit: Callable[..., Any], s
     )
     page = late.get_data(as_text=True)
     assert late.status_code == 422
-    assert "meanwhile 60 was saved from another device" in page
+    assert "meanwhile 60 psi was saved from another device" in page
     assert 'value="70"' in page
     kept = store.jobs.get(1, job).answers
     assert (kept["house_pressure_psi"], kept["cold_inlet_f"]) == ("60", "45")
