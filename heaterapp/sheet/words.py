@@ -86,43 +86,87 @@ _WATER, _PLACE, _VENT, _GAS, _ELECTRIC, _PLATE = "water", "place", "vent", "gas"
 
 FIGURES: dict[str, tuple[str, Words]] = {
     "precharge_target_psi": (_WATER, Words("Tank air to set", "Presión de aire del tanque")),
-    "precharge_at_air_f_psi": (_WATER, Words("Gauge should read, at the air temperature when set", "Lectura del manómetro al precargar")),
+    "precharge_at_air_f_psi": (
+        _WATER,
+        Words("Gauge should read, at the air temperature when set", "Lectura del manómetro al precargar"),
+    ),
     "thermal_expansion_gal": (_WATER, Words("Water that expansion adds", "Agua que añade la expansión")),
     "closed_system": (_WATER, Words("Closed system", "Sistema cerrado")),
     "expansion_tank_needed_gal": (_WATER, Words("Expansion tank needed", "Tanque de expansión necesario")),
-    "peak_pressure_psi": (_WATER, Words("Pressure when hot, tank as set", "Presión en caliente, con el tanque como está")),
-    "peak_pressure_as_recommended_psi": (_WATER, Words("Pressure when hot, tank set as said", "Presión en caliente, con el tanque ajustado")),
-    "acceptance_used_gal": (_WATER, Words("Water in the expansion tank when hot", "Agua en el tanque de expansión en caliente")),
-    "local_atmosphere_psia": (_WATER, Words("Air pressure at this elevation", "Presión del aire a esta altitud")),
+    "peak_pressure_psi": (
+        _WATER,
+        Words("Pressure when hot, tank as set", "Presión en caliente, con el tanque como está"),
+    ),
+    "peak_pressure_as_recommended_psi": (
+        _WATER,
+        Words("Pressure when hot, tank set as said", "Presión en caliente, con el tanque ajustado"),
+    ),
+    "acceptance_used_gal": (
+        _WATER,
+        Words("Water in the expansion tank when hot", "Agua en el tanque de expansión en caliente"),
+    ),
+    "local_atmosphere_psia": (
+        _WATER,
+        Words("Air pressure at this elevation", "Presión del aire a esta altitud"),
+    ),
     "operating_weight_lb": (_PLACE, Words("Weight when full", "Peso lleno")),
     "strap_force_lb": (_PLACE, Words("Sideways force on the straps", "Fuerza lateral sobre las correas")),
-    "structural_force_lb": (_PLACE, Words("Sideways force by the structural standard", "Fuerza lateral según la norma estructural")),
+    "structural_force_lb": (
+        _PLACE,
+        Words("Sideways force by the structural standard", "Fuerza lateral según la norma estructural"),
+    ),
     "lower_strap_band_in": (_PLACE, Words("Lower strap, from the floor", "Correa inferior, desde el piso")),
     "upper_strap_band_in": (_PLACE, Words("Upper strap, from the floor", "Correa superior, desde el piso")),
-    "strap_controls_clearance_in": (_PLACE, Words("Lower strap to the controls", "De la correa inferior a los controles")),
-    "strap_reactions_lb": (_PLACE, Words("Load on each strap, lowest first", "Carga en cada correa, la inferior primero")),
+    "strap_controls_clearance_in": (
+        _PLACE,
+        Words("Lower strap to the controls", "De la correa inferior a los controles"),
+    ),
+    "strap_reactions_lb": (
+        _PLACE,
+        Words("Load on each strap, lowest first", "Carga en cada correa, la inferior primero"),
+    ),
     "strap_leg_tension_lb": (_PLACE, Words("Pull in a strap leg", "Tensión en un ramal de la correa")),
-    "lag_withdrawal_lb": (_PLACE, Words("Pull on each lag, lowest strap first", "Tracción en cada tirafondo, la correa inferior primero")),
+    "lag_withdrawal_lb": (
+        _PLACE,
+        Words(
+            "Pull on each lag, lowest strap first", "Tracción en cada tirafondo, la correa inferior primero"
+        ),
+    ),
     "lag_allowable_lb": (_PLACE, Words("A lag may carry", "Un tirafondo resiste")),
     "strap_allowable_lb": (_PLACE, Words("A strap may carry", "Una correa resiste")),
     "strap_splay_deg": (_PLACE, Words("Angle of the strap legs", "Ángulo de los ramales")),
     "strut_force_lb": (_PLACE, Words("Force in a strut", "Fuerza en un puntal")),
-    "tipping_ratio": (_PLACE, Words("Height of mass over base radius", "Altura de la masa entre el radio de la base")),
+    "bracing_required": (_PLACE, Words("Straps required here", "Correas obligatorias aquí")),
+    "tipping_ratio": (
+        _PLACE,
+        Words("Height of mass over base radius", "Altura de la masa entre el radio de la base"),
+    ),
     "vent_capacity_btuh": (_VENT, Words("The vent carries", "El tubo admite")),
     "shared_vent_capacity_btuh": (_VENT, Words("The common vent carries", "El tubo común admite")),
     "vent_area_ratio": (_VENT, Words("Vent area over outlet area", "Área del tubo entre el área de salida")),
     "vent_end_needed_in": (_VENT, Words("Vent end needed above the roof", "Altura necesaria sobre el techo")),
-    "connector_length_allowed_ft": (_VENT, Words("Connector may be as long as", "Longitud máxima del conector")),
+    "connector_rise_needed_in": (_VENT, Words("Connector must rise", "El conector debe subir")),
+    "connector_length_allowed_ft": (
+        _VENT,
+        Words("Connector may be as long as", "Longitud máxima del conector"),
+    ),
     "air_volume_needed_ft3": (_VENT, Words("Room volume needed", "Volumen de cuarto necesario")),
-    "air_opening_needed_in2": (_VENT, Words("Each opening needs, free area", "Cada abertura necesita, área libre")),
+    "air_opening_needed_in2": (
+        _VENT,
+        Words("Each opening needs, free area", "Cada abertura necesita, área libre"),
+    ),
     "air_mechanical_needed_cfm": (_VENT, Words("Air needed from a fan", "Aire necesario de un ventilador")),
     "gas_pipe_capacity_btuh": (_GAS, Words("The gas pipe carries", "La tubería de gas admite")),
     "rated_input_at_elevation_btuh": (_GAS, Words("Input at this elevation", "Potencia a esta altitud")),
     "heater_amps": (_ELECTRIC, Words("The heater draws", "El calentador consume")),
+    "circuit_needed_a": (_ELECTRIC, Words("Circuit needed", "Circuito necesario")),
     "breaker_min_a": (_ELECTRIC, Words("Smallest breaker", "Disyuntor mínimo")),
     "breaker_max_a": (_ELECTRIC, Words("Largest breaker", "Disyuntor máximo")),
     "conductor_ampacity_a": (_ELECTRIC, Words("The wire may carry", "El cable admite")),
-    "first_hour_needed_gal": (_PLATE, Words("First-hour rating needed", "Capacidad de primera hora necesaria")),
+    "first_hour_needed_gal": (
+        _PLATE,
+        Words("First-hour rating needed", "Capacidad de primera hora necesaria"),
+    ),
     "scald_seconds": (_PLATE, Words("A burn takes, in seconds", "Segundos hasta una quemadura")),
 }
 """Figure -> the section it stands in, and its words."""

@@ -1,0 +1,249 @@
+"""What a page says beside its fields: counts, verdicts under fields, what stops first, no markup from a person."""
+
+from __future__ import annotations
+
+import json
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from heaterapp.rules import CATALOGUE, SECTIONS, Job, assess
+from heaterapp.rules.catalog import figure_contracts
+from heaterapp.rules.report import TOPICS, Verdict
+from heaterapp.sheet import words
+from heaterapp.sheet.findings import blocks, findings_html, measure, section_of, value_of
+from heaterapp.sheet.live import live, needed, tally, where_asked
+from heaterapp.sheet.marks import mark, verdict_html
+
+JOBS = Path(__file__).parent / "jobs"
+GAS: dict[str, Any] = {"heater_kind": "gas_storage", "job_kind": "same_place", "place": "model_upc_2024"}
+VOID = {"circle", "rect", "path", "br", "line"}
+
+
+class _Whole(HTMLParser):
+    """Fails on markup that is not closed in order, on script, on style and on handlers."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.said: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        assert tag not in ("script", "style", "img"), tag
+        for name, _ in attrs:
+            assert name != "style", f"{tag} has a style attribute"
+            assert not name.startswith("on"), f"{tag} has {name}"
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag not in VOID:
+            assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        self.said.append(data)
+
+
+def _text(html: str) -> str:
+    reader = _Whole()
+    reader.feed(html)
+    reader.close()
+    assert reader.open == []
+    return " ".join(" ".join(reader.said).split())
+
+
+def _job(name: str) -> dict[str, Any]:
+    return Job(json.loads((JOBS / name).read_text(encoding="utf-8"))["answers"]).canonical()
+
+
+def _live(answers: dict[str, Any]) -> dict[str, Any]:
+    return live(answers, assess(answers).as_json())
+
+
+@pytest.mark.parametrize("name", sorted(p.name for p in JOBS.glob("*.json")))
+def test_every_piece_of_a_whole_job_is_whole_markup(name: str) -> None:
+    told = _live(_job(name))
+    for html in (*told["sections"].values(), *told["said"].values(), told["hazard"]):
+        _text(html)
+
+
+def test_a_person_s_words_are_never_markup() -> None:
+    nasty = '"><script>x</script>'
+    answers = {
+        **GAS,
+        "house_pressure_psi": {"could_not_measure": nasty},
+        "owner_name": nasty,
+        "expansion_device": "tank",
+    }
+    told = _live(answers)
+    assert any(nasty in _text(html) for html in told["sections"].values())
+
+
+def test_the_counts_are_the_report_s() -> None:
+    answers = _job("gas_storage_to_fix.json")
+    report = assess(answers).as_json()
+    told = live(answers, report)
+    rules = [f for f in report["findings"] if f["kind"] == "rule"]
+    assert told["counts"]["meets"] == sum(f["verdict"] == "meets" for f in rules)
+    assert told["counts"]["fix"] == sum(f["verdict"] == "fails" for f in rules) > 0
+    assert told["counts"]["answer"] == 0
+    assert sum(t["fix"] for t in tally(report).values()) == told["counts"]["fix"]
+    assert sum(t["meets"] for t in tally(report).values()) == told["counts"]["meets"]
+
+
+def test_an_accepted_failure_blocks_no_more_and_says_who_accepted_it() -> None:
+    answers = _job("gas_storage_to_fix.json")
+    before = _live(answers)["counts"]["fix"]
+    taken = {
+        "expansion.tank_supported": {"by": "Inspector Vance", "on": "2026-11-25", "why": "bracket on order"}
+    }
+    told = _live({**answers, "acceptances": taken})
+    assert told["counts"]["fix"] == before - 1
+    said = _text(told["sections"]["water"])
+    assert "Accepted by the authority" in said
+    assert "Inspector Vance, 2026-11-25: bracket on order" in said
+
+
+def test_what_blocks_stands_before_what_is_left_to_others_and_what_meets() -> None:
+    def one(verdict: Verdict, **more: Any) -> dict[str, Any]:
+        base = {"check": "relief.x", "topic": "relief", "kind": "rule", "title": f"title {verdict}.", "found": None, "limit": None,
+                "unit": "", "why": f"why {verdict}", "fix": f"fix {verdict}", "book": "B", "section": "1", "confidence": "read", "questions": []}  # fmt: skip
+        return {**base, "verdict": verdict, **more}
+
+    said = _text(
+        findings_html(
+            [
+                one("meets"),
+                one("silent"),
+                one("authority"),
+                one("fails"),
+                one("fails", hazard=True, why="grave"),
+                one("error"),
+            ]
+        )
+    )
+    places = [
+        said.index(words_)
+        for words_ in ("grave", "why fails", "why authority", "title meets", "title silent")
+    ]
+    assert places == sorted(places)
+    assert said.index("why error") < said.index("why authority")
+    assert "Fix fails" in said
+    assert "fix meets" not in said.lower().replace("fix fails", "")
+    assert blocks(one("fails"))
+    assert not blocks(one("fails", kind="advice"))
+
+
+def test_a_hazard_says_stop_and_asks_what_was_done() -> None:
+    told = _live({**GAS, "gas_leak_test": "failed"})
+    assert _text(told["hazard"]).startswith("Stop. Do not leave this heater running.")
+    assert "Say what was done about it" in told["hazard"]
+    done = _live({**GAS, "gas_leak_test": "failed", "hazard_found": "gas_leak", "hazard_action": "shut_off"})
+    assert "Recorded: Heater shut off and tagged." in _text(done["hazard"])
+    assert _live(GAS)["hazard"] == ""
+
+
+def test_the_number_the_job_turns_on_is_said_large() -> None:
+    answers = _job("gas_storage_to_fix.json")
+    water = {
+        **answers,
+        "expansion_tank_gal": "2",
+        "expansion_acceptance_gal": "0.9",
+        "storage_gal": "50",
+        "thermostat_f": "140",
+    }
+    told = _live(water)["sections"]["water"]
+    assert '<p class="turning">Set tank air to <b>60 psi</b></p>' in told
+    assert "Tank needs at least" in told
+    assert "this one is 2 gal: pressure would reach" in told
+    assert "from the floor" in _live(answers)["sections"]["place"]
+
+
+def test_a_verdict_stands_under_the_field_measured_last() -> None:
+    told = _live({**GAS, "house_pressure_psi": "85", "drew_water_before_reading": "yes"})
+    assert "limit 80 psi" in _text(told["said"]["house_pressure_psi"])
+
+
+def test_what_was_accepted_as_usual_says_so_under_its_field() -> None:
+    answers = {**GAS, "relief_fitted": "yes", "relief_trap": "no", "accepted_as_usual": ["relief_trap"]}
+    assert "Accepted as usual, not measured" in _live(answers)["said"]["relief_trap"]
+
+
+def test_a_section_s_page_works_out_that_section_only() -> None:
+    answers = _job("gas_storage_us_ca.json")
+    told = live(answers, assess(answers).as_json(), ("water",))
+    assert list(told["sections"]) == ["water"]
+    assert {CATALOGUE[q].section for q in told["said"]} == {"water"}
+
+
+def test_questions_are_asked_only_where_they_apply() -> None:
+    electric = _live({**GAS, "heater_kind": "electric_storage"})["asked"]
+    assert not any(
+        electric[q.name] for q in CATALOGUE.values() if q.section in ("vent", "gas") and q.when.names
+    )
+    gas = _live(GAS)["asked"]
+    assert gas["vent_kind"]
+    assert not gas["wire_awg"]
+    assert not gas["prv_setting_psi"]
+    assert not gas["listed_for_outdoors"]
+    assert _live({**GAS, "prv_fitted": "yes"})["asked"]["prv_setting_psi"]
+    assert _live({**GAS, "room": "outdoors"})["asked"]["listed_for_outdoors"]
+
+
+def test_what_may_stay_empty_is_told_apart_and_a_measured_default_never_hides() -> None:
+    told = _live(GAS)
+    assert "hot_shutoff_fitted" in told["spare"]
+    assert "relief_fitted" not in told["spare"]
+    assert "tank_base_in" not in told["spare"]
+    assert "owner_name" not in told["spare"]
+    assert "job_ref" in told["spare"]
+
+
+@pytest.mark.parametrize("kind", list(CATALOGUE["heater_kind"].choices))
+def test_every_needed_question_leads_to_one_that_is_asked(kind: str) -> None:
+    answers = {**GAS, "heater_kind": kind}
+    report = assess(answers).as_json()
+    shown = live(answers, report)["asked"]
+    for name in needed(report):
+        at = where_asked(name, shown)
+        assert shown[at], f"{name} leads to {at}, which is not asked"
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "read"),
+    [("14.375", "in", "14 3/8 in"), ("40000", "Btu/h", "40,000 Btu/h"), ("120", "degF", "120°F"), ("3", "count", "3"), (None, "psi", ""), ("roof", "", "roof")],
+)  # fmt: skip
+def test_values_read_as_the_trade_reads_them(value: str | None, unit: str, read: str) -> None:
+    assert measure(value, unit) == read
+
+
+def test_a_band_reads_from_to() -> None:
+    assert value_of({"value": ["34.5", "58.33"], "unit": "in"}) == "34 1/2 to 58.33 in"
+    assert value_of({"value": None, "unit": "gal"}) == ""
+
+
+@pytest.mark.parametrize("verdict", list(words.VERDICTS))
+def test_every_verdict_has_a_mark_of_its_own_and_a_word_in_both_languages(verdict: str) -> None:
+    others = {mark(v).partition(">")[2] for v in words.VERDICTS if v != verdict}
+    assert mark(verdict).partition(">")[2] not in others
+    assert words.VERDICTS[verdict].en in verdict_html(verdict)
+    assert words.VERDICTS[verdict].es in verdict_html(verdict, "es")
+
+
+def test_every_section_topic_and_figure_has_its_words() -> None:
+    assert set(words.SECTIONS) == set(SECTIONS)
+    assert {s: w.en for s, w in words.SECTIONS.items()} == SECTIONS
+    assert set(words.TOPICS) == set(TOPICS) == set(words.HOME_SECTION)
+    assert set(figure_contracts()) <= set(words.FIGURES)
+
+
+def test_every_finding_stands_in_a_section_that_its_heater_is_shown() -> None:
+    for name in ("gas_storage_us_ca.json", "electric_storage_irc.json"):
+        answers = _job(name)
+        told = _live(answers)
+        open_ = {q.section for q in CATALOGUE.values() if told["asked"][q.name]}
+        for finding in assess(answers).as_json()["findings"]:
+            if finding["verdict"] not in ("not_applicable", "silent"):
+                assert section_of(finding) in open_, finding["check"]
