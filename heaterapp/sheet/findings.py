@@ -196,7 +196,7 @@ def value_of(figure: Item) -> str:
     if not isinstance(value, list):
         return measure(value, unit)
     if unit == "in" and len(value) == 2:
-        return f"{measure(value[0], '')} to {measure(value[1], '')} in"
+        return f"{measure(value[0], unit).removesuffix(' in')} to {measure(value[1], unit)}"
     shown = unit_shown(unit)
     return f"{', '.join(measure(v, '') for v in value)} {shown}".strip()
 
