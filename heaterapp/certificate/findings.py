@@ -5,11 +5,14 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Mapping
+from decimal import Decimal
 from typing import Any
 
 from markupsafe import Markup
 
 from heaterapp.rules import TOPICS as TOPIC_ORDER
+from heaterapp.rules.units import rounded
+from heaterapp.sheet.draw.given import number
 from heaterapp.sheet.findings import measure
 from heaterapp.sheet.marks import mark
 from heaterapp.sheet.words import ADVICE, FIGURES, TOPICS, VERDICTS, figure_words, unit_shown
@@ -20,11 +23,17 @@ from .wording import SURENESS
 
 Item = Mapping[str, Any]
 
-LETTER, NAME_WIDTH, VALUE_WIDTH, TOPIC_LINES = 6.8, 128.0, 129.0, 1.5
+LETTER, NAME_WIDTH, VALUE_WIDTH, TOPIC_LINES = 7.1, 113.0, 150.0, 1.5
 """The compact table: letters and two zones in points, a topic's heading in lines; as in certificate.css."""
 SPELLED = {"prv": "reducing valve", "csst": "corrugated pipe"}
 SAID_OTHERWISE = {"passed": "in order"}
 """Words that are an answer on the form and would sound like a verdict on paper."""
+ONE, TENTH, HUNDREDTH = Decimal(1), Decimal("0.1"), Decimal("0.01")
+STEPS = {
+    "psi": TENTH, "gal": HUNDREDTH, "lb": TENTH, "Btu/h": ONE, "A": TENTH, "kW": TENTH, "in2": TENTH,
+    "ft3": ONE, "ft": TENTH, "degF": TENTH, "cfm": ONE, "ratio": HUNDREDTH,
+}  # fmt: skip
+"""To what a found value and its limit are read on paper; a unit that is not here keeps all its places."""
 INKS = {
     "meets": "#145A4C",
     "fails": "#8E2F12",
@@ -66,9 +75,8 @@ def book_tags(findings: Iterable[Item]) -> dict[str, str]:
 
 def _tag(finding: Item, tags: Mapping[str, str]) -> str:
     tag = tags.get(finding["book"], "")
-    says_itself = finding["confidence"] == "practice" or not any(
-        letter.isdigit() for letter in finding["section"]
-    )
+    section, title = (set(finding[key].casefold().split()) for key in ("section", "book"))
+    says_itself = finding["confidence"] == "practice" or section & title
     return "" if tag.startswith("[") and says_itself else tag
 
 
@@ -78,12 +86,44 @@ def codes_of(findings: Iterable[Item], tags: Mapping[str, str]) -> tuple[str, ..
     return tuple(f"{tag} {title}" if tag in used else title for title, tag in tags.items())
 
 
+def in_print(found: str | None, limit: str | None, unit: str) -> tuple[str, str]:
+    """Found and limit as they are read, to the places that their unit needs on paper.
+
+    Where rounding would bring the two together, or set them the other way round, all places stay.
+
+    >>> in_print("105000", "15354.637", "Btu/h"), in_print("80.04", "80", "psi")
+    (('105,000 Btu/h', '15,355 Btu/h'), ('80.04 psi', '80 psi'))
+    >>> in_print("68.329", "80", "psi")
+    ('68.3 psi', '80 psi')
+    """
+    step, exact = STEPS.get(unit), (number(found), number(limit))
+    if step:
+        brief = tuple(
+            one if one is None else min(one, Decimal(rounded(one, step)), key=_places) for one in exact
+        )
+        if None in exact or _order(brief) == _order(exact):
+            found, limit = (
+                text if one is None else format(one, "f")
+                for text, one in zip((found, limit), brief, strict=True)
+            )
+    return measure(found, unit), measure(limit, unit)
+
+
+def _places(value: Decimal) -> int:
+    return -int(value.as_tuple().exponent)
+
+
+def _order(pair: Any) -> int:
+    return (pair[0] > pair[1]) - (pair[0] < pair[1])
+
+
 def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Check:
     """One finding for print; with `room`, the sentence and the remedy too."""
     found, limit = (
-        SAID_OTHERWISE.get(one, one)
-        for one in (measure(finding[key], finding["unit"]) for key in ("found", "limit"))
+        SAID_OTHERWISE.get(one, one) for one in in_print(finding["found"], finding["limit"], finding["unit"])
     )
+    if not found and not limit and finding["verdict"] == "meets":
+        found = finding["why"].removesuffix(".")
     sign = SURENESS.get(finding["confidence"], ("",))[0]
     cite = f"{_tag(finding, tags)} {finding['section']}".strip() + sign if finding["section"] else ""
     accepted = finding.get("accepted") or {}
@@ -103,6 +143,7 @@ def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Chec
         finding["fix"] if room else "",
         f"Accepted by {accepted['by']} on {accepted['on']}: {accepted['why']}" if accepted else "",
         short_name(finding["check"]),
+        width(f"● {short_name(finding['check'])} ", LETTER) > NAME_WIDTH,
     )
 
 
@@ -130,15 +171,13 @@ def _by_topic(entries: list[tuple[str, Check]]) -> tuple[Topic, ...]:
     found: dict[str, list[Check]] = {}
     for name, check in entries:
         found.setdefault(name, []).append(check)
-    return tuple(Topic(topic_words(name), tuple(checks)) for name, checks in found.items())
+    return tuple(Topic(topic_words(name), checks[0].word, tuple(checks)) for name, checks in found.items())
 
 
 def _lines(check: Check) -> float:
-    zones = (
-        (f"● {check.word} {check.name}", NAME_WIDTH),
-        (f"{check.found} limit {check.limit} {check.cite}", VALUE_WIDTH),
-    )
-    return max(math.ceil(width(text, LETTER) / room) for text, room in zones)
+    limit = f"limit {check.limit}" if check.limit else ""
+    beside = width(" ".join(text for text in (check.found, limit, check.cite) if text), LETTER)
+    return check.wide + math.ceil(beside / VALUE_WIDTH)
 
 
 def topic_words(name: str) -> str:

@@ -52,13 +52,15 @@ class Check:
     fix: str = ""
     accepted: str = ""
     name: str = ""
+    wide: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Topic:
-    """The findings of one topic."""
+    """The findings of one topic that have the same verdict, in its word."""
 
     title: str
+    word: str
     checks: tuple[Check, ...]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import hashlib
 import io
 import json
@@ -134,8 +135,8 @@ def _pack(pdf: pydyf.PDF) -> None:
     """Pack every stream once: the writer would do it twice a file, at a level four times as slow."""
     for one in pdf.objects:
         if isinstance(one, pydyf.Stream) and one.compress:
-            head, _, rest = pydyf.Stream(one.stream).data.partition(b"stream\n")
-            one.stream, one.compress = [zlib.compress(rest.removesuffix(b"\nendstream"))], False
+            body = pydyf.Stream(one.stream).data.partition(b"stream\n")[2].removesuffix(b"\nendstream")
+            one.stream, one.compress = [zlib.compress(body)], False
             one.extra["Filter"] = "/FlateDecode"
 
 
@@ -184,6 +185,8 @@ def render_here(record: Any) -> dict[str, bytes]:
     paper = paper_of(filed)
     complaints, log = _Complaints(), logging.getLogger("weasyprint")
     log.addHandler(complaints)
+    collecting = gc.isenabled()
+    gc.disable()  # a layout is all new objects: looking through them again and again finds nothing
     try:
         laid = _laid(paper)
         with warnings.catch_warnings():
@@ -191,6 +194,8 @@ def render_here(record: Any) -> dict[str, bytes]:
             warnings.simplefilter("ignore", ResourceWarning)
             made = _written(laid, filed)
     finally:
+        if collecting:
+            gc.enable()
         log.removeHandler(complaints)
     if complaints.heard:
         raise PaperFault(f"{filed.number}: " + "; ".join(complaints.heard[:5]))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import atexit
+import gc
 import multiprocessing
 import queue
 import signal
@@ -37,6 +38,8 @@ def serve(door: Connection) -> None:
     except Exception as fault:  # a missing font or library: its own sentence says what to install
         door.send(("failed", f"{type(fault).__name__}: {fault}"[:500]))
         return
+    gc.collect()
+    gc.freeze()
     door.send(("ready", None))
     while True:
         try:
@@ -47,6 +50,7 @@ def serve(door: Connection) -> None:
             door.send(("made", render_here(filed)))
         except Exception as fault:  # whatever breaks is told to the caller, and the worker lives on
             door.send(("failed", f"{type(fault).__name__}: {fault}"[:500]))
+        gc.collect()  # the last layout goes now, while nobody waits
 
 
 class Worker:

@@ -13,8 +13,7 @@ import pytest
 
 from heaterapp.certificate import NotReady, render_here, wording
 from heaterapp.certificate.filed import Filed
-from heaterapp.certificate.findings import short_name
-from heaterapp.sheet.findings import measure
+from heaterapp.certificate.findings import in_print, short_name, topic_words
 
 BANNED = re.compile(r"\b(safe|guaranteed?|approved|passed|passes inspection|compliant)\b", re.IGNORECASE)
 
@@ -77,13 +76,15 @@ def test_every_check_stands_with_found_limit_and_section(gas, record_of):
         if one["verdict"] != "meets":
             assert name.lower() in text.lower() or one["title"].rstrip(".") in text, one["check"]
             continue
-        limit = measure(one["limit"], one["unit"])
-        shown = f"Meets {name} {measure(one['found'], one['unit'])}".replace("passed", "in order")
+        found, limit = in_print(one["found"], one["limit"], one["unit"])
+        shown = f"● {name} {found}".replace("passed", "in order")
         at = text.find(re.sub(r"\s+", " ", shown))
         assert at >= 0, shown
         line = text[at : at + 220]
         assert one["section"] in line, one["check"]
         assert limit in line or one["limit"] == one["found"], one["check"]
+        above = text[text.index("Checks that meet") : at]
+        assert f"{topic_words(one['topic'])} ● Meets" in above, "the verdict's word stands over every topic"
 
 
 def test_every_figure_stands_with_its_formula_and_working(gas, record_of):
