@@ -23,6 +23,7 @@ from .when import NOT_ASKED
 Status = Literal["ok", "open", "could_not_measure", "absent", "silent"]
 
 _CALLED: dict[str, Any] = {}
+_UNMEASURED = "Measure it when it can be reached, or have the authority accept it as it is."
 
 
 class Got(NamedTuple):
@@ -187,10 +188,10 @@ class _Run:
             why = next((self.place.silent[c] for c in check.contract.clauses if c in self.place.silent), "")
             return Result("silent", why or "The adopted book does not state this.")
         if got.status == "could_not_measure" and not check.must_measure:
-            reasons = "; ".join(
-                f"{CATALOGUE[n].label}: {self.job.reasons[n]}" for n in got.names if n in self.job.reasons
-            )
-            return Result("authority", f"Could not be measured. {reasons}.")
+            given = self.job.reasons
+            said = (f"{CATALOGUE[n].label}: {given[n].rstrip(' .')}" for n in got.names if n in given)
+            reasons = "; ".join(said)
+            return Result("authority", f"Could not be measured. {reasons}.", fix=_UNMEASURED)
         labels = "; ".join(CATALOGUE[n].label for n in got.names if n in CATALOGUE)
         return Result("unanswered", f"To answer: {labels}.", fix=f"Answer: {labels}.")
 

@@ -40,7 +40,9 @@ def _binds_what_was_there(clause: Clause | None, job: Job) -> bool:
 
 def note_of(result: Result, clause: Clause | None) -> str:
     """What is added to a failure that rests on a clause carried from another edition."""
-    if result.verdict == "fails" and clause is not None and clause.confidence == "carried":
+    if result.verdict != "fails" or result.kind != "rule":
+        return ""
+    if clause is not None and clause.confidence == "carried":
         where = clause.carried_from or "another edition"
         return f" (Read in: {where}. Confirm in the adopted edition.)"
     return ""

@@ -230,7 +230,7 @@ def tipping_ratio(tank_base_in: Inch, tank_height_in: Inch, tank_diameter_in: In
     said = (
         "Without straps it tips at a third of its weight."
         if value > 3
-        else "At a third of its weight it does not tip, but slides."
+        else "At a third of its weight it does not tip; on a smooth floor it slides."
     )
     return Worked(
         value, f"{plain(middle - tank_base_in)} / {plain(tank_diameter_in / 2)} = {plain(value)}", said

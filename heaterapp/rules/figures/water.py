@@ -272,8 +272,9 @@ def scald_seconds(
     if row is None:
         beyond = f"hotter than the table's last row, {plain(last['temperature_f'])} F: it burns an adult in less than {plain(last['seconds'])} s, a child sooner."
         return Worked(None, says=f"{at} is {beyond}")
-    between = f" (the table's next hotter row, {plain(row['temperature_f'])} F)"
-    read = at if row["temperature_f"] == hot else at + between
-    seconds = plain(row["seconds"])
-    says = f"It burns an adult in about {seconds} s at {read}, a child sooner."
+    seconds, between = plain(row["seconds"]), row["temperature_f"] != hot
+    read = f"{at} (the table's next hotter row, {plain(row['temperature_f'])} F)" if between else at
+    slower = [one["seconds"] for one in burns.rows if one["temperature_f"] < hot]
+    time = f"{seconds} to {plain(slower[-1])} s" if between else f"about {seconds} s"
+    says = f"It burns an adult in {time} at {read}, a child sooner."
     return Worked(row["seconds"], f"{read}: {seconds} s", says)

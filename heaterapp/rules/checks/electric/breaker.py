@@ -31,7 +31,8 @@ def check(
             f"The plate's marked maximum of {plain(most)} A governs; the load would ask for {plain(least)} A."
         )
         return (meets if breaker_a == most else fails)(said, breaker_a, most, "A")
-    said = f"Breaker {plain(breaker_a)} A; {plain(least)} to {plain(most)} A is allowed."
+    allowed = f"{plain(least)} A" if least == most else f"{plain(least)} to {plain(most)} A"
+    said = f"Breaker {plain(breaker_a)} A; {allowed} is allowed."
     if most < least:
         return authority(
             f"The least, {plain(least)} A, is above the most, {plain(most)} A: follow the plate.",
@@ -45,7 +46,7 @@ def check(
             breaker_a,
             most,
             "A",
-            fix=f"Fit a breaker of {plain(least)} to {plain(most)} A. Power off first.",
+            fix=f"Fit a breaker of {allowed}. Power off first.",
         )
     if breaker_a < least:
         return fails(
@@ -54,6 +55,6 @@ def check(
             least,
             "A",
             clause="electric.continuous_load",
-            fix=f"Fit a breaker of {plain(least)} to {plain(most)} A, with wire to match. Power off first.",
+            fix=f"Fit a breaker of {allowed}, with wire to match. Power off first.",
         )
     return meets(said, breaker_a, most, "A")

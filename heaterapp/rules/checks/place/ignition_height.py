@@ -9,7 +9,7 @@ from ...report import Result, authority, fails, meets, not_applicable, unanswere
 from ...units import Inch, eighths
 from ...when import is_
 
-CLAUSES = ("place.ignition_height",)
+CLAUSES = ("place.ignition_height", "place.ignition_source")
 WHEN = is_("room", "garage")
 
 
@@ -32,13 +32,16 @@ def check(
             "To answer: the height of the lowest ignition source, or the ignition resistant mark."
         )
     said = f"Lowest ignition source {eighths(ignition_height_in)} in above the floor, {eighths(height)} in asked."
+    clause = "" if fuel else "place.ignition_source"
     if ignition_height_in >= height:
-        return meets(said, ignition_height_in, height, "in")
+        return meets(said, ignition_height_in, height, "in", clause=clause)
     if not fuel:
         return authority(
             said + " Whether an electric heater's switch counts is argued: ask the authority.",
             ignition_height_in,
             height,
             "in",
+            fix="Raise the heater on a fixed stand until its switch is at the height, or have the authority accept it.",
+            clause=clause,
         )
     return fails(said, ignition_height_in, height, "in")

@@ -35,9 +35,10 @@ def check(
         low = least_diameters * relief_pipe_in
     limit = f"{eighths(low)} to {eighths(most)}"
     said = f"Ends {eighths(relief_end_height_in)} in above {OVER.get(relief_end, 'the rim')}; {limit} in is the range."
+    fix = f"Cut or extend the pipe until its end is {limit} in above {OVER.get(relief_end, 'the rim')}."
     if low <= relief_end_height_in <= most:
         return meets(said, relief_end_height_in, limit, "in")
     if relief_end == "outdoors" and outdoors_in_doubt:
         said += " The range is written for a floor or rim; outdoors authorities differ."
-        return authority(said, relief_end_height_in, limit, "in")
-    return fails(said, relief_end_height_in, limit, "in")
+        return authority(said, relief_end_height_in, limit, "in", fix=fix)
+    return fails(said, relief_end_height_in, limit, "in", fix=fix)

@@ -15,8 +15,9 @@ def check(
     relief_end: str, pan_fitted: bool | None = None, pan_drain_end: str | None = None, old_relief_end: str | None = None,
     *, allowed: tuple[str, ...], in_doubt: tuple[str, ...], pan_needs_drain: bool, replacement_may_keep: tuple[str, ...] = (),
 ) -> Result:  # fmt: skip
-    shown = {"none": "no pipe"}.get(relief_end, relief_end.replace("_", " "))
     limit = ", ".join(word.replace("_", " ") for word in allowed)
+    fix = f"Run the pipe, falling all the way, to one of these: {limit}."
+    shown = {"none": "no pipe"}.get(relief_end, relief_end.replace("_", " "))
     if relief_end == "pan" and relief_end in allowed and pan_needs_drain:
         if pan_fitted is False:
             return fails("Said to end in the pan, and no pan is fitted.", "no pan", limit)
@@ -24,7 +25,9 @@ def check(
             return unanswered("To answer: where the pan's drain ends.", needs=("pan_drain_end",))
         if pan_drain_end == "none":
             said = "Ends in a pan that has no drain: the pan would overflow. Ask the authority."
-            return authority(said, "pan without drain", limit)
+            return authority(
+                said, "pan without drain", limit, fix="Give the pan a drain, or run the pipe past the pan."
+            )
     if relief_end in allowed:
         return meets(f"The pipe ends: {RELIEF_ENDS[relief_end].lower()}.", shown, limit)
     if relief_end in replacement_may_keep and old_relief_end in (relief_end, "none"):
@@ -33,7 +36,11 @@ def check(
         )
     if relief_end in in_doubt:
         said = f"The pipe ends: {RELIEF_ENDS[relief_end].lower()}. The book names: {limit}; many authorities accept a garage floor. Ask."
-        return authority(said, shown, limit)
+        return authority(said, shown, limit, fix=fix)
     if relief_end == "none":
-        return fails("No pipe on the relief valve: scalding water would spray into the room.", shown, limit)
-    return fails(f"The pipe ends: {RELIEF_ENDS[relief_end].lower()}. It may end: {limit}.", shown, limit)
+        return fails(
+            "No pipe on the relief valve: scalding water would spray into the room.", shown, limit, fix=fix
+        )
+    return fails(
+        f"The pipe ends: {RELIEF_ENDS[relief_end].lower()}. It may end: {limit}.", shown, limit, fix=fix
+    )

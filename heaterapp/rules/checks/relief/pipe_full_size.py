@@ -10,7 +10,7 @@ from ...questions.relief import INSERTS, PIPE
 from ...report import Result, advice, fails, meets, unanswered
 from ...units import Inch, eighths
 
-CLAUSES = ("relief.pipe_size",)
+CLAUSES = ("relief.pipe_size", "relief.inserts")
 WHEN = PIPE
 
 
@@ -33,5 +33,5 @@ def check(
     rule = meets(said, relief_pipe_in, needed, "in")
     if relief_insert_fittings and not sizes and relief_pipe_in == relief_outlet_in:
         tight = "Insert fittings narrow the bore: one size larger than the valve's outlet is better."
-        return rule, advice("fails", tight, relief_pipe_in, None, "in")
+        return rule, advice("fails", tight, relief_pipe_in, None, "in", clause="relief.inserts")
     return rule

@@ -24,4 +24,5 @@ def check(heater_kind: str, relief_fitted: bool, *, tankless: str) -> Result:
         "No relief valve on a tankless heater: its maker's instructions and the authority decide.",
         "none",
         "by the maker",
+        fix="Fit the pressure relief valve that the maker's instructions name, or have the authority accept the heater without one.",
     )

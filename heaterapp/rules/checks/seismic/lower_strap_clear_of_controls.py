@@ -36,10 +36,12 @@ def check(
             free,
             clearance,
             "in",
-            fix="Ask the authority which rule counts; usual is to keep clear of the controls, as low as that allows.",
+            fix=f"Below the controls {tape_range(*at)} in from the floor, to the strap's center, keeps both rules; else ask the authority which counts."
+            if isinstance(at, tuple)
+            else "Ask the authority which rule counts; usual is to keep clear of the controls, as low as that allows.",
         )
     fix = (
-        f"Move the lower strap to between {tape_range(*at)} in from the floor, to its center."
+        f"Move the lower strap to {tape_range(*at)} in from the floor, to its center."
         if isinstance(at, tuple)
         else ""
     )

@@ -23,11 +23,7 @@ def check(
     band = lower_third(tank_base_in, tank_height_in)
     limit = tape_range(*band)
     at = lower_strap_band_in.value if lower_strap_band_in else None
-    fix = (
-        f"Put a strap between {tape_range(*at)} in from the floor, to its center."
-        if isinstance(at, tuple)
-        else ""
-    )
+    fix = f"Put a strap {tape_range(*at)} in from the floor, to its center." if isinstance(at, tuple) else ""
     if not strap_heights_in:
         return fails(
             f"No strap is there; the lower third is {limit} in from the floor.", "none", limit, "in", fix=fix
@@ -60,6 +56,7 @@ def check(
                 low,
                 limit,
                 "in",
+                fix="Follow the heat pump maker's sheet, and show it to the authority.",
             )
     both = conflict_above(tank_base_in, tank_height_in, strap_width_in, controls_top_in, clearance)
     if both and low <= mass_height(tank_base_in, tank_height_in):

@@ -20,11 +20,7 @@ def check(
     band = upper_third(tank_base_in, tank_height_in)
     limit = tape_range(*band)
     at = upper_strap_band_in.value if upper_strap_band_in else None
-    fix = (
-        f"Put a strap between {tape_range(*at)} in from the floor, to its center."
-        if isinstance(at, tuple)
-        else ""
-    )
+    fix = f"Put a strap {tape_range(*at)} in from the floor, to its center." if isinstance(at, tuple) else ""
     if not strap_heights_in:
         return fails(
             f"No strap is there; the upper third is {limit} in from the floor.", "none", limit, "in", fix=fix
@@ -47,6 +43,7 @@ def check(
             high,
             limit,
             "in",
+            fix=f"Follow the heat pump maker's sheet. {fix}".strip(),
         )
     if not band.holds(high):
         return fails(said, high, limit, "in", fix=fix)

@@ -18,9 +18,10 @@ WHEN = ROOF & is_("vent_kind", "type_b", "special_gas")
 def check(vent_above_roof_in: Inch, vent_end_needed_in: Worked) -> Result:
     needed = vent_end_needed_in.value
     if not isinstance(needed, Decimal):
-        return (engineer if "beyond" in vent_end_needed_in.says else unanswered)(
-            f"Not worked out: {vent_end_needed_in.says}."
-        )
+        said = f"Not worked out: {vent_end_needed_in.says}."
+        if "beyond" in vent_end_needed_in.says:
+            return engineer(said, fix="Have the vent's height above the roof designed.")
+        return unanswered(said)
     said = f"Ends {eighths(vent_above_roof_in)} in above the roof, {eighths(needed)} in asked."
     if vent_above_roof_in >= needed:
         return meets(said, vent_above_roof_in, needed, "in")

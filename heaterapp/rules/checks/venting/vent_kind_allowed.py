@@ -11,30 +11,36 @@ CLAUSES = ("venting.vent_kinds",)
 WHEN = VENTED
 
 
+def _words(kind: str) -> str:
+    return kind.replace("_", " ").replace("type b", "Type B")
+
+
 def check(
     vent_kind: str, draft_kind: str, direct_vent: bool, vent_end: str | None = None,
     *, natural: tuple[str, ...], by_maker: tuple[str, ...],
 ) -> Result:  # fmt: skip
-    shown = vent_kind.replace("_", " ")
+    shown = _words(vent_kind)
+    begins = shown[:1].upper() + shown[1:]
     if direct_vent or draft_kind == "power_vent":
         limit = "the kind its maker names"
         if vent_kind in by_maker:
             return meets(
-                f"{shown.capitalize()}: a kind that the maker of such a heater names or supplies.",
+                f"{begins}: a kind that the maker of such a heater names or supplies.",
                 shown,
                 limit,
             )
-        return fails(f"{shown.capitalize()} on a heater that takes only what its maker names.", shown, limit)
-    limit = ", ".join(kind.replace("_", " ") for kind in natural)
+        return fails(f"{begins} on a heater that takes only what its maker names.", shown, limit)
+    limit = ", ".join(_words(kind) for kind in natural)
     if vent_kind not in natural:
-        return fails(f"{shown.capitalize()} on a heater that draws by the heat of its gases.", shown, limit)
+        return fails(f"{begins} on a heater that draws by the heat of its gases.", shown, limit)
     if vent_end is None:
         return unanswered("To answer: where the vent ends.", needs=("vent_end",))
     if vent_end == "wall":
         return fails(
-            "A heater without a fan of its own may not vent through a wall.",
+            "A heater that draws by the heat of its gases may not vent through a wall.",
             "through a wall",
             "above the roof",
+            fix="Take the vent up through the roof, or fit a heater made to vent through a wall.",
         )
     if vent_kind == "masonry_unlined":
         return authority(
@@ -42,4 +48,4 @@ def check(
             shown,
             limit,
         )
-    return meets(f"{shown.capitalize()}: allowed for this heater.", shown, limit)
+    return meets(f"{begins}: allowed for this heater.", shown, limit)
