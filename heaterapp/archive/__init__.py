@@ -50,7 +50,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
     store.jobs            create(org, installer=None, answers=None, job_id=None) -> Job   harmless to repeat
                           get(org, job_id) -> Job
                           save_answers(org, job_id, changes: dict, revision=None) -> int  or AnswerConflict
-                          save_signature(org, job_id, signature: dict | None) -> Job
+                          save_signature(org, job_id, signature, revision=None) -> Job  or JobChanged
                           assign(org, job_id, installer) -> Job / reopen(org, job_id) -> Job
                           discard(org, job_id)                     only when nothing was issued for it
                           jobs_for(org, person, state=None, after=None, limit=50) -> list[Job]
@@ -64,6 +64,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           by_key(org, key) -> Issued | None        answers a retry before any work is done
                           status(org, record) -> Status
                           file(org, record, name) -> bytes / file_names(org, record) -> tuple[str, ...]
+                          file_sizes(org, record) -> dict[str, int]
                           of_job(org, job_id) -> list[Hit] newest first
                           current(org, job_id, kind) -> Hit | None
                           ruleset(org, digest) -> bytes

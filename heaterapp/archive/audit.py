@@ -1,6 +1,5 @@
 """Verify: walk the whole log and everything it vouches for, and name each fault."""
 
-import json
 from collections import Counter
 from dataclasses import dataclass, field
 from typing import Any
@@ -8,7 +7,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, func, select
 
 from heaterapp.archive import tables
-from heaterapp.archive.audit_content import Content
+from heaterapp.archive.audit_content import Content, body_of
 from heaterapp.archive.canonical import EMPTY_HEAD, sha256
 from heaterapp.archive.database import Database
 from heaterapp.archive.dialect import reading_damaged, schema_faults, word_index_fault
@@ -59,15 +58,6 @@ class Audit:
         return Verified(vouched.entries, content.records, content.payloads, rulesets, shares, tuple(faults))
 
 
-def parsed(text: Any) -> dict[str, Any]:
-    """Return an entry's body, or nothing when damage has made it unreadable."""
-    try:
-        body = json.loads(text)
-    except (TypeError, ValueError):
-        return {}
-    return body if isinstance(body, dict) else {}
-
-
 def _walk_log(connection: Connection, faults: list[Fault]) -> _Vouched:
     vouched = _Vouched()
     rows = connection.execute(select(tables.log).order_by(tables.log.c.organisation, tables.log.c.seq))
@@ -106,7 +96,7 @@ def _check_entry(row: Row, seq: int, previous: str, faults: list[Fault]) -> None
 
 
 def _note(row: Row, vouched: _Vouched) -> None:
-    body = parsed(row.body)
+    body = body_of(row)
     if row.act == "ruleset":
         vouched.rulesets[row.organisation, body.get("digest", "")] = body
     elif row.act == "share":

@@ -48,7 +48,7 @@ class Content:
         for entry in self._rows(tables.log, ids):
             key = (entry.organisation, entry.record)
             if entry.act in ("issue", "finish"):
-                wanted[key].update(_section(_body(entry), "payload"))
+                wanted[key].update(_section(body_of(entry), "payload"))
             if entry.act == "issue":
                 issues[key] = entry
             elif entry.act == "finish":
@@ -64,7 +64,7 @@ class Content:
                 self._fault("record", row.id, "id", "no such record in this organisation's log")
                 continue
             self._check_record(row, entry)
-            body = _body(entry)
+            body = body_of(entry)
             if keys.get(key) != body.get("key"):
                 self._fault("submission", row.id, "key", "differs from the log")
             self._check_finding(findings.get(key), entry, facts.get(key))
@@ -74,7 +74,7 @@ class Content:
                 self._fault("pending", row.id, "record", what)
 
     def _check_record(self, row: Row, entry: Row) -> None:
-        said = _section(_body(entry), "record")
+        said = _section(body_of(entry), "record")
         for name, value in row._mapping.items():
             if said.get(name) != value:
                 self._fault("record", row.id, name, "differs from the log")
@@ -119,7 +119,7 @@ class Content:
         if row is None:
             self._fault("finding", entry.record, "record", "missing")
             return
-        body = _body(entry)
+        body = body_of(entry)
         if row.facts != facts:
             self._fault("finding", entry.record, "facts", "differ from the record's content")
         if row.installer != body.get("installer"):
@@ -154,7 +154,8 @@ class Content:
         self._faults.append(Fault(table, f"record {record} {part}".rstrip(), field, what))
 
 
-def _body(entry: Row) -> dict[str, Any]:
+def body_of(entry: Row) -> dict[str, Any]:
+    """Return a log entry's body, or nothing when damage has made it unreadable."""
     try:
         body = json.loads(entry.body)
     except (TypeError, ValueError):

@@ -25,7 +25,6 @@ from heaterapp.archive.people import read_person
 from heaterapp.archive.records import issued, issued_by_key
 from heaterapp.archive.shapes import KINDS, Facts, Issued, Job, Person, Submission
 
-LONGEST_FACT = 300
 LARGEST = {"job": 2_000_000, "report": 20_000_000, "signature": 2_000_000, "ruleset_zip": 50_000_000}
 _record = tables.record
 
@@ -148,7 +147,8 @@ def _content(wish: Submission) -> dict[str, bytes]:
 
 
 def _tidied(facts: Facts) -> Facts:
-    return Facts(**{name: checking.line(name, text, LONGEST_FACT) for name, text in asdict(facts).items()})
+    longest = checking.LONGEST_FACT
+    return Facts(**{name: checking.line(name, text, longest) for name, text in asdict(facts).items()})
 
 
 def _allowed(connection: Connection, wish: Submission) -> tuple[Person, Job]:

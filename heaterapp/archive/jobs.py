@@ -10,7 +10,7 @@ from sqlalchemy import Connection, RowMapping, delete, insert, select, tuple_, u
 from heaterapp.archive import checking, tables
 from heaterapp.archive.canonical import canonical
 from heaterapp.archive.database import Database
-from heaterapp.archive.errors import AnswerConflict, Invalid, JobIssued, NotFound
+from heaterapp.archive.errors import AnswerConflict, Invalid, JobChanged, JobIssued, NotFound
 from heaterapp.archive.people import read_person
 from heaterapp.archive.shapes import Job
 
@@ -95,13 +95,25 @@ class Jobs:
             )
             return new
 
-    def save_signature(self, organisation: int, job_id: str, signature: Mapping[str, Any] | None) -> Job:
-        """Keep the signature, and of which revision of the answers it is."""
+    def save_signature(
+        self,
+        organisation: int,
+        job_id: str,
+        signature: Mapping[str, Any] | None,
+        revision: int | None = None,
+    ) -> Job:
+        """Keep the signature, and of which revision of the answers it is.
+
+        With `revision` (the one the person had before their eyes), answers that have
+        changed since raise JobChanged. Raises JobIssued, Invalid, NotFound.
+        """
         text = None if signature is None else _checked(signature, "signature", LARGEST_SIGNATURE)
         with self._database.write() as connection:
             row = _existing(connection, organisation, job_id)
             if row["state"] != "draft":
                 raise JobIssued("This job has been issued. Reopen it to correct it.")
+            if revision is not None and revision != row["revision"]:
+                raise JobChanged(revision, row["revision"])
             signed = row["revision"] if text is not None else None
             self._update(connection, row, signature=text, signature_revision=signed)
             return read_job(connection, organisation, row["id"])
@@ -118,12 +130,14 @@ class Jobs:
     def reopen(self, organisation: int, job_id: str) -> Job:
         """Make an issued job a draft again for a correction; what was issued stays as it is.
 
-        The signature goes: a correction is signed anew.
+        The signature goes: a correction is signed anew. The revision moves on, so that a
+        key made of it names the second visit and not the first one's paper.
         """
         with self._database.write() as connection:
             row = _existing(connection, organisation, job_id)
             if row["state"] == "issued":
-                self._update(connection, row, state="draft", signature=None, signature_revision=None)
+                gone = {"signature": None, "signature_revision": None}
+                self._update(connection, row, state="draft", revision=row["revision"] + 1, **gone)
             return read_job(connection, organisation, row["id"])
 
     def discard(self, organisation: int, job_id: str) -> None:

@@ -5,7 +5,7 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import Connection, Row, select
+from sqlalchemy import ColumnElement, Connection, Row, Select, func, select
 
 from heaterapp.archive import checking, tables
 from heaterapp.archive.canonical import read_code, sha256
@@ -80,10 +80,15 @@ class Records:
 
     def file_names(self, organisation: int, record: int) -> tuple[str, ...]:
         """Return the names of the stored papers, none while the record is unfinished."""
+        return tuple(self.file_sizes(organisation, record))
+
+    def file_sizes(self, organisation: int, record: int) -> dict[str, int]:
+        """Return name -> bytes of the stored papers (0 once erased), without reading them."""
         with self._database.read() as connection:
             if not read_hits(connection, organisation, [record]):
                 raise NotFound("No such record.")
-            return tuple(stored_files(connection, organisation, record))
+            size = func.coalesce(func.length(_payload.c.body), 0)
+            return dict(connection.execute(_papers_of(organisation, record, size)).all())
 
     def of_job(self, organisation: int, job_id: str) -> list[Hit]:
         """Return everything issued for a job, newest first; none for an unknown job."""
@@ -225,16 +230,16 @@ def read_hits(connection: Connection, organisation: int, ids: Sequence[int]) -> 
 
 
 def stored_files(connection: Connection, organisation: int, record: int) -> dict[str, bytes | None]:
-    rows = connection.execute(
-        select(_payload.c.name, _payload.c.body)
-        .where(
-            _payload.c.organisation == organisation,
-            _payload.c.record == record,
-            _payload.c.name.not_in(CONTENT),
-        )
-        .order_by(_payload.c.name)
+    return dict(connection.execute(_papers_of(organisation, record, _payload.c.body)).all())
+
+
+def _papers_of(organisation: int, record: int, what: ColumnElement) -> Select:
+    papers = (
+        _payload.c.organisation == organisation,
+        _payload.c.record == record,
+        _payload.c.name.not_in(CONTENT),
     )
-    return dict(rows.all())
+    return select(_payload.c.name, what).where(*papers).order_by(_payload.c.name)
 
 
 def _payload_row(connection: Connection, organisation: int, record: int, name: str) -> Row | None:

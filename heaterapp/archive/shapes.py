@@ -74,7 +74,7 @@ class Job:
 
 @dataclass(frozen=True)
 class Facts:
-    """What a record can be found by. Text of at most 300 characters each."""
+    """What a record can be found by. One printable line of at most 300 characters each."""
 
     address: str = ""
     owner: str = ""

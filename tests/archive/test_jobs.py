@@ -6,7 +6,7 @@ from uuid import uuid4
 
 import pytest
 
-from heaterapp.archive import AnswerConflict, Invalid, JobIssued, NotFound
+from heaterapp.archive import AnswerConflict, Invalid, JobChanged, JobIssued, NotFound
 
 
 def _save(store, firm, changes, revision=None):
@@ -139,6 +139,23 @@ def test_a_signature_belongs_to_the_answers_it_was_given_for(store, firm):
     _save(store, firm, {"a": 2})
     assert not store.jobs.get(firm.id, firm.job.id).signature_is_current
     assert store.jobs.save_signature(firm.id, firm.job.id, None).signature is None
+
+
+def test_what_changed_meanwhile_is_not_signed(store, firm):
+    seen = _save(store, firm, {"a": 1})
+    _save(store, firm, {"a": 2})
+    with pytest.raises(JobChanged) as refusal:
+        store.jobs.save_signature(firm.id, firm.job.id, {"typed": "A. Reyes"}, seen)
+    assert (refusal.value.expected, refusal.value.stored) == (seen, seen + 1)
+    assert store.jobs.get(firm.id, firm.job.id).signature is None
+    assert store.jobs.save_signature(firm.id, firm.job.id, {"typed": "A. Reyes"}, seen + 1).signature_is_current
+
+
+def test_reopening_begins_a_revision_of_its_own(store, firm):
+    before = store.jobs.get(firm.id, firm.job.id).revision
+    assert store.jobs.reopen(firm.id, firm.job.id).revision == before
+    firm.issued()
+    assert store.jobs.reopen(firm.id, firm.job.id).revision == before + 1
 
 
 def test_an_issued_job_is_changed_only_after_reopening(store, firm):

@@ -15,6 +15,9 @@ def test_papers_are_stored_once_and_the_first_stay(store, firm, papers):
     again = store.finish(firm.id, issued.record, lambda _: {"other.pdf": b"other"})
     assert again == stored
     assert store.records.file_names(firm.id, issued.record) == ("certificate-archival.pdf", "certificate.pdf")
+    sizes = store.records.file_sizes(firm.id, issued.record)
+    assert sizes == {name: len(store.records.file(firm.id, issued.record, name)) for name in sizes}
+    assert len(sizes) == 2
     assert store.records.file(firm.id, issued.record, "certificate.pdf") == stored["certificate.pdf"]
     assert [entry.act for entry in store.log.entries(firm.id)].count("finish") == 1
 

@@ -26,6 +26,7 @@ REFUSED = {
     "records.status": lambda s, me, them: s.records.status(me, them.record),
     "records.file": lambda s, me, them: s.records.file(me, them.record, "certificate.pdf"),
     "records.file_names": lambda s, me, them: s.records.file_names(me, them.record),
+    "records.file_sizes": lambda s, me, them: s.records.file_sizes(me, them.record),
     "records.ruleset": lambda s, me, them: s.records.ruleset(me, "ruleset-1"),
     "shares.make": lambda s, me, them: s.shares.make(me, them.record),
     "shares.revoke": lambda s, me, them: s.shares.revoke(me, them.share.id),
