@@ -96,7 +96,7 @@ def plain_answer(value: Any) -> Any:
 
 
 def read_one(name: str, given: Any) -> Any:
-    """Read one answer as typed or as sent by a script; None takes the answer away.
+    """Read one answer as typed or as sent by a script; None takes the answer away, but for the place.
 
     returns  the answer in the form in which it is stored
     raises   BadAnswer naming the question and what was expected
@@ -104,12 +104,13 @@ def read_one(name: str, given: Any) -> Any:
     question = CATALOGUE.get(name)
     if question is None or not asks(question):
         raise BadAnswer(str(name)[:60], "the name of a question on this form")
-    if given is None or (isinstance(given, str) and not given.strip()) or given == []:
-        return None
     if name == "place":
+        # Never taken away: without it nobody knows which codes apply.
         if not isinstance(given, str) or given not in place_names():
             raise BadAnswer("place", "one of " + ", ".join(sorted(set(place_names().values()))))
         return place_names()[given]
+    if given is None or (isinstance(given, str) and not given.strip()) or given == []:
+        return None
     if given == "not_here" or isinstance(given, dict):
         return Job({name: given}).canonical().get(name)
     answer = plain_answer(read_answer(question, given))

@@ -10,9 +10,8 @@ import hashlib
 from typing import Any
 
 from heaterapp import rules
+from heaterapp.archive.checking import LONGEST_FACT
 from heaterapp.archive.shapes import Facts, Job, Person, Submission
-
-LONGEST_FACT = 300
 
 
 class NotIssuable(ValueError):
@@ -44,24 +43,33 @@ def answers_digest(answers: dict[str, Any]) -> str:
 
 
 def facts_of(answers: dict[str, Any], installer: str) -> Facts:
-    """Return what the record can be found by."""
+    """Return what the record can be found by, each in one printable line, however it was pasted.
+
+    >>> facts_of({"address_street": "12\\u00a0N. Oak\\nAve", "address_city": "Port Larkin"}, "").address
+    '12 N. Oak Ave, Port Larkin'
+    """
 
     def said(name: str) -> str:
         value = answers.get(name)
-        return value.strip()[:LONGEST_FACT] if isinstance(value, str) else ""
+        return _one_line(value) if isinstance(value, str) else ""
 
     street = " ".join(filter(None, (said("address_street"), said("address_unit"))))
     state = " ".join(filter(None, (said("address_state"), said("address_zip"))))
     return Facts(
-        address=", ".join(filter(None, (street, said("address_city"), state)))[:LONGEST_FACT],
+        address=_one_line(", ".join(filter(None, (street, said("address_city"), state)))),
         owner=said("owner_name"),
         serial=said("heater_serial"),
-        model=" ".join(filter(None, (said("heater_maker"), said("heater_model"))))[:LONGEST_FACT],
+        model=_one_line(" ".join((said("heater_maker"), said("heater_model")))),
         permit=said("permit_number"),
         work_date=said("work_date"),
-        installer=said("installer_name") or installer[:LONGEST_FACT],
+        installer=said("installer_name") or _one_line(installer),
         place=said("place"),
     )
+
+
+def _one_line(text: str) -> str:
+    seen = "".join(c for c in text if c.isprintable() or c.isspace())
+    return " ".join(seen.split())[:LONGEST_FACT].strip()
 
 
 def submission(
@@ -79,8 +87,13 @@ def submission(
     job            the job, as the archive gave it
     key            one key for one wish: the same one for every repetition
     check_address  where a holder of the paper can check it; printed on it
-    raises         BadAnswer; NotIssuable
+    raises         BadAnswer; NotIssuable while the place is open, or when the answers are not
+                   the ones that were signed
     """
+    if not job.answers.get("place"):
+        raise NotIssuable("The place is still to answer, so it is not known which codes apply.")
+    if job.signature and not job.signature_is_current:
+        raise NotIssuable("The answers changed after they were signed. Look at them and sign again.")
     read = rules.Job(job.answers)
     report = rules.assess(read)
     stored = {**read.canonical(), "place": report.place}

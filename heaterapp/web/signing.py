@@ -31,6 +31,7 @@ STATEMENTS = {
     ),
 }
 CONSENT = "I agree to sign electronically. A paper copy can be had at any time."
+CHANGED = "The answers changed since this page was opened. Look once more at what you sign."
 MOST_POINTS, LARGEST = 4000, 10_000
 
 
@@ -55,7 +56,8 @@ def accept(job_id: str) -> Any:
             f"by-{check}": "Who accepted it, on which date, and why: all three, the date as YYYY-MM-DD."
         }
         return review_page(job, errors, {"check": check, **given}), 422
-    store().jobs.save_answers(job.organisation, job.id, {"acceptances": read or None})
+    # On the revision that was read: an acceptance from another device must not be written over.
+    store().jobs.save_answers(job.organisation, job.id, {"acceptances": read or None}, job.revision)
     return redirect(url_for("jobs.review", job_id=job.id) + f"#check-{check}")
 
 
@@ -75,11 +77,7 @@ def _sign_page(job: archive.Job, errors: dict[str, str], given: dict[str, str]) 
         kind = kind_for(dict(job.answers), told["outcome"])
     except NotIssuable:
         return redirect(url_for("jobs.review", job_id=job.id))
-    if kind == "findings_report" and not job.answers.get("install_year"):
-        errors = {
-            **errors,
-            "year": "The year of the installation is still to answer, in the section Job. Write 'could not measure' if nobody knows.",
-        }
+    errors = {**errors, **_lacking(job, kind)}
     return render_template(
         "job/sign.html", job=job, address=address_of(job.answers), kind=kind, paper=KINDS[kind], told=told, statement=STATEMENTS[kind],
         consent=CONSENT, errors=errors, given=given, digest=answers_digest(dict(job.answers)),
@@ -87,13 +85,27 @@ def _sign_page(job: archive.Job, errors: dict[str, str], given: dict[str, str]) 
     )  # fmt: skip
 
 
+def _lacking(job: archive.Job, kind: str) -> dict[str, str]:
+    if kind == "findings_report" and not job.answers.get("install_year"):
+        return {
+            "year": "The year of the installation is still to answer, in the section Job. Write 'could not measure' if nobody knows.",
+        }
+    return {}
+
+
+def _key(job: archive.Job) -> str:
+    """The key the page was given, where it is one of this job's; nobody takes another job's key."""
+    sent, own = request.form.get("key", ""), f"{job.id}."
+    return sent if sent.startswith(own) else f"{own}{job.revision}"
+
+
 @blueprint.post("/<job_id>/sign")
 @require("installer", "owner")
 def issue(job_id: str) -> Any:
     """Sign and issue: one certificate for one wish, however often the form is sent."""
     job, person = open_job(job_id), current_person()
-    key = request.form.get("key", "")
-    known = store().records.by_key(person.organisation, key) if key.startswith(f"{job.id}.") else None
+    key = _key(job)
+    known = store().records.by_key(person.organisation, key)
     if known is not None:
         store().finish(person.organisation, known.record, renderer())
         return redirect(url_for(".issued", job_id=job.id))
@@ -102,7 +114,7 @@ def issue(job_id: str) -> Any:
     given = {k: request.form.get(k, "").strip() for k in ("name", "strokes", "consent")}
     errors: dict[str, str] = {}
     if request.form.get("digest") != answers_digest(dict(job.answers)):
-        errors["name"] = "The answers changed since this page was opened. Look once more at what you sign."
+        errors["name"] = CHANGED
     if not given["name"] or len(given["name"]) > rules.LONGEST_TEXT or not given["name"].isprintable():
         errors["name"] = f"Type your name, at most {rules.LONGEST_TEXT} characters."
     if given["consent"] != "yes":
@@ -112,23 +124,23 @@ def issue(job_id: str) -> Any:
         strokes = read_strokes(given["strokes"])
     except ValueError as unreadable:
         errors["strokes"] = str(unreadable)
-    if errors:
-        return _sign_page(job, errors, given), 422
     try:
         kind = kind_for(dict(job.answers), judged(job.answers)["outcome"])
+        if errors or _lacking(job, kind):
+            return _sign_page(job, errors, given), 422
         signed = {
             "name": given["name"], "role": "installer", "statement": STATEMENTS[kind], "method": "drawn" if strokes else "typed",
             "at": datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ"), "consent": CONSENT, "answers_sha256": answers_digest(dict(job.answers)),
         }  # fmt: skip
         if strokes:
             signed["strokes"] = strokes
-        job = store().jobs.save_signature(job.organisation, job.id, {"signatures": [signed]})
-        wish = submission(
-            person, job, key or f"{job.id}.{job.revision}", check_address=public_address("/check")
-        )
+        job = store().jobs.save_signature(job.organisation, job.id, {"signatures": [signed]}, job.revision)
+        wish = submission(person, job, key, check_address=public_address("/check"))
         store().issue_and_finish(wish, renderer())
-    except (NotIssuable, archive.JobChanged):
+    except NotIssuable:
         return redirect(url_for("jobs.review", job_id=job.id))
+    except archive.JobChanged:
+        return _sign_page(open_job(job.id), {"name": CHANGED}, given), 422
     except (archive.KeyConflict, archive.JobIssued):
         # The same wish, sent twice at once: the first one has made it.
         first = store().records.by_key(person.organisation, key)
@@ -169,7 +181,12 @@ def issued(job_id: str) -> Any:
 
 def _issued_page(job: archive.Job, link: str = "") -> Any:
     records = store().records
-    papers = [h for h in records.of_job(job.organisation, job.id) if h.finished]
+    found = records.of_job(job.organisation, job.id)
+    if found and not found[0].finished:
+        # Its number is taken and its paper broke off: without this nobody could go on before a restart.
+        store().finish(job.organisation, found[0].record, renderer())
+        found = records.of_job(job.organisation, job.id)
+    papers = [h for h in found if h.finished]
     if not papers:
         return redirect(url_for("jobs.review", job_id=job.id))
     latest = records.get(job.organisation, papers[0].record)

@@ -54,7 +54,8 @@ def create() -> Any:
         try:
             if len(request.form.getlist(name)) > 1:
                 raise BadAnswer(name, "one answer, sent once")
-            value = read_one(name, request.form.get(name))
+            sent = request.form.get(name)
+            value = read_one(name, _default_place() if name == "place" and not sent else sent)
             if value is not None:
                 answers[name] = value
         except BadAnswer as bad:
@@ -64,7 +65,6 @@ def create() -> Any:
             errors[name] = f"{CATALOGUE[name].label}: choose one"
     if errors:
         return _starter(request.form, errors), 422
-    answers.setdefault("place", _default_place())
     last = _last_answers()
     if last.get("address_state") and last.get("address_city") == answers.get("address_city"):
         answers["address_state"] = last["address_state"]

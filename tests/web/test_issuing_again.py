@@ -1,0 +1,155 @@
+"""What goes wrong between the sign page and the paper: changed answers, broken papers, pasted text, second visits."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from typing import Any
+
+import pytest
+
+from heaterapp import archive, demo
+from heaterapp.issue import NotIssuable, answers_digest, submission
+
+PASTED = "12 N.\u00a0Oak\u200b Ave\u2009"
+
+
+@pytest.fixture
+def draft(store: Any, people: Any) -> Any:
+    """A job of the first firm's installer that is ready to sign, but for what is different."""
+
+    def one(**different: Any) -> archive.Job:
+        story = demo.Story("PL-0001", "gas", "12 N. Oak Ave", "Dana Whitlock", "LW26K0041877", "2026-09-03")
+        person = people["a", "installer"]
+        return store.jobs.create(person.organisation, person.id, {**demo.answers_of(story), **different})
+
+    return one
+
+
+def _form(job: archive.Job, **different: Any) -> dict[str, Any]:
+    usual = {"key": f"{job.id}.{job.revision}", "digest": answers_digest(dict(job.answers))}
+    return {**usual, "name": "Riley Okafor", "consent": "yes", "strokes": "", **different}
+
+
+def _sign(visit: Any, job: archive.Job, **different: Any) -> Any:
+    return visit("installer").post(f"/jobs/{job.id}/sign", _form(job, **different))
+
+
+def _papers(store: Any, job: archive.Job) -> list[archive.Hit]:
+    return store.records.of_job(job.organisation, job.id)
+
+
+def test_the_signature_names_the_answers_on_the_paper(visit: Any, store: Any, draft: Any) -> None:
+    job = draft()
+    assert _sign(visit, job).status_code == 302
+    record = store.records.get(job.organisation, _papers(store, job)[0].record)
+    signed = json.loads(record.signature)["signatures"][0]
+    assert signed["answers_sha256"] == hashlib.sha256(record.job).hexdigest()
+
+
+def test_an_answer_saved_at_the_last_moment_is_not_signed(
+    visit: Any, store: Any, draft: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    job = draft()
+    save_signature = store.jobs.save_signature
+
+    def late(organisation: int, job_id: str, *more: Any) -> Any:
+        store.jobs.save_answers(organisation, job_id, {"house_pressure_psi": "61"})
+        return save_signature(organisation, job_id, *more)
+
+    monkeypatch.setattr(store.jobs, "save_signature", late)
+    answer = _sign(visit, job)
+    assert answer.status_code == 422
+    assert "The answers changed since this page was opened" in answer.get_data(as_text=True)
+    assert _papers(store, job) == []
+
+
+def test_a_signature_over_other_answers_issues_nothing(store: Any, people: Any, draft: Any) -> None:
+    job = draft()
+    store.jobs.save_signature(job.organisation, job.id, {"name": "Riley Okafor"})
+    store.jobs.save_answers(job.organisation, job.id, {"house_pressure_psi": "61"})
+    job = store.jobs.get(job.organisation, job.id)
+    with pytest.raises(NotIssuable, match="changed after they were signed"):
+        submission(people["a", "installer"], job, "key-0001")
+
+
+def test_text_pasted_with_odd_spaces_is_issued_and_found(visit: Any, store: Any, draft: Any) -> None:
+    job = draft(address_street=PASTED, owner_name="Dana\nWhitlock")
+    assert _sign(visit, job).status_code == 302
+    found = store.find(job.organisation, "12 oak dana").hits
+    assert [hit.facts.owner for hit in found] == ["Dana Whitlock"]
+    assert found[0].facts.address.startswith("12 N. Oak Ave, Port Larkin")
+
+
+def test_a_paper_that_broke_off_is_made_when_its_page_is_opened(
+    visit: Any, store: Any, draft: Any, app: Any
+) -> None:
+    job, render = draft(), app.config["RENDER"]
+
+    def broken(record: archive.Record) -> dict[str, bytes]:
+        raise RuntimeError("no printer today")
+
+    app.config["RENDER"] = broken
+    assert _sign(visit, job).status_code == 500
+    app.config["RENDER"] = render
+    page = visit("installer").get(f"/jobs/{job.id}/issued")
+    assert page.status_code == 200
+    assert "C-000001" in page.get_data(as_text=True)
+    assert [(hit.number, hit.finished) for hit in _papers(store, job)] == [("C-000001", True)]
+
+
+def test_a_second_visit_without_a_change_is_a_paper_of_its_own(visit: Any, store: Any, draft: Any) -> None:
+    job = draft()
+    assert _sign(visit, job).status_code == 302
+    visit("installer").post(f"/jobs/{job.id}/again")
+    again = store.jobs.get(job.organisation, job.id)
+    assert _sign(visit, again).status_code == 302
+    assert [hit.number for hit in _papers(store, job)] == ["C-000002", "C-000001"]
+    assert store.jobs.get(job.organisation, job.id).state == "issued"
+
+
+def test_the_key_of_another_job_is_not_taken(visit: Any, store: Any, draft: Any) -> None:
+    first, second = draft(), draft(address_street="7 Ferry Lane")
+    assert _sign(visit, first, key=f"{second.id}.{second.revision}").status_code == 302
+    assert _sign(visit, second).status_code == 302
+    assert [len(_papers(store, job)) for job in (first, second)] == [1, 1]
+
+
+def test_a_findings_report_waits_for_the_year(visit: Any, store: Any, draft: Any) -> None:
+    job = draft(job_kind="existing")
+    answer = _sign(visit, job)
+    assert answer.status_code == 422
+    assert "The year of the installation is still to answer" in answer.get_data(as_text=True)
+    store.jobs.save_answers(
+        job.organisation, job.id, {"install_year": {"could_not_measure": "Plate is gone."}}
+    )
+    assert _sign(visit, store.jobs.get(job.organisation, job.id)).status_code == 302
+
+
+def test_the_place_is_never_taken_away(visit: Any, store: Any, people: Any, draft: Any) -> None:
+    job = draft()
+    told = visit("installer").post_json(f"/jobs/{job.id}/answers", {"changes": {"place": None}}).get_json()
+    assert told["errors"]["place"].startswith("one of ")
+    assert store.jobs.get(job.organisation, job.id).answers["place"] == "us_ca_2022"
+    nowhere = store.jobs.create(job.organisation, job.installer, {"job_kind": "same_place"})
+    with pytest.raises(NotIssuable, match="which codes apply"):
+        submission(people["a", "installer"], nowhere, "key-0001")
+
+
+def test_an_acceptance_from_another_device_is_not_written_over(
+    visit: Any, store: Any, draft: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    job = draft()
+    theirs = {"seismic.strap_count": {"by": "A. Inspector", "on": "2026-09-04", "why": "seen on site"}}
+    get = store.jobs.get
+
+    def before_theirs(organisation: int, job_id: str) -> archive.Job:
+        seen = get(organisation, job_id)
+        if "acceptances" not in seen.answers:
+            store.jobs.save_answers(organisation, job_id, {"acceptances": theirs})
+        return seen
+
+    monkeypatch.setattr(store.jobs, "get", before_theirs)
+    mine = {"check": "pan.depth", "by": "A. Inspector", "on": "2026-09-04", "why": "seen on site"}
+    assert visit("installer").post(f"/jobs/{job.id}/accept", mine).status_code == 409
+    assert get(job.organisation, job.id).answers["acceptances"] == theirs
