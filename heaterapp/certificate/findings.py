@@ -47,6 +47,7 @@ SLATE = "#45505A"
 def _inked(verdict: str) -> Markup:
     ink = INKS.get(verdict, SLATE)
     svg = mark(verdict).replace('class="solid"', f'fill="{ink}"')
+    svg = svg.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ')
     return Markup(svg.replace('class="line"', f'fill="none" stroke="{ink}" stroke-width="2"'))  # noqa: S704
 
 

@@ -12,8 +12,10 @@ import zlib
 from datetime import datetime
 from functools import lru_cache
 from typing import Any
+from xml.etree import ElementTree
 
 import pydyf
+from cssselect2 import ElementWrapper
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from weasyprint import CSS, HTML, Attachment
 from weasyprint.document import Document
@@ -58,6 +60,19 @@ class OwnFaces(URLFetcher):
         if face is None:
             raise Refused(f"not one of the papers' own faces: {url[:100]}")
         return URLFetcherResponse(url, face, {"Content-Type": "font/ttf"})
+
+
+class Sheet(HTML):
+    """A paper's markup, read by the strict parser: ours is well formed, every word in it escaped.
+
+    The parser for the web's own kind of markup gives the same tree and takes twenty times as long.
+    """
+
+    def __init__(self, markup: str, fetcher: URLFetcher) -> None:
+        self.base_url, self.url_fetcher, self.media_type = None, fetcher, "print"
+        root = ElementTree.fromstring(markup)  # noqa: S314 - no entity of anybody's stands in it
+        self.wrapper_element = ElementWrapper.from_html_root(root, content_language=None)
+        self.etree_element = self.wrapper_element.etree_element
 
 
 class _Complaints(logging.Handler):
@@ -106,7 +121,7 @@ def _crowded(paper: Paper) -> bool:
 def _laid(paper: Paper) -> Document:
     own, close = press(), _crowded(paper)
     for setting in (close, True):
-        laid = HTML(string=html_of(paper, setting), url_fetcher=own.fetcher).render(
+        laid = Sheet(html_of(paper, setting), own.fetcher).render(
             font_config=own.fonts, stylesheets=[own.style], pdf_variant=ARCHIVAL
         )
         if setting or len(laid.pages) <= USUAL_PAGES:

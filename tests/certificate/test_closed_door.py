@@ -59,7 +59,7 @@ def test_injected_names_are_text_and_open_nothing(record_of, monkeypatch, gas):
 
 
 def test_a_complaint_of_the_renderer_stops_the_paper(record_of, monkeypatch):
-    whole = press.html_of
-    monkeypatch.setattr(press, "html_of", lambda *a: whole(*a) + '<img alt="" src="file:///etc/hostname">')
+    whole, picture = press.html_of, '<img alt="" src="file:///etc/hostname"/>'
+    monkeypatch.setattr(press, "html_of", lambda *a: whole(*a).replace("</body>", picture + "</body>"))
     with pytest.raises(PaperFault, match="etc/hostname"):
         render_here(record_of())

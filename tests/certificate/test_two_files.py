@@ -1,0 +1,66 @@
+"""Two files of one record: the same drawn and tagged pages, one of them with the archival claim."""
+
+from __future__ import annotations
+
+import io
+import zlib
+
+import pikepdf
+import pydyf
+import pytest
+
+from heaterapp.certificate import press
+from heaterapp.certificate.press import PaperFault
+
+CLAIM = ("/Metadata", "/OutputIntents")
+
+
+def _opened(gas, end):
+    return pikepdf.open(io.BytesIO(gas[f"certificate{end}.pdf"]))
+
+
+def test_only_the_archival_file_claims_to_be_one(gas):
+    with _opened(gas, "") as plain, _opened(gas, "-archival") as archival:
+        assert all(key in archival.Root and key not in plain.Root for key in CLAIM)
+    assert b"pdfaid" not in gas["certificate.pdf"]
+
+
+def test_both_are_tagged_for_readers_aloud_and_show_the_same(gas):
+    with _opened(gas, "") as plain, _opened(gas, "-archival") as archival:
+        assert plain.Root.MarkInfo.Marked
+        assert "/StructTreeRoot" in plain.Root
+        for one, other in zip(plain.pages, archival.pages, strict=True):
+            assert one.Contents.read_bytes() == other.Contents.read_bytes()
+
+
+@pytest.mark.parametrize("end", ["", "-archival"])
+def test_each_file_is_whole_and_bears_its_own_identifier(end, gas):
+    with _opened(gas, end) as pdf:
+        assert pdf.check_pdf_syntax() == []
+        assert pdf.pdf_version == "1.7"
+    with _opened(gas, "") as plain, _opened(gas, "-archival") as archival:
+        assert bytes(plain.trailer.ID[0]) != bytes(archival.trailer.ID[0])
+
+
+def test_every_stream_is_packed_once_and_opens_again():
+    pdf, line = pydyf.PDF(), b"0 0 m 100 100 l S"
+    drawn = pydyf.Stream([line, 7], compress=True)
+    plain = pydyf.Stream([line])
+    for one in (drawn, plain):
+        pdf.add_object(one)
+    press._pack(pdf)
+    press._pack(pdf)
+    assert zlib.decompress(drawn.stream[0]) == line + b"\n7"
+    assert drawn.extra["Filter"] == "/FlateDecode"
+    assert plain.stream == [line]
+
+
+def test_a_renderer_that_puts_its_claim_elsewhere_is_noticed():
+    pdf, claim = pydyf.PDF(), pydyf.Stream([b"xmp"])
+    pdf.add_object(claim)
+    pdf.catalog["Metadata"], pdf.catalog["OutputIntents"] = claim.reference, pydyf.Array()
+    assert press._without_claim(pdf, b"a").startswith(b"%PDF-1.7")
+    assert pdf.objects[-1] is claim
+    pdf.add_object(pydyf.Stream([b"later"]))
+    with pytest.raises(PaperFault, match="archival claim"):
+        press._without_claim(pdf, b"a")
