@@ -14,10 +14,10 @@ from typing import Any
 
 from heaterapp import archive, setup_check
 from heaterapp.archive.shapes import ROLES
+from heaterapp.archive.store import FILE_NAME
 from heaterapp.web import settings
 from heaterapp.web.passwords import weakness
 
-FILE_NAME = "archive.sqlite3"
 FAULTS_SHOWN = 20
 
 
@@ -79,7 +79,7 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _port(text: str) -> int:
-    if not text.isascii() or not text.isdecimal() or not 0 < int(text[:6]) < 65536:
+    if not text.isascii() or not text.isdecimal() or len(text) > 5 or not 0 < int(text) < 65536:
         raise argparse.ArgumentTypeError("a port from 1 to 65535 was expected")
     return int(text)
 

@@ -78,7 +78,8 @@ def waiting(seconds: int) -> str:
 
 def _broken(error: Exception) -> Any:
     reference = secrets.token_hex(4)
-    where = f"{request.method} {request.path[:200]!r}"
+    # The rule rather than the address: an address may hold the secret of a homeowner's link.
+    where = f"{request.method} {str(request.url_rule or request.path)[:200]!r}"
     current_app.logger.error("%s broke (reference %s)", where, reference, exc_info=error)
     # Looking the person up may be what broke; the page must not try it again.
     g.person = g.organisation = None

@@ -8,7 +8,8 @@ from flask import Blueprint, abort, redirect, render_template, request, url_for
 from wtforms import Form, PasswordField, StringField
 from wtforms.validators import DataRequired, Length
 
-from heaterapp import archive, rules
+from heaterapp import archive
+from heaterapp.web.jobs import place_titles
 from heaterapp.web.passwords import weakness
 from heaterapp.web.security import current_organisation, current_person, require, store
 
@@ -64,7 +65,7 @@ def save() -> Any:
     """Keep the firm's facts."""
     form, firm = Facts(request.form), current_organisation()
     errors = _errors(form)
-    if form.place.data not in {"", *_places()}:
+    if form.place.data not in {"", *place_titles()}:
         errors["place"] = "Codes that new jobs start with: choose one of the list."
     if not errors:
         kept = {name: form[name].data for name in ("name", "licence", "phone", "address")}
@@ -134,10 +135,6 @@ def _errors(form: Form) -> dict[str, str]:
     return {name: messages[0] for name, messages in form.errors.items()}
 
 
-def _places() -> dict[str, str]:
-    return {name: rules.place(name).title for name in sorted(set(rules.place_names().values()))}
-
-
 def _page(
     facts: Facts | None = None, somebody: Somebody | None = None, errors: dict[str, str] | None = None
 ) -> Any:
@@ -149,6 +146,7 @@ def _page(
         somebody = Somebody()
     shown = render_template(
         "office/firm.html", facts=facts, somebody=somebody, errors=errors or {}, roles=ROLES,
-        people=store().people.all(firm.id), places=_places(), said=SAID.get(request.args.get("said", "")),
+        people=store().people.all(firm.id), places=place_titles(),
+        said=SAID.get(request.args.get("said", "")),
     )  # fmt: skip
     return shown, 400 if errors else 200

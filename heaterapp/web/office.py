@@ -24,6 +24,7 @@ PER_PAGE = 50
 READ_AT_MOST = 10
 LONGEST_TEXT = 200
 LAST_RECORD = 2**53
+LONGEST_KEY = 16
 TYPES = {
     "pdf": "application/pdf",
     "json": "application/json",
@@ -131,9 +132,7 @@ def _record_page(opened: archive.Record, link: str = "", said: str = "") -> str:
         status=records.status(org, opened.id),
         history=records.of_job(org, opened.job_id),
         kinds=KINDS,
-        files=[
-            (name, len(records.file(org, opened.id, name))) for name in records.file_names(org, opened.id)
-        ],
+        files=list(records.file_sizes(org, opened.id).items()),
         outcome=OUTCOMES.get(report["outcome"], ""),
         sections=_by_section(report),
         recorded=recorded(json.loads(opened.job)),
@@ -185,7 +184,9 @@ def _page(
 
 
 def _after(text: str) -> int | None:
-    return int(text) if text.isascii() and text.isdecimal() and 0 < int(text[:17]) < LAST_RECORD else None
+    # The length first: a number of thousands of digits cannot even be read.
+    known = len(text) <= LONGEST_KEY and text.isascii() and text.isdecimal() and 0 < int(text) < LAST_RECORD
+    return int(text) if known else None
 
 
 def _qr(link: str) -> str:

@@ -152,8 +152,11 @@ def wants_json() -> bool:
 def _to_sign_in() -> Any:
     if wants_json():
         abort(401)
-    # A form sent after the session ended cannot be replayed: go back to the page it stood on.
-    back = request.full_path.rstrip("?") if request.method in {"GET", "HEAD"} else request.path
+    if request.method in {"GET", "HEAD"}:
+        return redirect(url_for("sign_in.ask", next=own_path(request.full_path.rstrip("?"))))
+    # A form sent after the session ended cannot be replayed: go back to the page it stood on, if it was one.
+    pages = current_app.create_url_adapter(request)
+    back = request.path if pages is not None and pages.test(request.path, "GET") else None
     return redirect(url_for("sign_in.ask", next=own_path(back)))
 
 

@@ -143,7 +143,7 @@ def test_a_wrong_role_or_command_or_port_is_refused_by_name(folder: Path, capsys
         ["person", "--role", "emperor"],
         ["conjure"],
         [],
-        *(["serve", "--port", p] for p in ("x", "0", "99999", "-1")),
+        *(["serve", "--port", p] for p in ("x", "0", "99999", "-1", "0000019999999")),
     ):
         with pytest.raises(SystemExit) as stopped:
             main(wrong)

@@ -55,6 +55,18 @@ def test_a_failure_is_told_plainly_to_people_and_to_scripts(
     assert says in data.json["error"]
 
 
+def test_the_log_of_a_failure_keeps_the_secret_of_a_link(
+    visit: Any, store: Any, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    def lost(token: str) -> None:
+        raise RuntimeError("disk")
+
+    monkeypatch.setattr(store.shares, "lookup", lost)
+    assert visit().get("/s/the-secret-of-a-link").status_code == 500
+    assert "/s/<token>" in caplog.text
+    assert "the-secret-of-a-link" not in caplog.text
+
+
 def test_a_broken_lookup_of_the_person_still_gets_a_page(
     app: Any, visit: Any, store: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:

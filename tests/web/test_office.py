@@ -58,6 +58,14 @@ def test_a_record_is_found_by_what_people_know_of_it(visit: Any, issue: Any, typ
     assert numbers(visit("office").get("/office", query_string={"q": typed}).text) == [wanted.number]
 
 
+@pytest.mark.parametrize("after", ["0" * 16 + "1" * 4500, "9" * 16, "9" * 17, "-1", "1.5", "١٢"])
+def test_a_page_key_nobody_was_given_is_the_first_page(visit: Any, issue: Any, after: str) -> None:
+    wanted = issue()
+    answer = visit("office").get("/office", query_string={"after": after})
+    assert answer.status_code == 200
+    assert numbers(answer.text) == [wanted.number]
+
+
 @pytest.mark.parametrize("typed", HOSTILE, ids=range(len(HOSTILE)))
 def test_hostile_text_is_only_text(visit: Any, issue: Any, typed: str) -> None:
     issue()

@@ -123,6 +123,12 @@ def test_a_page_asked_for_without_a_sign_in_comes_after_it(visit: Any) -> None:
     assert answer.location == "/sign-in?next=/office?q%3Doak"
 
 
+def test_a_form_sent_too_late_leads_back_to_a_page(visit: Any) -> None:
+    somebody = visit()
+    assert somebody.post("/office/firm").location == "/sign-in?next=/office/firm"
+    assert somebody.post("/jobs/x/accept").location == "/sign-in?next=/"
+
+
 def test_signing_out_ends_the_session_on_the_server(visit: Any, app: Any) -> None:
     here = visit("office")
     with here.client.session_transaction() as session:
