@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 import sys
 from collections.abc import Iterator
 from decimal import Decimal
@@ -181,6 +182,28 @@ def test_a_check_or_figure_reads_a_question_in_the_question_s_unit() -> None:
                 assert (argument.mode in ("bool", "raw")) == (
                     question.kind == "yes_no"
                 ) or question.kind == "choice", f"{name}: {argument.name}"
+
+
+def test_a_check_decides_only_by_clauses_it_names() -> None:
+    for one in catalog.all_checks():
+        path = RULES.joinpath("checks", *one.name.split(".")).with_suffix(".py")
+        named = {
+            node.value
+            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+            if isinstance(node, ast.Constant) and isinstance(node.value, str)
+            if re.fullmatch(rf"{one.topic}\.[a-z_0-9]+", node.value)
+        }
+        assert named <= set(one.contract.clauses), f"{one.name}: {named - set(one.contract.clauses)}"
+
+
+def test_a_value_that_a_signature_asks_for_is_stated_somewhere() -> None:
+    every = [book.place(place).clauses for place in PLACES]
+    wanted = [(c.name, c.contract) for c in catalog.all_checks()]
+    wanted += [(name, needs) for name, (_, needs) in catalog.figure_contracts().items()]
+    for name, needs in wanted:
+        stated = {value for held in every for c in needs.clauses if c in held for value in held[c].values}
+        asked = {value.name for value in needs.values if value.required}
+        assert asked <= stated, f"{name}: no book states {asked - stated}"
 
 
 def test_every_check_says_what_why_and_what_to_do() -> None:

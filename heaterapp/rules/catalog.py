@@ -165,7 +165,8 @@ def _sentence(said: str) -> str:
     return said[:1].upper() + said[1:]
 
 
-def _check(topic: str, module: ModuleType) -> Check:
+def _check(topic: str, package: ModuleType, module: ModuleType) -> Check:
+    """Read a check's file; MUST_MEASURE may stand in its topic's package, for all of them."""
     name = f"{topic}.{module.__name__.rpartition('.')[2]}"
     when = getattr(module, "WHEN", ALWAYS)
     needs = contract(module.check, tuple(module.CLAUSES), when, frozenset(figure_contracts()))
@@ -180,7 +181,7 @@ def _check(topic: str, module: ModuleType) -> Check:
         reason,
         remedy,
         hazard=getattr(module, "HAZARD", False),
-        must_measure=topic == "relief" or getattr(module, "MUST_MEASURE", False),
+        must_measure=getattr(module, "MUST_MEASURE", getattr(package, "MUST_MEASURE", False)),
         kind=getattr(module, "KIND", "rule"),
         contract=needs,
         run=module.check,
@@ -201,7 +202,8 @@ def all_checks() -> tuple[Check, ...]:
     for info in pkgutil.iter_modules(checks_package.__path__):
         package = importlib.import_module(f"{checks_package.__name__}.{info.name}")
         for one in pkgutil.iter_modules(package.__path__):
-            found.append(_check(info.name, importlib.import_module(f"{package.__name__}.{one.name}")))
+            module = importlib.import_module(f"{package.__name__}.{one.name}")
+            found.append(_check(info.name, package, module))
     return tuple(sorted(found, key=lambda one: (TOPICS.index(one.topic), _first_own_question(one), one.name)))
 
 

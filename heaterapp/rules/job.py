@@ -92,6 +92,16 @@ def _sections(question: Question, value: Any) -> tuple[tuple[Decimal, Decimal], 
     return tuple(pairs)
 
 
+def _day(key: str, value: Any, expected: str) -> str:
+    try:
+        # The library also reads 20260314 and 2026-W11-6; one form only is stored.
+        if not isinstance(value, str) or not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
+            raise ValueError
+        return date.fromisoformat(value).isoformat()
+    except ValueError:
+        raise BadAnswer(key, expected) from None
+
+
 def read_answer(question: Question, value: Any) -> Any:
     """Read one answer as its question's kind asks.
 
@@ -120,12 +130,7 @@ def read_answer(question: Question, value: Any) -> Any:
         return lengths
     if kind == "sections":
         return _sections(question, value)
-    try:
-        if not isinstance(value, str) or not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
-            raise ValueError
-        return date.fromisoformat(value).isoformat()
-    except ValueError:
-        raise BadAnswer(question.name, "a date as YYYY-MM-DD") from None
+    return _day(question.name, value, "a date as YYYY-MM-DD")
 
 
 DEFAULTS: dict[str, Any] = {
@@ -237,10 +242,7 @@ def _acceptances(given: Any) -> dict[str, dict[str, str]]:
             raise BadAnswer("acceptances", wanted)
         if set(one) != {"by", "on", "why"} or not all(_words("acceptances", v) for v in one.values()):
             raise BadAnswer("acceptances", wanted)
-        try:
-            date.fromisoformat(one["on"])
-        except ValueError:
-            raise BadAnswer("acceptances", wanted) from None
+        _day("acceptances", one["on"], wanted)
         kept[check] = {k: _words("acceptances", one[k]) for k in ("by", "on", "why")}
     return kept
 
@@ -259,7 +261,7 @@ def _usual(given: Any) -> tuple[str, ...]:
 
 
 def _refuse_impossible(values: Mapping[str, Any]) -> None:
-    base = values.get("tank_base_in", Decimal(0))
+    base = values.get("tank_base_in", DEFAULTS["tank_base_in"])
     straps = values.get("strap_heights_in")
     if isinstance(base, Decimal):
         if straps and straps[0] < base:
@@ -272,6 +274,6 @@ def _refuse_impossible(values: Mapping[str, Any]) -> None:
     top, bottom = values.get("controls_top_in"), values.get("controls_bottom_in")
     if isinstance(top, Decimal) and isinstance(bottom, Decimal) and bottom > top:
         raise BadAnswer("controls_bottom_in", f"a height not above controls_top_in ({plain(top)} in)")
-    cold, hot = values.get("cold_inlet_f", Decimal(50)), values.get("thermostat_f")
+    cold, hot = values.get("cold_inlet_f", DEFAULTS["cold_inlet_f"]), values.get("thermostat_f")
     if isinstance(cold, Decimal) and isinstance(hot, Decimal) and hot < cold:
         raise BadAnswer("thermostat_f", f"a temperature not below cold_inlet_f ({plain(cold)} degF)")

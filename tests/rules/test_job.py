@@ -23,7 +23,7 @@ GAS = {"heater_kind": "gas_storage"}
         ("work_date", "26-2-3"), ("work_date", "２０２６-01-01"), ("strap_heights_in", "x"), ("strap_heights_in", [40, 10]), ("strap_heights_in", [10, 10]),
         ("strap_heights_in", list(range(50))), ("work_space_in", [30]), ("work_space_in", [30, 30, 30]), ("gas_sections", [{"in": 1}]),
         ("gas_sections", "3/4"), ("house_pressure_psi", {"could_not_measure": ""}), ("house_pressure_psi", {"could_not": "x"}),
-        ("acceptances", {"x": 1}), ("acceptances", {"relief.end_place": {"by": "A", "on": "soon", "why": "B"}}), ("accepted_as_usual", "x"),
+        ("acceptances", {"x": 1}), ("acceptances", {"relief.end_place": {"by": "A", "on": "20260314", "why": "B"}}), ("acceptances", {"relief.end_place": {"by": "A", "on": "soon", "why": "B"}}), ("accepted_as_usual", "x"),
         ("accepted_as_usual", ["house_pressure_psi"]), ("accepted_as_usual", ["nonsense"]), ("owner_name", "\ud800"),
     ],
 )  # fmt: skip

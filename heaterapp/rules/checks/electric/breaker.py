@@ -10,7 +10,7 @@ from ...questions.plate import ELECTRIC
 from ...report import Result, Worked, authority, engineer, fails, meets, unanswered
 from ...units import Ampere, plain
 
-CLAUSES = ("electric.overcurrent",)
+CLAUSES = ("electric.overcurrent", "electric.continuous_load")
 WHEN = ELECTRIC
 
 
