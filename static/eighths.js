@@ -1,6 +1,6 @@
 // Eighths of an inch as buttons, under the box that is being typed in: a decimals pad has no slash.
 
-const EIGHTHS = ["1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8"];
+const EIGHTHS = ["0", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8"];
 
 const row = document.createElement("div");
 row.className = "eighths";
@@ -16,7 +16,8 @@ for (const eighth of EIGHTHS) {
   button.textContent = eighth;
   button.addEventListener("click", () => {
     const whole = /^\s*(\d+)(?![\d./'])/.exec(box.value);
-    box.value = whole ? `${whole[1]} ${eighth}` : eighth;
+    if (eighth === "0") box.value = whole ? whole[1] : box.value;
+    else box.value = whole ? `${whole[1]} ${eighth}` : eighth;
     tell();
   });
   row.append(button);
