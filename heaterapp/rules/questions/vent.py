@@ -12,7 +12,7 @@ ROOF = VENTED & is_("vent_end", "roof", "chimney_top")
 WALL = VENTED & is_("vent_end", "wall")
 CONNECTOR = CATEGORY_I & ~is_("connector_kind", "none")
 MASONRY = FUEL & is_("vent_kind", "masonry_lined", "masonry_unlined")
-MAKER = FUEL & (is_("vent_category", "II", "III", "IV", "maker") | yes("direct_vent") | is_("draft_kind", "power_vent"))
+MAKER = FUEL & (yes("direct_vent") | is_("draft_kind", "power_vent"))
 SHARED = CATEGORY_I & yes("vent_shared")
 
 _WALLS = {"type_b": "Type B, double wall", "single_wall": "Single wall"}
