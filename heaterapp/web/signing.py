@@ -154,13 +154,17 @@ def read_strokes(text: str) -> list[list[list[int]]] | None:
 
     returns  the strokes, or None when nothing was drawn
     raises   ValueError with a sentence
+
+    >>> read_strokes("[[[1, 2, 0], [3, 4, 16]], []]"), read_strokes("[[]]"), read_strokes("")
+    ([[[1, 2, 0], [3, 4, 16]]], None, None)
     """
     if not text:
         return None
     try:
         strokes = json.loads(text)
         points = [point for stroke in strokes for point in stroke]
-        good = all(
+        # A mapping or a text can be gone through as well, and no paper could be drawn from it.
+        good = all(isinstance(one, list) for one in (strokes, *strokes, *points)) and all(
             len(p) == 3 and all(type(v) is int and 0 <= v <= LARGEST for v in p[:2]) and type(p[2]) is int
             for p in points
         )

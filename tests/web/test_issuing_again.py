@@ -98,6 +98,23 @@ def test_a_paper_that_broke_off_is_made_when_its_page_is_opened(
     assert [(hit.number, hit.finished) for hit in _papers(store, job)] == [("C-000001", True)]
 
 
+@pytest.mark.parametrize(
+    "strokes",
+    [
+        '{"a": ""}', '{"": []}', '[""]', '["ab"]', '[{}]', "[[[1, 2]]]", "[[[1, 2, 3.5]]]", "[[[true, 1, 1]]]",
+        "[[[1, 2, -1]]]", "[[[1, 10001, 1]]]", "null", "5", "[[[1, 2, 3]]", "[" * 100_000, '[["abc"]]',
+        str([[[1, 1, 1]] * 4001]),
+    ],
+    ids=range(16),
+)  # fmt: skip
+def test_a_drawing_that_is_none_is_not_issued(visit: Any, store: Any, draft: Any, strokes: str) -> None:
+    job = draft()
+    answer = _sign(visit, job, strokes=strokes)
+    assert answer.status_code == 422
+    assert "Draw it again" in answer.get_data(as_text=True)
+    assert _papers(store, job) == []
+
+
 def test_a_second_visit_without_a_change_is_a_paper_of_its_own(visit: Any, store: Any, draft: Any) -> None:
     job = draft()
     assert _sign(visit, job).status_code == 302
