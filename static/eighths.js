@@ -15,13 +15,17 @@ for (const eighth of EIGHTHS) {
   button.className = "chip";
   button.textContent = eighth;
   button.addEventListener("click", () => {
-    const whole = /^\s*(\d+)(?![\d./'])/.exec(box.value);
-    if (eighth === "0") box.value = whole ? whole[1] : box.value;
-    else box.value = whole ? `${whole[1]} ${eighth}` : eighth;
+    const whole = wholePart(box.value);
+    box.value = eighth === "0" ? whole || "0" : `${whole} ${eighth}`.trim();
     tell();
   });
   row.append(button);
 }
+// What was typed without its fraction: 14 of 14 3/8 and of 14.375, 1' 2 of 1' 2 1/2".
+function wholePart(typed) {
+  return typed.trim().replace(/(^|[\s-]+)\d+\/\d+"?$/, "").replace(/\.\d*"?$/, "").replace(/"$/, "").trim();
+}
+
 // The box keeps the focus, and with it the phone's keyboard.
 row.addEventListener("pointerdown", (press) => press.preventDefault());
 row.addEventListener("mousedown", (press) => press.preventDefault());

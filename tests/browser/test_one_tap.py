@@ -1,0 +1,90 @@
+"""One tap for what a thumb types badly: eighths of an inch, today's date, what is usual."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+pytestmark = pytest.mark.browser
+START = {"heater_kind": "gas_storage", "job_kind": "same_place", "place": "us_ca_2022"}
+RELIEF = {**START, "relief_fitted": "yes", "relief_end": "outdoors"}
+
+
+def _job(served: Any, answers: dict[str, Any]) -> str:
+    store = served.store()
+    firm = store.organisations.default()
+    riley = store.people.by_login(firm.id, "riley")
+    job = store.jobs.create(firm.id, riley.id, answers)
+    store.close()
+    return str(job.id)
+
+
+def _stored(served: Any, job: str) -> dict[str, Any]:
+    store = served.store()
+    answers = dict(store.jobs.get(store.organisations.default().id, job).answers)
+    store.close()
+    return answers
+
+
+@pytest.mark.parametrize(
+    ("typed", "eighth", "stands"),
+    [("14", "3/8", "14 3/8"), ("", "1/2", "1/2"), ("14 1/8", "3/4", "14 3/4"), ("14.5", "0", "14"), ("1' 2", "5/8", "1' 2 5/8"), ("3/4", "1/8", "1/8")],
+)  # fmt: skip
+def test_an_eighth_is_one_tap(
+    person: Callable[..., Page], served: Any, typed: str, eighth: str, stands: str
+) -> None:
+    page = person()
+    page.goto(f"/jobs/{_job(served, {**START, 'room': 'garage'})}/place")
+    box = page.locator("#q-tank_height_in")
+    box.fill(typed)
+    page.locator('[data-q="tank_height_in"]').get_by_role("button", name=eighth, exact=True).click()
+    assert box.input_value() == stands
+    assert page.evaluate("document.activeElement.id") == "q-tank_height_in"
+    assert page.faults == []
+
+
+def test_today_is_one_tap_and_is_this_device_s_day(person: Callable[..., Page], served: Any) -> None:
+    page, job = person(), _job(served, START)
+    page.goto(f"/jobs/{job}/job")
+    page.get_by_role("button", name="Today").click()
+    here = page.evaluate("new Date().toLocaleDateString('sv')")
+    assert page.locator("#q-work_date").input_value() == here
+    expect(page.locator("[data-saved]")).to_contain_text("saved ")
+    assert page.faults == []
+
+
+@pytest.mark.parametrize("script", [True, False])
+def test_as_usual_fills_says_so_and_gives_way_to_what_is_found(
+    person: Callable[..., Page], served: Any, script: bool
+) -> None:
+    page, job = person(script=script), _job(served, RELIEF)
+    page.goto(f"/jobs/{job}/relief")
+    page.locator("[data-usual-button]").click()
+    page.wait_for_url("**/relief")
+    expect(page.locator("[data-usual-button]")).to_be_hidden()
+    expect(page.locator('[data-said="relief_trap"]')).to_contain_text("Accepted as usual, not measured")
+    kept = _stored(served, job)
+    assert kept["relief_pressure_psi"] == "150"
+    assert "relief_trap" in kept["accepted_as_usual"]
+    assert "relief_end_height_in" not in kept
+    page.locator('label:has(> input[name="relief_trap"][value="yes"])').click()
+    if not script:
+        page.locator('.strip button[value="next"]').click()
+        page.goto(f"/jobs/{job}/relief")
+    expect(page.locator('[data-said="relief_trap"]')).not_to_contain_text("Accepted as usual")
+    kept = _stored(served, job)
+    assert kept["relief_trap"] == "yes"
+    assert "relief_trap" not in kept["accepted_as_usual"]
+
+
+def test_the_offer_follows_what_is_answered(person: Callable[..., Page], served: Any) -> None:
+    page, job = person(), _job(served, START)
+    page.goto(f"/jobs/{job}/relief")
+    expect(page.locator("[data-usual-button]")).to_be_hidden()
+    page.locator('label:has(> input[name="relief_fitted"][value="yes"])').click()
+    expect(page.locator("[data-usual-button]")).to_be_visible()
+    expect(page.locator("[data-usual] li").filter(has_text="Relief valve pressure setting")).to_have_count(1)
+    assert page.faults == []
