@@ -11,6 +11,7 @@ const form = document.querySelector("form[data-answers]");
 const secret = document.querySelector('meta[name="csrf-token"]').content;
 const saved = form.querySelector("[data-saved]");
 const revisionBox = form.elements.revision;
+const more = form.querySelector("details.more");
 const boxes = new Map([...form.querySelectorAll("[data-q]")].map((box) => [box.dataset.q, box]));
 
 const outgoing = sender(post, show, say);
@@ -78,11 +79,15 @@ function show(told, sent) {
   for (const [name, box] of boxes) {
     const wanted = told.asked[name];
     const held = box.contains(document.activeElement);
+    const spare = told.spare.includes(name);
+    if (wanted && spare && box.hidden) more.querySelector(".questions").append(box);
     if (wanted || !held) box.hidden = !wanted && !box.classList.contains("field-error");
     swap(box.querySelector("[data-said]"), under(told, name));
-    const fold = box.closest("details.more");
-    if (fold && wanted && !told.spare.includes(name) && answerOf(box) === null) fold.open = true;
+    if (more.contains(box) && wanted && !spare && answerOf(box) === null) more.open = true;
   }
+  const folded = more.querySelectorAll(".q:not([hidden])").length;
+  more.hidden = !folded;
+  more.querySelector("[data-more-count]").textContent = folded;
   offerUsual(told.usual);
   swap(form.querySelector("[data-section-html]"), told.sections[form.dataset.section]);
   swap(document.querySelector("[data-hazard]"), told.hazard);
@@ -90,6 +95,7 @@ function show(told, sent) {
   for (const one of document.querySelectorAll("[data-way]")) one.hidden = !told.order.includes(one.dataset.way);
   form.querySelector("[data-onward]").textContent = told.onward;
   for (const one of document.querySelectorAll("[data-tally]")) swap(one, told.tallies[one.dataset.tally]);
+  if (!outgoing.idle) return;
   const time = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
   const marked = form.querySelectorAll(".field-error").length;
   say(`saved ${time}${marked ? `, but not the ${marked} marked above` : ""}`, marked > 0);
@@ -139,6 +145,15 @@ function swap(place, html) {
     if (open.has(one.textContent)) one.parentElement.open = true;
   }
 }
+
+// A link to a question opens what it is folded into.
+function unfold() {
+  const question = location.hash.startsWith("#q-") && document.getElementById(location.hash.slice(1));
+  for (let fold = question && question.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+  if (question) question.focus();
+}
+unfold();
+window.addEventListener("hashchange", unfold);
 
 window.addEventListener("online", () => outgoing.now());
 document.addEventListener("visibilitychange", () => {

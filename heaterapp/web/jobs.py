@@ -23,6 +23,7 @@ from heaterapp.forms import (
 from heaterapp.rules import CATALOGUE, SECTIONS, BadAnswer, Job
 from heaterapp.sheet import live as sheet
 from heaterapp.sheet.findings import section_of
+from heaterapp.sheet.groups import groups
 from heaterapp.sheet.words import unit_shown
 from heaterapp.web.security import current_person, require, store
 
@@ -215,9 +216,11 @@ def page(job: archive.Job, section: str, form: SectionForm, faults: Mapping[str,
     onward = following(section, order, now)
     common = usual.offered(section, Job(job.answers), now["asked"], now["spare"])
     errors = {f"q-{n}": f"{CATALOGUE[n].label}: expected {says}" for n, says in (faults or {}).items()}
+    wrong = {f.name for f in form if f.process_errors}
+    parts = groups(section, [f.name for f in form if f.name in wrong or f.name not in now["spare"]], now, job.answers, wrong)
     return render_template(
         "job/section.html", job=job, address=address_of(job.answers), section=section, title=SECTIONS[section],
-        form=form, now=now, order=order, sections=SECTIONS, onward=way_on_words(onward), errors=errors,
+        form=form, groups=parts, now=now, order=order, sections=SECTIONS, onward=way_on_words(onward), errors=errors,
         usual=usual.told(common), places=place_titles(), seen=seen_text(section, job.answers), existing=job.answers.get("job_kind") == "existing",
     )  # fmt: skip
 
