@@ -19,7 +19,7 @@ from heaterapp.sheet.words import ADVICE, FIGURES, TOPICS, VERDICTS, figure_word
 
 from .lettering import width
 from .paper import Check, Topic, Working
-from .wording import SURENESS
+from .wording import AT_LEAST, AT_MOST, SURENESS
 
 Item = Mapping[str, Any]
 
@@ -145,7 +145,23 @@ def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Chec
         f"Accepted by {accepted['by']} on {accepted['on']}: {accepted['why']}" if accepted else "",
         short_name(finding["check"]),
         width(f"● {short_name(finding['check'])} ", LETTER) > NAME_WIDTH,
+        bound_of(finding),
     )
+
+
+def bound_of(finding: Item) -> str:
+    """What a limit is called: the least or the most allowed where two numbers stand side by side.
+
+    >>> bound_of({"check": "venting.end_above_roof", "found": "18", "limit": "12"})
+    'at least'
+    >>> bound_of({"check": "venting.end_above_roof", "found": "18", "limit": "listed"})
+    'limit'
+    """
+    if number(finding["found"]) is not None and number(finding["limit"]) is not None:
+        for word, checks in (("at least", AT_LEAST), ("at most", AT_MOST)):
+            if finding["check"] in checks:
+                return word
+    return "limit"
 
 
 def columns_of(findings: Iterable[Item], tags: Mapping[str, str]) -> tuple[tuple[Topic, ...], ...]:
@@ -176,7 +192,7 @@ def _by_topic(entries: list[tuple[str, Check]]) -> tuple[Topic, ...]:
 
 
 def _lines(check: Check) -> float:
-    limit = f"limit {check.limit}" if check.limit else ""
+    limit = f"{check.bound} {check.limit}" if check.limit else ""
     beside = width(" ".join(text for text in (check.found, limit, check.cite) if text), LETTER)
     return check.wide + math.ceil(beside / VALUE_WIDTH)
 

@@ -53,6 +53,7 @@ class Check:
     accepted: str = ""
     name: str = ""
     wide: bool = False
+    bound: str = "limit"
 
 
 @dataclass(frozen=True, slots=True)

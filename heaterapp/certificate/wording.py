@@ -62,3 +62,18 @@ SURENESS = {
     "memory": ("‡", "the clause is from memory: read it in the adopted book"),
 }
 ELECTRONIC = "Signed electronically; the mark belongs to these answers only."
+AT_LEAST = frozenset((
+    "expansion.tank_rated_for_pressure", "heater.first_hour_rating", "heater.working_pressure_covers_relief", "pan.depth",
+    "pan.drain_size", "pan.material", "place.heater_clearance", "place.ignition_height", "relief.capacity",
+    "relief.pipe_full_size", "seismic.lower_strap_clear_of_controls", "seismic.strap_count", "supply.pipes_insulated",
+    "venting.chimney_end", "venting.clearance", "venting.connector_clearance", "venting.connector_joints",
+    "venting.connector_slope", "venting.draft_hood_clearance", "venting.end_above_draft_hood", "venting.end_above_roof",
+    "venting.end_clear_of_forced_inlet", "venting.not_smaller_than_outlet", "venting.single_wall_place",
+))  # fmt: skip
+AT_MOST = frozenset((
+    "expansion.peak_as_set", "expansion.tank_can_hold_it", "expansion.tank_large_enough", "relief.pressure_setting",
+    "relief.temperature_setting", "seismic.gap_blocked", "seismic.within_prescriptive_size", "supply.pressure_within_limit",
+    "supply.prv_holds_setting", "supply.prv_where_needed", "temperature.scald_guard", "venting.connector_length",
+    "venting.length_within_maker", "venting.not_oversized",
+))  # fmt: skip
+"""Checks whose limit, where it is a number, is always the smallest or always the largest allowed. Others print "limit"."""

@@ -1,0 +1,50 @@
+"""A limit is called "at least" or "at most" only where every case of its check agrees."""
+
+from __future__ import annotations
+
+import tomllib
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from heaterapp.certificate.findings import bound_of
+from heaterapp.certificate.wording import AT_LEAST, AT_MOST
+from heaterapp.rules import assess
+from heaterapp.sheet.draw.given import number
+
+CASES = Path(__file__).parent.parent / "cases"
+LISTED = sorted(AT_LEAST | AT_MOST)
+
+
+def _findings(check):
+    """What the check's own table of cases gives, wherever it compares two numbers."""
+    table = tomllib.loads((CASES / f"{check}.toml").read_text(encoding="utf-8"), parse_float=Decimal)
+    base = table.get("base", {})
+    for case in table["case"]:
+        place = case.get("place", base.get("place", "model_upc_2021"))
+        answers = {**base, **case.get("answers", {}), "place": place}
+        report = assess({k: v for k, v in answers.items() if k not in case.get("drop", ())}).as_json()
+        for one in report["findings"]:
+            if one["check"] == check and None not in (number(one["found"]), number(one["limit"])):
+                yield one
+
+
+@pytest.mark.parametrize("check", LISTED)
+def test_every_case_agrees_with_the_word(check):
+    judged = [one for one in _findings(check) if one["verdict"] in ("meets", "fails")]
+    assert judged
+    for one in judged:
+        over = number(one["found"]) - number(one["limit"])
+        inside = over >= 0 if bound_of(one) == "at least" else over <= 0
+        # a found value is rounded for the report, so one that fails by a hair may stand equal
+        assert inside == (one["verdict"] == "meets") or (one["verdict"] == "fails" and not over), one
+
+
+def test_no_check_is_called_both():
+    assert not AT_LEAST & AT_MOST
+
+
+def test_a_limit_in_words_or_of_another_check_stays_a_limit():
+    assert bound_of({"check": "relief.capacity", "found": "none", "limit": "40000"}) == "limit"
+    assert bound_of({"check": "expansion.precharge_matches_house", "found": "61", "limit": "60"}) == "limit"
