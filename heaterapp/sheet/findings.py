@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
+from functools import lru_cache
 from html import escape
 from typing import Any
 
@@ -50,12 +51,15 @@ def last_question(finding: Item) -> str | None:
 
 def section_of(finding: Item) -> str:
     """The section in which a finding stands: its topic's own, unless none of its questions is asked there."""
-    home = HOME_SECTION.get(finding["topic"], "job")
-    if not finding["questions"] or any(
-        CATALOGUE[q].section == home for q in finding["questions"] if q in CATALOGUE
-    ):
+    return _section(finding["topic"], tuple(finding["questions"]))
+
+
+@lru_cache(maxsize=2000)
+def _section(topic: str, questions: tuple[str, ...]) -> str:
+    home = HOME_SECTION.get(topic, "job")
+    if not questions or any(CATALOGUE[q].section == home for q in questions if q in CATALOGUE):
         return home
-    last = last_question(finding)
+    last = last_question({"questions": questions})
     return CATALOGUE[last].section if last else home
 
 

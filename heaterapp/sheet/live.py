@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from decimal import Decimal
+from functools import cache
 from html import escape
 from typing import Any
 
@@ -43,20 +44,31 @@ OUTCOMES = {
 # Kept for the record, yet always in view: what identifies the job, and what a hazard asks.
 ALWAYS_SHOWN = frozenset({"install_year", "hazard_action", "work_date"})
 MAY_STAY_EMPTY = frozenset({"job_ref", "address_unit"})
+# A stand left out is a strap in the wrong place: a default never hides what is measured.
+_IN_VIEW = frozenset(
+    q.name
+    for q in CATALOGUE.values()
+    if (q.measured and q.default is not None)
+    or (q.record and (q.kind == "text" or q.name in ALWAYS_SHOWN) and q.name not in MAY_STAY_EMPTY)
+)
+_UNDER_FIELDS = frozenset({*SPOKEN, "meets"})
+_PLACES = {section: place for place, section in enumerate(SECTIONS)}
 
 
-def live(answers: Answers, report: Told, sections: tuple[str, ...] = tuple(SECTIONS)) -> dict[str, Any]:
+def live(
+    answers: Answers, report: Told, sections: tuple[str, ...] = tuple(SECTIONS), job: Job | None = None
+) -> dict[str, Any]:
     """Everything that follows from the answers, ready to be put on the page.
 
     answers  the stored answers
     report   `Report.as_json()` for them
     sections those whose HTML is wanted; the counts are of all
+    job      the answers as read, where they were read already
     returns  outcome; counts (meets, fix, answer, open); tallies (the same for each section, as HTML);
              sections (id -> HTML); said (question -> HTML under its field); asked
              (question -> asked at all); spare (asked, but may stay empty); hazard (HTML)
     """
-    job = Job(answers)
-    shown, spare = asked(job, report)
+    shown, spare = asked(Job(answers) if job is None else job, report)
     return {
         "outcome": report["outcome"],
         "outcome_words": OUTCOMES[report["outcome"]],
@@ -113,39 +125,37 @@ def asked(job: Job, report: Told) -> tuple[dict[str, bool], list[str]]:
     later one waits for it; one that hangs on an earlier section is shown, since sections
     come in any order.
     """
+    read: dict[str, Any] = {}
+
+    def look(name: str) -> Any:
+        if name not in read:
+            read[name] = job.look(name)
+        return read[name]
+
     wanted = set(needed(report))
     for name in list(wanted):
-        wanted.update(n for n in _deciding(name) if job.look(n) is None)
+        wanted.update(n for n in _deciding(name) if look(n) is None)
     shown, spare = {}, []
     for name, question in CATALOGUE.items():
-        holds = question.when.holds(job.look) if question.when.names else True
-        waits = holds is None and any(
-            job.look(n) is None for n in question.when.names if _comes_with(n, question)
-        )
+        holds = question.when.holds(look) if question.when.names else True
+        waits = holds is None and any(look(n) is None for n in question.when.names if _comes_with(n, question))
         shown[name] = holds is not False and not waits
         given = name in job.values or name in job.state
-        plainly = (
-            question.record
-            and (question.kind == "text" or name in ALWAYS_SHOWN)
-            and name not in MAY_STAY_EMPTY
-        )
-        # A stand left out is a strap in the wrong place: a default never hides what is measured.
-        plainly = plainly or (question.measured and question.default is not None)
-        if shown[name] and not given and not plainly and name not in wanted:
+        if shown[name] and not given and name not in wanted and name not in _IN_VIEW:
             spare.append(name)
     return shown, spare
 
 
 def _comes_with(name: str, question: Question) -> bool:
-    order = list(SECTIONS)
-    return order.index(CATALOGUE[name].section) >= order.index(question.section)
+    return _PLACES[CATALOGUE[name].section] >= _PLACES[question.section]
 
 
-def _deciding(name: str) -> set[str]:
+@cache
+def _deciding(name: str) -> frozenset[str]:
     names: set[str] = set()
     for one in CATALOGUE[name].when.names:
         names |= {one} | _deciding(one)
-    return names
+    return frozenset(names)
 
 
 def where_asked(name: str, shown: Mapping[str, bool]) -> str:
@@ -159,14 +169,17 @@ def said(answers: Answers, report: Told, sections: frozenset[str] = frozenset(SE
     """Question -> the verdicts that stand under its field: what failed in full, what meets on a line."""
     under: dict[str, list[str]] = {}
     for finding in report["findings"]:
+        if finding["kind"] != "rule" or finding["verdict"] not in _UNDER_FIELDS:
+            continue
         given = [q for q in finding["questions"] if q in answers]
-        home = [q for q in given if q in CATALOGUE and CATALOGUE[q].section == section_of(finding)]
-        place = last_question({**finding, "questions": home or given})
-        if place is None or finding["kind"] != "rule" or CATALOGUE[place].section not in sections:
+        own = section_of(finding)
+        home = [q for q in given if q in CATALOGUE and CATALOGUE[q].section == own]
+        place = last_question({"questions": home or given})
+        if place is None or CATALOGUE[place].section not in sections:
             continue
         if finding["verdict"] in SPOKEN:
             under.setdefault(place, []).append(finding_html(finding, "div"))
-        elif finding["verdict"] == "meets":
+        else:
             limit = measure(finding["limit"], finding["unit"])
             behind = f", limit {escape(limit)}" if limit and finding["found"] is not None else ""
             under.setdefault(place, []).append(

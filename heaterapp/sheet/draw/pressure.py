@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 from heaterapp.rules.calc.pressure_curve import CurvePoint, pressure_curve
@@ -24,6 +25,8 @@ BOOK_LIMITS = ("expansion.tank_large_enough", "expansion.peak_as_set")
 TOO_SMALL_A_RISE_F = 5
 
 Curve = tuple[CurvePoint, ...]
+# The drawing and its sentences need the same lines, and most keystrokes change none of them.
+_curve = lru_cache(maxsize=500)(pressure_curve)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,14 +79,12 @@ def _heating(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Heating 
     label = answer(answers, "expansion_acceptance_gal")
     as_set = recommended = None
     if tank and charge is not None:
-        as_set = pressure_curve(*common, tank, charge, label, STEPS)
+        as_set = _curve(*common, tank, charge, label, STEPS)
     if sizes and target is not None and target > 0:
-        recommended = pressure_curve(
-            *common, max(sizes), target, label if max(sizes) == tank else None, STEPS
-        )
+        recommended = _curve(*common, max(sizes), target, label if max(sizes) == tank else None, STEPS)
     book = next((found for check in BOOK_LIMITS if (found := limit_of(report, check, "psi"))), None)
     return _Heating(
-        cold, hot, supply, relief, pressure_curve(*common, steps=STEPS), as_set, recommended,
+        cold, hot, supply, relief, _curve(*common, steps=STEPS), as_set, recommended,
         max(sizes) if sizes else None, target, bool(sizes) and max(sizes) == tank,
         book if book and book[0] < relief else None,
     )  # fmt: skip

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
+from functools import lru_cache
 from html import escape
 
 WIDTH = Decimal(328)
 TENTH = Decimal("0.1")
 
 
+@lru_cache(maxsize=5000)
 def at(value: Decimal | int) -> str:
     """A coordinate to a tenth, without needless zeros."""
     text = format(Decimal(value).quantize(TENTH, rounding=ROUND_HALF_EVEN), "f")
