@@ -5,9 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from .book import place_names
+from .job import LONGEST_LIST, LONGEST_TEXT
 from .question import Question
 from .questions import CATALOGUE
 from .units import plain
+
+WORDS = {"type": "string", "maxLength": LONGEST_TEXT}
+DAY = {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}
 
 
 def _number(question: Question) -> dict[str, Any]:
@@ -34,7 +38,7 @@ def _answer(question: Question) -> dict[str, Any]:
     if question.kind == "two_lengths":
         return {"type": "array", "items": _number(question), "minItems": 2, "maxItems": 2}
     if question.kind == "lengths":
-        return {"type": "array", "items": _number(question), "maxItems": 12}
+        return {"type": "array", "items": _number(question), "maxItems": LONGEST_LIST}
     if question.kind == "sections":
         size = {"type": ["number", "string"]}
         item = {
@@ -43,10 +47,8 @@ def _answer(question: Question) -> dict[str, Any]:
             "required": ["in", "btuh"],
             "additionalProperties": False,
         }
-        return {"type": "array", "items": item}
-    if question.kind == "date":
-        return {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}
-    return {"type": "string", "maxLength": 200}
+        return {"type": "array", "items": item, "maxItems": LONGEST_LIST}
+    return DAY if question.kind == "date" else WORDS
 
 
 def job_schema() -> dict[str, Any]:
@@ -54,7 +56,7 @@ def job_schema() -> dict[str, Any]:
     properties: dict[str, Any] = {}
     for question in CATALOGUE.values():
         answer = _answer(question)
-        excuse = {"type": "object", "properties": {"could_not_measure": {"type": "string", "maxLength": 200}},
+        excuse = {"type": "object", "properties": {"could_not_measure": WORDS},
                   "required": ["could_not_measure"], "additionalProperties": False}  # fmt: skip
         shape: dict[str, Any] = {"title": question.label}
         if question.kind in ("text", "date"):
@@ -67,7 +69,6 @@ def job_schema() -> dict[str, Any]:
         if question.default is not None:
             shape["default"] = question.default
         properties[question.name] = shape
-    words = {"type": "string", "maxLength": 200}
     properties["accepted_as_usual"] = {
         "type": "array",
         "items": {"enum": list(CATALOGUE)},
@@ -75,7 +76,7 @@ def job_schema() -> dict[str, Any]:
     }
     properties["acceptances"] = {
         "type": "object", "title": "What the authority accepted",
-        "additionalProperties": {"type": "object", "properties": {"by": words, "on": words, "why": words},
+        "additionalProperties": {"type": "object", "properties": {"by": WORDS, "on": DAY, "why": WORDS},
                                  "required": ["by", "on", "why"], "additionalProperties": False},
     }  # fmt: skip
     return {

@@ -11,7 +11,7 @@ from typing import Any
 import jsonschema
 import pytest
 
-from heaterapp.rules import ruleset_zip
+from heaterapp.rules import BadAnswer, Job, ruleset_zip
 from heaterapp.rules.schema import job_schema
 
 ROOT = Path(__file__).parent.parent.parent
@@ -93,6 +93,29 @@ def test_a_missing_file_is_said_in_one_line() -> None:
     done = _run(["assess", "no-such-file.json"], b"")
     assert done.returncode == 2
     assert done.stderr.decode().count("\n") == 1
+
+
+@pytest.mark.parametrize(
+    ("key", "most", "beyond"),
+    [
+        ("owner_name", "x" * 200, "x" * 201),
+        ("strap_heights_in", list(range(1, 13)), list(range(1, 14))),
+        ("gas_sections", [{"in": "1", "btuh": "40000"}] * 12, [{"in": "1", "btuh": "40000"}] * 13),
+        ("pan_depth_in", {"could_not_measure": "x" * 200}, {"could_not_measure": "x" * 201}),
+        ("acceptances", *({"pan.depth": {"by": "A", "on": on, "why": "B"}} for on in ("2026-03-14", "20260314"))),
+    ],
+)
+def test_the_schema_and_the_reader_end_at_the_same_place(key: str, most: Any, beyond: Any) -> None:
+    schema: Any = jsonschema.Draft202012Validator(job_schema())
+    for value, good in ((most, True), (beyond, False)):
+        answers = {"place": "model_upc_2021", key: value}
+        assert schema.is_valid(answers) is good
+        try:
+            Job(answers)
+        except BadAnswer as bad:
+            assert (bad.key, good) == (key, False)
+        else:
+            assert good
 
 
 def test_the_schema_accepts_a_whole_job_and_refuses_an_unknown_key() -> None:
