@@ -31,7 +31,8 @@ SAID_OTHERWISE = {"passed": "in order"}
 ONE, TENTH, HUNDREDTH = Decimal(1), Decimal("0.1"), Decimal("0.01")
 STEPS = {
     "psi": TENTH, "gal": HUNDREDTH, "lb": TENTH, "Btu/h": ONE, "A": TENTH, "kW": TENTH, "in2": TENTH,
-    "ft3": ONE, "ft": TENTH, "degF": TENTH, "cfm": ONE, "ratio": HUNDREDTH,
+    "ft3": ONE, "ft": TENTH, "degF": TENTH, "cfm": ONE, "deg": TENTH,
+    "ratio": HUNDREDTH,
 }  # fmt: skip
 """To what a found value and its limit are read on paper; a unit that is not here keeps all its places."""
 INKS = {
