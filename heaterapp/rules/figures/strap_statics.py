@@ -130,13 +130,13 @@ def lag_allowable_lb(
         penetration_in=fasteners.penetration(lag_length_in, lag["tip_in"], wall_cover_in),
     )  # fmt: skip
     said = "" if stud_species else f"Wood not known: the lightest, gravity {plain(gravity)}, is taken."
+    worked = f"{plain(reference)} x {plain(load_duration)} x {plain(thread, 4)} in = {plain(value, 0)} lb"
     if value == 0:
         said = f"Less than {plain(least_diameters)} diameters of it in the wood: it counts for nothing."
-    return Worked(
-        value,
-        f"{plain(reference)} x {plain(load_duration)} x {plain(thread, 4)} in = {plain(value, 0)} lb",
-        said,
-    )
+        worked = (
+            f"under {plain(least_diameters)} x {plain(lag_diameter_in)} in the wood, tip not counted: 0 lb"
+        )
+    return Worked(value, worked, said)
 
 
 @figure(

@@ -28,5 +28,10 @@ def check(gas_kind: str, heater_marked_gas: str, conversion_kit_fitted: bool | N
         return meets("Converted with the maker's listed kit.", found, gas_kind)
     if heater_marked_gas == "convertible":
         said = f"Marked for either gas by kit, and no kit is fitted: read on the plate that it left the maker set for {gas_kind}."
-        return authority(said, found, gas_kind)
+        return authority(
+            said,
+            found,
+            gas_kind,
+            fix="Read the plate and the gas control before it is lit; ask the maker if they do not say.",
+        )
     return fails(f"Heater {found}, no listed kit. Stop. Do not leave this heater running.", found, gas_kind)

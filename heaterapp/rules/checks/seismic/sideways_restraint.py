@@ -33,7 +33,13 @@ def check(
             else "Struts hold along the wall."
         )
         return (
-            authority(f"{said} Their strength is not worked here.", shown, limit, clause=clause)
+            authority(
+                f"{said} Their strength is not worked here.",
+                shown,
+                limit,
+                clause=clause,
+                fix="Show the authority what the struts and their ends may carry, or use a listed kit.",
+            )
             if stated
             else meets(said, shown, limit)
         )

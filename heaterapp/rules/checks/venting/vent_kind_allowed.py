@@ -47,5 +47,6 @@ def check(
             "An unlined chimney stays only for a like heater on a clear, well-sized flue: see the chimney.",
             shown,
             limit,
+            fix="Show the authority that the new heater is like the old one and the flue clear, or have the chimney relined.",
         )
     return meets(f"{begins}: allowed for this heater.", shown, limit)
