@@ -73,12 +73,14 @@ class Group(NamedTuple):
     title   the heading; "" in a section that has none
     names   its questions, asked or not
     asked   how many of them are asked now
+    usual   how many of those were accepted as usual
     folded  all that is asked is answered and nothing in it wants a word
     """
 
     title: str
     names: tuple[str, ...]
     asked: int
+    usual: int
     folded: bool
 
 
@@ -86,14 +88,14 @@ def groups(
     section: str,
     names: Iterable[str],
     now: Mapping[str, Any],
-    answers: Collection[str],
+    answers: Mapping[str, Any],
     wrong: Collection[str],
 ) -> list[Group]:
     """A section's questions by heading, in the order in which they are measured.
 
     names    the questions that stand under headings
     now      what `live` told: `asked` and `said`
-    answers  names of the questions that have an answer
+    answers  the stored answers
     wrong    names of those whose answer could not be saved: never folded away
     """
     starts = dict(HEADINGS.get(section, ()))
@@ -110,10 +112,11 @@ def groups(
 
 
 def _group(
-    title: str, names: list[str], now: Mapping[str, Any], answers: Collection[str], wrong: Collection[str]
+    title: str, names: list[str], now: Mapping[str, Any], answers: Mapping[str, Any], wrong: Collection[str]
 ) -> Group:
     open_ones = [n for n in names if now["asked"][n]]
     speaks = any('class="finding ' in now["said"].get(n, "") or n in now["flags"] for n in names)
     done = bool(open_ones) and all(n in answers for n in open_ones)
     folded = bool(title) and done and not speaks and not any(n in wrong for n in names)
-    return Group(title, tuple(names), len(open_ones), folded)
+    accepted = answers.get("accepted_as_usual") or ()
+    return Group(title, tuple(names), len(open_ones), sum(n in accepted for n in open_ones), folded)
