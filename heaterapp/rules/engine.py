@@ -15,7 +15,7 @@ from .job import Job
 from .plausible import implausible
 from .questions import CATALOGUE
 from .report import TOPICS, Figure, Finding, Report, Result, Worked, side_by_side
-from .settle import note_of, settled
+from .settle import acceptance_of, note_of, settled
 from .units import EXACT, rounded
 from .version import RULESET, digest
 from .when import NOT_ASKED
@@ -203,7 +203,6 @@ class _Run:
         found, limit = side_by_side(result.found, result.limit)
         open_item = result.verdict in ("fails", "authority", "engineer")
         missing = tuple(dict.fromkeys(result.needs)) if result.verdict == "unanswered" else ()
-        accepted = self.job.acceptances.get(check.name) if open_item and result.kind == "rule" else None
         return Finding(
             check=check.name, topic=check.topic, kind=result.kind, verdict=result.verdict, title=check.title,
             found=found, limit=limit, unit=result.unit,
@@ -211,7 +210,7 @@ class _Run:
             fix=result.fix or (check.remedy if open_item else ""),
             book=clause.book if clause else "", section=clause.section if clause else "",
             confidence=clause.confidence if clause else "", questions=check.questions, missing=missing,
-            hazard=check.hazard, accepted=accepted,
+            hazard=check.hazard, accepted=acceptance_of(result, check, self.job),
         )  # fmt: skip
 
     def _missing(self, check: Check) -> list[str]:

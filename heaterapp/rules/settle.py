@@ -32,6 +32,18 @@ def settled(result: Result, clause: Clause | None, check: Check, job: Job) -> Re
     return result
 
 
+def acceptance_of(result: Result, check: Check, job: Job) -> dict[str, str] | None:
+    """What the authority accepted of this open item, if anything.
+
+    A hazard that fails is nobody's to accept: a leak stays a leak, whoever signs for it.
+    """
+    if result.kind != "rule" or result.verdict not in ("fails", "authority", "engineer"):
+        return None
+    if check.hazard and result.verdict == "fails":
+        return None
+    return job.acceptances.get(check.name)
+
+
 def _binds_what_was_there(clause: Clause | None, job: Job) -> bool:
     if clause is None or not clause.retroactive:
         return False

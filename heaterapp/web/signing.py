@@ -47,8 +47,12 @@ def accept(job_id: str) -> Any:
         held.pop(check, None)
     else:
         held[check] = given
+    found = {f["check"]: f for f in judged(job.answers)["findings"]}
+    if check in held and check in found and found[check].get("hazard"):
+        errors = {f"by-{check}": "This is a danger, and nobody can accept it: make it safe, then measure again."}
+        return review_page(job, errors, {"check": check, **given}), 422
     try:
-        if check not in {f["check"] for f in judged(job.answers)["findings"]}:
+        if check not in found:
             raise BadAnswer("acceptances", "a check of this job")
         read = rules.Job({"acceptances": held}).acceptances
     except BadAnswer:

@@ -98,6 +98,15 @@ def test_a_paper_that_broke_off_is_made_when_its_page_is_opened(
     assert [(hit.number, hit.finished) for hit in _papers(store, job)] == [("C-000001", True)]
 
 
+def test_a_danger_is_not_accepted(visit: Any, store: Any, draft: Any) -> None:
+    job = draft(gas_leak_test="failed")
+    given = {"check": "gas.leak_test", "by": "A. Inspector", "on": "2026-09-04", "why": "only a small one"}
+    answer = visit("installer").post(f"/jobs/{job.id}/accept", given)
+    assert answer.status_code == 422
+    assert "nobody can accept it" in answer.get_data(as_text=True)
+    assert "acceptances" not in store.jobs.get(job.organisation, job.id).answers
+
+
 @pytest.mark.parametrize(
     "strokes",
     [

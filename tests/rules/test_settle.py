@@ -1,0 +1,51 @@
+"""What the authority may accept, and what nobody may."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from heaterapp.rules import assess, catalog
+
+ACCEPTED = {"by": "R. Moss", "on": "2026-11-20", "why": "letter 14"}
+JOB = Path(__file__).parent.parent / "jobs" / "gas_storage_us_ca.json"
+DANGERS = {
+    "heater.no_hazard_left": {"hazard_found": "co"},
+    "relief.not_plugged": {"relief_end": "capped"},
+    "relief.valve_fitted": {"relief_fitted": "no"},
+    "relief.no_valve_before_it": {"valve_between_relief_and_tank": "yes"},
+    "relief.pipe_no_valve": {"relief_valve_in_line": "yes"},
+    "gas.fuel_matches": {"heater_marked_gas": "propane", "conversion_kit_fitted": "no"},
+    "gas.leak_test": {"gas_leak_test": "failed"},
+    "venting.no_spillage": {"spillage_after_5min": "seen"},
+    "venting.vented": {"vent_kind": "none"},
+}
+
+
+def _judged(**changes: Any) -> Any:
+    every = {one.name: ACCEPTED for one in catalog.all_checks()}
+    return assess({**json.loads(JOB.read_text(encoding="utf-8"))["answers"], **changes, "acceptances": every})
+
+
+def test_every_hazard_is_tried_here() -> None:
+    assert set(DANGERS) == {one.name for one in catalog.all_checks() if one.hazard}
+
+
+@pytest.mark.parametrize("check", sorted(DANGERS))
+def test_a_hazard_that_fails_is_nobody_s_to_accept(check: str) -> None:
+    report = _judged(**DANGERS[check])
+    finding = next(one for one in report.findings if one.check == check)
+    assert (finding.verdict, finding.hazard, finding.accepted) == ("fails", True, None)
+    assert report.outcome == "fix"
+
+
+def test_what_is_no_hazard_can_be_accepted() -> None:
+    report = _judged(precharge_psi=52)
+    failed = {
+        one.check: one.accepted for one in report.findings if one.verdict == "fails" and one.kind == "rule"
+    }
+    assert failed == {"expansion.precharge_matches_house": ACCEPTED}
+    assert report.outcome == "ready"
