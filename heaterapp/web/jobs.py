@@ -28,6 +28,7 @@ from heaterapp.sheet.words import unit_shown
 from heaterapp.web.security import current_person, require, store
 
 blueprint = Blueprint("jobs", __name__, url_prefix="/jobs")
+ONE_SECTION = f"/<job_id>/<any({','.join(SECTIONS)}):section>"
 FIRST_PLACE = "model_upc_2021"
 PER_PAGE = 50
 
@@ -102,7 +103,7 @@ def opened(job_id: str) -> Any:
     return redirect(url_for(".section", job_id=job.id, section="job"))
 
 
-@blueprint.get("/<job_id>/<any(job,old,plate,water,relief,gas,vent,electric,place,alarms):section>")
+@blueprint.get(ONE_SECTION)
 @require("installer", "owner")
 def section(job_id: str, section: str) -> Any:
     """Show one section with what its answers mean now."""
@@ -113,7 +114,7 @@ def section(job_id: str, section: str) -> Any:
     return page(job, section, form)
 
 
-@blueprint.post("/<job_id>/<any(job,old,plate,water,relief,gas,vent,electric,place,alarms):section>")
+@blueprint.post(ONE_SECTION)
 @require("installer", "owner")
 def save(job_id: str, section: str) -> Any:
     """Save what can be read, show what cannot, and go where the person asked to go."""
@@ -173,7 +174,6 @@ def kept(job: archive.Job, changes: dict[str, Any], revision: Any) -> tuple[arch
     returns  the job as it stands, and question -> what stands there now
     """
     clashes: dict[str, str] = {}
-    changes = _with_usual(job, changes)
     base = int(revision) if str(revision).isdecimal() and len(str(revision)) < 10 else None
     while changes:
         try:
@@ -183,7 +183,7 @@ def kept(job: archive.Job, changes: dict[str, Any], revision: Any) -> tuple[arch
             for name, (there, _) in conflict.conflicts.items():
                 clashes[name] = in_words(name, there)
                 changes.pop(name, None)
-    return open_job(job.id), clashes
+    return _unmarked(open_job(job.id), changes), clashes
 
 
 def in_words(name: str, answer: Any) -> str:
@@ -199,13 +199,16 @@ def in_words(name: str, answer: Any) -> str:
     return " and ".join(f"{text}{unit}" for text in said)
 
 
-def _with_usual(job: archive.Job, changes: dict[str, Any]) -> dict[str, Any]:
-    usual = job.answers.get("accepted_as_usual")
-    if usual and changes and "accepted_as_usual" not in changes:
-        left = merged(job.answers, changes).get("accepted_as_usual")
-        if left != usual:
-            return {**changes, "accepted_as_usual": left}
-    return changes
+def _unmarked(job: archive.Job, changes: Mapping[str, Any]) -> archive.Job:
+    """Take what was now given by hand out of what was accepted as usual, as that stands by now.
+
+    Not saved with the changes: the list may have grown on another device, which is no clash.
+    """
+    left = merged(job.answers, changes).get("accepted_as_usual")
+    if "accepted_as_usual" in changes or left == job.answers.get("accepted_as_usual"):
+        return job
+    store().jobs.save_answers(job.organisation, job.id, {"accepted_as_usual": left})
+    return open_job(job.id)
 
 
 def page(job: archive.Job, section: str, form: SectionForm, faults: Mapping[str, str] | None = None) -> str:

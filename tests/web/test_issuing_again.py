@@ -98,6 +98,16 @@ def test_a_paper_that_broke_off_is_made_when_its_page_is_opened(
     assert [(hit.number, hit.finished) for hit in _papers(store, job)] == [("C-000001", True)]
 
 
+def test_as_usual_on_another_device_is_no_clash(visit: Any, store: Any, draft: Any) -> None:
+    job = draft()
+    usual = ["potable_rated", "relief_trap"]
+    store.jobs.save_answers(job.organisation, job.id, {"accepted_as_usual": usual})
+    old = {"seen": "{}", "revision": str(job.revision)}
+    assert visit("installer").post(f"/jobs/{job.id}/relief", {"relief_trap": "yes", **old}).status_code == 302
+    now = store.jobs.get(job.organisation, job.id).answers
+    assert (now["relief_trap"], now["accepted_as_usual"]) == ("yes", ["potable_rated"])
+
+
 def test_a_danger_is_not_accepted(visit: Any, store: Any, draft: Any) -> None:
     job = draft(gas_leak_test="failed")
     given = {"check": "gas.leak_test", "by": "A. Inspector", "on": "2026-09-04", "why": "only a small one"}
