@@ -83,8 +83,10 @@ function show(told, sent) {
     if (wanted && spare && box.hidden) more.querySelector(".questions").append(box);
     if (wanted || !held) box.hidden = !wanted && !box.classList.contains("field-error");
     swap(box.querySelector("[data-said]"), under(told, name));
-    if (more.contains(box) && wanted && !spare && answerOf(box) === null) more.open = true;
+    const fold = box.closest("details.more, details.group");
+    if (fold && wanted && !spare && answerOf(box) === null) fold.open = true;
   }
+  for (const group of form.querySelectorAll("[data-group]")) group.hidden = !group.querySelector(".q:not([hidden])");
   const folded = more.querySelectorAll(".q:not([hidden])").length;
   more.hidden = !folded;
   more.querySelector("[data-more-count]").textContent = folded;

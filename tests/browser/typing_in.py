@@ -81,7 +81,7 @@ class Thumb:
 
     def _once(self, section: str, answers: dict[str, Any]) -> int:
         more = self.page.locator("details.more")
-        if not self.brisk and more.count() and more.get_attribute("open") is None:
+        if not self.brisk and more.is_visible() and more.get_attribute("open") is None:
             more.locator("> summary").click()
         done = 0
         for name, answer in answers.items():
