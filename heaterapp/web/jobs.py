@@ -14,13 +14,12 @@ from heaterapp.forms import (
     kept_apart,
     merged,
     questions_of,
-    read_one,
     section_form,
     seen_from,
     seen_text,
     shown,
 )
-from heaterapp.rules import CATALOGUE, SECTIONS, BadAnswer, Job
+from heaterapp.rules import CATALOGUE, SECTIONS, Job
 from heaterapp.sheet import live as sheet
 from heaterapp.sheet.findings import section_of
 from heaterapp.sheet.groups import groups
@@ -174,7 +173,8 @@ def kept(job: archive.Job, changes: dict[str, Any], revision: Any) -> tuple[arch
     returns  the job as it stands, and question -> what stands there now
     """
     clashes: dict[str, str] = {}
-    base = int(revision) if str(revision).isdecimal() and len(str(revision)) < 10 else None
+    # A page of no known revision has seen nothing: then both values are shown wherever one stands already.
+    base = None if revision in (None, "") else revision_of(job, revision) or 0
     while changes:
         try:
             store().jobs.save_answers(job.organisation, job.id, changes, base)
@@ -184,6 +184,13 @@ def kept(job: archive.Job, changes: dict[str, Any], revision: Any) -> tuple[arch
                 clashes[name] = in_words(name, there)
                 changes.pop(name, None)
     return _unmarked(open_job(job.id), changes), clashes
+
+
+def revision_of(job: archive.Job, given: Any) -> int | None:
+    """The revision a page was made of, where it is one that this job has had."""
+    text = "" if isinstance(given, bool) else str(given)
+    number = int(text) if text.isascii() and text.isdecimal() and len(text) < 10 else 0
+    return number if 0 < number <= job.revision else None
 
 
 def in_words(name: str, answer: Any) -> str:
@@ -226,37 +233,6 @@ def page(job: archive.Job, section: str, form: SectionForm, faults: Mapping[str,
         form=form, groups=parts, now=now, order=order, sections=SECTIONS, onward=way_on_words(onward), errors=errors,
         usual=usual.told(common), places=place_titles(), seen=seen_text(section, job.answers), existing=job.answers.get("job_kind") == "existing",
     )  # fmt: skip
-
-
-@blueprint.post("/<job_id>/answers")
-@require("installer", "owner")
-def answers(job_id: str) -> Any:
-    """Take a few answers from a script and say what they mean: the live call."""
-    job = open_job(job_id)
-    sent = request.get_json(silent=True)
-    if not isinstance(sent, dict) or not isinstance(sent.get("changes"), dict):
-        return {"error": 'Expected {"changes": {question: answer}, "revision": number}.'}, 400
-    if job.state != "draft":
-        return {"error": "This job is issued; nothing was changed."}, 409
-    changes: dict[str, Any] = {}
-    errors: dict[str, str] = {}
-    for name, given in list(sent["changes"].items())[: len(CATALOGUE)]:
-        try:
-            changes[name] = read_one(name, given)
-        except BadAnswer as bad:
-            errors[str(name)[:60]] = bad.expected
-    going, refused = kept_apart(job.answers, changes)
-    job, clashes = kept(job, going, sent.get("revision"))
-    section = sent.get("section")
-    wanted = (section,) if isinstance(section, str) and section in SECTIONS else tuple(SECTIONS)
-    told = sheet.live(job.answers, judged(job.answers), wanted)
-    if len(wanted) == 1:
-        order = sections_of(job.answers, told["asked"])
-        told |= {"order": order, "onward": way_on_words(following(wanted[0], order, told))}
-        told["seen"] = seen_text(wanted[0], job.answers)
-        told["boxes"] = {q.name: shown(q, job.answers.get(q.name)) for q in questions_of(wanted[0])}
-        told["usual"] = usual.told(usual.offered(wanted[0], Job(job.answers), told["asked"], told["spare"]))
-    return {**told, "revision": job.revision, "errors": errors | refused, "clashes": clashes}
 
 
 @blueprint.get("/<job_id>/review")

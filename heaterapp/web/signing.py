@@ -33,6 +33,7 @@ STATEMENTS = {
 CONSENT = "I agree to sign electronically. A paper copy can be had at any time."
 CHANGED = "The answers changed since this page was opened. Look once more at what you sign."
 MOST_POINTS, LARGEST = 4000, 10_000
+LONGEST_KEY = 50
 
 
 @blueprint.post("/<job_id>/accept")
@@ -40,7 +41,7 @@ MOST_POINTS, LARGEST = 4000, 10_000
 def accept(job_id: str) -> Any:
     """Record what the authority accepted, or take it back."""
     job = open_job(job_id)
-    given = {k: request.form.get(k, "").strip() for k in ("check", "by", "on", "why")}
+    given = {k: _once(k) for k in ("check", "by", "on", "why")}
     check = given.pop("check")
     held = dict(job.answers.get("acceptances") or {})
     if request.form.get("act") == "take-back":
@@ -51,9 +52,10 @@ def accept(job_id: str) -> Any:
     if check in held and check in found and found[check].get("hazard"):
         errors = {f"by-{check}": "This is a danger, and nobody can accept it: make it safe, then measure again."}
         return review_page(job, errors, {"check": check, **given}), 422
+    if check not in found:
+        errors = {"main": "What was accepted: expected one check of this job. Nothing was recorded."}
+        return review_page(job, errors), 422
     try:
-        if check not in found:
-            raise BadAnswer("acceptances", "a check of this job")
         read = rules.Job({"acceptances": held}).acceptances
     except BadAnswer:
         errors = {
@@ -63,6 +65,12 @@ def accept(job_id: str) -> Any:
     # On the revision that was read: an acceptance from another device must not be written over.
     store().jobs.save_answers(job.organisation, job.id, {"acceptances": read or None}, job.revision)
     return redirect(url_for("jobs.review", job_id=job.id) + f"#check-{check}")
+
+
+def _once(name: str) -> str:
+    """What a form says under this name; nothing where it says two things."""
+    said = request.form.getlist(name)
+    return said[0].strip() if len(said) == 1 else ""
 
 
 @blueprint.get("/<job_id>/sign")
@@ -98,9 +106,11 @@ def _lacking(job: archive.Job, kind: str) -> dict[str, str]:
 
 
 def _key(job: archive.Job) -> str:
-    """The key the page was given, where it is one of this job's; nobody takes another job's key."""
-    sent, own = request.form.get("key", ""), f"{job.id}."
-    return sent if sent.startswith(own) else f"{own}{job.revision}"
+    """The key the page was given, where it is one of this job's; nobody takes another's or a later one."""
+    sent = _once("key")
+    revision = sent.removeprefix(f"{job.id}.") if len(sent) <= LONGEST_KEY else ""
+    known = revision.isascii() and revision.isdecimal() and int(revision) <= job.revision
+    return sent if known else f"{job.id}.{job.revision}"
 
 
 @blueprint.post("/<job_id>/sign")
@@ -115,11 +125,11 @@ def issue(job_id: str) -> Any:
         return redirect(url_for(".issued", job_id=job.id))
     if job.state == "issued":
         return redirect(url_for(".issued", job_id=job.id))
-    given = {k: request.form.get(k, "").strip() for k in ("name", "strokes", "consent")}
+    given = {k: _once(k) for k in ("name", "strokes", "consent")}
     errors: dict[str, str] = {}
-    if request.form.get("digest") != answers_digest(dict(job.answers)):
+    if _once("digest") != answers_digest(dict(job.answers)):
         errors["name"] = CHANGED
-    if not given["name"] or len(given["name"]) > rules.LONGEST_TEXT or not given["name"].isprintable():
+    elif not given["name"] or len(given["name"]) > rules.LONGEST_TEXT or not given["name"].isprintable():
         errors["name"] = f"Type your name, at most {rules.LONGEST_TEXT} characters."
     if given["consent"] != "yes":
         errors["consent"] = "Tick that you sign electronically, or print the review and sign on paper."

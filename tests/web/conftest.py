@@ -3,11 +3,14 @@
 visit("office")           a browser in which the office person of the first firm is signed in
 visit("owner", firm="b")  the same for the second firm; visit(None) is nobody
 visitor.get / .post / .post_json   post adds the form's secret by itself; without=True leaves it out
+visitor.begin / .fill / .sign      an installer's job through plain forms; answers_of("gas_storage_us_ca")
 firms["a"], people["a", "installer"], PASSWORD, store, app
 """
 
 from __future__ import annotations
 
+import html
+import json
 import re
 import shutil
 from collections.abc import Callable, Iterator
@@ -21,10 +24,36 @@ from flask import Flask
 from heaterapp import archive, create_app, demo
 from heaterapp.archive import people as people_module
 from heaterapp.archive.shapes import ROLES, Organisation, Person, Record
+from heaterapp.forms import shown
 from heaterapp.issue import submission
+from heaterapp.rules import CATALOGUE, SECTIONS
 
 PASSWORD = "copper-kettle-47"
 PAPER = b"%PDF-1.7 fixed\n"
+JOBS = Path(__file__).parent.parent / "jobs"
+START = {
+    "heater_kind": "gas_storage", "job_kind": "same_place", "address_street": "12 N. Oak Ave", "place": "us_ca_2022",
+}  # fmt: skip
+
+
+def job_answers(name: str) -> dict[str, Any]:
+    """The answers of a whole job of tests/jobs."""
+    whole: dict[str, Any] = json.loads((JOBS / f"{name}.json").read_text(encoding="utf-8"))["answers"]
+    return whole
+
+
+def boxes_of(name: str, value: Any) -> dict[str, str]:
+    """An answer as a person types it: input name -> text."""
+    plainly = [str(one) for one in value] if isinstance(value, list) else value
+    plainly = plainly if isinstance(plainly, (list, dict)) else str(plainly)
+    return {name + end: text for end, text in shown(CATALOGUE[name], plainly).items()}
+
+
+def hidden(page: str, name: str) -> str:
+    """The value of a hidden field."""
+    found = re.search(rf'name="{name}" value="([^"]*)"', page)
+    assert found, f"no field {name} on the page"
+    return html.unescape(found.group(1))
 
 
 def fixed_paper(record: archive.Record) -> dict[str, bytes]:
@@ -62,6 +91,39 @@ class Visitor:
     def post_json(self, path: str, data: Any, without: bool = False, **more: Any) -> Any:
         headers = {} if without else {"X-CSRFToken": self.secret()}
         return self.client.post(path, json=data, headers={**headers, **more.pop("headers", {})}, **more)
+
+    def begin(self, **different: Any) -> str:
+        """Start a job through its page; returns its id."""
+        made = self.post("/jobs/new", {**START, **different})
+        assert made.status_code == 302, made.text
+        return str(made.location.split("/")[2])
+
+    def fill(self, job: str, answers: dict[str, Any]) -> None:
+        """Send every section's form once, as the page gave it, with these answers typed in."""
+        for section in SECTIONS:
+            page = self.get(f"/jobs/{job}/{section}").text
+            fields = {name: hidden(page, name) for name in ("revision", "seen")} | {"go": "next"}
+            for name, value in answers.items():
+                if name in CATALOGUE and CATALOGUE[name].section == section:
+                    fields |= boxes_of(name, value)
+            sent = self.post(f"/jobs/{job}/{section}", fields)
+            assert sent.status_code == 302, (section, re.findall(r"expected [^<]+", sent.text)[:3])
+
+    def wish(self, job: str) -> dict[str, Any]:
+        """The sign form of this job, filled in."""
+        page = self.get(f"/jobs/{job}/sign").text
+        return {
+            "key": hidden(page, "key"), "digest": hidden(page, "digest"), "name": "Riley Okafor", "consent": "yes",
+        }  # fmt: skip
+
+    def sign(self, job: str, **different: Any) -> Any:
+        """Sign and issue."""
+        return self.post(f"/jobs/{job}/sign", {**self.wish(job), **different})
+
+
+@pytest.fixture
+def answers_of() -> Callable[[str], dict[str, Any]]:
+    return job_answers
 
 
 @pytest.fixture(scope="session")

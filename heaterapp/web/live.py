@@ -1,0 +1,73 @@
+"""The live call: a script sends a few answers and is told what they mean now."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, request
+
+from heaterapp import usual
+from heaterapp.forms import kept_apart, questions_of, read_one, seen_text, shown
+from heaterapp.rules import CATALOGUE, SECTIONS, BadAnswer, Job
+from heaterapp.sheet import live as sheet
+from heaterapp.web.jobs import following, judged, kept, open_job, revision_of, sections_of, way_on_words
+from heaterapp.web.security import require
+
+blueprint = Blueprint("live", __name__, url_prefix="/jobs")
+
+
+@blueprint.post("/<job_id>/answers")
+@require("installer", "owner")
+def answers(job_id: str) -> Any:
+    """Take a few answers from a script and say what they mean.
+
+    takes    {"changes": {question: answer, None takes it away}, "revision": the one the page was
+             made of or null, "section": the one on the page, all when it is left out}
+    returns  what `sheet.live` tells, and revision, errors (question -> what was expected),
+             clashes (question -> what another device saved meanwhile); for one section also
+             what its fields show now
+    """
+    job = open_job(job_id)
+    sent = _sent()
+    changes = sent.get("changes") if isinstance(sent, dict) else None
+    if not isinstance(changes, dict) or len(changes) > len(CATALOGUE):
+        return _refused(f'"changes": expected {{question: answer}}, at most {len(CATALOGUE)} of them')
+    section, revision = sent.get("section"), sent.get("revision")
+    if section is not None and (not isinstance(section, str) or section not in SECTIONS):
+        return _refused(f'"section": expected one of {", ".join(SECTIONS)}')
+    if revision is not None and revision_of(job, revision) is None:
+        return _refused('"revision": expected the number this page was given, or null')
+    if job.state != "draft":
+        return {"error": "This job is issued; nothing was changed."}, 409
+    readable: dict[str, Any] = {}
+    errors: dict[str, str] = {}
+    for name, given in changes.items():
+        try:
+            readable[name] = read_one(name, given)
+        except BadAnswer as bad:
+            errors[name[:60]] = bad.expected
+    going, refused = kept_apart(job.answers, readable)
+    job, clashes = kept(job, going, revision)
+    read, report = Job(job.answers), judged(job.answers)
+    told = sheet.live(job.answers, report, (section,) if section else tuple(SECTIONS), read)
+    if section:
+        order = sections_of(job.answers, told["asked"])
+        told |= {
+            "order": order,
+            "onward": way_on_words(following(section, order, told)),
+            "seen": seen_text(section, job.answers),
+            "boxes": {q.name: shown(q, job.answers.get(q.name)) for q in questions_of(section)},
+            "usual": usual.told(usual.offered(section, read, told["asked"], told["spare"])),
+        }
+    return {**told, "revision": job.revision, "errors": errors | refused, "clashes": clashes}
+
+
+def _sent() -> Any:
+    try:
+        return request.get_json(silent=True)
+    except RecursionError:
+        return None
+
+
+def _refused(says: str) -> Any:
+    return {"error": f"{says}. Nothing was changed."}, 400
