@@ -19,6 +19,7 @@ from heaterapp.issue import submission
 from heaterapp.rules import SECTIONS
 
 pytestmark = pytest.mark.browser
+UNFOLD = "() => document.querySelectorAll('details').forEach(one => { one.open = true; })"
 WIDEST = """() => [...document.querySelectorAll("body *")]
   .filter(e => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 || (e.clientWidth && e.scrollWidth > e.clientWidth + 1))
   .slice(-3).map(e => e.outerHTML.slice(0, 90))"""
@@ -33,11 +34,14 @@ def told(served: Any) -> dict[str, str]:
     riley = store.people.by_login(firm.id, "riley")
     held: dict[str, str] = {}
     names = {"certificate": ("gas_storage_us_ca", {}), "list": ("gas_storage_to_fix", {}),
+             "amps": ("electric_storage_us_ca", {}),
              "findings": ("gas_storage_us_ca", {"job_kind": "existing", "install_year": 2015})}  # fmt: skip
     for key, (name, different) in names.items():
         answers = {k: v for k, v in {**job_answers(name), **different}.items()}
         job = store.jobs.create(firm.id, riley.id, answers)
         held[key + "_job"] = job.id
+        if key == "amps":
+            continue
         if key == "certificate":
             held["job"] = store.jobs.create(firm.id, riley.id, answers).id
         job = store.jobs.save_signature(
@@ -76,11 +80,12 @@ def told(served: Any) -> dict[str, str]:
 
 
 def _pages(told: dict[str, str]) -> list[tuple[str | None, str]]:
-    mine = [f"/jobs/{told['job']}/{s}" for s in SECTIONS if s != "electric"]
+    mine = [f"/jobs/{told['job']}/{s}" for s in SECTIONS]
+    amps = [f"/jobs/{told['amps_job']}/{s}" for s in ("plate", "electric")]
     part = [f"/jobs/{told['partial']}/{s}" for s in ("water", "vent", "place", "alarms")]
     return [
         (None, "/sign-in"), (None, told["check"]), (None, "/check"), (None, f"/s/{told['share']}"), (None, f"/s/{told['share']}?lang=es"), (None, "/nowhere"),
-        ("riley", "/jobs"), ("riley", "/jobs/new"), *(("riley", p) for p in (*mine, *part)),
+        ("riley", "/jobs"), ("riley", "/jobs/new"), *(("riley", p) for p in (*mine, *amps, *part)),
         ("riley", f"/jobs/{told['job']}/review"), ("riley", f"/jobs/{told['partial']}/review"), ("riley", f"/jobs/{told['list_job']}/review"),
         ("riley", f"/jobs/{told['job']}/sign"), ("riley", f"/jobs/{told['certificate_job']}/issued"), ("riley", f"/jobs/{told['list_job']}/issued"),
         ("june", "/office"), ("june", "/office?q=oak"), ("june", f"/office/records/{told['certificate']}"), ("june", f"/office/records/{told['list']}"),
@@ -96,9 +101,7 @@ def test_axe_finds_nothing_on_any_page(person: Callable[..., Page], told: dict[s
     for login, path in _pages(told):
         page = pages[login]
         page.goto(path)
-        for fold in page.locator("details:not([open]) > summary").all():
-            if fold.is_visible():
-                fold.click()
+        page.evaluate(UNFOLD)
         page.evaluate(source)
         for fault in page.evaluate("rules => axe.run(document, rules)", RULES)["violations"]:
             found.append(
@@ -123,3 +126,23 @@ def test_nothing_scrolls_sideways_at_320_px_nor_at_twice_the_text(
             if over > 0:
                 wide.append(f"{path} at {size}: {over} px, {page.evaluate(WIDEST)}")
     assert wide == []
+
+
+@pytest.mark.parametrize("theme", ["light", "dark", "glare"])
+def test_text_stands_out_seven_to_one(person: Callable[..., Page], told: dict[str, str], theme: str) -> None:
+    page = person("riley")
+    page.emulate_media(color_scheme="dark" if theme == "dark" else "light")
+    if theme == "glare":
+        page.evaluate("localStorage.setItem('theme', 'glare')")
+    source = AXE.read_text(encoding="utf-8")
+    faint = []
+    for path in (f"/jobs/{told['partial']}/water", f"/jobs/{told['partial']}/alarms", f"/jobs/{told['list_job']}/review", f"/jobs/{told['job']}/place"):
+        page.goto(path)
+        page.evaluate(UNFOLD)
+        page.evaluate(source)
+        assert page.evaluate("document.documentElement.dataset.theme ?? ''") == ("glare" if theme == "glare" else "")
+        rule = {"runOnly": {"type": "rule", "values": ["color-contrast-enhanced"]}}
+        told_by_axe = page.evaluate("rules => axe.run(document, rules)", rule)
+        assert told_by_axe["passes"], "the rule looked at nothing"
+        faint += [f"{path}: {n['html'][:90]} {n['any'][0]['message']}" for v in told_by_axe["violations"] for n in v["nodes"]]
+    assert faint == []
