@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 from typing import Any
 
 from flask import Blueprint, abort, redirect, render_template, request, url_for
@@ -24,6 +25,7 @@ from heaterapp.sheet import live as sheet
 from heaterapp.sheet.findings import section_of
 from heaterapp.sheet.groups import groups
 from heaterapp.sheet.words import unit_shown
+from heaterapp.web.fields import drawer
 from heaterapp.web.security import current_person, require, store
 
 blueprint = Blueprint("jobs", __name__, url_prefix="/jobs")
@@ -87,6 +89,7 @@ def _row(job: archive.Job) -> dict[str, Any]:
     }
 
 
+@cache
 def place_titles() -> dict[str, str]:
     """Place name -> its title, for a choice."""
     return {name: rules.place(name).title for name in sorted(set(rules.place_names().values()))}
@@ -220,19 +223,30 @@ def _unmarked(job: archive.Job, changes: Mapping[str, Any]) -> archive.Job:
 
 def page(job: archive.Job, section: str, form: SectionForm, faults: Mapping[str, str] | None = None) -> str:
     """One section's page."""
-    told = judged(job.answers)
-    now = sheet.live(job.answers, told, (section,))
+    read = Job(job.answers)
+    now = sheet.live(job.answers, judged(job.answers), (section,), read)
     order = sections_of(job.answers, now["asked"])
-    onward = following(section, order, now)
-    common = usual.offered(section, Job(job.answers), now["asked"], now["spare"])
-    errors = {f"q-{n}": f"{CATALOGUE[n].label}: expected {says}" for n, says in (faults or {}).items()}
+    common = usual.offered(section, read, now["asked"], now["spare"])
     wrong = {f.name for f in form if f.process_errors}
-    parts = groups(section, [f.name for f in form if f.name in wrong or f.name not in now["spare"]], now, job.answers, wrong)
+    in_view = [f.name for f in form if f.name in wrong or f.name not in now["spare"]]
     return render_template(
-        "job/section.html", job=job, address=address_of(job.answers), section=section, title=SECTIONS[section],
-        form=form, groups=parts, now=now, order=order, sections=SECTIONS, onward=way_on_words(onward), errors=errors,
-        usual=usual.told(common), places=place_titles(), seen=seen_text(section, job.answers), existing=job.answers.get("job_kind") == "existing",
-    )  # fmt: skip
+        "job/section.html",
+        job=job,
+        address=address_of(job.answers),
+        section=section,
+        title=SECTIONS[section],
+        form=form,
+        draw=drawer(now["asked"], place_titles()),
+        groups=groups(section, in_view, now, job.answers, wrong),
+        now=now,
+        order=order,
+        sections=SECTIONS,
+        onward=way_on_words(following(section, order, now)),
+        errors={f"q-{n}": f"{CATALOGUE[n].label}: expected {says}" for n, says in (faults or {}).items()},
+        usual=usual.told(common),
+        seen=seen_text(section, job.answers),
+        existing=job.answers.get("job_kind") == "existing",
+    )
 
 
 @blueprint.get("/<job_id>/review")
