@@ -157,7 +157,7 @@ def test_the_number_the_job_turns_on_is_said_large() -> None:
     told = _live(water)["sections"]["water"]
     assert '<p class="turning">Set tank air to <b>60 psi</b></p>' in told
     assert "Tank needs at least" in told
-    assert "this one is 2 gal: pressure would reach" in told
+    assert "This one is 2 gal: with its air set so, pressure would reach" in told
     assert "from the floor" in _live(answers)["sections"]["place"]
 
 

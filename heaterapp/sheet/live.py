@@ -138,7 +138,9 @@ def asked(job: Job, report: Told) -> tuple[dict[str, bool], list[str]]:
     shown, spare = {}, []
     for name, question in CATALOGUE.items():
         holds = question.when.holds(look) if question.when.names else True
-        waits = holds is None and any(look(n) is None for n in question.when.names if _comes_with(n, question))
+        waits = holds is None and any(
+            look(n) is None for n in question.when.names if _comes_with(n, question)
+        )
         shown[name] = holds is not False and not waits
         given = name in job.values or name in job.state
         if shown[name] and not given and name not in wanted and name not in _IN_VIEW:
@@ -239,7 +241,8 @@ def turning(answers: Answers, report: Told, section: str) -> list[str]:
     elif section == "vent" and value("vent_capacity_btuh") and answers.get("input_btuh"):
         burns = measure(str(answers["input_btuh"]), "Btu/h")
         lines = [
-            f"Vent carries <b>{escape(value('vent_capacity_btuh'))}</b>; this heater burns {escape(burns)}"
+            f"Vent carries <b>{escape(value('vent_capacity_btuh'))}</b>",
+            f"This heater burns <b>{escape(burns)}</b>",
         ]
     elif section == "electric" and value("breaker_min_a"):
         most = value("breaker_max_a")
@@ -254,12 +257,13 @@ def _water_lines(answers: Answers, report: Told, value: Any) -> list[str]:
         lines.append(f"Set tank air to <b>{escape(_short(value('precharge_target_psi')))}</b>")
     size = next((f for f in report["findings"] if f["check"] == "expansion.tank_large_enough"), None)
     if size and size["verdict"] == "fails" and value("expansion_tank_needed_gal"):
-        reach = value("peak_pressure_as_recommended_psi") or value("peak_pressure_psi")
-        has = measure(str(answers.get("expansion_tank_gal", "")), "gal")
-        would = f": pressure would reach <b>{escape(_short(reach))}</b>" if reach else ""
-        lines.append(
-            f"Tank needs at least <b>{escape(value('expansion_tank_needed_gal'))}</b>; this one is {escape(has)}{would}"
+        needs, has = (
+            value("expansion_tank_needed_gal"),
+            measure(str(answers.get("expansion_tank_gal", "")), "gal"),
         )
+        reach = value("peak_pressure_as_recommended_psi")
+        would = f": with its air set so, pressure would reach <b>{escape(_short(reach))}</b>" if reach else ""
+        lines += [f"Tank needs at least <b>{escape(needs)}</b>", f"This one is {escape(has)}{would}"]
     return lines
 
 
