@@ -135,7 +135,8 @@ def compact_html(finding: Item) -> str:
     below = "; ".join(part for part in (escape(side_by_side(finding)), source_html(finding)) if part)
     said = finding["why"] if finding["verdict"] in QUIET else ""
     return (
-        f'<li class="short">{verdict_html(mark_of(finding), word=word_of(finding))} {escape(finding["title"])}'
+        f'<li class="short">{verdict_html(mark_of(finding), word=word_of(finding))} '
+        f"{escape(finding['title'])}"
         f"{f' {escape(said)}' if said else ''}{f'<span class=below>{below}</span>' if below else ''}</li>"
     )
 
@@ -154,7 +155,7 @@ def _folded(summary: str, items: list[str]) -> str:
 
 
 def findings_html(findings: Iterable[Item]) -> str:
-    """A section's findings: what stops first, then what asks for a word, what meets compactly, the rest folded."""
+    """A section's findings: what stops first, what asks for a word, what meets compactly, the rest folded."""
     rules = list(findings)
     spoken = [f for v in SPOKEN for f in rules if f["verdict"] == v and f["kind"] == "rule"]
     spoken.sort(key=lambda f: (not blocks(f), not f.get("hazard", False)))
@@ -206,7 +207,7 @@ def value_of(figure: Item) -> str:
 
 
 def tally_html(count: Mapping[str, int]) -> str:
-    """A section's state as mark, number and, for those who hear it, words: what is to fix, else to answer, else nothing."""
+    """A section's state as mark, number and hidden words: what is to fix, else to answer, else nothing."""
     for key, verdict, words in (("fix", "fails", "to fix"), ("answer", "unanswered", "to answer")):
         if count[key]:
             return f'{mark(verdict)}<span class="hidden-words">{words} </span>{count[key]}'

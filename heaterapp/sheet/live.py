@@ -206,7 +206,8 @@ def section_html(answers: Answers, report: Told, section: str) -> str:
     if todo:
         links = "".join(f'<li><a href="#q-{q}">{escape(CATALOGUE[q].label)}</a></li>' for q in todo)
         parts.append(
-            f'<details class="folded todo"><summary>{len(todo)} to answer here</summary><ul>{links}</ul></details>'
+            f'<details class="folded todo"><summary>{len(todo)} to answer here</summary>'
+            f"<ul>{links}</ul></details>"
         )
     whole = "".join(parts)
     return whole or '<p class="quiet">Verdicts appear here as you answer.</p>'

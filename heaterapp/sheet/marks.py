@@ -9,7 +9,9 @@ from .words import VERDICTS
 _SHAPES = {
     "meets": '<circle class="solid" cx="8" cy="8" r="6"/>',
     "fails": '<rect class="solid" x="2" y="2" width="12" height="12"/>',
-    "authority": '<circle class="line" cx="8" cy="8" r="5.5"/><path class="solid" d="M8 2.5a5.5 5.5 0 0 0 0 11z"/>',
+    "authority": (
+        '<circle class="line" cx="8" cy="8" r="5.5"/><path class="solid" d="M8 2.5a5.5 5.5 0 0 0 0 11z"/>'
+    ),
     "engineer": '<path class="line" d="M8 2.5 14 13.5H2z"/>',
     "unanswered": '<circle class="line" cx="8" cy="8" r="5.5"/>',
     "silent": '<path class="line" d="M4 8h8"/>',

@@ -71,7 +71,8 @@ HOME_SECTION: dict[str, str] = {
 """The section in which a topic's findings stand."""
 
 UNITS: dict[str, str] = {
-    "degF": "°F", "degC": "°C", "deg": "°", "in2": "sq in", "ft3": "cu ft", "count": "", "ratio": "", "year": "",
+    "degF": "°F", "degC": "°C", "deg": "°", "in2": "sq in", "ft3": "cu ft",
+    "count": "", "ratio": "", "year": "",
 }  # fmt: skip
 """Units that are shown otherwise than they are stored."""
 

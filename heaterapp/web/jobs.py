@@ -22,7 +22,7 @@ from heaterapp.forms import (
 )
 from heaterapp.rules import CATALOGUE, SECTIONS, Job
 from heaterapp.sheet import live as sheet
-from heaterapp.sheet.findings import section_of
+from heaterapp.sheet.findings import SPOKEN, section_of
 from heaterapp.sheet.groups import groups
 from heaterapp.sheet.words import unit_shown
 from heaterapp.web.fields import drawer
@@ -129,7 +129,8 @@ def save(job_id: str, section: str) -> Any:
     faults |= refused
     job, clashes = kept(job, going, request.form.get("revision"))
     faults |= {
-        name: f"your choice: meanwhile {there} was saved from another device; save again to keep yours" for name, there in clashes.items()
+        name: f"your choice: meanwhile {there} was saved from another device; save again to keep yours"
+        for name, there in clashes.items()
     }
     if faults:
         for name, expected in faults.items():
@@ -262,24 +263,17 @@ def review_page(
     """The review of a job; `errors` and `given` belong to an acceptance that could not be read."""
     told = judged(job.answers)
     now = sheet.live(job.answers, told, ("water", "place"))
-    todo = [
-        {
-            "name": n,
-            "label": CATALOGUE[n].label,
-            "section": CATALOGUE[n].section,
-            "at": sheet.where_asked(n, now["asked"]),
-        }
-        for n in sheet.needed(told)
-    ]
-    for one in todo:
-        one["section"] = CATALOGUE[one["at"]].section
+    todo = []
+    for name in sheet.needed(told):
+        at = sheet.where_asked(name, now["asked"])
+        todo.append({"label": CATALOGUE[name].label, "section": CATALOGUE[at].section, "at": at})
     rule = [f for f in told["findings"] if f["kind"] == "rule"]
     return render_template(
         "job/review.html", job=job, address=address_of(job.answers), now=now, told=told, todo=todo,
         order=sections_of(job.answers, now["asked"]), sections=SECTIONS,
         fix=[f for f in rule if f["verdict"] in ("fails", "error")],
         others=[f for f in rule if f["verdict"] in ("authority", "engineer")],
-        advised=[f for f in told["findings"] if f["kind"] == "advice" and f["verdict"] not in ("meets", "not_applicable", "silent", "unanswered")],
+        advised=[f for f in told["findings"] if f["kind"] == "advice" and f["verdict"] in SPOKEN],
         labels={n: q.label for n, q in CATALOGUE.items() if asks(q)}, section_of=section_of,
         errors=errors or {}, given=given or {}, existing=job.answers.get("job_kind") == "existing",
     )  # fmt: skip

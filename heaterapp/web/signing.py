@@ -11,6 +11,7 @@ from flask import Blueprint, Response, abort, redirect, render_template, request
 from heaterapp import archive, rules
 from heaterapp.issue import NotIssuable, answers_digest, kind_for, submission
 from heaterapp.rules import BadAnswer
+from heaterapp.sheet.findings import is_open_item
 from heaterapp.web.jobs import address_of, judged, open_job, review_page
 from heaterapp.web.office import KINDS, attachment
 from heaterapp.web.security import current_person, require, store
@@ -19,18 +20,25 @@ from heaterapp.web.settings import public_address, renderer
 blueprint = Blueprint("signing", __name__, url_prefix="/jobs")
 STATEMENTS = {
     "certificate": (
-        "I installed this water heater, or directly supervised the work. The measurements are mine and were taken on the date"
-        " shown. To the best of my knowledge the installation meets the rules listed, except where this paper says otherwise."
+        "I installed this water heater, or directly supervised the work. The measurements are mine and were"
+        " taken on the date shown. To the best of my knowledge the installation meets the rules listed,"
+        " except where this paper says otherwise."
     ),
     "correction_list": (
-        "I took the measurements on the date shown. This is a list of what does not meet the rules yet. It is not a certificate."
+        "I took the measurements on the date shown. This is a list of what does not meet the rules yet."
+        " It is not a certificate."
     ),
     "findings_report": (
-        "I looked over this installation, which others made. The measurements are mine and were taken on the date shown."
-        " This paper certifies nothing about their work."
+        "I looked over this installation, which others made. The measurements are mine and were taken on"
+        " the date shown. This paper certifies nothing about their work."
     ),
 }
 CONSENT = "I agree to sign electronically. A paper copy can be had at any time."
+NOT_ACCEPTABLE = "This is a danger, and nobody can accept it: make it safe, then measure again."
+NO_YEAR = (
+    "The year of the installation is still to answer, in the section Job."
+    " Write 'could not measure' if nobody knows."
+)
 CHANGED = "The answers changed since this page was opened. Look once more at what you sign."
 MOST_POINTS, LARGEST = 4000, 10_000
 LONGEST_KEY = 50
@@ -50,8 +58,7 @@ def accept(job_id: str) -> Any:
         held[check] = given
     found = {f["check"]: f for f in judged(job.answers)["findings"]}
     if check in held and check in found and found[check].get("hazard"):
-        errors = {f"by-{check}": "This is a danger, and nobody can accept it: make it safe, then measure again."}
-        return review_page(job, errors, {"check": check, **given}), 422
+        return review_page(job, {f"by-{check}": NOT_ACCEPTABLE}, {"check": check, **given}), 422
     if check not in found:
         errors = {"main": "What was accepted: expected one check of this job. Nothing was recorded."}
         return review_page(job, errors), 422
@@ -91,17 +98,23 @@ def _sign_page(job: archive.Job, errors: dict[str, str], given: dict[str, str]) 
         return redirect(url_for("jobs.review", job_id=job.id))
     errors = {**errors, **_lacking(job, kind)}
     return render_template(
-        "job/sign.html", job=job, address=address_of(job.answers), kind=kind, paper=KINDS[kind], told=told, statement=STATEMENTS[kind],
-        consent=CONSENT, errors=errors, given=given, digest=answers_digest(dict(job.answers)),
-        open_items=[f for f in told["findings"] if f["kind"] == "rule" and f["verdict"] in ("authority", "engineer", "fails")],
-    )  # fmt: skip
+        "job/sign.html",
+        job=job,
+        address=address_of(job.answers),
+        kind=kind,
+        paper=KINDS[kind],
+        statement=STATEMENTS[kind],
+        consent=CONSENT,
+        errors=errors,
+        given=given,
+        digest=answers_digest(dict(job.answers)),
+        open_items=[f for f in told["findings"] if is_open_item(f)],
+    )
 
 
 def _lacking(job: archive.Job, kind: str) -> dict[str, str]:
     if kind == "findings_report" and not job.answers.get("install_year"):
-        return {
-            "year": "The year of the installation is still to answer, in the section Job. Write 'could not measure' if nobody knows.",
-        }
+        return {"year": NO_YEAR}
     return {}
 
 
@@ -143,9 +156,14 @@ def issue(job_id: str) -> Any:
         if errors or _lacking(job, kind):
             return _sign_page(job, errors, given), 422
         signed = {
-            "name": given["name"], "role": "installer", "statement": STATEMENTS[kind], "method": "drawn" if strokes else "typed",
-            "at": datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ"), "consent": CONSENT, "answers_sha256": answers_digest(dict(job.answers)),
-        }  # fmt: skip
+            "name": given["name"],
+            "role": "installer",
+            "statement": STATEMENTS[kind],
+            "method": "drawn" if strokes else "typed",
+            "at": datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ"),
+            "consent": CONSENT,
+            "answers_sha256": answers_digest(dict(job.answers)),
+        }
         if strokes:
             signed["strokes"] = strokes
         job = store().jobs.save_signature(job.organisation, job.id, {"signatures": [signed]}, job.revision)
@@ -209,9 +227,16 @@ def _issued_page(job: archive.Job, link: str = "") -> Any:
         return redirect(url_for("jobs.review", job_id=job.id))
     latest = records.get(job.organisation, papers[0].record)
     return render_template(
-        "job/issued.html", job=job, address=address_of(job.answers), record=latest, paper=KINDS[latest.kind], papers=papers,
-        kinds=KINDS, files=records.file_names(job.organisation, latest.id), link=link,
-    )  # fmt: skip
+        "job/issued.html",
+        job=job,
+        address=address_of(job.answers),
+        record=latest,
+        paper=KINDS[latest.kind],
+        papers=papers,
+        kinds=KINDS,
+        files=records.file_names(job.organisation, latest.id),
+        link=link,
+    )
 
 
 @blueprint.get("/<job_id>/papers/<number>/<name>")
