@@ -132,7 +132,8 @@ def _drawings(answers: Answers, report: Report) -> tuple[Drawing, ...]:
         (straps_svg(answers, report), straps_words(answers, report)),
         (pressure_svg(answers, report), pressure_words(answers, report)),
     )
-    return tuple(Drawing(Markup(styled_drawing(svg)), tuple(said)) for svg, said in drawn if svg)  # noqa: S704
+    kept = [(styled_drawing(svg), tuple(said)) for svg, said in drawn if svg]
+    return tuple(Drawing(Markup(svg), said) for svg, said in kept)  # noqa: S704 - ours, words escaped
 
 
 def _assumed(report: Report) -> tuple[str, ...]:
