@@ -1,7 +1,10 @@
-// A drawn signature, kept as strokes of whole numbers: [x, y, milliseconds], the field 10,000 wide and high.
+// A drawn signature, kept as strokes of whole numbers: [x, y, milliseconds]. The pad is 10,000 wide, and its height
+// is in the same units, so that the ink keeps its shape on paper. A typed name alone is always enough.
 
-const FIELD = 10000;
-const MOST = 4000;
+const WIDE = 10_000;
+const MOST_POINTS = 4000;
+const LONGEST_MS = 600_000;
+const NEAREST = 25;
 
 const holder = document.querySelector(".draw-field");
 const canvas = holder.querySelector("canvas");
@@ -10,46 +13,70 @@ const pen = canvas.getContext("2d");
 let strokes = [];
 let stroke = null;
 let began = 0;
+let points = 0;
 
 holder.hidden = false;
-pen.lineWidth = 2.5;
-pen.lineCap = "round";
-pen.lineJoin = "round";
-pen.strokeStyle = "#1b2220";
 
-function point(event) {
-  const area = canvas.getBoundingClientRect();
-  const along = (value, size) => Math.min(FIELD, Math.max(0, Math.round((value / size) * FIELD)));
-  return [along(event.clientX - area.left, area.width), along(event.clientY - area.top, area.height), Math.round(event.timeStamp - began)];
+function fit() {
+  canvas.width = canvas.clientWidth * devicePixelRatio;
+  canvas.height = canvas.clientHeight * devicePixelRatio;
+  pen.lineWidth = 2.5 * devicePixelRatio;
+  pen.lineCap = "round";
+  pen.lineJoin = "round";
+  pen.strokeStyle = "#1b2220";
+  strokes.forEach((one) => ink(one));
 }
 
-function line(from, to) {
+function ink(line) {
+  const scale = canvas.width / WIDE;
   pen.beginPath();
-  pen.moveTo((from[0] / FIELD) * canvas.width, (from[1] / FIELD) * canvas.height);
-  pen.lineTo((to[0] / FIELD) * canvas.width, (to[1] / FIELD) * canvas.height);
+  pen.moveTo(line[0][0] * scale, line[0][1] * scale);
+  for (const [x, y] of line.length > 1 ? line.slice(1) : line) pen.lineTo(x * scale, y * scale);
   pen.stroke();
 }
 
+function point(event) {
+  const area = canvas.getBoundingClientRect();
+  const units = (value) => Math.min(WIDE, Math.max(0, Math.round((value / area.width) * WIDE)));
+  const at = Math.min(LONGEST_MS, Math.max(0, Math.round(event.timeStamp - began)));
+  return [units(event.clientX - area.left), units(event.clientY - area.top), at];
+}
+
+function keep() {
+  kept.value = strokes.length ? JSON.stringify(strokes) : "";
+}
+
 canvas.addEventListener("pointerdown", (event) => {
+  if (!event.isPrimary || points >= MOST_POINTS) return;
   if (!strokes.length) began = event.timeStamp;
   canvas.setPointerCapture(event.pointerId);
   stroke = [point(event)];
+  points += 1;
   strokes.push(stroke);
+  ink(stroke);
+  keep();
 });
 canvas.addEventListener("pointermove", (event) => {
-  if (!stroke || strokes.flat().length >= MOST) return;
+  if (!stroke || !event.isPrimary || points >= MOST_POINTS) return;
+  const last = stroke.at(-1);
   const next = point(event);
-  line(stroke.at(-1), next);
+  if (Math.hypot(next[0] - last[0], next[1] - last[1]) < NEAREST) return;
   stroke.push(next);
+  points += 1;
+  ink([last, next]);
 });
 for (const end of ["pointerup", "pointercancel"]) {
   canvas.addEventListener(end, () => {
     stroke = null;
-    kept.value = JSON.stringify(strokes);
+    keep();
   });
 }
 holder.querySelector("[data-clear]").addEventListener("click", () => {
   strokes = [];
-  kept.value = "";
+  stroke = null;
+  points = 0;
   pen.clearRect(0, 0, canvas.width, canvas.height);
+  keep();
 });
+window.addEventListener("resize", fit);
+fit();
