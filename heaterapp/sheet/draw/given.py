@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from decimal import Decimal, InvalidOperation
+from functools import lru_cache
 from typing import Any
 
 from heaterapp.rules import CATALOGUE, BadAnswer
@@ -15,10 +16,21 @@ def answer(answers: Mapping[str, Any], name: str) -> Any:
     value = answers.get(name)
     if value is None or value == "" or isinstance(value, dict) or value == "not_here":
         return DEFAULTS.get(name)
+    if isinstance(value, list) and all(isinstance(one, str) for one in value):
+        return _read_stored(name, tuple(value))
+    return _read_stored(name, value) if isinstance(value, str) else _read(name, value)
+
+
+def _read(name: str, value: Any) -> Any:
     try:
         return read_answer(CATALOGUE[name], value)
     except BadAnswer:
         return None
+
+
+@lru_cache(maxsize=5000)
+def _read_stored(name: str, value: str | tuple[str, ...]) -> Any:
+    return _read(name, list(value) if isinstance(value, tuple) else value)
 
 
 def number(text: Any) -> Decimal | None:

@@ -42,6 +42,7 @@ def words(kind: str, x: Decimal, y: Decimal, text: str) -> str:
     return f'<text class="{kind}" x="{at(x)}" y="{at(y)}">{escape(text)}</text>'
 
 
+@lru_cache(maxsize=500)
 def hatch(
     kind: str, x: Decimal, y: Decimal, width: Decimal, height: Decimal, gap: int = 6, falling: bool = False
 ) -> str:
