@@ -239,6 +239,34 @@ def test_every_section_topic_and_figure_has_its_words() -> None:
     assert set(figure_contracts()) <= set(words.FIGURES)
 
 
+def _all_words() -> list[words.Words]:
+    found: list[words.Words] = []
+    for value in vars(words).values():
+        many = value.values() if isinstance(value, dict) else [value]
+        for one in many:
+            found += [w for w in (one if type(one) is tuple else [one]) if isinstance(w, words.Words)]
+    return found
+
+
+def test_everything_is_said_in_both_languages() -> None:
+    found = _all_words()
+    assert len(found) > 80
+    for one in found:
+        assert one.en.strip() == one.en != "", one
+        assert one.es.strip() == one.es != "", one
+        assert one.of("en") == one.en
+        assert one.of("es") == one.es
+    same = [one.en for one in found if one.en == one.es]
+    assert same == [one.en for one in found if one.en == "Gas"]
+
+
+@pytest.mark.parametrize("name", sorted(figure_contracts()))
+def test_a_figure_s_words_are_not_its_name(name: str) -> None:
+    words_ = words.figure_words(name)
+    assert "_" not in words_.en
+    assert words.figure_section(name) in SECTIONS
+
+
 def test_every_finding_stands_in_a_section_that_its_heater_is_shown() -> None:
     for name in ("gas_storage_us_ca.json", "electric_storage_irc.json"):
         answers = _job(name)
