@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from html import escape
 from typing import Any
 
@@ -173,6 +173,8 @@ def said(answers: Answers, report: Told, sections: frozenset[str] = frozenset(SE
     for finding in report["findings"]:
         if finding["kind"] != "rule" or finding["verdict"] not in _UNDER_FIELDS:
             continue
+        if sections.isdisjoint(_sections_asking(tuple(finding["questions"]))):
+            continue
         given = [q for q in finding["questions"] if q in answers]
         own = section_of(finding)
         home = [q for q in given if q in CATALOGUE and CATALOGUE[q].section == own]
@@ -192,6 +194,11 @@ def said(answers: Answers, report: Told, sections: frozenset[str] = frozenset(SE
         if name in CATALOGUE and CATALOGUE[name].section in sections:
             under.setdefault(name, []).insert(0, f'<p class="as-usual">{AS_USUAL.en}</p>')
     return {name: "".join(lines) for name, lines in under.items()}
+
+
+@lru_cache(maxsize=2000)
+def _sections_asking(questions: tuple[str, ...]) -> frozenset[str]:
+    return frozenset(CATALOGUE[q].section for q in questions if q in CATALOGUE)
 
 
 def section_html(answers: Answers, report: Told, section: str) -> str:
