@@ -198,7 +198,7 @@ class Job:
         if question.when.names and question.when.holds(self.look) is False:
             return NOT_ASKED
         state = self.state.get(name)
-        if state == "not_here":
+        if state == "not_here" and question.absent.holds(self.look):
             return NOT_ASKED
         if state is not None:
             return None

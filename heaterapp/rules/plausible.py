@@ -1,4 +1,4 @@
-"""Values that are possible but unusual: kept, and flagged."""
+"""Answers that are kept as given and flagged: unusual values, and "not here" where it cannot be."""
 
 from __future__ import annotations
 
@@ -8,10 +8,16 @@ from .job import Job
 from .questions import CATALOGUE
 from .units import plain
 
+_NO_ANSWER = "“Not here” is no answer to this: give it, or say why it could not be measured."
+
 
 def implausible(job: Job) -> tuple[dict[str, str], ...]:
-    """One entry for each number outside its question's plausible range, in name order."""
-    flagged = []
+    """One entry for each unusual number and each "not here" that answers nothing, in name order."""
+    flagged = [
+        {"question": name, "says": _NO_ANSWER}
+        for name, state in job.state.items()
+        if state == "not_here" and job.look(name) is None
+    ]
     for name, value in job.values.items():
         soft = CATALOGUE[name].soft
         if soft and isinstance(value, Decimal) and not soft[0] <= value <= soft[1]:

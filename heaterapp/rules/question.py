@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Literal
 
-from .when import ALWAYS, When
+from .when import ALWAYS, NEVER, When
 
 Kind = Literal["number", "two_lengths", "lengths", "yes_no", "choice", "text", "date", "sections"]
 
@@ -32,6 +32,8 @@ class Question:
     hint      one short sentence: how to measure it
     measured  never filled from a preset: it must be read at this job
     record    kept for the record although no check reads it
+    absent    the condition under which "not here" can be true of it; elsewhere that leaves
+              the question open, for what must exist is not excused by its absence
     """
 
     name: str
@@ -48,6 +50,12 @@ class Question:
     hint: str = ""
     measured: bool = False
     record: bool = False
+    absent: When = NEVER
+
+    @property
+    def may_be_absent(self) -> bool:
+        """ "Not here" can be true of it, at some jobs at least."""
+        return self.absent is not NEVER
 
     @property
     def is_test(self) -> bool:
@@ -72,11 +80,12 @@ def number(
     hint: str = "",
     measured: bool = False,
     record: bool = False,
+    absent: When = NEVER,
 ) -> Question:
     """A question answered by one number in `unit`."""
     return Question(
         name, label, "number", unit=unit, hard=_range(hard), soft=_range(soft), when=when,
-        default=default, usual=usual, hint=hint, measured=measured, record=record,
+        default=default, usual=usual, hint=hint, measured=measured, record=record, absent=absent,
     )  # fmt: skip
 
 

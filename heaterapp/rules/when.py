@@ -116,6 +116,7 @@ class _Always(When):
 
 
 ALWAYS: Final = _Always(())
+NEVER: Final = _Any(())
 
 
 def is_(name: str, *words: str) -> When:

@@ -1,15 +1,16 @@
 """Circuit, conductor, disconnect, bonding."""
 
 from ..question import choice, number, yes_no
+from ..when import ALWAYS
 from .plate import ELECTRIC, STORAGE
 
 QUESTIONS = (
     number("volts", "Supply voltage", "V", ("100", "600"), ("110", "250"), when=ELECTRIC, usual=("240", "208", "120")),
     number("input_kw_at_volts", "Voltage at which the plate gives its kW", "V", ("100", "600"), ("110", "250"), when=ELECTRIC, usual=("240", "208")),
     number("circuit_count", "Circuits", "count", ("1", "8"), ("1", "4"), when=ELECTRIC, default="1"),
-    number("minimum_circuit_a", "Least circuit amperes on the plate", "A", ("1", "400"), ("10", "150"), when=ELECTRIC),
+    number("minimum_circuit_a", "Least circuit amperes on the plate", "A", ("1", "400"), ("10", "150"), when=ELECTRIC, absent=ALWAYS),
     number("breaker_a", "Breaker", "A", ("1", "400"), ("15", "60"), when=ELECTRIC, usual=("25", "30")),
-    number("breaker_marked_max_a", "Largest breaker marked on the plate", "A", ("1", "400"), ("15", "60"), when=ELECTRIC),
+    number("breaker_marked_max_a", "Largest breaker marked on the plate", "A", ("1", "400"), ("15", "60"), when=ELECTRIC, absent=ALWAYS),
     number("wire_awg", "Wire size", "AWG", ("1", "18"), ("4", "14"), when=ELECTRIC, usual=("12", "10", "8", "6")),
     choice("wire_metal", "Wire metal", {"copper": "Copper", "aluminum": "Aluminum"}, when=ELECTRIC),
     choice("wire_method", "Wiring", {"nm_cable": "Nonmetallic-sheathed cable", "other": "Other"}, when=ELECTRIC),

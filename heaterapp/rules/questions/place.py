@@ -2,6 +2,7 @@
 
 from ..question import choice, number, other, yes_no
 from ..when import is_, yes
+from .plate import FUEL
 
 CLOSET = is_("room", "closet")
 ATTIC = is_("room", "attic", "crawl_space")
@@ -19,6 +20,7 @@ QUESTIONS = (
     }, when=CLOSET),
     yes_no("closet_heater_only", "Nothing but the heater is in the closet", when=CLOSET),
     number("ignition_height_in", "Lowest ignition source above the floor", "in", ("0", "120"), ("0", "36"), when=GARAGE, measured=True, usual=("18",),
+           absent=yes("ignition_resistant") | ~FUEL,
            hint="Pilot, burner, igniter, element or switch."),
     yes_no("in_vehicle_path", "A vehicle could strike it", when=GARAGE),
     yes_no("vehicle_guard", "A post, wall or platform guards it", when=GARAGE & yes("in_vehicle_path")),

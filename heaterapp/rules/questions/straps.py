@@ -4,6 +4,7 @@ from ..question import choice, number, other, yes_no
 from ..when import is_
 from .plate import FUEL, STORAGE
 
+INDIRECT = is_("heater_kind", "indirect")
 STRAPS = STORAGE & ~is_("strap_kind", "none")
 STRUTS = STRAPS & is_("strap_kind", "conduit_struts")
 LAGS = STRAPS & is_("strap_anchor", "lag_in_stud")
@@ -13,9 +14,9 @@ QUESTIONS = (
     number("tank_height_in", "Height of the tank's own jacket, bottom to top", "in", ("5", "200"), ("20", "90"), when=STORAGE, measured=True,
            hint="Without draft hood, pipes or stand."),
     number("tank_diameter_in", "Tank diameter", "in", ("5", "100"), ("14", "30"), when=STORAGE, measured=True),
-    number("controls_top_in", "Top of the controls above the floor", "in", ("0", "300"), when=STORAGE, measured=True,
+    number("controls_top_in", "Top of the controls above the floor", "in", ("0", "300"), when=STORAGE, measured=True, absent=INDIRECT,
            hint="Gas valve body, or the lower thermostat cover."),
-    number("controls_bottom_in", "Bottom of the controls above the floor", "in", ("0", "300"), when=STORAGE, measured=True),
+    number("controls_bottom_in", "Bottom of the controls above the floor", "in", ("0", "300"), when=STORAGE, measured=True, absent=INDIRECT),
     choice("strap_kind", "Straps", {
         "listed_kit": "Listed strap kit", "steel_strap": "Steel strap", "perforated_tape": "Perforated steel tape",
         "conduit_struts": "Straps with conduit struts", "none": "None",

@@ -1,7 +1,7 @@
 """The vent, its connector, where it ends, what shares it, draft and spillage."""
 
 from ..question import choice, number, yes_no
-from ..when import is_, no, yes
+from ..when import ALWAYS, is_, no, yes
 from .plate import FUEL
 
 CATEGORY_I = FUEL & is_("draft_kind", "draft_hood", "fan_assisted")
@@ -65,24 +65,24 @@ QUESTIONS = (
     number("vent_equivalent_length_ft", "Equivalent vent length, elbows included", "ft", ("0", "500"), ("1", "200"), when=MAKER, measured=True),
     number("roof_pitch_in_12", "Roof pitch, rise in 12", "in", ("0", "48"), ("0", "24"), when=ROOF, usual=("4", "6", "8")),
     number("vent_above_roof_in", "Vent end above the roof", "in", ("0", "600"), ("6", "120"), when=ROOF, measured=True),
-    number("vent_to_wall_ft", "Vent end to the nearest wall or part of a building, level", "ft", ("0", "1000"), ("0", "50"), when=ROOF, measured=True),
+    number("vent_to_wall_ft", "Vent end to the nearest wall or part of a building, level", "ft", ("0", "1000"), ("0", "50"), when=ROOF, measured=True, absent=ALWAYS),
     number("wall_rises_above_roof_exit_in", "That wall rises above the roof exit", "in", ("-1200", "6000"), when=ROOF),
-    number("vent_to_ridge_ft", "Vent end to the ridge, level", "ft", ("0", "1000"), when=ROOF),
+    number("vent_to_ridge_ft", "Vent end to the ridge, level", "ft", ("0", "1000"), when=ROOF, absent=ALWAYS),
     number("ridge_rises_above_roof_exit_in", "The ridge rises above the roof exit", "in", ("-1200", "6000"), when=ROOF),
     number("vent_above_draft_hood_ft", "Vent end above the highest draft hood", "ft", ("0", "500"), ("5", "50"), when=SHARED & ROOF, measured=True),
     yes_no("vent_cap_listed", "Listed cap", when=ROOF),
     yes_no("vent_flashing", "Flashing at the roof", when=ROOF, record=True),
-    number("forced_inlet_distance_ft", "Nearest forced-air inlet, level", "ft", ("0", "1000"), when=VENTED),
+    number("forced_inlet_distance_ft", "Nearest forced-air inlet, level", "ft", ("0", "1000"), when=VENTED, absent=ALWAYS),
     number("vent_above_forced_inlet_in", "Vent end above that inlet", "in", ("-1200", "6000"), when=VENTED),
-    number("wall_terminal_below_opening_in", "Terminal below a door, window or inlet", "in", ("0", "2400"), when=WALL, measured=True),
-    number("wall_terminal_beside_opening_in", "Terminal beside a door, window or inlet", "in", ("0", "2400"), when=WALL, measured=True),
-    number("wall_terminal_above_opening_in", "Terminal above a door, window or inlet", "in", ("0", "2400"), when=WALL, measured=True),
+    number("wall_terminal_below_opening_in", "Terminal below a door, window or inlet", "in", ("0", "2400"), when=WALL, measured=True, absent=ALWAYS),
+    number("wall_terminal_beside_opening_in", "Terminal beside a door, window or inlet", "in", ("0", "2400"), when=WALL, measured=True, absent=ALWAYS),
+    number("wall_terminal_above_opening_in", "Terminal above a door, window or inlet", "in", ("0", "2400"), when=WALL, measured=True, absent=ALWAYS),
     number("wall_terminal_above_grade_in", "Bottom of the terminal above the ground", "in", ("0", "2400"), ("6", "360"), when=WALL, measured=True),
     number("snow_depth_in", "Snow depth expected there", "in", ("0", "600"), when=WALL),
     yes_no("wall_terminal_over_walkway", "The terminal is over a public walkway", when=WALL),
-    number("wall_terminal_beside_walkway_height_in", "Height above a walkway beside it", "in", ("0", "2400"), when=WALL, measured=True),
-    number("wall_terminal_to_gas_regulator_ft", "Terminal to a gas regulator vent", "ft", ("0", "500"), when=WALL),
-    number("neighbour_opening_ft", "Terminal to an opening in the next building", "ft", ("0", "2000"), when=WALL),
+    number("wall_terminal_beside_walkway_height_in", "Height above a walkway beside it", "in", ("0", "2400"), when=WALL, measured=True, absent=ALWAYS),
+    number("wall_terminal_to_gas_regulator_ft", "Terminal to a gas regulator vent", "ft", ("0", "500"), when=WALL, absent=ALWAYS),
+    number("neighbour_opening_ft", "Terminal to an opening in the next building", "ft", ("0", "2000"), when=WALL, absent=ALWAYS),
     number("neighbour_opening_below_terminal_ft", "That opening is below the terminal by", "ft", ("-500", "500"), when=WALL),
     yes_no("vent_shared", "Another appliance shares the vent", when=CATEGORY_I, default="no"),
     number("connector_vertical_rise_ft", "Hood up to where the gases join", "ft", ("0", "100"), when=SHARED),
