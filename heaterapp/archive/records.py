@@ -18,6 +18,7 @@ _payload = tables.payload
 _pending = tables.pending
 _finding = tables.finding
 _later = tables.record.alias("later")
+_list = tables.record.alias("list")
 CONTENT = ("job", "report", "signature", "facts", "context")
 
 
@@ -55,14 +56,10 @@ class Records:
     def status(self, organisation: int, record: int) -> Status:
         with self._database.read() as connection:
             hits = read_hits(connection, organisation, [record])
-            later = connection.execute(
-                select(_record.c.id).where(
-                    _record.c.organisation == organisation, _record.c.supersedes == record
-                )
-            ).scalar()
         if not hits:
             raise NotFound("No such record.")
-        return Status(record, hits[0].finished, later, hits[0].superseded_by_number, hits[0].installer)
+        hit = hits[0]
+        return Status(record, hit.finished, hit.superseded_by, hit.superseded_by_number, hit.installer)
 
     def file(self, organisation: int, record: int, name: str) -> bytes:
         """Return a stored paper, e.g. `certificate.pdf`. Raises NotFound, or Erased."""
@@ -99,14 +96,8 @@ class Records:
 
     def current(self, organisation: int, job_id: str, kind: str) -> Hit | None:
         """Return the job's one record of this kind that nothing supersedes."""
-        return next(
-            (
-                hit
-                for hit in self.of_job(organisation, job_id)
-                if hit.kind == kind and not hit.superseded_by_number
-            ),
-            None,
-        )
+        hits = self.of_job(organisation, job_id)
+        return next((hit for hit in hits if hit.kind == kind and not hit.superseded_by_number), None)
 
     def ruleset(self, organisation: int, digest: str) -> bytes:
         with self._database.read() as connection:
@@ -211,18 +202,37 @@ def issued(row: Any, repeated: bool, finished: bool) -> Issued:
 
 
 def read_hits(connection: Connection, organisation: int, ids: Sequence[int]) -> list[Hit]:
-    """Return the listed records of the organisation, newest first; others are left out."""
+    """Return the listed records of the organisation, newest first; others are left out.
+
+    A certificate is replaced by the next certificate of its job, and no less by a
+    later correction list: what says that something fails ends what said that all meets.
+    """
+    lists = tables.record.alias("lists")
+    newest_list = (
+        select(func.max(lists.c.id))
+        .where(
+            lists.c.organisation == organisation,
+            lists.c.job_id == _record.c.job_id,
+            lists.c.kind == "correction_list",
+            lists.c.id > _record.c.id,
+            _record.c.kind == "certificate",
+        )
+        .correlate(_record)
+        .scalar_subquery()
+    )
     query = (
         select(
             _record,
             _finding.c.facts,
             _finding.c.installer,
             _pending.c.record.label("unfinished"),
-            _later.c.number.label("later_number"),
+            func.coalesce(_later.c.id, _list.c.id).label("later_id"),
+            func.coalesce(_later.c.number, _list.c.number).label("later_number"),
         )
         .outerjoin(_finding, _finding.c.record == _record.c.id)
         .outerjoin(_pending, (_pending.c.organisation == organisation) & (_pending.c.record == _record.c.id))
         .outerjoin(_later, (_later.c.organisation == organisation) & (_later.c.supersedes == _record.c.id))
+        .outerjoin(_list, _list.c.id == newest_list)
         .where(_record.c.organisation == organisation, _record.c.id.in_(ids))
         .order_by(_record.c.id.desc())
     )
@@ -261,6 +271,7 @@ def _hit(row: Row) -> Hit:
         facts=Facts(**json.loads(row.facts)) if row.facts else Facts(),
         installer=row.installer,
         finished=row.unfinished is None,
+        superseded_by=row.later_id,
         superseded_by_number=row.later_number,
     )
 

@@ -204,6 +204,7 @@ class Hit:
     facts: Facts
     installer: int | None
     finished: bool
+    superseded_by: int | None
     superseded_by_number: str | None
 
 

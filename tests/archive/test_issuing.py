@@ -155,6 +155,29 @@ def test_a_correction_list_and_a_certificate_do_not_supersede_each_other(store, 
     assert store.records.current(firm.id, firm.job.id, "findings_report") is None
 
 
+def test_a_certificate_is_not_current_once_a_later_list_says_that_something_fails(store, firm):
+    certified = firm.issued()
+    listed = firm.issued(kind="correction_list", signature=None, reason="reopened")
+    status = store.records.status(firm.id, certified.record)
+    assert (status.current, status.superseded_by, status.superseded_by_number) == (
+        False,
+        listed.record,
+        listed.number,
+    )
+    assert store.records.current(firm.id, firm.job.id, "certificate") is None
+    public = store.records.check(certified.number, certified.check_code)
+    assert (public.state, public.replaced_by) == ("replaced", listed.number)
+    again = firm.issued(reason="mended")
+    assert store.records.status(firm.id, certified.record).superseded_by == again.record
+    assert store.records.status(firm.id, again.record).current
+
+
+def test_a_list_of_another_job_leaves_a_certificate_current(store, firm):
+    certified = firm.issued()
+    firm.issued(kind="correction_list", signature=None, job_id=firm.new_job().id)
+    assert store.records.status(firm.id, certified.record).current
+
+
 def test_two_corrections_of_the_same_one(store, firm):
     first = firm.issued()
     second = firm.issued(supersedes=first.record)
