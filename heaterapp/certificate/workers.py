@@ -138,10 +138,11 @@ class _Shop:
             worker: Worker | None = self._take()
             try:
                 word, answer = worker.press(filed, seconds) if worker else ("failed", "")
-            except (_Died, RenderFailed) as fault:
+            except BaseException as fault:
+                # Whatever broke off, an answer may still be under way: it must never reach the next record.
                 self._forget(worker)
                 worker = None
-                if isinstance(fault, RenderFailed):
+                if not isinstance(fault, _Died):
                     raise
                 continue
             finally:

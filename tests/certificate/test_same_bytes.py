@@ -95,6 +95,26 @@ def test_a_worker_that_dies_twice_is_said(record_of, monkeypatch):
     assert not fresh._started
 
 
+def test_a_worker_whose_answer_was_not_taken_serves_no_other_record(record_of, monkeypatch):
+    class Interrupted:
+        alive = True
+        stopped = 0
+
+        def press(self, filed, seconds):
+            raise KeyboardInterrupt
+
+        def stop(self):
+            Interrupted.stopped += 1
+
+    monkeypatch.setattr(workers, "Worker", Interrupted)
+    fresh = workers._Shop()
+    for _ in range(workers.MOST_WORKERS + 1):
+        with pytest.raises(KeyboardInterrupt):
+            fresh.press(Filed.of(record_of()), 1)
+    assert Interrupted.stopped == workers.MOST_WORKERS + 1
+    assert not fresh._started
+
+
 def test_too_long_is_said_and_the_worker_stopped(shop, record_of, gas):
     with pytest.raises(RenderFailed, match="within 0"):
         render_files(record_of(), seconds=0.001)
