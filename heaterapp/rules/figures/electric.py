@@ -24,13 +24,12 @@ _MOST = ("electric.overcurrent", "electric.standard_ratings")
     when=ELECTRIC,
 )
 def heater_amps(
-    input_kw: Kilowatt, volts: Volt, input_kw_at_volts: Volt | None = None, circuit_count: Count | None = None
+    input_kw: Kilowatt, volts: Volt, input_kw_at_volts: Volt, circuit_count: Count | None = None
 ) -> Worked:
-    rated, circuits = input_kw_at_volts or volts, circuit_count or Decimal(1)
+    rated, circuits = input_kw_at_volts, circuit_count or Decimal(1)
     value = electrical.amperes(input_kw, rated, volts, circuits)
     worked = f"1000 x {plain(input_kw)} x {plain(volts)} / ({plain(rated)} x {plain(rated)} x {plain(circuits)}) = {plain(value)} A"
-    said = "" if input_kw_at_volts else f"The plate's kW is taken as at {plain(volts)} V."
-    return Worked(value, worked, said)
+    return Worked(value, worked)
 
 
 @figure(
@@ -51,8 +50,8 @@ def circuit_needed_a(
             return Worked(None, says=said, needs=("minimum_circuit_a",))
         return Worked(minimum_circuit_a, f"data plate: {plain(minimum_circuit_a)} A")
     if heater_amps is None or storage_gal is None:
-        said = "kW, volts and storage capacity are needed"
-        return Worked(None, says=said, needs=("input_kw", "volts", "storage_gal"))
+        said = "kW, the volts it is given at, the supply's volts and storage capacity are needed"
+        return Worked(None, says=said, needs=("input_kw", "volts", "input_kw_at_volts", "storage_gal"))
     if storage_gal > up_to:
         return Worked(heater_amps, f"over {plain(up_to)} gal: {plain(heater_amps)} A")
     return Worked(
