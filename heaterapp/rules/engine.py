@@ -210,7 +210,7 @@ class _Run:
             fix=result.fix or (check.remedy if open_item else ""),
             book=clause.book if clause else "", section=clause.section if clause else "",
             confidence=clause.confidence if clause else "", questions=check.questions, missing=missing,
-            hazard=check.hazard, accepted=acceptance_of(result, check, self.job),
+            hazard=check.hazard, accepted=acceptance_of(result, check, self.job, found),
         )  # fmt: skip
 
     def _missing(self, check: Check) -> list[str]:

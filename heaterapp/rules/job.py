@@ -230,6 +230,10 @@ class Job:
         return dict(sorted(kept.items()))
 
 
+ACCEPTED_AS = ("verdict", "found")
+"""What an acceptance was given for; it lapses when the finding is another."""
+
+
 def _acceptances(given: Any) -> dict[str, dict[str, str]]:
     wanted = '{"topic.check": {"by": ..., "on": "YYYY-MM-DD", "why": ...}}'
     if given is None:
@@ -240,10 +244,11 @@ def _acceptances(given: Any) -> dict[str, dict[str, str]]:
     for check, one in sorted(given.items(), key=lambda item: str(item[0])):
         if not isinstance(check, str) or not _CHECK_NAME.match(check) or not isinstance(one, dict):
             raise BadAnswer("acceptances", wanted)
-        if set(one) != {"by", "on", "why"} or not all(_words("acceptances", v) for v in one.values()):
+        said = {k: _words("acceptances", v) for k, v in one.items() if k in ("by", "on", "why", *ACCEPTED_AS)}
+        if len(said) < len(one) or not all(said.get(k) for k in ("by", "on", "why")):
             raise BadAnswer("acceptances", wanted)
         _day("acceptances", one["on"], wanted)
-        kept[check] = {k: _words("acceptances", one[k]) for k in ("by", "on", "why")}
+        kept[check] = said
     return kept
 
 

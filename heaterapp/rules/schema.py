@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from .book import place_names
-from .job import LONGEST_LIST, LONGEST_TEXT
+from .job import ACCEPTED_AS, LONGEST_LIST, LONGEST_TEXT
 from .question import Question
 from .questions import CATALOGUE
 from .units import plain
@@ -76,7 +76,8 @@ def job_schema() -> dict[str, Any]:
     }
     properties["acceptances"] = {
         "type": "object", "title": "What the authority accepted",
-        "additionalProperties": {"type": "object", "properties": {"by": WORDS, "on": DAY, "why": WORDS},
+        "additionalProperties": {"type": "object", "properties": {"by": WORDS, "on": DAY, "why": WORDS,
+                                                **dict.fromkeys(ACCEPTED_AS, WORDS)},
                                  "required": ["by", "on", "why"], "additionalProperties": False},
     }  # fmt: skip
     return {

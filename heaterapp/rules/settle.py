@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from .book import Clause
 from .catalog import Check
-from .job import Job
+from .job import ACCEPTED_AS, Job
 from .report import Result
 
 _MEMORY = "The clause is from memory and may not fail a job: read it in the adopted book."
@@ -32,16 +32,21 @@ def settled(result: Result, clause: Clause | None, check: Check, job: Job) -> Re
     return result
 
 
-def acceptance_of(result: Result, check: Check, job: Job) -> dict[str, str] | None:
+def acceptance_of(result: Result, check: Check, job: Job, found: str | None) -> dict[str, str] | None:
     """What the authority accepted of this open item, if anything.
 
     A hazard that fails is nobody's to accept: a leak stays a leak, whoever signs for it.
+    An acceptance that says for which verdict and found value it was given holds for those only.
     """
     if result.kind != "rule" or result.verdict not in ("fails", "authority", "engineer"):
         return None
     if check.hazard and result.verdict == "fails":
         return None
-    return job.acceptances.get(check.name)
+    given = job.acceptances.get(check.name)
+    now = {"verdict": result.verdict, "found": found or ""}
+    if given and any(given.get(key, now[key]) != now[key] for key in ACCEPTED_AS):
+        return None
+    return given
 
 
 def _binds_what_was_there(clause: Clause | None, job: Job) -> bool:

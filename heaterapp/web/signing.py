@@ -56,7 +56,9 @@ def accept(job_id: str) -> Any:
         held.pop(check, None)
     else:
         held[check] = given
-    found = {f["check"]: f for f in judged(job.answers)["findings"]}
+    found = {f["check"]: f for f in judged(job.answers)["findings"] if f["kind"] == "rule"}
+    if check in held and check in found:
+        held[check] = given | {"verdict": found[check]["verdict"], "found": found[check].get("found") or ""}
     if check in held and check in found and found[check].get("hazard"):
         return review_page(job, {f"by-{check}": NOT_ACCEPTABLE}, {"check": check, **given}), 422
     if check not in found:

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from heaterapp.rules import assess, catalog
+from heaterapp.rules import BadAnswer, Job, assess, catalog
 
 ACCEPTED = {"by": "R. Moss", "on": "2026-11-20", "why": "letter 14"}
 JOB = Path(__file__).parent.parent / "jobs" / "gas_storage_us_ca.json"
@@ -49,3 +49,27 @@ def test_what_is_no_hazard_can_be_accepted() -> None:
     }
     assert failed == {"expansion.precharge_matches_house": ACCEPTED}
     assert report.outcome == "ready"
+
+
+def _precharge(psi: int, **given: str) -> Any:
+    whole = json.loads(JOB.read_text(encoding="utf-8"))["answers"]
+    check = "expansion.precharge_matches_house"
+    report = assess({**whole, "precharge_psi": psi, "acceptances": {check: {**ACCEPTED, **given}}})
+    return next(one for one in report.findings if one.check == check and one.kind == "rule"), report.outcome
+
+
+def test_an_acceptance_holds_for_the_value_it_was_given_for_and_no_other() -> None:
+    seen, _ = _precharge(52)
+    given = {"verdict": "fails", "found": seen.found}
+    kept, outcome = _precharge(52, **given)
+    assert (kept.accepted, outcome) == ({**ACCEPTED, **given}, "ready")
+    lapsed, outcome = _precharge(5, **given)
+    assert (lapsed.verdict, lapsed.accepted, outcome) == ("fails", None, "fix")
+    lapsed, _ = _precharge(52, **{**given, "verdict": "authority"})
+    assert lapsed.accepted is None
+
+
+@pytest.mark.parametrize("odd", [{"verdict": 3}, {"found": "x" * 201}, {"whom": "me"}, {"why": " "}])
+def test_an_acceptance_with_odd_words_is_refused(odd: dict[str, Any]) -> None:
+    with pytest.raises(BadAnswer, match=r"^acceptances"):
+        Job({"acceptances": {"pan.depth": {**ACCEPTED, **odd}}})

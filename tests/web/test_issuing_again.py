@@ -10,6 +10,7 @@ import pytest
 
 from heaterapp import archive, demo
 from heaterapp.issue import NotIssuable, answers_digest, submission
+from heaterapp.web.jobs import judged
 
 PASTED = "12 N.\u00a0Oak\u200b Ave\u2009"
 
@@ -115,6 +116,25 @@ def test_a_danger_is_not_accepted(visit: Any, store: Any, draft: Any) -> None:
     assert answer.status_code == 422
     assert "nobody can accept it" in answer.get_data(as_text=True)
     assert "acceptances" not in store.jobs.get(job.organisation, job.id).answers
+    review = visit("installer").get(f"/jobs/{job.id}/review").get_data(as_text=True)
+    assert 'id="check-gas.leak_test"' in review
+    assert 'id="by-gas.leak_test"' not in review
+
+
+def test_what_was_accepted_is_open_again_once_it_is_another_value(visit: Any, store: Any, draft: Any) -> None:
+    job, check = draft(precharge_psi=52), "expansion.precharge_matches_house"
+    given = {
+        "check": check,
+        "by": "Inspector Vance",
+        "on": "2026-09-04",
+        "why": "tank of the maker's own charge",
+    }
+    assert visit("installer").post(f"/jobs/{job.id}/accept", given).status_code == 302
+    stored = store.jobs.get(job.organisation, job.id).answers
+    assert (stored["acceptances"][check]["verdict"], stored["acceptances"][check]["found"]) == ("fails", "52")
+    assert judged(stored)["outcome"] == "ready"
+    store.jobs.save_answers(job.organisation, job.id, {"precharge_psi": "5"})
+    assert judged(store.jobs.get(job.organisation, job.id).answers)["outcome"] == "fix"
 
 
 @pytest.mark.parametrize(
