@@ -7,6 +7,7 @@ import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pikepdf
 import pytest
@@ -37,6 +38,11 @@ def _attached(body: bytes) -> dict[str, object]:
         }
 
 
+PROMISED = 90
+REACHED = 97
+"""Not a bar but a ratchet: what a change must not lose before the promise is kept."""
+
+
 def test_a_gas_tank_from_blank_form_to_certificate(person: Callable[..., Page]) -> None:
     page, answers = person(), job_answers("gas_storage_us_ca")
     thumb = Thumb(page)
@@ -52,6 +58,36 @@ def test_a_gas_tank_from_blank_form_to_certificate(person: Callable[..., Page]) 
     assert kept["report.json"]["outcome"] == "ready"
     assert page.faults == []
     print(f"taps and fields: {thumb.taps}")
+
+
+def test_a_usual_gas_tank_takes_no_more_taps_than_promised(person: Callable[..., Page], served: Any) -> None:
+    page = person()
+    whole = {**job_answers("gas_storage_us_ca"), "address_street": "14 Brisk Lane"}
+    _a_job_before(served)
+    thumb = Thumb(page, brisk=True)
+    thumb.whole(whole)
+    assert "Nothing to fix, nothing to answer" in page.locator("main").inner_text()
+    thumb.sign()
+    assert "Certificate C-" in page.locator("h1").inner_text()
+    report = _attached(_download(page, "Download for the archive"))
+    assert "relief_pressure_psi" in report["job.json"]["accepted_as_usual"]
+    assert "house_pressure_psi" not in report["job.json"]["accepted_as_usual"]
+    print(f"taps and fields, as usual: {thumb.taps}")
+    assert thumb.taps <= REACHED
+    if thumb.taps > PROMISED:
+        pytest.xfail(f"{thumb.taps} taps and fields; the promise is {PROMISED}")
+
+
+def _a_job_before(served: Any) -> None:
+    store = served.store()
+    firm = store.organisations.default()
+    riley = store.people.by_login(firm.id, "riley")
+    store.jobs.create(
+        firm.id,
+        riley.id,
+        {"heater_kind": "gas_storage", "address_city": "Port Larkin", "address_state": "CA"},
+    )
+    store.close()
 
 
 def test_a_missing_strap_and_a_hanging_tank_end_in_a_correction_list(person: Callable[..., Page]) -> None:
