@@ -13,7 +13,7 @@ from playwright.sync_api import Page, expect
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from typing_in import job_answers
+from typing_in import Keyboard, job_answers
 
 pytestmark = pytest.mark.browser
 SAVED = re.compile(r"^saved \d")
@@ -147,4 +147,14 @@ def test_every_kind_of_control_and_the_whole_way_by_keyboard(
     with page.expect_download() as held_paper:
         keys.press("Enter")
     assert Path(held_paper.value.path()).read_bytes().startswith(b"%PDF")
+    assert page.faults == []
+
+
+def test_every_field_of_a_whole_gas_job_by_keyboard(person: Callable[..., Page]) -> None:
+    page = person(width=1280)
+    hand = Keyboard(page)
+    hand.whole({**job_answers("gas_storage_us_ca"), "address_street": "47 Tabulator Terrace"})
+    assert "Nothing to fix, nothing to answer" in page.locator("main").inner_text()
+    hand.sign()
+    assert "Certificate C-" in page.locator("h1").inner_text()
     assert page.faults == []

@@ -41,6 +41,10 @@ class Thumb:
         place.fill(text)
         self.taps += 1
 
+    def choose(self, place: Locator, value: str) -> None:
+        place.select_option(value)
+        self.taps += 1
+
     def start(self, answers: dict[str, Any]) -> None:
         """Begin a job and stop at its first section."""
         page = self.page
@@ -53,8 +57,7 @@ class Thumb:
             if not pick.locator("input").is_checked():
                 self.tap(pick)
         if page.locator("#place").input_value() != answers["place"]:
-            page.select_option("#place", str(answers["place"]))
-            self.taps += 1
+            self.choose(page.locator("#place"), str(answers["place"]))
         self.tap(page.get_by_role("button", name="Start"))
         page.wait_for_url("**/job")
 
@@ -82,7 +85,7 @@ class Thumb:
     def _once(self, section: str, answers: dict[str, Any]) -> int:
         more = self.page.locator("details.more")
         if not self.brisk and more.is_visible() and more.get_attribute("open") is None:
-            more.locator("> summary").click()
+            self.tap(more.locator("> summary"))
         done = 0
         for name, answer in answers.items():
             question = CATALOGUE.get(name)
@@ -115,8 +118,7 @@ class Thumb:
         if box.locator("select").count():
             if box.locator("select").input_value() == str(answer):
                 return False
-            box.locator("select").select_option(str(answer))
-            self.taps += 1
+            self.choose(box.locator("select"), str(answer))
             return True
         place = box.locator(f'[name="{name}"]')
         if place.input_value():
@@ -159,3 +161,60 @@ class Thumb:
         self.tap(self.page.locator('label:has(> input[name="consent"])'))
         self.tap(self.page.get_by_role("button", name="Sign and issue"))
         self.page.wait_for_url("**/issued", timeout=60_000)
+
+
+AT = "e => e === document.activeElement"
+BEHIND = "e => !!(document.activeElement.compareDocumentPosition(e) & Node.DOCUMENT_POSITION_PRECEDING)"
+MEMBER = "e => document.activeElement.type === 'radio' && document.activeElement.name === e.name"
+SEEN = """() => { const e = document.activeElement, b = (e.closest(".pick") ?? e).getBoundingClientRect();
+  const strip = document.querySelector("[data-strip]");
+  const foot = strip && !strip.contains(e) ? strip.getBoundingClientRect().top : innerHeight;
+  return b.top >= 0 && b.top < foot; }"""
+
+
+class Keyboard(Thumb):
+    """The same person with a keyboard and nothing else; every stop must be in view, above the strip."""
+
+    def _to(self, place: Locator) -> None:
+        key = "Shift+Tab" if place.evaluate(BEHIND) else "Tab"
+        for _ in range(200):
+            if place.evaluate(AT) or place.evaluate(MEMBER):
+                assert self.page.evaluate(SEEN), f"{place} has the focus out of sight"
+                return
+            self.page.keyboard.press(key)
+        raise AssertionError(f"{key} never reached {place}")
+
+    def tap(self, place: Locator) -> None:
+        inside = place.locator("input")
+        target = inside if inside.count() else place
+        self._to(target)
+        self.taps += 1
+        if target.get_attribute("type") != "radio":
+            self.page.keyboard.press("Space" if inside.count() else "Enter")
+            return
+        self.page.keyboard.press("Space")
+        for _ in range(30):
+            if target.is_checked():
+                return
+            self.page.keyboard.press("ArrowDown")
+        raise AssertionError(f"the arrows never reached {target}")
+
+    def write(self, place: Locator, text: str) -> None:
+        self._to(place)
+        self.taps += 1
+        if place.get_attribute("type") == "date":
+            year, month, day = text.split("-")
+            self.page.keyboard.type(month + day + year)
+            return
+        self.page.keyboard.press("Control+a")
+        self.page.keyboard.type(text)
+
+    def choose(self, place: Locator, value: str) -> None:
+        self._to(place)
+        self.taps += 1
+        self.page.keyboard.press("Home")
+        for _ in range(place.locator("option").count()):
+            if place.input_value() == value:
+                return
+            self.page.keyboard.press("ArrowDown")
+        raise AssertionError(f"{value} is not among the choices of {place}")
