@@ -26,7 +26,7 @@ def test_every_way_the_three_valves_can_be_answered(told: str, rises: str | None
     if "y" in told or rises == "yes":
         assert shown["value"] == "yes"
         assert shown["says"].startswith("Closed")
-    elif "-" in told:
+    elif "-" in told or told[0] == "?":  # a reducing valve can be looked for; a check valve may be out of sight
         assert shown is None
     elif "?" in told:
         assert shown["value"] == "unknown"

@@ -66,8 +66,9 @@ def end_above_roof(
     to_ridge_ft       ridge, level; None where not measured                [ft]
     ridge_rise_in     ridge above the vent's exit                          [in]
     widest_in, clear_of_wall_ft, above_in, within_ft    12, 8, 24, 10
-    returns           height and "pitch" or "near_wall", unrounded; None where the
-                      pitch is beyond the table                            [in]
+    returns           height, unrounded, and what decides it: "pitch", "wall", "ridge",
+                      "slope", or "roof" where nothing near stands higher; None where
+                      the pitch is beyond the table                        [in]
 
     In the second case the roof itself is a part of the building within 10 ft: it rises
     to the ridge where the ridge is that near, else by the pitch over the whole 10 ft.
@@ -85,14 +86,15 @@ def end_above_roof(
     if vent_diameter_in <= widest_in and (to_wall_ft is None or to_wall_ft >= clear_of_wall_ft):
         by_pitch = height_by_pitch(rows, pitch_in_12)
         return None if by_pitch is None else EndHeight(by_pitch * 12, "pitch")
-    rises = [Decimal(0)]
+    rises = {"roof": Decimal(0)}
     if to_wall_ft is not None and to_wall_ft <= within_ft:
-        rises.append(wall_rise_in)
+        rises["wall"] = wall_rise_in
     if to_ridge_ft is not None and to_ridge_ft <= within_ft:
-        rises.append(ridge_rise_in)
+        rises["ridge"] = ridge_rise_in
     else:
-        rises.append(pitch_in_12 * within_ft)
-    return EndHeight(above_in + max(rises), "near_wall")
+        rises["slope"] = pitch_in_12 * within_ft
+    decides = max(rises, key=lambda one: rises[one])
+    return EndHeight(above_in + rises[decides], decides)
 
 
 def direct_vent_distance(rows: Iterable[Row], input_btuh: Decimal) -> Decimal | None:

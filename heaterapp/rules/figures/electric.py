@@ -69,7 +69,7 @@ def circuit_needed_a(
 )
 def breaker_min_a(circuit_needed_a: Worked, *, ratings: Table) -> Worked:
     if not isinstance(circuit_needed_a.value, Decimal):
-        return Worked(None, says=circuit_needed_a.says)
+        return Worked(None, says=circuit_needed_a.says, needs=circuit_needed_a.needs)
     sizes = [row["rating_a"] for row in ratings.rows]
     value = electrical.next_standard_size(circuit_needed_a.value, sizes)
     if value is None:

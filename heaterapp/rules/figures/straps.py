@@ -134,16 +134,14 @@ def lower_strap_band_in(
             worked,
             f"No height meets both rules: the lower third ends {eighths(third.high_in)} in from the floor, clear above the controls begins at {eighths(begins)} in.",
         )
-    said = (
-        ""
-        if strap_width_in is not None
-        else "Strap width not given: keep half of it more away from the controls."
-    )
+    notes = []
     if windows[0].high_in < controls_top_in:
-        said = "Above the controls no height meets both rules; below them it does."
+        notes.append("Above the controls no height meets both rules; below them it does.")
     elif len(windows) > 1:
-        said = f"Or below the controls, {tape_range(windows[1].low_in, windows[1].high_in)} in."
-    return Worked((windows[0].low_in, windows[0].high_in), worked, said)
+        notes.append(f"Or below the controls, {tape_range(*windows[1])} in.")
+    if strap_width_in is None:
+        notes.append("Strap width not given: keep half of it more away from the controls.")
+    return Worked((windows[0].low_in, windows[0].high_in), worked, " ".join(notes))
 
 
 @figure("in", "0.01", "B + 2H/3 to B + H", _THIRDS, when=STORAGE, clauses=("seismic.placement",))

@@ -92,10 +92,6 @@ def vent_end_needed_in(
     *, heights: Table, widest: Inch, clear_of_wall: Foot, above: Inch, within: Foot,
 ) -> Worked:  # fmt: skip
     wall = vent_to_wall_ft if isinstance(vent_to_wall_ft, Decimal) else None
-    near = wall is not None and wall < clear_of_wall
-    if near and wall_rises_above_roof_exit_in is None:
-        said = "how far the near wall rises above the roof exit is needed"
-        return Worked(None, says=said, needs=("wall_rises_above_roof_exit_in",))
     needed = vent_ends.end_above_roof(
         heights.rows, pitch_in_12=roof_pitch_in_12, vent_diameter_in=vent_diameter_in, to_wall_ft=wall,
         wall_rise_in=wall_rises_above_roof_exit_in or Decimal(0), to_ridge_ft=vent_to_ridge_ft,
@@ -109,7 +105,16 @@ def vent_end_needed_in(
             needed.inches,
             f"pitch {plain(roof_pitch_in_12)} in 12: {plain(needed.inches / 12)} ft = {eighths(needed.inches)} in",
         )
+    needs: tuple[str, ...] = ()
+    if wall is not None and wall <= within and wall_rises_above_roof_exit_in is None:
+        needs = ("wall_rises_above_roof_exit_in",)
+    elif vent_to_ridge_ft is not None and vent_to_ridge_ft <= within and ridge_rises_above_roof_exit_in is None:
+        needs = ("ridge_rises_above_roof_exit_in",)
+    elif vent_to_ridge_ft is None and needed.by == "slope":
+        # Without a ridge ("not here") the roof does rise that far: then the value stands.
+        needs = ("vent_to_ridge_ft",)
     return Worked(
         needed.inches,
         f"{plain(above)} in above the highest part within {plain(within)} ft = {eighths(needed.inches)} in above the roof exit",
+        needs=needs,
     )

@@ -73,7 +73,9 @@ def closed_system(
         return Worked("yes", says="Closed by " + ", ".join(closing) + ".")
     if pressure_rises_on_heating == "yes":
         return Worked("yes", says="Closed: the pressure rises while the heater heats.")
-    missing = tuple(key for key, answer in said.items() if answer is None)
+    missing = tuple(
+        key for key, answer in said.items() if answer is None or (key == "prv_fitted" and answer == "unknown")
+    )
     if missing:
         return Worked(None, needs=missing)
     unseen = [_CLOSES[key] for key, answer in said.items() if answer == "unknown"]

@@ -5,6 +5,7 @@ from ..when import ALWAYS, is_, no, yes
 from .plate import FUEL
 
 CATEGORY_I = FUEL & is_("draft_kind", "draft_hood", "fan_assisted")
+OTHER_CATEGORY = is_("vent_category", "II", "III", "IV")
 HOOD = FUEL & is_("draft_kind", "draft_hood")
 NATURAL = CATEGORY_I & no("direct_vent")
 VENTED = FUEL & ~is_("vent_kind", "none")

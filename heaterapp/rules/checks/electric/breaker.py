@@ -23,7 +23,7 @@ def check(
     least, most = breaker_min_a.value, breaker_max_a.value
     for figure in (breaker_min_a, breaker_max_a):
         if not isinstance(figure.value, Decimal):
-            return (unanswered if "needed" in figure.says else engineer)(f"Not worked out: {figure.says}.")
+            return (unanswered if figure.needs else engineer)(f"Not worked out: {figure.says}.")
     assert isinstance(least, Decimal)
     assert isinstance(most, Decimal)
     if breaker_marked_max_a is not None and most < least:

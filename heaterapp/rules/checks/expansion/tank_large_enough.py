@@ -17,7 +17,7 @@ WHEN = STORAGE & TANK
 
 def check(
     expansion_tank_gal: Gallon, peak_pressure_as_recommended_psi: Worked, expansion_tank_needed_gal: Worked,
-    relief_pressure_psi: Psi | None = None, expansion_tank_rating_psi: Psi | None = None, working_pressure_psi: Psi | None = None,
+    relief_fitted: bool | None = None, relief_pressure_psi: Psi | None = None, expansion_tank_rating_psi: Psi | None = None, working_pressure_psi: Psi | None = None,
     house_pressure_psi: Psi | None = None, drew_water_before_reading: bool | None = None,
     *, limit: Psi | None = None, advised_limit: Psi,
 ) -> Result | tuple[Result, ...]:  # fmt: skip
@@ -51,11 +51,13 @@ def check(
         return over(f"{size}: {reached}.{worst}{again}", peak or "cannot hold", limit, "psi", fix=fix)
     if not isinstance(peak, Decimal):
         return over(f"{size}: {reached}.{worst}{again}", "cannot hold", fix=fix, clause="expansion.peak")
-    if relief_pressure_psi is None:
+    if relief_pressure_psi is None and relief_fitted is not False:
         return unanswered("To answer: the relief valve's pressure setting.", needs=("relief_pressure_psi",))
-    rated = [part for part in (expansion_tank_rating_psi, working_pressure_psi) if part is not None]
-    hard = min((relief_pressure_psi, *rated))
-    if peak >= relief_pressure_psi or peak > hard:
+    rated = [part for part in (relief_pressure_psi, expansion_tank_rating_psi, working_pressure_psi) if part is not None]
+    if not rated:
+        return unanswered("To answer: the working pressure on the plate.", needs=("working_pressure_psi",))
+    hard = min(rated)
+    if peak > hard or (relief_pressure_psi is not None and peak >= relief_pressure_psi):
         named = "the relief valve is set to" if hard == relief_pressure_psi else "the lowest rated part is at"
         return over(
             f"{size}: {reached}, {named} {plain(hard)} psi.{worst}{again}",

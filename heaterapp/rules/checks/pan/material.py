@@ -26,19 +26,17 @@ def check(
     shown, limit = pan_material.replace("_", " "), ", ".join(word.replace("_", " ") for word in materials)
     if pan_material not in materials:
         return authority(f"Pan of {shown}: other materials only as the authority approves.", shown, limit)
-    if pan_material == "plastic" and gas_by_listing and FUEL.holds(lambda _: heater_kind):
+    if pan_material == "plastic" and FUEL.holds(lambda _: heater_kind):
         if pan_listed_for_gas is None:
             return unanswered(
                 "To answer: whether the plastic pan is listed for under gas heaters.",
                 needs=("pan_listed_for_gas",),
             )
         if not pan_listed_for_gas:
-            return fails(
-                "A plastic pan under a gas heater that is not listed for it.",
-                "plastic",
-                "listed for gas",
-                clause="pan.plastic_under_gas",
-            )
+            said = "A plastic pan that is not listed for it, under a gas heater."
+            if gas_by_listing:
+                return fails(said, "plastic", "listed for gas", clause="pan.plastic_under_gas")
+            return authority(f"{said} The book names no rule for it.", "plastic", "listed for gas")
     least: Decimal | None = plastic if pan_material == "plastic" else metal
     if least is None:
         return meets(f"Pan of {shown}.", shown, limit)

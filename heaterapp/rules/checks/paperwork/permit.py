@@ -4,12 +4,16 @@ Why: the work is inspected, insured and sold on the strength of its permit.
 Fix: apply to the building department; after an emergency swap, by the next working day.
 """
 
-from ...report import Result, authority, meets, unanswered
+from ...report import Result, authority, meets, not_applicable, unanswered
 
 CLAUSES = ("paperwork.permit",)
 
 
-def check(permit_status: str, permit_number: str | None = None) -> Result:
+def check(permit_status: str | None = None, permit_number: str | None = None, job_kind: str | None = None) -> Result:
+    if permit_status is None:
+        if job_kind == "existing":
+            return not_applicable("Somebody else's work, looked over: its permit was not looked up.")
+        return unanswered("To answer: the permit.", needs=("permit_status",))
     if permit_status == "not_needed":
         return authority(
             "Said not to be needed: model codes ask a permit for replacing a heater, so have the authority confirm it.",

@@ -3,7 +3,8 @@
 from decimal import Decimal
 
 from ...calc.strapping import controls_clearance, lower_third
-from ...units import eighths
+from ...report import Worked
+from ...units import eighths, tape_range
 
 
 def conflict_above(
@@ -24,3 +25,10 @@ def conflict_above(
         f"On this tank no height above the controls meets both rules: the lower third ends {eighths(ends)} in"
         f" from the floor, clear of the controls begins at {eighths(ends + clearance - free)} in."
     )
+
+
+def put_a_strap(band: Worked | None, width: Decimal | None) -> str:
+    """Where to put a strap, by its figure; without the strap's width, what that adds."""
+    if band is None or not isinstance(band.value, tuple):
+        return ""
+    return f"Put a strap {tape_range(*band.value)} in from the floor, to its center. {band.says if width is None else ''}".strip()

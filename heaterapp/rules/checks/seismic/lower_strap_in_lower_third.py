@@ -9,7 +9,7 @@ from ...calc.strapping import edge_crosses, lower_third
 from ...report import Result, Worked, authority, fails, meets, unanswered
 from ...units import Inch, Inches, eighths, tape_range
 from ...when import is_
-from . import conflict_above
+from . import conflict_above, put_a_strap
 
 CLAUSES = ("seismic.placement", "seismic.controls")
 WHEN = ~is_("bracing_required", "no")
@@ -22,8 +22,7 @@ def check(
 ) -> Result:  # fmt: skip
     band = lower_third(tank_base_in, tank_height_in)
     limit = tape_range(*band)
-    at = lower_strap_band_in.value if lower_strap_band_in else None
-    fix = f"Put a strap {tape_range(*at)} in from the floor, to its center." if isinstance(at, tuple) else ""
+    fix = put_a_strap(lower_strap_band_in, strap_width_in)
     if not strap_heights_in:
         return fails(
             f"No strap is there; the lower third is {limit} in from the floor.", "none", limit, "in", fix=fix

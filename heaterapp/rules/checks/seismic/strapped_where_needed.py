@@ -25,5 +25,6 @@ def check(
     low, high = (one.value if one else None for one in (lower_strap_band_in, upper_strap_band_in))
     fix = ""
     if isinstance(low, tuple) and isinstance(high, tuple):
-        fix = f"Fit one strap {tape_range(*low)} in and one {tape_range(*high)} in from the floor, lagged into the studs."
+        note = lower_strap_band_in.says if lower_strap_band_in else ""
+        fix = f"Fit one strap {tape_range(*low)} in and one {tape_range(*high)} in from the floor, lagged into the studs. {note}".strip()
     return fails(f"No straps. {bracing_required.says}", "none", "strapped", clause=clause, fix=fix)

@@ -4,6 +4,8 @@ Why: water at 140 F burns an adult to the third degree in seconds, a child soone
 Fix: turn the thermostat down to 120 F, or fit a listed mixing valve at the heater.
 """
 
+from typing import Literal
+
 from ...report import Result, Worked, advice, fails, meets, unanswered
 from ...units import DegF, plain
 
@@ -17,10 +19,13 @@ def check(
     said = f"Set to {plain(thermostat_f)} F"
     if thermostat_f <= advised:
         return meets(f"{said}, {plain(advised)} F or less advised.", thermostat_f, advised, "degF")
+    ruled = most is not None and thermostat_f > most and heats_space_too is not False
+    kind: Literal["rule", "advice"] = "rule" if ruled else "advice"
     if mixing_valve_fitted is None:
-        return unanswered("To answer: whether a mixing valve is fitted.", needs=("mixing_valve_fitted",))
+        said = "To answer: whether a mixing valve is fitted."
+        return unanswered(said, needs=("mixing_valve_fitted",), kind=kind)
     if mixing_valve_fitted and mixed_outlet_f is None:
-        return unanswered("To answer: what the mixing valve is set to.", needs=("mixed_outlet_f",))
+        return unanswered("To answer: what the mixing valve is set to.", needs=("mixed_outlet_f",), kind=kind)
     valve = (
         f", mixing valve at {plain(mixed_outlet_f)} F" if mixed_outlet_f is not None else ", no mixing valve"
     )

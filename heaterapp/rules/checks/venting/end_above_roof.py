@@ -7,7 +7,7 @@ Fix: extend the vent to the height given, and brace it.
 from decimal import Decimal
 
 from ...questions.vent import ROOF
-from ...report import Result, Worked, engineer, fails, meets, unanswered
+from ...report import Result, Worked, engineer, fails, meets
 from ...units import Inch, eighths
 from ...when import is_
 
@@ -18,10 +18,7 @@ WHEN = ROOF & is_("vent_kind", "type_b", "special_gas")
 def check(vent_above_roof_in: Inch, vent_end_needed_in: Worked) -> Result:
     needed = vent_end_needed_in.value
     if not isinstance(needed, Decimal):
-        said = f"Not worked out: {vent_end_needed_in.says}."
-        if "beyond" in vent_end_needed_in.says:
-            return engineer(said, fix="Have the vent's height above the roof designed.")
-        return unanswered(said)
+        return engineer(f"Not worked out: {vent_end_needed_in.says}.", fix="Have the vent's height above the roof designed.")
     said = f"Ends {eighths(vent_above_roof_in)} in above the roof, {eighths(needed)} in asked."
     if vent_above_roof_in >= needed:
         return meets(said, vent_above_roof_in, needed, "in")

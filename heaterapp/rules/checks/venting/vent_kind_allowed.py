@@ -4,7 +4,7 @@ Why: a plastic vent melts on a draft hood, and a draft hood vent rots and leaks 
 Fix: stop and replace the vent with the kind named on the heater's plate and in its instructions.
 """
 
-from ...questions.vent import VENTED
+from ...questions.vent import OTHER_CATEGORY, VENTED
 from ...report import Result, authority, fails, meets, unanswered
 
 CLAUSES = ("venting.vent_kinds",)
@@ -16,7 +16,7 @@ def _words(kind: str) -> str:
 
 
 def check(
-    vent_kind: str, draft_kind: str, direct_vent: bool, vent_end: str | None = None,
+    vent_kind: str, draft_kind: str, direct_vent: bool, vent_end: str | None = None, vent_category: str | None = None,
     *, natural: tuple[str, ...], by_maker: tuple[str, ...],
 ) -> Result:  # fmt: skip
     shown = _words(vent_kind)
@@ -30,6 +30,9 @@ def check(
                 limit,
             )
         return fails(f"{begins} on a heater that takes only what its maker names.", shown, limit)
+    if OTHER_CATEGORY.holds(lambda _: vent_category):
+        said = f"The plate's category {vent_category} is never a draft hood or a category I fan: one of the two answers is wrong."
+        return unanswered(said, needs=("draft_kind", "vent_category"), fix="Read the plate again: its vent category, and how it drafts.")
     limit = ", ".join(_words(kind) for kind in natural)
     if vent_kind not in natural:
         return fails(f"{begins} on a heater that draws by the heat of its gases.", shown, limit)
