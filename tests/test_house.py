@@ -196,6 +196,15 @@ def test_a_check_decides_only_by_clauses_it_names() -> None:
         assert named <= set(one.contract.clauses), f"{one.name}: {named - set(one.contract.clauses)}"
 
 
+def test_a_check_s_file_has_no_constant_that_nothing_reads() -> None:
+    """A misspelt HAZARD or MUST_MEASURE would be silence."""
+    for path in _sources(RULES / "checks"):
+        allowed = {"MUST_MEASURE"} if path.name == "__init__.py" else {"CLAUSES", "WHEN", "HAZARD", "MUST_MEASURE", "KIND"}
+        beside = " ".join(one.read_text(encoding="utf-8") for one in path.parent.glob("*.py") if one != path)
+        for word in re.findall(r"^([A-Z][A-Z_0-9]*)\b[^=\n]*=", path.read_text(encoding="utf-8"), re.MULTILINE):
+            assert word in allowed or f"import {word}" in beside, f"{path}: nothing reads {word}"
+
+
 def test_a_value_that_a_signature_asks_for_is_stated_somewhere() -> None:
     every = [book.place(place).clauses for place in PLACES]
     wanted = [(c.name, c.contract) for c in catalog.all_checks()]

@@ -14,11 +14,12 @@ from .engine import judge
 from .job import LONGEST_TEXT, BadAnswer, Job
 from .questions import CATALOGUE, SECTIONS
 from .report import TOPICS, Finding, Report, canonical_bytes
+from .stored import readable
 from .version import RULESET, digest, ruleset_zip
 
 __all__ = [
     "CATALOGUE", "LONGEST_TEXT", "RULESET", "SECTIONS", "TOPICS", "BadAnswer", "Finding", "Job", "Report",
-    "UnknownPlace", "assess", "canonical_bytes", "digest", "place", "place_names", "ruleset_zip",
+    "UnknownPlace", "assess", "canonical_bytes", "digest", "place", "place_names", "readable", "ruleset_zip",
 ]  # fmt: skip
 
 

@@ -166,7 +166,14 @@ def _sentence(said: str) -> str:
 
 
 def _check(topic: str, package: ModuleType, module: ModuleType) -> Check:
-    """Read a check's file; MUST_MEASURE may stand in its topic's package, for all of them."""
+    """Read a check's file; MUST_MEASURE may stand in its topic's package, for all of them.
+
+    raises  TypeError naming a folder that is no topic, or a check that has no CLAUSES
+    """
+    if topic not in TOPICS:
+        raise TypeError(f"checks/{topic} is no topic: report.TOPICS has {', '.join(TOPICS)}")
+    if not hasattr(module, "CLAUSES"):
+        raise TypeError(f"{module.__name__} names no CLAUSES")
     name = f"{topic}.{module.__name__.rpartition('.')[2]}"
     when = getattr(module, "WHEN", ALWAYS)
     needs = contract(module.check, tuple(module.CLAUSES), when, frozenset(figure_contracts()))

@@ -196,7 +196,11 @@ class _Run:
         return Result("unanswered", f"To answer: {labels}.", fix=f"Answer: {labels}.")
 
     def _deciding(self, result: Result, bound: Bound) -> Clause | None:
-        return self.place.clauses.get(result.clause, bound.clause) if result.clause else bound.clause
+        if not result.clause:
+            return bound.clause
+        if result.clause not in self.place.clauses:
+            raise LookupError(f"decided by {result.clause}, which {self.place.name} does not have")
+        return self.place.clauses[result.clause]
 
     def _finding(self, check: Check, bound: Bound, result: Result) -> Finding:
         clause = self._deciding(result, bound)
@@ -240,16 +244,9 @@ class _Run:
             if got.status != "ok":
                 continue
             work: Worked = got.value
+            printed = _printed(work.value, rule.step)
             shown.append(
-                Figure(
-                    name,
-                    _printed(work.value, rule.step),
-                    rule.unit,
-                    rule.formula,
-                    work.worked,
-                    rule.source,
-                    work.says,
-                )
+                Figure(name, printed, rule.unit, rule.formula, work.worked, rule.source, work.says)
             )
         return tuple(shown)
 

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
 from heaterapp.rules import BadAnswer, Job, assess, catalog
+from heaterapp.rules.report import meets
 
 JOBS = Path(__file__).parent.parent / "jobs"
 PLACES = ("model_upc_2021", "model_upc_2024", "model_irc_2021", "us_ca_2022")
@@ -228,3 +231,21 @@ def test_an_acceptance_covers_its_own_check_only_and_nothing_that_is_open() -> N
     assert report.outcome == "fix"
     opened = {k: v for k, v in _whole().items() if k != "gas_leak_test"}
     assert assess({**opened, "acceptances": every}).outcome == "unfinished"
+
+
+def test_a_clause_that_the_place_lacks_is_never_cited_by_another_one_s_number(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    check = next(one for one in catalog.all_checks() if one.name == "supply.pressure_within_limit")
+    astray = replace(check, run=lambda **_: meets("Fine.", clause="supply.nowhere"))
+    monkeypatch.setattr("heaterapp.rules.engine.all_checks", lambda: (astray,))
+    finding = _judged("supply.pressure_within_limit", house_pressure_psi=60)
+    assert finding["verdict"] == "error"
+    assert "supply.nowhere" in finding["why"]
+    assert "model_upc_2021" in finding["why"]
+
+
+def test_a_folder_of_checks_that_is_no_topic_is_refused_by_name() -> None:
+    module: Any = SimpleNamespace(__name__="heaterapp.rules.checks.plumbing.loose")
+    with pytest.raises(TypeError, match="checks/plumbing is no topic"):
+        catalog._check("plumbing", module, module)

@@ -14,7 +14,7 @@ from ...when import is_
 CLAUSES = ("relief.end_height",)
 WHEN = FITTED & is_("relief_end", "outdoors", "floor", "pan", "receptor")
 
-OVER = {"outdoors": "the ground", "floor": "the floor"}
+_OVER = {"outdoors": "the ground", "floor": "the floor"}
 
 
 def check(
@@ -34,8 +34,8 @@ def check(
             )
         low = least_diameters * relief_pipe_in
     limit = f"{eighths(low)} to {eighths(most)}"
-    said = f"Ends {eighths(relief_end_height_in)} in above {OVER.get(relief_end, 'the rim')}; {limit} in is the range."
-    fix = f"Cut or extend the pipe until its end is {limit} in above {OVER.get(relief_end, 'the rim')}."
+    said = f"Ends {eighths(relief_end_height_in)} in above {_OVER.get(relief_end, 'the rim')}; {limit} in is the range."
+    fix = f"Cut or extend the pipe until its end is {limit} in above {_OVER.get(relief_end, 'the rim')}."
     if low <= relief_end_height_in <= most:
         return meets(said, relief_end_height_in, limit, "in")
     if relief_end == "outdoors" and outdoors_in_doubt:

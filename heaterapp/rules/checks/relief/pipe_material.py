@@ -10,12 +10,12 @@ from ...report import Result, authority, fails, meets
 CLAUSES = ("relief.pipe_material",)
 WHEN = PIPE
 
-WORDS = {"cpvc": "CPVC", "pvc": "PVC", "pex": "PEX"}
+_WORDS = {"cpvc": "CPVC", "pvc": "PVC", "pex": "PEX"}
 
 
 def check(relief_pipe_material: str, *, allowed: tuple[str, ...], in_doubt: tuple[str, ...]) -> Result:
-    shown = WORDS.get(relief_pipe_material, relief_pipe_material.replace("_", " "))
-    limit = ", ".join(WORDS.get(word, word.replace("_", " ")) for word in allowed)
+    shown = _WORDS.get(relief_pipe_material, relief_pipe_material.replace("_", " "))
+    limit = ", ".join(_WORDS.get(word, word.replace("_", " ")) for word in allowed)
     if relief_pipe_material in allowed:
         return meets(f"Pipe of {shown}.", shown, limit)
     if relief_pipe_material in in_doubt:

@@ -13,12 +13,13 @@ CLAUSES = ("seismic.required", "seismic.existing")
 def check(
     bracing_required: Worked, strap_kind: str | None = None, job_kind: str | None = None,
     lower_strap_band_in: Worked | None = None, upper_strap_band_in: Worked | None = None,
+    *, existing_too: bool | None = None,
 ) -> Result:  # fmt: skip
     if bracing_required.value == "no":
         return not_applicable(bracing_required.says)
     if strap_kind is None:
         return unanswered("To answer: the kind of straps.", needs=("strap_kind",))
-    clause = "seismic.existing" if job_kind == "existing" else ""
+    clause = "seismic.existing" if existing_too and job_kind == "existing" else ""
     shown = strap_kind.replace("_", " ")
     if strap_kind != "none":
         return meets(f"Strapped: {shown}. {bracing_required.says}", shown, "strapped", clause=clause)
