@@ -27,10 +27,10 @@ from heaterapp.sheet.groups import groups
 from heaterapp.sheet.words import unit_shown
 from heaterapp.web.fields import drawer
 from heaterapp.web.security import current_person, require, store
+from heaterapp.web.unread import FIRST_PLACE, as_read, not_read, notices
 
 blueprint = Blueprint("jobs", __name__, url_prefix="/jobs")
 ONE_SECTION = f"/<job_id>/<any({','.join(SECTIONS)}):section>"
-FIRST_PLACE = "model_upc_2021"
 PER_PAGE = 50
 
 
@@ -40,11 +40,11 @@ def open_job(job_id: str) -> archive.Job:
     job = store().jobs.get(person.organisation, job_id)
     if person.role == "installer" and job.installer != person.id:
         abort(404)
-    return job
+    return as_read(job)
 
 
 def judged(answers: Mapping[str, Any]) -> dict[str, Any]:
-    """The report on these answers, as plain data."""
+    """The report on these answers, as plain data; without a place by one that is named on the page."""
     chosen = answers.get("place") or FIRST_PLACE
     return rules.assess(dict(answers), str(chosen)).as_json()
 
@@ -112,8 +112,12 @@ def section(job_id: str, section: str) -> Any:
     job = open_job(job_id)
     if job.state == "issued":
         return redirect(url_for("signing.issued", job_id=job.id))
-    form = section_form(section)(data=dict(job.answers))
-    return page(job, section, form)
+    unread = {q.name: not_read()[q.name] for q in questions_of(section) if q.name in not_read()}
+    form = section_form(section)(data={**job.answers, **{n: held for n, (held, _) in unread.items()}})
+    faults = {name: expected for name, (_, expected) in unread.items()}
+    for name, expected in faults.items():
+        form[name].process_errors = [expected]
+    return page(job, section, form, faults)
 
 
 @blueprint.post(ONE_SECTION)
@@ -248,6 +252,7 @@ def page(job: archive.Job, section: str, form: SectionForm, faults: Mapping[str,
         usual=usual.told(common),
         seen=seen_text(section, job.answers),
         existing=job.answers.get("job_kind") == "existing",
+        notices=notices(job, section),
     )
 
 
@@ -277,4 +282,5 @@ def review_page(
         advised=[f for f in told["findings"] if f["kind"] == "advice" and f["verdict"] in SPOKEN],
         labels={n: q.label for n, q in CATALOGUE.items() if asks(q)}, section_of=section_of,
         errors=errors or {}, given=given or {}, existing=job.answers.get("job_kind") == "existing",
+        notices=notices(job),
     )  # fmt: skip

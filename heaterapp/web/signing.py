@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from datetime import UTC, datetime
 from typing import Any
 
@@ -40,8 +41,9 @@ NO_YEAR = (
     " Write 'could not measure' if nobody knows."
 )
 CHANGED = "The answers changed since this page was opened. Look once more at what you sign."
+NEW_RULES = "The rules changed since this page was opened. Look once more at what you sign."
 MOST_POINTS, LARGEST = 4000, 10_000
-LONGEST_KEY = 50
+_KEY_END = re.compile(r"(?P<revision>[0-9]{1,9})\.[0-9a-f]{12}")
 
 
 @blueprint.post("/<job_id>/accept")
@@ -110,6 +112,7 @@ def _sign_page(job: archive.Job, errors: dict[str, str], given: dict[str, str]) 
         errors=errors,
         given=given,
         digest=answers_digest(dict(job.answers)),
+        key=wish_key(job),
         open_items=[f for f in told["findings"] if is_open_item(f)],
     )
 
@@ -123,9 +126,17 @@ def _lacking(job: archive.Job, kind: str) -> dict[str, str]:
 def _key(job: archive.Job) -> str:
     """The key the page was given, where it is one of this job's; nobody takes another's or a later one."""
     sent = _once("key")
-    revision = sent.removeprefix(f"{job.id}.") if len(sent) <= LONGEST_KEY else ""
-    known = revision.isascii() and revision.isdecimal() and int(revision) <= job.revision
-    return sent if known else f"{job.id}.{job.revision}"
+    shape = _KEY_END.fullmatch(sent.removeprefix(f"{job.id}."))
+    return sent if shape and int(shape["revision"]) <= job.revision else wish_key(job)
+
+
+def wish_key(job: archive.Job) -> str:
+    """One key for one wish: these answers, judged by these rules."""
+    return f"{job.id}.{job.revision}.{_rules_mark()}"
+
+
+def _rules_mark() -> str:
+    return rules.digest()[:12]
 
 
 @blueprint.post("/<job_id>/sign")
@@ -144,6 +155,8 @@ def issue(job_id: str) -> Any:
     errors: dict[str, str] = {}
     if _once("digest") != answers_digest(dict(job.answers)):
         errors["name"] = CHANGED
+    elif not key.endswith(_rules_mark()):
+        errors["name"] = NEW_RULES
     elif not given["name"] or len(given["name"]) > rules.LONGEST_TEXT or not given["name"].isprintable():
         errors["name"] = f"Type your name, at most {rules.LONGEST_TEXT} characters."
     if given["consent"] != "yes":

@@ -10,8 +10,9 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from heaterapp import rules
 from heaterapp.forms import read_one
 from heaterapp.rules import CATALOGUE, BadAnswer
-from heaterapp.web.jobs import FIRST_PLACE, place_titles
+from heaterapp.web.jobs import place_titles
 from heaterapp.web.security import current_organisation, current_person, require, store
+from heaterapp.web.unread import FIRST_PLACE
 
 blueprint = Blueprint("starting", __name__, url_prefix="/jobs")
 STARTERS = ("job_kind", "heater_kind", "place", "address_street", "address_city")

@@ -215,3 +215,28 @@ def test_a_list_of_corrections_has_no_link_for_the_homeowner(failing: tuple[Any,
     visitor.sign(job)
     assert "Make the homeowner" not in visitor.get(f"/jobs/{job}/issued").text
     assert visitor.post(f"/jobs/{job}/link").status_code == 404
+
+
+def test_a_page_of_older_rules_signs_nothing_and_newer_rules_judge_anew(
+    ready: tuple[Any, str], store: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    visitor, job = ready
+    wish = visitor.wish(job)
+    monkeypatch.setattr("heaterapp.web.signing._rules_mark", lambda: "0123456789ab")
+    stale = visitor.post(f"/jobs/{job}/sign", wish)
+    assert stale.status_code == 422
+    assert "The rules changed since this page was opened" in stale.text
+    assert store.records.of_job(1, job) == []
+    assert visitor.sign(job).status_code == 302
+
+
+def test_after_new_rules_a_correction_list_is_judged_again_not_repeated(
+    visit: Any, answers_of: Any, store: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    visitor = visit("installer")
+    job = visitor.begin(place="model_upc_2024")
+    visitor.fill(job, answers_of("gas_storage_to_fix"))
+    assert visitor.sign(job).status_code == 302
+    monkeypatch.setattr("heaterapp.web.signing._rules_mark", lambda: "0123456789ab")
+    assert visitor.sign(job).status_code == 302
+    assert [h.number for h in store.records.of_job(1, job)] in (["L-000002", "L-000001"], ["L-000001", "L-000002"])
