@@ -22,7 +22,7 @@ function post(changes, parting, alone) {
 }
 
 document.documentElement.classList.add("scripted");
-say("saved as you type");
+say("saved");
 
 for (const box of boxes.values()) {
   const chosen = box.querySelector(`input[type="radio"][name="${box.dataset.q}"]:checked`);
@@ -86,6 +86,7 @@ function show(told, sent) {
     const fold = box.closest("details.more, details.group");
     if (fold && wanted && !spare && answerOf(box) === null) fold.open = true;
   }
+  openInTurn(told);
   for (const group of form.querySelectorAll("[data-group]")) group.hidden = !group.querySelector(".q:not([hidden])");
   const folded = more.querySelectorAll(".q:not([hidden])").length;
   more.hidden = !folded;
@@ -98,9 +99,16 @@ function show(told, sent) {
   form.querySelector("[data-onward]").textContent = told.onward;
   for (const one of document.querySelectorAll("[data-tally]")) swap(one, told.tallies[one.dataset.tally]);
   if (!outgoing.idle) return;
-  const time = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+  const time = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
   const marked = form.querySelectorAll(".field-error").length;
   say(`saved ${time}${marked ? `, but not the ${marked} marked above` : ""}`, marked > 0);
+}
+
+// Headings that wait open once everything before them is answered.
+function openInTurn(told) {
+  const wants = (box) => told.asked[box.dataset.q] && !told.spare.includes(box.dataset.q) && answerOf(box) === null;
+  const next = [...form.querySelectorAll("[data-group]")].find((group) => [...group.querySelectorAll("[data-q]")].some(wants));
+  if (next) next.open = true;
 }
 
 // What another device saved meanwhile takes the place of what this page still showed, unless it was typed in here.
@@ -140,11 +148,13 @@ function under(told, name) {
 
 function swap(place, html) {
   if (!place || place.dataset.now === html) return;
-  const open = new Set([...place.querySelectorAll("details[open] > summary")].map((one) => one.textContent));
+  // The count in a fold's name may change while it stands open.
+  const name = (one) => one.textContent.replace(/\d+/g, "");
+  const open = new Set([...place.querySelectorAll("details[open] > summary")].map(name));
   place.innerHTML = html ?? "";
   place.dataset.now = html ?? "";
   for (const one of place.querySelectorAll("details > summary")) {
-    if (open.has(one.textContent)) one.parentElement.open = true;
+    if (open.has(name(one))) one.parentElement.open = true;
   }
 }
 

@@ -11,7 +11,7 @@ import pytest
 from heaterapp import rules
 from heaterapp.forms import questions_of
 from heaterapp.rules import CATALOGUE, SECTIONS
-from heaterapp.sheet.groups import HEADINGS, Group, groups
+from heaterapp.sheet.groups import AT_ONCE, HEADINGS, Group, groups
 from heaterapp.sheet.live import live
 
 JOBS = Path(__file__).parent / "jobs"
@@ -69,3 +69,45 @@ def test_a_section_without_headings_never_folds() -> None:
 def test_a_heading_with_nothing_asked_is_known() -> None:
     attic = _groups("place", _whole())["Attic"]
     assert (attic.asked, attic.folded) == (0, False)
+
+
+def _begun(**more: Any) -> dict[str, Any]:
+    start = ("job_kind", "heater_kind", "place", "address_street", "address_city")
+    return {**{k: v for k, v in _whole().items() if k in start}, **more}
+
+
+def _in_view(section: str, answers: dict[str, Any]) -> list[Group]:
+    now = live(answers, rules.assess(answers, answers["place"]).as_json(), (section,))
+    wanted = [q.name for q in questions_of(section) if q.name not in now["spare"]]
+    return groups(section, wanted, now, answers, ())
+
+
+@pytest.mark.parametrize("section", list(HEADINGS))
+def test_a_blank_section_opens_no_more_than_two_screens_of_questions(section: str) -> None:
+    parts = _in_view(section, _begun())
+    assert sum(g.asked for g in parts if not g.folded) <= AT_ONCE
+    assert any(g.asked and not g.folded for g in parts)
+
+
+def test_a_heading_waits_for_its_turn_and_says_how_many_it_asks() -> None:
+    blank = {g.title: g for g in _in_view("plate", _begun())}
+    assert (blank["Kind of heater"].folded, blank["Kind of heater"].shown) == (True, "Gas tank")
+    assert [t for t, g in blank.items() if g.folded and g.left] == [
+        "Burner and markings",
+        "Weight and clearance",
+    ]
+    size = {n: _whole()[n] for n in blank["Size and temperature"].names if n in _whole()}
+    later = {g.title: g for g in _in_view("plate", _begun(**size))}
+    assert later["Size and temperature"].folded
+    assert not later["Burner and markings"].folded
+
+
+def test_a_heading_begun_or_with_a_fault_does_not_wait() -> None:
+    assert not {g.title: g for g in _in_view("plate", _begun(floor_kind="wood"))}[
+        "Weight and clearance"
+    ].folded
+    answers = _begun()
+    now = live(answers, rules.assess(answers, answers["place"]).as_json(), ("plate",))
+    wanted = [q.name for q in questions_of("plate") if q.name not in now["spare"]]
+    parts = groups("plate", wanted, now, answers, ("heater_clearance_in",))
+    assert not next(g for g in parts if g.title == "Weight and clearance").folded

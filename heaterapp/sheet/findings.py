@@ -29,6 +29,8 @@ Item = Mapping[str, Any]
 SPOKEN = ("error", "fails", "engineer", "authority")
 """Verdicts that are given room, the gravest first."""
 QUIET = ("silent", "not_applicable")
+MET_IN_VIEW = 2
+"""So many lines that meet are left in view where they may be folded."""
 
 
 def blocks(finding: Item) -> bool:
@@ -83,8 +85,13 @@ def measure(value: str | None, unit: str) -> str:
 
 
 def side_by_side(finding: Item) -> str:
-    """Found and limit, as words: `found 85 psi, limit 80 psi`; empty where the check compares no values."""
+    """Found and limit, as words: `found 85 psi, limit 80 psi`; empty where the check compares no values.
+
+    Two equal words ("none", "none") say no more than the check's title does and are left out.
+    """
     found, limit = (measure(finding[key], finding["unit"]) for key in ("found", "limit"))
+    if found == limit and not any(letter.isdigit() for letter in found):
+        return ""
     parts = [f"found {found}" if found else "", f"limit {limit}" if limit else ""]
     return ", ".join(part for part in parts if part)
 
@@ -93,7 +100,8 @@ def source_html(finding: Item, language: str = "en") -> str:
     """Section and book, and how sure the section is where it was not read in the adopted edition."""
     if not finding["section"]:
         return ""
-    note = CONFIDENCE.get(finding["confidence"])
+    said = "Confirm in the adopted edition" in finding["why"]
+    note = None if said else CONFIDENCE.get(finding["confidence"])
     sure = f' <span class="sure">({escape(note.of(language))})</span>' if note else ""
     return f'<span class="section">{escape(finding["section"])}, {escape(finding["book"])}</span>{sure}'
 
@@ -146,35 +154,38 @@ def _list(kind: str, items: Iterable[str]) -> str:
     return f'<ul class="{kind}">{inner}</ul>' if inner else ""
 
 
-def _folded(summary: str, items: list[str]) -> str:
+def _folded(summary: str, items: list[str], kind: str = "shorts") -> str:
     return (
-        f'<details class="folded"><summary>{summary}</summary>{_list("shorts", items)}</details>'
-        if items
-        else ""
+        f'<details class="folded"><summary>{summary}</summary>{_list(kind, items)}</details>' if items else ""
     )
 
 
-def findings_html(findings: Iterable[Item]) -> str:
-    """A section's findings: what stops first, what asks for a word, what meets compactly, the rest folded."""
+def findings_html(findings: Iterable[Item], brief: bool = False) -> str:
+    """A section's findings: what stops first, what asks for a word, what meets compactly, the rest folded.
+
+    brief  what meets is folded to a count too: its verdicts stand under the fields already
+    """
     rules = list(findings)
     spoken = [f for v in SPOKEN for f in rules if f["verdict"] == v and f["kind"] == "rule"]
     spoken.sort(key=lambda f: (not blocks(f), not f.get("hazard", False)))
     advised = [f for f in rules if f["kind"] == "advice" and f["verdict"] in SPOKEN]
     met = [f for f in rules if f["verdict"] == "meets"]
     quiet = [f for f in rules if f["verdict"] in QUIET]
+    lines = [compact_html(f) for f in met]
+    fold = brief and len(met) > MET_IN_VIEW
     return (
         _list("findings", map(finding_html, spoken))
-        + _list("shorts", map(compact_html, met))
+        + (_folded(f"{mark('meets')} {len(met)} meet", lines) if fold else _list("shorts", lines))
         + _list("findings", map(finding_html, advised))
-        + _folded(
-            f"{len(quiet)} that do not apply here or that the code does not state",
-            [compact_html(f) for f in quiet],
-        )
+        + _folded(f"Not here, or the code is silent: {len(quiet)}", [compact_html(f) for f in quiet])
     )
 
 
-def figures_html(figures: Mapping[str, Item], section: str) -> str:
-    """A section's figures with their formula and working, folded to a line each."""
+def figures_html(figures: Mapping[str, Item], section: str, brief: bool = False) -> str:
+    """A section's figures with their formula and working, folded to a line each.
+
+    brief  all of them are folded to a count
+    """
     rows = []
     for name, figure in figures.items():
         if figure_section(name) != section:
@@ -190,6 +201,8 @@ def figures_html(figures: Mapping[str, Item], section: str) -> str:
             f"<li><details><summary><span>{label}</span> <b>{escape(value_of(figure))}</b>{says}</summary>"
             f'<div class="working">{working}</div></details></li>'
         )
+    if brief:
+        return _folded(f"Figures and their working: {len(rows)}", rows, "figures")
     return _list("figures", rows)
 
 
@@ -222,7 +235,7 @@ def hazard_html(answers: Mapping[str, Any], findings: Iterable[Item], done_at: s
     grave = [f for f in findings if f.get("hazard")]
     if not grave:
         return ""
-    whys = "".join(f"<li>{escape(f['why'])}</li>" for f in grave)
+    whys = "".join(f"<li>{escape(f['why'].replace(STOP.en, '').strip())}</li>" for f in grave)
     done = answers.get("hazard_action")
     words = CATALOGUE["hazard_action"].choices.get(str(done), "") if done else ""
     what = (

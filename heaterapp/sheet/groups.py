@@ -13,12 +13,14 @@ from .words import Words
 
 HEADINGS: dict[str, tuple[tuple[str, Words], ...]] = {
     "job": (
-        ("job_ref", Words("Job and address", "Trabajo y dirección")),
+        ("job_ref", Words("Kind of job and codes", "Tipo de trabajo y códigos")),
+        ("address_street", Words("Address", "Dirección")),
         ("building_kind", Words("Building and permit", "Edificio y permiso")),
         ("work_date", Words("Who did the work, and when", "Quién hizo el trabajo y cuándo")),
     ),
     "plate": (
-        ("heater_kind", Words("Which heater", "Qué calentador")),
+        ("heater_kind", Words("Kind of heater", "Tipo de calentador")),
+        ("heater_maker", Words("Which heater", "Qué calentador")),
         ("storage_gal", Words("Size and temperature", "Tamaño y temperatura")),
         ("listed_for_outdoors", Words("Burner and markings", "Quemador y marcas")),
         ("dry_weight_lb", Words("Weight and clearance", "Peso y separación")),
@@ -67,6 +69,11 @@ HEADINGS: dict[str, tuple[tuple[str, Words], ...]] = {
 """Section -> its headings, each with the question it begins at; the order is that of the questions."""
 
 
+FEW = 2
+AT_ONCE = 12
+"""Questions open at once, about two screens of a phone; the headings after them open in their turn."""
+
+
 class Group(NamedTuple):
     """Some questions of a section under one heading.
 
@@ -74,7 +81,10 @@ class Group(NamedTuple):
     names   its questions, asked or not
     asked   how many of them are asked now
     usual   how many of those were accepted as usual
-    folded  all that is asked is answered and nothing in it wants a word
+    folded  all that is asked is answered and nothing in it wants a word; or its turn comes later
+    shown   what was chosen, in words, where so few questions are asked that a line tells it
+    left    how many have no answer yet
+    speaks  something under its fields wants a word
     """
 
     title: str
@@ -82,6 +92,9 @@ class Group(NamedTuple):
     asked: int
     usual: int
     folded: bool
+    shown: str
+    left: int
+    speaks: bool
 
 
 def groups(
@@ -108,7 +121,7 @@ def groups(
             parts.append((starts[question.name].en, []))
         if question.name in kept:
             parts[-1][1].append(question.name)
-    return [_group(title, mine, now, answers, wrong) for title, mine in parts if mine]
+    return _in_turn([_group(title, mine, now, answers, wrong) for title, mine in parts if mine], set(wrong))
 
 
 def _group(
@@ -119,4 +132,19 @@ def _group(
     done = bool(open_ones) and all(n in answers for n in open_ones)
     folded = bool(title) and done and not speaks and not any(n in wrong for n in names)
     accepted = answers.get("accepted_as_usual") or ()
-    return Group(title, tuple(names), len(open_ones), sum(n in accepted for n in open_ones), folded)
+    chosen = [CATALOGUE[n].choices.get(str(answers.get(n)), "") for n in open_ones]
+    shown = ", ".join(filter(None, chosen)) if len(open_ones) <= FEW else ""
+    usual = sum(n in accepted for n in open_ones)
+    left = sum(n not in answers for n in open_ones)
+    return Group(title, tuple(names), len(open_ones), usual, folded, shown, left, speaks)
+
+
+def _in_turn(parts: list[Group], wrong: set[str]) -> list[Group]:
+    """Fold what comes after as many open questions as a person takes in at once, unless it wants a word."""
+    ahead, told = 0, []
+    for part in parts:
+        waits = bool(part.title and ahead) and ahead + part.asked > AT_ONCE
+        waits = waits and part.left == part.asked > 0 and not part.speaks and wrong.isdisjoint(part.names)
+        told.append(part._replace(folded=part.folded or waits))
+        ahead += 0 if part.folded else part.asked
+    return told

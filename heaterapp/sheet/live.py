@@ -7,7 +7,6 @@ the same code runs on the phone.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from decimal import Decimal
 from functools import cache, lru_cache
 from html import escape
 from typing import Any
@@ -27,10 +26,11 @@ from .findings import (
     last_question,
     measure,
     section_of,
+    side_by_side,
     tally_html,
-    value_of,
 )
 from .marks import verdict_html
+from .turning import turning
 from .words import AS_USUAL
 
 Answers = Mapping[str, Any]
@@ -185,7 +185,7 @@ def said(answers: Answers, report: Told, sections: frozenset[str] = frozenset(SE
             under.setdefault(place, []).append(finding_html(finding, "div"))
         else:
             limit = measure(finding["limit"], finding["unit"])
-            behind = f", limit {escape(limit)}" if limit and finding["found"] is not None else ""
+            behind = f", limit {escape(limit)}" if limit and "found" in side_by_side(finding) else ""
             under.setdefault(place, []).append(
                 f'<p class="met">{verdict_html("meets")} {escape(finding["title"])}'
                 f'<span class="below">{escape(finding["section"])}{behind}</span></p>'
@@ -204,12 +204,10 @@ def _sections_asking(questions: tuple[str, ...]) -> frozenset[str]:
 def section_html(answers: Answers, report: Told, section: str) -> str:
     """What a section's answers mean now: the number the job turns on, drawings, verdicts, figures."""
     mine = [f for f in report["findings"] if section_of(f) == section]
-    large = turning(answers, report, section)
     todo = [q for q in needed(report) if CATALOGUE[q].section == section]
-    parts = [f'<p class="turning">{line}</p>' for line in large]
-    parts.append(drawing(answers, report, section))
-    parts.append(findings_html(mine))
-    parts.append(figures_html(report["figures"], section))
+    parts = [picture_html(answers, report, section)]
+    parts.append(findings_html(mine, brief=True))
+    parts.append(figures_html(report["figures"], section, brief=True))
     if todo:
         links = "".join(f'<li><a href="#q-{q}">{escape(CATALOGUE[q].label)}</a></li>' for q in todo)
         parts.append(
@@ -220,6 +218,12 @@ def section_html(answers: Answers, report: Told, section: str) -> str:
     return whole or '<p class="quiet">Verdicts appear here as you answer.</p>'
 
 
+def picture_html(answers: Answers, report: Told, section: str) -> str:
+    """The numbers a job turns on in this section, large, and its drawing; empty where it has neither."""
+    lines = (f'<p class="turning">{line}</p>' for line in turning(answers, report, section))
+    return "".join(lines) + drawing(answers, report, section)
+
+
 def drawing(answers: Answers, report: Told, section: str) -> str:
     """The section's drawing, where it has one and its numbers are known."""
     from .draw import pressure_svg, straps_svg
@@ -227,61 +231,6 @@ def drawing(answers: Answers, report: Told, section: str) -> str:
     draw = {"place": straps_svg, "water": pressure_svg}.get(section)
     svg = draw(dict(answers), dict(report)) if draw else None
     return f'<figure class="drawing">{svg}</figure>' if svg else ""
-
-
-def turning(answers: Answers, report: Told, section: str) -> list[str]:
-    """The lines in large type: the numbers a job turns on in this section."""
-    figures = report["figures"]
-
-    def value(name: str) -> str:
-        one = figures.get(name)
-        return value_of(one) if one else ""
-
-    lines: list[str] = []
-    if section == "water":
-        lines = _water_lines(answers, report, value)
-    elif section == "place":
-        lines = [
-            f"{word} strap <b>{escape(value(name))}</b> from the floor"
-            for word, name in (("Upper", "upper_strap_band_in"), ("Lower", "lower_strap_band_in"))
-            if value(name)
-        ]
-    elif section == "vent" and value("vent_capacity_btuh") and answers.get("input_btuh"):
-        burns = measure(str(answers["input_btuh"]), "Btu/h")
-        lines = [
-            f"Vent carries <b>{escape(value('vent_capacity_btuh'))}</b>",
-            f"This heater burns <b>{escape(burns)}</b>",
-        ]
-    elif section == "electric" and value("breaker_min_a"):
-        most = value("breaker_max_a")
-        band = f"{value('breaker_min_a')} to {most}" if most else f"{value('breaker_min_a')} or more"
-        lines = [f"Breaker <b>{escape(band)}</b>"]
-    return lines
-
-
-def _water_lines(answers: Answers, report: Told, value: Any) -> list[str]:
-    lines = []
-    if value("precharge_target_psi") and answers.get("expansion_device") == "tank":
-        lines.append(f"Set tank air to <b>{escape(_short(value('precharge_target_psi')))}</b>")
-    size = next((f for f in report["findings"] if f["check"] == "expansion.tank_large_enough"), None)
-    if size and size["verdict"] == "fails" and value("expansion_tank_needed_gal"):
-        needs, has = (
-            value("expansion_tank_needed_gal"),
-            measure(str(answers.get("expansion_tank_gal", "")), "gal"),
-        )
-        reach = value("peak_pressure_as_recommended_psi")
-        would = f": with its air set so, pressure would reach <b>{escape(_short(reach))}</b>" if reach else ""
-        lines += [f"Tank needs at least <b>{escape(needs)}</b>", f"This one is {escape(has)}{would}"]
-    return lines
-
-
-def _short(text: str) -> str:
-    number, _, unit = text.partition(" ")
-    try:
-        value = Decimal(number.replace(",", ""))
-    except ArithmeticError:
-        return text
-    return f"{value.normalize():f} {unit}" if value == value.to_integral_value() else text
 
 
 def is_asked(job: Job, name: str) -> bool:

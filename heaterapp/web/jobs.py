@@ -268,7 +268,7 @@ def review_page(
 ) -> str:
     """The review of a job; `errors` and `given` belong to an acceptance that could not be read."""
     told = judged(job.answers)
-    now = sheet.live(job.answers, told, ("water", "place"))
+    now = sheet.live(job.answers, told, ())
     todo = []
     for name in sheet.needed(told):
         at = sheet.where_asked(name, now["asked"])
@@ -281,6 +281,7 @@ def review_page(
         others=[f for f in rule if f["verdict"] in ("authority", "engineer")],
         advised=[f for f in told["findings"] if f["kind"] == "advice" and f["verdict"] in SPOKEN],
         labels={n: q.label for n, q in CATALOGUE.items() if asks(q)}, section_of=section_of,
+        pictures={s: sheet.picture_html(job.answers, told, s) for s in ("water", "place")},
         errors=errors or {}, given=given or {}, existing=job.answers.get("job_kind") == "existing",
         notices=notices(job),
     )  # fmt: skip

@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from heaterapp.rules.calc.strapping import Band, lower_third, upper_third
-from heaterapp.rules.units import eighths, plain
+from heaterapp.rules.units import eighths, plain, tape_range
 
 from .given import answer, figure, figure_pair, finding, limit_of
 from .shapes import Label, box, drawing, hatch, labels, line, upright_dimension, words
@@ -76,12 +76,12 @@ def _tank(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Tank | None
     )
 
 
-def _cited(height: Decimal, section: str) -> str:
+def _cited(height: str, section: str) -> str:
     section = section.partition(";")[0].partition(",")[0].strip()
-    for text in (f"{taped(height)} in, {section}", f"{taped(height)}, {section}"):
+    for text in (f"{height} in, {section}", f"{height}, {section}"):
         if section and len(text) <= LABEL_LETTERS:
             return text
-    return f"{taped(height)} in"
+    return f"{height} in"
 
 
 def taped(value: Decimal) -> str:
@@ -128,10 +128,10 @@ def straps_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str | N
             continue
         section = str(finding(report, check).get("section", ""))
         parts.append(hatch("allowed", left, y(band.high_in), width, (band.high_in - band.low_in) * scale))
-        for edge in band:
+        for edge, shown in zip(band, tape_range(*band).split(" to "), strict=True):
             parts.append(line("limit", left - 8, y(edge), right + 10, y(edge)))
             if edge not in (tank.base, tank.top):
-                beside.append(Label(y(edge), _cited(edge, section), "label quiet"))
+                beside.append(Label(y(edge), _cited(shown, section), "label quiet"))
     if tank.controls:
         parts += _controls(tank.controls, tank.keep_clear, y, middle, width)
         beside.append(Label(y(tank.controls[1]), f"{taped(tank.controls[1])} in controls", "label quiet"))
@@ -196,9 +196,8 @@ def straps_words(answers: Mapping[str, Any], report: Mapping[str, Any]) -> list[
         (tank.lower, "Lower", "lower_strap_band_in"),
     ):
         if band:
-            said.append(
-                f"{word} strap between {taped(band.low_in)} and {taped(band.high_in)} in from the floor."
-            )
+            between = tape_range(*band).replace(" to ", " and ")
+            said.append(f"{word} strap between {between} in from the floor, to its center.")
         else:
             said.append(
                 f"{word} strap: {figure(report, name).get('says') or 'no height satisfies the text'}."

@@ -1,0 +1,77 @@
+"""The lines in large type: the numbers a job turns on, as a person sets, buys or marks them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from decimal import Decimal
+from html import escape
+from typing import Any
+
+from ..rules.units import plain_up, tape_range
+from .findings import measure, value_of
+
+Answers = Mapping[str, Any]
+Told = Mapping[str, Any]
+
+
+def turning(answers: Answers, report: Told, section: str) -> list[str]:
+    """The lines in large type: the numbers a job turns on in this section."""
+    figures = report["figures"]
+
+    def value(name: str) -> str:
+        one = figures.get(name)
+        return value_of(one) if one else ""
+
+    lines: list[str] = []
+    if section == "water":
+        lines = _water_lines(answers, report, value)
+    elif section == "place":
+        lines = [
+            f"{word} strap, from the floor <b>{_taped(figures[name]['value'])}</b>"
+            for word, name in (("Upper", "upper_strap_band_in"), ("Lower", "lower_strap_band_in"))
+            if value(name)
+        ]
+    elif section == "vent" and value("vent_capacity_btuh") and answers.get("input_btuh"):
+        burns = measure(str(answers["input_btuh"]), "Btu/h")
+        lines = [
+            f"Vent carries <b>{escape(value('vent_capacity_btuh'))}</b>",
+            f"This heater burns <b>{escape(burns)}</b>",
+        ]
+    elif section == "electric" and value("breaker_min_a"):
+        most = value("breaker_max_a")
+        band = f"{value('breaker_min_a')} to {most}" if most else f"{value('breaker_min_a')} or more"
+        lines = [f"Breaker <b>{escape(band)}</b>"]
+    return lines
+
+
+def _water_lines(answers: Answers, report: Told, value: Any) -> list[str]:
+    figures, lines = report["figures"], []
+    if value("precharge_target_psi") and answers.get("expansion_device") == "tank":
+        lines.append(f"Set tank air to <b>{escape(_short(value('precharge_target_psi')))}</b>")
+    size = next((f for f in report["findings"] if f["check"] == "expansion.tank_large_enough"), None)
+    if size and size["verdict"] == "fails" and value("expansion_tank_needed_gal"):
+        needs = f"{plain_up(Decimal(figures['expansion_tank_needed_gal']['value']))} gal"
+        has = measure(str(answers.get("expansion_tank_gal", "")), "gal")
+        reach = value("peak_pressure_as_recommended_psi")
+        would = f": with its air set so, pressure would reach <b>{escape(_short(reach))}</b>" if reach else ""
+        lines += [f"Tank needs at least <b>{escape(needs)}</b>", f"This one is {escape(has)}{would}"]
+    return lines
+
+
+def _taped(band: list[str]) -> str:
+    """A band of heights as a tape shows it, both ends allowed; fractions and unit set small."""
+    words = f"{tape_range(*map(Decimal, band))} in".split(" ")
+    small = (
+        f'<span class="fraction"> {word}</span>' if "/" in word or word == "in" else f" {word}"
+        for word in words
+    )
+    return "".join(small).strip()
+
+
+def _short(text: str) -> str:
+    number, _, unit = text.partition(" ")
+    try:
+        value = Decimal(number.replace(",", ""))
+    except ArithmeticError:
+        return text
+    return f"{value.normalize():f} {unit}" if value == value.to_integral_value() else text

@@ -1,0 +1,81 @@
+"""What a section says in few words: the large numbers, what folds to a count, and nothing said twice."""
+
+from __future__ import annotations
+
+import json
+import re
+from html import unescape
+from pathlib import Path
+from typing import Any
+
+from heaterapp.rules import Job, assess
+from heaterapp.sheet.findings import finding_html, section_of, side_by_side
+from heaterapp.sheet.live import live
+
+JOBS = Path(__file__).parent / "jobs"
+GAS: dict[str, Any] = {"heater_kind": "gas_storage", "job_kind": "same_place", "place": "model_upc_2024"}
+
+
+def _text(html: str) -> str:
+    return " ".join(unescape(re.sub(r"<[^>]*>", "", html)).split())
+
+
+def _job(name: str) -> dict[str, Any]:
+    return Job(json.loads((JOBS / name).read_text(encoding="utf-8"))["answers"]).canonical()
+
+
+def _live(answers: dict[str, Any]) -> dict[str, Any]:
+    return live(answers, assess(answers).as_json())
+
+
+def test_the_number_the_job_turns_on_is_said_large() -> None:
+    answers = _job("gas_storage_to_fix.json")
+    water = {
+        **answers,
+        "expansion_tank_gal": "2",
+        "expansion_acceptance_gal": "0.9",
+        "storage_gal": "50",
+        "thermostat_f": "140",
+    }
+    told = _live(water)["sections"]["water"]
+    assert '<p class="turning">Set tank air to <b>60 psi</b></p>' in told
+    said = next(
+        f["why"] for f in assess(water).as_json()["findings"] if f["check"] == "expansion.tank_large_enough"
+    )
+    needs = said.partition("at least ")[2].partition(" gal")[0]
+    assert f"Tank needs at least <b>{needs} gal</b>" in told
+    assert "This one is 2 gal: with its air set so, pressure would reach" in told
+    place = _live(answers)["sections"]["place"]
+    for band in ("56 3/4 to 76 in", "34 3/4 to 37 1/4 in"):
+        assert f"strap, from the floor {band}" in _text(place)
+    assert "37.33 in, 507.2" not in place
+    assert "37 1/4 in, 507.2" in place
+
+
+def test_two_equal_words_are_not_printed_as_found_and_limit() -> None:
+    told = _live(_job("gas_storage_us_ca.json"))
+    everything = " ".join(_text(html) for html in (*told["sections"].values(), *told["said"].values()))
+    assert "limit" in everything
+    assert not re.search(r"found ([a-z ]+), limit \1(;| \d|$)", everything)
+    assert "null" not in everything
+    assert side_by_side({"found": "80", "limit": "80", "unit": "psi"}) == "found 80 psi, limit 80 psi"
+    assert side_by_side({"found": "none", "limit": "none", "unit": ""}) == ""
+    assert side_by_side({"found": "none", "limit": "a pan", "unit": ""}) == "found none, limit a pan"
+
+
+def test_what_meets_in_a_section_and_its_figures_fold_to_counts_and_stay_whole() -> None:
+    answers = _job("gas_storage_us_ca.json")
+    report = assess(answers).as_json()
+    html = live(answers, report, ("water",))["sections"]["water"]
+    met = [f for f in report["findings"] if section_of(f) == "water" and f["verdict"] == "meets"]
+    assert f"</svg> {len(met)} meet</summary>" in html
+    assert all(f["title"] in _text(html) for f in met)
+    assert "Figures and their working: " in html
+    assert not re.findall(r"<details class=\"folded\" open", html)
+
+
+def test_how_sure_a_section_is_stands_once() -> None:
+    report = assess(_job("gas_storage_to_fix.json")).as_json()
+    carried = [f for f in report["findings"] if "Confirm in the adopted edition" in f["why"]]
+    assert carried
+    assert all(finding_html(f).lower().count("confirm") == 1 for f in carried)
