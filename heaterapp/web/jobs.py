@@ -13,7 +13,6 @@ from heaterapp.forms import (
     SectionForm,
     asks,
     kept_apart,
-    merged,
     questions_of,
     section_form,
     seen_from,
@@ -27,7 +26,16 @@ from heaterapp.sheet.groups import groups
 from heaterapp.sheet.words import unit_shown
 from heaterapp.web.fields import drawer
 from heaterapp.web.security import current_person, require, store
-from heaterapp.web.unread import FIRST_PLACE, as_read, not_read, notices
+from heaterapp.web.unread import (
+    FIRST_PLACE,
+    as_read,
+    emptied,
+    not_read,
+    notices,
+    shown_again,
+    stored_usual,
+    without_place,
+)
 
 blueprint = Blueprint("jobs", __name__, url_prefix="/jobs")
 ONE_SECTION = f"/<job_id>/<any({','.join(SECTIONS)}):section>"
@@ -44,9 +52,10 @@ def open_job(job_id: str) -> archive.Job:
 
 
 def judged(answers: Mapping[str, Any]) -> dict[str, Any]:
-    """The report on these answers, as plain data; without a place by one that is named on the page."""
-    chosen = answers.get("place") or FIRST_PLACE
-    return rules.assess(dict(answers), str(chosen)).as_json()
+    """The report on these answers, as plain data; without a place nothing is judged, dangers apart."""
+    if answers.get("place"):
+        return rules.assess(dict(answers)).as_json()
+    return without_place(rules.assess(dict(answers), FIRST_PLACE).as_json())
 
 
 def sections_of(answers: Mapping[str, Any], shown: Mapping[str, bool]) -> list[str]:
@@ -112,9 +121,8 @@ def section(job_id: str, section: str) -> Any:
     job = open_job(job_id)
     if job.state == "issued":
         return redirect(url_for("signing.issued", job_id=job.id))
-    unread = {q.name: not_read()[q.name] for q in questions_of(section) if q.name in not_read()}
-    form = section_form(section)(data={**job.answers, **{n: held for n, (held, _) in unread.items()}})
-    faults = {name: expected for name, (_, expected) in unread.items()}
+    form = section_form(section)(data={**job.answers, **shown_again(section)})
+    faults = {name: expected for name, (_, expected) in not_read().items() if name in form}
     for name, expected in faults.items():
         form[name].process_errors = [expected]
     return page(job, section, form, faults)
@@ -131,7 +139,7 @@ def save(job_id: str, section: str) -> Any:
     faults = form.faults()
     going, refused = kept_apart(job.answers, form.changes(seen))
     faults |= refused
-    job, clashes = kept(job, going, request.form.get("revision"))
+    job, clashes = kept(job, emptied(form, section) | going, request.form.get("revision"))
     faults |= {
         name: f"your choice: meanwhile {there} was saved from another device; save again to keep yours"
         for name, there in clashes.items()
@@ -141,7 +149,10 @@ def save(job_id: str, section: str) -> Any:
             form[name].process_errors = [expected]
         return page(job, section, form, faults), 422
     if request.form.get("go") == "usual":
-        job, _ = kept(job, usual.filled(section, job.answers), None)
+        filled = usual.filled(section, job.answers)
+        if filled:
+            filled["accepted_as_usual"] = sorted({*filled["accepted_as_usual"], *stored_usual()})
+        job, _ = kept(job, filled, None)
         return redirect(url_for(".section", job_id=job.id, section=section))
     return redirect(_way_on(job, section, before, request.form.get("go", "")))
 
@@ -219,10 +230,10 @@ def _unmarked(job: archive.Job, changes: Mapping[str, Any]) -> archive.Job:
 
     Not saved with the changes: the list may have grown on another device, which is no clash.
     """
-    left = merged(job.answers, changes).get("accepted_as_usual")
-    if "accepted_as_usual" in changes or left == job.answers.get("accepted_as_usual"):
+    left = [name for name in stored_usual() if name not in changes]
+    if "accepted_as_usual" in changes or left == stored_usual():
         return job
-    store().jobs.save_answers(job.organisation, job.id, {"accepted_as_usual": left})
+    store().jobs.save_answers(job.organisation, job.id, {"accepted_as_usual": left or None})
     return open_job(job.id)
 
 

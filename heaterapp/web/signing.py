@@ -17,6 +17,7 @@ from heaterapp.web.jobs import address_of, judged, open_job, review_page
 from heaterapp.web.office import KINDS, attachment
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.settings import public_address, renderer
+from heaterapp.web.unread import as_read, not_read, notices
 
 blueprint = Blueprint("signing", __name__, url_prefix="/jobs")
 STATEMENTS = {
@@ -36,6 +37,9 @@ STATEMENTS = {
 }
 CONSENT = "I agree to sign electronically. A paper copy can be had at any time."
 NOT_ACCEPTABLE = "This is a danger, and nobody can accept it: make it safe, then measure again."
+UNREAD_ACCEPTANCES = (
+    "What was accepted before stays stored, but this version cannot read it: nothing was recorded."
+)
 NO_YEAR = (
     "The year of the installation is still to answer, in the section Job."
     " Write 'could not measure' if nobody knows."
@@ -53,6 +57,8 @@ def accept(job_id: str) -> Any:
     job = open_job(job_id)
     given = {k: _once(k) for k in ("check", "by", "on", "why")}
     check = given.pop("check")
+    if "acceptances" in not_read():
+        return review_page(job, {"main": UNREAD_ACCEPTANCES}), 422
     held = dict(job.answers.get("acceptances") or {})
     if request.form.get("act") == "take-back":
         held.pop(check, None)
@@ -96,6 +102,8 @@ def sign(job_id: str) -> Any:
 
 def _sign_page(job: archive.Job, errors: dict[str, str], given: dict[str, str]) -> Any:
     told = judged(job.answers)
+    if not job.answers.get("place"):
+        return redirect(url_for("jobs.review", job_id=job.id))
     try:
         kind = kind_for(dict(job.answers), told["outcome"])
     except NotIssuable:
@@ -113,6 +121,7 @@ def _sign_page(job: archive.Job, errors: dict[str, str], given: dict[str, str]) 
         given=given,
         digest=answers_digest(dict(job.answers)),
         key=wish_key(job),
+        notices=notices(job),
         open_items=[f for f in told["findings"] if is_open_item(f)],
     )
 
@@ -181,7 +190,8 @@ def issue(job_id: str) -> Any:
         }
         if strokes:
             signed["strokes"] = strokes
-        job = store().jobs.save_signature(job.organisation, job.id, {"signatures": [signed]}, job.revision)
+        kept = store().jobs.save_signature(job.organisation, job.id, {"signatures": [signed]}, job.revision)
+        job = as_read(kept)
         wish = submission(person, job, key, check_address=public_address("/check"))
         store().issue_and_finish(wish, renderer())
     except NotIssuable:

@@ -8,25 +8,28 @@ from typing import Any
 from flask import g
 
 from heaterapp import archive, rules
-from heaterapp.forms import asks
+from heaterapp.forms import SectionForm, asks
 from heaterapp.rules import CATALOGUE
 
 FIRST_PLACE = "model_upc_2021"
+"""Offered for a new job where the firm has chosen none; without a place it only says what is asked."""
 MOST_REMEMBERED = 10_000
 
-_NO_PLACE = "No place is chosen, so it is not known which codes apply: choose it in the section Job."
+NO_PLACE = "No place is chosen, so it is not known which codes apply: choose it in the section Job."
 
-_read_whole: set[tuple[str, int]] = set()
+_BOXES = ("number", "text", "two_lengths", "lengths", "sections")
+
+_read_whole: set[tuple[int, str, int]] = set()
 
 
 def as_read(job: archive.Job) -> archive.Job:
     """The job with the answers that this version reads; the others stay stored, and `not_read` has them."""
-    known = (job.id, job.revision)
-    g.not_read = {}
+    known = (job.organisation, job.id, job.revision)
+    g.not_read, g.stored_usual = {}, job.answers.get("accepted_as_usual")
     if known in _read_whole:
         return job
     kept, refused = rules.readable(job.answers)
-    if refused:
+    if kept != job.answers:
         g.not_read = {name: (job.answers[name], expected) for name, expected in refused.items()}
         return replace(job, answers=kept)
     if len(_read_whole) >= MOST_REMEMBERED:
@@ -40,17 +43,59 @@ def not_read() -> dict[str, tuple[Any, str]]:
     return dict(g.get("not_read", {}))
 
 
+def stored_usual() -> list[str]:
+    """What is stored as accepted as usual, the names that this version does not take included."""
+    held = g.get("stored_usual")
+    return [name for name in held if isinstance(name, str)] if isinstance(held, list) else []
+
+
+def shown_again(section: str) -> dict[str, Any]:
+    """Question -> what is stored, for the fields of a section whose box can show it.
+
+    What was once accepted as usual stays out of its box: sent back untouched it would pass for measured.
+    """
+    return {name: held for name, (held, _) in not_read().items() if _in_box(name, section)}
+
+
+def emptied(form: SectionForm, section: str) -> dict[str, None]:
+    """The fields whose box had shown an answer that could not be read, and came back empty."""
+    fields = [form[name] for name in shown_again(section)]
+    return {f.name: None for f in fields if f.present and not f.process_errors and f.answer is None}
+
+
 def notices(job: archive.Job, section: str = "") -> list[str]:
     """What stands above a page of this job: answers it cannot show in a field, a place not chosen."""
-    said = [_kept(name, held) for name, (held, _) in not_read().items() if not _in_a_field(name, section)]
+    said = [_kept(name, held) for name, (held, _) in not_read().items() if not _in_box(name, section)]
     if not job.answers.get("place"):
-        title = rules.place(FIRST_PLACE).title
-        said.append(f"{_NO_PLACE} Until then this shows {title}.")
+        said.append(NO_PLACE)
     return said
 
 
-def _in_a_field(name: str, section: str) -> bool:
-    return name in CATALOGUE and asks(CATALOGUE[name]) and CATALOGUE[name].section == section
+def without_place(told: dict[str, Any]) -> dict[str, Any]:
+    """A report of which no verdict of a place's books is left: every check waits for the place.
+
+    A danger stays one whatever the codes are, so it stays said, without a section.
+    """
+    findings = [_waiting(finding) for finding in told["findings"]]
+    outcome = "fix" if any(f["verdict"] == "fails" for f in findings) else "unfinished"
+    return {**told, "place": "", "outcome": outcome, "figures": {}, "findings": findings}
+
+
+def _waiting(finding: dict[str, Any]) -> dict[str, Any]:
+    bare = {key: held for key, held in finding.items() if key != "accepted"}
+    bare |= {"limit": None, "book": "", "section": "", "confidence": ""}
+    if finding.get("hazard"):
+        return bare
+    missing = list(dict.fromkeys(["place", *finding.get("missing", ())]))
+    return bare | {"verdict": "unanswered", "found": None, "why": NO_PLACE, "fix": "", "missing": missing}
+
+
+def _in_box(name: str, section: str) -> bool:
+    question = CATALOGUE.get(name)
+    if question is None or not asks(question) or question.section != section or name in stored_usual():
+        return False
+    # A choice that is gone has no button, and a day that is none no box: those are shown in words.
+    return question.kind in _BOXES
 
 
 def _kept(name: str, held: Any) -> str:

@@ -239,4 +239,7 @@ def test_after_new_rules_a_correction_list_is_judged_again_not_repeated(
     assert visitor.sign(job).status_code == 302
     monkeypatch.setattr("heaterapp.web.signing._rules_mark", lambda: "0123456789ab")
     assert visitor.sign(job).status_code == 302
-    assert [h.number for h in store.records.of_job(1, job)] in (["L-000002", "L-000001"], ["L-000001", "L-000002"])
+    assert [h.number for h in store.records.of_job(1, job)] in (
+        ["L-000002", "L-000001"],
+        ["L-000001", "L-000002"],
+    )
