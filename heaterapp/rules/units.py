@@ -65,7 +65,7 @@ _QUOTES = {
 }
 
 _SUFFIXES = {
-    "psi": ("psig", "psi", "lbs", "lb"),
+    "psi": ("psig", "psi", "pounds", "lbs", "lb"),
     "gal": ("gallons", "gallon", "gals", "gal"),
     "degF": ("degf", "deg f", "°f", "° f", "f", "degrees", "deg", "°"),
     "lb": ("pounds", "lbs", "lb"),
@@ -77,7 +77,7 @@ _SUFFIXES = {
     "ft3": ("cu ft", "ft3", "ft³"),
     "in. w.c.": ("in. w.c.", "in wc", "inwc", "wc"),
     "ga": ("gauge", "ga"),
-    "AWG": ("awg",),
+    "AWG": ("awg", "gauge", "ga"),
     "min": ("minutes", "min"),
     "g": ("g",),
     "degC": ("°c", "c"),
@@ -87,6 +87,15 @@ _SUFFIXES = {
     "ratio": (),
     "deg": ("degrees", "deg", "°"),
 }  # fmt: skip
+
+# 12/2 is a cable of two 12 AWG wires, 15/30 a rating: in these units a stroke is no division.
+_NO_FRACTIONS = frozenset({"AWG", "A", "V", "ga", "kW", "Btu/h", "year", "degC", "deg", "g"})
+_OTHER_UNITS = {
+    "psi": {"kpa": Decimal("6.894757293168361"), "bar": Decimal("0.06894757293168361")},
+    "kW": {"watts": Decimal(1000), "w": Decimal(1000)},
+}
+_MILLIMETERS = {"mm": Decimal(1), "cm": Decimal(10)}
+_AN_INCH_IN_MM = Decimal("25.4")
 
 _PLAIN = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)\Z")
 _GROUPED = re.compile(r"[+-]?[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]*)?\Z")
@@ -129,7 +138,7 @@ def _mixed(text: str, expected: str) -> Decimal:
         raise Unreadable(expected)
     value = Decimal(found["whole"] or "0")
     if found["top"]:
-        if int(found["under"]) == 0 or "." in (found["whole"] or ""):
+        if int(found["top"]) >= int(found["under"]) or "." in (found["whole"] or ""):
             raise Unreadable(expected)
         value = EXACT.add(value, EXACT.divide(Decimal(found["top"]), Decimal(found["under"])))
     return -value if negative else value
@@ -138,7 +147,7 @@ def _mixed(text: str, expected: str) -> Decimal:
 def parse_length(text: str, unit: str = "in") -> Decimal:
     """Read a length as a tape is read.
 
-    text     such as 14 3/8, 14-3/8", 1' 2", 5½, 14.375, 2 ft 6 in
+    text     such as 14 3/8, 14-3/8", 1' 2", 5½, 14.375, 2 ft 6 in, 1257 mm
     unit     "in" or "ft": what a bare number is in, and what is returned
     returns  the length in that unit, exact (a third is carried to 28 digits)
     raises   Unreadable, saying what was expected
@@ -152,6 +161,10 @@ def parse_length(text: str, unit: str = "in") -> Decimal:
         "inches such as 14 3/8, 14.375 or 1' 2\"" if unit == "in" else "feet such as 12, 12.5 or 12' 6\""
     )
     tidy = _tidy(text)
+    for mark, millimeters in _MILLIMETERS.items():
+        if tidy.endswith(mark):
+            inches = EXACT.divide(_plain(tidy[:-2].strip(), expected) * millimeters, _AN_INCH_IN_MM)
+            return inches if unit == "in" else EXACT.divide(inches, Decimal(12))
     feet = _FEET.match(tidy)
     if feet:
         inches = EXACT.multiply(_mixed(feet["feet"], expected), Decimal(12))
@@ -170,7 +183,7 @@ def parse_length(text: str, unit: str = "in") -> Decimal:
 def parse_quantity(text: str, unit: str) -> Decimal:
     """Read a number with or without its unit behind it.
 
-    text     such as 60, 60 psi, 40,000 Btu/h, 49 C, 414 kPa, 1/2
+    text     such as 60, 60 psi, 40,000 Btu/h, 49 C, 414 kPa, 4500 W, 2 1/2
     unit     the unit that a bare number is in, and that is returned
     returns  an exact Decimal
     raises   Unreadable, saying what was expected
@@ -182,10 +195,14 @@ def parse_quantity(text: str, unit: str) -> Decimal:
     """
     if unit in ("in", "ft"):
         return parse_length(text, unit)
-    tidy = _tidy(text)
+    tidy = _tidy(text).removesuffix(".") if text[-2:-1].isalpha() else _tidy(text)
     expected = f"a number in {unit}" if unit not in ("count", "ratio", "year") else "a number"
-    if unit == "psi" and tidy.endswith("kpa"):
-        return EXACT.divide(_plain(tidy[:-3].strip(), expected), Decimal("6.894757293168361"))
+    if unit == "AWG":
+        expected = "a wire size such as 10: of a cable marked 10/2 or 10-2 the first number"
+        tidy = tidy.removeprefix("#").strip()
+    for mark, in_one in _OTHER_UNITS.get(unit, {}).items():
+        if tidy.endswith(mark) and not tidy.endswith("kw"):
+            return EXACT.divide(_plain(tidy[: -len(mark)].strip(), expected), in_one)
     if unit == "degF" and tidy.endswith("c"):
         celsius = _plain(re.sub(r" ?(?:°|deg)? ?c\Z", "", tidy), expected)
         fahrenheit = EXACT.add(EXACT.divide(EXACT.multiply(celsius, Decimal(9)), Decimal(5)), Decimal(32))
@@ -194,7 +211,7 @@ def parse_quantity(text: str, unit: str) -> Decimal:
         if tidy.endswith(suffix):
             tidy = tidy[: -len(suffix)].strip()
             break
-    if "/" in tidy:
+    if "/" in tidy and unit not in _NO_FRACTIONS:
         return _mixed(tidy, expected)
     return _plain(tidy, expected)
 

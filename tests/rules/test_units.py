@@ -76,6 +76,38 @@ def test_kilopascals_are_converted_to_psi() -> None:
 
 
 @pytest.mark.parametrize(
+    ("typed", "unit", "value"),
+    [
+        ("4500 W", "kW", "4.5"), ("4500 watts", "kW", "4.5"), ("60 pounds", "psi", "60"), ("60 PSI.", "psi", "60"), ("#10", "AWG", "10"),
+        ("10 ga", "AWG", "10"), ("10 AWG", "AWG", "10"), ("254 mm", "in", "10"), ("2.54 cm", "in", "1"), ("3048mm", "ft", "10"), ("2 1/2", "count", "2.5"),
+    ],
+)  # fmt: skip
+def test_it_is_read_as_it_stands_on_plates_and_gauges(typed: str, unit: str, value: str) -> None:
+    assert parse_quantity(typed, unit) == Decimal(value)
+
+
+def test_bar_is_converted_to_psi() -> None:
+    assert plain(parse_quantity("4 bar", "psi"), 2) == "58.02"
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit"),
+    [
+        ("12/2", "AWG"), ("10/3", "AWG"), ("12-2", "AWG"), ("1/0", "AWG"), ("30/2", "A"), ("240/2", "V"), ("9/2", "kW"),
+        ("80000/2", "Btu/h"), ("120/2", "psi"), ("12/2", "in"), ("4/4", "in"), ("36000/1", "Btu/h"), ("2026/1", "year"), ("24/2", "ga"),
+    ],
+)  # fmt: skip
+def test_two_numbers_with_a_stroke_are_not_divided(typed: str, unit: str) -> None:
+    with pytest.raises(Unreadable):
+        parse_quantity(typed, unit)
+
+
+def test_a_cable_s_name_is_refused_with_what_to_type() -> None:
+    with pytest.raises(Unreadable, match="of a cable marked 10/2 or 10-2 the first number"):
+        parse_quantity("12/2", "AWG")
+
+
+@pytest.mark.parametrize(
     ("value", "shown"),
     [
         ("14.375", "14 3/8"),
