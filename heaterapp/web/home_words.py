@@ -80,9 +80,6 @@ SAYS = {
         "A mixing valve lets water out at {f} °F.", "Una válvula mezcladora deja salir el agua a {f} °F."
     ),
     "tap": Words("At the tap the water measured {f} °F.", "En la llave, el agua midió {f} °F."),
-    "burn_time": Words(
-        "At {f} °F a bad burn can come in {time}.", "A {f} °F, una quemadura grave puede ocurrir en {time}."
-    ),
     "burn_scale": Words(
         "At 140 °F a bad burn takes seconds. At 120 °F it takes minutes.",
         "A 140 °F, una quemadura grave tarda segundos. A 120 °F, tarda minutos.",
@@ -164,9 +161,6 @@ SAYS = {
         " inspección. Los códigos locales,"
         " el manual del fabricante y el trabajo con licencia son lo primero.",
     ),
-    "second": Words("{n} second", "{n} segundo"),
-    "seconds": Words("{n} seconds", "{n} segundos"),
-    "minutes": Words("{n} minutes", "{n} minutos"),
 }
 TANK = frozenset({"gas_storage", "electric_storage", "heat_pump_storage", "indirect"})
 FUEL = frozenset({"gas_storage", "gas_instantaneous"})

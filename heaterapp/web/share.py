@@ -18,7 +18,6 @@ from heaterapp.web.security import store
 
 blueprint = Blueprint("share", __name__, url_prefix="/s")
 LANGUAGES = ("en", "es")
-SHORTEST_MINUTES = 120
 TEMPERATURES = {"set": "thermostat_f", "mixed": "mixed_outlet_f", "tap": "outlet_temperature_f"}
 Say = Callable[..., str]
 
@@ -61,7 +60,7 @@ def _told(opened: archive.Record, language: str) -> dict[str, Any]:
     def say(name: str, **filled: object) -> str:
         return home_words.SAYS[name].of(language).format(**filled)
 
-    answers, report = json.loads(opened.job), json.loads(opened.report)
+    answers = json.loads(opened.job)
     firm = opened.organisation_snapshot
     kind = str(answers.get("heater_kind") or "")
     status = store().records.status(opened.organisation, opened.id)
@@ -75,7 +74,7 @@ def _told(opened: archive.Record, language: str) -> dict[str, Any]:
         "tank": kind in home_words.TANK,
         "gas_phone": store().organisations.get(opened.organisation).settings.get("gas_emergency_phone", ""),
         "what": _what(opened, answers, kind, say, language),
-        "numbers": _numbers(answers, report, say),
+        "numbers": _numbers(answers, say),
         "care": [
             (what.of(language), often.of(language))
             for what, often in home_words.care_for(kind, has_tank, _straps(answers) > 0)
@@ -105,14 +104,11 @@ def _what(
     return [sentence, *([say("size", gal=gallons)] if gallons and kind in home_words.TANK else [])]
 
 
-def _numbers(answers: Mapping[str, Any], report: Mapping[str, Any], say: Say) -> list[tuple[str, str, str]]:
+def _numbers(answers: Mapping[str, Any], say: Say) -> list[tuple[str, str, str]]:
     """Return (number, unit, sentence) for what was measured; no number where the sentence is advice."""
     temperatures = {name: _number(answers, key) for name, key in TEMPERATURES.items()}
     told = [(degrees, "°F", say(name, f=degrees)) for name, degrees in temperatures.items() if degrees]
-    # The figure chooses its temperature in the order mixed, tap, set.
-    burning = temperatures["mixed"] or temperatures["tap"] or temperatures["set"]
-    time = _time(report.get("figures", {}).get("scald_seconds", {}).get("value"), say)
-    told.append(("", "", say("burn_time", f=burning, time=time) if burning and time else say("burn_scale")))
+    told.append(("", "", say("burn_scale")))
     told.append(("", "", say("burn")))
     pressure, air = _number(answers, "house_pressure_psi"), _number(answers, "precharge_psi")
     if pressure:
@@ -137,18 +133,6 @@ def _number(answers: Mapping[str, Any], name: str) -> str:
     except InvalidOperation:
         return ""
     return plain(number) if number is not None and number.is_finite() else ""
-
-
-def _time(value: object, say: Say) -> str:
-    try:
-        seconds = Decimal(str(value))
-    except InvalidOperation:
-        return ""
-    if not seconds.is_finite() or seconds <= 0:
-        return ""
-    if seconds >= SHORTEST_MINUTES:
-        return say("minutes", n=plain(seconds / 60, 0))
-    return say("second" if seconds == 1 else "seconds", n=plain(seconds, 0))
 
 
 def _day(text: str, language: str) -> str:

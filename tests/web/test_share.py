@@ -109,7 +109,7 @@ def test_the_numbers_are_sentences(visit: Any, link: Any) -> None:
     assert said == [
         "The heater is set to 120 °F.",
         "At the tap the water measured 120 °F.",
-        "At 120 °F a bad burn can come in 5 minutes.",
+        "At 140 °F a bad burn takes seconds. At 120 °F it takes minutes.",
         "Hot tap water can burn. Test the bath with your hand before a child or an older person gets in.",
         "The water pressure in the house was 60 psi.",
         "The small expansion tank holds air at 60 psi. It makes room for water that grows as it heats.",

@@ -33,7 +33,7 @@ def check(
     if OTHER_CATEGORY.holds(lambda _: vent_category):
         said = f"The plate's category {vent_category} is never a draft hood or a category I fan: one of the two answers is wrong."
         return unanswered(said, needs=("draft_kind", "vent_category"), fix="Read the plate again: its vent category, and how it drafts.")
-    limit = ", ".join(_words(kind) for kind in natural)
+    limit = ", ".join(_words(kind) for kind in natural if kind != "masonry_unlined")
     if vent_kind not in natural:
         return fails(f"{begins} on a heater that draws by the heat of its gases.", shown, limit)
     if vent_end is None:
@@ -52,4 +52,5 @@ def check(
             limit,
             fix="Show the authority that the new heater is like the old one and the flue clear, or have the chimney relined.",
         )
-    return meets(f"{begins}: allowed for this heater.", shown, limit)
+    where = ", where single-wall pipe may run at all" if vent_kind == "single_wall" else ""
+    return meets(f"{begins}: allowed for this heater{where}.", shown, limit)
