@@ -19,7 +19,7 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 from heaterapp.sheet.findings import finding_html
 from heaterapp.sheet.marks import mark, verdict_html
 from heaterapp.sheet.words import unit_shown
-from heaterapp.web import errors, security, settings
+from heaterapp.web import errors, resend, security, settings
 
 __all__ = ["build_app"]
 
@@ -85,6 +85,7 @@ def _say_who(app: Flask) -> None:
     def who() -> dict[str, Any]:
         return {
             "person": security.current_person(),
+            "whose": resend.mark_of(security.current_person()),
             "organisation": security.current_organisation(),
             "program_version": __version__,
         }

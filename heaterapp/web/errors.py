@@ -6,7 +6,6 @@ import secrets
 from typing import Any
 
 from flask import Flask, Response, current_app, g, jsonify, render_template, request
-from flask_wtf.csrf import CSRFError
 from werkzeug.exceptions import HTTPException, SecurityError
 
 from heaterapp import archive
@@ -33,7 +32,6 @@ STALE_FORM = (
 
 def handle(app: Flask) -> None:
     """Answer every error of the app plainly."""
-    app.register_error_handler(CSRFError, lambda error: _answer(400, STALE_FORM))
     app.register_error_handler(archive.NotFound, lambda error: _answer(404))
     app.register_error_handler(archive.Erased, lambda error: _answer(404, str(error)))
     app.register_error_handler(archive.TooManyTries, _too_many)
@@ -41,6 +39,11 @@ def handle(app: Flask) -> None:
     app.register_error_handler(archive.ArchiveError, lambda error: _answer(409, str(error)))
     app.register_error_handler(HTTPException, _http)
     app.register_error_handler(Exception, _broken)
+
+
+def stale_form() -> Any:
+    """Answer a form whose secret is not of this sign-in."""
+    return _answer(400, STALE_FORM)
 
 
 def _http(error: HTTPException) -> Any:

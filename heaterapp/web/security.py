@@ -3,6 +3,7 @@
 current_person()            the signed-in Person, or None
 require("office", "owner")  decorator: sign-in first, 403 for another role
 store()                     the archive
+SignInEnded               raised where a form comes from somebody who is signed in no more
 begin(person) / end()       start and end the server-side session of this browser
 personal(response)          an answer with personal content: never kept by anybody
 """
@@ -46,6 +47,10 @@ HEADERS = {
 }
 KEPT_BY_BROWSERS = {"static", "public.font", "public.font_faces"}
 csrf = CSRFProtect()
+
+
+class SignInEnded(Exception):
+    """A form was sent by a page whose sign-in has ended: what was typed in it is not to be lost."""
 
 
 def guard(app: Flask) -> None:
@@ -154,10 +159,13 @@ def _to_sign_in() -> Any:
         abort(401)
     if request.method in {"GET", "HEAD"}:
         return redirect(url_for("sign_in.ask", next=own_path(request.full_path.rstrip("?"))))
-    # A form sent after the session ended cannot be replayed: go back to the page it stood on, if it was one.
+    raise SignInEnded
+
+
+def page_of_form() -> str | None:
+    """The path of the form sent now, where a page can be opened under it too."""
     pages = current_app.create_url_adapter(request)
-    back = request.path if pages is not None and pages.test(request.path, "GET") else None
-    return redirect(url_for("sign_in.ask", next=own_path(back)))
+    return request.path if pages is not None and pages.test(request.path, "GET") else None
 
 
 def _same_origin() -> None:

@@ -5,12 +5,24 @@ from __future__ import annotations
 from typing import Any
 
 from flask import Blueprint, abort, make_response, redirect, render_template, request, url_for
+from flask_wtf.csrf import CSRFError
 from wtforms import Form, PasswordField, StringField
 from wtforms.validators import InputRequired, Length
 
 from heaterapp import archive
-from heaterapp.web.errors import waiting
-from heaterapp.web.security import begin, current_person, end, own_path, store, wants_json
+from heaterapp.web import resend
+from heaterapp.web.errors import stale_form, waiting
+from heaterapp.web.security import (
+    SignInEnded,
+    begin,
+    current_person,
+    end,
+    own_path,
+    page_of_form,
+    personal,
+    store,
+    wants_json,
+)
 
 blueprint = Blueprint("sign_in", __name__)
 FIRST_PAGE = {"installer": "/jobs", "office": "/office", "owner": "/office"}
@@ -62,7 +74,35 @@ def check() -> Any:
         answer.headers["Retry-After"] = str(stopped.wait_s)
         return answer
     begin(person)
+    kept = resend.given_back(resend.carried(), person)
+    if kept:
+        return _again(kept)
     return redirect(own_path(request.args.get("next"), FIRST_PAGE[person.role]), 303)
+
+
+@blueprint.app_errorhandler(SignInEnded)
+def ended(error: SignInEnded) -> Any:
+    """Ask for the sign-in again, with what was typed in hand."""
+    kept = resend.gathered()
+    if kept:
+        return _page(SignIn(), status=401, kept=kept)
+    return redirect(url_for("sign_in.ask", next=own_path(page_of_form())))
+
+
+@blueprint.app_errorhandler(CSRFError)
+def stale(error: CSRFError) -> Any:
+    """A form older than this sign-in: nothing is changed by it, and what was typed is given back."""
+    person, kept = current_person(), resend.gathered() or resend.carried()
+    if wants_json() or not kept:
+        return stale_form()
+    if person is None:
+        return _page(SignIn(), status=401, kept=kept)
+    held = resend.given_back(kept, person)
+    return _again(held, 400) if held else stale_form()
+
+
+def _again(kept: dict[str, Any], status: int = 200) -> Any:
+    return personal(make_response(render_template("send_again.html", **kept), status))
 
 
 @blueprint.post("/sign-out")
@@ -84,9 +124,11 @@ def _person(firm: str, login: str, password: str) -> archive.Person:
     return store().people.sign_in(organisation.id, login, password, request.remote_addr or "")
 
 
-def _page(form: SignIn, errors: list[str] | None = None, status: int = 200) -> Any:
+def _page(form: SignIn, errors: list[str] | None = None, status: int = 200, kept: str = "") -> Any:
+    sent_from = page_of_form() if request.endpoint not in {"sign_in.ask", "sign_in.check"} else None
     shown = render_template(
         "sign_in.html", form=form, errors=errors or [], left="left" in request.args,
-        next=own_path(request.args.get("next"), ""),
+        next=own_path(request.args.get("next") or sent_from, ""),
+        kept=kept or resend.carried(), kept_in=resend.FIELD,
     )  # fmt: skip
     return make_response(shown, status)
