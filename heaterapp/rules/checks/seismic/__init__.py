@@ -6,6 +6,8 @@ from ...calc.strapping import controls_clearance, lower_third
 from ...report import Worked
 from ...units import eighths, tape_range
 
+OR_ACCEPTED = "Or ask the authority to accept a strap clear above the controls, as low as that allows."
+
 
 def conflict_above(
     base: Decimal,
@@ -25,6 +27,14 @@ def conflict_above(
         f"On this tank no height above the controls meets both rules: the lower third ends {eighths(ends)} in"
         f" from the floor, clear of the controls begins at {eighths(ends + clearance - free)} in."
     )
+
+
+def room_below(band: Worked | None, base: Decimal, width: Decimal | None) -> bool:
+    """Whether the legal heights given leave room for a whole strap on the tank: then the two rules do not conflict."""
+    if band is None or not isinstance(band.value, tuple):
+        return False
+    rise = band.value[1] - base
+    return rise + rise >= (width or Decimal(0))
 
 
 def put_a_strap(band: Worked | None, width: Decimal | None) -> str:

@@ -9,7 +9,7 @@ from decimal import Decimal
 from ...report import Result, Worked, authority, fails, meets, not_applicable
 from ...units import Inch, Inches, eighths, tape_range
 from ...when import is_
-from . import conflict_above
+from . import OR_ACCEPTED, conflict_above, room_below
 
 CLAUSES = ("seismic.controls",)
 WHEN = ~is_("bracing_required", "no")
@@ -30,19 +30,10 @@ def check(
         return meets(said, free, clearance, "in")
     at = lower_strap_band_in.value
     both = conflict_above(tank_base_in, tank_height_in, strap_width_in, controls_top_in, clearance)
-    if at is None or (both and strap_heights_in[0] > controls_top_in):
-        return authority(
-            f"{said} {both}",
-            free,
-            clearance,
-            "in",
-            fix=f"Below the controls {tape_range(*at)} in from the floor, to the strap's center, keeps both rules; else ask the authority which counts."
-            if isinstance(at, tuple)
-            else "Ask the authority which rule counts; usual is to keep clear of the controls, as low as that allows.",
-        )
-    fix = (
-        f"Move the lower strap to {tape_range(*at)} in from the floor, to its center."
-        if isinstance(at, tuple)
-        else ""
-    )
-    return fails(said, free, clearance, "in", fix=fix)
+    if not room_below(lower_strap_band_in, tank_base_in, strap_width_in):
+        fix = "Ask the authority which rule counts; usual is to keep clear of the controls, as low as that allows."
+        return authority(f"{said} {both}", free, clearance, "in", fix=fix)
+    fix = ""
+    if isinstance(at, tuple):
+        fix = f"Move the lower strap to {tape_range(*at)} in from the floor, to its center. {OR_ACCEPTED if both else ''}".strip()
+    return fails(f"{said} {both}".strip(), free, clearance, "in", fix=fix)
