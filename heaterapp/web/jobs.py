@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 from typing import Any
 
-from flask import Blueprint, abort, redirect, render_template, request, url_for
+from flask import Blueprint, redirect, render_template, request, url_for
 
 from heaterapp import archive, rules, usual
 from heaterapp.forms import (
@@ -17,56 +17,28 @@ from heaterapp.forms import (
     section_form,
     seen_from,
     seen_text,
-    shown,
 )
 from heaterapp.rules import CATALOGUE, SECTIONS, Job
 from heaterapp.sheet import live as sheet
 from heaterapp.sheet.findings import SPOKEN, section_of
 from heaterapp.sheet.groups import groups
-from heaterapp.sheet.words import unit_shown
 from heaterapp.web.fields import drawer
+from heaterapp.web.one_job import address_of, draft_of, in_words, judged, kept, open_job, revision_of
 from heaterapp.web.security import current_person, require, store
-from heaterapp.web.unread import (
-    FIRST_PLACE,
-    as_read,
-    emptied,
-    not_read,
-    notices,
-    shown_again,
-    stored_usual,
-    without_place,
-)
+from heaterapp.web.unread import emptied, lapsed, not_read, notices, shown_again, stored_usual
 
 blueprint = Blueprint("jobs", __name__, url_prefix="/jobs")
 ONE_SECTION = f"/<job_id>/<any({','.join(SECTIONS)}):section>"
 PER_PAGE = 50
-
-
-def open_job(job_id: str) -> archive.Job:
-    """The job of this id, if this person may have it; any other id is not found."""
-    person = current_person()
-    job = store().jobs.get(person.organisation, job_id)
-    if person.role == "installer" and job.installer != person.id:
-        abort(404)
-    return as_read(job)
-
-
-def judged(answers: Mapping[str, Any]) -> dict[str, Any]:
-    """The report on these answers, as plain data; without a place nothing is judged, dangers apart."""
-    if answers.get("place"):
-        return rules.assess(dict(answers)).as_json()
-    return without_place(rules.assess(dict(answers), FIRST_PLACE).as_json())
+NO_REVISION = (
+    "Nothing was saved yet: this page did not say which answers it was made of."
+    " What you typed stands below; look at it, and save again."
+)
 
 
 def sections_of(answers: Mapping[str, Any], shown: Mapping[str, bool]) -> list[str]:
     """The sections in which this job asks something."""
     return [s for s in SECTIONS if any(shown[q.name] for q in questions_of(s))]
-
-
-def address_of(answers: Mapping[str, Any]) -> str:
-    """The address in one line, or what stands in its place."""
-    said = [str(answers.get(k, "")) for k in ("address_street", "address_unit", "address_city")]
-    return ", ".join(s for s in said if s) or "No address yet"
 
 
 @blueprint.get("")
@@ -132,14 +104,18 @@ def section(job_id: str, section: str) -> Any:
 @require("installer", "owner")
 def save(job_id: str, section: str) -> Any:
     """Save what can be read, show what cannot, and go where the person asked to go."""
-    job = open_job(job_id)
+    job = draft_of(job_id)
     before, _ = sheet.asked(Job(job.answers), judged(job.answers))
     form = section_form(section)(request.form, data=dict(job.answers))
+    sent = request.form.getlist("revision")
+    revision = revision_of(job, sent[0]) if len(sent) == 1 else None
+    if revision is None:
+        return page(job, section, form, form.faults(), [NO_REVISION, *_also_stored(job, form)]), 422
     seen = seen_from(request.form.get("seen"), job.answers)
     faults = form.faults()
     going, refused = kept_apart(job.answers, form.changes(seen))
     faults |= refused
-    job, clashes = kept(job, emptied(form, section) | going, request.form.get("revision"))
+    job, clashes = kept(job, emptied(form, section) | going, revision)
     faults |= {
         name: f"your choice: meanwhile {there} was saved from another device; save again to keep yours"
         for name, there in clashes.items()
@@ -155,6 +131,15 @@ def save(job_id: str, section: str) -> Any:
         job, _ = kept(job, filled, None)
         return redirect(url_for(".section", job_id=job.id, section=section))
     return redirect(_way_on(job, section, before, request.form.get("go", "")))
+
+
+def _also_stored(job: archive.Job, form: SectionForm) -> list[str]:
+    """What is stored where the form has something else: the person must see both before saving again."""
+    return [
+        f"Saved now as {CATALOGUE[name].label}: {in_words(name, job.answers[name])}."
+        for name in form.changes(job.answers)
+        if name in job.answers
+    ]
 
 
 def _way_on(job: archive.Job, section: str, before: Mapping[str, bool], go: str) -> str:
@@ -186,59 +171,14 @@ def _wants(now: Mapping[str, Any], name: str) -> bool:
     return bool(now["asked"][name]) and name not in now["spare"]
 
 
-def kept(job: archive.Job, changes: dict[str, Any], revision: Any) -> tuple[archive.Job, dict[str, str]]:
-    """Save changes; what another device changed meanwhile is left as it is there, and named.
-
-    returns  the job as it stands, and question -> what stands there now
-    """
-    clashes: dict[str, str] = {}
-    # A page of no known revision has seen nothing: then both values are shown wherever one stands already.
-    base = None if revision in (None, "") else revision_of(job, revision) or 0
-    while changes:
-        try:
-            store().jobs.save_answers(job.organisation, job.id, changes, base)
-            break
-        except archive.AnswerConflict as conflict:
-            for name, (there, _) in conflict.conflicts.items():
-                clashes[name] = in_words(name, there)
-                changes.pop(name, None)
-    return _unmarked(open_job(job.id), changes), clashes
-
-
-def revision_of(job: archive.Job, given: Any) -> int | None:
-    """The revision a page was made of, where it is one that this job has had."""
-    text = "" if isinstance(given, bool) else str(given)
-    number = int(text) if text.isascii() and text.isdecimal() and len(text) < 10 else 0
-    return number if 0 < number <= job.revision else None
-
-
-def in_words(name: str, answer: Any) -> str:
-    """An answer as the form would read it out: `60 psi`, `Gas tank`, `36 in and 68 in`."""
-    question = CATALOGUE[name]
-    held = shown(question, answer)
-    if not held:
-        return "no answer"
-    if "-said" in held:
-        return held["-said"].replace("_", " ")
-    said = [question.choices.get(text, text) for text in held.values()]
-    unit = f" {unit_shown(question.unit)}" if unit_shown(question.unit) else ""
-    return " and ".join(f"{text}{unit}" for text in said)
-
-
-def _unmarked(job: archive.Job, changes: Mapping[str, Any]) -> archive.Job:
-    """Take what was now given by hand out of what was accepted as usual, as that stands by now.
-
-    Not saved with the changes: the list may have grown on another device, which is no clash.
-    """
-    left = [name for name in stored_usual() if name not in changes]
-    if "accepted_as_usual" in changes or left == stored_usual():
-        return job
-    store().jobs.save_answers(job.organisation, job.id, {"accepted_as_usual": left or None})
-    return open_job(job.id)
-
-
-def page(job: archive.Job, section: str, form: SectionForm, faults: Mapping[str, str] | None = None) -> str:
-    """One section's page."""
+def page(
+    job: archive.Job,
+    section: str,
+    form: SectionForm,
+    faults: Mapping[str, str] | None = None,
+    also: Sequence[str] = (),
+) -> str:
+    """One section's page; `also` is said above what is said anyway."""
     read = Job(job.answers)
     now = sheet.live(job.answers, judged(job.answers), (section,), read)
     order = sections_of(job.answers, now["asked"])
@@ -263,7 +203,7 @@ def page(job: archive.Job, section: str, form: SectionForm, faults: Mapping[str,
         usual=usual.told(common),
         seen=seen_text(section, job.answers),
         existing=job.answers.get("job_kind") == "existing",
-        notices=notices(job, section),
+        notices=[*also, *notices(job, section)],
     )
 
 
@@ -294,5 +234,5 @@ def review_page(
         labels={n: q.label for n, q in CATALOGUE.items() if asks(q)}, section_of=section_of,
         pictures={s: sheet.picture_html(job.answers, told, s) for s in ("water", "place")},
         errors=errors or {}, given=given or {}, existing=job.answers.get("job_kind") == "existing",
-        notices=notices(job),
+        notices=notices(job), lapsed=lapsed(job, told),
     )  # fmt: skip

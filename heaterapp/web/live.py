@@ -10,7 +10,8 @@ from heaterapp import usual
 from heaterapp.forms import kept_apart, questions_of, read_one, seen_text, shown
 from heaterapp.rules import CATALOGUE, SECTIONS, BadAnswer, Job
 from heaterapp.sheet import live as sheet
-from heaterapp.web.jobs import following, judged, kept, open_job, revision_of, sections_of, way_on_words
+from heaterapp.web.jobs import following, sections_of, way_on_words
+from heaterapp.web.one_job import judged, kept, open_job, revision_of
 from heaterapp.web.security import require
 
 blueprint = Blueprint("live", __name__, url_prefix="/jobs")
@@ -47,7 +48,7 @@ def answers(job_id: str) -> Any:
         except BadAnswer as bad:
             errors[name[:60]] = bad.expected
     going, refused = kept_apart(job.answers, readable)
-    job, clashes = kept(job, going, revision)
+    job, clashes = kept(job, going, None if revision is None else revision_of(job, revision))
     read, report = Job(job.answers), judged(job.answers)
     told = sheet.live(job.answers, report, (section,) if section else tuple(SECTIONS), read)
     if section:

@@ -1,4 +1,4 @@
-"""Accept, sign, issue, and what was issued: the last steps of a job."""
+"""Sign, issue, and what was issued: the last steps of a job."""
 
 from __future__ import annotations
 
@@ -11,13 +11,12 @@ from flask import Blueprint, Response, abort, redirect, render_template, request
 
 from heaterapp import archive, rules
 from heaterapp.issue import NotIssuable, answers_digest, kind_for, submission
-from heaterapp.rules import BadAnswer
 from heaterapp.sheet.findings import is_open_item
-from heaterapp.web.jobs import address_of, judged, open_job, review_page
 from heaterapp.web.office import KINDS, attachment
+from heaterapp.web.one_job import address_of, judged, open_job
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.settings import public_address, renderer
-from heaterapp.web.unread import as_read, not_read, notices
+from heaterapp.web.unread import as_read, notices
 
 blueprint = Blueprint("signing", __name__, url_prefix="/jobs")
 STATEMENTS = {
@@ -36,10 +35,6 @@ STATEMENTS = {
     ),
 }
 CONSENT = "I agree to sign electronically. A paper copy can be had at any time."
-NOT_ACCEPTABLE = "This is a danger, and nobody can accept it: make it safe, then measure again."
-UNREAD_ACCEPTANCES = (
-    "What was accepted before stays stored, but this version cannot read it: nothing was recorded."
-)
 NO_YEAR = (
     "The year of the installation is still to answer, in the section Job."
     " Write 'could not measure' if nobody knows."
@@ -50,41 +45,7 @@ MOST_POINTS, LARGEST = 4000, 10_000
 _KEY_END = re.compile(r"(?P<revision>[0-9]{1,9})\.[0-9a-f]{12}")
 
 
-@blueprint.post("/<job_id>/accept")
-@require("installer", "owner")
-def accept(job_id: str) -> Any:
-    """Record what the authority accepted, or take it back."""
-    job = open_job(job_id)
-    given = {k: _once(k) for k in ("check", "by", "on", "why")}
-    check = given.pop("check")
-    if "acceptances" in not_read():
-        return review_page(job, {"main": UNREAD_ACCEPTANCES}), 422
-    held = dict(job.answers.get("acceptances") or {})
-    if request.form.get("act") == "take-back":
-        held.pop(check, None)
-    else:
-        held[check] = given
-    found = {f["check"]: f for f in judged(job.answers)["findings"] if f["kind"] == "rule"}
-    if check in held and check in found:
-        held[check] = given | {"verdict": found[check]["verdict"], "found": found[check].get("found") or ""}
-    if check in held and check in found and found[check].get("hazard"):
-        return review_page(job, {f"by-{check}": NOT_ACCEPTABLE}, {"check": check, **given}), 422
-    if check not in found:
-        errors = {"main": "What was accepted: expected one check of this job. Nothing was recorded."}
-        return review_page(job, errors), 422
-    try:
-        read = rules.Job({"acceptances": held}).acceptances
-    except BadAnswer:
-        errors = {
-            f"by-{check}": "Who accepted it, on which date, and why: all three, the date as YYYY-MM-DD."
-        }
-        return review_page(job, errors, {"check": check, **given}), 422
-    # On the revision that was read: an acceptance from another device must not be written over.
-    store().jobs.save_answers(job.organisation, job.id, {"acceptances": read or None}, job.revision)
-    return redirect(url_for("jobs.review", job_id=job.id) + f"#check-{check}")
-
-
-def _once(name: str) -> str:
+def once(name: str) -> str:
     """What a form says under this name; nothing where it says two things."""
     said = request.form.getlist(name)
     return said[0].strip() if len(said) == 1 else ""
@@ -134,7 +95,7 @@ def _lacking(job: archive.Job, kind: str) -> dict[str, str]:
 
 def _key(job: archive.Job) -> str:
     """The key the page was given, where it is one of this job's; nobody takes another's or a later one."""
-    sent = _once("key")
+    sent = once("key")
     shape = _KEY_END.fullmatch(sent.removeprefix(f"{job.id}."))
     return sent if shape and int(shape["revision"]) <= job.revision else wish_key(job)
 
@@ -160,9 +121,9 @@ def issue(job_id: str) -> Any:
         return redirect(url_for(".issued", job_id=job.id))
     if job.state == "issued":
         return redirect(url_for(".issued", job_id=job.id))
-    given = {k: _once(k) for k in ("name", "strokes", "consent")}
+    given = {k: once(k) for k in ("name", "strokes", "consent")}
     errors: dict[str, str] = {}
-    if _once("digest") != answers_digest(dict(job.answers)):
+    if once("digest") != answers_digest(dict(job.answers)):
         errors["name"] = CHANGED
     elif not key.endswith(_rules_mark()):
         errors["name"] = NEW_RULES

@@ -71,6 +71,16 @@ def notices(job: archive.Job, section: str = "") -> list[str]:
     return said
 
 
+def lapsed(job: archive.Job, told: dict[str, Any]) -> list[dict[str, Any]]:
+    """The acceptances that hold no longer, each with what it was given for and what is found now."""
+    now = {f["check"]: f for f in told["findings"] if f["kind"] == "rule"}
+    return [
+        {"check": check, **given, "now": now.get(check)}
+        for check, given in (job.answers.get("acceptances") or {}).items()
+        if not now.get(check, {}).get("accepted")
+    ]
+
+
 def without_place(told: dict[str, Any]) -> dict[str, Any]:
     """A report of which no verdict of a place's books is left: every check waits for the place.
 

@@ -30,6 +30,7 @@ from heaterapp.rules import CATALOGUE, SECTIONS
 
 PASSWORD = "copper-kettle-47"
 PAPER = b"%PDF-1.7 fixed\n"
+SECTION_PATH = re.compile(rf"/jobs/[^/]+/({'|'.join(SECTIONS)})")
 JOBS = Path(__file__).parent.parent / "jobs"
 START = {
     "heater_kind": "gas_storage", "job_kind": "same_place", "address_street": "12 N. Oak Ave", "place": "us_ca_2022",
@@ -84,6 +85,10 @@ class Visitor:
 
     def post(self, path: str, data: dict[str, Any] | None = None, without: bool = False, **more: Any) -> Any:
         fields = dict(data or {})
+        if SECTION_PATH.fullmatch(path) and "revision" not in fields:
+            # As the page's own form does: it always says which answers it was made of.
+            shown = re.search(r'name="revision" value="(\d+)"', self.client.get(path).get_data(as_text=True))
+            fields |= {"revision": shown.group(1)} if shown else {}
         if not without:
             fields["csrf_token"] = self.secret()
         return self.client.post(path, data=fields, **more)
@@ -108,6 +113,14 @@ class Visitor:
                     fields |= boxes_of(name, value)
             sent = self.post(f"/jobs/{job}/{section}", fields)
             assert sent.status_code == 302, (section, re.findall(r"expected [^<]+", sent.text)[:3])
+
+    def accept(self, job: str, check: str, **given: str) -> Any:
+        """Send the review's own form for one open finding, filled in."""
+        page = self.get(f"/jobs/{job}/review").text
+        form = re.search(rf'<form [^>]*>(?:(?!</form>).)*value="{re.escape(check)}".*?</form>', page, re.S)
+        assert form, f"{check} offers no acceptance"
+        shown = {name: hidden(form.group(0), name) for name in ("check", "verdict", "found")}
+        return self.post(f"/jobs/{job}/accept", {**shown, **given})
 
     def wish(self, job: str) -> dict[str, Any]:
         """The sign form of this job, filled in."""

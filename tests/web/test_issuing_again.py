@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from typing import Any
 
 import pytest
 
 from heaterapp import archive, demo
 from heaterapp.issue import NotIssuable, answers_digest, submission
-from heaterapp.web.jobs import judged
+from heaterapp.web.one_job import judged
+from tests.web.conftest import job_answers
 
+OPEN_CHECK = "expansion.precharge_matches_house"
 PASTED = "12 N.\u00a0Oak\u200b Ave\u2009"
 
 
@@ -129,12 +132,79 @@ def test_what_was_accepted_is_open_again_once_it_is_another_value(visit: Any, st
         "on": "2026-09-04",
         "why": "tank of the maker's own charge",
     }
-    assert visit("installer").post(f"/jobs/{job.id}/accept", given).status_code == 302
+    assert visit("installer").accept(job.id, **given).status_code == 302
     stored = store.jobs.get(job.organisation, job.id).answers
     assert (stored["acceptances"][check]["verdict"], stored["acceptances"][check]["found"]) == ("fails", "52")
     assert judged(stored)["outcome"] == "ready"
+    assert "holds no longer" not in visit("installer").get(f"/jobs/{job.id}/review").text
     store.jobs.save_answers(job.organisation, job.id, {"precharge_psi": "5"})
     assert judged(store.jobs.get(job.organisation, job.id).answers)["outcome"] == "fix"
+    review = visit("installer").get(f"/jobs/{job.id}/review").text
+    lapsed = re.sub(r"<[^>]+>|\s+", " ", review.split('id="lapsed"')[1].split("</section>")[0])
+    for said in ("holds no longer", "Inspector Vance", "2026-09-04", "at 52", "at 5."):
+        assert said in lapsed, (said, lapsed)
+    taken_back = {"check": check, "act": "take-back"}
+    assert visit("installer").post(f"/jobs/{job.id}/accept", taken_back).status_code == 302
+    assert 'id="lapsed"' not in visit("installer").get(f"/jobs/{job.id}/review").text
+
+
+def test_an_acceptance_is_of_what_the_page_showed(visit: Any, store: Any, draft: Any) -> None:
+    job, check = draft(precharge_psi=52), "expansion.precharge_matches_house"
+    words = {"check": check, "by": "Inspector Vance", "on": "2026-09-04", "why": "seen on site"}
+    for shown in ({}, {"verdict": "fails", "found": "50"}, {"verdict": "authority", "found": "52"}):
+        answer = visit("installer").post(f"/jobs/{job.id}/accept", {**words, **shown})
+        assert answer.status_code == 422
+        assert "not what this page showed" in answer.text
+        assert 'value="seen on site"' in answer.text
+        assert "acceptances" not in store.jobs.get(1, job.id).answers
+
+
+@pytest.mark.parametrize("verdict", ["meets", "unanswered", "not_applicable"])
+def test_what_is_not_open_is_not_accepted(visit: Any, store: Any, draft: Any, verdict: str) -> None:
+    job = draft(precharge_psi=None)
+    rule = [f for f in judged(job.answers)["findings"] if f["kind"] == "rule" and f["verdict"] == verdict]
+    for check in (rule[0]["check"], rule[-1]["check"]):
+        given = {
+            "check": check,
+            "by": "A. Inspector",
+            "on": "2026-09-04",
+            "why": "x",
+            "verdict": verdict,
+            "found": rule[0]["found"] or "",
+        }
+        assert visit("installer").post(f"/jobs/{job.id}/accept", given).status_code == 422
+    assert "acceptances" not in store.jobs.get(1, job.id).answers
+
+
+@pytest.mark.parametrize("existing", [False, True])
+def test_every_open_finding_offers_an_acceptance_that_is_then_held_and_shown(
+    visit: Any, store: Any, people: Any, existing: bool
+) -> None:
+    whole = {
+        **job_answers("gas_storage_to_fix"),
+        "place": "model_upc_2024",
+        "tank_height_in": {"could_not_measure": "boxed in"},
+    }
+    if existing:
+        whole |= {"job_kind": "existing", "install_year": "2015"}
+    person, visitor = people["a", "installer"], visit("installer")
+    job = store.jobs.create(person.organisation, person.id, whole).id
+    held = {f["check"]: f for f in judged(whole)["findings"] if f["kind"] == "rule"}
+    open_ones = [
+        c
+        for c, f in held.items()
+        if f["verdict"] in ("fails", "authority", "engineer") and not f.get("hazard")
+    ]
+    assert {held[c]["verdict"] for c in open_ones} >= ({"authority"} if existing else {"authority", "fails"})
+    page = visitor.get(f"/jobs/{job}/review").text
+    assert sorted(re.findall(r'id="by-([^"]+)"', page)) == sorted(open_ones)
+    for check in open_ones:
+        assert (
+            visitor.accept(job, check, by="Inspector Vance", on="2026-09-04", why="seen").status_code == 302
+        )
+    now = {f["check"]: f for f in judged(store.jobs.get(1, job).answers)["findings"] if f["kind"] == "rule"}
+    assert all(now[check].get("accepted") for check in open_ones)
+    assert visitor.get(f"/jobs/{job}/review").text.count("Accepted: change or take back") == len(open_ones)
 
 
 @pytest.mark.parametrize(
@@ -195,7 +265,7 @@ def test_the_place_is_never_taken_away(visit: Any, store: Any, people: Any, draf
 def test_an_acceptance_from_another_device_is_not_written_over(
     visit: Any, store: Any, draft: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    job = draft()
+    job = draft(precharge_psi=52)
     theirs = {"seismic.strap_count": {"by": "A. Inspector", "on": "2026-09-04", "why": "seen on site"}}
     get = store.jobs.get
 
@@ -206,6 +276,8 @@ def test_an_acceptance_from_another_device_is_not_written_over(
         return seen
 
     monkeypatch.setattr(store.jobs, "get", before_theirs)
-    mine = {"check": "pan.depth", "by": "A. Inspector", "on": "2026-09-04", "why": "seen on site"}
+    found = next(f for f in judged(job.answers)["findings"] if f["check"] == OPEN_CHECK)
+    mine = {"check": OPEN_CHECK, "by": "A. Inspector", "on": "2026-09-04", "why": "seen on site"}
+    mine |= {"verdict": found["verdict"], "found": found["found"] or ""}
     assert visit("installer").post(f"/jobs/{job.id}/accept", mine).status_code == 409
     assert get(job.organisation, job.id).answers["acceptances"] == theirs

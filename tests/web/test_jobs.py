@@ -12,6 +12,7 @@ import pytest
 
 from heaterapp.forms import questions_of
 from heaterapp.rules import CATALOGUE, SECTIONS, Job
+from tests.web.conftest import hidden
 
 OPEN, IN, NO, GONE = 200, 302, 403, 404
 # route, method: what the job's installer, another installer of the firm, the owner, and the office get.
@@ -97,7 +98,7 @@ def test_the_table_names_every_route_of_the_installer_s_pages(app: Any) -> None:
 
     named = {(bare(route), method) for route, method in TABLE}
     for rule in app.url_map.iter_rules():
-        if rule.endpoint.split(".")[0] in {"jobs", "live", "signing", "starting"}:
+        if rule.endpoint.split(".")[0] in {"accepted", "jobs", "live", "signing", "starting"}:
             for method in rule.methods - {"HEAD", "OPTIONS"}:
                 assert (bare(rule.rule), method) in named, f"{method} {rule.rule}"
 
@@ -230,3 +231,28 @@ def test_what_one_starts_with_is_sent_once(visit: Callable[..., Any], store: Any
     refused = visit("installer").post("/jobs/new", twice)
     assert (refused.status_code, "one answer, sent once" in refused.text) == (422, True)
     assert store.jobs.all(1) == []
+
+
+@pytest.mark.parametrize(
+    "revision", [None, "", "0", "-1", "999", "x", "9" * 5000, ["1", "1"], "\u0661", "1.0"], ids=str
+)
+def test_a_form_that_does_not_say_what_it_was_made_of_saves_nothing_and_keeps_what_was_typed(
+    visit: Callable[..., Any], store: Any, revision: Any
+) -> None:
+    visitor = visit("installer")
+    job = visitor.begin()
+    visitor.post(f"/jobs/{job}/water", {"house_pressure_psi": "62"})
+    before = store.jobs.get(1, job)
+    typed = {"house_pressure_psi": "71", "cold_inlet_f": "45", "csrf_token": visitor.secret()}
+    refused = visitor.client.post(
+        f"/jobs/{job}/water", data=typed if revision is None else {**typed, "revision": revision}
+    )
+    assert refused.status_code == 422
+    assert store.jobs.get(1, job) == before
+    assert "did not say which answers it was made of" in refused.text
+    assert re.search(r'name="house_pressure_psi" value="71"', refused.text)
+    assert re.search(r"Saved now as [^:]+: 62 psi", refused.text)
+    fields = {name: hidden(refused.text, name) for name in ("revision", "seen")}
+    again = {**fields, "house_pressure_psi": "71", "cold_inlet_f": "45"}
+    assert visitor.post(f"/jobs/{job}/water", again).status_code == 302
+    assert store.jobs.get(1, job).answers["house_pressure_psi"] == "71"

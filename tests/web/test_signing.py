@@ -52,7 +52,7 @@ def test_an_unfinished_job_cannot_be_signed(visit: Callable[..., Any], store: An
 
 def test_an_acceptance_is_recorded_and_taken_back(failing: tuple[Any, str], store: Any) -> None:
     visitor, job = failing
-    done = visitor.post(f"/jobs/{job}/accept", GOOD)
+    done = visitor.accept(job, **GOOD)
     assert done.location == f"/jobs/{job}/review#check-{GOOD['check']}"
     assert store.jobs.get(1, job).answers["acceptances"][GOOD["check"]]["by"] == "Inspector Vance"
     assert "Accepted by the authority" in visitor.get(f"/jobs/{job}/review").text
@@ -73,7 +73,8 @@ def test_an_acceptance_that_cannot_be_read_is_refused_in_words_and_kept(
 ) -> None:
     visitor, job = failing
     before = store.jobs.get(1, job)
-    refused = visitor.post(f"/jobs/{job}/accept", {**GOOD, **wrong})
+    shown = {"verdict": "fails", "found": "pipe only"}
+    refused = visitor.post(f"/jobs/{job}/accept", {**shown, **GOOD, **wrong})
     assert refused.status_code == 422
     says = re.search(r'class="error-summary".*?<li><a [^>]*>([^<]+)</a>', refused.text, re.S)
     assert says, "no word about it"

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from heaterapp.rules import SECTIONS, readable
-from heaterapp.web.jobs import judged
+from heaterapp.web.one_job import judged
 from tests.web.conftest import hidden, job_answers
 
 OLD = {

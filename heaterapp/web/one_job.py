@@ -1,0 +1,99 @@
+"""One job as the pages have it: opened for who may, judged, saved without writing over another device."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from flask import abort
+
+from heaterapp import archive, rules
+from heaterapp.forms import shown
+from heaterapp.rules import CATALOGUE
+from heaterapp.sheet.words import unit_shown
+from heaterapp.web.security import current_person, store
+from heaterapp.web.unread import FIRST_PLACE, as_read, stored_usual, without_place
+
+
+def open_job(job_id: str) -> archive.Job:
+    """The job of this id, if this person may have it; any other id is not found."""
+    person = current_person()
+    job = store().jobs.get(person.organisation, job_id)
+    if person.role == "installer" and job.installer != person.id:
+        abort(404)
+    return as_read(job)
+
+
+def draft_of(job_id: str) -> archive.Job:
+    """The job of this id, to be changed.
+
+    raises  JobIssued where it is a draft no more
+    """
+    job = open_job(job_id)
+    if job.state == "issued":
+        raise archive.JobIssued("This job has been issued. Reopen it to correct it.")
+    return job
+
+
+def judged(answers: Mapping[str, Any]) -> dict[str, Any]:
+    """The report on these answers, as plain data; without a place nothing is judged, dangers apart."""
+    if answers.get("place"):
+        return rules.assess(dict(answers)).as_json()
+    return without_place(rules.assess(dict(answers), FIRST_PLACE).as_json())
+
+
+def address_of(answers: Mapping[str, Any]) -> str:
+    """The address in one line, or what stands in its place."""
+    said = [str(answers.get(k, "")) for k in ("address_street", "address_unit", "address_city")]
+    return ", ".join(s for s in said if s) or "No address yet"
+
+
+def kept(
+    job: archive.Job, changes: dict[str, Any], revision: int | None
+) -> tuple[archive.Job, dict[str, str]]:
+    """Save changes; what another device changed meanwhile is left as it is there, and named.
+
+    returns  the job as it stands, and question -> what stands there now
+    """
+    clashes: dict[str, str] = {}
+    while changes:
+        try:
+            store().jobs.save_answers(job.organisation, job.id, changes, revision)
+            break
+        except archive.AnswerConflict as conflict:
+            for name, (there, _) in conflict.conflicts.items():
+                clashes[name] = in_words(name, there)
+                changes.pop(name, None)
+    return _unmarked(open_job(job.id), changes), clashes
+
+
+def revision_of(job: archive.Job, given: Any) -> int | None:
+    """The revision a page was made of, where it is one that this job has had."""
+    text = "" if isinstance(given, bool) else str(given)
+    number = int(text) if text.isascii() and text.isdecimal() and len(text) < 10 else 0
+    return number if 0 < number <= job.revision else None
+
+
+def in_words(name: str, answer: Any) -> str:
+    """An answer as the form would read it out: `60 psi`, `Gas tank`, `36 in and 68 in`."""
+    question = CATALOGUE[name]
+    held = shown(question, answer)
+    if not held:
+        return "no answer"
+    if "-said" in held:
+        return held["-said"].replace("_", " ")
+    said = [question.choices.get(text, text) for text in held.values()]
+    unit = f" {unit_shown(question.unit)}" if unit_shown(question.unit) else ""
+    return " and ".join(f"{text}{unit}" for text in said)
+
+
+def _unmarked(job: archive.Job, changes: Mapping[str, Any]) -> archive.Job:
+    """Take what was now given by hand out of what was accepted as usual, as that stands by now.
+
+    Not saved with the changes: the list may have grown on another device, which is no clash.
+    """
+    left = [name for name in stored_usual() if name not in changes]
+    if "accepted_as_usual" in changes or left == stored_usual():
+        return job
+    store().jobs.save_answers(job.organisation, job.id, {"accepted_as_usual": left or None})
+    return open_job(job.id)
