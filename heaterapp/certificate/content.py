@@ -5,101 +5,46 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping
+from decimal import Decimal
 from typing import Any
 
 from markupsafe import Markup
 
 from heaterapp.rules import CATALOGUE
+from heaterapp.rules.units import plain_up
 from heaterapp.sheet.draw import pressure_svg, pressure_words, straps_svg, straps_words
-from heaterapp.sheet.findings import is_open_item, measure
+from heaterapp.sheet.findings import SPOKEN, is_open_item, measure
 from heaterapp.sheet.words import VERDICTS
 
 from . import wording
 from .filed import Filed, bars_certificate
 from .findings import MARKS, absent_of, bare, book_tags, check_of, codes_of, columns_of, figures_of
 from .ink import strokes_svg
-from .paper import Drawing, Field, Key, Paper, Signature
+from .paper import Drawing, Key, Paper, Signature
+from .parties import Answers, contractor_of, line, named, parties_of, told
 from .style import styled_drawing
 
-Answers = Mapping[str, Any]
 Report = Mapping[str, Any]
 
 MOST_KEYS = 5
 KEY_FIGURES = (
     ("precharge_target_psi", "Tank air to set"), ("peak_pressure_psi", "Pressure when hot"),
-    ("expansion_tank_needed_gal", "Expansion tank, at least"), ("breaker_min_a", "Breaker, at least"),
+    ("breaker_min_a", "Breaker, at least"),
     ("heater_amps", "Current drawn"), ("vent_end_needed_in", "Vent above roof, at least"),
 )  # fmt: skip
 KEY_ANSWERS = (("house_pressure_psi", "House pressure"), ("thermostat_f", "Set temperature"))
+NEEDED = "expansion_tank_needed_gal"
 PAGE_SIZES = {"letter": "letter", "a4": "A4"}
 ROLES = {"installer": "Installer", "office": "Office", "owner": "Contractor"}
-
-
-def told(answers: Answers, name: str) -> str:
-    """An answer as it is read, with its unit; what could not be measured says why; empty when open."""
-    value = answers.get(name)
-    question = CATALOGUE[name]
-    if isinstance(value, dict):
-        return f"could not be measured: {value.get('could_not_measure', '')}"
-    if value in (None, ""):
-        return ""
-    if isinstance(value, list):
-        return ", ".join(measure(str(one), question.unit) for one in value)
-    text = str(value)
-    if question.choices:
-        return question.choices.get(text, text.replace("_", " "))
-    return measure(text, question.unit) if question.kind == "number" else text
-
-
-def _line(*parts: str, between: str = " ") -> str:
-    return between.join(part for part in parts if part)
-
-
-def _named(label: str, text: str) -> str:
-    return f"{label} {text}" if text else ""
-
-
-def _parties(answers: Answers, filed: Filed) -> tuple[Field, ...]:
-    def a(name: str) -> str:
-        return told(answers, name)
-
-    town = _line(a("address_city"), _line(a("address_state"), a("address_zip")), between=", ")
-    where = (a("address_street"), _named("Unit", a("address_unit")), town, _named("Room:", a("room").lower()))
-    who = (a("owner_name"), a("building_kind"), _named("Elevation", a("elevation_ft")))
-    heater = (
-        _line(a("heater_maker"), a("heater_model")),
-        _named("Serial", a("heater_serial")),
-        _line(a("heater_kind"), a("storage_gal"), a("input_btuh") or a("input_kw"), between=", "),
-        _named("Working pressure", a("working_pressure_psi")),
-    )
-    permit = (
-        _line(a("permit_status"), a("permit_number")) or "Not stated",
-        _named("Work done", a("work_date")),
-        _line(
-            _named("Installer", a("installer_name") or str(filed.issued_by.get("name", ""))),
-            a("installer_licence"),
-        ),
-        a("job_kind"),
-    )
-    named = (("Where", where), ("For", who), ("Water heater", heater), ("Permit and work", permit))
-    return tuple(Field(label, tuple(line for line in lines if line)) for label, lines in named)
-
-
-def _contractor(answers: Answers, filed: Filed) -> tuple[str, tuple[str, ...]]:
-    firm = filed.organisation
-    name = str(firm.get("name") or told(answers, "contractor_name") or "Contractor not named")
-    licence = str(firm.get("licence") or told(answers, "contractor_licence"))
-    lines = (
-        _line(_named("Licence", licence), str(firm.get("phone") or ""), between=" · "),
-        str(firm.get("address") or ""),
-    )
-    return name, tuple(line for line in lines if line)
 
 
 def _keys(answers: Answers, report: Report) -> tuple[Key, ...]:
     figures = report["figures"]
     found: list[Key] = []
-    for name, label in KEY_FIGURES[:2]:
+    tank = answers.get("expansion_device") == "tank"
+    if _tank_is_wanted(report):
+        _add_figure(found, figures.get(NEEDED), "Expansion tank, at least")
+    for name, label in KEY_FIGURES[:2] if tank else ():
         _add_figure(found, figures.get(name), label)
     for name, label in KEY_ANSWERS:
         text = told(answers, name)
@@ -120,9 +65,16 @@ def _keys(answers: Answers, report: Report) -> tuple[Key, ...]:
     return tuple(found[:MOST_KEYS])
 
 
+def _tank_is_wanted(report: Report) -> bool:
+    """A tank of another size is to be fitted: only then is the size a number that the job turns on."""
+    wanted = ("expansion.tank_large_enough", "expansion.control_on_closed_system")
+    return any(one["check"] in wanted and is_open_item(one) for one in report["findings"])
+
+
 def _add_figure(found: list[Key], figure: Mapping[str, Any] | None, label: str) -> None:
     if figure is not None and isinstance(figure["value"], str):
-        found.append(Key(label, bare(figure["value"], figure["unit"]), figure["unit"]))
+        value = figure["value"] if figure["unit"] != "gal" else plain_up(Decimal(figure["value"]))
+        found.append(Key(label, bare(value, figure["unit"]), figure["unit"]))
     elif figure is not None and figure["value"] is None and figure.get("says"):
         found.append(Key(label, "", "", figure["says"]))
 
@@ -195,16 +147,18 @@ def _signatures(filed: Filed, answers: Answers) -> tuple[Signature, ...]:
         ink = strokes_svg(one)
         method = "drawn" if ink else "typed" if one.get("method") != "paper" else "on paper"
         hashed = str(one.get("answers_sha256") or "")[:64]
-        how = _line(
+        how = line(
             f"Signed {moment(one.get('at'))},".replace(" ,", ","),
             method + ".",
             wording.ELECTRONIC,
-            _named("Answers SHA-256", hashed),
+            named("Answers SHA-256", hashed),
         )
         found.append(
             Signature(
                 str(one.get("name") or filed.issued_by.get("name") or "")[:200],
-                ROLES.get(str(one.get("role")), str(one.get("role") or "Installer")[:60]),
+                wording.LOOKED_OVER
+                if filed.kind == "findings_report"
+                else ROLES.get(str(one.get("role")), str(one.get("role") or "Installer")[:60]),
                 str(one.get("statement") or wording.STATEMENTS[filed.kind])[:1000],
                 how,
                 Markup(ink),  # noqa: S704 - whole numbers only
@@ -231,6 +185,11 @@ def _replaces(filed: Filed) -> str:
     return f"Replaces {filed.supersedes_number}" + (f": {filed.reason}" if filed.reason else "")
 
 
+def _limits(answers: Answers) -> str:
+    judged_whole = answers.get("heater_kind") not in ("gas_storage", "gas_instantaneous")
+    return wording.LIMITS if judged_whole else f"{wording.LIMITS} {wording.NOT_JUDGED}"
+
+
 def paper_of(filed: Filed) -> Paper:
     """Say everything a record has to say on paper.
 
@@ -245,7 +204,7 @@ def paper_of(filed: Filed) -> Paper:
     def roomy(chosen: Any) -> tuple[Any, ...]:
         return tuple(check_of(one, tags, room=True) for one in chosen)
 
-    contractor, contractor_lines = _contractor(answers, filed)
+    contractor, contractor_lines = contractor_of(answers, filed)
     firm_settings = filed.organisation.get("settings") or {}
     used = {
         one["confidence"]
@@ -265,16 +224,16 @@ def paper_of(filed: Filed) -> Paper:
         page_size=PAGE_SIZES.get(str(firm_settings.get("paper", "letter")).lower(), "letter"),
         contractor=contractor,
         contractor_lines=contractor_lines,
-        parties=_parties(answers, filed),
+        parties=parties_of(answers, filed),
         codes=codes_of(findings, tags),
         records=wording.RECORDS[filed.kind],
-        limits=wording.LIMITS,
+        limits=_limits(answers),
         stop=wording.STOP if hazard else "",
         keys=_keys(answers, report),
         fixes=roomy(one for one in rules if bars_certificate(one) and one["verdict"] != "unanswered"),
         unanswered=roomy(one for one in rules if one["verdict"] == "unanswered"),
         opens=roomy(one for one in rules if is_open_item(one) and not bars_certificate(one)),
-        advice=roomy(one for one in advised if one["verdict"] not in ("meets", "not_applicable", "silent")),
+        advice=roomy(one for one in advised if one["verdict"] in SPOKEN),
         columns=columns_of([one for one in findings if one["verdict"] == "meets"], tags),
         not_here=absent_of(one for one in findings if one["verdict"] == "not_applicable"),
         not_here_mark=MARKS["not_applicable"],
@@ -294,5 +253,5 @@ def paper_of(filed: Filed) -> Paper:
         content_digest=filed.content_digest,
         previous_head=filed.previous_head,
         ruleset=f"{filed.ruleset_version} {filed.ruleset_digest[:16]}",
-        footer=_line(wording.TITLES[filed.kind], filed.number, f"revision {filed.revision}"),
+        footer=line(wording.TITLES[filed.kind], filed.number, f"revision {filed.revision}"),
     )  # fmt: skip

@@ -13,7 +13,7 @@ from markupsafe import Markup
 from heaterapp.rules import TOPICS as TOPIC_ORDER
 from heaterapp.rules.units import rounded
 from heaterapp.sheet.draw.given import number
-from heaterapp.sheet.findings import measure
+from heaterapp.sheet.findings import measure, short_name
 from heaterapp.sheet.marks import mark
 from heaterapp.sheet.words import ADVICE, FIGURES, TOPICS, VERDICTS, figure_words, unit_shown
 
@@ -25,7 +25,6 @@ Item = Mapping[str, Any]
 
 LETTER, NAME_WIDTH, VALUE_WIDTH, TOPIC_LINES = 7.1, 113.0, 150.0, 1.5
 """The compact table: letters and two zones in points, a topic's heading in lines; as in certificate.css."""
-SPELLED = {"prv": "reducing valve", "csst": "corrugated pipe"}
 SAID_OTHERWISE = {"passed": "in order"}
 """Words that are an answer on the form and would sound like a verdict on paper."""
 ONE, TENTH, HUNDREDTH = Decimal(1), Decimal("0.1"), Decimal("0.01")
@@ -138,12 +137,12 @@ def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Chec
         finding["verdict"],
         word,
         MARKS[finding["verdict"]],
-        finding["title"].removesuffix("."),
+        finding["title"].removesuffix(".") if finding["verdict"] == "meets" else short_name(finding["check"]),
         found,
         limit,
         cite,
         finding["why"] if room else "",
-        finding["fix"] if room else "",
+        finding["fix"] if room and finding["verdict"] != "unanswered" else "",
         f"Accepted by {accepted['by']} on {accepted['on']}: {accepted['why']}" if accepted else "",
         short_name(finding["check"]),
         width(f"● {short_name(finding['check'])} ", LETTER) > NAME_WIDTH,
@@ -202,17 +201,6 @@ def _lines(check: Check) -> float:
 def topic_words(name: str) -> str:
     """A topic's words; one that has none yet is called by its own name."""
     return TOPICS[name].en if name in TOPICS else name
-
-
-def short_name(check: str) -> str:
-    """A check's own name for reading: each reads true after "meets".
-
-    >>> short_name("supply.prv_where_needed")
-    'Reducing valve where needed'
-    """
-    words = [SPELLED.get(word, word) for word in check.partition(".")[2].split("_")]
-    text = " ".join(words)
-    return text[:1].upper() + text[1:]
 
 
 def absent_of(findings: Iterable[Item]) -> tuple[tuple[str, str], ...]:

@@ -20,9 +20,8 @@ FACES = {
 }
 RECORDS = {
     "certificate": (
-        "This sheet records what the installer measured and answered at the address below, and compares it by "
-        "calculation with the limits of the adopted codes named here. Every check that applies is printed with what "
-        "was found, its limit and its section. Open and accepted items are named."
+        "This sheet sets what the installer measured and answered beside the limits of the adopted codes named here. Every check "
+        "made is printed with what was found, its limit and its section. Open and accepted items are named."
     ),
     "correction_list": (
         "This sheet records what was measured at the address below and compared with the limits of the adopted codes "
@@ -37,6 +36,8 @@ LIMITS = (
     "It is not a permit, and not an inspection by the authority. It does not say what nobody measured. "
     "Local codes, the maker's instructions and licensed practice come first."
 )
+NOT_JUDGED = "Not judged here: vent capacity by the tables, air for burning, the size of the gas pipe."
+LOOKED_OVER = "Looked over by"
 CAUTIONS = (
     ("gas", "Smell gas?", "Leave now. Touch no switch, use no phone or flame inside. Call 911 and the gas company from a distance."),
     ("fuel", "CO alarm, or several people ill?", "Go outside with everyone. Call 911. Stay out until the fire service says you may go in."),

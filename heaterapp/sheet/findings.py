@@ -65,6 +65,20 @@ def _section(topic: str, questions: tuple[str, ...]) -> str:
     return CATALOGUE[last].section if last else home
 
 
+SPELLED = {"prv": "reducing valve", "csst": "corrugated pipe"}
+
+
+def short_name(check: str) -> str:
+    """A check's own name for reading: each reads true after "meets".
+
+    >>> short_name("supply.prv_where_needed")
+    'Reducing valve where needed'
+    """
+    words = [SPELLED.get(word, word) for word in check.partition(".")[2].split("_")]
+    text = " ".join(words)
+    return text[:1].upper() + text[1:]
+
+
 def measure(value: str | None, unit: str) -> str:
     """A found value or a limit as it is read: inches as a tape, thousands apart, unit behind.
 

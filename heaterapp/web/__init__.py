@@ -16,7 +16,7 @@ from flask import Blueprint, Flask
 from markupsafe import Markup
 from werkzeug.middleware.proxy_fix import ProxyFix
 
-from heaterapp.sheet.findings import finding_html
+from heaterapp.sheet.findings import finding_html, short_name
 from heaterapp.sheet.marks import mark, verdict_html
 from heaterapp.sheet.words import unit_shown
 from heaterapp.web import errors, resend, security, settings
@@ -39,7 +39,9 @@ def build_app(**given: Any) -> Flask:
     if app.config["SECRET_KEY"] is None:
         app.config["SECRET_KEY"] = settings.secret_key(config["DATA_DIR"])
     app.extensions["archive"] = config["STORE"] or _open(config)
-    app.jinja_env.filters.update(drawn=_drawn, finding_html=finding_html, unit_shown=unit_shown)
+    app.jinja_env.filters.update(
+        drawn=_drawn, finding_html=finding_html, unit_shown=unit_shown, short_name=short_name
+    )
     app.jinja_env.globals.update(verdict_html=verdict_html, mark_html=mark)
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     security.guard(app)

@@ -15,7 +15,7 @@ def check(hazard_found: str | None = None, hazard_action: str | None = None) -> 
     if hazard_found is None:
         return not_applicable("No hazard was noted.")
     if hazard_found == "none":
-        return meets("No hazard was met.", "none", "none left")
+        return meets("No hazard was met.", "none", "none")
     shown = HAZARDS[hazard_found] if hazard_found != "other" else "A hazard"
     if hazard_action == "repaired":
         return meets(f"{shown}: repaired and tested again.", "repaired", "none left")

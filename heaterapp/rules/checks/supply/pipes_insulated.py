@@ -1,7 +1,7 @@
 """The hot pipe near the heater is insulated.
 
 Why: bare pipe at the heater throws heat away day and night.
-Fix: insulate the first feet of the hot and cold pipes, 6 in clear of the draft hood.
+Fix: insulate the first feet of the hot and cold pipes, clear of any draft hood and vent.
 """
 
 from ...report import Result, advice, authority, fails, meets, unanswered

@@ -18,7 +18,8 @@ def check(
         street = (
             f" Street pressure {plain(street_pressure_psi)} psi." if street_pressure_psi is not None else ""
         )
-        return meets("A reducing valve is fitted." + street, "fitted", "fitted")
+        found = "fitted" if street_pressure_psi is None else f"fitted; street {plain(street_pressure_psi)} psi"
+        return meets("A reducing valve is fitted." + street, found, "fitted")
     pressure = street_pressure_psi if street_pressure_psi is not None else house_pressure_psi
     if pressure is None:
         return unanswered(
