@@ -4,6 +4,7 @@ import { offerEighths } from "./eighths.js";
 import { answerOf, offerChips, offerBoth, offerToday, put, showFault, typedAgain } from "./fields.js";
 import { judge } from "./judge.js";
 import { sender } from "./sending.js";
+import { unsent } from "./unsent.js";
 
 const PATIENCE_MS = 4000;
 
@@ -14,7 +15,8 @@ const revisionBox = form.elements.revision;
 const more = form.querySelector("details.more");
 const boxes = new Map([...form.querySelectorAll("[data-q]")].map((box) => [box.dataset.q, box]));
 
-const outgoing = sender(post, show, say);
+const tab = unsent(form);
+const outgoing = sender(post, show, say, tab.keep);
 
 function post(changes, parting, alone) {
   const wish = { changes, revision: alone ? null : Number(revisionBox.value), section: form.dataset.section };
@@ -40,6 +42,8 @@ for (const box of boxes.values()) {
   box.addEventListener("change", () => note(box));
   box.addEventListener("click", (press) => clearOnSecondTap(box, press));
 }
+
+for (const name of tab.restore(boxes)) note(boxes.get(name));
 
 // With the script a second tap on the chosen answer takes it away; without it there is a "No answer" to choose.
 function clearOnSecondTap(box, press) {

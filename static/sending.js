@@ -8,7 +8,8 @@ const RETRY_MS = [1000, 2000, 5000, 10000];
 // post(changes, parting, alone)  sends a parcel and gives what was told, or throws
 // taken(told, sent)              shows what was told
 // say(text, bad)                 says in words what is saved and what is not
-export function sender(post, taken, say) {
+// keep(parcel)                   remembers what is not taken yet, in case the page goes away
+export function sender(post, taken, say, keep) {
   let waiting = new Map();
   let underway = null;
   let settled = Promise.resolve();
@@ -33,6 +34,7 @@ export function sender(post, taken, say) {
       refused(parcel, fault);
     }
     underway = parting ? before : null;
+    remember();
     if (!told) return;
     tries = 0;
     taken(told, parcel);
@@ -49,6 +51,10 @@ export function sender(post, taken, say) {
     tries += 1;
   }
 
+  function remember() {
+    keep(new Map([...(underway ?? []), ...waiting]));
+  }
+
   function go(parting = false) {
     if (underway && !parting) return settled;
     const parcel = parting && underway ? new Map([...underway, ...waiting]) : waiting;
@@ -62,6 +68,7 @@ export function sender(post, taken, say) {
   return {
     add(name, answer) {
       waiting.set(name, answer);
+      remember();
       if (!tries) say("saving");
       later(WAIT_MS);
     },
@@ -81,6 +88,7 @@ export function sender(post, taken, say) {
       left = true;
       clearTimeout(timer);
       waiting = new Map();
+      keep(waiting);
     },
   };
 }
