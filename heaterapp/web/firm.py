@@ -63,8 +63,12 @@ def page() -> Any:
 @require("owner")
 def save() -> Any:
     """Keep the firm's facts."""
-    form, firm = Facts(request.form), current_organisation()
+    firm = current_organisation()
+    form = Facts(request.form, data=_stored(firm))
     errors = _errors(form)
+    # Refused here, before anything is written: the firm and its settings are saved one after the other.
+    if not (form.gas_emergency_phone.data or "").isprintable():
+        errors["gas_emergency_phone"] = "Gas company's emergency phone: one line of plain characters."
     if form.place.data not in {"", *place_titles()}:
         errors["place"] = "Codes that new jobs start with: choose one of the list."
     if not errors:
@@ -114,6 +118,9 @@ def change(number: int) -> Any:
     if not 0 < number < 2**53:
         abort(404)
     other = store().people.get(firm.id, number)
+    sent = {name: request.form.getlist(name) for name in ("act", "password")}
+    if any(len(said) > 1 for said in sent.values()):
+        abort(400)
     act = request.form.get("act")
     if act == "close" and other.id != me.id:
         store().people.save(firm.id, other.id, disabled=True)
@@ -132,7 +139,16 @@ def change(number: int) -> Any:
 
 def _errors(form: Form) -> dict[str, str]:
     form.validate()
-    return {name: messages[0] for name, messages in form.errors.items()}
+    twice = {field.name: f"{field.label.text}: sent more than once; send it once." for field in form}
+    return {name: messages[0] for name, messages in form.errors.items()} | {
+        name: says for name, says in twice.items() if len(request.form.getlist(name)) > 1
+    }
+
+
+def _stored(firm: archive.Organisation) -> dict[str, str]:
+    facts = {name: getattr(firm, name) for name in ("name", "licence", "phone", "address")}
+    settings = {name: str(firm.settings.get(name, "")) for name in ("place", "gas_emergency_phone")}
+    return {**settings, **facts}
 
 
 def _page(
@@ -140,8 +156,7 @@ def _page(
 ) -> Any:
     firm = current_organisation()
     if facts is None:
-        stored = {name: getattr(firm, name) for name in ("name", "licence", "phone", "address")}
-        facts = Facts(data={**firm.settings, **stored})
+        facts = Facts(data=_stored(firm))
     if somebody is None:
         somebody = Somebody()
     shown = render_template(

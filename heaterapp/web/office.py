@@ -87,7 +87,8 @@ def share(number: str) -> Any:
     opened, person = _open(number), current_person()
     if opened.kind not in SHAREABLE:
         abort(404)
-    act = request.form.get("act")
+    said = request.form.getlist("act")
+    act = said[0] if len(said) == 1 else ""
     if act == "make":
         token, _ = store().shares.make(person.organisation, opened.id, person.id)
         return _record_page(opened, link=public_address(url_for("share.page", token=token)))
