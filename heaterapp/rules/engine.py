@@ -11,6 +11,7 @@ from typing import Any, Literal, NamedTuple
 from .book import Clause, Place
 from .book import place as find_place
 from .catalog import Argument, Check, Contract, all_checks, figure_contracts, questions_read
+from .figure import FigureRule
 from .job import Job
 from .plausible import implausible
 from .questions import CATALOGUE
@@ -244,7 +245,7 @@ class _Run:
             if got.status != "ok":
                 continue
             work: Worked = got.value
-            printed = _printed(work.value, rule.step)
+            printed = _printed(work.value, rule)
             shown.append(
                 Figure(name, printed, rule.unit, rule.formula, work.worked, rule.source, work.says)
             )
@@ -266,11 +267,11 @@ def _called(check: Check, arguments: dict[str, Any], bound: Bound) -> list[Resul
     return [r for r in result if r is not None] if isinstance(result, (tuple, list)) else [result]
 
 
-def _printed(value: Any, step: Decimal) -> str | list[str] | None:
+def _printed(value: Any, rule: FigureRule) -> str | list[str] | None:
     if isinstance(value, Decimal):
-        return rounded(value, step)
+        return rounded(value, rule.step, up=rule.up)
     if isinstance(value, tuple):
-        return [rounded(one, step) for one in value]
+        return [rounded(one, rule.step, up=rule.up) for one in value]
     return None if value is None else str(value)
 
 

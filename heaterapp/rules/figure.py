@@ -17,6 +17,7 @@ class FigureRule:
     name     settled name; the function's own
     unit     unit of the value
     step     what it is rounded to for print
+    up       a size to buy: rounded up, never below the value
     formula  in symbols
     source   where the formula is from
     when     under which condition it exists
@@ -32,6 +33,7 @@ class FigureRule:
     when: When
     clauses: tuple[str, ...]
     work: Callable[..., Worked]
+    up: bool = False
 
 
 def figure(
@@ -42,10 +44,11 @@ def figure(
     *,
     when: When = ALWAYS,
     clauses: tuple[str, ...] = (),
+    up: bool = False,
 ) -> Callable[[Callable[..., Worked]], FigureRule]:
     """Declare the function below as a figure of the report."""
 
     def declare(work: Callable[..., Worked]) -> FigureRule:
-        return FigureRule(work.__name__, unit, Decimal(step), formula, source, when, clauses, work)
+        return FigureRule(work.__name__, unit, Decimal(step), formula, source, when, clauses, work, up)
 
     return declare

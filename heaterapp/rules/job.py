@@ -42,7 +42,8 @@ def _shown_range(question: Question) -> str:
 
 
 def _wanted(question: Question) -> str:
-    return "a number from " + _shown_range(question) if question.hard else "a number"
+    kind = "a whole number" if question.whole else "a number"
+    return f"{kind} from {_shown_range(question)}" if question.hard else kind
 
 
 def _number(question: Question, value: Any) -> Decimal:
@@ -53,6 +54,8 @@ def _number(question: Question, value: Any) -> Decimal:
     except Unreadable as unreadable:
         raise BadAnswer(question.name, f"{unreadable} ({_shown_range(question)})") from None
     if not number.is_finite() or (question.hard and not question.hard[0] <= number <= question.hard[1]):
+        raise BadAnswer(question.name, _wanted(question))
+    if question.whole and number != number.to_integral_value():
         raise BadAnswer(question.name, _wanted(question))
     return EXACT.add(number, Decimal(0))
 

@@ -32,6 +32,7 @@ class Question:
     hint      one short sentence: how to measure it
     measured  never filled from a preset: it must be read at this job
     record    kept for the record although no check reads it
+    whole     a number of things or a year: a fraction of one is refused
     absent    the condition under which "not here" can be true of it; elsewhere that leaves
               the question open, for what must exist is not excused by its absence
     """
@@ -50,6 +51,7 @@ class Question:
     hint: str = ""
     measured: bool = False
     record: bool = False
+    whole: bool = False
     absent: When = NEVER
 
     @property
@@ -80,12 +82,13 @@ def number(
     hint: str = "",
     measured: bool = False,
     record: bool = False,
+    whole: bool = False,
     absent: When = NEVER,
 ) -> Question:
     """A question answered by one number in `unit`."""
     return Question(
         name, label, "number", unit=unit, hard=_range(hard), soft=_range(soft), when=when,
-        default=default, usual=usual, hint=hint, measured=measured, record=record, absent=absent,
+        default=default, usual=usual, hint=hint, measured=measured, record=record, whole=whole, absent=absent,
     )  # fmt: skip
 
 

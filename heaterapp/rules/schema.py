@@ -18,6 +18,8 @@ def _number(question: Question) -> dict[str, Any]:
     shape: dict[str, Any] = {"type": ["number", "string"]}
     if question.hard:
         shape["minimum"], shape["maximum"] = (_json_number(plain(v)) for v in question.hard)
+    if question.whole:
+        shape["multipleOf"] = 1
     return shape
 
 

@@ -236,19 +236,23 @@ def plain(value: Decimal, places: int = 3) -> str:
 def plain_up(value: Decimal, places: int = 1) -> str:
     """A size to buy: as `plain`, and never below the value.
 
+    A needed size is rounded up wherever it is printed, so that one print of it rounded
+    again is still the print of the value itself.
+
     >>> plain_up(Decimal("2.63")), plain_up(Decimal("2.60"))
     ('2.7', '2.6')
     """
     return plain(value.quantize(Decimal(1).scaleb(-places), rounding=ROUND_CEILING, context=EXACT), places)
 
 
-def rounded(value: Decimal, step: Decimal) -> str:
-    """A figure for print: half-even to a multiple of `step`, with the step's decimals.
+def rounded(value: Decimal, step: Decimal, *, up: bool = False) -> str:
+    """A figure for print: half-even, or up, to a multiple of `step`, with the step's decimals.
 
-    >>> rounded(Decimal("0.56435"), Decimal("0.001"))
-    '0.564'
+    >>> rounded(Decimal("0.56435"), Decimal("0.001")), rounded(Decimal("0.5641"), Decimal("0.001"), up=True)
+    ('0.564', '0.565')
     """
-    count = EXACT.divide(value, step).quantize(Decimal(1), context=EXACT)
+    how = ROUND_CEILING if up else ROUND_HALF_EVEN
+    count = EXACT.divide(value, step).quantize(Decimal(1), rounding=how, context=EXACT)
     result = EXACT.multiply(count, step)
     text = format(result.quantize(step, context=EXACT) if step < 1 else result, "f")
     return text[1:] if text.startswith("-") and not text.strip("-0.") else text

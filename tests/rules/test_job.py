@@ -34,6 +34,17 @@ def test_an_unreadable_answer_is_refused_naming_its_key(key: str, value: Any) ->
     assert refused.value.expected
 
 
+@pytest.mark.parametrize("key", ["circuit_count", "bedrooms", "connector_screws", "vent_elbows_90", "year_built"])
+def test_a_part_of_a_thing_that_is_counted_is_refused(key: str) -> None:
+    question = CATALOGUE[key]
+    assert question.hard
+    low = question.hard[0] + 1
+    with pytest.raises(BadAnswer, match="a whole number from") as refused:
+        Job({**GAS, key: str(low + Decimal("0.5"))})
+    assert refused.value.key == key
+    assert Job({**GAS, key: f"{low}.0"}).canonical()[key] == str(low)
+
+
 @pytest.mark.parametrize(
     ("answers", "key"),
     [

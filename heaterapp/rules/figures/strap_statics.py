@@ -166,5 +166,6 @@ def strap_allowable_lb(
     }
     found = fasteners.strap_tension(sheet["bare_in"], strap_width_in, strap_hole_in, **limits)
     thick, wide = plain(sheet["bare_in"], 4), plain(strap_width_in)
-    worked = f"yield {thick} x {wide} x 33000 / 1.67 = {plain(found.yield_lb, 0)}; rupture {thick} x ({wide} - {plain(strap_hole_in)}) x 45000 / 2 = {plain(found.rupture_lb, 0)} lb"
-    return Worked(found.allowable_lb, worked, "Steel of 33 and 45 ksi is taken, from memory.")
+    yields, breaks, over, under = map(plain, limits.values())
+    worked = f"yield {thick} x {wide} x {yields} / {over} = {plain(found.yield_lb, 0)}; rupture {thick} x ({wide} - {plain(strap_hole_in)}) x {breaks} / {under} = {plain(found.rupture_lb, 0)} lb"
+    return Worked(found.allowable_lb, worked, f"Steel of {yields} and {breaks} psi is taken, from memory.")

@@ -13,7 +13,7 @@ from ..figure import figure
 from ..questions.plate import STORAGE
 from ..questions.water import TANK
 from ..report import Worked
-from ..units import DegF, Foot, Gallon, Psi, plain
+from ..units import DegF, Foot, Gallon, Psi, plain, plain_up
 
 _BOYLE = "Boyle's law, absolute pressures, gauge plus local air pressure"
 _LIMIT = ("expansion.pressure_limit", "expansion.advised_limit")
@@ -142,6 +142,7 @@ def precharge_at_air_f_psi(
     _BOYLE,
     when=STORAGE,
     clauses=_LIMIT,
+    up=True,
 )
 def expansion_tank_needed_gal(
     thermal_expansion_gal: Gallon,
@@ -165,7 +166,7 @@ def expansion_tank_needed_gal(
             None, says=f"{found.says}: the house pressure is at {plain(most)} psi or above ({basis})"
         )
     air = plain(local_atmosphere_psia)
-    worked = f"{plain(thermal_expansion_gal)} / (1 - ({plain(precharge_target_psi)} + {air}) / ({plain(most)} + {air})) = {plain(found.value)} gal"
+    worked = f"{plain(thermal_expansion_gal)} / (1 - ({plain(precharge_target_psi)} + {air}) / ({plain(most)} + {air})) = {plain_up(found.value, 3)} gal, rounded up"
     return Worked(found.value, worked, said)
 
 

@@ -7,7 +7,7 @@ from .plate import ELECTRIC, STORAGE
 QUESTIONS = (
     number("volts", "Supply voltage", "V", ("100", "600"), ("110", "250"), when=ELECTRIC, usual=("240", "208", "120")),
     number("input_kw_at_volts", "Voltage at which the plate gives its kW", "V", ("100", "600"), ("110", "250"), when=ELECTRIC, usual=("240", "208")),
-    number("circuit_count", "Circuits", "count", ("1", "8"), ("1", "4"), when=ELECTRIC, default="1"),
+    number("circuit_count", "Circuits", "count", ("1", "8"), ("1", "4"), when=ELECTRIC, default="1", whole=True),
     number("minimum_circuit_a", "Least circuit amperes on the plate", "A", ("1", "400"), ("10", "150"), when=ELECTRIC, absent=ALWAYS),
     number("breaker_a", "Breaker", "A", ("1", "400"), ("15", "60"), when=ELECTRIC, usual=("25", "30")),
     number("breaker_marked_max_a", "Largest breaker marked on the plate", "A", ("1", "400"), ("15", "60"), when=ELECTRIC, absent=ALWAYS),

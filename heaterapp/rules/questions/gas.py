@@ -13,7 +13,7 @@ QUESTIONS = (
     number("gas_connector_in", "Gas connector size", "in", ("0.25", "4"), ("0.375", "1"), when=FUEL, usual=("1/2", "3/4")),
     number("gas_connector_length_in", "Gas connector length", "in", ("0", "600"), ("12", "72"), when=FUEL, usual=("18", "24", "36")),
     yes_no("gas_connector_new", "The gas connector is new", when=FUEL),
-    number("gas_connector_count", "Gas connectors in a row", "count", ("0", "20"), ("0", "2"), when=FUEL),
+    number("gas_connector_count", "Gas connectors in a row", "count", ("0", "20"), ("0", "2"), when=FUEL, whole=True),
     yes_no("gas_connector_through_wall", "The connector passes through a wall, floor or housing", when=FUEL),
     yes_no("sediment_trap", "Sediment trap fitted, or built into the heater", when=FUEL),
     choice("gas_leak_test", "Gas leak test", {"passed": "Passed", "failed": "Failed", "not_done": "Not done"}, when=FUEL, measured=True,

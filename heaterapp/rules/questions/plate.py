@@ -27,7 +27,7 @@ QUESTIONS = (
     number("first_hour_gal", "First-hour rating", "gal", ("1", "1000"), ("30", "150"), when=STORAGE,
            hint="On the yellow energy label."),
     number("bathrooms", "Bathrooms", "count", ("0", "50"), ("1", "6"), when=STORAGE, usual=("1", "2", "2.5", "3")),
-    number("bedrooms", "Bedrooms", "count", ("0", "50"), ("1", "8"), when=STORAGE, usual=("2", "3", "4")),
+    number("bedrooms", "Bedrooms", "count", ("0", "50"), ("1", "8"), when=STORAGE, usual=("2", "3", "4"), whole=True),
     number("working_pressure_psi", "Working pressure on the plate", "psi", ("10", "1000"), ("100", "300"), usual=("150",)),
     number("thermostat_f", "Set temperature", "degF", ("70", "210"), ("110", "160"), usual=("120", "125", "140"),
            hint="The dial's number, or its mark confirmed by a measured temperature."),

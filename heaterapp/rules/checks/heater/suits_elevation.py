@@ -26,7 +26,7 @@ def check(
     if elevation_ft <= limit:
         return meets(said, elevation_ft, limit, "ft")
     if high_altitude_kit:
-        return meets(said + " The maker's high-altitude kit is fitted.", elevation_ft, limit, "ft")
+        return meets(said + " The maker's high-altitude kit is fitted.", elevation_ft, None, "ft")
     asked = {"heater_altitude_limit_ft": heater_altitude_limit_ft, "high_altitude_kit": high_altitude_kit}
     needs = tuple(name for name, answer in asked.items() if answer is None)
     if needs:
