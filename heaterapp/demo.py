@@ -111,7 +111,8 @@ def fill(store: Any, render: Render, say: Callable[[str], None] = print) -> str:
     firm = _firm(store)
     people = {login: _person(store, firm, login, *facts) for login, *facts in PEOPLE}
     for count, story in enumerate(STORIES, 1):
-        say(f"Port Larkin, job {count} of {len(STORIES)}: {story.street}")
+        if not store.records.by_key(firm.id, f"demo-{story.ref}-{max(len(story.visits), 1)}"):
+            say(f"Port Larkin, job {count} of {len(STORIES)}: {story.street}")
         _tell(store, firm, people["riley"], story, render)
     lines = [f"  {login:8} {password:24} {role}" for login, _, role, password, _ in PEOPLE]
     return "\n".join(["The demo is ready. Sign in as one of:", *lines])

@@ -18,7 +18,7 @@ from heaterapp.archive.sessions import Sessions
 from heaterapp.archive.shapes import ROLES, Person
 from heaterapp.archive.throttle import Throttle
 
-SHORTEST_PASSWORD = 8
+SHORTEST_PASSWORD = 10
 LONGEST_PASSWORD = 256
 hasher = PasswordHasher(time_cost=3, memory_cost=65536, parallelism=1)
 _two_at_a_time = threading.Semaphore(2)

@@ -35,7 +35,7 @@ def assess(answers: Mapping[str, Any] | Job, place_name: str | None = None) -> R
     chosen = place_name or job.values.get("place")
     try:
         if not chosen:
-            raise UnknownPlace("one of " + ", ".join(sorted(place_names())))
+            raise UnknownPlace("an answer, none was given: one of " + ", ".join(sorted(place_names())))
         return judge(job, chosen)
     except UnknownPlace as unknown:
         raise BadAnswer("place", str(unknown)) from None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
 import sys
 from collections.abc import Iterable
 from decimal import Decimal
@@ -53,15 +54,19 @@ def read_job(text: bytes) -> dict[str, Any]:
 
 
 def _reports(lines: Iterable[bytes]) -> int:
+    """A report for each job; a job that cannot be read gives its error in the same place."""
+    worst = 0
     for count, line in enumerate(lines, 1):
         if not line.strip():
             continue
         try:
             sys.stdout.buffer.write(assess(read_job(line)).to_bytes() + b"\n")
         except BadAnswer as bad:
+            refused = {"error": {"line": count, "key": bad.key, "expected": bad.expected}}
+            sys.stdout.buffer.write(canonical_bytes(refused) + b"\n")
             print(f"line {count}: {bad}", file=sys.stderr)
-            return 2
-    return 0
+            worst = 2
+    return worst
 
 
 def _opened(name: str) -> BinaryIO:
@@ -74,7 +79,16 @@ def _opened(name: str) -> BinaryIO:
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Run the machine door. Returns 0, or 2 with one line on standard error."""
+    """Run the machine door. Returns 0, or 2 with one line on standard error for each job not read."""
+    try:
+        return _answer(arguments)
+    except BrokenPipeError:
+        # Whoever read the output had enough of it; what is left must not be flushed at the end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+
+
+def _answer(arguments: list[str] | None) -> int:
     parser = argparse.ArgumentParser(prog="heaterapp", description="Judge a job, or print the schema of one.")
     doors = parser.add_subparsers(dest="door", required=True)
     one = doors.add_parser("assess", help="read a job as JSON, print the report as JSON")
@@ -84,7 +98,7 @@ def main(arguments: list[str] | None = None) -> int:
     doors.add_parser("schema", help="print the JSON Schema of a job")
     chosen = parser.parse_args(arguments)
     if chosen.door == "schema":
-        print(json.dumps(job_schema(), indent=1, ensure_ascii=False, sort_keys=True))
+        print(json.dumps(job_schema(), indent=1, ensure_ascii=False, sort_keys=True), flush=True)
         return 0
     try:
         source = _opened(chosen.job)

@@ -129,6 +129,8 @@ def _person(chosen: argparse.Namespace) -> int:
         firm = organisations.by_slug(chosen.firm) if chosen.firm else organisations.default()
         first = not store.people.all(firm.id)
         role = chosen.role or ("owner" if first else "installer")
+        if first and role != "owner":
+            raise Stopped("The first account is the owner's, who can make the others: leave --role out.")
         name = chosen.name or _asked("Name: ", "--name")
         login = chosen.login or _asked("Sign-in name: ", "--login")
         password = _password(chosen.password_stdin)

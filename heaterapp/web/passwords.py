@@ -10,8 +10,9 @@ from __future__ import annotations
 
 import re
 
-SHORTEST = 10
-LONGEST = 256
+from heaterapp.archive.people import LONGEST_PASSWORD as LONGEST
+from heaterapp.archive.people import SHORTEST_PASSWORD as SHORTEST
+
 FEWEST_DIFFERENT = 5
 KNOWN = frozenset(
     """

@@ -84,9 +84,20 @@ def test_one_job_a_line_gives_one_report_a_line() -> None:
 
 
 def test_a_bad_line_is_named_by_its_number() -> None:
-    done = _run(["assess", "--lines", "-"], json.dumps(FULL).encode() + b"\n{}\n")
+    job = json.dumps(FULL).encode()
+    done = _run(["assess", "--lines", "-"], job + b"\n{}\n" + job + b"\n")
     assert done.returncode == 2
     assert done.stderr.decode().startswith("line 2: place:")
+    first, refused, last = done.stdout.splitlines()
+    assert first == last
+    assert json.loads(refused)["error"] == {"line": 2, "key": "place", "expected": json.loads(refused)["error"]["expected"]}
+    assert "none was given" in json.loads(refused)["error"]["expected"]
+
+
+def test_a_reader_that_has_enough_ends_it_without_a_word() -> None:
+    command = f'"{sys.executable}" -S -m heaterapp schema | head -c 10'
+    done = subprocess.run(command, shell=True, cwd=ROOT, capture_output=True)
+    assert done.stderr == b""
 
 
 def test_a_missing_file_is_said_in_one_line() -> None:
