@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 from flask import Blueprint, request
@@ -32,7 +33,7 @@ def answers(job_id: str) -> Any:
     sent = _sent()
     changes = sent.get("changes") if isinstance(sent, dict) else None
     if not isinstance(changes, dict) or len(changes) > len(CATALOGUE):
-        return _refused(f'"changes": expected {{question: answer}}, at most {len(CATALOGUE)} of them')
+        return _refused(f'"changes": expected {{question: answer}}, each once, at most {len(CATALOGUE)}')
     section, revision = sent.get("section"), sent.get("revision")
     if section is not None and (not isinstance(section, str) or section not in SECTIONS):
         return _refused(f'"section": expected one of {", ".join(SECTIONS)}')
@@ -65,9 +66,15 @@ def answers(job_id: str) -> Any:
 
 def _sent() -> Any:
     try:
-        return request.get_json(silent=True)
-    except RecursionError:
+        return json.loads(request.get_data(), object_pairs_hook=_each_once) if request.is_json else None
+    except (ValueError, RecursionError):
         return None
+
+
+def _each_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    if len(dict(pairs)) < len(pairs):
+        raise ValueError("a key twice")
+    return dict(pairs)
 
 
 def _refused(says: str) -> Any:

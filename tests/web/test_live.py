@@ -75,7 +75,8 @@ def test_a_wrong_revision_or_section_is_named_and_nothing_is_written(
 
 @pytest.mark.parametrize(
     "body",
-    [b"", b"{", b"\xff\xfe", b"[" * 100_000, b'{"changes": {"a": ' + b"[" * 50_000, b'{"changes": {}, "revision": ' + b"9" * 9000 + b"}", b"null"],
+    [b"", b"{", b"\xff\xfe", b"[" * 100_000, b'{"changes": {"a": ' + b"[" * 50_000, b'{"changes": {}, "revision": ' + b"9" * 9000 + b"}", b"null",
+     b'{"changes": {"house_pressure_psi": "60", "house_pressure_psi": "70"}}', b'{"changes": {}, "changes": {"house_pressure_psi": "60"}}'],
     ids=lambda body: str(body[:12]),
 )  # fmt: skip
 def test_a_body_that_is_no_json_is_refused(job: tuple[Any, str], store: Any, body: bytes) -> None:
