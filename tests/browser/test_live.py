@@ -37,7 +37,7 @@ def test_the_verdict_arrives_while_typing(person: Callable[..., Page], served: A
     means = page.locator("[data-section-html]")
     expect(means).to_contain_text("Set tank air to")
     expect(means).to_contain_text("The pressure would reach 160 psi")
-    expect(means).to_contain_text("Tank needs at least 3.973 gal")
+    expect(means).to_contain_text("Tank needs at least 4 gal")
     expect(page.locator("[data-saved]")).to_contain_text("saved ")
     page.locator("#q-precharge_psi").fill("60")
     expect(page.locator('[data-said="precharge_psi"]')).to_contain_text("matches the house pressure")

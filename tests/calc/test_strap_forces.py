@@ -97,21 +97,22 @@ def tangent_point(radius, axis, half):
     return radius * math.cos(turn), axis + radius * math.sin(turn)
 
 
-GEOMETRY = {
-    "diameter": st.integers(140, 320),
-    "gap": st.integers(1, 60),
-    "spacing": st.integers(60, 600),
-    "reaction": st.integers(1, 4000),
-}
+def tenths(low, high):
+    return st.integers(low, high).map(lambda count: D(count) / 10)
 
 
-@given(**GEOMETRY)
+# Tank diameter, gap to the wall, distance between the anchors; all in.
+PLANS = st.tuples(tenths(140, 320), tenths(1, 60), tenths(60, 600))
+
+
+@given(PLANS, tenths(1, 4000))
 @settings(max_examples=60, deadline=None)
-def test_legs_by_coordinates(diameter, gap, spacing, reaction):
-    legs = splay(D(diameter) / 10, D(gap) / 10, D(spacing) / 10)
-    load = strap_load(D(reaction) / 10, legs)
-    radius, half, pushed = diameter / 20, spacing / 20, reaction / 10
-    axis = radius + gap / 10
+def test_legs_by_coordinates(plan, reaction):
+    legs = splay(*plan)
+    load = strap_load(reaction, legs)
+    diameter, gap, spacing = map(float, plan)
+    radius, half, pushed = diameter / 2, spacing / 2, float(reaction)
+    axis = radius + gap
     x, y = tangent_point(radius, axis, half)
     leg = math.hypot(x - half, y)
     ux, uy = (half - x) / leg, -y / leg
@@ -124,10 +125,10 @@ def test_legs_by_coordinates(diameter, gap, spacing, reaction):
     assert float(splay_deg(legs)) == pytest.approx(math.degrees(math.atan2(ux, -uy)), abs=1e-5)
 
 
-@given(**GEOMETRY)
+@given(PLANS)
 @settings(max_examples=40, deadline=None)
-def test_sine_and_cosine_of_the_splay_are_one_angle(diameter, gap, spacing, reaction):
-    legs = splay(D(diameter) / 10, D(gap) / 10, D(spacing) / 10)
+def test_sine_and_cosine_of_the_splay_are_one_angle(plan):
+    legs, (diameter, _, spacing) = splay(*plan), plan
     assert abs(legs.sine**2 + legs.cosine**2 - 1) < D("1e-24")
     assert legs.cosine > 0
     assert (legs.sine > 0) == (spacing > diameter)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import json
+import sys
 from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
@@ -10,43 +10,27 @@ from typing import Any
 
 import pytest
 
+sys.path.insert(0, str(Path(__file__).parent))
+
+from judging import PLACES, judged, whole_job
+
 from heaterapp.rules import BadAnswer, Job, assess, catalog
 from heaterapp.rules.report import meets
-
-JOBS = Path(__file__).parent.parent / "jobs"
-PLACES = ("model_upc_2021", "model_upc_2024", "model_irc_2021", "us_ca_2022")
-
-
-def _whole(name: str = "gas_storage_us_ca") -> dict[str, Any]:
-    answers: dict[str, Any] = json.loads((JOBS / f"{name}.json").read_text(encoding="utf-8"))["answers"]
-    return answers
-
-
-def _judged(check: str, kind: str = "rule", place: str = "model_upc_2021", **answers: Any) -> dict[str, Any]:
-    found = [f for f in _report(place, **answers)["findings"] if (f["check"], f["kind"]) == (check, kind)]
-    assert len(found) == 1, f"{check} gave {len(found)} findings of kind {kind}"
-    one: dict[str, Any] = found[0]
-    return one
-
-
-def _report(place: str = "model_upc_2021", **answers: Any) -> dict[str, Any]:
-    return assess({"place": place, **answers}).as_json()
-
 
 # What is known decides
 
 
 def test_a_known_answer_that_rules_a_check_out_decides_though_all_else_is_open() -> None:
-    assert _judged("venting.no_spillage", heater_kind="electric_storage")["verdict"] == "not_applicable"
-    assert _judged("relief.pipe_falls", relief_fitted="no")["verdict"] == "not_applicable"
-    assert _judged("expansion.peak_as_set", expansion_device="none")["verdict"] == "not_applicable"
+    assert judged("venting.no_spillage", heater_kind="electric_storage")["verdict"] == "not_applicable"
+    assert judged("relief.pipe_falls", relief_fitted="no")["verdict"] == "not_applicable"
+    assert judged("expansion.peak_as_set", expansion_device="none")["verdict"] == "not_applicable"
 
 
 def test_while_it_cannot_be_told_whether_a_check_applies_the_finding_names_what_would_tell() -> None:
-    finding = _judged("venting.no_spillage")
+    finding = judged("venting.no_spillage")
     assert finding["verdict"] == "unanswered"
     assert set(finding["missing"]) == {"spillage_after_5min", "heater_kind", "draft_kind"}
-    finding = _judged("venting.no_spillage", heater_kind="gas_storage", draft_kind="draft_hood")
+    finding = judged("venting.no_spillage", heater_kind="gas_storage", draft_kind="draft_hood")
     assert finding["missing"] == ["spillage_after_5min"]
 
 
@@ -55,11 +39,11 @@ def test_a_missing_answer_behind_a_figure_is_named_by_its_question() -> None:
         "heater_kind": "gas_storage", "expansion_device": "tank", "relief_pressure_psi": 150, "relief_fitted": "yes", "expansion_tank_gal": 2, "thermostat_f": 120,
         "precharge_psi": 60, "house_pressure_psi": 60,
     }  # fmt: skip
-    finding = _judged("expansion.peak_as_set", **known)
+    finding = judged("expansion.peak_as_set", **known)
     assert finding["verdict"] == "unanswered"
     assert finding["missing"] == ["storage_gal"]
     assert "Storage capacity" in finding["why"]
-    assert _judged("expansion.peak_as_set", storage_gal=40, **known)["verdict"] == "meets"
+    assert judged("expansion.peak_as_set", storage_gal=40, **known)["verdict"] == "meets"
 
 
 @pytest.mark.parametrize(
@@ -71,13 +55,13 @@ def test_a_missing_answer_behind_a_figure_is_named_by_its_question() -> None:
     ],
 )  # fmt: skip
 def test_unknown_and_not_done_are_no_answers(check: str, answers: dict[str, Any]) -> None:
-    finding = _judged(check, **answers)
+    finding = judged(check, **answers)
     assert finding["verdict"] == "unanswered"
     assert finding["missing"] == [list(answers)[-1]]
 
 
 def test_what_could_not_be_measured_is_left_to_the_authority_with_the_reason() -> None:
-    finding = _judged(
+    finding = judged(
         "supply.pressure_within_limit", house_pressure_psi={"could_not_measure": "gauge was broken"}
     )
     assert finding["verdict"] == "authority"
@@ -90,11 +74,9 @@ def test_one_answer_still_open_keeps_it_unanswered_though_another_could_not_be_m
         "heater_kind": "gas_storage",
         "heater_clearance_in": {"could_not_measure": "boxed in"},
     }
-    finding = _judged("place.heater_clearance", **answers)
+    finding = judged("place.heater_clearance", **answers)
     assert (finding["verdict"], finding["missing"]) == ("unanswered", ["heater_marked_clearance_in"])
-    assert (
-        _judged("place.heater_clearance", **answers, heater_marked_clearance_in=1)["verdict"] == "authority"
-    )
+    assert judged("place.heater_clearance", **answers, heater_marked_clearance_in=1)["verdict"] == "authority"
 
 
 @pytest.mark.parametrize(
@@ -109,7 +91,7 @@ def test_one_answer_still_open_keeps_it_unanswered_though_another_could_not_be_m
 def test_relief_valve_gas_leak_and_spillage_must_be_measured(
     check: str, question: str, answers: dict[str, Any]
 ) -> None:
-    finding = _judged(check, **answers, **{question: {"could_not_measure": "no time"}})
+    finding = judged(check, **answers, **{question: {"could_not_measure": "no time"}})
     assert finding["verdict"] == "unanswered"
     assert question in finding["missing"]
 
@@ -127,24 +109,24 @@ def test_a_part_that_is_not_here_is_not_faulted() -> None:
         "wall_terminal_above_opening_in": "not_here", "wall_terminal_over_walkway": "not_here", "wall_terminal_beside_walkway_height_in": "not_here",
         "neighbour_opening_ft": "not_here",
     }  # fmt: skip
-    assert _judged("venting.wall_terminal", **sealed)["verdict"] == "meets"
+    assert judged("venting.wall_terminal", **sealed)["verdict"] == "meets"
     assert (
-        _judged("relief.valve_fitted", heater_kind="gas_storage", relief_fitted="not_here")["verdict"]
+        judged("relief.valve_fitted", heater_kind="gas_storage", relief_fitted="not_here")["verdict"]
         == "fails"
     )
     assert (
-        _judged("pan.material", heater_kind="gas_storage", pan_fitted="not_here")["verdict"]
+        judged("pan.material", heater_kind="gas_storage", pan_fitted="not_here")["verdict"]
         == "not_applicable"
     )
 
 
 def test_a_book_that_does_not_state_a_matter_is_silent_and_cites_nothing() -> None:
     end = {"relief_fitted": "yes", "relief_end": "outdoors", "relief_end_visible": "no"}
-    finding = _judged("relief.end_visible", **end)
+    finding = judged("relief.end_visible", **end)
     assert finding["verdict"] == "silent"
     assert finding["why"] == "The book does not ask that the end be seen."
     assert (finding["book"], finding["section"]) == ("", "")
-    finding = _judged("relief.end_visible", place="model_irc_2021", **end)
+    finding = judged("relief.end_visible", place="model_irc_2021", **end)
     assert (finding["verdict"], finding["section"]) == ("fails", "P2804.6.1")
 
 
@@ -152,7 +134,7 @@ def test_a_book_that_does_not_state_a_matter_is_silent_and_cites_nothing() -> No
 
 
 def test_a_clause_from_memory_never_fails_a_job() -> None:
-    finding = _judged("place.condensate", heater_kind="gas_storage", condensing="yes", condensate_end="none")
+    finding = judged("place.condensate", heater_kind="gas_storage", condensing="yes", condensate_end="none")
     assert finding["confidence"] == "memory"
     assert finding["verdict"] == "authority"
     assert "from memory" in finding["why"]
@@ -160,19 +142,19 @@ def test_a_clause_from_memory_never_fails_a_job() -> None:
 
 def test_a_failure_on_a_carried_clause_says_where_it_was_read_and_what_to_do() -> None:
     old = {"relief_fitted": "yes", "relief_pressure_psi": 151}
-    finding = _judged("relief.pressure_setting", **old)
+    finding = judged("relief.pressure_setting", **old)
     assert (finding["verdict"], finding["confidence"]) == ("fails", "carried")
     assert finding["why"].endswith("(Read in: UPC 2012. Confirm in the adopted edition.)")
     assert (
         "Confirm"
-        not in _judged("relief.pressure_setting", relief_fitted="yes", relief_pressure_psi=150)["why"]
+        not in judged("relief.pressure_setting", relief_fitted="yes", relief_pressure_psi=150)["why"]
     )
 
 
 def test_on_somebody_else_s_installation_what_differs_goes_to_the_authority() -> None:
     low = {"house_pressure_psi": 60, "expansion_device": "tank", "precharge_psi": 40}
-    assert _judged("expansion.precharge_matches_house", **low)["verdict"] == "fails"
-    finding = _judged("expansion.precharge_matches_house", job_kind="existing", **low)
+    assert judged("expansion.precharge_matches_house", **low)["verdict"] == "fails"
+    finding = judged("expansion.precharge_matches_house", job_kind="existing", **low)
     assert finding["verdict"] == "authority"
     assert finding["why"].startswith("Differs from the present book: ")
 
@@ -196,7 +178,7 @@ def test_hazards_fail_on_any_installation_and_are_marked(
     check: str, answers: dict[str, Any], place: str
 ) -> None:
     for job_kind in ("existing", "same_place"):
-        finding = _judged(check, place=place, heater_kind="gas_storage", job_kind=job_kind, **answers)
+        finding = judged(check, place=place, heater_kind="gas_storage", job_kind=job_kind, **answers)
         assert finding["verdict"] == "fails", place
         assert finding["hazard"] is True
         said = finding["why"] + finding["fix"]
@@ -206,14 +188,14 @@ def test_hazards_fail_on_any_installation_and_are_marked(
 def test_california_straps_bind_what_was_there_before_and_no_other_place_s_do() -> None:
     bare = {"heater_kind": "gas_storage", "strap_kind": "none", "job_kind": "existing"}
     home = {**bare, "building_kind": "house"}
-    assert _judged("seismic.strapped_where_needed", place="us_ca_2022", **home)["verdict"] == "fails"
-    assert _judged("seismic.strapped_where_needed", **home)["verdict"] == "authority"
+    assert judged("seismic.strapped_where_needed", place="us_ca_2022", **home)["verdict"] == "fails"
+    assert judged("seismic.strapped_where_needed", **home)["verdict"] == "authority"
     shop = {**bare, "building_kind": "business"}
-    assert _judged("seismic.strapped_where_needed", place="us_ca_2022", **shop)["verdict"] == "authority"
+    assert judged("seismic.strapped_where_needed", place="us_ca_2022", **shop)["verdict"] == "authority"
 
 
 def test_an_acceptance_is_printed_and_no_longer_blocks() -> None:
-    whole = {**_whole(), "precharge_psi": 40}
+    whole = {**whole_job(), "precharge_psi": 40}
     check = "expansion.precharge_matches_house"
     assert assess(whole).outcome == "fix"
     accepted = {"by": "R. Moss, Port Larkin", "on": "2026-11-20", "why": "letter 14"}
@@ -227,9 +209,9 @@ def test_an_acceptance_is_printed_and_no_longer_blocks() -> None:
 def test_an_acceptance_covers_its_own_check_only_and_nothing_that_is_open() -> None:
     accepted = {"by": "R. Moss", "on": "2026-11-20", "why": "letter 14"}
     every = {one.name: accepted for one in catalog.all_checks()}
-    report = assess({**_whole(), "precharge_psi": 40, "acceptances": {"seismic.strap_count": accepted}})
+    report = assess({**whole_job(), "precharge_psi": 40, "acceptances": {"seismic.strap_count": accepted}})
     assert report.outcome == "fix"
-    opened = {k: v for k, v in _whole().items() if k != "gas_leak_test"}
+    opened = {k: v for k, v in whole_job().items() if k != "gas_leak_test"}
     assert assess({**opened, "acceptances": every}).outcome == "unfinished"
 
 
@@ -239,7 +221,7 @@ def test_a_clause_that_the_place_lacks_is_never_cited_by_another_one_s_number(
     check = next(one for one in catalog.all_checks() if one.name == "supply.pressure_within_limit")
     astray = replace(check, run=lambda **_: meets("Fine.", clause="supply.nowhere"))
     monkeypatch.setattr("heaterapp.rules.engine.all_checks", lambda: (astray,))
-    finding = _judged("supply.pressure_within_limit", house_pressure_psi=60)
+    finding = judged("supply.pressure_within_limit", house_pressure_psi=60)
     assert finding["verdict"] == "error"
     assert "supply.nowhere" in finding["why"]
     assert "model_upc_2021" in finding["why"]

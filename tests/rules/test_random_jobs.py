@@ -58,7 +58,7 @@ def _told(dice: random.Random, place: str) -> dict[str, Any]:
 
 
 @lru_cache(maxsize=4)
-def _jobs(place: str, count: int = 70) -> list[tuple[dict[str, Any], Report]]:
+def _jobs(place: str, count: int = 40) -> list[tuple[dict[str, Any], Report]]:
     dice = random.Random(f"{place} 20261125")
     told = [_told(dice, place) for _ in range(count)]
     return [(answers, assess(answers)) for answers in told]
@@ -120,4 +120,4 @@ def test_one_more_answer_leaves_no_check_less_answered_but_for_one_it_brings(pla
             was = before.get((one.check, one.kind))
             if was is not None and one.verdict == "unanswered" and one.kind == "rule":
                 assert was.verdict == "unanswered", f"{one.check}: {was.verdict} until {key} = {value}"
-    assert tried > 10
+    assert tried > 5

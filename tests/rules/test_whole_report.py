@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-import json
+import sys
 from decimal import ROUND_UP, Context, Decimal, localcontext
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+sys.path.insert(0, str(Path(__file__).parent))
+
+from judging import JOBS, PLACES, judged, report_of, whole_job
+
 from heaterapp.rules import Job, assess, catalog, engine
 from heaterapp.rules.report import Finding, Report, Worked, side_by_side
 
-JOBS = Path(__file__).parent.parent / "jobs"
-PLACES = ("model_upc_2021", "model_upc_2024", "model_irc_2021", "us_ca_2022")
 VERDICTS = {
     "meets",
     "fails",
@@ -24,22 +26,6 @@ VERDICTS = {
     "not_applicable",
     "error",
 }
-
-
-def _whole(name: str = "gas_storage_us_ca") -> dict[str, Any]:
-    answers: dict[str, Any] = json.loads((JOBS / f"{name}.json").read_text(encoding="utf-8"))["answers"]
-    return answers
-
-
-def _judged(check: str, kind: str = "rule", place: str = "model_upc_2021", **answers: Any) -> dict[str, Any]:
-    found = [f for f in _report(place, **answers)["findings"] if (f["check"], f["kind"]) == (check, kind)]
-    assert len(found) == 1, f"{check} gave {len(found)} findings of kind {kind}"
-    one: dict[str, Any] = found[0]
-    return one
-
-
-def _report(place: str = "model_upc_2021", **answers: Any) -> dict[str, Any]:
-    return assess({"place": place, **answers}).as_json()
 
 
 # What breaks is named
@@ -59,17 +45,17 @@ def test_a_check_that_breaks_is_named_and_stops_the_certificate(
         return real(check, *rest)
 
     monkeypatch.setattr(engine, "_called", broken)
-    report = assess({**_whole(), "acceptances": acceptances})
+    report = assess({**whole_job(), "acceptances": acceptances})
     wrong = [f for f in report.findings if f.verdict == "error"]
     assert [f.check for f in wrong] == ["supply.pressure_within_limit"]
     assert "ZeroDivisionError" in wrong[0].why
     assert report.outcome == "fix"
-    assert len(report.findings) == len(assess(_whole()).findings)
+    assert len(report.findings) == len(assess(whole_job()).findings)
 
 
 def test_a_check_that_returns_nonsense_is_an_error_and_not_a_pass(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(engine, "_called", lambda *_: ["meets"])
-    report = assess(_whole())
+    report = assess(whole_job())
     assert {f.verdict for f in report.findings} <= {
         "error",
         "not_applicable",
@@ -88,7 +74,7 @@ def test_a_figure_that_breaks_is_named_with_all_that_rests_on_it(monkeypatch: py
     held = dict(catalog.figure_contracts())
     held["peak_pressure_psi"] = (type(rule)(**{**{k: getattr(rule, k) for k in rule.__slots__}, "work": broken}), needs)  # fmt: skip
     monkeypatch.setattr(engine, "figure_contracts", lambda: held)
-    report = assess(_whole())
+    report = assess(whole_job())
     wrong = {f.check for f in report.findings if f.verdict == "error"}
     assert wrong >= {"figure.peak_pressure_psi", "expansion.peak_as_set"}
     assert "seismic.strap_count" not in wrong
@@ -125,7 +111,7 @@ def test_the_outcome_is_fix_then_unfinished_then_ready(findings: tuple[Finding, 
 
 def test_advice_never_changes_the_outcome() -> None:
     bad = {"pipe_insulation_ft": 0, "connector_screws": 1, "stand_fixed": "no"}
-    report = assess({**_whole(), **bad})
+    report = assess({**whole_job(), **bad})
     advised = {f.check for f in report.findings if f.kind == "advice" and f.verdict == "fails"}
     assert advised >= {"supply.pipes_insulated", "venting.connector_joints"}
     assert report.outcome == "ready"
@@ -136,26 +122,26 @@ def test_advice_never_changes_the_outcome() -> None:
 
 def test_a_default_is_used_and_printed_as_assumed_and_only_then() -> None:
     needed = {"heater_kind": "gas_storage", "storage_gal": 50, "thermostat_f": 120}
-    report = _report(**needed)
+    report = report_of(**needed)
     assert report["assumed"]["cold_inlet_f"] == "50"
     assert report["assumed"]["elevation_ft"] == "0"
     assert report["figures"]["local_atmosphere_psia"]["value"] == "14.696"
-    report = _report(**needed, cold_inlet_f=60)
+    report = report_of(**needed, cold_inlet_f=60)
     assert "cold_inlet_f" not in report["assumed"]
     assert "volts" not in report["assumed"]
     assert "circuit_count" not in report["assumed"], "a gas tank has no circuit"
 
 
 def test_an_unusual_value_is_kept_judged_and_flagged() -> None:
-    report = _report(house_pressure_psi=250)
+    report = report_of(house_pressure_psi=250)
     assert [flag["question"] for flag in report["flags"]] == ["house_pressure_psi"]
     finding = next(f for f in report["findings"] if f["check"] == "supply.pressure_within_limit")
     assert (finding["verdict"], finding["found"]) == ("fails", "250")
-    assert not _report(house_pressure_psi=60)["flags"]
+    assert not report_of(house_pressure_psi=60)["flags"]
 
 
 def test_limits_are_compared_unrounded_and_print_shows_the_difference() -> None:
-    finding = _judged("supply.pressure_within_limit", house_pressure_psi="80.0001")
+    finding = judged("supply.pressure_within_limit", house_pressure_psi="80.0001")
     assert (finding["verdict"], finding["found"], finding["limit"]) == ("fails", "80.0001", "80")
     assert side_by_side(Decimal("2.00049"), Decimal("2.0005")) == ("2.00049", "2.0005")
     assert side_by_side(Decimal("2.0004"), Decimal("2.0004")) == ("2", "2")
@@ -166,7 +152,7 @@ def test_limits_are_compared_unrounded_and_print_shows_the_difference() -> None:
 
 @pytest.mark.parametrize("name", sorted(path.stem for path in JOBS.glob("*.json")))
 def test_a_job_told_one_answer_at_a_time_is_judged_at_every_step(name: str) -> None:
-    whole = _whole(name)
+    whole = whole_job(name)
     told: dict[str, Any] = {"place": whole["place"]}
     for key, value in whole.items():
         told[key] = value
@@ -188,14 +174,14 @@ def test_a_blank_job_under_any_place_is_unfinished_and_all_in_order(place: str) 
 
 
 def test_the_same_job_gives_the_same_bytes_whatever_the_order_of_its_answers() -> None:
-    whole = _whole()
+    whole = whole_job()
     backward = dict(reversed(whole.items()))
     assert assess(whole).to_bytes() == assess(backward).to_bytes()
 
 
 def test_the_same_job_gives_the_same_bytes_in_any_decimal_context() -> None:
     whole = {
-        **_whole(),
+        **whole_job(),
         "house_pressure_psi": "62.123456",
         "storage_gal": "40.55",
         "relief_capacity_btuh": "105123",
@@ -207,5 +193,5 @@ def test_the_same_job_gives_the_same_bytes_in_any_decimal_context() -> None:
 
 
 def test_a_stored_job_judges_as_the_typed_one_did() -> None:
-    job = Job(_whole())
+    job = Job(whole_job())
     assert assess(job.canonical()).to_bytes() == assess(job).to_bytes()
