@@ -18,7 +18,8 @@ _payload = tables.payload
 _pending = tables.pending
 _finding = tables.finding
 _later = tables.record.alias("later")
-_list = tables.record.alias("list")
+OF_ONE_WORK = ("certificate", "correction_list")
+_other = tables.record.alias("other")
 CONTENT = ("job", "report", "signature", "facts", "context")
 
 
@@ -204,18 +205,19 @@ def issued(row: Any, repeated: bool, finished: bool) -> Issued:
 def read_hits(connection: Connection, organisation: int, ids: Sequence[int]) -> list[Hit]:
     """Return the listed records of the organisation, newest first; others are left out.
 
-    A certificate is replaced by the next certificate of its job, and no less by a
-    later correction list: what says that something fails ends what said that all meets.
+    A certificate is replaced by the next one of its job and no less by a later
+    correction list, and a list by the certificate that followed: the last word counts.
     """
-    lists = tables.record.alias("lists")
-    newest_list = (
-        select(func.max(lists.c.id))
+    others = tables.record.alias("others")
+    newest_other = (
+        select(func.max(others.c.id))
         .where(
-            lists.c.organisation == organisation,
-            lists.c.job_id == _record.c.job_id,
-            lists.c.kind == "correction_list",
-            lists.c.id > _record.c.id,
-            _record.c.kind == "certificate",
+            others.c.organisation == organisation,
+            others.c.job_id == _record.c.job_id,
+            others.c.kind != _record.c.kind,
+            others.c.id > _record.c.id,
+            others.c.kind.in_(OF_ONE_WORK),
+            _record.c.kind.in_(OF_ONE_WORK),
         )
         .correlate(_record)
         .scalar_subquery()
@@ -226,13 +228,13 @@ def read_hits(connection: Connection, organisation: int, ids: Sequence[int]) -> 
             _finding.c.facts,
             _finding.c.installer,
             _pending.c.record.label("unfinished"),
-            func.coalesce(_later.c.id, _list.c.id).label("later_id"),
-            func.coalesce(_later.c.number, _list.c.number).label("later_number"),
+            func.coalesce(_later.c.id, _other.c.id).label("later_id"),
+            func.coalesce(_later.c.number, _other.c.number).label("later_number"),
         )
         .outerjoin(_finding, _finding.c.record == _record.c.id)
         .outerjoin(_pending, (_pending.c.organisation == organisation) & (_pending.c.record == _record.c.id))
         .outerjoin(_later, (_later.c.organisation == organisation) & (_later.c.supersedes == _record.c.id))
-        .outerjoin(_list, _list.c.id == newest_list)
+        .outerjoin(_other, _other.c.id == newest_other)
         .where(_record.c.organisation == organisation, _record.c.id.in_(ids))
         .order_by(_record.c.id.desc())
     )

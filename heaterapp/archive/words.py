@@ -17,6 +17,7 @@ TYPED_WORDS = 12
 WORD_CHARACTERS = 40
 KEPT_WORDS = 400
 LONGEST_BEGINNING = 10
+LAST_CHARACTERS = range(4, 9)
 
 DIRECTIONS = {
     "n": "north", "s": "south", "e": "east", "w": "west",
@@ -53,6 +54,9 @@ _DAY_NAMED = re.compile(rf"\b(\d{{1,2}}) {_MONTH_NAME}\.? (\d{{4}})\b", re.ASCII
 _NAMED_MONTH = re.compile(rf"\b{_MONTH_NAME}\.? (\d{{4}})\b", re.ASCII)
 
 
+_APOSTROPHES = re.compile(r"['\u2019]")
+
+
 class Word(NamedTuple):
     text: str
     begins: bool
@@ -85,16 +89,19 @@ def installer_word(person: int) -> str:
 def kept_words(texts: list[str], marks: list[str], dates: list[str], own: list[str]) -> str:
     """Return the words to index: of `texts`, of marks such as serials, of ISO dates, and our own.
 
-    A mark is also indexed run together, and its digits without leading zeros:
-    `C-000123` is found by `c000123`, `000123` and `123`.
+    A mark is also indexed run together, its digits without leading zeros, and its last few
+    characters, which are what people read off a plate: `C-000123` is found by `c000123`,
+    `000123`, `0123` and `123`. A name with an apostrophe is found with and without it.
     """
     words = list(own)
-    for text in (*texts, *marks):
+    for text in (*texts, *marks, *(_APOSTROPHES.sub("", text) for text in texts)):
         for word in split(text):
             words.extend(FORMS.get(word, (word,)))
     for mark in marks:
         parts = split(mark)
-        words.append("".join(parts)[:WORD_CHARACTERS])
+        whole = "".join(parts)[:WORD_CHARACTERS]
+        words.append(whole)
+        words.extend(whole[-length:] for length in LAST_CHARACTERS if len(whole) > length)
         words.extend(part.lstrip("0") for part in parts if part.isdigit())
     for day in dates:
         words.append(day[:10].replace("-", ""))
