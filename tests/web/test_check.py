@@ -38,11 +38,14 @@ def test_a_replaced_paper_says_by_which(visit: Any, issue: Any) -> None:
     assert f"Replaced by {new.number}" in ask(visit(), old.number, old.check_code).text
 
 
-def test_a_correction_list_is_replaced_by_the_certificate_that_followed(visit: Any, issue: Any) -> None:
+def test_a_correction_list_is_replaced_by_the_certificate_that_followed(
+    visit: Any, issue: Any, store: Any
+) -> None:
     listed = issue(precharge_psi=25)
     assert listed.kind == "correction_list"
     assert "Current" in ask(visit(), listed.number, listed.check_code).text
-    done = issue(job_id=listed.job_id, precharge_psi=60)
+    store.jobs.save_answers(1, listed.job_id, {"precharge_psi": "60"})
+    done = issue(job_id=listed.job_id)
     assert done.kind == "certificate"
     assert f"Replaced by {done.number}" in ask(visit(), listed.number, listed.check_code).text
     assert "Current" in ask(visit(), done.number, done.check_code).text
