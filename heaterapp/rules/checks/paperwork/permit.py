@@ -20,7 +20,7 @@ def check(permit_status: str | None = None, permit_number: str | None = None, jo
             "not needed",
             "issued or applied for",
         )
-    if permit_status == "issued" and not permit_number:
+    if permit_status == "issued" and not permit_number and job_kind != "existing":
         return unanswered("To answer: the permit number.", needs=("permit_number",))
     return meets(
         f"Permit {permit_status}{': ' + permit_number if permit_number else ''}.",

@@ -5,7 +5,7 @@ Fix: replace the relief valve.
 """
 
 from ...questions.relief import FITTED
-from ...report import Result, fails, meets, unanswered
+from ...report import Result, fails, meets, not_applicable
 
 CLAUSES = ("relief.lever",)
 WHEN = FITTED
@@ -13,8 +13,7 @@ WHEN = FITTED
 
 def check(relief_lever_tested: str | None = None) -> Result:
     if relief_lever_tested is None:
-        said = "The lever was not tried: an inspector may lift it."
-        return unanswered(said, needs=("relief_lever_tested",), kind="advice")
+        return not_applicable("The lever was not tried.")
     if relief_lever_tested == "passed":
         return meets("Lifted and seated again.", "passed", "passed")
     return fails("The lever test failed.", "failed", "passed")
