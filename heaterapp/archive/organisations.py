@@ -1,6 +1,7 @@
 """Organisations: the walls between one firm's rows and another's."""
 
 import json
+from collections.abc import Mapping
 from typing import Any
 
 from sqlalchemy import Connection, RowMapping, insert, select, update
@@ -33,7 +34,7 @@ class Organisations:
                 row = connection.execute(first).mappings().first() or _add(
                     connection, {"slug": "main", "name": "", "licence": "", "phone": "", "address": ""}, {}
                 )
-        return _shape(row)
+        return from_row(row)
 
     def add(
         self,
@@ -51,7 +52,7 @@ class Organisations:
             if connection.execute(select(_table).where(_table.c.slug == kept["slug"])).first():
                 raise Invalid("slug", "a name no other organisation has")
             row = _add(connection, kept, _checked(connection, None, settings or {}))
-        return _shape(row)
+        return from_row(row)
 
     def get(self, organisation: int) -> Organisation:
         with self._database.read() as connection:
@@ -62,7 +63,7 @@ class Organisations:
             row = connection.execute(select(_table).where(_table.c.slug == slug)).mappings().first()
         if row is None:
             raise NotFound("No such organisation.")
-        return _shape(row)
+        return from_row(row)
 
     def save(self, organisation: int, **changes: str | None) -> Organisation:
         """Change name, licence, phone or address; what was issued keeps the old ones."""
@@ -100,7 +101,7 @@ def read_organisation(connection: Connection, organisation: int) -> Organisation
     row = connection.execute(select(_table).where(_table.c.organisation == organisation)).mappings().first()
     if row is None:
         raise NotFound("No such organisation.")
-    return _shape(row)
+    return from_row(row)
 
 
 def _checked(connection: Connection, organisation: int | None, settings: dict[str, Any]) -> dict[str, Any]:
@@ -136,7 +137,7 @@ def _add(connection: Connection, kept: dict[str, str], settings: dict[str, Any])
     return connection.execute(select(_table).where(_table.c.organisation == organisation)).mappings().one()
 
 
-def _shape(row: RowMapping) -> Organisation:
+def from_row(row: Mapping[str, Any]) -> Organisation:
     return Organisation(
         id=row["organisation"],
         slug=row["slug"],

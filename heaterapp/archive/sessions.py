@@ -10,6 +10,7 @@ from heaterapp.archive import tables
 from heaterapp.archive.canonical import sha256
 from heaterapp.archive.database import Database, stamp
 from heaterapp.archive.errors import NotFound
+from heaterapp.archive.organisations import from_row
 from heaterapp.archive.shapes import Person, Session
 
 TOKEN_BYTES = 32
@@ -17,6 +18,8 @@ LIFETIME_S = {"installer": 30 * 24 * 3600, "office": 12 * 3600, "owner": 12 * 36
 SEEN_EVERY_S = 60
 _table = tables.session
 _person = tables.person
+_firm = tables.organisation
+FIRM = "firm_"
 _joined = select(
     _table,
     _person.c.login,
@@ -24,7 +27,11 @@ _joined = select(
     _person.c.role,
     _person.c.licence,
     _person.c.disabled,
-).join(_person, (_person.c.organisation == _table.c.organisation) & (_person.c.id == _table.c.person))
+    *(column.label(f"{FIRM}{column.name}") for column in _firm.c),
+)
+_joined = _joined.join(
+    _person, (_person.c.organisation == _table.c.organisation) & (_person.c.id == _table.c.person)
+).join(_firm, _firm.c.organisation == _table.c.organisation)
 
 
 class Sessions:
@@ -109,11 +116,13 @@ class Sessions:
 
 
 def _shape(row: Row) -> Session:
+    firm = {name.removeprefix(FIRM): held for name, held in row._mapping.items() if name.startswith(FIRM)}
     person = Person(row.person, row.organisation, row.login, row.name, row.role, row.licence, row.disabled)
     return Session(
         id=row.id,
         organisation=row.organisation,
         person=person,
+        firm=from_row(firm),
         device=row.device,
         created_at=row.created_at,
         last_seen_at=row.last_seen_at,

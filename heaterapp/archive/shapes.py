@@ -43,6 +43,7 @@ class Session:
     id: int
     organisation: int
     person: Person
+    firm: Organisation
     device: str
     created_at: str
     last_seen_at: str

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from typing import Any
 
 from flask import current_app
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from heaterapp.forms import AnswerField
 
@@ -13,16 +14,17 @@ MOST_KEPT = 5000
 """Drawn fields kept in one process, of about a kilobyte each."""
 
 
-def drawer(asked: Mapping[str, bool], places: Mapping[str, str]) -> Callable[[AnswerField], Markup]:
-    """Return what draws a field of one page, but for what is said under it.
+def drawer(now: Mapping[str, Any], places: Mapping[str, str]) -> Callable[[AnswerField], Markup]:
+    """Return what draws a field of one page, with what is said under it.
 
-    asked   question -> asked now; a field that is not is hidden
+    now     what `sheet.live` told; a field that is not asked is hidden
     places  place -> its title; the same for every page of a process
     """
     macro = current_app.jinja_env.get_template("job/_fields.html").module.whole_field  # type: ignore[attr-defined]
+    asked, said, flags = now["asked"], now["said"], now["flags"]
     kept: dict[tuple[object, ...], Markup] = current_app.extensions.setdefault("drawn_fields", {})
 
-    def draw(field: AnswerField) -> Markup:
+    def upper(field: AnswerField) -> Markup:
         # A person's own words are not kept in memory beyond their page.
         own_words = field.question.kind == "text" or field.process_errors or field.typed.get("-why")
         hidden = not asked[field.name] and not field.process_errors
@@ -35,5 +37,11 @@ def drawer(asked: Mapping[str, bool], places: Mapping[str, str]) -> Callable[[An
                 kept.clear()
             drawn = kept[key] = macro(field, hidden, places)
         return drawn
+
+    def draw(field: AnswerField) -> Markup:
+        flag = flags.get(field.name)
+        flagged = f'<p class="flag">{escape(flag)}</p>' if flag else ""
+        # Markup of our own macro and of heaterapp.sheet, which has escaped what it was told.
+        return Markup(f"{upper(field)}{said.get(field.name, '')}{flagged}</div>\n</div>\n")  # noqa: S704
 
     return draw

@@ -192,7 +192,7 @@ def page(
         section=section,
         title=SECTIONS[section],
         form=form,
-        draw=drawer(now["asked"], place_titles()),
+        draw=drawer(now, place_titles()),
         later=[f for f in form if f.name not in wrong and f.name in now["spare"]],
         groups=groups(section, in_view, now, job.answers, wrong),
         now=now,

@@ -72,15 +72,15 @@ def current_person() -> Person | None:
         found = store().sessions.find(token) if isinstance(token, str) else None
         g.person = found.person if found else None
         g.session_id = found.id if found else None
+        g.organisation = found.firm if found else None
     return g.person
 
 
 def current_organisation() -> Organisation | None:
-    """Return the organisation of who is signed in."""
-    if "organisation" not in g:
-        person = current_person()
-        g.organisation = store().organisations.get(person.organisation) if person else None
-    return g.organisation
+    """Return the organisation of who is signed in, as it was when this request came in."""
+    current_person()
+    found: Organisation | None = g.organisation
+    return found
 
 
 def require(*roles: str) -> Callable[[View], View]:

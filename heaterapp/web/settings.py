@@ -41,6 +41,8 @@ DEFAULTS: dict[str, Any] = {
     "MAX_FORM_MEMORY_SIZE": LARGEST_REQUEST,
     "MAX_FORM_PARTS": LARGEST_FIELDS,
     "PERMANENT_SESSION_LIFETIME": SIGNED_IN_FOR_S,
+    # A sign-in ends at a fixed time, on the server: a cookie written with every page lengthens nothing.
+    "SESSION_REFRESH_EACH_REQUEST": False,
     "SESSION_COOKIE_HTTPONLY": True,
     "SESSION_COOKIE_SAMESITE": "Lax",
     "WTF_CSRF_TIME_LIMIT": None,
