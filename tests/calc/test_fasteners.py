@@ -96,6 +96,17 @@ def test_thread_in_wood_by_cover(length, tip, cover, deep, thread):
 
 
 @pytest.mark.parametrize(
+    ("length", "deep", "thread"),
+    # A lag of L has its thread from L/2 - 1/2 on, by hand; the wood ends 4 in. under the head.
+    [("3", "2.34375", "1.84375"), ("4.15625", "3.5", "2.421875"), ("5", "3.5", "2"), ("6", "3.5", "1.5"), ("10", "3.5", "0"), ("24", "3.5", "0")],
+)  # fmt: skip
+def test_thread_that_comes_out_of_the_back_of_a_stud_grips_nothing(length, deep, thread):
+    stud = D("0.15625"), D("0.5"), D("3.5")
+    assert fa.penetration(D(length), *stud) == D(deep)
+    assert fa.thread_in_wood(D(length), *stud) == D(thread)
+
+
+@pytest.mark.parametrize(
     ("deep", "pull", "across"), [("0.99", 0, 0), ("1", 360, 88), ("2", 360, 176), ("3", 360, 176)]
 )
 def test_four_diameters_is_the_least_depth_and_eight_the_full_one(deep, pull, across):

@@ -247,6 +247,8 @@ def test_figures_say_what_stands_behind_them() -> None:
     lag = {"strap_anchor": "lag_in_stud", "lag_diameter_in": "1/4", "lag_length_in": 3, "wall_cover_in": "1/2"}
     assert "Wood not known" in _said("lag_allowable_lb", **lag)
     assert not _said("lag_allowable_lb", **lag, stud_species="hem_fir")
+    assert "Longer than a 3 1/2 in stud" in _said("lag_allowable_lb", **{**lag, "lag_length_in": "4 1/8"})
+    assert "Longer" not in _said("lag_allowable_lb", **{**lag, "lag_length_in": 4})
     short = {**lag, "lag_length_in": 1}
     assert "counts for nothing" in _said("lag_allowable_lb", **short)
     figure = _figures(_heater(HEATERS["A"], strap_width_in=1, **short))["lag_allowable_lb"]

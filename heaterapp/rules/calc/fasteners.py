@@ -88,14 +88,17 @@ def thread_length(lag_length_in: Decimal) -> Decimal:
 
 
 @exactly
-def penetration(lag_length_in: Decimal, tip_in: Decimal, cover_in: Decimal) -> Decimal:
+def penetration(
+    lag_length_in: Decimal, tip_in: Decimal, cover_in: Decimal, wood_in: Decimal | None = None
+) -> Decimal:
     """How far a lag goes into the wood, its tip not counted.
 
-        p = L - E - cover, 0 at least
+        p = L - E - cover, 0 at least, no more than the wood is deep
 
     lag_length_in  under the head                                 [in]  more than 0
     tip_in         tapered tip                                    [in]  0 or more
     cover_in       drywall, blocking, strap and washer before it  [in]  0 or more
+    wood_in        depth of the wood; None where it is deeper than the lag is long  [in]  more than 0
     returns        depth, unrounded                               [in]
 
     Source: NDS 2018 12.1.4.6 and 12.2.1 leave the tip out. Checked against: hand.
@@ -104,17 +107,23 @@ def penetration(lag_length_in: Decimal, tip_in: Decimal, cover_in: Decimal) -> D
     Decimal('2.34375')
     """
     _positive(lag_length_in=lag_length_in)
-    return max(lag_length_in - tip_in - cover_in, Decimal(0))
+    end = lag_length_in - tip_in
+    if wood_in is not None:
+        _positive(wood_in=wood_in)
+        end = min(end, cover_in + wood_in)
+    return max(end - cover_in, Decimal(0))
 
 
 @exactly
-def thread_in_wood(lag_length_in: Decimal, tip_in: Decimal, cover_in: Decimal) -> Decimal:
+def thread_in_wood(
+    lag_length_in: Decimal, tip_in: Decimal, cover_in: Decimal, wood_in: Decimal | None = None
+) -> Decimal:
     """Length of full thread that grips the wood.
 
-        least of T - E and p
+        the part of L - T ... L - E that lies between cover and cover + wood
 
-    Arguments as for `penetration`; T from `thread_length`. The wood is taken to be
-    deeper than the lag is long.
+    Arguments as for `penetration`; T from `thread_length`. A long lag has its thread at
+    its far end: what comes out of the back of a stud grips nothing.
 
     returns  length, unrounded; 0 where the lag ends in the cover  [in]
 
@@ -123,9 +132,15 @@ def thread_in_wood(lag_length_in: Decimal, tip_in: Decimal, cover_in: Decimal) -
 
     >>> thread_in_wood(Decimal(3), Decimal("0.15625"), Decimal("0.5"))
     Decimal('1.84375')
+
+    The thread of a 6 in. lag is its last 3 1/2; a stud of 3 1/2 behind 1/2 ends 4 in. in.
+
+    >>> thread_in_wood(Decimal(6), Decimal("0.15625"), Decimal("0.5"), Decimal("3.5"))
+    Decimal('1.5')
     """
-    full = thread_length(lag_length_in) - tip_in
-    return max(min(full, penetration(lag_length_in, tip_in, cover_in)), Decimal(0))
+    begins = max(lag_length_in - thread_length(lag_length_in), cover_in)
+    ends = cover_in + penetration(lag_length_in, tip_in, cover_in, wood_in)
+    return max(ends - begins, Decimal(0))
 
 
 @exactly

@@ -19,6 +19,7 @@ _WOOD = (
     "seismic.load_duration",
     "seismic.penetration",
     "seismic.lag_sizes",
+    "seismic.studs",
 )
 
 
@@ -106,14 +107,14 @@ def strut_force_lb(strap_reactions_lb: Pounds, strut_angle_deg: Degree) -> Worke
 @figure(
     "lb",
     "1",
-    "W' = W CD t: W by wood and diameter, CD = 1.6, t the full thread in the wood",
+    "W' = W CD t: W by wood and diameter, CD = 1.6, t the full thread in the stud",
     "wood-design standard 2018, 12.2.1, Table 12.2A and 2.3.2; length of the tip from memory of Table L2",
     when=LAGS,
     clauses=_WOOD,
 )
 def lag_allowable_lb(
     lag_diameter_in: Inch, lag_length_in: Inch, wall_cover_in: Inch, stud_species: str | None = None,
-    *, withdrawal: Table, species: Table, dimensions: Table, load_duration: Ratio, least_diameters: Ratio,
+    *, withdrawal: Table, species: Table, dimensions: Table, load_duration: Ratio, least_diameters: Ratio, stud_deep: Inch,
 ) -> Worked:  # fmt: skip
     wood = row_where(species.rows, species=stud_species or "unknown")
     lag = row_where(dimensions.rows, diameter_in=lag_diameter_in)
@@ -124,14 +125,17 @@ def lag_allowable_lb(
     gravity = wood["gravity"]
     printed = row_where(withdrawal.rows, gravity=gravity, diameter_in=lag_diameter_in)
     reference = printed["value"] if printed else fasteners.withdrawal_as_printed(gravity, lag_diameter_in)
-    thread = fasteners.thread_in_wood(lag_length_in, lag["tip_in"], wall_cover_in)
+    thread = fasteners.thread_in_wood(lag_length_in, lag["tip_in"], wall_cover_in, stud_deep)
+    into = fasteners.penetration(lag_length_in, lag["tip_in"], wall_cover_in, stud_deep)
     value = fasteners.lag_withdrawal_allowable(
         reference, thread, load_duration=load_duration, lag_diameter_in=lag_diameter_in, least_diameters=least_diameters,
-        penetration_in=fasteners.penetration(lag_length_in, lag["tip_in"], wall_cover_in),
+        penetration_in=into,
     )  # fmt: skip
     said = "" if stud_species else f"Wood not known: the lightest, gravity {plain(gravity)}, is taken."
+    if lag_length_in > wall_cover_in + stud_deep:
+        said = f"{said} Longer than a {eighths(stud_deep)} in stud is deep: only the thread inside it counts.".strip()
     worked = f"{plain(reference)} x {plain(load_duration)} x {plain(thread, 4)} in = {plain(value, 0)} lb"
-    if value == 0:
+    if into < least_diameters * lag_diameter_in:
         said = f"Less than {plain(least_diameters)} diameters of it in the wood: it counts for nothing."
         worked = (
             f"under {plain(least_diameters)} x {plain(lag_diameter_in)} in the wood, tip not counted: 0 lb"

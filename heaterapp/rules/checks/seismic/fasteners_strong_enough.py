@@ -55,15 +55,14 @@ def check(
         said = f"The lag screws enter the stud {eighths(max(into, Decimal(0)))} in at most; under {eighths(least)} in they count for nothing."
         return (fails if stated else authority)(said, into, least, "in", clause="seismic.penetration")
     holds = lag_allowable_lb.value if lag_allowable_lb else None
-    if not isinstance(holds, Decimal):
+    if lag_allowable_lb is None or not isinstance(holds, Decimal):
         said = lag_allowable_lb.says if lag_allowable_lb else ""
         return engineer(said, None, third) if stated else silent(said)
     worst = max(pulls)
     said = f"Each lag screw is pulled by up to {plain(worst, 0)} lb at a third of the weight; it may carry {plain(holds, 0)} lb."
     if worst > holds:
-        return authority(
-            f"{said} The length of its tip is from memory.", worst, holds, "lb", clause="seismic.lag_sizes"
-        )
+        said = " ".join(filter(None, (said, lag_allowable_lb.says, "The length of its tip is from memory.")))
+        return authority(said, worst, holds, "lb", clause="seismic.lag_sizes")
     tension, strap = (f.value if f else None for f in (strap_leg_tension_lb, strap_allowable_lb))
     if isinstance(tension, tuple) and isinstance(strap, Decimal) and max(tension) > strap:
         said += (
