@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from heaterapp.rules.report import forces
+
 KINDS = ("certificate", "correction_list", "findings_report")
 
 
@@ -87,10 +89,7 @@ class Filed:
 
 def bars_certificate(finding: Mapping[str, Any]) -> bool:
     """Whether this finding alone forbids a certificate: a rule that broke, is open, or fails unaccepted."""
-    if finding["kind"] != "rule":
-        return False
-    verdict = finding["verdict"]
-    return verdict in ("error", "unanswered") or (verdict == "fails" and not finding.get("accepted"))
+    return forces(finding["kind"], finding["verdict"], finding.get("accepted")) != "ready"
 
 
 def _plain(mapping: Mapping[str, Any] | None) -> dict[str, Any]:

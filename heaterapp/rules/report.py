@@ -162,6 +162,25 @@ class Finding:
         return shape
 
 
+def forces(kind: str, verdict: str, accepted: object) -> Outcome:
+    """Which outcome one finding alone forces; whatever is not `ready` bars a certificate.
+
+    kind      rule or advice; advice never counts
+    verdict   the finding's
+    accepted  what the authority accepted, if anything; a failing hazard never carries one
+
+    >>> forces("rule", "fails", None), forces("rule", "fails", {"by": "inspector"})
+    ('fix', 'ready')
+    >>> forces("advice", "fails", None), forces("rule", "unanswered", None)
+    ('ready', 'unfinished')
+    """
+    if kind != "rule":
+        return "ready"
+    if verdict == "error" or (verdict == "fails" and not accepted):
+        return "fix"
+    return "unfinished" if verdict == "unanswered" else "ready"
+
+
 @dataclass(frozen=True, slots=True)
 class Report:
     """Everything the engine has to say about one job."""
@@ -177,10 +196,8 @@ class Report:
     @property
     def outcome(self) -> Outcome:
         """fix, unfinished or ready; advice and accepted failures do not count."""
-        rules = [f for f in self.findings if f.kind == "rule"]
-        if any(f.verdict == "error" or (f.verdict == "fails" and not f.accepted) for f in rules):
-            return "fix"
-        return "unfinished" if any(f.verdict == "unanswered" for f in rules) else "ready"
+        forced = {forces(f.kind, f.verdict, f.accepted) for f in self.findings}
+        return "fix" if "fix" in forced else "unfinished" if "unfinished" in forced else "ready"
 
     def as_json(self) -> dict[str, Any]:
         """The report as plain data."""

@@ -9,6 +9,7 @@ from html import escape
 from typing import Any
 
 from ..rules.questions import CATALOGUE, ORDER
+from ..rules.report import forces
 from ..rules.units import eighths
 from .marks import mark, verdict_html
 from .words import (
@@ -35,9 +36,7 @@ MET_IN_VIEW = 2
 
 def blocks(finding: Item) -> bool:
     """Whether this finding alone keeps a certificate from being issued as one."""
-    return finding["kind"] == "rule" and (
-        finding["verdict"] == "error" or (finding["verdict"] == "fails" and not finding.get("accepted"))
-    )
+    return forces(finding["kind"], finding["verdict"], finding.get("accepted")) == "fix"
 
 
 def is_open_item(finding: Item) -> bool:
