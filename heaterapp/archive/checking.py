@@ -7,6 +7,8 @@ from uuid import UUID
 from heaterapp.archive.errors import Invalid
 
 LONGEST_FACT = 300
+SHORTEST_PASSWORD = 10
+LONGEST_PASSWORD = 256
 _FILE_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,50}\.[a-z0-9]{1,8}")
 _KEY = re.compile(r"[A-Za-z0-9_.:-]{8,100}")
 _PREFIX = re.compile(r"[A-Z][A-Z0-9]{0,7}")

@@ -12,14 +12,13 @@ from argon2.exceptions import InvalidHashError, VerificationError
 from sqlalchemy import Connection, RowMapping, insert, select, update
 
 from heaterapp.archive import checking, tables
+from heaterapp.archive.checking import LONGEST_PASSWORD, SHORTEST_PASSWORD
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Invalid, NotFound, WrongPassword
 from heaterapp.archive.sessions import Sessions
 from heaterapp.archive.shapes import ROLES, Person
 from heaterapp.archive.throttle import Throttle
 
-SHORTEST_PASSWORD = 10
-LONGEST_PASSWORD = 256
 hasher = PasswordHasher(time_cost=3, memory_cost=65536, parallelism=1)
 _two_at_a_time = threading.Semaphore(2)
 _table = tables.person

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from heaterapp import archive, setup_check
+from heaterapp.archive.checking import SHORTEST_PASSWORD
 from heaterapp.archive.shapes import ROLES
 from heaterapp.archive.store import FILE_NAME
 from heaterapp.web import settings
@@ -62,7 +63,7 @@ def _parser() -> argparse.ArgumentParser:
     person = command("person", _person, "make an account; the first one is the owner's")
     person.add_argument("--name", help="the person's name; asked for when left out")
     person.add_argument("--login", help="the sign-in name; asked for when left out")
-    person.add_argument("--role", choices=ROLES, help="owner for the first account, else installer")
+    person.add_argument("--role", choices=ROLES, help="owner while the firm has none, else installer")
     person.add_argument("--firm", help="short name of the firm, where there are several")
     person.add_argument("--password-stdin", action="store_true", help="read the password from standard input")
     served = command("serve", _serve, "serve the pages on this machine")
@@ -127,9 +128,9 @@ def _person(chosen: argparse.Namespace) -> int:
     try:
         organisations = store.organisations
         firm = organisations.by_slug(chosen.firm) if chosen.firm else organisations.default()
-        first = not store.people.all(firm.id)
-        role = chosen.role or ("owner" if first else "installer")
-        if first and role != "owner":
+        owned = any(one.role == "owner" and not one.disabled for one in store.people.all(firm.id))
+        role = chosen.role or ("installer" if owned else "owner")
+        if role != "owner" and not owned:
             raise Stopped("The first account is the owner's, who can make the others: leave --role out.")
         name = chosen.name or _asked("Name: ", "--name")
         login = chosen.login or _asked("Sign-in name: ", "--login")
@@ -158,7 +159,7 @@ def _password(from_stdin: bool) -> str:
         return sys.stdin.readline(10_000).rstrip("\r\n")
     if not sys.stdin.isatty():
         raise Stopped("No terminal to ask on: pipe the password in and say --password-stdin.")
-    typed = getpass.getpass("Password (at least 10 characters): ")
+    typed = getpass.getpass(f"Password (at least {SHORTEST_PASSWORD} characters): ")
     if getpass.getpass("The same again: ") != typed:
         raise Stopped("The two passwords differ, so no account was made.")
     return typed

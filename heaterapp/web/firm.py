@@ -9,6 +9,7 @@ from wtforms import Form, PasswordField, StringField
 from wtforms.validators import DataRequired, Length
 
 from heaterapp import archive
+from heaterapp.archive.checking import SHORTEST_PASSWORD
 from heaterapp.web.jobs import place_titles
 from heaterapp.web.passwords import weakness
 from heaterapp.web.security import current_organisation, current_person, require, store
@@ -161,7 +162,7 @@ def _page(
         somebody = Somebody()
     shown = render_template(
         "office/firm.html", facts=facts, somebody=somebody, errors=errors or {}, roles=ROLES,
-        people=store().people.all(firm.id), places=place_titles(),
+        people=store().people.all(firm.id), places=place_titles(), shortest=SHORTEST_PASSWORD,
         said=SAID.get(request.args.get("said", "")),
     )  # fmt: skip
     return shown, 400 if errors else 200

@@ -10,8 +10,7 @@ from __future__ import annotations
 
 import re
 
-from heaterapp.archive.people import LONGEST_PASSWORD as LONGEST
-from heaterapp.archive.people import SHORTEST_PASSWORD as SHORTEST
+from heaterapp.archive.checking import LONGEST_PASSWORD, SHORTEST_PASSWORD
 
 FEWEST_DIFFERENT = 5
 KNOWN = frozenset(
@@ -34,10 +33,10 @@ def weakness(password: str, *names: str) -> str:
     >>> weakness("short"), weakness("Password2026!"), weakness("copper-kettle-47")
     ('Use at least 10 characters.', 'This is one of the passwords that are guessed first. Take another.', '')
     """
-    if len(password) < SHORTEST:
-        return f"Use at least {SHORTEST} characters."
-    if len(password) > LONGEST:
-        return f"Use at most {LONGEST} characters."
+    if len(password) < SHORTEST_PASSWORD:
+        return f"Use at least {SHORTEST_PASSWORD} characters."
+    if len(password) > LONGEST_PASSWORD:
+        return f"Use at most {LONGEST_PASSWORD} characters."
     if len(set(password.casefold())) < FEWEST_DIFFERENT:
         return "Use more than a few different characters."
     core = _TAIL.sub("", password.casefold())

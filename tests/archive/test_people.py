@@ -63,7 +63,7 @@ def test_an_old_cost_is_renewed_at_sign_in(store, firm, monkeypatch):
     assert _sign_in(store, firm) == firm.installer
 
 
-@pytest.mark.parametrize("password", ["seven77", "x" * 257, 12345678])
+@pytest.mark.parametrize("password", ["seven77", "nine-char", "x" * 257, 12345678])
 def test_password_lengths(store, firm, password):
     with pytest.raises(Invalid) as refusal:
         store.people.set_password(firm.id, firm.office.id, password)

@@ -80,6 +80,16 @@ def test_the_first_account_is_the_owners_and_the_next_an_installers(folder: Path
         opened.close()
 
 
+def test_a_firm_is_not_left_without_an_owner(folder: Path, typed: Any, capsys: Any) -> None:
+    main(["setup"])
+    given = ["person", "--name", "Riley", "--login", "riley", "--password-stdin", "--role"]
+    typed("copper-kettle-47\n")
+    assert main([*given, "installer"]) == 2
+    assert "the owner's" in capsys.readouterr().err
+    typed("copper-kettle-47\n")
+    assert main([*given, "owner"]) == 0
+
+
 @pytest.mark.parametrize(
     ("arguments", "password", "says"),
     [
