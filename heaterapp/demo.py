@@ -169,7 +169,7 @@ def _sign(store: Any, installer: Person, job: Job) -> None:
         "at": datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ"),
         "answers_sha256": answers_digest(dict(job.answers)),
     }
-    store.jobs.save_signature(job.organisation, job.id, signed)
+    store.jobs.save_signature(job.organisation, job.id, {"signatures": [signed]})
 
 
 def answers_of(story: Story) -> dict[str, Any]:

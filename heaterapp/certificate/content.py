@@ -138,12 +138,9 @@ def moment(stamp: Any) -> str:
 
 
 def _signatures(filed: Filed, answers: Answers) -> tuple[Signature, ...]:
-    given = json.loads(filed.signature) if filed.signature else None
-    several = given.get("signatures", [given]) if isinstance(given, dict) else []
+    given = json.loads(filed.signature)["signatures"] if filed.signature else []
     found = []
-    for one in several if isinstance(several, list) else []:
-        if not isinstance(one, dict):
-            continue
+    for one in given:
         ink = strokes_svg(one)
         method = "drawn" if ink else "typed" if one.get("method") != "paper" else "on paper"
         hashed = str(one.get("answers_sha256") or "")[:64]

@@ -40,7 +40,7 @@ class Record:
     issued_at: str = ISSUED
     issued_by: Any = field(default_factory=lambda: MappingProxyType({"name": "Riley Okafor", "role": "installer"}))
     organisation_snapshot: Any = field(default_factory=lambda: MappingProxyType(FIRM))
-    signature: bytes | None = json.dumps(DRAWN).encode()
+    signature: bytes | None = json.dumps({"signatures": [DRAWN]}).encode()
     context: Any = field(default_factory=lambda: MappingProxyType({}))
     reason: str = ""
     ruleset_digest: str = "d1" * 32

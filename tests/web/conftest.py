@@ -219,7 +219,9 @@ def issue(store: Any, people: dict[tuple[str, str], Person]) -> Callable[..., Re
             store.jobs.reopen(person.organisation, job.id)
             store.jobs.save_answers(person.organisation, job.id, different)
             job = store.jobs.get(person.organisation, job.id)
-        job = store.jobs.save_signature(job.organisation, job.id, {"name": person.name, "method": "typed"})
+        job = store.jobs.save_signature(
+            job.organisation, job.id, {"signatures": [{"name": person.name, "method": "typed"}]}
+        )
         issued = store.issue_and_finish(submission(person, job, f"{job.id}.{job.revision}"), fixed_paper)
         return store.records.get(person.organisation, issued.record)
 

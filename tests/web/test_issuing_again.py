@@ -70,7 +70,7 @@ def test_an_answer_saved_at_the_last_moment_is_not_signed(
 
 def test_a_signature_over_other_answers_issues_nothing(store: Any, people: Any, draft: Any) -> None:
     job = draft()
-    store.jobs.save_signature(job.organisation, job.id, {"name": "Riley Okafor"})
+    store.jobs.save_signature(job.organisation, job.id, {"signatures": [{"name": "Riley Okafor"}]})
     store.jobs.save_answers(job.organisation, job.id, {"house_pressure_psi": "61"})
     job = store.jobs.get(job.organisation, job.id)
     with pytest.raises(NotIssuable, match="changed after they were signed"):

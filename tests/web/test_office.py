@@ -125,7 +125,7 @@ def test_an_unfinished_paper_has_no_number_to_give_yet(
     job = store.jobs.create(
         person.organisation, person.id, dict(store.jobs.get(done.organisation, done.job_id).answers)
     )
-    job = store.jobs.save_signature(job.organisation, job.id, {"name": person.name})
+    job = store.jobs.save_signature(job.organisation, job.id, {"signatures": [{"name": person.name}]})
     begun = store.issue(submission(person, job, "unfinished-1"))
     clerk = visit("office")
     assert begun.number not in clerk.get("/office").text
