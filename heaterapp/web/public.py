@@ -13,7 +13,7 @@ from heaterapp.web.security import store
 blueprint = Blueprint("public", __name__)
 LONGEST_NUMBER = 40
 LONGEST_CODE = 40
-STATES = {"issued": "Current", "replaced": "Replaced", "void": "Void"}
+STATES = {"issued": "Current", "replaced": "Replaced"}
 
 
 @blueprint.get("/healthz")
