@@ -12,6 +12,8 @@ What holds, also across kill -9 at any moment and any number of processes:
 - `issue` is one transaction with full synchronous commit: idempotency key, number
   from a counter row, content, ruleset (once per digest), search row, log entry.
   Numbers of each kind run 1, 2, 3 ... without gap or duplicate.
+- A job that was issued is not issued again under any key until it is reopened, which
+  moves its revision on (`JobIssued`). A correction list leaves it open.
 - The same key with the same content gets the first answer, also when sent at
   once. Content is what a person decides: kind, job, person, answers, signature;
   the report and the ruleset follow from them and may differ on a retry.

@@ -1,5 +1,7 @@
 """Issuing: one transaction gives the number and keeps the content; the papers follow outside it."""
 
+import io
+import zipfile
 from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
@@ -12,6 +14,7 @@ from heaterapp.archive.database import Database
 from heaterapp.archive.errors import (
     Invalid,
     JobChanged,
+    JobIssued,
     KeyConflict,
     NotFound,
     RulesetConflict,
@@ -38,7 +41,7 @@ class Issuing:
     def issue(self, submission: Submission) -> Issued:
         """Give the submission its number, or its first answer again.
 
-        Raises Invalid, NotFound, KeyConflict, JobChanged, SupersedeConflict or
+        Raises Invalid, NotFound, KeyConflict, JobChanged, JobIssued, SupersedeConflict or
         RulesetConflict; then nothing was written and no number is used up.
         """
         content = _content(submission)
@@ -156,6 +159,8 @@ def _allowed(connection: Connection, wish: Submission) -> tuple[Person, Job]:
     if person.disabled:
         raise NotFound("No such person.")
     job = read_job(connection, wish.organisation, wish.job_id)
+    if job.state == "issued":
+        raise JobIssued("This job has been issued. Reopen it to correct it.")
     if wish.job_revision is not None and wish.job_revision != job.revision:
         raise JobChanged(wish.job_revision, job.revision)
     return person, job
@@ -195,8 +200,8 @@ def _keep_ruleset(connection: Connection, wish: Submission, now: str) -> str:
         )
     ).scalar()
     if stored is not None:
-        if wish.ruleset_zip is not None and wish.ruleset_zip != stored:
-            raise RulesetConflict("This ruleset is stored with other bytes.")
+        if wish.ruleset_zip is not None and _unzipped(wish.ruleset_zip) != _unzipped(stored):
+            raise RulesetConflict("This ruleset is stored with other content.")
         return sha256(stored)
     if wish.ruleset_zip is None:
         raise RulesetConflict("This ruleset is not stored yet and was not handed over.")
@@ -207,6 +212,15 @@ def _keep_ruleset(connection: Connection, wish: Submission, now: str) -> str:
         connection, wish.organisation, "ruleset", now, wish.person, None, {**own, "sha256": sha256(body)}
     )
     return sha256(body)
+
+
+def _unzipped(body: bytes) -> dict[str, bytes] | bytes:
+    # Another Python may pack the same files into other bytes; the first ones stored stay.
+    try:
+        with zipfile.ZipFile(io.BytesIO(body)) as packed:
+            return {name: packed.read(name) for name in packed.namelist()}
+    except (zipfile.BadZipFile, zipfile.LargeZipFile, NotImplementedError, RuntimeError, EOFError):
+        return body
 
 
 def _snapshot(connection: Connection, wish: Submission, person: Person) -> bytes:

@@ -179,7 +179,9 @@ def _write(folder: Path, writer: int) -> None:
 
 def _submit(store: Store, organisation: int, person: int, key: str, notes: int | None) -> str:
     wish = submission(organisation, person, key)
-    store.jobs.create(organisation, person, {"key": key}, wish.job_id)
+    job = store.jobs.create(organisation, person, {"key": key}, wish.job_id)
+    if job.state == "issued" and store.records.by_key(organisation, key) is None:
+        store.jobs.reopen(organisation, job.id)
     answer = store.issue_and_finish(wish, render)
     if answer.repeated and notes is not None:
         os.write(notes, f"found {key}\n".encode())

@@ -59,7 +59,9 @@ class Firm:
         return replace(usual, **changes)
 
     def issued(self, **changes) -> archive.Issued:
-        return self.store.issue_and_finish(self.wish(**changes), paper)
+        wish = self.wish(**changes)
+        self.store.jobs.reopen(self.id, wish.job_id)
+        return self.store.issue_and_finish(wish, paper)
 
     def new_job(self, **answers) -> Job:
         return self.store.jobs.create(self.id, self.installer.id, answers)

@@ -1,5 +1,7 @@
 """Numbers, keys, superseding and papers."""
 
+import io
+import zipfile
 from dataclasses import replace
 
 import pytest
@@ -10,6 +12,7 @@ from heaterapp.archive import (
     Facts,
     Invalid,
     JobChanged,
+    JobIssued,
     KeyConflict,
     NotFound,
     RulesetConflict,
@@ -87,12 +90,36 @@ def test_the_same_key_sent_at_once_makes_one_certificate(store, firm, papers, at
 
 
 def test_many_keys_sent_at_once_leave_no_gap(store, firm, papers, at_once):
-    wishes = [firm.wish() for _ in range(16)]
+    wishes = [firm.wish(job_id=firm.new_job().id) for _ in range(16)]
     answers, errors = at_once(16, lambda at: store.issue_and_finish(wishes[at], papers))
     assert errors == []
     assert sorted(answer.number for answer in answers) == [f"C-{at:06}" for at in range(1, 17)]
-    assert sorted(answer.revision for answer in answers) == list(range(1, 17))
     assert store.verify().ok
+
+
+def test_two_keys_for_one_job_at_once_make_one_certificate(store, firm, papers, at_once):
+    wishes = [firm.wish() for _ in range(8)]
+    answers, errors = at_once(8, lambda at: store.issue_and_finish(wishes[at], papers))
+    assert [answer.number for answer in answers] == ["C-000001"]
+    assert [type(error) for error in errors] == [JobIssued] * 7
+    assert len(store.records.of_job(firm.id, firm.job.id)) == 1
+    assert store.verify().ok
+
+
+@pytest.mark.parametrize("kind", ["certificate", "correction_list", "findings_report"])
+def test_an_issued_job_is_issued_again_only_when_reopened(store, firm, kind):
+    first = store.issue(firm.wish())
+    with pytest.raises(JobIssued):
+        store.issue(firm.wish(kind=kind))
+    store.jobs.reopen(firm.id, firm.job.id)
+    again = store.issue(firm.wish(kind=kind))
+    assert again.record > first.record
+    assert store.verify().ok
+
+
+def test_a_correction_list_is_followed_by_a_certificate(store, firm):
+    assert store.issue(firm.wish(kind="correction_list")).number == "L-000001"
+    assert store.issue(firm.wish()).number == "C-000001"
 
 
 @pytest.mark.parametrize(
@@ -181,6 +208,7 @@ def test_a_list_of_another_job_leaves_a_certificate_current(store, firm):
 def test_two_corrections_of_the_same_one(store, firm):
     first = firm.issued()
     second = firm.issued(supersedes=first.record)
+    store.jobs.reopen(firm.id, firm.job.id)
     with pytest.raises(SupersedeConflict) as refusal:
         store.issue(firm.wish(supersedes=first.record))
     assert refusal.value.current == second.record
@@ -223,8 +251,27 @@ def test_a_ruleset_with_other_bytes_or_none_is_refused(store, firm):
         store.issue(firm.wish(ruleset_zip=None))
     firm.issued()
     with pytest.raises(RulesetConflict):
-        store.issue(firm.wish(ruleset_zip=b"something else"))
+        firm.issued(ruleset_zip=b"something else")
     assert firm.issued().number == "C-000002"
+
+
+def _packed(method: int, **files: str) -> bytes:
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w", method) as packed:
+        for name, text in files.items():
+            packed.writestr(name, text)
+    return held.getvalue()
+
+
+def test_the_same_ruleset_packed_into_other_bytes_stops_nothing(store, firm):
+    first, later = (_packed(way, rules="a" * 500) for way in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED))
+    assert first != later
+    firm.issued(ruleset_zip=first)
+    assert firm.issued(ruleset_zip=later).number == "C-000002"
+    assert store.records.ruleset(firm.id, "ruleset-1") == first
+    with pytest.raises(RulesetConflict):
+        firm.issued(ruleset_zip=_packed(zipfile.ZIP_STORED, rules="b" * 500))
+    assert store.verify().ok
 
 
 def test_a_certificate_ends_the_draft_and_a_correction_list_does_not(store, firm):

@@ -148,7 +148,9 @@ def test_what_changed_meanwhile_is_not_signed(store, firm):
         store.jobs.save_signature(firm.id, firm.job.id, {"typed": "A. Reyes"}, seen)
     assert (refusal.value.expected, refusal.value.stored) == (seen, seen + 1)
     assert store.jobs.get(firm.id, firm.job.id).signature is None
-    assert store.jobs.save_signature(firm.id, firm.job.id, {"typed": "A. Reyes"}, seen + 1).signature_is_current
+    assert store.jobs.save_signature(
+        firm.id, firm.job.id, {"typed": "A. Reyes"}, seen + 1
+    ).signature_is_current
 
 
 def test_reopening_begins_a_revision_of_its_own(store, firm):
@@ -204,7 +206,9 @@ def test_lists_page_by_key_and_filter_by_state(store, firm):
     assert [job.id for job in store.jobs.all(firm.id, state="issued")] == [firm.job.id]
 
 
-@pytest.mark.parametrize("job_id", ["", "x", "../x", "\0", "1" * 10_000_000, "299f32b9-761b-49a0-80bb-503f350987e8", None, 7])
+@pytest.mark.parametrize(
+    "job_id", ["", "x", "../x", "\0", "1" * 10_000_000, "299f32b9-761b-49a0-80bb-503f350987e8", None, 7]
+)
 def test_no_such_job(store, firm, job_id):
     with pytest.raises(NotFound):
         store.jobs.get(firm.id, job_id)

@@ -56,7 +56,8 @@ def test_a_failed_rendering_is_finished_by_the_retry_under_the_same_number(store
 
 
 def test_start_up_finishes_what_was_left_and_one_failure_stops_no_other(store, firm, other, papers):
-    left = [store.issue(wish).record for wish in (firm.wish(), firm.wish(), other.wish())]
+    wishes = (firm.wish(), firm.wish(job_id=firm.new_job().id), other.wish())
+    left = [store.issue(wish).record for wish in wishes]
 
     def render(record):
         if record.id == left[0]:

@@ -66,7 +66,7 @@ def filled(store, firm, other):
     _, share = store.shares.make(other.id, 5, None, store.database.clock())
     store.shares.revoke(other.id, share.id)
     store.erase(firm.id, gone.record, firm.office.id, "owner asked")
-    store.issue(other.wish())
+    store.issue(other.wish(job_id=other.new_job().id))
     return store
 
 
