@@ -199,7 +199,7 @@ def test_the_relief_valve_stays_shut_exactly_at_its_setting():
 
 
 def test_air_pressed_to_half_its_volume():
-    # University engineering lecture: 0.30 ft3 at 0 psig to 0.15 ft3, 14.7 psia: 14.7 psig
+    # University engineering lecture EF 152, 5-2: 0.30 ft3 at 0 psig to 0.15 ft3, 14.7 psia: 14.7 psig
     found = ex.peak_pressure(D("0.15"), D("0.30"), D(0), D(0), D("14.7"))
     assert found == ex.Result(D("14.7"))
 

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from heaterapp.rules.calc import fasteners as fa
 from heaterapp.rules.calc.printed import row_where
+from heaterapp.rules.calc.strap_steel import strap_tension
 
 
 def table_rows(name):
@@ -140,7 +141,7 @@ STRAPS = [
 
 def tension(thickness, width, hole):
     steel = table_rows("strap_steel")[0]
-    return fa.strap_tension(
+    return strap_tension(
         D(thickness), D(width), D(hole), yield_psi=D(steel["yield_psi"]),
         ultimate_psi=D(steel["ultimate_psi"]), yield_safety=steel["yield_safety"],
         rupture_safety=steel["rupture_safety"],

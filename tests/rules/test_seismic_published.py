@@ -7,12 +7,14 @@ legs are found here once more as the line from the anchor that touches the circl
 from __future__ import annotations
 
 import math
+from decimal import Decimal
 from fractions import Fraction
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
-from heaterapp.rules import assess
+from heaterapp.rules import assess, catalog
 
 HEATERS = {
     "A": {
@@ -253,6 +255,18 @@ def test_figures_say_what_stands_behind_them() -> None:
     assert "counts for nothing" in _said("lag_allowable_lb", **short)
     figure = _figures(_heater(HEATERS["A"], strap_width_in=1, **short))["lag_allowable_lb"]
     assert (figure["value"], figure["worked"]) == ("0", "under 4 x 0.25 in the wood, tip not counted: 0 lb")
+
+
+def test_the_working_of_a_strap_shows_the_steel_it_was_reckoned_with() -> None:
+    rule, _ = catalog.figure_contracts()["strap_allowable_lb"]
+    steel = {"yield_psi": 50000, "ultimate_psi": 65000, "yield_safety": Decimal("1.5"), "rupture_safety": Decimal("2.2")}
+    gauges, grades = [{"gauge": 24, "bare_in": Decimal("0.0239")}], [steel]
+    found = rule.work(
+        strap_kind="steel_strap", strap_width_in=Decimal(1), strap_gauge=Decimal(24), strap_hole_in=Decimal("0.25"),
+        gauges=SimpleNamespace(rows=gauges), steel=SimpleNamespace(rows=grades),
+    )  # fmt: skip
+    assert found.worked == "yield 0.0239 x 1 x 50000 / 1.5 = 797; rupture 0.0239 x (1 - 0.25) x 65000 / 2.2 = 530 lb"
+    assert "50000 and 65000 psi" in found.says
 
 
 def test_bands_and_clearances_say_which_side_they_speak_of() -> None:

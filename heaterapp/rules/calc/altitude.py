@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from functools import lru_cache
 
-from .exact import exactly, within
+from .exact import exactly, not_negative, within
 
 SEA_LEVEL_PSIA = Decimal("14.696")
 LAPSE_PER_FT = Decimal("6.8754e-6")
@@ -70,8 +70,7 @@ def rated_input(
     >>> rated_input(Decimal(40000), Decimal(5280), Decimal("0.04"), Decimal(2000))
     Decimal('31552.0000')
     """
-    if rated_btuh.is_nan() or rated_btuh < 0:
-        raise ValueError(f"rated_btuh must be 0 or more, not {rated_btuh}")
+    not_negative(rated_btuh=rated_btuh)
     within("elevation_ft", elevation_ft, LOWEST_FT, HIGHEST_FT, "ft")
     within("reduction_per_1000_ft", reduction_per_1000_ft, Decimal(0), Decimal(1), "of the rating")
     if elevation_ft <= unchanged_to_ft:

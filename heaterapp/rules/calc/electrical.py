@@ -70,8 +70,8 @@ def amperes(rated_kw: Decimal, rated_volts: Decimal, volts: Decimal, circuits: D
 
     Leaves out power factor and three-phase connections: heating elements only.
 
-    Source: Ohm's law. Checked against: two trade worked examples, 4,500 W at 240 V
-    18.75 A, exact, and 5,500 W at 240 V 22.9 A, the same to a tenth.
+    Source: Ohm's law. Checked against: a trade magazine (4,500 W at 240 V
+    18.75 A, exact) and an electricians' forum (5,500 W 22.9 A, to a tenth).
 
     >>> amperes(Decimal("4.5"), Decimal(240), Decimal(240))
     Decimal('18.75')
@@ -137,7 +137,7 @@ def smallest_breaker(
     Leaves out a minimum circuit ampacity marked on the plate, which governs.
 
     Source: the electrical code's rule, whose numbers the caller brings. Checked
-    against: a trade worked example, 5,500 W at 240 V and 1.25: 30 A.
+    against: an electricians' forum, 5,500 W at 240 V and 1.25: 30 A.
 
     >>> smallest_breaker(Decimal("22.9"), Decimal("1.25"), map(Decimal, (25, 30, 35)))
     Decimal('30')
@@ -170,7 +170,7 @@ def largest_breaker(
     returns               largest rating; None past the end of the list [A]
 
     Source: the electrical code's rule, whose numbers the caller brings. Checked
-    against: two trade worked examples at 240 V and 1.5: 4,500 W 30 A, 5,500 W 35 A.
+    against: a trade magazine (4,500 W 30 A) and an electricians' forum (5,500 W 35 A).
 
     >>> numbers = map(Decimal, ("22.9", "1.5", "13.3", 20))
     >>> largest_breaker(*numbers, standard_a=map(Decimal, (30, 35, 40)))
@@ -254,7 +254,7 @@ def smallest_wire(
     Leaves out bundling, hot places and voltage drop.
 
     Source: the electrical code's rules, whose numbers the caller brings. Checked
-    against: a trade worked example, 5,500 W at 240 V: 10 AWG with a 30 A breaker, 8
+    against: an electricians' forum, 5,500 W at 240 V: 10 AWG with a 30 A breaker, 8
     AWG with a 35 A one.
 
     >>> column = {12: Decimal(20), 10: Decimal(30), 8: Decimal(40)}

@@ -58,3 +58,27 @@ def within(name: str, value: Decimal, low: Decimal, high: Decimal, unit: str) ->
     """
     if value.is_nan() or not low <= value <= high:
         raise ValueError(f"{name} must be from {low} to {high} {unit}, not {value}")
+
+
+def positive(**values: Decimal) -> None:
+    """Raise `ValueError` naming the first argument that is not more than 0.
+
+    >>> positive(width_in=Decimal(0))
+    Traceback (most recent call last):
+    ValueError: width_in must be more than 0, not 0
+    """
+    for name, value in values.items():
+        if value.is_nan() or not value > 0:
+            raise ValueError(f"{name} must be more than 0, not {value}")
+
+
+def not_negative(**values: Decimal) -> None:
+    """Raise `ValueError` naming the first argument that is under 0.
+
+    >>> not_negative(length_ft=Decimal(-1))
+    Traceback (most recent call last):
+    ValueError: length_ft must be 0 or more, not -1
+    """
+    for name, value in values.items():
+        if value.is_nan() or value < 0:
+            raise ValueError(f"{name} must be 0 or more, not {value}")

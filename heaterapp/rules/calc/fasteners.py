@@ -1,19 +1,11 @@
-"""Strength of lag screws in wood and of perforated steel straps, allowable stress design."""
+"""Strength of lag screws in wood, allowable stress design."""
 
 from __future__ import annotations
 
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import NamedTuple
 
-from .exact import exactly
-
-
-class StrapTension(NamedTuple):
-    """Allowable tension in a strap by its two ways of failing, and the lesser."""
-
-    yield_lb: Decimal
-    rupture_lb: Decimal
-    allowable_lb: Decimal
+from .exact import exactly, not_negative, positive
 
 
 class PullAndShear(NamedTuple):
@@ -21,12 +13,6 @@ class PullAndShear(NamedTuple):
 
     load_lb: Decimal
     allowable_lb: Decimal
-
-
-def _positive(**values: Decimal) -> None:
-    for name, value in values.items():
-        if not value > 0:
-            raise ValueError(f"{name} must be more than 0, not {value}")
 
 
 @exactly
@@ -48,7 +34,7 @@ def withdrawal_per_inch(gravity: Decimal, lag_diameter_in: Decimal) -> Decimal:
     >>> withdrawal_per_inch(Decimal("0.50"), Decimal("0.25")).quantize(Decimal("0.01"))
     Decimal('225.00')
     """
-    _positive(gravity=gravity, lag_diameter_in=lag_diameter_in)
+    positive(gravity=gravity, lag_diameter_in=lag_diameter_in)
     if gravity > 1:
         raise ValueError(f"gravity must be 1 at most, not {gravity}")
     root = lag_diameter_in.sqrt()
@@ -83,7 +69,7 @@ def thread_length(lag_length_in: Decimal) -> Decimal:
     >>> thread_length(Decimal(3))
     Decimal('2.0')
     """
-    _positive(lag_length_in=lag_length_in)
+    positive(lag_length_in=lag_length_in)
     return min(lag_length_in / 2 + Decimal("0.5"), Decimal(6), lag_length_in)
 
 
@@ -106,10 +92,11 @@ def penetration(
     >>> penetration(Decimal(3), Decimal("0.15625"), Decimal("0.5"))
     Decimal('2.34375')
     """
-    _positive(lag_length_in=lag_length_in)
+    positive(lag_length_in=lag_length_in)
+    not_negative(tip_in=tip_in, cover_in=cover_in)
     end = lag_length_in - tip_in
     if wood_in is not None:
-        _positive(wood_in=wood_in)
+        positive(wood_in=wood_in)
         end = min(end, cover_in + wood_in)
     return max(end - cover_in, Decimal(0))
 
@@ -138,9 +125,9 @@ def thread_in_wood(
     >>> thread_in_wood(Decimal(6), Decimal("0.15625"), Decimal("0.5"), Decimal("3.5"))
     Decimal('1.5')
     """
+    deep = penetration(lag_length_in, tip_in, cover_in, wood_in)
     begins = max(lag_length_in - thread_length(lag_length_in), cover_in)
-    ends = cover_in + penetration(lag_length_in, tip_in, cover_in, wood_in)
-    return max(ends - begins, Decimal(0))
+    return max(cover_in + deep - begins, Decimal(0))
 
 
 @exactly
@@ -176,6 +163,12 @@ def lag_withdrawal_allowable(
     ...     least_diameters=Decimal(4))
     Decimal('663.750000')
     """
+    not_negative(
+        reference_lb_per_in=reference_lb_per_in,
+        thread_in_wood_in=thread_in_wood_in,
+        penetration_in=penetration_in,
+    )
+    positive(load_duration=load_duration, lag_diameter_in=lag_diameter_in)
     if penetration_in < least_diameters * lag_diameter_in:
         return Decimal(0)
     return reference_lb_per_in * load_duration * thread_in_wood_in
@@ -214,6 +207,8 @@ def lag_lateral_allowable(
     ...     full_diameters=Decimal(8), least_diameters=Decimal(4))
     Decimal('132.000')
     """
+    not_negative(reference_lb=reference_lb, penetration_in=penetration_in)
+    positive(load_duration=load_duration, lag_diameter_in=lag_diameter_in, full_diameters=full_diameters)
     if penetration_in < least_diameters * lag_diameter_in:
         return Decimal(0)
     share = min(penetration_in / (full_diameters * lag_diameter_in), Decimal(1))
@@ -247,6 +242,12 @@ def pull_and_shear(
     ...                along_allowable_lb=Decimal(200))
     PullAndShear(load_lb=Decimal('50'), allowable_lb=Decimal('263.1578947368421052631578947'))
     """
+    not_negative(
+        pull_lb=pull_lb,
+        along_lb=along_lb,
+        pull_allowable_lb=pull_allowable_lb,
+        along_allowable_lb=along_allowable_lb,
+    )
     out, along = pull_lb * pull_lb, along_lb * along_lb
     load = out + along
     if not load:
@@ -255,45 +256,3 @@ def pull_and_shear(
     if not weakest:
         return PullAndShear(load.sqrt(), Decimal(0))
     return PullAndShear(load.sqrt(), pull_allowable_lb * along_allowable_lb * load / weakest)
-
-
-@exactly
-def strap_tension(
-    thickness_in: Decimal,
-    width_in: Decimal,
-    hole_in: Decimal,
-    *,
-    yield_psi: Decimal,
-    ultimate_psi: Decimal,
-    yield_safety: Decimal,
-    rupture_safety: Decimal,
-) -> StrapTension:
-    """Tension a steel strap may carry across one hole.
-
-        least of  t w Fy / 1.67  and  t (w - d) Fu / 2.00
-
-    thickness_in    t, bare steel                       [in]   more than 0
-    width_in        w                                   [in]   more than 0
-    hole_in         d, widest hole across the strap     [in]   0 or more; w or more leaves nothing
-    yield_psi, ultimate_psi       Fy, Fu of the steel   [psi]  more than 0
-    yield_safety, rupture_safety  1.67 and 2.00         [-]    more than 0
-    returns         both values and the lesser, unrounded  [lb]
-
-    Leaves out bearing at the hole, bends, rust and the bolts. A listed kit has its own
-    listing instead.
-
-    Source: gross yield and net rupture as in AISI S100 chapter D, and steel of 33 and
-    45 ksi, both from memory. Checked against: five straps
-    worked separately; to the pound, but for one there halved from a rounded number.
-
-    >>> strap_tension(Decimal("0.0239"), Decimal("0.75"), Decimal("0.25"),
-    ...     yield_psi=Decimal(33000), ultimate_psi=Decimal(45000), yield_safety=Decimal("1.67"),
-    ...     rupture_safety=Decimal(2)).allowable_lb.quantize(Decimal(1))
-    Decimal('269')
-    """
-    _positive(
-        thickness_in=thickness_in, width_in=width_in, yield_safety=yield_safety, rupture_safety=rupture_safety
-    )
-    gross = thickness_in * width_in * yield_psi / yield_safety
-    net = thickness_in * max(width_in - hole_in, Decimal(0)) * ultimate_psi / rupture_safety
-    return StrapTension(gross, net, min(gross, net))

@@ -12,7 +12,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from .angles import arctangent_deg, sine_of_deg
-from .exact import exactly
+from .exact import exactly, not_negative, positive
 
 
 class Splay(NamedTuple):
@@ -33,12 +33,6 @@ class StrapLoad(NamedTuple):
     anchor_along_wall_lb: Decimal
 
 
-def _positive(**lengths: Decimal) -> None:
-    for name, value in lengths.items():
-        if not value > 0:
-            raise ValueError(f"{name} must be more than 0, not {value}")
-
-
 @exactly
 def strap_force(operating_weight_lb: Decimal, parts: Decimal, of_parts: Decimal) -> Decimal:
     """Sideways force as a share of the weight, in any direction.
@@ -46,7 +40,7 @@ def strap_force(operating_weight_lb: Decimal, parts: Decimal, of_parts: Decimal)
         F = W x parts / of_parts
 
     operating_weight_lb  heater full of water          [lb]  0 or more
-    parts, of_parts      the share: 1 and 3 for a third [-]  of_parts more than 0
+    parts, of_parts      the share: 1 and 3 for a third [-]   parts 0 or more, of_parts more than 0
     returns              force, unrounded              [lb]
 
     Leaves out whether the force is at strength or at allowable level; the text does
@@ -59,7 +53,8 @@ def strap_force(operating_weight_lb: Decimal, parts: Decimal, of_parts: Decimal)
     >>> strap_force(Decimal("453.2"), Decimal(1), Decimal(3)).quantize(Decimal("0.01"))
     Decimal('151.07')
     """
-    _positive(of_parts=of_parts)
+    not_negative(operating_weight_lb=operating_weight_lb, parts=parts)
+    positive(of_parts=of_parts)
     return operating_weight_lb * parts / of_parts
 
 
@@ -78,6 +73,8 @@ def mass_height(tank_base_in: Decimal, tank_height_in: Decimal) -> Decimal:
     >>> mass_height(Decimal(18), Decimal(58))
     Decimal('47')
     """
+    not_negative(tank_base_in=tank_base_in)
+    positive(tank_height_in=tank_height_in)
     return tank_base_in + tank_height_in / 2
 
 
@@ -106,6 +103,7 @@ def strap_reactions(
     >>> [str(q) for q in strap_reactions(Decimal(90), Decimal(30), [Decimal(20), Decimal(50)])]
     ['60', '30']
     """
+    not_negative(force_lb=force_lb)
     if len(strap_heights_in) < 2:
         raise ValueError("strap_heights_in must have two heights or more")
     low, top = strap_heights_in[0], strap_heights_in[-1]
@@ -150,9 +148,8 @@ def splay(tank_diameter_in: Decimal, wall_gap_in: Decimal, anchor_spacing_in: De
     >>> splay(Decimal(20), Decimal(2), Decimal(32)).anchor_from_axis_in
     Decimal('20')
     """
-    _positive(tank_diameter_in=tank_diameter_in, anchor_spacing_in=anchor_spacing_in)
-    if not wall_gap_in >= 0:
-        raise ValueError(f"wall_gap_in must be 0 or more, not {wall_gap_in}")
+    positive(tank_diameter_in=tank_diameter_in, anchor_spacing_in=anchor_spacing_in)
+    not_negative(wall_gap_in=wall_gap_in)
     radius, half = tank_diameter_in / 2, anchor_spacing_in / 2
     axis = radius + wall_gap_in
     squared = half * half + axis * axis
@@ -252,5 +249,5 @@ def tipping_ratio(mass_height_in: Decimal, tank_base_in: Decimal, base_radius_in
     >>> tipping_ratio(Decimal(30), Decimal(0), Decimal(9)).quantize(Decimal("0.001"))
     Decimal('3.333')
     """
-    _positive(base_radius_in=base_radius_in)
+    positive(base_radius_in=base_radius_in)
     return (mass_height_in - tank_base_in) / base_radius_in

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 from typing import NamedTuple
 
-from .exact import exactly
+from .exact import exactly, not_negative, positive
 from .printed import Row, row_up_to
 
 
@@ -31,10 +31,8 @@ class Clearance(NamedTuple):
 
 
 def _tank(tank_base_in: Decimal, tank_height_in: Decimal) -> None:
-    if not tank_base_in >= 0:
-        raise ValueError(f"tank_base_in must be 0 or more, not {tank_base_in}")
-    if not tank_height_in > 0:
-        raise ValueError(f"tank_height_in must be more than 0, not {tank_height_in}")
+    not_negative(tank_base_in=tank_base_in)
+    positive(tank_height_in=tank_height_in)
 
 
 @exactly
@@ -94,6 +92,7 @@ def edge_crosses(band: Band, strap_height_in: Decimal, strap_width_in: Decimal) 
     >>> edge_crosses(Band(Decimal(0), Decimal(18)), Decimal("17.75"), Decimal(1))
     True
     """
+    not_negative(strap_width_in=strap_width_in)
     half = strap_width_in / 2
     over = strap_height_in - half < band.low_in or strap_height_in + half > band.high_in
     return band.holds(strap_height_in) and over
@@ -131,6 +130,7 @@ def controls_clearance(
     >>> controls_clearance(Decimal(17), Decimal(1), Decimal(12), above_only=True)
     Clearance(side='above', inches=Decimal('4.5'))
     """
+    not_negative(strap_width_in=strap_width_in)
     half = strap_width_in / 2
     above = Clearance("above", strap_height_in - half - controls_top_in)
     if above_only or controls_bottom_in is None:
@@ -176,6 +176,7 @@ def lower_strap_windows(
     third = lower_third(tank_base_in, tank_height_in)
     if controls_top_in is None:
         return (third,)
+    not_negative(clearance_in=clearance_in, strap_width_in=strap_width_in)
     keep = clearance_in + strap_width_in / 2
     bands = [Band(max(third.low_in, controls_top_in + keep), third.high_in)]
     if not above_only and controls_bottom_in is not None:
@@ -202,6 +203,11 @@ def shortest_tank(
     >>> shortest_tank(Decimal(12), Decimal(1), Decimal(4))
     Decimal('49.5')
     """
+    not_negative(
+        controls_top_above_base_in=controls_top_above_base_in,
+        strap_width_in=strap_width_in,
+        clearance_in=clearance_in,
+    )
     return 3 * (controls_top_above_base_in + clearance_in + strap_width_in / 2)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import NamedTuple
 
-from .exact import exactly
+from .exact import exactly, not_negative, positive
 
 
 class StructuralForce(NamedTuple):
@@ -60,13 +60,10 @@ def structural_force(
     ...     least_factor=Decimal("0.3"), most_factor=Decimal("1.6")).force_lb
     Decimal('85.000')
     """
-    for name, value in (
-        ("response_modification", response_modification),
-        ("importance", importance),
-        ("roof_height_ft", roof_height_ft),
-    ):
-        if not value > 0:
-            raise ValueError(f"{name} must be more than 0, not {value}")
+    not_negative(operating_weight_lb=operating_weight_lb, short_period_sds=short_period_sds)
+    positive(
+        response_modification=response_modification, importance=importance, roof_height_ft=roof_height_ft
+    )
     height = min(max(floor_height_ft / roof_height_ft, Decimal(0)), Decimal(1))
     scaled = short_period_sds * importance * operating_weight_lb
     by_formula = formula_factor * amplification * scaled * (1 + rise_factor * height) / response_modification

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 from typing import NamedTuple
 
-from .exact import exactly
+from .exact import exactly, not_negative, positive
 from .printed import Row, row_up_to, row_where
 
 
@@ -32,8 +32,7 @@ def height_by_pitch(rows: Iterable[Row], pitch_in_12: Decimal) -> Decimal | None
     >>> height_by_pitch([{"pitch_up_to_in_12": 6, "height_ft": 1}], Decimal(6))
     Decimal('1')
     """
-    if not pitch_in_12 >= 0:
-        raise ValueError(f"pitch_in_12 must be 0 or more, not {pitch_in_12}")
+    not_negative(pitch_in_12=pitch_in_12)
     row = row_up_to(rows, "pitch_up_to_in_12", pitch_in_12)
     return None if row is None else Decimal(row["height_ft"])
 
@@ -83,6 +82,8 @@ def end_above_roof(
     ...     above_in=Decimal(24), within_ft=Decimal(10))
     EndHeight(inches=Decimal('12'), by='pitch')
     """
+    not_negative(pitch_in_12=pitch_in_12)
+    positive(vent_diameter_in=vent_diameter_in)
     if vent_diameter_in <= widest_in and (to_wall_ft is None or to_wall_ft >= clear_of_wall_ft):
         by_pitch = height_by_pitch(rows, pitch_in_12)
         return None if by_pitch is None else EndHeight(by_pitch * 12, "pitch")
@@ -113,6 +114,7 @@ def direct_vent_distance(rows: Iterable[Row], input_btuh: Decimal) -> Decimal | 
     >>> direct_vent_distance(rows, Decimal(75000))
     Decimal('12')
     """
+    not_negative(input_btuh=input_btuh)
     row = row_up_to(rows, "input_up_to_btuh", input_btuh)
     return None if row is None else Decimal(row["distance_in"])
 

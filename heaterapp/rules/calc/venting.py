@@ -9,13 +9,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 
 from .angles import PI
-from .exact import exactly
-
-
-def _positive(**values: Decimal) -> None:
-    for name, value in values.items():
-        if not value > 0:
-            raise ValueError(f"{name} must be more than 0, not {value}")
+from .exact import exactly, not_negative, positive, within
 
 
 @exactly
@@ -35,7 +29,7 @@ def circle_area(diameter_in: Decimal) -> Decimal:
     >>> circle_area(Decimal(4)).quantize(Decimal("0.01"))
     Decimal('12.57')
     """
-    _positive(diameter_in=diameter_in)
+    positive(diameter_in=diameter_in)
     return PI * diameter_in * diameter_in / 4
 
 
@@ -54,7 +48,7 @@ def circle_ratio(vent_diameter_in: Decimal, outlet_diameter_in: Decimal) -> Deci
     >>> circle_ratio(Decimal(6), Decimal(3))
     Decimal('4')
     """
-    _positive(vent_diameter_in=vent_diameter_in, outlet_diameter_in=outlet_diameter_in)
+    positive(vent_diameter_in=vent_diameter_in, outlet_diameter_in=outlet_diameter_in)
     return vent_diameter_in * vent_diameter_in / (outlet_diameter_in * outlet_diameter_in)
 
 
@@ -74,7 +68,7 @@ def flue_ratio(flue_area_in2: Decimal, outlet_diameter_in: Decimal) -> Decimal:
     >>> flue_ratio(Decimal("63.6"), Decimal(3)).quantize(Decimal("0.01"))
     Decimal('9.00')
     """
-    _positive(flue_area_in2=flue_area_in2)
+    positive(flue_area_in2=flue_area_in2)
     return flue_area_in2 / circle_area(outlet_diameter_in)
 
 
@@ -97,6 +91,7 @@ def shared_area_needed(larger_outlet_in: Decimal, other_outlet_in: Decimal, shar
     >>> shared_area_needed(Decimal(3), Decimal(4), Decimal("0.5")).quantize(Decimal("0.01"))
     Decimal('16.10')
     """
+    within("share", share, Decimal(0), Decimal(1), "of the smaller outlet")
     small, large = sorted((larger_outlet_in, other_outlet_in))
     return circle_area(large) + share * circle_area(small)
 
@@ -139,7 +134,7 @@ def connector_length_by_height(vent_height_ft: Decimal, share: Decimal) -> Decim
     >>> connector_length_by_height(Decimal(10), Decimal("0.75"))
     Decimal('7.50')
     """
-    _positive(vent_height_ft=vent_height_ft)
+    positive(vent_height_ft=vent_height_ft, share=share)
     return share * vent_height_ft
 
 
@@ -159,7 +154,7 @@ def connector_length_by_diameter(diameter_in: Decimal, ft_per_in: Decimal) -> De
     >>> connector_length_by_diameter(Decimal(3), Decimal("1.5"))
     Decimal('4.5')
     """
-    _positive(diameter_in=diameter_in)
+    positive(diameter_in=diameter_in, ft_per_in=ft_per_in)
     return ft_per_in * diameter_in
 
 
@@ -180,6 +175,5 @@ def rise_needed(length_ft: Decimal, in_per_ft: Decimal) -> Decimal:
     >>> rise_needed(Decimal(6), Decimal("0.25"))
     Decimal('1.50')
     """
-    if not length_ft >= 0:
-        raise ValueError(f"length_ft must be 0 or more, not {length_ft}")
+    not_negative(length_ft=length_ft, in_per_ft=in_per_ft)
     return in_per_ft * length_ft

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from functools import lru_cache
 
-from .exact import exactly, within
+from .exact import exactly, not_negative, within
 
 COLDEST_F = Decimal(32)
 HOTTEST_F = Decimal(212)
@@ -95,8 +95,7 @@ def pounds_per_cubic_foot(kg_per_m3: Decimal) -> Decimal:
     >>> round(pounds_per_cubic_foot(density(Decimal(60))), 2)
     Decimal('62.37')
     """
-    if kg_per_m3.is_nan() or kg_per_m3 < 0:
-        raise ValueError(f"kg_per_m3 must be 0 or more, not {kg_per_m3}")
+    not_negative(kg_per_m3=kg_per_m3)
     return kg_per_m3 * M3_PER_FT3 / KG_PER_LB
 
 
@@ -119,8 +118,6 @@ def operating_weight(dry_weight_lb: Decimal, storage_gal: Decimal, water_lb_per_
     >>> operating_weight(Decimal(150), Decimal(50), Decimal("8.33"))
     Decimal('566.50')
     """
-    for name, value in (("dry_weight_lb", dry_weight_lb), ("storage_gal", storage_gal)):
-        if value.is_nan() or value < 0:
-            raise ValueError(f"{name} must be 0 or more, not {value}")
+    not_negative(dry_weight_lb=dry_weight_lb, storage_gal=storage_gal)
     within("water_lb_per_gal", water_lb_per_gal, Decimal(8), Decimal("8.5"), "lb/gal")
     return dry_weight_lb + storage_gal * water_lb_per_gal

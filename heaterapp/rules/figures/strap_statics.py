@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from ..book import Table
-from ..calc import fasteners, strap_forces
+from ..calc import fasteners, strap_forces, strap_steel
 from ..calc.printed import row_where
 from ..figure import figure
 from ..questions.straps import LAGS, STRAPS, STRUTS
@@ -168,7 +168,7 @@ def strap_allowable_lb(
     limits = {
         name: Decimal(grade[name]) for name in ("yield_psi", "ultimate_psi", "yield_safety", "rupture_safety")
     }
-    found = fasteners.strap_tension(sheet["bare_in"], strap_width_in, strap_hole_in, **limits)
+    found = strap_steel.strap_tension(sheet["bare_in"], strap_width_in, strap_hole_in, **limits)
     thick, wide = plain(sheet["bare_in"], 4), plain(strap_width_in)
     yields, breaks, over, under = map(plain, limits.values())
     worked = f"yield {thick} x {wide} x {yields} / {over} = {plain(found.yield_lb, 0)}; rupture {thick} x ({wide} - {plain(strap_hole_in)}) x {breaks} / {under} = {plain(found.rupture_lb, 0)} lb"
