@@ -85,9 +85,11 @@ function show(told, sent) {
     const held = box.contains(document.activeElement);
     const spare = told.spare.includes(name);
     if (wanted && spare && box.hidden) more.querySelector(".questions").append(box);
+    // What is needed after all comes out of the fold: the others in it may still stay empty.
+    if (wanted && !spare && more.contains(box) && answerOf(box) === null && !held) more.before(box);
     if (wanted || !held) box.hidden = !wanted && !box.classList.contains("field-error");
     swap(box.querySelector("[data-said]"), under(told, name));
-    const fold = box.closest("details.more, details.group");
+    const fold = box.closest("details.group");
     if (fold && wanted && !spare && answerOf(box) === null) fold.open = true;
   }
   openInTurn(told);

@@ -41,15 +41,16 @@ OUTCOMES = {
     "fix": "Something to fix",
     "unfinished": "Something to answer",
 }
-# Kept for the record, yet always in view: what identifies the job, and what a hazard asks.
-ALWAYS_SHOWN = frozenset({"install_year", "hazard_action", "work_date"})
+# Needed by no verdict, yet always in view: what identifies the job, and what is dangerous.
+ALWAYS_SHOWN = frozenset({"install_year", "hazard_found", "hazard_action", "work_date"})
 MAY_STAY_EMPTY = frozenset({"job_ref", "address_unit"})
 # A stand left out is a strap in the wrong place: a default never hides what is measured.
 _IN_VIEW = frozenset(
     q.name
     for q in CATALOGUE.values()
     if (q.measured and q.default is not None)
-    or (q.record and (q.kind == "text" or q.name in ALWAYS_SHOWN) and q.name not in MAY_STAY_EMPTY)
+    or q.name in ALWAYS_SHOWN
+    or (q.record and q.kind == "text" and q.name not in MAY_STAY_EMPTY)
 )
 _UNDER_FIELDS = frozenset({*SPOKEN, "meets"})
 _PLACES = {section: place for place, section in enumerate(SECTIONS)}

@@ -30,9 +30,9 @@ FLAGS = [
 ]  # fmt: skip
 PASSWORD = "copper-kettle-47"
 PEOPLE = {
-    "riley": ("Riley Okafor", "installer"),
-    "june": ("June Adeyemi", "office"),
-    "tomas": ("Tomas Lund", "owner"),
+    "riley": ("Riley Okafor", "installer", "J-20417"),
+    "june": ("June Adeyemi", "office", ""),
+    "tomas": ("Tomas Lund", "owner", ""),
 }
 
 
@@ -65,8 +65,8 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
         address="12 Quay Rd, Port Larkin",
     )
     store.organisations.save_settings(firm.id, {"place": "us_ca_2022"})
-    for login, (name, role) in PEOPLE.items():
-        store.people.add(firm.id, login, name, role, PASSWORD)
+    for login, (name, role, licence) in PEOPLE.items():
+        store.people.add(firm.id, login, name, role, PASSWORD, licence=licence)
     store.close()
     environment = {**os.environ, "HEATERAPP_DATA": str(folder)}
     command = [sys.executable, "-m", "heaterapp", "serve", "--port", str(port)]

@@ -84,7 +84,9 @@ class Thumb:
 
     def _once(self, section: str, answers: dict[str, Any]) -> int:
         more = self.page.locator("details.more")
-        if not self.brisk and more.is_visible() and more.get_attribute("open") is None:
+        if self.brisk:
+            assert more.get_attribute("open") is None, f"{section} unfolded what may stay empty"
+        elif more.is_visible() and more.get_attribute("open") is None:
             self.tap(more.locator("> summary"))
         done = 0
         for name, answer in answers.items():
