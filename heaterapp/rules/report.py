@@ -223,9 +223,12 @@ def canonical_bytes(data: Any) -> bytes:
     ).encode()
 
 
-def side_by_side(found: Any, limit: Any) -> tuple[str | None, str | None]:
-    """Found and limit as printed: plain decimals, with more digits where rounding would hide a difference."""
-    places = 3
+def side_by_side(found: Any, limit: Any, places: int = 3) -> tuple[str | None, str | None]:
+    """Found and limit as printed, to `places`: with more digits where rounding would hide a difference.
+
+    >>> side_by_side(Decimal("80.04"), Decimal(80), 0), side_by_side(Decimal("160.2"), Decimal(80), 0)
+    (('80.04', '80'), ('160', '80'))
+    """
     if isinstance(found, Decimal) and isinstance(limit, Decimal) and found != limit:
         while places < 28 and plain(found, places) == plain(limit, places):
             places += 1

@@ -147,6 +147,28 @@ def test_limits_are_compared_unrounded_and_print_shows_the_difference() -> None:
     assert side_by_side(Decimal("2.0004"), Decimal("2.0004")) == ("2", "2")
 
 
+@pytest.mark.parametrize(
+    ("check", "answers"),
+    [
+        ("relief.capacity", {"relief_fitted": "yes", "relief_capacity_btuh": "40000", "input_btuh": "40000.2"}),
+        ("venting.not_oversized", {"draft_kind": "draft_hood", "vent_kind": "type_b", "draft_hood_outlet_in": 3, "vent_diameter_in": "7.9373"}),
+        (
+            "expansion.tank_large_enough",
+            {
+                "storage_gal": 50, "thermostat_f": 140, "house_pressure_psi": 60, "expansion_device": "tank", "expansion_tank_gal": "3.973",
+                "drew_water_before_reading": "yes",
+            },
+        ),
+    ],
+)  # fmt: skip
+def test_a_sentence_never_prints_the_limit_for_what_is_over_it(check: str, answers: dict[str, Any]) -> None:
+    finding = judged(check, place="model_upc_2024", heater_kind="gas_storage", **answers)
+    assert finding["verdict"] == "fails", finding
+    assert finding["found"] != finding["limit"]
+    over = finding["limit"] if check == "relief.capacity" else finding["found"]
+    assert over in finding["why"], finding["why"]
+
+
 # The whole job, piece by piece, anywhere
 
 

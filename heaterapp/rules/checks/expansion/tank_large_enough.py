@@ -8,11 +8,17 @@ from decimal import Decimal
 
 from ...questions.plate import STORAGE
 from ...questions.water import TANK
-from ...report import Result, Worked, advice, authority, fails, meets, unanswered
+from ...report import Result, Worked, advice, authority, fails, meets, side_by_side, unanswered
 from ...units import Gallon, Psi, plain, plain_up
 
 CLAUSES = ("expansion.pressure_limit", "expansion.advised_limit", "expansion.peak")
 WHEN = STORAGE & TANK
+
+
+def _reached(peak: object, limit: Decimal) -> str:
+    if not isinstance(peak, Decimal):
+        return "it cannot hold the expansion"
+    return f"pressure would reach {side_by_side(peak, limit, 0)[0]} psi"
 
 
 def check(
@@ -24,11 +30,7 @@ def check(
     peak, needed = peak_pressure_as_recommended_psi.value, expansion_tank_needed_gal.value
     most = limit if limit is not None else advised_limit
     worst = " Worst case: the whole tank heated from cold, every tap shut."
-    reached = (
-        f"pressure would reach {plain(peak, 0)} psi"
-        if isinstance(peak, Decimal)
-        else "it cannot hold the expansion"
-    )
+    reached = _reached(peak, most)
     if isinstance(needed, Decimal):
         size = f"Tank needs at least {plain_up(needed)} gal; this one is {plain(expansion_tank_gal)}"
         fix = f"Fit an expansion tank of {plain_up(needed)} gal or more, or lower the house pressure."
@@ -42,7 +44,7 @@ def check(
     )
     if isinstance(peak, Decimal) and peak <= most:
         return meets(
-            f"Charged to the house pressure it peaks at {plain(peak, 1)} psi, {plain(most)} psi at most.{worst}",
+            f"Charged to the house pressure it peaks at {side_by_side(peak, most, 1)[0]} psi, {plain(most)} psi at most.{worst}",
             peak,
             most,
             "psi",
@@ -60,7 +62,7 @@ def check(
     if peak > hard or (relief_pressure_psi is not None and peak >= relief_pressure_psi):
         named = "the relief valve is set to" if hard == relief_pressure_psi else "the lowest rated part is at"
         return over(
-            f"{size}: {reached}, {named} {plain(hard)} psi.{worst}{again}",
+            f"{size}: {_reached(peak, hard)}, {named} {plain(hard)} psi.{worst}{again}",
             peak,
             hard,
             "psi",
@@ -71,5 +73,5 @@ def check(
         "fails", f"{size}, to stay within {plain(advised_limit)} psi: {reached}.{worst}", peak, advised_limit, "psi",
         fix=fix, clause="expansion.advised_limit",
     )  # fmt: skip
-    said = f"The book names no limit; it peaks at {plain(peak, 1)} psi, below the lowest rated part at {plain(hard)} psi.{worst}"
+    said = f"The book names no limit; it peaks at {side_by_side(peak, hard, 1)[0]} psi, below the lowest rated part at {plain(hard)} psi.{worst}"
     return meets(said, peak, hard, "psi", clause="expansion.peak"), note

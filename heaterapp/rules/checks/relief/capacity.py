@@ -7,8 +7,8 @@ Fix: fit a relief valve rated at the heater's input or above.
 from ...calc.electrical import heat_input
 from ...questions.plate import ELECTRIC, FUEL
 from ...questions.relief import FITTED
-from ...report import Result, fails, meets, unanswered
-from ...units import BtuPerHour, Kilowatt, plain
+from ...report import Result, fails, meets, side_by_side, unanswered
+from ...units import BtuPerHour, Kilowatt
 
 CLAUSES = ("relief.capacity",)
 WHEN = FITTED & (FUEL | ELECTRIC)
@@ -24,5 +24,6 @@ def check(
     if needed is None:
         open_now = "input_btuh" if FUEL.holds(lambda _: heater_kind) else "input_kw"
         return unanswered("To answer: the heater's input.", needs=(open_now,))
-    said = f"Relief valve {plain(relief_capacity_btuh, 0)} Btu/h, heater {plain(needed, 0)} Btu/h."
+    valve, heater = side_by_side(relief_capacity_btuh, needed, 0)
+    said = f"Relief valve {valve} Btu/h, heater {heater} Btu/h."
     return (meets if relief_capacity_btuh >= needed else fails)(said, relief_capacity_btuh, needed, "Btu/h")

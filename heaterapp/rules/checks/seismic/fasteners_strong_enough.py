@@ -8,8 +8,8 @@ from decimal import Decimal
 
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
-from ...report import Result, Worked, authority, engineer, fails, meets, silent, unanswered
-from ...units import Inch, Ratio, eighths, plain
+from ...report import Result, Worked, authority, engineer, fails, meets, side_by_side, silent, unanswered
+from ...units import Inch, Ratio, eighths
 from ...when import is_
 
 CLAUSES = ("seismic.force", "seismic.penetration", "seismic.lag_sizes", "seismic.strap_strength")
@@ -59,14 +59,16 @@ def check(
         said = lag_allowable_lb.says if lag_allowable_lb else ""
         return engineer(said, None, third) if stated else silent(said)
     worst = max(pulls)
-    said = f"Each lag screw is pulled by up to {plain(worst, 0)} lb at a third of the weight; it may carry {plain(holds, 0)} lb."
+    pull, carries = side_by_side(worst, holds, 0)
+    said = (
+        f"Each lag screw is pulled by up to {pull} lb at a third of the weight; it may carry {carries} lb."
+    )
     if worst > holds:
         said = " ".join(filter(None, (said, lag_allowable_lb.says, "The length of its tip is from memory.")))
         return authority(said, worst, holds, "lb", clause="seismic.lag_sizes")
     tension, strap = (f.value if f else None for f in (strap_leg_tension_lb, strap_allowable_lb))
     if isinstance(tension, tuple) and isinstance(strap, Decimal) and max(tension) > strap:
-        said += (
-            f" A leg of a strap is pulled by {plain(max(tension), 0)} lb; it may carry {plain(strap, 0)} lb."
-        )
+        pull, carries = side_by_side(max(tension), strap, 0)
+        said += f" A leg of a strap is pulled by {pull} lb; it may carry {carries} lb."
         return authority(said, max(tension), strap, "lb", clause="seismic.strap_strength")
     return meets(said, worst, holds, "lb")

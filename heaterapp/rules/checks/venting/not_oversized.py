@@ -7,8 +7,8 @@ Fix: reline the flue or fit smaller pipe, within two sizes and seven times the o
 from decimal import Decimal
 
 from ...questions.vent import NATURAL, VENTED
-from ...report import Result, Worked, fails, meets, unanswered
-from ...units import Inch, Ratio, eighths, plain
+from ...report import Result, Worked, fails, meets, side_by_side, unanswered
+from ...units import Inch, Ratio, eighths
 
 CLAUSES = ("venting.oversize",)
 WHEN = NATURAL & VENTED
@@ -21,13 +21,10 @@ def check(
     ratio = vent_area_ratio.value
     if not isinstance(ratio, Decimal):
         return unanswered(f"To answer: {vent_area_ratio.says}.")
+    area, most = side_by_side(ratio, most_ratio, 1)
+    said = f"The vent's area is {area} times the outlet's; {most} times at most."
     if ratio > most_ratio:
-        return fails(
-            f"The vent's area is {plain(ratio, 1)} times the outlet's; {plain(most_ratio)} times at most.",
-            ratio,
-            most_ratio,
-            "ratio",
-        )
+        return fails(said, ratio, most_ratio, "ratio")
     larger = sorted(size for size in sizes if size > draft_hood_outlet_in)
     reach = min(int(sizes_above), len(larger))
     widest = larger[reach - 1] if reach else draft_hood_outlet_in
@@ -38,9 +35,4 @@ def check(
             widest,
             "in",
         )
-    return meets(
-        f"The vent's area is {plain(ratio, 1)} times the outlet's; {plain(most_ratio)} times at most.",
-        ratio,
-        most_ratio,
-        "ratio",
-    )
+    return meets(said, ratio, most_ratio, "ratio")
