@@ -19,7 +19,8 @@ const tab = unsent(form);
 const outgoing = sender(post, show, say, tab.keep);
 
 function post(changes, parting, alone) {
-  const wish = { changes, revision: alone ? null : Number(revisionBox.value), section: form.dataset.section };
+  const unread = [...boxes.keys()].filter((name) => boxes.get(name).classList.contains("field-error"));
+  const wish = { changes, revision: alone ? null : Number(revisionBox.value), section: form.dataset.section, unread };
   return judge(form.dataset.answers, wish, secret, parting);
 }
 

@@ -77,7 +77,7 @@ def contractor_of(answers: Answers, filed: Filed) -> tuple[str, tuple[str, ...]]
     name = str(firm.get("name") or told(answers, "contractor_name") or "Contractor not named")
     licence = str(firm.get("licence") or told(answers, "contractor_licence"))
     lines = (
-        line(named("Licence", licence), str(firm.get("phone") or ""), between=" · "),
+        line(named("License", licence), str(firm.get("phone") or ""), between=" · "),
         str(firm.get("address") or ""),
     )
     return name, tuple(filter(None, lines))

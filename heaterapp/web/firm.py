@@ -36,7 +36,7 @@ class Facts(Form):
     """What stands at the head of every paper, and what new jobs begin with."""
 
     name = _text("Name of the firm", 200, "Name of the firm: type the name that leads every paper.")
-    licence = _text("Licence", 100)
+    licence = _text("License", 100)
     phone = _text("Phone", 100)
     address = _text("Address", 300)
     gas_emergency_phone = _text("Gas company's emergency phone", 100)

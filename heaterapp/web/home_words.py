@@ -142,7 +142,7 @@ SAYS = {
         "Your city or county building department, permit {permit}.",
         "El departamento de construcción de su ciudad o condado, permiso {permit}.",
     ),
-    "licence": Words("Licence {licence}", "Licencia {licence}"),
+    "licence": Words("License {licence}", "Licencia {licence}"),
     "paper": Words("Your paper", "Su documento"),
     "download": Words("Get the PDF", "Descargar el PDF"),
     "paper_keep": Words(

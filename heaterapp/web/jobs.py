@@ -23,7 +23,16 @@ from heaterapp.sheet import live as sheet
 from heaterapp.sheet.findings import SPOKEN, section_of
 from heaterapp.sheet.groups import groups
 from heaterapp.web.fields import drawer
-from heaterapp.web.one_job import address_of, draft_of, in_words, judged, kept, open_job, revision_of
+from heaterapp.web.one_job import (
+    address_of,
+    draft_of,
+    in_words,
+    judged,
+    kept,
+    open_job,
+    revision_of,
+    without,
+)
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.unread import emptied, lapsed, not_read, notices, shown_again, stored_usual
 
@@ -179,8 +188,9 @@ def page(
     also: Sequence[str] = (),
 ) -> str:
     """One section's page; `also` is said above what is said anyway."""
-    read = Job(job.answers)
-    now = sheet.live(job.answers, judged(job.answers), (section,), read)
+    answered = without(job.answers, faults or {})
+    read = Job(answered)
+    now = sheet.live(answered, judged(answered), (section,), read)
     order = sections_of(job.answers, now["asked"])
     common = usual.offered(section, read, now["asked"], now["spare"])
     wrong = {f.name for f in form if f.process_errors}

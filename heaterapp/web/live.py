@@ -12,7 +12,7 @@ from heaterapp.forms import kept_apart, questions_of, read_one, seen_text, shown
 from heaterapp.rules import CATALOGUE, SECTIONS, BadAnswer, Job
 from heaterapp.sheet import live as sheet
 from heaterapp.web.jobs import following, sections_of, way_on_words
-from heaterapp.web.one_job import judged, kept, open_job, revision_of
+from heaterapp.web.one_job import judged, kept, open_job, revision_of, without
 from heaterapp.web.security import require
 
 blueprint = Blueprint("live", __name__, url_prefix="/jobs")
@@ -24,7 +24,8 @@ def answers(job_id: str) -> Any:
     """Take a few answers from a script and say what they mean.
 
     takes    {"changes": {question: answer, None takes it away}, "revision": the one the page was
-             made of or null, "section": the one on the page, all when it is left out}
+             made of or null, "section": the one on the page, all when it is left out,
+             "unread": questions whose field holds something that could not be read before}
     returns  what `sheet.live` tells, and revision, errors (question -> what was expected),
              clashes (question -> what another device saved meanwhile); for one section also
              what its fields show now
@@ -39,6 +40,9 @@ def answers(job_id: str) -> Any:
         return _refused(f'"section": expected one of {", ".join(SECTIONS)}')
     if revision is not None and revision_of(job, revision) is None:
         return _refused('"revision": expected the number this page was given, or null')
+    unread = sent.get("unread", [])
+    if not isinstance(unread, list) or not all(isinstance(name, str) for name in unread[: len(CATALOGUE)]):
+        return _refused('"unread": expected a list of questions')
     if job.state != "draft":
         return {"error": "This job is issued; nothing was changed."}, 409
     readable: dict[str, Any] = {}
@@ -50,8 +54,10 @@ def answers(job_id: str) -> Any:
             errors[name[:60]] = bad.expected
     going, refused = kept_apart(job.answers, readable)
     job, clashes = kept(job, going, None if revision is None else revision_of(job, revision))
-    read, report = Job(job.answers), judged(job.answers)
-    told = sheet.live(job.answers, report, (section,) if section else tuple(SECTIONS), read)
+    still = dict.fromkeys(name for name in unread[: len(CATALOGUE)] if name not in readable)
+    answered = without(job.answers, still | errors | refused)
+    read = Job(answered)
+    told = sheet.live(answered, judged(answered), (section,) if section else tuple(SECTIONS), read)
     if section:
         order = sections_of(job.answers, told["asked"])
         told |= {

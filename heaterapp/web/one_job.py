@@ -42,6 +42,11 @@ def judged(answers: Mapping[str, Any]) -> dict[str, Any]:
     return without_place(rules.assess(dict(answers), FIRST_PLACE).as_json())
 
 
+def without(answers: Mapping[str, Any], unread: Mapping[str, Any]) -> dict[str, Any]:
+    """The answers but for those whose field holds something unreadable: no verdict rests on an old one."""
+    return {name: answer for name, answer in answers.items() if name not in unread}
+
+
 def address_of(answers: Mapping[str, Any]) -> str:
     """The address in one line, or what stands in its place."""
     said = [str(answers.get(k, "")) for k in ("address_street", "address_unit", "address_city")]

@@ -84,3 +84,23 @@ def test_two_devices_lose_nothing(person: Callable[..., Page], served: Any) -> N
     other.locator("#q-house_pressure_psi").fill("71")
     expect(other.locator("[data-saved]")).to_contain_text("saved ")
     assert _stored(served, job)["house_pressure_psi"] == "71"
+
+
+def test_what_cannot_be_read_leaves_no_old_verdict_standing(person: Callable[..., Page], served: Any) -> None:
+    page, job = person(), _job(served, house_pressure_psi="62")
+    page.goto(f"/jobs/{job}/water")
+    page.locator('details.group:has([data-q="house_pressure_psi"]) > summary').click()
+    means = page.locator("[data-section-html]")
+    under = page.locator('[data-q="house_pressure_psi"] [data-said]')
+    expect(means).to_contain_text("Set tank air to 62 psi")
+    expect(under).to_contain_text("Meets")
+    page.fill("#q-house_pressure_psi", "95x")
+    expect(page.locator("#e-house_pressure_psi")).to_contain_text("psi")
+    for _ in range(2):
+        expect(means).not_to_contain_text("62 psi")
+        expect(under).not_to_contain_text("Meets")
+        page.fill("#q-precharge_psi", "40")
+        expect(page.locator("[data-saved]")).to_contain_text("but not the 1 marked above")
+    assert _stored(served, job)["house_pressure_psi"] == "62"
+    page.fill("#q-house_pressure_psi", "63")
+    expect(means).to_contain_text("Set tank air to 63 psi")

@@ -162,3 +162,30 @@ def test_another_installer_s_and_another_firm_s_job_are_told_apart_from_nothing_
         answer = visitor.post_json(f"/jobs/{job[1]}/answers", {"changes": {"cold_inlet_f": "45"}})
         assert (answer.status_code, list(answer.get_json())) == (code, ["error"])
     assert store.jobs.get(1, job[1]) == before
+
+
+def test_no_verdict_rests_on_the_answer_that_stood_before_an_unreadable_one(
+    job: tuple[Any, str], store: Any
+) -> None:
+    def stands(told: dict[str, Any]) -> bool:
+        return "found 62 psi" in told["sections"]["water"]
+
+    told = _call(job, {"house_pressure_psi": "62"}, revision=1, section="water").get_json()
+    assert stands(told)
+    told = _call(job, {"house_pressure_psi": "95x"}, revision=told["revision"], section="water").get_json()
+    assert "house_pressure_psi" in told["errors"]
+    assert not stands(told)
+    told = _call(job, {"cold_inlet_f": "45"}, revision=told["revision"], section="water").get_json()
+    assert stands(told)
+    told = _call(
+        job, {"cold_inlet_f": "46"}, revision=told["revision"], section="water", unread=["house_pressure_psi"]
+    ).get_json()
+    assert not stands(told)
+    assert store.jobs.get(1, job[1]).answers["house_pressure_psi"] == "62"
+    told = _call(job, {"house_pressure_psi": "63"}, section="water", unread=["house_pressure_psi"]).get_json()
+    assert "found 63 psi" in told["sections"]["water"]
+
+
+@pytest.mark.parametrize("unread", ["house_pressure_psi", {"a": 1}, [1], [None]])
+def test_a_list_of_unread_fields_that_is_none_is_refused(job: tuple[Any, str], unread: Any) -> None:
+    assert _call(job, {}, section="water", unread=unread).status_code == 400

@@ -44,9 +44,9 @@ QUESTIONS = (
     yes_no("flood_hazard_area", "In a flood hazard area"),
     other("work_date", "Date of the work", "date", record=True),
     text("installer_name", "Installer"),
-    text("installer_licence", "Installer's licence or registration"),
+    text("installer_licence", "Installer's license or registration"),
     text("contractor_name", "Contractor"),
-    text("contractor_licence", "Contractor's licence"),
+    text("contractor_licence", "Contractor's license"),
     yes_no("adult_present", "An adult will be there for the inspection", record=True),
     yes_no("inspection_called", "Inspection asked for", record=True),
 )  # fmt: skip

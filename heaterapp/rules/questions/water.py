@@ -33,7 +33,7 @@ QUESTIONS = (
     number("expansion_acceptance_gal", "Acceptance on its label", "gal", ("0.05", "500"), ("0.5", "10"), when=TANK),
     number("expansion_tank_rating_psi", "Pressure rating on its label", "psi", ("10", "1000"), ("100", "200"), when=TANK, usual=("150",)),
     number("precharge_psi", "Air charge, water side empty", "psi", ("0", "300"), ("35", "80"), when=TANK, measured=True,
-           hint="Tyre gauge on the tank's air valve, before the water is on."),
+           hint="Tire gauge on the tank's air valve, before the water is on."),
     number("precharge_air_f", "Air temperature when the charge was set", "degF", ("-20", "130"), ("30", "110"), when=TANK),
     number("installed_air_f", "Air temperature where the tank hangs", "degF", ("-20", "150"), ("40", "110"), when=TANK, default="70"),
     yes_no("precharge_set_with_water_off", "The charge was set with no water pressure on the tank", when=TANK),
