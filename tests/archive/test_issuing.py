@@ -175,10 +175,13 @@ def test_a_second_issue_supersedes_the_first(store, firm):
     assert [hit.number for hit in store.records.of_job(firm.id, firm.job.id)] == ["C-000002", "C-000001"]
 
 
-def test_a_correction_list_and_a_certificate_do_not_supersede_each_other(store, firm):
-    listed, certified = firm.issued(kind="correction_list", signature=None), firm.issued()
-    assert certified.revision == 1
+def test_a_correction_list_ends_with_the_certificate_that_follows_and_is_no_revision_of_it(store, firm):
+    listed = firm.issued(kind="correction_list", signature=None)
     assert store.records.status(firm.id, listed.record).current
+    certified = firm.issued()
+    assert certified.revision == 1
+    assert store.records.status(firm.id, listed.record).superseded_by_number == certified.number
+    assert store.records.status(firm.id, certified.record).current
     assert store.records.current(firm.id, firm.job.id, "findings_report") is None
 
 
