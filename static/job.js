@@ -85,13 +85,14 @@ function show(told, sent) {
     const wanted = told.asked[name];
     const held = box.contains(document.activeElement);
     const spare = told.spare.includes(name);
+    const cameUp = box.hidden;
     if (wanted && spare && box.hidden) more.querySelector(".questions").append(box);
     // What is needed after all comes out of the fold: the others in it may still stay empty.
     if (wanted && !spare && more.contains(box) && answerOf(box) === null && !held) more.before(box);
     if (wanted || !held) box.hidden = !wanted && !box.classList.contains("field-error");
     swap(box.querySelector("[data-said]"), under(told, name));
     const fold = box.closest("details.group");
-    if (fold && wanted && !spare && answerOf(box) === null) fold.open = true;
+    if (fold && cameUp && wanted && !spare && answerOf(box) === null) fold.open = true;
   }
   openInTurn(told);
   for (const group of form.querySelectorAll("[data-group]")) group.hidden = !group.querySelector(".q:not([hidden])");

@@ -248,13 +248,15 @@ def hazard_html(answers: Mapping[str, Any], findings: Iterable[Item], done_at: s
     grave = [f for f in findings if f.get("hazard")]
     if not grave:
         return ""
-    whys = "".join(f"<li>{escape(f['why'].replace(STOP.en, '').strip())}</li>" for f in grave)
+    # How sure the section is stands with the finding itself; here only what to stop for.
+    said = (f["why"].replace(STOP.en, "").partition(" (Read in:")[0].strip() for f in grave)
+    whys = "".join(f"<li>{escape(why)}</li>" for why in said)
     done = answers.get("hazard_action")
     words = CATALOGUE["hazard_action"].choices.get(str(done), "") if done else ""
     what = (
         f"<p>Recorded: {escape(words)}.</p>"
         if words
-        else f'<p><a href="{escape(done_at)}">{WHAT_WAS_DONE.en}</a></p>'
+        else f'<p><a class="button" href="{escape(done_at)}">{WHAT_WAS_DONE.en}</a></p>'
     )
     return (
         f'<div class="emergency" role="alert"><p class="stop"><b>{STOP.en}</b></p><ul>{whys}</ul>{what}</div>'

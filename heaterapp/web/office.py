@@ -151,7 +151,7 @@ def _by_section(report: dict[str, Any]) -> list[tuple[str, str]]:
     told = [("To fix", findings_html(grave))] if grave else []
     for section, title in rules.SECTIONS.items():
         mine = [one for one in report["findings"] if section_of(one) == section and not blocks(one)]
-        html = findings_html(mine) + figures_html(report["figures"], section)
+        html = findings_html(mine, brief=True) + figures_html(report["figures"], section, brief=True)
         if html:
             told.append((title, html))
     return told
