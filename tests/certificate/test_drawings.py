@@ -128,3 +128,73 @@ def test_no_tank_at_all_draws_the_line_up_alone(sample_answers, sample_report):
     sample_report["figures"].pop("expansion_tank_needed_gal")
     curves = _of_kind(_tree(pressure_svg(bare, sample_report)), "curve")
     assert [one.get("class") for one in curves] == ["curve no-tank"]
+
+
+WIDE = 7.4
+"""A letter of the drawing's lettering, at most, in its own units: measured in the browser."""
+
+
+def _words_box(one):
+    wide = WIDE * len(one.text)
+    kinds = one.get("class", "").split()
+    left = float(one.get("x")) - (wide if "end" in kinds else wide / 2 if "middle" in kinds else 0)
+    return left, left + wide, float(one.get("y"))
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {}, {"precharge_psi": "60"}, {"expansion_tank_gal": "4"}, {"house_pressure_psi": "78", "precharge_psi": "78"},
+        {"thermostat_f": "180", "precharge_psi": "60"}, {"relief_pressure_psi": "100", "house_pressure_psi": "75", "precharge_psi": "75"},
+        {"relief_pressure_psi": "125"}, {"house_pressure_psi": "100", "precharge_psi": "100"},
+    ],
+    ids=str,
+)  # fmt: skip
+def test_no_curve_runs_through_the_limit_s_words(change, sample_answers, sample_report):
+    tree = _tree(pressure_svg({**sample_answers, **change}, sample_report))
+    left, right, base = _words_box(next(one for one in tree.iter(f"{SVG}text") if one.text.startswith("limit")))
+    for curve in _of_kind(tree, "curve"):
+        points = [tuple(map(float, pair.split())) for pair in curve.get("d")[1:].split(" L")]
+        for (ax, ay), (bx, by) in itertools.pairwise(points):
+            for part in range(51):
+                x, y = ax + (bx - ax) * part / 50, ay + (by - ay) * part / 50
+                assert not (left < x < right and base - 9 < y < base), (curve.get("class"), x, y)
+
+
+def test_a_tank_set_as_advised_is_drawn_as_one_line(sample_answers, sample_report):
+    sample_report["figures"]["expansion_tank_needed_gal"]["value"] = "2.000"
+    same = {**sample_answers, "precharge_psi": "60"}
+    curves = _of_kind(_tree(pressure_svg(same, sample_report)), "curve")
+    assert [one.get("class") for one in curves] == ["curve no-tank", "curve as-set"]
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"tank_height_in": "58 7/16", "tank_base_in": "18 1/8", "strap_heights_in": ["36 3/16", "67 13/16"]},
+        {"tank_height_in": "18", "strap_heights_in": ["20", "24", "30", "34.5"], "tank_diameter_in": "24"},
+        {"tank_height_in": "120", "tank_base_in": "48", "controls_top_in": "66", "controls_bottom_in": "58", "strap_heights_in": ["80", "150"]},
+    ],
+    ids=["sixteenths", "short, four straps", "very tall"],
+)  # fmt: skip
+def test_every_word_stands_on_the_sheet(change, sample_answers, sample_report):
+    sample_report["figures"] = {}
+    for draw in (straps_svg, pressure_svg):
+        svg = draw({**sample_answers, **change}, sample_report)
+        if svg is None:
+            continue
+        tree = _tree(svg)
+        tall = float(tree.get("viewBox").split()[3])
+        for one in tree.iter(f"{SVG}text"):
+            left, right, base = _words_box(one)
+            assert left >= 0, one.text
+            assert right <= 328, one.text
+            assert base <= tall, one.text
+
+
+def test_a_band_is_lettered_as_a_tape_shows_it_and_ends_once(sample_answers, sample_report):
+    sample_report["figures"]["upper_strap_band_in"]["value"] = ["54.38", "76.56"]
+    tall = {**sample_answers, "tank_height_in": "58 7/16", "tank_base_in": "18 1/8"}
+    drawn = [one.text for one in _tree(straps_svg(tall, sample_report)).iter(f"{SVG}text")]
+    assert "54 1/2 in, 507.2" in drawn
+    assert not any(text.startswith("76") for text in drawn)

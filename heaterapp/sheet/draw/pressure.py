@@ -2,29 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
+from itertools import pairwise
 from typing import Any
 
 from heaterapp.rules.calc.pressure_curve import CurvePoint, pressure_curve
 from heaterapp.rules.units import plain
 
 from .given import answer, figure, figure_number, limit_of
-from .shapes import Label, box, drawing, labels, line, path, words
+from .shapes import Label, drawing, labels, line, path, words
 
-LEFT, RIGHT = Decimal(36), Decimal(222)
+LEFT, RIGHT = Decimal(36), Decimal(208)
 TOP, BOTTOM = Decimal(22), Decimal(214)
-LABELS = Decimal(242)
+LABELS = Decimal(226)
 APART = Decimal(17)
 LETTER = Decimal("7.2")
 LETTERS = 14
+BETWEEN = 12
+FARTHEST = 6
 STEPS = 12
 BOOK_LIMITS = ("expansion.tank_large_enough", "expansion.peak_as_set")
 TOO_SMALL_A_RISE_F = 5
 
 Curve = tuple[CurvePoint, ...]
+Line = list[tuple[Decimal, Decimal]]
 # The drawing and its sentences need the same lines, and most keystrokes change none of them.
 _curve = lru_cache(maxsize=500)(pressure_curve)
 
@@ -44,6 +48,11 @@ class _Heating:
     recommended_psi: Decimal | None
     same_tank: bool
     book: tuple[Decimal, str] | None
+
+    @property
+    def as_advised(self) -> bool:
+        """Whether the tank is set as recommended: then one line tells both."""
+        return self.as_set is not None and self.as_set == self.recommended
 
     @property
     def recommended_name(self) -> str:
@@ -117,15 +126,16 @@ def pressure_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str |
             f"relief valve {plain(job.relief_psi, 1)} psi",
         )
     )
-    if job.book:
-        parts.append(line("limit", LEFT, y(job.book[0]), RIGHT, y(job.book[0])))
-    ends = []
+    ends: list[Label] = []
+    drawn: list[Line] = []
     for curve, kind, name in (
-        (job.no_tank, "no-tank", "no tank"), (job.recommended, "recommended", job.recommended_name),
+        (job.no_tank, "no-tank", "no tank"),
+        (None if job.as_advised else job.recommended, "recommended", job.recommended_name),
         (job.as_set, "as-set", "as set"),
-    ):  # fmt: skip
+    ):
         if curve:
-            parts.append(path(f"curve {kind}", [(x(one.water_f), y(one.pressure_psig)) for one in curve]))
+            drawn.append([(x(one.water_f), y(one.pressure_psig)) for one in curve])
+            parts.append(path(f"curve {kind}", drawn[-1]))
             ends.append(
                 Label(
                     y(_end(curve)),
@@ -135,12 +145,39 @@ def pressure_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str |
             )
     if job.book:
         limit, section = job.book
+        parts.append(line("limit", LEFT, y(limit), RIGHT, y(limit)))
         text = f"limit {plain(limit, 1)} psi" + (f", {section}" if section and len(section) < LETTERS else "")
-        parts.append(box("mask", LEFT + 6, y(limit) - 17, LETTER * len(text) + 4, Decimal(15)))
-        parts.append(words("label", LEFT + 8, y(limit) - 5, text))
+        relief = [[(LEFT, y(job.relief_psi) - up), (RIGHT, y(job.relief_psi) - up)] for up in (0, 10)]
+        parts += _beside_limit(drawn + relief, y(limit), text)
     parts += labels(ends, RIGHT + 2, LABELS, APART, TOP, BOTTOM)
     said = pressure_words(answers, report)
     return drawing("pressure", BOTTOM + 34, "Pressure while the water heats", " ".join(said), parts)
+
+
+def _beside_limit(drawn: Sequence[Line], y: Decimal, text: str) -> list[str]:
+    """The limit's words where they cross no line: on it, under it, or farther off with a leader to it.
+
+    drawn  the lines already there
+    y      where the limit is drawn
+    """
+    wide = LETTER * len(text)
+    points = [
+        (a[0] + (b[0] - a[0]) * part / BETWEEN, a[1] + (b[1] - a[1]) * part / BETWEEN)
+        for one in drawn
+        for a, b in pairwise(one)
+        for part in range(BETWEEN + 1)
+    ]
+    for far in range(FARTHEST):
+        for base in (y - 5 - APART * far, y + 14 + APART * far):
+            for left in (LEFT + 8, RIGHT - 4 - wide):
+                crossed = any(
+                    left - 3 < px < left + wide + 3 and base - 11 < py < base + 3 for px, py in points
+                )
+                if crossed or not TOP < base < BOTTOM - 4:
+                    continue
+                leader = path("leader", [(left - 3, base - 3), (left - 3, y)]) if far else ""
+                return [leader, words("label", left, base, text)]
+    return [words("label", LEFT + 8, y - 5, text)]
 
 
 def _axes(job: _Heating, x: Any, y: Any, highest: Decimal) -> list[str]:

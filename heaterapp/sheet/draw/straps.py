@@ -21,6 +21,9 @@ LABELS = Decimal(196)
 APART = Decimal(17)
 LABEL_LETTERS = 18
 USUAL_DIAMETER_IN = Decimal(20)
+DIMENSION, FIGURE = Decimal(62), Decimal(56)
+SAME_PLACE = Decimal("0.05")
+"""A figure is rounded for print: an edge this near the tank's end, in inches, is that end."""
 UPPER, LOWER = "seismic.upper_strap_in_upper_third", "seismic.lower_strap_in_lower_third"
 CLEAR = "seismic.lower_strap_clear_of_controls"
 
@@ -130,7 +133,7 @@ def straps_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str | N
         parts.append(hatch("allowed", left, y(band.high_in), width, (band.high_in - band.low_in) * scale))
         for edge, shown in zip(band, tape_range(*band).split(" to "), strict=True):
             parts.append(line("limit", left - 8, y(edge), right + 10, y(edge)))
-            if edge not in (tank.base, tank.top):
+            if min(abs(edge - tank.base), abs(edge - tank.top)) > SAME_PLACE:
                 beside.append(Label(y(edge), _cited(shown, section), "label quiet"))
     if tank.controls:
         parts += _controls(tank.controls, tank.keep_clear, y, middle, width)
@@ -144,11 +147,11 @@ def straps_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str | N
         parts.append(box(f"strap {judged}".rstrip(), left - 6, y(height) - thick / 2, width + 12, thick))
         text = f"{taped(height)} in strap"
         beside.append(Label(y(height), text, f"label strong {judged}".rstrip()))
-    parts += upright_dimension(Decimal(58), y(tank.top), y(tank.base), left - 2)
-    parts.append(words("label end", Decimal(50), (y(tank.top) + y(tank.base)) / 2 + 4, taped(tank.height)))
+    parts += upright_dimension(DIMENSION, y(tank.top), y(tank.base), left - 2)
+    parts.append(words("label end", FIGURE, (y(tank.top) + y(tank.base)) / 2 + 4, taped(tank.height)))
     if tank.base > 0:
-        parts += upright_dimension(Decimal(58), y(tank.base), floor, left - 2)
-        parts.append(words("label end", Decimal(50), (y(tank.base) + floor) / 2 + 4, taped(tank.base)))
+        parts += upright_dimension(DIMENSION, y(tank.base), floor, left - 2)
+        parts.append(words("label end", FIGURE, (y(tank.base) + floor) / 2 + 4, taped(tank.base)))
     bottom = max(floor, TOP + APART * len(beside)) + 4
     parts += labels(beside, right + 8, LABELS, APART, TOP, bottom)
     said = straps_words(answers, report)
