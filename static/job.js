@@ -81,6 +81,7 @@ function show(told, sent) {
   }
   fromElsewhere(told, sent);
   form.elements.seen.value = told.seen;
+  const keep = inSight(document.activeElement);
   for (const [name, box] of boxes) {
     const wanted = told.asked[name];
     const held = box.contains(document.activeElement);
@@ -106,10 +107,24 @@ function show(told, sent) {
   for (const one of document.querySelectorAll("[data-way]")) one.hidden = !told.order.includes(one.dataset.way);
   form.querySelector("[data-onward]").textContent = told.onward;
   for (const one of document.querySelectorAll("[data-tally]")) swap(one, told.tallies[one.dataset.tally]);
+  keep();
   if (!outgoing.idle) return;
   const time = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
   const marked = form.querySelectorAll(".field-error").length;
   say(`saved ${time}${marked ? `, but not the ${marked} marked above` : ""}`, marked > 0);
+}
+
+// What is worked at stays in sight when something comes up over it.
+function inSight(held) {
+  const strip = form.querySelector("[data-strip]");
+  const seen = () => {
+    const place = (held.closest(".pick") ?? held).getBoundingClientRect();
+    return place.top >= 0 && place.bottom <= strip.getBoundingClientRect().top;
+  };
+  const before = form.contains(held) && !strip.contains(held) && seen();
+  return () => {
+    if (before && !seen()) held.scrollIntoView({ block: "nearest" });
+  };
 }
 
 // Headings that wait open once everything before them is answered.

@@ -105,8 +105,19 @@ def side_by_side(finding: Item) -> str:
     found, limit = (measure(finding[key], finding["unit"]) for key in ("found", "limit"))
     if found == limit and not any(letter.isdigit() for letter in found):
         return ""
-    parts = [f"found {found}" if found else "", f"limit {limit}" if limit else ""]
+    parts = [f"found {found}" if found else "", limit_words(limit)]
     return ", ".join(part for part in parts if part)
+
+
+def limit_words(limit: str) -> str:
+    """A limit read out: a figure is a limit, words are what was wanted.
+
+    >>> limit_words("80 psi"), limit_words("none left"), limit_words("")
+    ('limit 80 psi', 'wanted none left', '')
+    """
+    if not limit:
+        return ""
+    return f"limit {limit}" if any(letter.isdigit() for letter in limit) else f"wanted {limit}"
 
 
 def source_html(finding: Item, language: str = "en") -> str:
@@ -233,11 +244,11 @@ def value_of(figure: Item) -> str:
 
 
 def tally_html(count: Mapping[str, int]) -> str:
-    """A section's state as mark, number and hidden words: what is to fix, else to answer, else nothing."""
+    """A section's state as mark and words: what is to fix, else to answer, else nothing."""
     for key, verdict, words in (("fix", "fails", "to fix"), ("answer", "unanswered", "to answer")):
         if count[key]:
-            return f'{mark(verdict)}<span class="hidden-words">{words} </span>{count[key]}'
-    return f'{mark("meets")}<span class="hidden-words">nothing open</span>'
+            return f"{mark(verdict)}{count[key]} {words}"
+    return f'{mark("meets")}<span class="quiet">nothing open</span>'
 
 
 def hazard_html(answers: Mapping[str, Any], findings: Iterable[Item], done_at: str) -> str:

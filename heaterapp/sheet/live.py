@@ -24,6 +24,7 @@ from .findings import (
     hazard_html,
     is_open_item,
     last_question,
+    limit_words,
     measure,
     section_of,
     side_by_side,
@@ -186,7 +187,7 @@ def said(answers: Answers, report: Told, sections: frozenset[str] = frozenset(SE
             under.setdefault(place, []).append(finding_html(finding, "div"))
         else:
             limit = measure(finding["limit"], finding["unit"])
-            behind = f", limit {escape(limit)}" if limit and "found" in side_by_side(finding) else ""
+            behind = f", {escape(limit_words(limit))}" if limit and "found" in side_by_side(finding) else ""
             under.setdefault(place, []).append(
                 f'<p class="met">{verdict_html("meets")} {escape(finding["title"])}'
                 f'<span class="below">{escape(finding["section"])}{behind}</span></p>'
