@@ -78,7 +78,8 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           all_for(org, record) -> list[Share]
     store.log             head(org) -> str / entries(org, after=0, limit=100) -> list[LogEntry]
     store.erase(org, record, person, reason)                        content goes, the log still verifies
-    store.verify() -> Verified                                     every organisation; at start and by command
+    store.verify() -> Verified                                     every organisation, every byte; by command
+    store.verify_recent(entries=100) -> Verified                   the end of every chain; at start
     store.close()
 """
 

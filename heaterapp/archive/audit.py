@@ -64,24 +64,29 @@ def _walk_log(connection: Connection, faults: list[Fault]) -> _Vouched:
     for row in rows:
         vouched.entries += 1
         seq, previous = vouched.heads.get(row.organisation, (0, EMPTY_HEAD))
-        _check_entry(row, seq, previous, faults)
+        check_entry(row, seq, previous, faults)
         vouched.heads[row.organisation] = (row.seq, row.digest)
         _note(row, vouched)
+    check_heads(connection, vouched.heads, faults)
+    return vouched
+
+
+def check_heads(connection: Connection, ends: dict[int, tuple[int, str]], faults: list[Fault]) -> None:
+    """Hold each stored head against the end of its log; `ends` is organisation -> (seq, digest)."""
     heads = {row.organisation: (row.seq, row.digest) for row in connection.execute(select(tables.log_head))}
     for organisation in connection.execute(select(tables.organisation.c.organisation)).scalars():
         heads.setdefault(organisation, (None, None))
-    for organisation in heads.keys() | vouched.heads.keys():
-        wanted = vouched.heads.get(organisation, (0, EMPTY_HEAD))
+    for organisation in heads.keys() | ends.keys():
+        wanted = ends.get(organisation, (0, EMPTY_HEAD))
         found = heads.get(organisation, (None, None))
         for name, is_, should in zip(("seq", "digest"), found, wanted, strict=True):
             if is_ != should:
                 faults.append(
                     Fault("log_head", f"organisation {organisation}", name, "is not the newest entry's")
                 )
-    return vouched
 
 
-def _check_entry(row: Row, seq: int, previous: str, faults: list[Fault]) -> None:
+def check_entry(row: Row, seq: int, previous: str, faults: list[Fault]) -> None:
     name = f"organisation {row.organisation} entry {row.seq}"
     if row.seq != seq + 1:
         faults.append(Fault("log", name, "seq", f"entry {seq + 1} was expected"))

@@ -194,8 +194,10 @@ def ids_with_words(connection: Connection, words: list[Word], before: int, limit
     return [row[0] for row in found]
 
 
-def schema_faults(connection: Connection, tables: tuple[str, ...]) -> list[tuple[str, str]]:
-    """Return (name, what) for each guard or index that is missing or altered, and for a torn file."""
+def schema_faults(
+    connection: Connection, tables: tuple[str, ...], whole: bool = True
+) -> list[tuple[str, str]]:
+    """Return (name, what) for each guard or index missing or altered; with `whole` also for a torn file."""
     if connection.dialect.name != "sqlite":
         return _postgres_schema_faults(connection, tables)
     found = dict(connection.exec_driver_sql("SELECT name, sql FROM sqlite_master").all())
@@ -205,8 +207,10 @@ def schema_faults(connection: Connection, tables: tuple[str, ...]) -> list[tuple
         for name, statement in wanted.items()
         if found.get(name) != statement
     ]
-    whole = connection.exec_driver_sql("PRAGMA integrity_check(10)").scalars().all()
-    return faults + [("database file", line) for line in whole if line != "ok"]
+    if not whole:
+        return faults
+    said = connection.exec_driver_sql("PRAGMA integrity_check(10)").scalars().all()
+    return faults + [("database file", line) for line in said if line != "ok"]
 
 
 def _postgres_schema_faults(connection: Connection, tables: tuple[str, ...]) -> list[tuple[str, str]]:

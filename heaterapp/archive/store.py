@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from heaterapp.archive.audit import Audit
+from heaterapp.archive.audit_recent import Recent
 from heaterapp.archive.database import Clock, Database, utc_now
 from heaterapp.archive.erasure import Erasure
 from heaterapp.archive.find import Find
@@ -41,6 +42,7 @@ class Store:
         self.find = Find(database).find
         self.erase = Erasure(database).erase
         self.verify = Audit(database).verify
+        self.verify_recent = Recent(database).verify_recent
 
     def close(self) -> None:
         self.database.close()

@@ -173,7 +173,7 @@ def _serve(chosen: argparse.Namespace) -> int:
         _demo(chosen)
     store = _open()
     try:
-        if not _sound(store) and not chosen.damaged:
+        if not _sound(store.verify_recent(), "The newest part of the archive") and not chosen.damaged:
             print("Not served. Restore a backup, or look at it with 'serve --damaged'.", file=sys.stderr)
             return 1
         serve(store, chosen.host, chosen.port)
@@ -207,15 +207,14 @@ def _demo(chosen: argparse.Namespace) -> int:
 def _verify(chosen: argparse.Namespace) -> int:
     store = _open()
     try:
-        return 0 if _sound(store) else 1
+        return 0 if _sound(store.verify(), "Archive") else 1
     finally:
         store.close()
 
 
-def _sound(store: Any) -> bool:
-    found = store.verify()
+def _sound(found: archive.Verified, what: str) -> bool:
     print(
-        f"Archive: {found.records} records, {found.payloads} contents, {found.entries} log entries, "
+        f"{what}: {found.records} records, {found.payloads} contents, {found.entries} log entries, "
         f"{'no fault' if found.ok else f'{len(found.faults)} FAULTS'}."
     )
     for fault in found.faults[:FAULTS_SHOWN]:

@@ -20,7 +20,9 @@ from argon2 import PasswordHasher
 
 from heaterapp import archive, demo, setup_check
 from heaterapp.__main__ import main
+from heaterapp.archive import audit
 from heaterapp.archive import people as people_module
+from heaterapp.web import serving
 
 from .conftest import fixed_paper
 
@@ -213,6 +215,26 @@ def test_verify_names_a_fault_and_exits_1(folder: Path, store: Any, capsys: Any)
     raw.close()
     assert main(["verify"]) == 1
     assert "payload" in capsys.readouterr().err
+
+
+def test_serve_looks_at_the_newest_part_alone(
+    folder: Path, store: Any, capsys: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def whole(self: Any) -> Any:
+        raise AssertionError("the whole archive was walked before the first page")
+
+    demo.fill(store, fixed_paper, lambda line: None)
+    monkeypatch.setattr(audit.Audit, "verify", whole)
+    monkeypatch.setattr(setup_check, "require", lambda: None)
+    monkeypatch.setattr(serving, "serve", lambda *more: None)
+    assert main(["serve"]) == 0
+    raw = sqlite3.connect(folder / "archive.sqlite3")
+    raw.execute("UPDATE log_head SET seq = seq + 1")
+    raw.commit()
+    raw.close()
+    assert main(["serve"]) == 1
+    assert "log_head" in capsys.readouterr().err
+    assert main(["serve", "--damaged"]) == 0
 
 
 def test_a_database_file_that_is_none_is_one_sentence(folder: Path, capsys: Any) -> None:
