@@ -7,6 +7,7 @@ from decimal import Decimal
 from html import escape
 from typing import Any
 
+from ..rules.report import side_by_side
 from ..rules.units import plain_up, tape_range
 from .findings import measure, value_of
 
@@ -52,10 +53,19 @@ def _water_lines(answers: Answers, report: Told, value: Any) -> list[str]:
     if size and size["verdict"] == "fails" and value("expansion_tank_needed_gal"):
         needs = f"{plain_up(Decimal(figures['expansion_tank_needed_gal']['value']))} gal"
         has = measure(str(answers.get("expansion_tank_gal", "")), "gal")
-        reach = value("peak_pressure_as_recommended_psi")
-        would = f": with its air set so, pressure would reach <b>{escape(_short(reach))}</b>" if reach else ""
+        reach = _reached(size)
+        would = f": with its air set so, pressure would reach <b>{escape(reach)}</b>" if reach else ""
         lines += [f"Tank needs at least <b>{escape(needs)}</b>", f"This one is {escape(has)}{would}"]
     return lines
+
+
+def _reached(size: Mapping[str, Any]) -> str:
+    """The pressure a finding found too high, as it says it: to a whole psi, unless that hides the excess."""
+    try:
+        found, limit = Decimal(size["found"]), Decimal(size["limit"])
+    except (ArithmeticError, TypeError):
+        return ""
+    return f"{side_by_side(found, limit, 0)[0]} {size['unit']}"
 
 
 def _taped(band: list[str]) -> str:
