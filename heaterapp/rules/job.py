@@ -282,6 +282,11 @@ def _refuse_impossible(values: Mapping[str, Any]) -> None:
     top, bottom = values.get("controls_top_in"), values.get("controls_bottom_in")
     if isinstance(top, Decimal) and isinstance(bottom, Decimal) and bottom > top:
         raise BadAnswer("controls_bottom_in", f"a height not above controls_top_in ({plain(top)} in)")
+    tank, takes = values.get("expansion_tank_gal"), values.get("expansion_acceptance_gal")
+    if isinstance(tank, Decimal) and isinstance(takes, Decimal) and takes > tank:
+        raise BadAnswer(
+            "expansion_acceptance_gal", f"a volume not above expansion_tank_gal ({plain(tank)} gal)"
+        )
     cold, hot = values.get("cold_inlet_f", DEFAULTS["cold_inlet_f"]), values.get("thermostat_f")
     if isinstance(cold, Decimal) and isinstance(hot, Decimal) and hot < cold:
         raise BadAnswer("thermostat_f", f"a temperature not below cold_inlet_f ({plain(cold)} degF)")

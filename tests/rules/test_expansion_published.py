@@ -205,3 +205,10 @@ def test_the_working_comes_out_on_a_pocket_calculator(charge: int, feet: int) ->
         printed = shown[name]["worked"].partition(" = ")[0].replace(" x ", " * ").replace("^", "**")
         assert set(printed) <= set("0123456789.()+-*/e "), printed
         assert abs(eval(printed) - float(shown[name]["value"])) <= within, (name, printed)
+
+
+def test_a_charge_that_the_cold_takes_below_nothing_is_no_reading_to_set() -> None:
+    tank = {"expansion_device": "tank", "house_pressure_psi": 1, "installed_air_f": 70, "precharge_air_f": -20}
+    shown = _figures(**tank)["precharge_at_air_f_psi"]
+    assert (shown["value"], "no pressure to read" in shown["says"]) == (None, True)
+    assert _figures(**{**tank, "house_pressure_psi": 4})["precharge_at_air_f_psi"]["value"] == "0.8"

@@ -52,6 +52,7 @@ def test_a_part_of_a_thing_that_is_counted_is_refused(key: str) -> None:
         ({"tank_base_in": 18, "controls_top_in": 12}, "controls_top_in"),
         ({"controls_top_in": 12, "controls_bottom_in": 14}, "controls_bottom_in"),
         ({"cold_inlet_f": 80, "thermostat_f": 75}, "thermostat_f"),
+        ({"expansion_tank_gal": 2, "expansion_acceptance_gal": "2.01"}, "expansion_acceptance_gal"),
     ],
 )
 def test_an_impossible_pair_is_refused(answers: dict[str, Any], key: str) -> None:

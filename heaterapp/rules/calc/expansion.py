@@ -281,7 +281,7 @@ def precharge_at_air(
     set_air_f        first air temperature                   [degF]       -60 to 200
     other_air_f      second air temperature                  [degF]       -60 to 200
     atmosphere_psia  air pressure at the site                [psia]       3 to 26
-    returns          charge at the second, unrounded         [psi gauge]
+    returns          charge at the second, unrounded; under 0 from a charge near 0  [psi gauge]
 
     Holds with the water side empty, so that the air keeps its volume.
 

@@ -130,6 +130,10 @@ def precharge_at_air_f_psi(
     value = expansion.precharge_at_air(
         precharge_target_psi, installed_air_f, precharge_air_f, local_atmosphere_psia
     )
+    if value < 0:
+        return Worked(
+            None, says=f"At {plain(precharge_air_f)} F so low a charge leaves no pressure to read on a gauge."
+        )
     air = plain(local_atmosphere_psia)
     worked = f"({plain(precharge_target_psi)} + {air}) x ({plain(precharge_air_f)} + 459.67) / ({plain(installed_air_f)} + 459.67) - {air} = {plain(value, 1)} psi"
     return Worked(value, worked, f"What the gauge should read at {plain(precharge_air_f)} F.")
