@@ -68,10 +68,12 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           file(org, record, name) -> bytes / file_names(org, record) -> tuple[str, ...]
                           file_sizes(org, record) -> dict[str, int]
                           of_job(org, job_id) -> list[Hit] newest first
+                          numbers_of_jobs(org, job_ids) -> dict[str, list[str]]   finished ones
                           current(org, job_id, kind) -> Hit | None
                           ruleset(org, digest) -> bytes
                           check(number, code) -> PublicRecord | None     public check page
-    store.find(org, text="", *, kind=None, person=None, after=None, limit=50) -> Page
+    store.find(org, text="", *, kind=None, person=None, state=None, finished=False,
+               after=None, limit=50) -> Page
                                                                    person: only records of this installer
     store.shares          make(org, record, person=None, expires_at=None) -> (token, Share)
                           lookup(token, now=None) -> Share | None / revoke(org, share, person=None)

@@ -5,11 +5,12 @@ Everything else in the archive is plain SQLAlchemy.
 
 import sqlite3
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 
-from sqlalchemy import Connection, Engine, create_engine, event, text
+from sqlalchemy import ColumnElement, Connection, Engine, create_engine, event, literal_column, select, text
 
+from heaterapp.archive.tables import record
 from heaterapp.archive.words import Word
 
 PRAGMAS = (
@@ -173,24 +174,27 @@ def drop_word_index(dialect: str) -> list[str]:
     ]
 
 
-def ids_with_words(connection: Connection, words: list[Word], before: int, limit: int) -> list[int]:
+def ids_with_words(
+    connection: Connection, words: list[Word], before: int, limit: int, only: Sequence[ColumnElement] = ()
+) -> list[int]:
     """Return at most `limit` record ids below `before` that have all the words, newest first.
 
+    `only` are further conditions on the record's row.
     Words hold letters, digits and the mark of our own tokens only, and are quoted as well.
     """
     if connection.dialect.name == "sqlite":
         match = " AND ".join(f'"{word.text}"{"*" if word.begins else ""}' for word in words)
-        sql = (
-            "SELECT rowid FROM finding_words WHERE finding_words MATCH :match AND rowid < :before"
-            " ORDER BY rowid DESC LIMIT :limit"
-        )
+        hit: ColumnElement = literal_column("finding_words.rowid")
+        query = select(hit).select_from(text("finding_words")).where(text("finding_words MATCH :match"))
     else:
         match = " & ".join(f"'{word.text}'{':*' if word.begins else ''}" for word in words)
-        sql = (
-            "SELECT record FROM finding WHERE array_to_tsvector(string_to_array(words, ' '))"
-            " @@ CAST(:match AS tsquery) AND record < :before ORDER BY record DESC LIMIT :limit"
-        )
-    found = connection.execute(text(sql), {"match": match, "before": before, "limit": limit})
+        hit = literal_column("finding.record")
+        has_all = "array_to_tsvector(string_to_array(finding.words, ' ')) @@ CAST(:match AS tsquery)"
+        query = select(hit).select_from(text("finding")).where(text(has_all))
+    query = query.where(hit < before).order_by(hit.desc()).limit(limit)
+    if only:
+        query = query.where(record.c.id == hit, *only)
+    found = connection.execute(query, {"match": match})
     return [row[0] for row in found]
 
 

@@ -3,15 +3,19 @@
 from collections.abc import Mapping
 from typing import Any
 
+from sqlalchemy import ColumnElement, not_
+
 from heaterapp.archive import checking, words
 from heaterapp.archive.database import Database
 from heaterapp.archive.dialect import ids_with_words
 from heaterapp.archive.records import read_hits
 from heaterapp.archive.shapes import KINDS, Facts, Page
+from heaterapp.archive.standing import is_finished, is_replaced
 from heaterapp.archive.words import Word
 
 NEWEST = 2**62
 LARGEST_PAGE = 200
+STATES = ("current", "replaced")
 
 
 class Find:
@@ -27,6 +31,8 @@ class Find:
         *,
         kind: str | None = None,
         person: int | None = None,
+        state: str | None = None,
+        finished: bool = False,
         after: int | None = None,
         limit: int = 50,
     ) -> Page:
@@ -34,7 +40,8 @@ class Find:
 
         Any text is safe. When nothing has every word, directions, street kinds and
         single letters are left out and it is tried once more. `after` is the `next`
-        of the page before, `limit` 1 to 200.
+        of the page before, `limit` 1 to 200. `state` is current or replaced; with
+        `finished` only records whose papers are stored.
         """
         own = [Word(words.organisation_word(organisation), begins=False)]
         if kind is not None:
@@ -47,12 +54,20 @@ class Find:
         limit = max(1, min(limit, LARGEST_PAGE))
         before = NEWEST if after is None else max(0, min(after, NEWEST))
         looser = words.loosened(typed)
+        only = [*([is_finished()] if finished else []), *(_in_state(state) if state is not None else [])]
         with self._database.read() as connection:
-            ids = ids_with_words(connection, own + typed, before, limit + 1)
+            ids = ids_with_words(connection, own + typed, before, limit + 1, only)
             if not ids and looser and looser != typed:
-                ids = ids_with_words(connection, own + looser, before, limit + 1)
+                # Every word may stand on a record in another state: then nothing is left out.
+                exact = only and ids_with_words(connection, own + typed, before, 1)
+                ids = [] if exact else ids_with_words(connection, own + looser, before, limit + 1, only)
             hits = read_hits(connection, organisation, ids[:limit])
         return Page(tuple(hits), ids[limit - 1] if len(ids) > limit else None)
+
+
+def _in_state(state: str) -> list[ColumnElement]:
+    replaced = is_replaced()
+    return [replaced if checking.choice("state", state, STATES) == "replaced" else not_(replaced)]
 
 
 def words_of(row: Mapping[str, Any], facts: Facts, installer: int | None) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 from sqlalchemy import Connection, RowMapping, insert, select, update
 
 from heaterapp.archive import checking, faults, log, tables
+from heaterapp.archive.answered import issued, issued_by_key
 from heaterapp.archive.canonical import canonical, check_code, new_salt, salted, sha256
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import (
@@ -25,7 +26,6 @@ from heaterapp.archive.jobs import read_job
 from heaterapp.archive.organisations import prefixes, read_organisation
 from heaterapp.archive.papers import keep_payloads
 from heaterapp.archive.people import read_person
-from heaterapp.archive.records import issued, issued_by_key
 from heaterapp.archive.shapes import KINDS, Facts, Issued, Job, Person, Submission
 
 LARGEST = {"job": 2_000_000, "report": 20_000_000, "signature": 2_000_000, "ruleset_zip": 50_000_000}

@@ -8,10 +8,12 @@ from typing import Any
 from sqlalchemy import ColumnElement, Connection, Row, Select, func, select
 
 from heaterapp.archive import checking, tables
+from heaterapp.archive.answered import issued_by_key
 from heaterapp.archive.canonical import read_code, sha256
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Erased, Invalid, NotFound
 from heaterapp.archive.shapes import Facts, Hit, Issued, PublicRecord, Record, Status
+from heaterapp.archive.standing import is_finished
 
 _record = tables.record
 _payload = tables.payload
@@ -95,6 +97,19 @@ class Records:
             ids = connection.execute(query).scalars().all()
             return read_hits(connection, organisation, ids)
 
+    def numbers_of_jobs(self, organisation: int, job_ids: Sequence[str]) -> dict[str, list[str]]:
+        """Return job -> numbers of its finished papers, newest first, in one query for all of them."""
+        query = (
+            select(_record.c.job_id, _record.c.number)
+            .where(_record.c.organisation == organisation, _record.c.job_id.in_(job_ids), is_finished())
+            .order_by(_record.c.id.desc())
+        )
+        numbers: dict[str, list[str]] = {}
+        with self._database.read() as connection:
+            for job_id, number in connection.execute(query):
+                numbers.setdefault(job_id, []).append(number)
+        return numbers
+
     def current(self, organisation: int, job_id: str, kind: str) -> Hit | None:
         """Return the job's one record of this kind that nothing supersedes."""
         hits = self.of_job(organisation, job_id)
@@ -170,35 +185,6 @@ def read_record(connection: Connection, organisation: int, record: int) -> Recor
         previous_head=row.previous_head,
         content_digest=row.content_digest,
         check_code=row.check_code,
-    )
-
-
-def issued_by_key(connection: Connection, organisation: int, key: str) -> Issued | None:
-    key_table = tables.submission
-    row = connection.execute(
-        select(_record, _pending.c.record.label("unfinished"))
-        .join(
-            key_table,
-            (key_table.c.organisation == _record.c.organisation) & (key_table.c.record == _record.c.id),
-        )
-        .outerjoin(_pending, _pending.c.record == _record.c.id)
-        .where(key_table.c.organisation == organisation, key_table.c.key == key)
-    ).first()
-    return issued(row, repeated=True, finished=row.unfinished is None) if row else None
-
-
-def issued(row: Any, repeated: bool, finished: bool) -> Issued:
-    return Issued(
-        record=row.id,
-        organisation=row.organisation,
-        number=row.number,
-        kind=row.kind,
-        job_id=row.job_id,
-        revision=row.revision,
-        issued_at=row.issued_at,
-        check_code=row.check_code,
-        finished=finished,
-        repeated=repeated,
     )
 
 

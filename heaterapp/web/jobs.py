@@ -60,14 +60,14 @@ def listed() -> Any:
         found = jobs.all(person.organisation, limit=PER_PAGE)
     else:
         found = jobs.jobs_for(person.organisation, person.id, limit=PER_PAGE)
-    rows = [_row(job) for job in found]
+    numbers = store().records.numbers_of_jobs(person.organisation, [job.id for job in found])
+    rows = [_row(job, numbers.get(job.id, [])) for job in found]
     return render_template(
         "job/list.html", drafts=[r for r in rows if r["draft"]], issued=[r for r in rows if not r["draft"]]
     )
 
 
-def _row(job: archive.Job) -> dict[str, Any]:
-    papers = [h for h in store().records.of_job(job.organisation, job.id) if h.finished]
+def _row(job: archive.Job, numbers: list[str]) -> dict[str, Any]:
     kind = str(job.answers.get("heater_kind", ""))
     return {
         "id": job.id,
@@ -75,7 +75,7 @@ def _row(job: archive.Job) -> dict[str, Any]:
         "heater": CATALOGUE["heater_kind"].choices.get(kind, ""),
         "changed": job.updated_at[:16].replace("T", " "),
         "draft": job.state == "draft",
-        "numbers": [h.number for h in papers],
+        "numbers": numbers,
     }
 
 

@@ -21,7 +21,6 @@ KINDS = {
 }
 STATES = {"current": "Current", "replaced": "Replaced"}
 PER_PAGE = 50
-READ_AT_MOST = 10
 LONGEST_TEXT = 200
 LAST_RECORD = 2**53
 LONGEST_KEY = 16
@@ -169,19 +168,9 @@ def _page(
     text: str, kind: str | None, state: str | None, after: int | None
 ) -> tuple[list[archive.Hit], int | None]:
     """Return the finished records of one page and the key that the next page follows."""
-    org, found = current_person().organisation, []
-    for _ in range(READ_AT_MOST):
-        page = store().find(org, text, kind=kind, after=after, limit=PER_PAGE)
-        for hit in page.hits:
-            after = hit.record
-            if hit.finished and (state is None or (state == "replaced") == bool(hit.superseded_by_number)):
-                found.append(hit)
-                if len(found) == PER_PAGE:
-                    return found, after
-        if page.next is None:
-            return found, None
-        after = page.next
-    return found, after
+    org = current_person().organisation
+    page = store().find(org, text, kind=kind, state=state, finished=True, after=after, limit=PER_PAGE)
+    return list(page.hits), page.next
 
 
 def _after(text: str) -> int | None:

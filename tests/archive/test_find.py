@@ -3,6 +3,7 @@
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from sqlalchemy import event
 
 from heaterapp import archive
 from heaterapp.archive import Facts, Invalid
@@ -229,3 +230,46 @@ def test_superseded_records_are_found_and_say_so(store, firm):
     firm.issued()
     firm.issued()
     assert [hit.superseded_by_number for hit in store.find(firm.id, "oak").hits] == [None, "C-000002"]
+
+
+def test_the_state_is_asked_of_the_database(store, firm, papers):
+    """Whatever the state, each page is as long as asked, and the same as the hits say of themselves."""
+    for at in range(4):
+        job = firm.new_job().id
+        firm.issued(job_id=job)
+        if at % 2:
+            firm.issued(job_id=job, kind="correction_list" if at == 1 else "certificate")
+    store.issue(firm.wish(job_id=firm.new_job().id))
+    hits = store.find(firm.id, finished=True).hits
+    assert len(hits) == 6
+    for state, replaced in (("current", False), ("replaced", True)):
+        expected = [hit for hit in hits if bool(hit.superseded_by) == replaced]
+        for text in ("", "oak"):
+            assert list(store.find(firm.id, text, state=state, finished=True).hits) == expected
+    first = store.find(firm.id, state="replaced", finished=True, limit=1)
+    second = store.find(firm.id, state="replaced", finished=True, limit=1, after=first.next)
+    assert [len(page.hits) for page in (first, second)] == [1, 1]
+    assert second.next is None
+    with pytest.raises(archive.Invalid):
+        store.find(firm.id, state="void")
+
+
+def test_words_are_left_out_only_when_no_record_has_them_all(store, firm):
+    firm.issued(facts=Facts(address="12 N. Oak Ave"))
+    firm.issued(job_id=firm.new_job().id, facts=Facts(address="12 Oak"))
+    assert len(store.find(firm.id, "12 n oak ave").hits) == 1
+    assert store.find(firm.id, "12 n oak ave", state="replaced").hits == ()
+    assert len(store.find(firm.id, "12 e oak ave").hits) == 2
+
+
+def test_numbers_of_jobs_are_one_question(store, firm, other):
+    jobs = [firm.new_job().id for _ in range(5)]
+    made = {job: firm.issued(job_id=job).number for job in jobs[:3]}
+    again = firm.issued(job_id=jobs[0]).number
+    store.issue(firm.wish(job_id=jobs[3]))
+    asked = []
+    event.listen(store.database.engine, "before_cursor_execute", lambda *more: asked.append(more[2]))
+    found = store.records.numbers_of_jobs(firm.id, jobs)
+    assert found == {jobs[0]: [again, made[jobs[0]]], jobs[1]: [made[jobs[1]]], jobs[2]: [made[jobs[2]]]}
+    assert [one.split()[0] for one in asked if one != "BEGIN"] == ["SELECT"]
+    assert store.records.numbers_of_jobs(other.id, jobs) == {}

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from sqlalchemy import event
 
 from heaterapp.forms import questions_of
 from heaterapp.rules import CATALOGUE, SECTIONS, Job
@@ -256,3 +257,23 @@ def test_a_form_that_does_not_say_what_it_was_made_of_saves_nothing_and_keeps_wh
     again = {**fields, "house_pressure_psi": "71", "cold_inlet_f": "45"}
     assert visitor.post(f"/jobs/{job}/water", again).status_code == 302
     assert store.jobs.get(1, job).answers["house_pressure_psi"] == "71"
+
+
+def test_the_list_asks_the_database_no_more_for_many_jobs(
+    visit: Callable[..., Any], store: Any, issue: Any
+) -> None:
+    visitor = visit("installer")
+    asked: list[str] = []
+    event.listen(store.database.engine, "before_cursor_execute", lambda *more: asked.append(more[2]))
+
+    def statements() -> int:
+        visitor.get("/jobs")
+        asked.clear()
+        visitor.get("/jobs")
+        return len(asked)
+
+    issue()
+    few = statements()
+    numbers = [issue().number for _ in range(4)]
+    assert statements() == few
+    assert all(number in visitor.get("/jobs").text for number in numbers)

@@ -1,0 +1,28 @@
+"""What became of a record, as conditions on its row that a search can carry into the database."""
+
+from sqlalchemy import ColumnElement, and_, exists, not_, or_
+
+from heaterapp.archive import tables
+
+_record = tables.record
+
+
+def is_replaced() -> ColumnElement:
+    """The condition, on a record's row, that something replaces it: what `read_hits` names, as yes or no."""
+    next_one, lists = tables.record.alias("next_one"), tables.record.alias("any_list")
+    superseded = exists().where(
+        next_one.c.organisation == _record.c.organisation, next_one.c.supersedes == _record.c.id
+    )
+    overtaken = exists().where(
+        lists.c.organisation == _record.c.organisation,
+        lists.c.job_id == _record.c.job_id,
+        lists.c.kind == "correction_list",
+        lists.c.id > _record.c.id,
+    )
+    return or_(superseded, and_(_record.c.kind == "certificate", overtaken))
+
+
+def is_finished() -> ColumnElement:
+    """The condition, on a record's row, that its papers are stored."""
+    waits = (tables.pending.c.organisation == _record.c.organisation, tables.pending.c.record == _record.c.id)
+    return not_(exists().where(*waits))
