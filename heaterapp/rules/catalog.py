@@ -12,6 +12,7 @@ from __future__ import annotations
 import importlib
 import inspect
 import pkgutil
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
@@ -32,6 +33,8 @@ YesNoUnknown = NewType("YesNoUnknown", str)
 class NotHere:
     """In an annotation, `Foot | NotHere`: an answer is needed, and "not here" is one (given as None)."""
 
+
+_READ = frozenset({"CLAUSES", "WHEN", "HAZARD", "MUST_MEASURE", "KIND"})
 
 Mode = Literal["value", "bool", "raw", "worked"]
 
@@ -165,15 +168,29 @@ def _sentence(said: str) -> str:
     return said[:1].upper() + said[1:]
 
 
+def _unread(module: ModuleType) -> list[str]:
+    """A check's constants that neither the catalog reads nor another module of the rules shares with it."""
+    rules = __name__.rpartition(".")[0] + "."
+    others = [
+        vars(one) for name, one in list(sys.modules.items()) if name.startswith(rules) and one is not module
+    ]
+    own = (name for name in vars(module) if name.isupper() and not name.startswith("_"))
+    return [name for name in own if name not in _READ and not any(name in one for one in others)]
+
+
 def _check(topic: str, package: ModuleType, module: ModuleType) -> Check:
     """Read a check's file; MUST_MEASURE may stand in its topic's package, for all of them.
 
-    raises  TypeError naming a folder that is no topic, or a check that has no CLAUSES
+    raises  TypeError naming a folder that is no topic, a check that has no CLAUSES, or
+            a constant that nothing reads: a misspelt HAZARD would be silence
     """
     if topic not in TOPICS:
         raise TypeError(f"checks/{topic} is no topic: report.TOPICS has {', '.join(TOPICS)}")
     if not hasattr(module, "CLAUSES"):
         raise TypeError(f"{module.__name__} names no CLAUSES")
+    unread = _unread(module)
+    if unread:
+        raise TypeError(f"{module.__name__}: nothing reads {', '.join(unread)}")
     name = f"{topic}.{module.__name__.rpartition('.')[2]}"
     when = getattr(module, "WHEN", ALWAYS)
     needs = contract(module.check, tuple(module.CLAUSES), when, frozenset(figure_contracts()))

@@ -231,3 +231,10 @@ def test_a_folder_of_checks_that_is_no_topic_is_refused_by_name() -> None:
     module: Any = SimpleNamespace(__name__="heaterapp.rules.checks.plumbing.loose")
     with pytest.raises(TypeError, match="checks/plumbing is no topic"):
         catalog._check("plumbing", module, module)
+
+
+@pytest.mark.parametrize("astray", ["HAZZARD", "MUST_MESURE", "WHEN_GAS", "CLAUSE"])
+def test_a_constant_of_a_check_that_nothing_reads_is_refused_by_name(astray: str) -> None:
+    module: Any = SimpleNamespace(__name__="heaterapp.rules.checks.gas.loose", CLAUSES=(), STORAGE=1, **{astray: True})
+    with pytest.raises(TypeError, match=f"checks.gas.loose: nothing reads {astray}$"):
+        catalog._check("gas", module, module)
