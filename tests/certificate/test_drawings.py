@@ -98,6 +98,8 @@ def test_the_pressure_lines_end_where_the_words_say(sample_answers, sample_repor
     assert "150 psi hot: the relief valve opens" in said
     assert "4 gal charged to 60 psi: 79.8 psi hot" in said
     assert "within the first degrees" in said
+    sample_report["figures"]["expansion_tank_needed_gal"] = {"value": "3.910", "unit": "gal", "says": ""}
+    assert "4 gal charged to 60 psi: 79.8 psi hot" in " ".join(pressure_words(sample_answers, sample_report))
     assert "limit is 80 psi (608.3)" in said
     drawn = " ".join(one.text for one in _tree(pressure_svg(sample_answers, sample_report)).iter(f"{SVG}text"))
     for label in ("150 as set", "79.8 at 4 gal", "150 no tank", "relief valve 150 psi", "limit 80 psi, 608.3"):

@@ -10,7 +10,7 @@ from itertools import pairwise
 from typing import Any
 
 from heaterapp.rules.calc.pressure_curve import CurvePoint, pressure_curve
-from heaterapp.rules.units import plain
+from heaterapp.rules.units import plain, plain_up
 
 from .given import answer, figure, figure_number, limit_of
 from .shapes import Label, drawing, labels, line, path, words
@@ -83,6 +83,8 @@ def _heating(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Heating 
     charge = answer(answers, "precharge_psi")
     target = figure_number(report, "precharge_target_psi")
     needed = figure_number(report, "expansion_tank_needed_gal")
+    # drawn for the size that is named beside it, which is the size to buy
+    needed = None if needed is None else Decimal(plain_up(needed))
     sizes = [one for one in (tank, needed) if isinstance(one, Decimal)]
     common = (volume + more, cold, hot, supply, relief, air)
     label = answer(answers, "expansion_acceptance_gal")
