@@ -19,6 +19,7 @@ from .when import NOT_ASKED
 
 LONGEST_TEXT = 200
 LONGEST_LIST = 12
+EARLIEST, LATEST = 1950, 2100
 SPECIAL = ("accepted_as_usual", "acceptances")
 
 _UNPRINTABLE = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\u2028\u2029\ud800-\udfff]")
@@ -100,7 +101,10 @@ def _day(key: str, value: Any, expected: str) -> str:
         # The library also reads 20260314 and 2026-W11-6; one form only is stored.
         if not isinstance(value, str) or not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
             raise ValueError
-        return date.fromisoformat(value).isoformat()
+        day = date.fromisoformat(value)
+        if not EARLIEST <= day.year <= LATEST:
+            raise ValueError
+        return day.isoformat()
     except ValueError:
         raise BadAnswer(key, expected) from None
 
@@ -133,7 +137,7 @@ def read_answer(question: Question, value: Any) -> Any:
         return lengths
     if kind == "sections":
         return _sections(question, value)
-    return _day(question.name, value, "a date as YYYY-MM-DD")
+    return _day(question.name, value, f"a date as YYYY-MM-DD, {EARLIEST} to {LATEST}")
 
 
 DEFAULTS: dict[str, Any] = {

@@ -66,6 +66,8 @@ def save() -> Any:
     """Keep the firm's facts."""
     firm = current_organisation()
     form = Facts(request.form, data=_stored(firm))
+    if not any(field.name in request.form for field in form):
+        abort(400)
     errors = _errors(form)
     # Refused here, before anything is written: the firm and its settings are saved one after the other.
     if not (form.gas_emergency_phone.data or "").isprintable():

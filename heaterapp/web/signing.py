@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
@@ -39,6 +39,8 @@ NO_YEAR = (
     "The year of the installation is still to answer, in the section Job."
     " Write 'could not measure' if nobody knows."
 )
+NO_DATE = "The date of the work is still to answer, in the section Job: what is signed was measured then."
+LATER_DATE = "The date of the work, {}, is still to come. Mend it in the section Job."
 CHANGED = "The answers changed since this page was opened. Look once more at what you sign."
 NEW_RULES = "The rules changed since this page was opened. Look once more at what you sign."
 MOST_POINTS, LARGEST = 4000, 10_000
@@ -88,9 +90,15 @@ def _sign_page(job: archive.Job, errors: dict[str, str], given: dict[str, str]) 
 
 
 def _lacking(job: archive.Job, kind: str) -> dict[str, str]:
+    """What a signature names and the answers do not give: the date of the work, the year of others' work."""
+    lacking = {}
+    done = str(job.answers.get("work_date") or "")
+    # A day of grace: it may be tomorrow already where the work is.
+    if not done or done > (datetime.now(UTC) + timedelta(days=1)).date().isoformat():
+        lacking["date"] = NO_DATE if not done else LATER_DATE.format(done)
     if kind == "findings_report" and not job.answers.get("install_year"):
-        return {"year": NO_YEAR}
-    return {}
+        lacking["year"] = NO_YEAR
+    return lacking
 
 
 def _key(job: archive.Job) -> str:

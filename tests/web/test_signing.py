@@ -244,3 +244,24 @@ def test_after_new_rules_a_correction_list_is_judged_again_not_repeated(
         ["L-000002", "L-000001"],
         ["L-000001", "L-000002"],
     )
+
+
+@pytest.mark.parametrize(
+    ("work_date", "said"),
+    [
+        (None, "The date of the work is still to answer"),
+        ("2099-01-01", "The date of the work, 2099-01-01, is still to come"),
+    ],
+)
+def test_nothing_is_signed_for_a_day_that_is_not_said_or_still_to_come(
+    visit: Any, answers_of: Any, store: Any, work_date: str | None, said: str
+) -> None:
+    visitor = visit("installer")
+    job = visitor.begin()
+    answers = {k: v for k, v in answers_of("gas_storage_us_ca").items() if k != "work_date"}
+    visitor.fill(job, answers | ({"work_date": work_date} if work_date else {}))
+    assert said in visitor.get(f"/jobs/{job}/sign").text
+    refused = visitor.sign(job)
+    assert refused.status_code == 422
+    assert said in refused.text
+    assert store.records.of_job(1, job) == []
