@@ -67,7 +67,8 @@ def _prepare(connection: sqlite3.Connection, _pool_entry: object) -> None:
 def _begin(connection: Connection) -> None:
     # Taking the write lock at once is what keeps two writers from reading the same counter.
     writes = connection.get_execution_options().get("writes")
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+    driver = connection.connection.driver_connection
+    driver.execute("BEGIN IMMEDIATE" if writes else "BEGIN").close()
 
 
 @contextmanager

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from typing import Any
 from uuid import uuid4
 
-from sqlalchemy import Connection, RowMapping, delete, insert, select, tuple_, update
+from sqlalchemy import Connection, RowMapping, bindparam, delete, insert, select, tuple_, update
 
 from heaterapp.archive import checking, tables
 from heaterapp.archive.canonical import canonical
@@ -18,6 +18,12 @@ LARGEST_ANSWERS = 1_000_000
 LARGEST_SIGNATURE = 500_000
 LONGEST_KEY = 100
 _table = tables.job
+# Asked with every page: built once.
+_one_row = (
+    select(_table)
+    .where(_table.c.organisation == bindparam("firm"), _table.c.id == bindparam("job"))
+    .with_for_update()
+)
 
 
 class Jobs:
@@ -202,8 +208,7 @@ def _existing(connection: Connection, organisation: int, job_id: str) -> RowMapp
 
 def _row(connection: Connection, organisation: int, job_id: str) -> RowMapping | None:
     # The row is locked where the database locks rows; SQLite has locked the whole file by now.
-    query = select(_table).where(*_is(organisation, job_id)).with_for_update()
-    return connection.execute(query).mappings().first()
+    return connection.execute(_one_row, {"firm": organisation, "job": job_id}).mappings().first()
 
 
 def _is(organisation: int, job_id: str) -> tuple:

@@ -3,7 +3,7 @@
 import secrets
 from datetime import datetime, timedelta
 
-from sqlalchemy import Row, select, update
+from sqlalchemy import Row, bindparam, select, update
 from sqlalchemy import insert as insert_into
 
 from heaterapp.archive import tables
@@ -19,7 +19,7 @@ SEEN_EVERY_S = 60
 _table = tables.session
 _person = tables.person
 _firm = tables.organisation
-FIRM = "firm_"
+_firm_names = tuple(column.name for column in _firm.c)
 _joined = select(
     _table,
     _person.c.login,
@@ -27,11 +27,13 @@ _joined = select(
     _person.c.role,
     _person.c.licence,
     _person.c.disabled,
-    *(column.label(f"{FIRM}{column.name}") for column in _firm.c),
+    *(column.label(f"firm_{column.name}") for column in _firm.c),
 )
 _joined = _joined.join(
     _person, (_person.c.organisation == _table.c.organisation) & (_person.c.id == _table.c.person)
 ).join(_firm, _firm.c.organisation == _table.c.organisation)
+# Asked with every page: built once.
+_by_token = _joined.where(_table.c.token_hash == bindparam("hashed"))
 
 
 class Sessions:
@@ -80,7 +82,7 @@ class Sessions:
         hashed = sha256(token[:100].encode("utf-8", "replace"))
         moment = self._database.moment(now)
         with self._database.read() as connection:
-            row = connection.execute(_joined.where(_table.c.token_hash == hashed)).first()
+            row = connection.execute(_by_token, {"hashed": hashed}).first()
         if row is None or row.ended_at or row.disabled or row.expires_at <= stamp(moment):
             return None
         if row.last_seen_at <= stamp(moment - timedelta(seconds=SEEN_EVERY_S)):
@@ -116,7 +118,7 @@ class Sessions:
 
 
 def _shape(row: Row) -> Session:
-    firm = {name.removeprefix(FIRM): held for name, held in row._mapping.items() if name.startswith(FIRM)}
+    firm = dict(zip(_firm_names, row[-len(_firm_names) :], strict=True))
     person = Person(row.person, row.organisation, row.login, row.name, row.role, row.licence, row.disabled)
     return Session(
         id=row.id,

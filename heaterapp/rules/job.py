@@ -10,6 +10,7 @@ import re
 from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 from .question import UNDONE, Question
@@ -140,6 +141,15 @@ def read_answer(question: Question, value: Any) -> Any:
     return _day(question.name, value, f"a date as YYYY-MM-DD, {EARLIEST} to {LATEST}")
 
 
+_KEPT_KINDS = frozenset({"number", "yes_no", "choice"})
+
+
+@lru_cache(maxsize=5000)
+def _read_again(name: str, value: str) -> Any:
+    # The same number or choice is read with every page of a job; a person's own words are never kept.
+    return read_answer(CATALOGUE[name], value)
+
+
 DEFAULTS: dict[str, Any] = {
     q.name: read_answer(q, q.default) for q in CATALOGUE.values() if q.default is not None
 }
@@ -159,6 +169,7 @@ class Job:
         self.values: dict[str, Any] = {}
         self.state: dict[str, str] = {}
         self.reasons: dict[str, str] = {}
+        self._looked: dict[str, Any] = {}
         self.acceptances = _acceptances(answers.get("acceptances"))
         self.accepted_as_usual = _usual(answers.get("accepted_as_usual"))
         for key, value in answers.items():
@@ -194,13 +205,20 @@ class Job:
             else:
                 self.state[name] = "not_here"
         else:
-            read = read_answer(question, value)
+            kept = type(value) is str and question.kind in _KEPT_KINDS
+            read = _read_again(name, value) if kept else read_answer(question, value)
             if read == "unknown" or read in UNDONE:
                 self.state[name] = "unknown"
             self.values[name] = read
 
     def look(self, name: str) -> Any:
         """The value for a condition: None when open, NOT_ASKED when this job does not ask it."""
+        # A job does not change once it is read, and hundreds of conditions look at the same few answers.
+        if name not in self._looked:
+            self._looked[name] = self._look(name)
+        return self._looked[name]
+
+    def _look(self, name: str) -> Any:
         question = CATALOGUE[name]
         if question.when.names and question.when.holds(self.look) is False:
             return NOT_ASKED

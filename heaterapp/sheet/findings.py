@@ -78,6 +78,7 @@ def short_name(check: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+@lru_cache(maxsize=5000)
 def measure(value: str | None, unit: str) -> str:
     """A found value or a limit as it is read: inches as a tape, thousands apart, unit behind.
 

@@ -14,7 +14,7 @@ from typing import Any
 from ..rules.job import Job
 from ..rules.question import Question
 from ..rules.questions import CATALOGUE, ORDER, SECTIONS
-from ..rules.when import NOT_ASKED
+from ..rules.when import NOT_ASKED, When
 from .findings import (
     SPOKEN,
     blocks,
@@ -127,19 +127,17 @@ def asked(job: Job, report: Told) -> tuple[dict[str, bool], list[str]]:
     later one waits for it; one that hangs on an earlier section is shown, since sections
     come in any order.
     """
-    read: dict[str, Any] = {}
-
-    def look(name: str) -> Any:
-        if name not in read:
-            read[name] = job.look(name)
-        return read[name]
-
+    look = job.look
+    held: dict[When, bool | None] = {}
     wanted = set(needed(report))
     for name in list(wanted):
         wanted.update(n for n in _deciding(name) if look(n) is None)
     shown, spare = {}, []
     for name, question in CATALOGUE.items():
-        holds = question.when.holds(look) if question.when.names else True
+        # One condition stands for many questions.
+        if question.when not in held:
+            held[question.when] = question.when.holds(look)
+        holds = held[question.when]
         waits = holds is None and any(
             look(n) is None for n in question.when.names if _comes_with(n, question)
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from html import escape
 
 from .words import VERDICTS
@@ -20,6 +21,7 @@ _SHAPES = {
 }
 
 
+@lru_cache(maxsize=100)
 def mark(verdict: str) -> str:
     """A verdict's mark as SVG, hidden from screen readers."""
     shape = _SHAPES.get(verdict, _SHAPES["error"])
@@ -29,6 +31,7 @@ def mark(verdict: str) -> str:
     )
 
 
+@lru_cache(maxsize=500)
 def verdict_html(verdict: str, language: str = "en", word: str = "") -> str:
     """Mark and word of a verdict; `word` stands in its place where another says it better."""
     said = word or VERDICTS[verdict].of(language)

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from flask import Blueprint, Flask
+from flask import Blueprint, Flask, request, url_for
 from markupsafe import Markup
 from werkzeug.middleware.proxy_fix import ProxyFix
 
@@ -42,7 +43,9 @@ def build_app(**given: Any) -> Flask:
     app.jinja_env.filters.update(
         drawn=_drawn, finding_html=finding_html, unit_shown=unit_shown, short_name=short_name
     )
-    app.jinja_env.globals.update(verdict_html=verdict_html, mark_html=mark)
+    app.jinja_env.globals.update(
+        verdict_html=verdict_html, mark_html=mark, fixed_address=_fixed_addresses()
+    )
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     security.guard(app)
     errors.handle(app)
@@ -67,6 +70,18 @@ def blueprints() -> Iterator[Blueprint]:
 def _drawn(html: str) -> Markup:
     """Take markup that heaterapp.sheet has made, and escaped, as it is."""
     return Markup(html)  # noqa: S704 - made by our own code from escaped text
+
+
+def _fixed_addresses() -> Callable[..., str]:
+    @lru_cache(maxsize=100)
+    def built(root: str, endpoint: str, *values: tuple[str, str]) -> str:
+        return url_for(endpoint, **dict(values))
+
+    def fixed_address(endpoint: str, **values: str) -> str:
+        """The address of what stands at the same one on every page, built once."""
+        return built(request.script_root, endpoint, *values.items())
+
+    return fixed_address
 
 
 def _pages_root() -> Path:

@@ -8,6 +8,7 @@ to the person whose page it was.
 from __future__ import annotations
 
 import json
+from functools import lru_cache
 from typing import Any
 
 from flask import current_app, request
@@ -23,13 +24,18 @@ _NEVER = frozenset({"csrf_token", "password", FIELD, WHOSE})
 
 def mark_of(person: Person | None) -> str:
     """Whose page a form stands on, signed."""
-    return _marks().sign(str(person.id)).decode() if person else ""
+    return _signed(str(current_app.secret_key), person.id) if person else ""
+
+
+@lru_cache(maxsize=1000)
+def _signed(secret: str, person: int) -> str:
+    return _marks(secret).sign(str(person)).decode()
 
 
 def gathered() -> str:
     """The form of this request, signed, for a hidden field; empty where it cannot be told whose it is."""
     try:
-        whose = int(_marks().unsign(request.form.get(WHOSE, "")))
+        whose = int(_marks(str(current_app.secret_key)).unsign(request.form.get(WHOSE, "")))
     except (BadData, ValueError):
         return ""
     typed = [(name, text) for name, text in request.form.items(multi=True) if name not in _NEVER]
@@ -64,5 +70,5 @@ def _parcels() -> URLSafeTimedSerializer:
     return URLSafeTimedSerializer(str(current_app.secret_key), salt="typed before", serializer=json)
 
 
-def _marks() -> Signer:
-    return Signer(str(current_app.secret_key), salt="whose page")
+def _marks(secret: str) -> Signer:
+    return Signer(secret, salt="whose page")

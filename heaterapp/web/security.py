@@ -177,8 +177,8 @@ def _same_origin() -> None:
 
 
 def _headers(response: Response) -> Response:
-    for name, value in HEADERS.items():
-        response.headers.setdefault(name, value)
+    held = {name.lower() for name in response.headers.keys()}
+    response.headers.extend([(name, value) for name, value in HEADERS.items() if name.lower() not in held])
     if current_app.config["PUBLIC_URL"].startswith("https:"):
         response.headers.setdefault("Strict-Transport-Security", "max-age=31536000")
     if request.endpoint not in KEPT_BY_BROWSERS:
