@@ -145,7 +145,7 @@ _KEPT_KINDS = frozenset({"number", "yes_no", "choice"})
 
 
 @lru_cache(maxsize=5000)
-def _read_again(name: str, value: str) -> Any:
+def _read_again(name: str, value: str | int) -> Any:
     # The same number or choice is read with every page of a job; a person's own words are never kept.
     return read_answer(CATALOGUE[name], value)
 
@@ -205,7 +205,7 @@ class Job:
             else:
                 self.state[name] = "not_here"
         else:
-            kept = type(value) is str and question.kind in _KEPT_KINDS
+            kept = type(value) in (str, int) and question.kind in _KEPT_KINDS
             read = _read_again(name, value) if kept else read_answer(question, value)
             if read == "unknown" or read in UNDONE:
                 self.state[name] = "unknown"

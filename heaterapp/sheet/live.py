@@ -98,26 +98,42 @@ def needed(report: Told) -> list[str]:
 
 def counts(report: Told, open_questions: list[str]) -> dict[str, int]:
     """How many checks meet, how many are to fix, how many questions to answer, how many are for others."""
-    rules = [f for f in report["findings"] if f["kind"] == "rule"]
-    nameless = sum(f["verdict"] == "unanswered" and not f.get("missing") for f in rules)
-    return {
-        "meets": sum(f["verdict"] == "meets" for f in rules),
-        "fix": sum(map(blocks, rules)),
-        "answer": len(open_questions) + nameless,
-        "open": sum(is_open_item(f) and not blocks(f) for f in rules),
-    }
+    told = _none_yet()
+    for finding in report["findings"]:
+        one = _counts_as(finding)
+        if one:
+            told[one] += 1
+    told["answer"] += len(open_questions)
+    return told
+
+
+def _none_yet() -> dict[str, int]:
+    return {"meets": 0, "fix": 0, "answer": 0, "open": 0}
+
+
+def _counts_as(finding: Mapping[str, Any]) -> str:
+    verdict = finding["verdict"]
+    if finding["kind"] != "rule":
+        return ""
+    if verdict == "meets":
+        return "meets"
+    if verdict == "unanswered":
+        return "" if finding.get("missing") else "answer"
+    if blocks(finding):
+        return "fix"
+    return "open" if is_open_item(finding) else ""
 
 
 def tally(report: Told) -> dict[str, dict[str, int]]:
     """Section -> its counts, for the list of sections."""
-    found: dict[str, list[Any]] = {section: [] for section in SECTIONS}
+    found = {section: _none_yet() for section in SECTIONS}
     for finding in report["findings"]:
-        found[section_of(finding)].append(finding)
-    open_questions = needed(report)
-    return {
-        section: counts({"findings": mine}, [q for q in open_questions if CATALOGUE[q].section == section])
-        for section, mine in found.items()
-    }
+        one = _counts_as(finding)
+        if one:
+            found[section_of(finding)][one] += 1
+    for name in needed(report):
+        found[CATALOGUE[name].section]["answer"] += 1
+    return found
 
 
 def asked(job: Job, report: Told) -> tuple[dict[str, bool], list[str]]:
@@ -133,19 +149,25 @@ def asked(job: Job, report: Told) -> tuple[dict[str, bool], list[str]]:
     for name in list(wanted):
         wanted.update(n for n in _deciding(name) if look(n) is None)
     shown, spare = {}, []
-    for name, question in CATALOGUE.items():
+    for name, when, beside, in_view in _asking():
         # One condition stands for many questions.
-        if question.when not in held:
-            held[question.when] = question.when.holds(look)
-        holds = held[question.when]
-        waits = holds is None and any(
-            look(n) is None for n in question.when.names if _comes_with(n, question)
-        )
-        shown[name] = holds is not False and not waits
-        given = name in job.values or name in job.state
-        if shown[name] and not given and name not in wanted and name not in _IN_VIEW:
+        if when not in held:
+            held[when] = when.holds(look) if when.names else True
+        holds = held[when]
+        asks = not any(look(n) is None for n in beside) if holds is None else holds
+        shown[name] = asks
+        if asks and not in_view and name not in wanted and name not in job.values and name not in job.state:
             spare.append(name)
     return shown, spare
+
+
+@cache
+def _asking() -> tuple[tuple[str, When, tuple[str, ...], bool], ...]:
+    """Each question's name, condition, the answers it waits for, and whether it is always in view."""
+    return tuple(
+        (q.name, q.when, tuple(n for n in q.when.names if _comes_with(n, q)), q.name in _IN_VIEW)
+        for q in CATALOGUE.values()
+    )
 
 
 def _comes_with(name: str, question: Question) -> bool:

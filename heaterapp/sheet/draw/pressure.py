@@ -152,7 +152,7 @@ def pressure_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str |
         relief = [[(LEFT, y(job.relief_psi) - up), (RIGHT, y(job.relief_psi) - up)] for up in (0, 10)]
         parts += _beside_limit(drawn + relief, y(limit), text)
     parts += labels(ends, RIGHT + 2, LABELS, APART, TOP, BOTTOM)
-    said = pressure_words(answers, report)
+    said = _said(job)
     return drawing("pressure", BOTTOM + 34, "Pressure while the water heats", " ".join(said), parts)
 
 
@@ -201,8 +201,10 @@ def _axes(job: _Heating, x: Any, y: Any, highest: Decimal) -> list[str]:
 def pressure_words(answers: Mapping[str, Any], report: Mapping[str, Any]) -> list[str]:
     """The drawing's numbers as sentences; none when nothing is drawn."""
     job = _heating(answers, report)
-    if job is None:
-        return []
+    return _said(job) if job else []
+
+
+def _said(job: _Heating) -> list[str]:
     cold, hot = plain(job.cold_f, 1), plain(job.hot_f, 1)
     said = [f"Closed system, whole tank heated from {cold} to {hot} F, every tap shut."]
     if job.as_set:
