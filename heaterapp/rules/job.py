@@ -180,9 +180,9 @@ class Job:
                 raise BadAnswer(str(key)[:60], "the name of a question (see `schema`)")
             self._take(question, value)
         self.assumed = {
-            q.name: q.default
-            for q in CATALOGUE.values()
-            if q.default is not None and q.name not in self.values and q.name not in self.state
+            name: CATALOGUE[name].default
+            for name in DEFAULTS
+            if name not in self.values and name not in self.state
         }
         _refuse_impossible(self.values)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 from heaterapp.rules.calc.strapping import Band, lower_third, upper_third
@@ -26,6 +27,7 @@ SAME_PLACE = Decimal("0.05")
 """A figure is rounded for print: an edge this near the tank's end, in inches, is that end."""
 UPPER, LOWER = "seismic.upper_strap_in_upper_third", "seismic.lower_strap_in_lower_third"
 CLEAR = "seismic.lower_strap_clear_of_controls"
+BANDS = ("upper_strap_band_in", "lower_strap_band_in")
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,12 +110,26 @@ def _judged(report: Mapping[str, Any], tank: _Tank, index: int) -> str:
 
 def straps_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str | None:
     """Draw the tank, the heights allowed for straps, and the straps; None without a tank height."""
-    # Looked up for every strap: of hundreds of findings three are about straps.
-    mine = [one for one in report.get("findings", ()) if one["check"] in (UPPER, LOWER, CLEAR)]
-    report = {**report, "findings": mine}
     tank = _tank(answers, report)
     if tank is None:
         return None
+    found = ((check, finding(report, check)) for check in (UPPER, LOWER, CLEAR))
+    judged = tuple(
+        (check, str(one.get("verdict", "")), str(one.get("section", ""))) for check, one in found if one
+    )
+    return _drawn(tank, judged, tuple((name, str(figure(report, name).get("says") or "")) for name in BANDS))
+
+
+@lru_cache(maxsize=200)
+def _drawn(tank: _Tank, judged: tuple[tuple[str, str, str], ...], says: tuple[tuple[str, str], ...]) -> str:
+    # While everything else of a section is typed its tank stays the same.
+    report = {
+        "findings": [
+            {"check": check, "kind": "rule", "verdict": verdict, "section": section}
+            for check, verdict, section in judged
+        ],
+        "figures": {name: {"says": text} for name, text in says},
+    }
     scale = tank.scale
     floor = TOP + tank.top * scale
     width = (tank.diameter or USUAL_DIAMETER_IN) * scale
