@@ -13,13 +13,13 @@ from markupsafe import Markup
 from heaterapp.rules import TOPICS as TOPIC_ORDER
 from heaterapp.rules.units import rounded
 from heaterapp.sheet.draw.given import number
-from heaterapp.sheet.findings import measure, short_name
+from heaterapp.sheet.findings import limit_words, measure, short_name
 from heaterapp.sheet.marks import mark
 from heaterapp.sheet.words import ADVICE, FIGURES, TOPICS, VERDICTS, figure_words, unit_shown
 
 from .lettering import width
 from .paper import Check, Topic, Working
-from .wording import AT_LEAST, AT_MOST, SURENESS
+from .wording import AT_LEAST, AT_MOST, FOUND_AS, SETTINGS, SURENESS
 
 Item = Mapping[str, Any]
 
@@ -53,6 +53,7 @@ def _inked(verdict: str) -> Markup:
 
 
 MARKS = {verdict: _inked(verdict) for verdict in VERDICTS}
+_RANGE = re.compile(r"[0-9][0-9/ .]* to [0-9][0-9/ .]*")
 _EDITION = re.compile(r"(?P<words>.*) (?P<year>[0-9]{4})\Z")
 
 
@@ -124,6 +125,8 @@ def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Chec
     found, limit = (
         SAID_OTHERWISE.get(one, one) for one in in_print(finding["found"], finding["limit"], finding["unit"])
     )
+    if number(finding["found"]) is not None:
+        found += FOUND_AS.get(finding["check"], "")
     if not found and not limit and finding["verdict"] == "meets":
         found = finding["why"].removesuffix(".")
     sign = SURENESS.get(finding["confidence"], ("",))[0]
@@ -131,7 +134,7 @@ def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Chec
     accepted = finding.get("accepted") or {}
     advice = finding["kind"] == "advice"
     word = ADVICE.en if advice and finding["verdict"] != "meets" else VERDICTS[finding["verdict"]].en
-    if found == limit and not any(letter.isdigit() for letter in limit):
+    if found == limit and number(finding["limit"]) is None:
         limit = ""
     return Check(
         finding["verdict"],
@@ -151,17 +154,30 @@ def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Chec
 
 
 def bound_of(finding: Item) -> str:
-    """What a limit is called: the least or the most allowed where two numbers stand side by side.
+    """What stands before a limit: which way a number bounds, or that words say what was wanted.
 
     >>> bound_of({"check": "venting.end_above_roof", "found": "18", "limit": "12"})
     'at least'
-    >>> bound_of({"check": "venting.end_above_roof", "found": "18", "limit": "listed"})
-    'limit'
+    >>> bound_of({"check": "place.ignition_height", "found": "sealed", "limit": "18", "verdict": "meets"})
+    'else at least'
+    >>> bound_of({"check": "relief.end_height", "found": "12", "limit": "6 to 24"})
+    'within'
+    >>> bound_of({"check": "venting.vented", "found": "type b", "limit": "a vent"})
+    'wanted'
     """
-    if number(finding["found"]) is not None and number(finding["limit"]) is not None:
-        for word, checks in (("at least", AT_LEAST), ("at most", AT_MOST)):
-            if finding["check"] in checks:
+    check, limit = finding["check"], str(finding["limit"])
+    if number(finding["limit"]) is None:
+        if _RANGE.fullmatch(limit):
+            return "within"
+        return limit_words(limit).partition(" ")[0]
+    if check in SETTINGS:
+        return "wanted"
+    for word, checks in (("at least", AT_LEAST), ("at most", AT_MOST)):
+        if check in checks:
+            if number(finding["found"]) is not None:
                 return word
+            # What is met without a number is met instead of the number.
+            return f"else {word}" if finding["verdict"] == "meets" else "limit"
     return "limit"
 
 
@@ -194,7 +210,8 @@ def _by_topic(entries: list[tuple[str, Check]]) -> tuple[Topic, ...]:
 
 def _lines(check: Check) -> float:
     limit = f"{check.bound} {check.limit}" if check.limit else ""
-    beside = width(" ".join(text for text in (check.found, limit, check.cite) if text), LETTER)
+    compared = ", ".join(text for text in (check.found, limit) if text)
+    beside = width(" ".join(text for text in (compared, check.cite) if text), LETTER)
     return check.wide + math.ceil(beside / VALUE_WIDTH)
 
 

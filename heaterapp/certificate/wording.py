@@ -24,7 +24,7 @@ RECORDS = {
         "made is printed with what was found, its limit and its section. Open and accepted items are named."
     ),
     "correction_list": (
-        "This sheet records what was measured at the address below and compared with the limits of the adopted codes "
+        "This sheet records what was measured at this address and compared with the limits of the adopted codes "
         "named here. It is given so that the items to fix are known. No certificate was issued with it."
     ),
     "findings_report": (
@@ -72,9 +72,12 @@ AT_LEAST = frozenset((
     "venting.end_clear_of_forced_inlet", "venting.not_smaller_than_outlet", "venting.single_wall_place",
 ))  # fmt: skip
 AT_MOST = frozenset((
-    "expansion.peak_as_set", "expansion.tank_can_hold_it", "expansion.tank_large_enough", "relief.pressure_setting",
-    "relief.temperature_setting", "seismic.gap_blocked", "seismic.within_prescriptive_size", "supply.pressure_within_limit",
+    "expansion.peak_as_set", "expansion.tank_can_hold_it", "expansion.tank_large_enough", "heater.suits_elevation",
+    "relief.pressure_setting", "relief.temperature_setting", "seismic.gap_blocked", "seismic.within_prescriptive_size", "supply.pressure_within_limit",
     "supply.prv_holds_setting", "supply.prv_where_needed", "temperature.scald_guard", "venting.connector_length",
     "venting.length_within_maker", "venting.not_oversized",
 ))  # fmt: skip
-"""Checks whose limit, where it is a number, is always the smallest or always the largest allowed. Others print "limit"."""
+SETTINGS = frozenset(("expansion.precharge_air_corrected", "expansion.precharge_matches_house"))
+FOUND_AS = {"supply.prv_holds_setting": " off", "venting.single_wall_place": " in winter"}
+"""AT_LEAST and AT_MOST: checks whose limit, where it is a number, is always the smallest or always the largest allowed. SETTINGS: the number is
+itself what is wanted. FOUND_AS: what a found number is, where the check's name does not say it."""

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import io
 import tomllib
 from decimal import Decimal
 from pathlib import Path
 
+import pypdf
 import pytest
 
 from heaterapp.certificate.findings import bound_of
@@ -45,6 +47,39 @@ def test_no_check_is_called_both():
     assert not AT_LEAST & AT_MOST
 
 
-def test_a_limit_in_words_or_of_another_check_stays_a_limit():
-    assert bound_of({"check": "relief.capacity", "found": "none", "limit": "40000"}) == "limit"
-    assert bound_of({"check": "expansion.precharge_matches_house", "found": "61", "limit": "60"}) == "limit"
+def test_a_limit_of_what_was_not_measured_or_of_another_check_stays_a_limit():
+    none = {"check": "relief.capacity", "found": "none", "limit": "40000", "verdict": "fails"}
+    assert bound_of(none) == "limit"
+    assert bound_of({"check": "electric.breaker", "found": "30", "limit": "30"}) == "limit"
+
+
+@pytest.mark.parametrize(
+    ("found", "limit", "word"),
+    [("pipe_only", "the structure or a bracket", "wanted"), ("12", "6 to 24", "within"),
+     ("36", "18 to 37 1/4", "within"), ("blocked", "2 in, or blocked", "limit")],
+)  # fmt: skip
+def test_words_are_wanted_and_a_band_is_within(found, limit, word):
+    assert bound_of({"check": "any.check", "found": found, "limit": limit, "verdict": "meets"}) == word
+
+
+def test_a_setting_is_wanted():
+    assert bound_of({"check": "expansion.precharge_matches_house", "found": "61", "limit": "60"}) == "wanted"
+
+
+def _text(pdf):
+    return " ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages)
+
+
+def test_no_line_of_a_certificate_says_a_bare_number_that_is_something_else(gas):
+    said = " ".join(_text(gas["certificate.pdf"]).split())
+    for line in (
+        "37°F in winter, at least 5°F",
+        "0 psi off, at most 5 psi",
+        "ignition resistant, else at least 18 in",
+        "60 psi, wanted 60 psi",
+        "type b, wanted a vent",
+        "12 in, within 6 to 24",
+    ):
+        assert line in said, line
+    assert "top 6 in, limit" not in said
+    assert "limit a " not in said
