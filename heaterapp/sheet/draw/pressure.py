@@ -108,8 +108,12 @@ def _end(curve: Curve) -> Decimal:
 def pressure_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str | None:
     """Draw pressure over temperature; None without the numbers, or for an open system."""
     job = _heating(answers, report)
-    if job is None:
-        return None
+    return _drawn(job) if job else None
+
+
+@lru_cache(maxsize=200)
+def _drawn(job: _Heating) -> str:
+    # While everything else of a section is typed the pressures stay the same.
     highest = job.relief_psi * Decimal("1.08")
 
     def x(water_f: Decimal) -> Decimal:
