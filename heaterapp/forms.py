@@ -1,6 +1,6 @@
 """Section forms made from the questions. WTForms reads and checks; templates/job/_fields.html draws.
 
-Every answer goes through `rules.job.read_answer`, so the form and the machine door
+Every answer goes through `rules.reading.read_answer`, so the form and the machine door
 accept exactly the same things. A field keeps what was typed when it cannot be read,
 and one unreadable field does not hold back the others.
 """
@@ -18,8 +18,8 @@ from wtforms import Field, Form
 
 from .rules import CATALOGUE, SECTIONS, BadAnswer, Job, place_names
 from .rules.catalog import questions_read
-from .rules.job import read_answer
 from .rules.question import Question
+from .rules.reading import read_answer
 from .rules.units import eighths, plain
 
 LENGTH_BOXES = 4

@@ -11,7 +11,7 @@ import pytest
 from heaterapp import usual
 from heaterapp.rules import CATALOGUE, SECTIONS, Job, assess
 from heaterapp.rules.catalog import all_checks
-from heaterapp.rules.job import read_answer
+from heaterapp.rules.reading import read_answer
 from heaterapp.sheet.live import asked
 
 GAS: dict[str, Any] = {"heater_kind": "gas_storage", "job_kind": "same_place", "place": "us_ca_2022"}

@@ -219,13 +219,12 @@ class Page:
 
 @dataclass(frozen=True)
 class PublicRecord:
-    """What anyone holding the paper may learn: no name, no address."""
+    """What anyone holding the paper may learn: no name, no address; its state, issued or replaced."""
 
     number: str
     kind: str
     issued_at: str
     state: str
-    """`issued` or `replaced`."""
     replaced_by: str | None
     place: str
     ruleset_version: str

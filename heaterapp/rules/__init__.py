@@ -11,8 +11,9 @@ from typing import Any
 
 from .book import UnknownPlace, place, place_names
 from .engine import judge
-from .job import LONGEST_TEXT, BadAnswer, Job
+from .job import Job
 from .questions import CATALOGUE, SECTIONS
+from .reading import LONGEST_TEXT, BadAnswer
 from .report import TOPICS, Finding, Report, canonical_bytes
 from .stored import readable
 from .version import RULESET, digest, ruleset_zip

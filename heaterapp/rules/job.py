@@ -8,138 +8,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from datetime import date
 from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
 from .question import UNDONE, Question
 from .questions import CATALOGUE
-from .units import EXACT, Unreadable, parse_quantity, plain
+from .reading import BadAnswer, read_answer, read_day, read_words
+from .units import plain
 from .when import NOT_ASKED
 
-LONGEST_TEXT = 200
-LONGEST_LIST = 12
-EARLIEST, LATEST = 1950, 2100
 SPECIAL = ("accepted_as_usual", "acceptances")
 
-_UNPRINTABLE = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\u2028\u2029\ud800-\udfff]")
 _CHECK_NAME = re.compile(r"[a-z_]+\.[a-z_0-9]+\Z")
-
-
-class BadAnswer(ValueError):
-    """An answer that cannot be read. `key` names it, `expected` says what was wanted."""
-
-    def __init__(self, key: str, expected: str) -> None:
-        super().__init__(f"{key}: expected {expected}")
-        self.key = key
-        self.expected = expected
-
-
-def _shown_range(question: Question) -> str:
-    assert question.hard is not None
-    low, high = question.hard
-    unit = f" {question.unit}" if question.unit not in ("count", "ratio", "year", "") else ""
-    return f"{plain(low)} to {plain(high)}{unit}"
-
-
-def _wanted(question: Question) -> str:
-    kind = "a whole number" if question.whole else "a number"
-    return f"{kind} from {_shown_range(question)}" if question.hard else kind
-
-
-def _number(question: Question, value: Any) -> Decimal:
-    if isinstance(value, bool) or not isinstance(value, (int, Decimal, str)):
-        raise BadAnswer(question.name, _wanted(question))
-    try:
-        number = parse_quantity(value, question.unit) if isinstance(value, str) else Decimal(value)
-    except Unreadable as unreadable:
-        raise BadAnswer(question.name, f"{unreadable} ({_shown_range(question)})") from None
-    if not number.is_finite() or (question.hard and not question.hard[0] <= number <= question.hard[1]):
-        raise BadAnswer(question.name, _wanted(question))
-    if question.whole and number != number.to_integral_value():
-        raise BadAnswer(question.name, _wanted(question))
-    return EXACT.add(number, Decimal(0))
-
-
-def _list(question: Question, value: Any, exact: int | None) -> tuple[Decimal, ...]:
-    if isinstance(value, str):
-        value = [part for part in re.split(r"[,;]", value) if part.strip()]
-    if not isinstance(value, list) or (exact is not None and len(value) != exact):
-        wanted = "two lengths, such as [30, 30]" if exact else "a list of lengths, such as [16, 45]"
-        raise BadAnswer(question.name, wanted)
-    if len(value) > LONGEST_LIST:
-        raise BadAnswer(question.name, f"at most {LONGEST_LIST} lengths")
-    return tuple(_number(question, one) for one in value)
-
-
-def _words(key: str, value: Any, longest: int = LONGEST_TEXT) -> str:
-    if not isinstance(value, str) or len(value) > longest or _UNPRINTABLE.search(value):
-        raise BadAnswer(key, f"words, at most {longest} characters")
-    return value.strip()
-
-
-def _sections(question: Question, value: Any) -> tuple[tuple[Decimal, Decimal], ...]:
-    wanted = 'a list such as [{"in": 0.75, "btuh": 120000}]'
-    if not isinstance(value, list) or len(value) > LONGEST_LIST:
-        raise BadAnswer(question.name, wanted)
-    pairs = []
-    for one in value:
-        if not isinstance(one, dict) or set(one) != {"in", "btuh"}:
-            raise BadAnswer(question.name, wanted)
-        try:
-            pair = tuple(parse_quantity(str(one[k]), u) for k, u in (("in", "in"), ("btuh", "Btu/h")))
-        except Unreadable:
-            raise BadAnswer(question.name, wanted) from None
-        if not (0 < pair[0] <= 12 and 0 < pair[1] <= 10_000_000):
-            raise BadAnswer(question.name, wanted)
-        pairs.append((pair[0], pair[1]))
-    return tuple(pairs)
-
-
-def _day(key: str, value: Any, expected: str) -> str:
-    try:
-        # The library also reads 20260314 and 2026-W11-6; one form only is stored.
-        if not isinstance(value, str) or not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
-            raise ValueError
-        day = date.fromisoformat(value)
-        if not EARLIEST <= day.year <= LATEST:
-            raise ValueError
-        return day.isoformat()
-    except ValueError:
-        raise BadAnswer(key, expected) from None
-
-
-def read_answer(question: Question, value: Any) -> Any:
-    """Read one answer as its question's kind asks.
-
-    returns  Decimal, tuple of Decimal, "yes"/"no"/"unknown", a choice word, or text
-    raises   BadAnswer naming the question and what was expected
-    """
-    kind = question.kind
-    if kind == "number":
-        return _number(question, value)
-    if kind == "yes_no":
-        if value in ("yes", "no", "unknown") and isinstance(value, str):
-            return value
-        raise BadAnswer(question.name, "yes, no or unknown")
-    if kind == "choice":
-        if isinstance(value, str) and (value in question.choices or value == "unknown"):
-            return value
-        raise BadAnswer(question.name, "one of " + ", ".join(question.choices))
-    if kind == "text":
-        return _words(question.name, value)
-    if kind == "two_lengths":
-        return _list(question, value, 2)
-    if kind == "lengths":
-        lengths = _list(question, value, None)
-        if list(lengths) != sorted(lengths) or len(set(lengths)) != len(lengths):
-            raise BadAnswer(question.name, "heights in rising order, lowest first, each once")
-        return lengths
-    if kind == "sections":
-        return _sections(question, value)
-    return _day(question.name, value, f"a date as YYYY-MM-DD, {EARLIEST} to {LATEST}")
-
 
 _KEPT_KINDS = frozenset({"number", "yes_no", "choice"})
 
@@ -191,7 +72,7 @@ class Job:
         if isinstance(value, dict):
             if set(value) != {"could_not_measure"}:
                 raise BadAnswer(name, 'an answer, or {"could_not_measure": "why"}')
-            reason = _words(name, value["could_not_measure"])
+            reason = read_words(name, value["could_not_measure"])
             if not reason:
                 raise BadAnswer(name, "a reason why it could not be measured")
             self.state[name], self.reasons[name] = "could_not_measure", reason
@@ -269,10 +150,11 @@ def _acceptances(given: Any) -> dict[str, dict[str, str]]:
     for check, one in sorted(given.items(), key=lambda item: str(item[0])):
         if not isinstance(check, str) or not _CHECK_NAME.match(check) or not isinstance(one, dict):
             raise BadAnswer("acceptances", wanted)
-        said = {k: _words("acceptances", v) for k, v in one.items() if k in ("by", "on", "why", *ACCEPTED_AS)}
+        known = (k for k in one if k in ("by", "on", "why", *ACCEPTED_AS))
+        said = {k: read_words("acceptances", one[k]) for k in known}
         if len(said) < len(one) or not all(said.get(k) for k in ("by", "on", "why")):
             raise BadAnswer("acceptances", wanted)
-        _day("acceptances", one["on"], wanted)
+        read_day("acceptances", one["on"], wanted)
         kept[check] = said
     return kept
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from .book import place_names
-from .job import ACCEPTED_AS, LONGEST_LIST, LONGEST_TEXT
+from .job import ACCEPTED_AS
 from .question import Question
 from .questions import CATALOGUE
+from .reading import LONGEST_LIST, LONGEST_TEXT
 from .units import plain
 
 WORDS = {"type": "string", "maxLength": LONGEST_TEXT}

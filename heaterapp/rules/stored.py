@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from .job import BadAnswer, Job
+from .job import Job
 from .questions import CATALOGUE
+from .reading import BadAnswer
 
 _MEASURED_NOW = "a measured value: it was taken as usual"
 

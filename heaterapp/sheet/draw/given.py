@@ -8,7 +8,8 @@ from functools import lru_cache
 from typing import Any
 
 from heaterapp.rules import CATALOGUE, BadAnswer
-from heaterapp.rules.job import DEFAULTS, read_answer
+from heaterapp.rules.job import DEFAULTS
+from heaterapp.rules.reading import read_answer
 
 
 def answer(answers: Mapping[str, Any], name: str) -> Any:
