@@ -15,7 +15,9 @@ from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 
 from heaterapp.archive.shapes import Job, Organisation, Person, Render
-from heaterapp.issue import answers_digest, submission
+from heaterapp.certificate.wording import STATEMENTS
+from heaterapp.issue import answers_digest, kind_for, submission
+from heaterapp.rules import assess
 
 FIRM = "Harborlight Plumbing"
 PEOPLE = (
@@ -165,6 +167,7 @@ def _sign(store: Any, installer: Person, job: Job) -> None:
     signed = {
         "name": installer.name,
         "role": "installer",
+        "statement": STATEMENTS[kind_for(dict(job.answers), assess(dict(job.answers)).outcome)],
         "method": "typed",
         "at": datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ"),
         "answers_sha256": answers_digest(dict(job.answers)),

@@ -20,7 +20,6 @@ _payload = tables.payload
 _pending = tables.pending
 _finding = tables.finding
 _later = tables.record.alias("later")
-OF_ONE_WORK = ("certificate", "correction_list")
 _other = tables.record.alias("other")
 CONTENT = ("job", "report", "signature", "facts", "context")
 
@@ -191,8 +190,8 @@ def read_record(connection: Connection, organisation: int, record: int) -> Recor
 def read_hits(connection: Connection, organisation: int, ids: Sequence[int]) -> list[Hit]:
     """Return the listed records of the organisation, newest first; others are left out.
 
-    A certificate is replaced by the next one of its job and no less by a later
-    correction list, and a list by the certificate that followed: the last word counts.
+    A paper is replaced by the next of its kind and no less by a later one of another
+    kind of the same job, list, certificate or report: the last word on a heater counts.
     """
     others = tables.record.alias("others")
     newest_other = (
@@ -202,8 +201,6 @@ def read_hits(connection: Connection, organisation: int, ids: Sequence[int]) -> 
             others.c.job_id == _record.c.job_id,
             others.c.kind != _record.c.kind,
             others.c.id > _record.c.id,
-            others.c.kind.in_(OF_ONE_WORK),
-            _record.c.kind.in_(OF_ONE_WORK),
         )
         .correlate(_record)
         .scalar_subquery()

@@ -1,6 +1,6 @@
 """What became of a record, as conditions on its row that a search can carry into the database."""
 
-from sqlalchemy import ColumnElement, and_, exists, not_, or_
+from sqlalchemy import ColumnElement, exists, not_, or_
 
 from heaterapp.archive import tables
 
@@ -9,17 +9,17 @@ _record = tables.record
 
 def is_replaced() -> ColumnElement:
     """The condition, on a record's row, that something replaces it: what `read_hits` names, as yes or no."""
-    next_one, lists = tables.record.alias("next_one"), tables.record.alias("any_list")
+    next_one, later = tables.record.alias("next_one"), tables.record.alias("later_word")
     superseded = exists().where(
         next_one.c.organisation == _record.c.organisation, next_one.c.supersedes == _record.c.id
     )
     overtaken = exists().where(
-        lists.c.organisation == _record.c.organisation,
-        lists.c.job_id == _record.c.job_id,
-        lists.c.kind == "correction_list",
-        lists.c.id > _record.c.id,
+        later.c.organisation == _record.c.organisation,
+        later.c.job_id == _record.c.job_id,
+        later.c.kind != _record.c.kind,
+        later.c.id > _record.c.id,
     )
-    return or_(superseded, and_(_record.c.kind == "certificate", overtaken))
+    return or_(superseded, overtaken)
 
 
 def is_finished() -> ColumnElement:

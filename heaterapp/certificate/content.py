@@ -152,11 +152,11 @@ def _signatures(filed: Filed, answers: Answers) -> tuple[Signature, ...]:
         )
         found.append(
             Signature(
-                str(one.get("name") or filed.issued_by.get("name") or "")[:200],
+                str(one.get("name") or "")[:200],
                 wording.LOOKED_OVER
                 if filed.kind == "findings_report"
                 else ROLES.get(str(one.get("role")), str(one.get("role") or "Installer")[:60]),
-                str(one.get("statement") or wording.STATEMENTS[filed.kind])[:1000],
+                str(one.get("statement") or "")[:1000],
                 how,
                 Markup(ink),  # noqa: S704 - whole numbers only
             )

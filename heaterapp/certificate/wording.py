@@ -49,11 +49,18 @@ CAUTIONS = (
 STOP = "Stop. Do not leave this heater running. Shut it off, say so to everyone in the building, and get it put right."
 STATEMENTS = {
     "certificate": (
-        "I installed this water heater or directed the work. The measurements are mine, taken on the date shown. To the "
-        "best of my knowledge they are true."
+        "I installed this water heater, or directly supervised the work. The measurements are mine and were"
+        " taken on the date shown. To the best of my knowledge the installation meets the rules listed,"
+        " except where this paper says otherwise."
     ),
-    "correction_list": "The measurements are mine, taken on the date shown. To the best of my knowledge they are true.",
-    "findings_report": "I looked over this installation on the date shown. To the best of my knowledge what I wrote down is true.",
+    "correction_list": (
+        "I took the measurements on the date shown. This is a list of what does not meet the rules yet."
+        " It is not a certificate."
+    ),
+    "findings_report": (
+        "I looked over this installation, which others made. The measurements are mine and were taken on"
+        " the date shown. This paper certifies nothing about their work."
+    ),
 }
 SURENESS = {
     "carried": (

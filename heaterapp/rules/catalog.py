@@ -205,7 +205,9 @@ def _check(topic: str, package: ModuleType, module: ModuleType) -> Check:
         reason,
         remedy,
         hazard=getattr(module, "HAZARD", False),
-        must_measure=getattr(module, "MUST_MEASURE", getattr(package, "MUST_MEASURE", False)),
+        # A hazard is never left to the authority because nobody looked.
+        must_measure=getattr(module, "HAZARD", False)
+        or getattr(module, "MUST_MEASURE", getattr(package, "MUST_MEASURE", False)),
         kind=getattr(module, "KIND", "rule"),
         contract=needs,
         run=module.check,

@@ -208,14 +208,16 @@ class _Run:
         found, limit = side_by_side(result.found, result.limit)
         open_item = result.verdict in ("fails", "authority", "engineer")
         missing = tuple(dict.fromkeys(result.needs)) if result.verdict == "unanswered" else ()
+        why = result.why + note_of(result, clause)
+        told = {"found": found, "limit": limit, "why": why}
         return Finding(
             check=check.name, topic=check.topic, kind=result.kind, verdict=result.verdict, title=check.title,
             found=found, limit=limit, unit=result.unit,
-            why=result.why + note_of(result, clause),
+            why=why,
             fix=result.fix or (check.remedy if open_item else ""),
             book=clause.book if clause else "", section=clause.section if clause else "",
             confidence=clause.confidence if clause else "", questions=check.questions, missing=missing,
-            hazard=check.hazard, accepted=acceptance_of(result, check, self.job, found),
+            hazard=check.hazard, accepted=acceptance_of(result, check, self.job, told),
         )  # fmt: skip
 
     def _missing(self, check: Check) -> list[str]:

@@ -136,7 +136,7 @@ class Job:
         return dict(sorted(kept.items()))
 
 
-ACCEPTED_AS = ("verdict", "found")
+ACCEPTED_AS = ("verdict", "found", "of")
 """What an acceptance was given for; it lapses when the finding is another."""
 
 

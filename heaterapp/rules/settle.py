@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
+from collections.abc import Mapping
 from dataclasses import replace
+from typing import Any
 
 from .book import Clause
 from .catalog import Check
@@ -32,18 +35,33 @@ def settled(result: Result, clause: Clause | None, check: Check, job: Job) -> Re
     return result
 
 
-def acceptance_of(result: Result, check: Check, job: Job, found: str | None) -> dict[str, str] | None:
+def mark_of(finding: Mapping[str, Any]) -> str:
+    """A short mark of what a finding says: verdict, found, limit and why, of which an acceptance holds.
+
+    finding  `verdict`, `found`, `limit` and `why`, as the report has them
+    returns  16 hexadecimal digits; another value, limit or sentence gives others
+    """
+    told = [finding.get(key) or "" for key in ("verdict", "found", "limit", "why")]
+    return hashlib.sha256("\0".join(told).encode()).hexdigest()[:16]
+
+
+def acceptance_of(
+    result: Result, check: Check, job: Job, told: Mapping[str, str | None]
+) -> dict[str, str] | None:
     """What the authority accepted of this open item, if anything.
 
+    told  `found`, `limit` and `why` as the report prints them
+
     A hazard that fails is nobody's to accept: a leak stays a leak, whoever signs for it.
-    An acceptance that says for which verdict and found value it was given holds for those only.
+    An acceptance that says of what it was given holds for that finding only.
     """
     if result.kind != "rule" or result.verdict not in ("fails", "authority", "engineer"):
         return None
     if check.hazard and result.verdict == "fails":
         return None
     given = job.acceptances.get(check.name)
-    now = {"verdict": result.verdict, "found": found or ""}
+    now = {"verdict": result.verdict, "found": told["found"] or ""}
+    now["of"] = mark_of({**told, **now})
     if given and any(given.get(key, now[key]) != now[key] for key in ACCEPTED_AS):
         return None
     return given

@@ -28,8 +28,8 @@ ALL_THREE = "Who accepted it, on which date, and why: all three, the date as YYY
 def accept(job_id: str) -> Any:
     """Record what the authority accepted, or take it back."""
     job = draft_of(job_id)
-    given = {k: once(k) for k in ("check", "by", "on", "why", "verdict", "found")}
-    check, shown = given.pop("check"), (given.pop("verdict"), given.pop("found"))
+    given = {k: once(k) for k in ("check", "by", "on", "why", "of")}
+    check, shown = given.pop("check"), given.pop("of")
     if "acceptances" in not_read():
         return review_page(job, {"main": UNREAD}), 422
     held = dict(job.answers.get("acceptances") or {})
@@ -41,10 +41,9 @@ def accept(job_id: str) -> Any:
         return review_page(job, {f"by-{check}": DANGER}, {"check": check, **given}), 422
     if found.get("verdict") not in ACCEPTABLE or request.form.get("act") == "take-back":
         return review_page(job, {"main": UNKNOWN}), 422
-    now = (found["verdict"], found.get("found") or "")
-    if shown != now:
+    if shown != rules.mark_of(found):
         return review_page(job, {f"by-{check}": ANOTHER}, {"check": check, **given}), 422
-    held[check] = {**given, "verdict": now[0], "found": now[1]}
+    held[check] = {**given, "verdict": found["verdict"], "found": found["found"] or "", "of": shown}
     try:
         read = rules.Job({"acceptances": held}).acceptances
     except BadAnswer:

@@ -86,7 +86,7 @@ def settled(given: Mapping[str, Any], environ: Mapping[str, str] | None = None) 
 def secret_key(data_dir: str | Path) -> str:
     """Return the key that signs the session cookie, made on the first call and kept in `data_dir`."""
     kept = Path(data_dir) / "secret-key"
-    kept.parent.mkdir(parents=True, exist_ok=True)
+    kept.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
     fresh = kept.with_name(f"secret-key.{secrets.token_hex(8)}")
     if not kept.is_file():
         # Several processes may start at once: the first one to link its key wins.

@@ -10,6 +10,7 @@ from typing import Any
 from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
 
 from heaterapp import archive, rules
+from heaterapp.certificate.wording import STATEMENTS
 from heaterapp.issue import NotIssuable, answers_digest, kind_for, submission
 from heaterapp.sheet.findings import is_open_item
 from heaterapp.web.office import KINDS, attachment
@@ -19,21 +20,6 @@ from heaterapp.web.settings import public_address, renderer
 from heaterapp.web.unread import as_read, notices
 
 blueprint = Blueprint("signing", __name__, url_prefix="/jobs")
-STATEMENTS = {
-    "certificate": (
-        "I installed this water heater, or directly supervised the work. The measurements are mine and were"
-        " taken on the date shown. To the best of my knowledge the installation meets the rules listed,"
-        " except where this paper says otherwise."
-    ),
-    "correction_list": (
-        "I took the measurements on the date shown. This is a list of what does not meet the rules yet."
-        " It is not a certificate."
-    ),
-    "findings_report": (
-        "I looked over this installation, which others made. The measurements are mine and were taken on"
-        " the date shown. This paper certifies nothing about their work."
-    ),
-}
 CONSENT = "I agree to sign electronically. A paper copy can be had at any time."
 NO_YEAR = (
     "The year of the installation is still to answer, in the section Job."
@@ -41,6 +27,10 @@ NO_YEAR = (
 )
 NO_DATE = "The date of the work is still to answer, in the section Job: what is signed was measured then."
 LATER_DATE = "The date of the work, {}, is still to come. Mend it in the section Job."
+NAMELESS = {
+    "address_street": "The street address is still to answer, in the section Job: a paper is found by it.",
+    "heater_serial": "The serial number is still to answer, in the section Data plate: papers go by it.",
+}
 CHANGED = "The answers changed since this page was opened. Look once more at what you sign."
 NEW_RULES = "The rules changed since this page was opened. Look once more at what you sign."
 MOST_POINTS, LARGEST = 4000, 10_000
@@ -98,13 +88,15 @@ def _lacking(job: archive.Job, kind: str) -> dict[str, str]:
         lacking["date"] = NO_DATE if not done else LATER_DATE.format(done)
     if kind == "findings_report" and not job.answers.get("install_year"):
         lacking["year"] = NO_YEAR
+    lacking |= {name: says for name, says in NAMELESS.items() if not job.answers.get(name)}
     return lacking
 
 
 def _key(job: archive.Job) -> str:
     """The key the page was given, where it is one of this job's; nobody takes another's or a later one."""
     sent = once("key")
-    shape = _KEY_END.fullmatch(sent.removeprefix(f"{job.id}."))
+    own = f"{job.id}."
+    shape = _KEY_END.fullmatch(sent.removeprefix(own)) if sent.startswith(own) else None
     return sent if shape and int(shape["revision"]) <= job.revision else wish_key(job)
 
 

@@ -40,7 +40,11 @@ def test_a_drawing_is_named_described_and_carries_classes_only(draw, sample_answ
 
 @BOTH
 def test_every_class_is_in_the_drawings_sheet(draw, sample_answers, sample_report):
-    known = set(re.findall(r"\.([a-z-]+)", SHEET.read_text(encoding="utf-8"))) | {"label", "straps", "pressure"}
+    known = set(re.findall(r"\.([a-z-]+)", SHEET.read_text(encoding="utf-8"))) | {
+        "label",
+        "straps",
+        "pressure",
+    }
     for one in _tree(draw(sample_answers, sample_report)).iter():
         assert set(one.get("class", "").split()) <= known
 
@@ -55,7 +59,14 @@ def test_a_drawing_stays_within_its_frame(draw, sample_answers, sample_report):
     tree = _tree(draw(sample_answers, sample_report))
     width, height = map(float, tree.get("viewBox").split()[2:])
     for one in tree.iter():
-        for key, most in (("x", width), ("x1", width), ("x2", width), ("y", height), ("y1", height), ("y2", height)):
+        for key, most in (
+            ("x", width),
+            ("x1", width),
+            ("x2", width),
+            ("y", height),
+            ("y1", height),
+            ("y2", height),
+        ):
             assert 0 <= float(one.get(key, 0)) <= most, ET.tostring(one)
 
 
@@ -71,7 +82,15 @@ def test_straps_are_drawn_to_scale(sample_answers, sample_report):
 
 def test_the_numbers_of_the_straps_stand_beside_in_words(sample_answers, sample_report):
     text = " ".join(straps_words(sample_answers, sample_report))
-    for said in ("54 in tall", "stand of 18 in", "54 and 72 in", "no height satisfies both", "at 37, 66 3/8 in", "4 in over them", "507.2"):
+    for said in (
+        "54 in tall",
+        "stand of 18 in",
+        "54 and 72 in",
+        "no height satisfies both",
+        "at 37, 66 3/8 in",
+        "4 in over them",
+        "507.2",
+    ):
         assert said in text
     drawn = " ".join(one.text for one in _tree(straps_svg(sample_answers, sample_report)).iter(f"{SVG}text"))
     for said in ("37 in strap", "66 3/8 in strap", "54 in, 507.2", "32 in controls"):
@@ -82,7 +101,9 @@ def test_only_the_strap_that_a_finding_faults_is_marked(sample_answers, sample_r
     faulted = _of_kind(_tree(straps_svg(sample_answers, sample_report)), "fails")
     assert [one.text for one in faulted if one.text] == ["37 in strap"]
     alone = {**sample_answers, "strap_heights_in": ["66 3/8"]}
-    assert not _of_kind(_tree(straps_svg(alone, sample_report)), "fails"), "the lower one is missing; this one sits right"
+    assert not _of_kind(_tree(straps_svg(alone, sample_report)), "fails"), (
+        "the lower one is missing; this one sits right"
+    )
 
 
 def test_crowded_labels_do_not_touch(sample_answers, sample_report):
@@ -101,8 +122,16 @@ def test_the_pressure_lines_end_where_the_words_say(sample_answers, sample_repor
     sample_report["figures"]["expansion_tank_needed_gal"] = {"value": "3.910", "unit": "gal", "says": ""}
     assert "4 gal charged to 60 psi: 79.8 psi hot" in " ".join(pressure_words(sample_answers, sample_report))
     assert "limit is 80 psi (608.3)" in said
-    drawn = " ".join(one.text for one in _tree(pressure_svg(sample_answers, sample_report)).iter(f"{SVG}text"))
-    for label in ("150 as set", "79.8 at 4 gal", "150 no tank", "relief valve 150 psi", "limit 80 psi, 608.3"):
+    drawn = " ".join(
+        one.text for one in _tree(pressure_svg(sample_answers, sample_report)).iter(f"{SVG}text")
+    )
+    for label in (
+        "150 as set",
+        "79.8 at 4 gal",
+        "150 no tank",
+        "relief valve 150 psi",
+        "limit 80 psi, 608.3",
+    ):
         assert label in drawn
 
 
@@ -111,7 +140,7 @@ def test_the_pressure_lines_end_where_the_words_say(sample_answers, sample_repor
     [
         (straps_svg, {"tank_height_in": None}), (straps_svg, {"tank_height_in": "tall"}),
         (straps_svg, {"tank_height_in": {"could_not_measure": "boxed in"}}), (pressure_svg, {"storage_gal": None}),
-        (pressure_svg, {"relief_pressure_psi": ""}), (pressure_svg, {"thermostat_f": "51"}), (pressure_svg, {"house_pressure_psi": "150"}),
+        (pressure_svg, {"relief_pressure_psi": ""}), (pressure_svg, {"thermostat_f": "51"}),
     ],
 )  # fmt: skip
 def test_nothing_is_drawn_from_too_little(draw, change, sample_answers, sample_report):
@@ -120,9 +149,21 @@ def test_nothing_is_drawn_from_too_little(draw, change, sample_answers, sample_r
     assert words({**sample_answers, **change}, sample_report) == []
 
 
-def test_an_open_system_has_no_pressure_drawing(sample_answers, sample_report):
-    sample_report["figures"]["closed_system"]["value"] = "no"
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [
+        ("precharge_target_psi", "150"),
+        ("precharge_target_psi", None),
+        ("closed_system", "unknown"),
+        ("closed_system", "no"),
+    ],
+)
+def test_the_drawing_knows_no_pressure_and_no_closed_system_but_the_figures(
+    name, value, sample_answers, sample_report
+):
+    sample_report["figures"][name]["value"] = value
     assert pressure_svg(sample_answers, sample_report) is None
+    assert pressure_words(sample_answers, sample_report) == []
 
 
 def test_no_tank_at_all_draws_the_line_up_alone(sample_answers, sample_report):
@@ -154,7 +195,9 @@ def _words_box(one):
 )  # fmt: skip
 def test_no_curve_runs_through_the_limit_s_words(change, sample_answers, sample_report):
     tree = _tree(pressure_svg({**sample_answers, **change}, sample_report))
-    left, right, base = _words_box(next(one for one in tree.iter(f"{SVG}text") if one.text.startswith("limit")))
+    left, right, base = _words_box(
+        next(one for one in tree.iter(f"{SVG}text") if one.text.startswith("limit"))
+    )
     for curve in _of_kind(tree, "curve"):
         points = [tuple(map(float, pair.split())) for pair in curve.get("d")[1:].split(" L")]
         for (ax, ay), (bx, by) in itertools.pairwise(points):

@@ -238,3 +238,8 @@ def test_a_constant_of_a_check_that_nothing_reads_is_refused_by_name(astray: str
     module: Any = SimpleNamespace(__name__="heaterapp.rules.checks.gas.loose", CLAUSES=(), STORAGE=1, **{astray: True})
     with pytest.raises(TypeError, match=f"checks.gas.loose: nothing reads {astray}$"):
         catalog._check("gas", module, module)
+
+
+@pytest.mark.parametrize("check", [one for one in catalog.all_checks() if one.hazard], ids=lambda one: one.name)
+def test_a_hazard_is_never_left_to_the_authority_because_nobody_looked(check: Any) -> None:
+    assert check.must_measure

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from heaterapp.rules import BadAnswer, Job, assess, catalog
+from heaterapp.rules import BadAnswer, Job, assess, catalog, mark_of
 
 ACCEPTED = {"by": "R. Moss", "on": "2026-11-20", "why": "letter 14"}
 JOB = Path(__file__).parent.parent / "jobs" / "gas_storage_us_ca.json"
@@ -67,6 +67,24 @@ def test_an_acceptance_holds_for_the_value_it_was_given_for_and_no_other() -> No
     assert (lapsed.verdict, lapsed.accepted, outcome) == ("fails", None, "fix")
     lapsed, _ = _precharge(52, **{**given, "verdict": "authority"})
     assert lapsed.accepted is None
+
+
+def test_an_acceptance_of_one_shortfall_does_not_cover_a_greater_one_that_is_found_alike() -> None:
+    whole = json.loads((JOB.parent / "gas_storage_power_vent_irc_2021.json").read_text(encoding="utf-8"))["answers"]
+    check = "venting.wall_terminal"
+    near = {"wall_terminal_beside_opening_in": 47, "wall_terminal_below_opening_in": 48, "wall_terminal_above_opening_in": 12,
+            "wall_terminal_above_grade_in": 12, "snow_depth_in": 0}  # fmt: skip
+
+    def judged(**changes: Any) -> Any:
+        report = assess({**whole, **near, **changes})
+        return next(one for one in report.findings if one.check == check and one.kind == "rule")
+
+    seen = judged()
+    assert (seen.verdict, seen.found) == ("fails", "short")
+    given = {check: {**ACCEPTED, "verdict": "fails", "found": "short", "of": mark_of(seen.as_json())}}
+    assert judged(acceptances=given).accepted == given[check]
+    worse = judged(acceptances=given, wall_terminal_below_opening_in=1, wall_terminal_above_grade_in=0)
+    assert (worse.verdict, worse.found, worse.accepted) == ("fails", "short", None)
 
 
 @pytest.mark.parametrize("odd", [{"verdict": 3}, {"found": "x" * 201}, {"whom": "me"}, {"why": " "}])

@@ -119,7 +119,7 @@ class Visitor:
         page = self.get(f"/jobs/{job}/review").text
         form = re.search(rf'<form [^>]*>(?:(?!</form>).)*value="{re.escape(check)}".*?</form>', page, re.S)
         assert form, f"{check} offers no acceptance"
-        shown = {name: hidden(form.group(0), name) for name in ("check", "verdict", "found")}
+        shown = {name: hidden(form.group(0), name) for name in ("check", "of")}
         return self.post(f"/jobs/{job}/accept", {**shown, **given})
 
     def wish(self, job: str) -> dict[str, Any]:

@@ -11,6 +11,7 @@ import pytest
 
 from heaterapp import archive, demo
 from heaterapp.issue import NotIssuable, answers_digest, submission
+from heaterapp.rules import mark_of
 from heaterapp.web.one_job import judged
 from tests.web.conftest import job_answers
 
@@ -151,7 +152,8 @@ def test_what_was_accepted_is_open_again_once_it_is_another_value(visit: Any, st
 def test_an_acceptance_is_of_what_the_page_showed(visit: Any, store: Any, draft: Any) -> None:
     job, check = draft(precharge_psi=52), "expansion.precharge_matches_house"
     words = {"check": check, "by": "Inspector Vance", "on": "2026-09-04", "why": "seen on site"}
-    for shown in ({}, {"verdict": "fails", "found": "50"}, {"verdict": "authority", "found": "52"}):
+    told = next(f for f in judged(job.answers)["findings"] if f["check"] == check)
+    for shown in ({}, {"of": mark_of(told | {"found": "50"})}, {"of": mark_of(told | {"limit": "61"})}):
         answer = visit("installer").post(f"/jobs/{job.id}/accept", {**words, **shown})
         assert answer.status_code == 422
         assert "not what this page showed" in answer.text
@@ -169,8 +171,7 @@ def test_what_is_not_open_is_not_accepted(visit: Any, store: Any, draft: Any, ve
             "by": "A. Inspector",
             "on": "2026-09-04",
             "why": "x",
-            "verdict": verdict,
-            "found": rule[0]["found"] or "",
+            "of": mark_of(rule[0]),
         }
         assert visit("installer").post(f"/jobs/{job.id}/accept", given).status_code == 422
     assert "acceptances" not in store.jobs.get(1, job.id).answers
@@ -278,6 +279,6 @@ def test_an_acceptance_from_another_device_is_not_written_over(
     monkeypatch.setattr(store.jobs, "get", before_theirs)
     found = next(f for f in judged(job.answers)["findings"] if f["check"] == OPEN_CHECK)
     mine = {"check": OPEN_CHECK, "by": "A. Inspector", "on": "2026-09-04", "why": "seen on site"}
-    mine |= {"verdict": found["verdict"], "found": found["found"] or ""}
+    mine["of"] = mark_of(found)
     assert visit("installer").post(f"/jobs/{job.id}/accept", mine).status_code == 409
     assert get(job.organisation, job.id).answers["acceptances"] == theirs

@@ -10,6 +10,9 @@ from typing import Any
 
 import pytest
 
+from heaterapp.rules import mark_of
+from heaterapp.web.one_job import judged
+
 GOOD = {
     "check": "expansion.tank_supported",
     "by": "Inspector Vance",
@@ -73,7 +76,8 @@ def test_an_acceptance_that_cannot_be_read_is_refused_in_words_and_kept(
 ) -> None:
     visitor, job = failing
     before = store.jobs.get(1, job)
-    shown = {"verdict": "fails", "found": "pipe only"}
+    told = judged(before.answers)["findings"]
+    shown = {"of": mark_of(next(f for f in told if f["check"] == GOOD["check"]))}
     refused = visitor.post(f"/jobs/{job}/accept", {**shown, **GOOD, **wrong})
     assert refused.status_code == 422
     says = re.search(r'class="error-summary".*?<li><a [^>]*>([^<]+)</a>', refused.text, re.S)
@@ -265,3 +269,27 @@ def test_nothing_is_signed_for_a_day_that_is_not_said_or_still_to_come(
     assert refused.status_code == 422
     assert said in refused.text
     assert store.records.of_job(1, job) == []
+
+
+@pytest.mark.parametrize("name", ["address_street", "heater_serial"])
+def test_nothing_is_signed_that_could_not_be_found_again(
+    visit: Any, answers_of: Any, store: Any, name: str
+) -> None:
+    visitor = visit("installer")
+    job = visitor.begin()
+    visitor.fill(job, answers_of("gas_storage_us_ca"))
+    store.jobs.save_answers(1, job, {name: None})
+    refused = visitor.sign(job)
+    assert refused.status_code == 422
+    assert "is still to answer" in refused.text
+    assert store.records.of_job(1, job) == []
+
+
+def test_a_key_without_this_job_s_id_is_not_taken(ready: tuple[Any, str], store: Any) -> None:
+    visitor, job = ready
+    mark = visitor.wish(job)["key"].rpartition(".")[2]
+    other = visitor.begin(address_street="9 Other Road")
+    for one in (job, other):
+        visitor.sign(one, key=f"1.{mark}")
+    assert len(store.records.of_job(1, job)) == 1
+    assert store.records.by_key(1, f"1.{mark}") is None

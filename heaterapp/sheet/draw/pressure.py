@@ -60,28 +60,20 @@ class _Heating:
         return "advised" if self.same_tank else f"at {plain(self.recommended_gal or Decimal(0), 1)} gal"
 
 
-def _house(answers: Mapping[str, Any]) -> Decimal | None:
-    for name in ("house_pressure_psi", "prv_setting_psi", "street_pressure_psi"):
-        value = answer(answers, name)
-        if isinstance(value, Decimal):
-            return value
-    return None
-
-
 def _heating(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Heating | None:
     volume, hot, relief = (answer(answers, n) for n in ("storage_gal", "thermostat_f", "relief_pressure_psi"))
     cold, more = answer(answers, "cold_inlet_f"), answer(answers, "extra_hot_volume_gal")
-    supply, air = _house(answers), figure_number(report, "local_atmosphere_psia")
+    supply = target = figure_number(report, "precharge_target_psi")
+    air = figure_number(report, "local_atmosphere_psia")
     measured = (volume, hot, relief, cold, more)
     if supply is None or air is None or not all(isinstance(one, Decimal) for one in measured):
         return None
     if hot - cold < TOO_SMALL_A_RISE_F or supply >= relief:
         return None
-    if figure(report, "closed_system").get("value") == "no":
+    if figure(report, "closed_system").get("value") != "yes":
         return None
     tank = answer(answers, "expansion_tank_gal") if answer(answers, "expansion_device") == "tank" else None
     charge = answer(answers, "precharge_psi")
-    target = figure_number(report, "precharge_target_psi")
     needed = figure_number(report, "expansion_tank_needed_gal")
     # drawn for the size that is named beside it, which is the size to buy
     needed = None if needed is None else Decimal(plain_up(needed))
@@ -106,7 +98,7 @@ def _end(curve: Curve) -> Decimal:
 
 
 def pressure_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str | None:
-    """Draw pressure over temperature; None without the numbers, or for an open system."""
+    """Draw pressure over temperature; None without the numbers or a known closed system."""
     job = _heating(answers, report)
     return _drawn(job) if job else None
 
