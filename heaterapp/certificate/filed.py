@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from heaterapp.rules import asked_only
 from heaterapp.rules.report import forces
 
 KINDS = ("certificate", "correction_list", "findings_report")
@@ -64,9 +65,8 @@ class Filed:
         )
 
     def answers(self) -> dict[str, Any]:
-        """The job's answers."""
-        found: dict[str, Any] = json.loads(self.job)
-        return found
+        """The answers to what the job asks; what was left over from before stays in the record alone."""
+        return asked_only(json.loads(self.job))
 
     def judged(self) -> dict[str, Any]:
         """The report as plain data.

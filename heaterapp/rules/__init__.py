@@ -16,13 +16,13 @@ from .questions import CATALOGUE, SECTIONS
 from .reading import LONGEST_TEXT, BadAnswer
 from .report import TOPICS, Finding, Report, canonical_bytes
 from .settle import mark_of
-from .stored import readable
+from .stored import asked_only, readable
 from .version import RULESET, digest, ruleset_zip
 
 __all__ = [
     "CATALOGUE", "LONGEST_TEXT", "RULESET", "SECTIONS", "TOPICS", "BadAnswer", "Finding", "Job", "Report",
-    "UnknownPlace", "assess", "canonical_bytes", "digest", "mark_of", "place", "place_names", "readable",
-    "ruleset_zip",
+    "UnknownPlace", "asked_only", "assess", "canonical_bytes", "digest", "mark_of", "place", "place_names",
+    "readable", "ruleset_zip",
 ]  # fmt: skip
 
 

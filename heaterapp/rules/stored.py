@@ -37,3 +37,16 @@ def readable(answers: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, str]
                 raise
             refused[bad.key] = bad.expected
             del kept[bad.key]
+
+
+def asked_only(answers: Mapping[str, Any]) -> dict[str, Any]:
+    """The stored answers to what this job asks: none left over from another heater or a part not there.
+
+    answers  as they were stored, by this version or an older one; what is no question stays
+    """
+    job = Job(readable(answers)[0])
+    return {
+        name: answer
+        for name, answer in answers.items()
+        if name not in CATALOGUE or CATALOGUE[name].when.holds(job.look) is not False
+    }

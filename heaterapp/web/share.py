@@ -10,7 +10,7 @@ from typing import Any
 
 from flask import Blueprint, render_template, request
 
-from heaterapp import archive
+from heaterapp import archive, rules
 from heaterapp.rules.units import plain
 from heaterapp.web import home_words
 from heaterapp.web.office import attachment
@@ -60,7 +60,7 @@ def _told(opened: archive.Record, language: str) -> dict[str, Any]:
     def say(name: str, **filled: object) -> str:
         return home_words.SAYS[name].of(language).format(**filled)
 
-    answers = json.loads(opened.job)
+    answers = rules.asked_only(json.loads(opened.job))
     firm = opened.organisation_snapshot
     kind = str(answers.get("heater_kind") or "")
     status = store().records.status(opened.organisation, opened.id)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from heaterapp.rules import Job, readable
+from heaterapp.rules import Job, asked_only, readable
 
 
 def test_what_this_version_reads_is_kept_whole() -> None:
@@ -36,3 +36,13 @@ def test_an_acceptance_that_cannot_be_read_is_no_acceptance() -> None:
     kept, refused = readable({"place": "us_ca_2022", "acceptances": {"relief.end_place": {"by": "Inspector"}}})
     assert kept == {"place": "us_ca_2022"}
     assert set(refused) == {"acceptances"}
+
+
+def test_what_was_left_over_from_another_heater_or_part_is_not_asked() -> None:
+    told = asked_only(
+        {
+            "heater_kind": "gas_instantaneous", "storage_gal": "40", "strap_heights_in": ["36", "68"], "mixing_valve_fitted": "no",
+            "mixed_outlet_f": "120", "house_pressure_psi": "60", "gone_question": "x", "accepted_as_usual": [],
+        }
+    )
+    assert set(told) == {"heater_kind", "mixing_valve_fitted", "house_pressure_psi", "gone_question", "accepted_as_usual"}
