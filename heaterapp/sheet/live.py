@@ -43,7 +43,7 @@ OUTCOMES = {
     "unfinished": "Something to answer",
 }
 # Needed by no verdict, yet always in view: what identifies the job, and what is dangerous.
-ALWAYS_SHOWN = frozenset({"install_year", "hazard_found", "hazard_action", "work_date"})
+ALWAYS_SHOWN = frozenset({"elevation_ft", "install_year", "hazard_found", "hazard_action", "work_date"})
 MAY_STAY_EMPTY = frozenset({"job_ref", "address_unit"})
 # A stand left out is a strap in the wrong place: a default never hides what is measured.
 _IN_VIEW = frozenset(

@@ -53,18 +53,22 @@ def sections_of(answers: Mapping[str, Any], shown: Mapping[str, bool]) -> list[s
 @blueprint.get("")
 @require("installer", "owner")
 def listed() -> Any:
-    """Show the person's jobs, those in hand first."""
+    """Show the person's jobs, newest change first; the older ones follow `after`."""
     person = current_person()
-    jobs = store().jobs
+    jobs, before = store().jobs, request.args.get("after")
+    after = open_job(before) if before else None
     if person.role == "owner":
-        found = jobs.all(person.organisation, limit=PER_PAGE)
+        found = jobs.all(person.organisation, after=after, limit=PER_PAGE + 1)
     else:
-        found = jobs.jobs_for(person.organisation, person.id, limit=PER_PAGE)
+        found = jobs.jobs_for(person.organisation, person.id, after=after, limit=PER_PAGE + 1)
+    older = found[PER_PAGE - 1].id if len(found) > PER_PAGE else ""
+    found = found[:PER_PAGE]
     numbers = store().records.numbers_of_jobs(person.organisation, [job.id for job in found])
     rows = [_row(job, numbers.get(job.id, [])) for job in found]
     return render_template(
-        "job/list.html", drafts=[r for r in rows if r["draft"]], issued=[r for r in rows if not r["draft"]]
-    )
+        "job/list.html", drafts=[r for r in rows if r["draft"]], issued=[r for r in rows if not r["draft"]],
+        older=older, later=before,
+    )  # fmt: skip
 
 
 def _row(job: archive.Job, numbers: list[str]) -> dict[str, Any]:

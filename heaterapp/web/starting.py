@@ -12,7 +12,6 @@ from heaterapp.forms import read_one
 from heaterapp.rules import CATALOGUE, BadAnswer
 from heaterapp.web.jobs import place_titles
 from heaterapp.web.security import current_organisation, current_person, require, store
-from heaterapp.web.unread import FIRST_PLACE
 
 blueprint = Blueprint("starting", __name__, url_prefix="/jobs")
 STARTERS = ("job_kind", "heater_kind", "place", "address_street", "address_city")
@@ -26,8 +25,9 @@ def _starter(given: Mapping[str, Any], errors: Mapping[str, str]) -> str:
 
 
 def _default_place() -> str:
+    """The codes that the firm chose for new jobs; empty where it chose none, for nobody else may."""
     chosen = current_organisation().settings.get("place")
-    return rules.place_names().get(str(chosen), FIRST_PLACE)
+    return rules.place_names().get(str(chosen), "")
 
 
 @blueprint.get("/new")
@@ -56,12 +56,13 @@ def create() -> Any:
             if len(request.form.getlist(name)) > 1:
                 raise BadAnswer(name, "one answer, sent once")
             sent = request.form.get(name)
-            value = read_one(name, _default_place() if name == "place" and not sent else sent)
+            given = sent or (_default_place() if name == "place" else sent)
+            value = read_one(name, given) if given or name != "place" else None
             if value is not None:
                 answers[name] = value
         except BadAnswer as bad:
             errors[name] = f"{CATALOGUE[name].label}: expected {bad.expected}"
-    for name in ("job_kind", "heater_kind"):
+    for name in ("job_kind", "heater_kind", "place"):
         if name not in answers and name not in errors:
             errors[name] = f"{CATALOGUE[name].label}: choose one"
     if errors:

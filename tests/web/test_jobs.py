@@ -277,3 +277,31 @@ def test_the_list_asks_the_database_no_more_for_many_jobs(
     numbers = [issue().number for _ in range(4)]
     assert statements() == few
     assert all(number in visitor.get("/jobs").text for number in numbers)
+
+
+def test_every_job_is_reached_though_there_are_more_than_a_page_shows(
+    visit: Callable[..., Any], store: Any, people: dict[tuple[str, str], Any]
+) -> None:
+    person = people["a", "installer"]
+    made = {store.jobs.create(person.organisation, person.id, {}).id for _ in range(103)}
+    visitor, path, seen = visit("installer"), "/jobs", []
+    while path:
+        page = visitor.get(path).text
+        seen += re.findall(r'class="job-link" href="/jobs/([0-9a-f-]+)"', page)
+        older = re.search(r'href="(/jobs\?after=[0-9a-f-]+)">Older', page)
+        path = older.group(1) if older else ""
+    assert len(seen) == len(set(seen)) == 103
+    assert set(seen) == made
+    assert visit("installer", firm="b").get(f"/jobs?after={seen[0]}").status_code == 404
+
+
+def test_a_firm_that_chose_no_codes_has_none_chosen_for_it(visit: Callable[..., Any], store: Any) -> None:
+    store.organisations.save_settings(1, {"place": None})
+    visitor = visit("installer")
+    assert re.search(r'<select[^>]*id="place".*?<option value=""', visitor.get("/jobs/new").text, re.S)
+    start = {"job_kind": "same_place", "heater_kind": "gas_storage", "address_street": "1 Quay Road"}
+    for place in ({}, {"place": ""}):
+        refused = visitor.post("/jobs/new", {**start, **place})
+        assert refused.status_code == 422
+        assert "Adopted codes: choose one" in refused.text
+    assert store.jobs.all(1) == []
