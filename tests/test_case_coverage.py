@@ -15,7 +15,7 @@ from typing import Any
 
 import pytest
 
-from heaterapp.rules import assess, book, catalog, engine, place_names
+from heaterapp.rules import assess, binding, book, catalog, place_names
 
 FOLDER = Path(__file__).parent / "cases"
 TABLES: dict[str, dict[str, Any]] = {
@@ -111,7 +111,7 @@ def _at_limit(checks: set[str]) -> Iterator[tuple[str, dict[str, Any], dict[str,
 
 
 def _verdict(check: str, kind: str, answers: dict[str, Any], place: str) -> str:
-    engine._bindings.cache_clear()
+    binding.bindings.cache_clear()
     found = [f.verdict for f in assess({**answers, "place": place}).findings if (f.check, f.kind) == (check, kind)]
     return found[0] if found else "none"
 
@@ -138,7 +138,7 @@ def _decides(ident: str, name: str, check: str, case: dict[str, Any], answers: d
                 return True
     finally:
         values[name] = was
-        engine._bindings.cache_clear()
+        binding.bindings.cache_clear()
     return False
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from .binding import prepare as _read_all
 from .book import UnknownPlace, place, place_names
 from .engine import judge
 from .job import Job
@@ -22,8 +23,18 @@ from .version import RULESET, digest, ruleset_zip
 __all__ = [
     "CATALOGUE", "LONGEST_TEXT", "RULESET", "SECTIONS", "TOPICS", "BadAnswer", "Finding", "Job", "Report",
     "UnknownPlace", "asked_only", "assess", "canonical_bytes", "digest", "mark_of", "place", "place_names",
-    "readable", "ruleset_zip",
+    "prepare", "readable", "ruleset_zip",
 ]  # fmt: skip
+
+
+def prepare() -> str:
+    """Read the whole ruleset once, so that what judges is what the digest names; returns the digest.
+
+    A server calls it as it starts: files that change under it afterwards judge nothing.
+    """
+    ruleset_zip()
+    _read_all()
+    return digest()
 
 
 def assess(answers: Mapping[str, Any] | Job, place_name: str | None = None) -> Report:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal, localcontext
-from functools import lru_cache
 from typing import Any, Literal, NamedTuple
 
-from .book import Clause, Place
-from .book import place as find_place
+from .binding import Bound, bindings
+from .book import Clause
 from .catalog import Argument, Check, Contract, all_checks, figure_contracts, questions_read
 from .figure import FigureRule
 from .job import Job
@@ -23,6 +23,7 @@ from .when import NOT_ASKED
 
 Status = Literal["ok", "open", "could_not_measure", "absent", "silent"]
 
+_log = logging.getLogger(__name__)
 _CALLED: dict[str, Any] = {}
 _UNMEASURED = "Measure it when it can be reached, or have the authority accept it as it is."
 
@@ -35,42 +36,12 @@ class Got(NamedTuple):
     names: tuple[str, ...] = ()
 
 
-class Bound(NamedTuple):
-    """A contract met with one place's clauses: the values found there, or None when the book is silent."""
-
-    values: dict[str, Any] | None
-    clause: Clause | None
-
-
-@lru_cache(maxsize=64)
-def _bindings(place_name: str) -> tuple[Place, dict[str, Bound], dict[str, Bound]]:
-    place = find_place(place_name)
-    checks = {one.name: _bind(one.contract, place) for one in all_checks()}
-    figures = {name: _bind(needs, place) for name, (_, needs) in figure_contracts().items()}
-    return place, checks, figures
-
-
-def _bind(needs: Contract, place: Place) -> Bound:
-    present = [place.clauses[c] for c in needs.clauses if c in place.clauses]
-    cited = present[0] if present else None
-    found: dict[str, Any] = {}
-    for wanted in needs.values:
-        holder = next((c for c in present if wanted.name in c.values), None)
-        if holder is not None:
-            found[wanted.name] = holder.values[wanted.name]
-        elif wanted.required:
-            return Bound(None, cited)
-    if needs.clauses and not needs.values and needs.clauses[0] not in place.clauses:
-        return Bound(None, cited)
-    return Bound(found, cited)
-
-
 class _Run:
     """One job judged under one place."""
 
     def __init__(self, job: Job, place_name: str) -> None:
         self.job = job
-        self.place, self.checks, self.figures = _bindings(place_name)
+        self.place, self.checks, self.figures = bindings(place_name)
         self.known: dict[str, Got] = {}
 
     def question(self, name: str) -> Got:
@@ -164,6 +135,7 @@ class _Run:
             judged = (settled(r, self._deciding(r, bound), check, self.job) for r in results)
             return [self._finding(check, bound, one) for one in judged]
         except Exception as broken:
+            _log.exception("check %s", check.name)
             why = f"This check broke: {type(broken).__name__}: {broken}"[:300]
             return [self._finding(check, bound, Result("error", why))]
 
@@ -242,6 +214,7 @@ class _Run:
             try:
                 got = self.get(name)
             except Exception as fault:
+                _log.exception("figure %s", name)
                 broken.append(_broken_figure(name, fault))
                 continue
             if got.status != "ok":

@@ -17,7 +17,7 @@ from flask import Blueprint, Flask, request, url_for
 from markupsafe import Markup
 from werkzeug.middleware.proxy_fix import ProxyFix
 
-from heaterapp.rules import mark_of
+from heaterapp.rules import mark_of, prepare
 from heaterapp.sheet.findings import finding_html, short_name
 from heaterapp.sheet.marks import mark, verdict_html
 from heaterapp.sheet.words import unit_shown
@@ -33,6 +33,7 @@ def build_app(**given: Any) -> Flask:
     raises  settings.SettingWrong
     """
     config = settings.settled(given)
+    prepare()
     root = _pages_root()
     folders = {"template_folder": str(root / "templates"), "static_folder": str(root / "static")}
     app = Flask("heaterapp", root_path=str(root), **folders)

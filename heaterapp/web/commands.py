@@ -123,11 +123,22 @@ def _setup(chosen: argparse.Namespace) -> int:
     return 0
 
 
+def _is_demo(firm: Any) -> bool:
+    from heaterapp.demo import FIRM
+
+    return bool(firm.name == FIRM)
+
+
 def _person(chosen: argparse.Namespace) -> int:
     store = _open()
     try:
         organisations = store.organisations
         firm = organisations.by_slug(chosen.firm) if chosen.firm else organisations.default()
+        if _is_demo(firm):
+            raise Stopped(
+                "This folder holds the demo, whose passwords everybody can read:"
+                " name an empty folder with HEATERAPP_DATA and run 'python -m heaterapp setup' there."
+            )
         owned = any(one.role == "owner" and not one.disabled for one in store.people.all(firm.id))
         role = chosen.role or ("installer" if owned else "owner")
         if role != "owner" and not owned:

@@ -1,0 +1,50 @@
+"""Meets the contracts of checks and figures with the clauses of a place."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import Any, NamedTuple
+
+from .book import Clause, Place, place_names
+from .book import place as find_place
+from .catalog import Contract, all_checks, figure_contracts
+
+
+class Bound(NamedTuple):
+    """A contract met with one place's clauses: the values found there, or None when the book is silent."""
+
+    values: dict[str, Any] | None
+    clause: Clause | None
+
+
+@lru_cache(maxsize=64)
+def bindings(place_name: str) -> tuple[Place, dict[str, Bound], dict[str, Bound]]:
+    """A place, and every check and figure met with its clauses, by name.
+
+    raises  UnknownPlace
+    """
+    place = find_place(place_name)
+    checks = {one.name: _bind(one.contract, place) for one in all_checks()}
+    figures = {name: _bind(needs, place) for name, (_, needs) in figure_contracts().items()}
+    return place, checks, figures
+
+
+def _bind(needs: Contract, place: Place) -> Bound:
+    present = [place.clauses[c] for c in needs.clauses if c in place.clauses]
+    cited = present[0] if present else None
+    found: dict[str, Any] = {}
+    for wanted in needs.values:
+        holder = next((c for c in present if wanted.name in c.values), None)
+        if holder is not None:
+            found[wanted.name] = holder.values[wanted.name]
+        elif wanted.required:
+            return Bound(None, cited)
+    if needs.clauses and not needs.values and needs.clauses[0] not in place.clauses:
+        return Bound(None, cited)
+    return Bound(found, cited)
+
+
+def prepare() -> None:
+    """Read every book and place now: later changes on disk must not judge under this digest."""
+    for name in sorted(set(place_names().values())):
+        bindings(name)
