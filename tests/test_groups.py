@@ -92,14 +92,16 @@ def test_a_blank_section_opens_no_more_than_two_screens_of_questions(section: st
 def test_a_heading_waits_for_its_turn_and_says_how_many_it_asks() -> None:
     blank = {g.title: g for g in _in_view("plate", _begun())}
     assert (blank["Kind of heater"].folded, blank["Kind of heater"].shown) == (True, "Gas tank")
-    assert [t for t, g in blank.items() if g.folded and g.left] == [
-        "Burner and markings",
-        "Weight and clearance",
-    ]
-    size = {n: _whole()[n] for n in blank["Size and temperature"].names if n in _whole()}
-    later = {g.title: g for g in _in_view("plate", _begun(**size))}
-    assert later["Size and temperature"].folded
+    waiting = {t: g.left for t, g in blank.items() if g.folded and g.left}
+    assert waiting == {"Use, pressure, temperature": 4, "Burner and markings": 3, "Weight and clearance": 4}
+    done = {
+        n: _whole()[n] for t in ("Which heater", "Size and input") for n in blank[t].names if n in _whole()
+    }
+    later = {g.title: g for g in _in_view("plate", _begun(**done))}
+    assert later["Size and input"].folded
+    assert not later["Use, pressure, temperature"].folded
     assert not later["Burner and markings"].folded
+    assert later["Weight and clearance"].folded
 
 
 def test_a_heading_begun_or_with_a_fault_does_not_wait() -> None:

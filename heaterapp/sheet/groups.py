@@ -21,7 +21,8 @@ HEADINGS: dict[str, tuple[tuple[str, Words], ...]] = {
     "plate": (
         ("heater_kind", Words("Kind of heater", "Tipo de calentador")),
         ("heater_maker", Words("Which heater", "Qué calentador")),
-        ("storage_gal", Words("Size and temperature", "Tamaño y temperatura")),
+        ("storage_gal", Words("Size and input", "Tamaño y potencia")),
+        ("bathrooms", Words("Use, pressure, temperature", "Uso, presión, temperatura")),
         ("listed_for_outdoors", Words("Burner and markings", "Quemador y marcas")),
         ("dry_weight_lb", Words("Weight and clearance", "Peso y separación")),
     ),
@@ -70,7 +71,7 @@ HEADINGS: dict[str, tuple[tuple[str, Words], ...]] = {
 
 
 FEW = 2
-AT_ONCE = 12
+AT_ONCE = 9
 """Questions open at once, about two screens of a phone; the headings after them open in their turn."""
 
 
