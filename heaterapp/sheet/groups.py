@@ -71,8 +71,8 @@ HEADINGS: dict[str, tuple[tuple[str, Words], ...]] = {
 
 
 FEW = 2
-AT_ONCE = 9
-"""Questions open at once, about two screens of a phone; the headings after them open in their turn."""
+AT_ONCE = 10
+"""Questions to answer that stand open at once, about two screens; the headings after them open in turn."""
 
 
 class Group(NamedTuple):
@@ -147,5 +147,5 @@ def _in_turn(parts: list[Group], wrong: set[str]) -> list[Group]:
         waits = bool(part.title and ahead) and ahead + part.asked > AT_ONCE
         waits = waits and part.left == part.asked > 0 and not part.speaks and wrong.isdisjoint(part.names)
         told.append(part._replace(folded=part.folded or waits))
-        ahead += 0 if part.folded else part.asked
+        ahead += part.left
     return told

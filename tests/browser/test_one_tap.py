@@ -47,7 +47,8 @@ def test_an_eighth_is_one_tap(
 
 
 def test_today_is_one_tap_and_is_this_device_s_day(person: Callable[..., Page], served: Any) -> None:
-    page, job = person(), _job(served, START)
+    begun = {**START, "address_street": "8 Tide Street", "address_city": "Port Larkin"}
+    page, job = person(), _job(served, begun)
     page.goto(f"/jobs/{job}/job")
     page.get_by_role("button", name="Today").click()
     here = page.evaluate("new Date().toLocaleDateString('sv')")
