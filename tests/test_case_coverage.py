@@ -38,7 +38,6 @@ WORST = {
 }
 NEVER_MEETS = {"place.above_flood_level": "nobody here can measure the design flood level"}
 NEVER_OPEN = {
-    "heater.no_hazard_left": "an installer who says nothing of a hazard met none",
     "relief.lever_works": "trying the lever is not asked; a failed try counts",
     "place.above_flood_level": "asked only to warn",
 }

@@ -143,7 +143,7 @@ class _Run:
         """What waits only for what could not be measured is left to the authority."""
         if result.verdict != "unanswered":
             return result
-        waits = tuple(self._open(*result.needs) or self._missing(check) or result.needs or self._away(check))
+        waits = tuple(self._open(*result.needs) or result.needs or self._missing(check) or self._away(check))
         if not waits or check.must_measure:
             return replace(result, needs=waits)
         if not self._tried(waits):

@@ -33,6 +33,7 @@ class Question:
     measured  never filled from a preset: it must be read at this job
     record    kept for the record although no check reads it
     whole     a number of things or a year: a fraction of one is refused
+    typed_as  how a number is read where that is not its unit's way: "pitch" takes 9/12 as 9
     absent    the condition under which "not here" can be true of it; elsewhere that leaves
               the question open, for what must exist is not excused by its absence
     """
@@ -53,6 +54,7 @@ class Question:
     record: bool = False
     whole: bool = False
     absent: When = NEVER
+    typed_as: str = ""
 
     @property
     def may_be_absent(self) -> bool:
@@ -84,11 +86,13 @@ def number(
     record: bool = False,
     whole: bool = False,
     absent: When = NEVER,
+    typed_as: str = "",
 ) -> Question:
     """A question answered by one number in `unit`."""
     return Question(
         name, label, "number", unit=unit, hard=_range(hard), soft=_range(soft), when=when,
         default=default, usual=usual, hint=hint, measured=measured, record=record, whole=whole, absent=absent,
+        typed_as=typed_as,
     )  # fmt: skip
 
 

@@ -42,7 +42,8 @@ def _number(question: Question, value: Any) -> Decimal:
     if isinstance(value, bool) or not isinstance(value, (int, Decimal, str)):
         raise BadAnswer(question.name, _wanted(question))
     try:
-        number = parse_quantity(value, question.unit) if isinstance(value, str) else Decimal(value)
+        unit = question.typed_as or question.unit
+        number = parse_quantity(value, unit) if isinstance(value, str) else Decimal(value)
     except Unreadable as unreadable:
         raise BadAnswer(question.name, f"{unreadable} ({_shown_range(question)})") from None
     if not number.is_finite() or (question.hard and not question.hard[0] <= number <= question.hard[1]):

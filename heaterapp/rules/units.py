@@ -52,17 +52,8 @@ _FRACTIONS = {
     "⅓": "1/3", "⅔": "2/3", "⅙": "1/6", "⅚": "5/6", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5",
 }  # fmt: skip
 _QUOTES = {
-    "’": "'",
-    "‘": "'",
-    "′": "'",
-    "”": '"',
-    "“": '"',
-    "″": '"',
-    "''": '"',
-    "⁄": "/",
-    "−": "-",
-    "–": "-",
-}
+    "’": "'", "‘": "'", "′": "'", "”": '"', "“": '"', "″": '"', "''": '"', "⁄": "/", "−": "-", "–": "-",
+}  # fmt: skip
 
 _SUFFIXES = {
     "psi": ("psig", "psi", "pounds", "lbs", "lb"),
@@ -103,6 +94,7 @@ _MIXED = re.compile(
     r"(?:(?P<whole>[0-9]+(?:\.[0-9]*)?|\.[0-9]+)?)(?:(?:^|[ -]+)(?P<top>[0-9]+) ?/ ?(?P<under>[0-9]+))?\Z"
 )
 _FEET = re.compile(r"(?P<feet>[^'a-z]+) ?(?:'|feet|foot|ft\.?)[ -]*(?P<rest>.*)\Z")
+_RUN = re.compile(r" ?(?:/|:|in) ?12\Z")
 _INCH_MARK = re.compile(r' ?(?:"|inches|inch|in\.?)\Z')
 
 LONGEST = 40
@@ -154,8 +146,6 @@ def parse_length(text: str, unit: str = "in") -> Decimal:
 
     >>> parse_length("14-3/8")
     Decimal('14.375')
-    >>> parse_length("1' 2")
-    Decimal('14')
     """
     expected = (
         "inches such as 14 3/8, 14.375 or 1' 2\"" if unit == "in" else "feet such as 12, 12.5 or 12' 6\""
@@ -180,6 +170,21 @@ def parse_length(text: str, unit: str = "in") -> Decimal:
     return _mixed(tidy, expected)
 
 
+def parse_pitch(text: str) -> Decimal:
+    """Read a roof's pitch as roofers say it: its rise in inches for 12 of run.
+
+    text  such as 9, 9/12, 9:12, 9 in 12, 4 1/2 in 12; not 3/4, which may be meant either way
+
+    >>> parse_pitch("9/12")
+    Decimal('9')
+    """
+    expected = "the rise for 12 in of run, such as 9, 9/12 or 4 1/2 in 12"
+    rise = _RUN.sub("", _tidy(text))
+    if "/" in rise and " " not in rise:
+        raise Unreadable(expected)
+    return _mixed(rise, expected)
+
+
 def parse_quantity(text: str, unit: str) -> Decimal:
     """Read a number with or without its unit behind it.
 
@@ -188,13 +193,13 @@ def parse_quantity(text: str, unit: str) -> Decimal:
     returns  an exact Decimal
     raises   Unreadable, saying what was expected
 
-    >>> parse_quantity("40,000 Btu/h", "Btu/h")
-    Decimal('40000')
-    >>> parse_quantity("60 C", "degF")
-    Decimal('140')
+    >>> parse_quantity("40,000 Btu/h", "Btu/h"), parse_quantity("60 C", "degF")
+    (Decimal('40000'), Decimal('140'))
     """
     if unit in ("in", "ft"):
         return parse_length(text, unit)
+    if unit == "pitch":
+        return parse_pitch(text)
     tidy = _tidy(text).removesuffix(".") if text[-2:-1].isalpha() else _tidy(text)
     expected = f"a number in {unit}" if unit not in ("count", "ratio", "year") else "a number"
     if unit == "AWG":

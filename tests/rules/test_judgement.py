@@ -106,7 +106,10 @@ ROWS: list[tuple[str, str, str, dict[str, Any], dict[Any, str]]] = [
     ("a heat pump goes by its plate", "electric.conductor", "rule", {**CIRCUIT, "heater_kind": "heat_pump_storage", "minimum_circuit_a": 26, "breaker_a": 30}, {ALL: "fails"}),
     ("electric tankless by its circuits", "electric.breaker", "rule", {**CIRCUIT, "heater_kind": "electric_instantaneous", "input_kw": 18, "circuit_count": 2, "minimum_circuit_a": 38, "breaker_a": 40}, {ALL: "meets"}),
     ("NM cable stays in the 60 C column: 10 AWG carries 30, not 35 A", "electric.conductor", "rule", {**CIRCUIT, "wire_method": "nm_cable", "wire_rating_c": 90, "wire_awg": 10, "input_kw": "6.5", "breaker_a": 35}, {ALL: "fails"}),
-    ("aluminum has its own column: 12 AWG is short of 18.75 A with 125 %", "electric.conductor", "rule", {**CIRCUIT, "wire_metal": "aluminum"}, {ALL: "authority"}),
+    ("aluminum has its own column: 12 AWG is short of 18.75 A with 125 %", "electric.conductor", "rule", {**CIRCUIT, "wire_metal": "aluminum", "breaker_a": 15}, {ALL: "authority"}),
+    ("a small aluminum wire has its own cap: 12 AWG 15 A", "electric.conductor", "rule", {**CIRCUIT, "wire_metal": "aluminum"}, {ALL: "fails"}),
+    ("an unknown hazard is no answer", "heater.no_hazard_left", "rule", {"hazard_found": "unknown"}, {ALL: "unanswered"}),
+    ("a hazard is looked for", "heater.no_hazard_left", "rule", {"hazard_found": {"could_not_measure": "smelled gas, no detector"}}, {ALL: "unanswered"}),
     ("a bonding jumper is left to the authority", "electric.bonding", "rule", {"bonding_hot_cold_gas": "no"}, {ALL: "authority"}),
     # Vent
     *((f"category III: {check.split('.')[1]} does not apply", check, "rule", {**VENT, **POWER_VENT}, {ALL: "not_applicable"})

@@ -102,6 +102,20 @@ def test_two_numbers_with_a_stroke_are_not_divided(typed: str, unit: str) -> Non
         parse_quantity(typed, unit)
 
 
+@pytest.mark.parametrize(
+    ("typed", "rise"),
+    [("9/12", "9"), ("9:12", "9"), ("9 in 12", "9"), ("9", "9"), ("12/12", "12"), ("4 1/2 in 12", "4.5"), ("4½/12", "4.5"), ("6.5", "6.5")],
+)
+def test_a_roof_s_pitch_is_its_rise_in_twelve(typed: str, rise: str) -> None:
+    assert parse_quantity(typed, "pitch") == Decimal(rise)
+
+
+@pytest.mark.parametrize("typed", ["3/4", "9/10", "/12", "", "9/12/12", "9 feet"])
+def test_what_is_no_pitch_is_refused_with_an_example(typed: str) -> None:
+    with pytest.raises(Unreadable, match="9/12"):
+        parse_quantity(typed, "pitch")
+
+
 def test_a_cable_s_name_is_refused_with_what_to_type() -> None:
     with pytest.raises(Unreadable, match="of a cable marked 10/2 or 10-2 the first number"):
         parse_quantity("12/2", "AWG")

@@ -64,7 +64,7 @@ QUESTIONS = (
     yes_no("vent_supported", "Vent and connector are supported", when=VENTED),
     number("vent_maker_max_length_ft", "Longest vent the maker allows", "ft", ("1", "500"), ("5", "200"), when=MAKER),
     number("vent_equivalent_length_ft", "Equivalent vent length, elbows included", "ft", ("0", "500"), ("1", "200"), when=MAKER, measured=True),
-    number("roof_pitch_in_12", "Roof pitch, rise in 12", "in", ("0", "48"), ("0", "24"), when=ROOF, usual=("4", "6", "8")),
+    number("roof_pitch_in_12", "Roof pitch, rise in 12", "in", ("0", "48"), ("0", "24"), when=ROOF, usual=("4", "6", "8"), typed_as="pitch"),
     number("vent_above_roof_in", "Vent end above the roof", "in", ("0", "600"), ("6", "120"), when=ROOF, measured=True),
     number("vent_to_wall_ft", "Vent end to the nearest wall or part of a building, level", "ft", ("0", "1000"), ("0", "50"), when=ROOF, measured=True, absent=ALWAYS),
     number("wall_rises_above_roof_exit_in", "That wall rises above the roof exit", "in", ("-1200", "6000"), when=ROOF),

@@ -27,6 +27,14 @@ def check(
 ) -> Result:  # fmt: skip
     clause = "electric.ampacity" if wire_metal == "copper" else "electric.ampacity_aluminum"
     carries, needed = conductor_ampacity_a.value, circuit_needed_a.value
+    small = [row for row in caps.rows if row["metal"] == wire_metal and row["awg"] <= wire_awg]
+    least = max(small, key=lambda row: row["awg"], default=None)
+    if least is not None and breaker_a > least["breaker_a"]:
+        held = f"may have a breaker of {plain(least['breaker_a'])} A at most"
+        if wire_awg > least["awg"]:
+            held = f"is thinner than {plain(least['awg'])} AWG, which {held}"
+        why = f"{plain(wire_awg)} AWG {wire_metal} {held}; this one is {plain(breaker_a)} A."
+        return fails(why, breaker_a, least["breaker_a"], "A", clause="electric.small_conductors")
     if not isinstance(carries, Decimal):
         return engineer(f"Not in the table: {conductor_ampacity_a.says}.", clause=clause)
     if not isinstance(needed, Decimal):

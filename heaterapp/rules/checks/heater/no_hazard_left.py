@@ -5,15 +5,13 @@ Fix: stop: shut the heater off. Repair what is wrong and test again, or leave it
 """
 
 from ...questions.alarms import HAZARDS
-from ...report import Result, fails, meets, not_applicable
+from ...report import Result, fails, meets
 
 CLAUSES = ("heater.hazard",)
 HAZARD = True
 
 
-def check(hazard_found: str | None = None, hazard_action: str | None = None) -> Result:
-    if hazard_found is None:
-        return not_applicable("No hazard was noted.")
+def check(hazard_found: str, hazard_action: str | None = None) -> Result:
     if hazard_found == "none":
         return meets("No hazard was met.", "none", "none")
     shown = HAZARDS[hazard_found] if hazard_found != "other" else "A hazard"

@@ -4,11 +4,13 @@ Why: a smaller valve opens, and the pressure still climbs.
 Fix: fit a relief valve rated at the heater's input or above.
 """
 
+from decimal import Decimal
+
 from ...calc.electrical import heat_input
 from ...questions.plate import ELECTRIC, FUEL
 from ...questions.relief import FITTED
 from ...report import Result, fails, meets, side_by_side, unanswered
-from ...units import BtuPerHour, Kilowatt
+from ...units import BtuPerHour, Kilowatt, Volt
 
 CLAUSES = ("relief.capacity",)
 WHEN = FITTED & (FUEL | ELECTRIC)
@@ -19,8 +21,14 @@ def check(
     relief_capacity_btuh: BtuPerHour,
     input_btuh: BtuPerHour | None = None,
     input_kw: Kilowatt | None = None,
+    volts: Volt | None = None,
+    input_kw_at_volts: Volt | None = None,
 ) -> Result:
-    needed = heat_input(input_kw) if input_kw is not None else input_btuh
+    needed = input_btuh
+    if input_kw is not None:
+        # An element takes more from a higher voltage than its plate's, as its breaker is reckoned too.
+        at = volts / input_kw_at_volts if volts is not None and input_kw_at_volts is not None else Decimal(1)
+        needed = heat_input(input_kw * max(at * at, Decimal(1)))
     if needed is None:
         open_now = "input_btuh" if FUEL.holds(lambda _: heater_kind) else "input_kw"
         return unanswered("To answer: the heater's input.", needs=(open_now,))

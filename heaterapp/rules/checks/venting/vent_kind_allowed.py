@@ -9,16 +9,39 @@ from ...report import Result, authority, fails, meets, unanswered
 
 CLAUSES = ("venting.vent_kinds",)
 WHEN = VENTED
+_READ_AGAIN = "Read the plate again: its vent category, and how it drafts."
 
 
 def _words(kind: str) -> str:
     return kind.replace("_", " ").replace("type b", "Type B")
 
 
+def _clash(
+    draft_kind: str, direct_vent: bool, condensing: bool | None, vent_category: str | None
+) -> tuple[str, tuple[str, str]] | None:
+    """Two answers of the plate that cannot both be right, in a sentence, and which they are."""
+    if draft_kind == "power_vent":
+        if vent_category == "I":
+            return "A power vent is never of category I.", ("draft_kind", "vent_category")
+        return None
+    if OTHER_CATEGORY.holds(lambda _: vent_category):
+        said = f"The plate's category {vent_category} is never a draft hood or a category I fan."
+        return said, ("draft_kind", "vent_category")
+    if condensing:
+        return "A condensing heater never drafts by the heat of its gases.", ("draft_kind", "condensing")
+    if direct_vent:
+        return "A sealed heater has no draft hood and no category I fan.", ("draft_kind", "direct_vent")
+    return None
+
+
 def check(
-    vent_kind: str, draft_kind: str, direct_vent: bool, vent_end: str | None = None, vent_category: str | None = None,
+    vent_kind: str, draft_kind: str, direct_vent: bool, vent_end: str | None = None, vent_category: str | None = None, condensing: bool | None = None,
     *, natural: tuple[str, ...], by_maker: tuple[str, ...],
 ) -> Result:  # fmt: skip
+    clash = _clash(draft_kind, direct_vent, condensing, vent_category)
+    if clash:
+        said, needs = clash
+        return unanswered(f"{said} One of the two answers is wrong.", needs=needs, fix=_READ_AGAIN)
     shown = _words(vent_kind)
     begins = shown[:1].upper() + shown[1:]
     if direct_vent or draft_kind == "power_vent":
@@ -30,9 +53,6 @@ def check(
                 limit,
             )
         return fails(f"{begins} on a heater that takes only what its maker names.", shown, limit)
-    if OTHER_CATEGORY.holds(lambda _: vent_category):
-        said = f"The plate's category {vent_category} is never a draft hood or a category I fan: one of the two answers is wrong."
-        return unanswered(said, needs=("draft_kind", "vent_category"), fix="Read the plate again: its vent category, and how it drafts.")
     limit = ", ".join(_words(kind) for kind in natural if kind != "masonry_unlined")
     if vent_kind not in natural:
         return fails(f"{begins} on a heater that draws by the heat of its gases.", shown, limit)

@@ -48,6 +48,7 @@ def check(
     for where, found in around.items():
         if isinstance(found, Decimal) and found < least[where]:
             short.append(f"{eighths(found)} in {where} an opening, {eighths(least[where])} in asked")
+    openings = len(short)
     ground = asked("above_grade", "direct_vent" if direct_vent else "power_vent") + (snow_depth_in or 0)
     if wall_terminal_above_grade_in < ground:
         short.append(
@@ -76,7 +77,8 @@ def check(
             short.append(
                 f"{plain(neighbour_opening_ft)} ft from a neighbor's opening, {plain(asked('neighbour_opening_within') / inches_a_foot)} ft asked"
             )
-    clause = "venting.direct_vent_terminal" if direct_vent else ""
+    # What ground, walkway and neighbor ask stands in the clause of every wall terminal.
+    clause = "venting.direct_vent_terminal" if direct_vent and len(short) == openings else ""
     limit = f"{eighths(least['below'])} below, {eighths(least['beside'])} beside, {eighths(least['above'])} above an opening; {eighths(ground)} above ground"
     if short:
         return fails("Short: " + "; ".join(short) + ".", "short", limit, "in", clause=clause)
