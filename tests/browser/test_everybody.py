@@ -12,18 +12,16 @@ from playwright.sync_api import Page
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from typing_in import AXE, job_answers
+from typing_in import AXE, UNFOLD, axe_faults, job_answers
 
 from heaterapp.certificate import render_here
 from heaterapp.issue import submission
 from heaterapp.rules import SECTIONS
 
 pytestmark = pytest.mark.browser
-UNFOLD = "() => document.querySelectorAll('details').forEach(one => { one.open = true; })"
 WIDEST = """() => [...document.querySelectorAll("body *")]
   .filter(e => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 || (e.clientWidth && e.scrollWidth > e.clientWidth + 1))
   .slice(-3).map(e => e.outerHTML.slice(0, 90))"""
-RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 
 
 @pytest.fixture(scope="session")
@@ -95,18 +93,12 @@ def _pages(told: dict[str, str]) -> list[tuple[str | None, str]]:
 
 @pytest.mark.parametrize("width", [360, 1280])
 def test_axe_finds_nothing_on_any_page(person: Callable[..., Page], told: dict[str, str], width: int) -> None:
-    source = AXE.read_text(encoding="utf-8")
     pages = {login: person(login, width) for login in (None, "riley", "june", "tomas")}
     found = []
     for login, path in _pages(told):
         page = pages[login]
         page.goto(path)
-        page.evaluate(UNFOLD)
-        page.evaluate(source)
-        for fault in page.evaluate("rules => axe.run(document, rules)", RULES)["violations"]:
-            found.append(
-                f"{path}: {fault['id']} at {fault['nodes'][0]['target']}: {fault['nodes'][0]['html'][:120]}"
-            )
+        found += axe_faults(page, path)
     assert found == []
 
 

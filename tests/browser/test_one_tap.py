@@ -50,6 +50,7 @@ def test_today_is_one_tap_and_is_this_device_s_day(person: Callable[..., Page], 
     begun = {**START, "address_street": "8 Tide Street", "address_city": "Port Larkin"}
     page, job = person(), _job(served, begun)
     page.goto(f"/jobs/{job}/job")
+    page.locator('details.group:not([open]):has([data-q="work_date"]) > summary').click()
     page.get_by_role("button", name="Today").click()
     here = page.evaluate("new Date().toLocaleDateString('sv')")
     assert page.locator("#q-work_date").input_value() == here

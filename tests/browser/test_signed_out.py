@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+from typing_in import axe_faults
 
 pytestmark = pytest.mark.browser
 PASSWORD = "copper-kettle-47"
@@ -86,6 +92,10 @@ def test_the_button_leads_through_the_sign_in(
     page.locator("#q-house_pressure_psi").fill("62")
     page.locator("[data-onward]").click()
     expect(page.locator("main")).to_contain_text("What you typed is kept")
+    faults = axe_faults(page, "signed out") if script else []
     _sign_in_again(page)
+    expect(page.locator("h1")).to_have_text("Send it again")
+    faults += axe_faults(page, "send again") if script else []
+    assert faults == []
     page.get_by_role("button", name="Save what I typed").click()
     _saved(page, served, job, "house_pressure_psi", "62")
