@@ -36,6 +36,10 @@ class NotHere:
 
 _READ = frozenset({"CLAUSES", "WHEN", "HAZARD", "MUST_MEASURE", "KIND"})
 
+class Given:
+    """In an annotation, `Annotated[Foot, Given]`: only an answer counts, never the question's default."""
+
+
 Mode = Literal["value", "bool", "raw", "worked"]
 
 
@@ -49,6 +53,7 @@ class Argument:
     mode: Mode
     unit: str
     or_not_here: bool
+    given: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +128,8 @@ def contract(
             raise TypeError(f"{work.__module__}: {name} is neither a question nor a figure")
         arguments.append(
             Argument(
-                name, name in figures, required, _mode_of(hint), _unit_of(hint), NotHere in get_args(hint)
+                name, name in figures, required, _mode_of(hint), _unit_of(hint),
+                NotHere in get_args(hint), Given in getattr(hint, "__metadata__", ()),
             )
         )
     return Contract(tuple(arguments), tuple(values), clauses, when)

@@ -105,6 +105,8 @@ class _Run:
 
     def _take(self, wanted: Argument, arguments: dict[str, Any], worst: dict[Status, list[str]]) -> None:
         got = self.get(wanted.name)
+        if wanted.given and wanted.name in self.job.assumed:
+            got = Got("open", None, (wanted.name,))
         value = got.value
         if wanted.mode == "raw" and self.job.values.get(wanted.name) == "unknown" and got.status == "open":
             got, value = Got("ok"), "unknown"
@@ -166,7 +168,8 @@ class _Run:
             reasons = "; ".join(said)
             return Result("authority", f"Could not be measured. {reasons}.", fix=_UNMEASURED)
         labels = "; ".join(CATALOGUE[n].label for n in got.names if n in CATALOGUE)
-        return Result("unanswered", f"To answer: {labels}.", fix=f"Answer: {labels}.")
+        taken = tuple(n for n in got.names if n in self.job.assumed)
+        return Result("unanswered", f"To answer: {labels}.", fix=f"Answer: {labels}.", needs=taken)
 
     def _deciding(self, result: Result, bound: Bound) -> Clause | None:
         if not result.clause:

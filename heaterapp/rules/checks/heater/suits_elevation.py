@@ -4,6 +4,9 @@ Why: thin air burns gas badly: soot, carbon monoxide, a heater that will not sta
 Fix: fit the maker's high-altitude kit, or a heater made for this elevation.
 """
 
+from typing import Annotated
+
+from ...catalog import Given
 from ...questions.plate import FUEL
 from ...report import Result, fails, meets, unanswered
 from ...units import Foot, plain
@@ -13,7 +16,7 @@ WHEN = FUEL
 
 
 def check(
-    elevation_ft: Foot,
+    elevation_ft: Annotated[Foot, Given],
     heater_altitude_limit_ft: Foot | None = None,
     high_altitude_kit: bool | None = None,
     *,
