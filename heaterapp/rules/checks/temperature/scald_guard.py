@@ -6,6 +6,8 @@ Fix: turn the thermostat down to 120 F, or fit a listed mixing valve at the heat
 
 from typing import Literal
 
+from ...book import Table
+from ...calc.printed import row_up_to
 from ...report import Result, Worked, advice, fails, meets, unanswered
 from ...units import DegF, plain
 
@@ -14,7 +16,7 @@ CLAUSES = ("temperature.scald", "temperature.combined_heating")
 
 def check(
     thermostat_f: DegF, mixing_valve_fitted: bool | None = None, mixed_outlet_f: DegF | None = None,
-    heats_space_too: bool | None = None, scald_seconds: Worked | None = None, *, advised: DegF, most: DegF | None = None,
+    heats_space_too: bool | None = None, scald_seconds: Worked | None = None, *, burns: Table, advised: DegF, most: DegF | None = None,
 ) -> Result | tuple[Result, ...]:  # fmt: skip
     said = f"Set to {plain(thermostat_f)} F"
     if thermostat_f <= advised:
@@ -33,6 +35,10 @@ def check(
     if to_taps <= advised:
         return meets(f"{said}{valve}.", to_taps, advised, "degF")
     burn = f" {scald_seconds.says}" if scald_seconds is not None else ""
+    row = row_up_to(burns.rows, "temperature_f", to_taps)
+    if row is not None and scald_seconds is not None and scald_seconds.value is None:
+        # The tap was cooler when it was read; the tank will not stay so.
+        burn += f" At {plain(row['temperature_f'])} F an adult burns in about {plain(row['seconds'])} s, a child sooner."
     note = advice(
         "fails", f"{said}{valve}; {plain(advised)} F at the taps is advised.{burn}", to_taps, advised, "degF"
     )
