@@ -12,7 +12,7 @@ from heaterapp.archive.answered import issued_by_key
 from heaterapp.archive.canonical import read_code, sha256
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Erased, Invalid, NotFound
-from heaterapp.archive.shapes import Facts, Hit, Issued, PublicRecord, Record, Status
+from heaterapp.archive.shapes import KINDS, Facts, Hit, Issued, PublicRecord, Record, Status
 from heaterapp.archive.standing import is_finished
 
 _record = tables.record
@@ -193,18 +193,8 @@ def read_hits(connection: Connection, organisation: int, ids: Sequence[int]) -> 
     A paper is replaced by the next of its kind and no less by a later one of another
     kind of the same job, list, certificate or report: the last word on a heater counts.
     """
-    others = tables.record.alias("others")
-    newest_other = (
-        select(func.max(others.c.id))
-        .where(
-            others.c.organisation == organisation,
-            others.c.job_id == _record.c.job_id,
-            others.c.kind != _record.c.kind,
-            others.c.id > _record.c.id,
-        )
-        .correlate(_record)
-        .scalar_subquery()
-    )
+    largest = func.max if connection.dialect.name == "sqlite" else func.greatest
+    newest_other = largest(*(func.coalesce(_newest(organisation, kind), 0) for kind in KINDS))
     query = (
         select(
             _record,
@@ -222,6 +212,21 @@ def read_hits(connection: Connection, organisation: int, ids: Sequence[int]) -> 
         .order_by(_record.c.id.desc())
     )
     return [_hit(row) for row in connection.execute(query)]
+
+
+def _newest(organisation: int, kind: str) -> ColumnElement:
+    """The newest later record of one other kind of the job; a kind at a time the index answers at once."""
+    others = tables.record.alias(f"any_{kind}")
+    return (
+        # Reckoned with, so that no planner walks every later record of the firm instead of the job's few.
+        select(func.max(others.c.id + 0))
+        .where(
+            others.c.organisation == organisation, others.c.job_id == _record.c.job_id,
+            others.c.kind == kind, others.c.id + 0 > _record.c.id, _record.c.kind != kind,
+        )
+        .correlate(_record)
+        .scalar_subquery()
+    )  # fmt: skip
 
 
 def stored_files(connection: Connection, organisation: int, record: int) -> dict[str, bytes | None]:
