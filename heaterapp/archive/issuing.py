@@ -200,7 +200,8 @@ def _keep_ruleset(connection: Connection, wish: Submission, now: str) -> str:
         )
     ).scalar()
     if stored is not None:
-        if wish.ruleset_zip is not None and _unzipped(wish.ruleset_zip) != _unzipped(stored):
+        handed = wish.ruleset_zip
+        if handed not in (None, stored) and _unzipped(handed) != _unzipped(stored):
             raise RulesetConflict("This ruleset is stored with other content.")
         return sha256(stored)
     if wish.ruleset_zip is None:
@@ -220,6 +221,8 @@ def _unzipped(body: bytes) -> dict[str, bytes] | bytes:
         with zipfile.ZipFile(io.BytesIO(body)) as packed:
             return {name: packed.read(name) for name in packed.namelist()}
     except (zipfile.BadZipFile, zipfile.LargeZipFile, NotImplementedError, RuntimeError, EOFError):
+        # No zip, or one that is torn or locked: nothing in it can be compared, so only the very same
+        # bytes are the same, and any others are refused as another content.
         return body
 
 
