@@ -45,6 +45,21 @@ class Served:
     def store(self) -> Any:
         return archive.open_store(data_dir=self.folder)
 
+    def begun(self, answers: dict[str, Any]) -> str:
+        """The id of a new job of riley's with these answers."""
+        store = self.store()
+        firm = store.organisations.default()
+        made = store.jobs.create(firm.id, store.people.by_login(firm.id, "riley").id, answers)
+        store.close()
+        return str(made.id)
+
+    def stored(self, job: str) -> dict[str, Any]:
+        """The answers that the archive holds of a job."""
+        store = self.store()
+        answers = dict(store.jobs.get(store.organisations.default().id, job).answers)
+        store.close()
+        return answers
+
 
 def _free_port() -> int:
     with socket.socket() as one:

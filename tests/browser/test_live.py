@@ -12,21 +12,9 @@ pytestmark = pytest.mark.browser
 
 
 def _job(served: Any, **answers: Any) -> str:
-    store = served.store()
-    firm = store.organisations.default()
-    riley = store.people.by_login(firm.id, "riley")
     base = {"heater_kind": "gas_storage", "place": "model_upc_2024", "expansion_device": "tank", "expansion_tank_gal": "2",
             "storage_gal": "50", "thermostat_f": "140", "prv_fitted": "yes", "prv_setting_psi": "60", "relief_fitted": "yes", "relief_pressure_psi": "150"}  # fmt: skip
-    job = store.jobs.create(firm.id, riley.id, {**base, **answers})
-    store.close()
-    return str(job.id)
-
-
-def _stored(served: Any, job: str) -> dict[str, Any]:
-    store = served.store()
-    answers = dict(store.jobs.get(store.organisations.default().id, job).answers)
-    store.close()
-    return answers
+    return str(served.begun({**base, **answers}))
 
 
 def test_the_verdict_arrives_while_typing(person: Callable[..., Page], served: Any) -> None:
@@ -51,7 +39,7 @@ def test_what_cannot_be_read_is_named_and_kept_on_the_page(person: Callable[...,
     page.locator("#q-house_pressure_psi").fill("sixty")
     expect(page.locator("#e-house_pressure_psi")).to_contain_text("expected a number in psi")
     assert page.locator("#q-house_pressure_psi").input_value() == "sixty"
-    assert "house_pressure_psi" not in _stored(served, job)
+    assert "house_pressure_psi" not in served.stored(job)
 
 
 def test_a_broken_connection_says_not_saved_and_sends_when_it_is_back(
@@ -65,7 +53,7 @@ def test_a_broken_connection_says_not_saved_and_sends_when_it_is_back(
     page.context.set_offline(False)
     expect(page.locator("[data-saved]")).to_contain_text("saved ", timeout=15_000)
     expect(page.locator("[data-saved]")).not_to_contain_text("not saved", timeout=15_000)
-    assert _stored(served, job)["house_pressure_psi"] == "72"
+    assert served.stored(job)["house_pressure_psi"] == "72"
 
 
 def test_two_devices_lose_nothing(person: Callable[..., Page], served: Any) -> None:
@@ -80,10 +68,10 @@ def test_two_devices_lose_nothing(person: Callable[..., Page], served: Any) -> N
         "meanwhile 60 psi was saved from another device"
     )
     assert other.locator("#q-house_pressure_psi").input_value() == "70"
-    assert _stored(served, job)["house_pressure_psi"] == "60"
+    assert served.stored(job)["house_pressure_psi"] == "60"
     other.locator("#q-house_pressure_psi").fill("71")
     expect(other.locator("[data-saved]")).to_contain_text("saved ")
-    assert _stored(served, job)["house_pressure_psi"] == "71"
+    assert served.stored(job)["house_pressure_psi"] == "71"
 
 
 def test_what_cannot_be_read_leaves_no_old_verdict_standing(person: Callable[..., Page], served: Any) -> None:
@@ -101,6 +89,6 @@ def test_what_cannot_be_read_leaves_no_old_verdict_standing(person: Callable[...
         expect(under).not_to_contain_text("Meets")
         page.fill("#q-precharge_psi", "40")
         expect(page.locator("[data-saved]")).to_contain_text("but not the 1 marked above")
-    assert _stored(served, job)["house_pressure_psi"] == "62"
+    assert served.stored(job)["house_pressure_psi"] == "62"
     page.fill("#q-house_pressure_psi", "63")
     expect(means).to_contain_text("Set tank air to 63 psi")

@@ -14,19 +14,7 @@ RELIEF = {**START, "relief_fitted": "yes", "relief_end": "outdoors"}
 
 
 def _job(served: Any, answers: dict[str, Any]) -> str:
-    store = served.store()
-    firm = store.organisations.default()
-    riley = store.people.by_login(firm.id, "riley")
-    job = store.jobs.create(firm.id, riley.id, answers)
-    store.close()
-    return str(job.id)
-
-
-def _stored(served: Any, job: str) -> dict[str, Any]:
-    store = served.store()
-    answers = dict(store.jobs.get(store.organisations.default().id, job).answers)
-    store.close()
-    return answers
+    return str(served.begun(answers))
 
 
 @pytest.mark.parametrize(
@@ -68,7 +56,7 @@ def test_as_usual_fills_says_so_and_gives_way_to_what_is_found(
     page.wait_for_url("**/relief")
     expect(page.locator("[data-usual-button]")).to_be_hidden()
     expect(page.locator('[data-said="relief_trap"]')).to_contain_text("Accepted as usual, not measured")
-    kept = _stored(served, job)
+    kept = served.stored(job)
     assert kept["relief_pressure_psi"] == "150"
     assert "relief_trap" in kept["accepted_as_usual"]
     assert "relief_end_height_in" not in kept
@@ -77,7 +65,7 @@ def test_as_usual_fills_says_so_and_gives_way_to_what_is_found(
         page.locator('.strip button[value="next"]').click()
         page.goto(f"/jobs/{job}/relief")
     expect(page.locator('[data-said="relief_trap"]')).not_to_contain_text("Accepted as usual")
-    kept = _stored(served, job)
+    kept = served.stored(job)
     assert kept["relief_trap"] == "yes"
     assert "relief_trap" not in kept["accepted_as_usual"]
 

@@ -19,18 +19,7 @@ BASE = {
 
 @pytest.fixture
 def job(served: Any) -> str:
-    store = served.store()
-    firm = store.organisations.default()
-    made = store.jobs.create(firm.id, store.people.by_login(firm.id, "riley").id, BASE)
-    store.close()
-    return str(made.id)
-
-
-def _stored(served: Any, job: str) -> dict[str, Any]:
-    store = served.store()
-    answers = dict(store.jobs.get(store.organisations.default().id, job).answers)
-    store.close()
-    return answers
+    return str(served.begun(BASE))
 
 
 def test_going_on_while_a_parcel_is_underway_is_no_clash(
@@ -50,7 +39,7 @@ def test_going_on_while_a_parcel_is_underway_is_no_clash(
     page.locator("#q-house_pressure_psi").fill("7")
     while not held:
         page.wait_for_timeout(50)
-    assert _stored(served, job)["house_pressure_psi"] == "7"
+    assert served.stored(job)["house_pressure_psi"] == "7"
     page.locator("#q-house_pressure_psi").fill("72")
     page.locator("[data-onward]").click(no_wait_after=True)
     page.wait_for_timeout(300)
@@ -58,7 +47,7 @@ def test_going_on_while_a_parcel_is_underway_is_no_clash(
     with suppress(Error):
         route.fulfill(response=answer)
     page.wait_for_url(lambda url: not url.endswith("/water"))
-    assert _stored(served, job)["house_pressure_psi"] == "72"
+    assert served.stored(job)["house_pressure_psi"] == "72"
     assert page.faults == []
 
 
@@ -68,10 +57,10 @@ def test_leaving_at_once_leaves_nothing_behind(person: Callable[..., Page], serv
     page.locator("#q-house_pressure_psi").fill("66")
     page.goto("/jobs")
     for _ in range(30):
-        if "house_pressure_psi" in _stored(served, job):
+        if "house_pressure_psi" in served.stored(job):
             break
         page.wait_for_timeout(100)
-    assert _stored(served, job)["house_pressure_psi"] == "66"
+    assert served.stored(job)["house_pressure_psi"] == "66"
 
 
 def test_what_the_server_refused_is_said_and_goes_with_the_next_answer(
@@ -83,10 +72,10 @@ def test_what_the_server_refused_is_said_and_goes_with_the_next_answer(
     page.locator('label:has(> input[name="cold_shutoff"][value="full_way"])').click()
     saved = page.locator("[data-saved]")
     expect(saved).to_have_text("not saved: Not now.")
-    assert "cold_shutoff" not in _stored(served, job)
+    assert "cold_shutoff" not in served.stored(job)
     page.locator("#q-precharge_psi").fill("61")
     expect(saved).to_have_text(re.compile(r"^saved \d"))
-    held = _stored(served, job)
+    held = served.stored(job)
     assert (held["cold_shutoff"], held["precharge_psi"]) == ("full_way", "61")
 
 
@@ -136,7 +125,7 @@ def test_another_devices_answer_appears_and_is_not_undone(
     expect(other.locator('input[name="expansion_device"][value="none"]')).to_be_checked()
     other.locator("[data-onward]").click()
     other.wait_for_url(lambda url: not url.endswith("/water"))
-    held = _stored(served, job)
+    held = served.stored(job)
     assert (held["house_pressure_psi"], held["expansion_device"]) == ("64", "none")
 
 
@@ -156,4 +145,4 @@ def test_of_two_answers_one_tap_takes_either(
     expect(other.locator("#q-house_pressure_psi")).to_have_value(kept)
     other.locator("[data-onward]").click()
     other.wait_for_url(lambda url: not url.endswith("/water"))
-    assert _stored(served, job)["house_pressure_psi"] == kept
+    assert served.stored(job)["house_pressure_psi"] == kept

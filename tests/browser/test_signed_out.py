@@ -21,26 +21,15 @@ BASE = {"heater_kind": "gas_storage", "place": "model_upc_2024", "house_pressure
 
 @pytest.fixture
 def job(served: Any) -> str:
-    store = served.store()
-    firm = store.organisations.default()
-    made = store.jobs.create(firm.id, store.people.by_login(firm.id, "riley").id, BASE)
-    store.close()
-    return str(made.id)
-
-
-def _stored(served: Any, job: str) -> dict[str, Any]:
-    store = served.store()
-    answers = dict(store.jobs.get(store.organisations.default().id, job).answers)
-    store.close()
-    return answers
+    return str(served.begun(BASE))
 
 
 def _saved(page: Page, served: Any, job: str, name: str, value: Any) -> None:
     for _ in range(50):
-        if _stored(served, job).get(name) == value:
+        if served.stored(job).get(name) == value:
             return
         page.wait_for_timeout(100)
-    raise AssertionError(_stored(served, job))
+    raise AssertionError(served.stored(job))
 
 
 def _sign_in_again(page: Page) -> None:
@@ -79,7 +68,7 @@ def test_what_was_kept_in_the_tab_does_not_write_over_another_device(
     _sign_in_again(page)
     expect(page.locator('[data-q="house_pressure_psi"] .clash')).to_contain_text("Take 71")
     expect(page.locator("#q-house_pressure_psi")).to_have_value("62")
-    assert _stored(served, job)["house_pressure_psi"] == "71"
+    assert served.stored(job)["house_pressure_psi"] == "71"
 
 
 @pytest.mark.parametrize("script", [True, False], ids=["script", "no script"])
