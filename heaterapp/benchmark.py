@@ -1,4 +1,4 @@
-"""Speed promises beside their bars: python -m heaterapp benchmark [--rows 100000] [--rounds 15] [--json].
+"""Speed promises beside their bars: python -m heaterapp benchmark (--help for its options).
 
 Every line is one promise; speeds that are compared are taken in turns inside one run, since
 machines are noisy, and medians are printed. Exit status 1 when a bar is missed. A part whose
@@ -9,109 +9,19 @@ from __future__ import annotations
 
 import argparse
 import json
-import statistics
 import sys
 import tempfile
-import time
 from collections.abc import Callable, Iterator
-from dataclasses import asdict, dataclass
-from decimal import Decimal, localcontext
+from dataclasses import asdict
 from functools import partial
 from pathlib import Path
 from typing import Any
 from unittest import mock
 
-from heaterapp.rules import Job, assess
-from heaterapp.rules.calc import altitude, expansion, strap_forces, strapping, venting
-from heaterapp.rules.units import EXACT
+from heaterapp.judging_times import FEWEST_LINES, assess_part, gas_job, lines_part
+from heaterapp.timing import Measured, in_turns
 
-D = Decimal
 ROWS, COLUMNS = 40, 3
-
-
-@dataclass(frozen=True)
-class Measured:
-    """One promise: what was found, and the most it may be."""
-
-    name: str
-    found: float
-    bar: float
-    unit: str
-
-    @property
-    def kept(self) -> bool:
-        """At or below the bar."""
-        return self.found <= self.bar
-
-    def line(self) -> str:
-        """The promise as one line of print."""
-        word = "kept" if self.kept else "MISSED"
-        return f"{self.name:58} {self.found:9.2f} {self.unit:2}  bar {self.bar:6.2f} {self.unit:2}  {word}"
-
-
-def in_turns(rounds: int, works: dict[str, Callable[[], object]]) -> dict[str, float]:
-    """The median time of each work, taken in turns, the first round thrown away.
-
-    rounds   how often each is timed
-    works    name -> what is timed
-    returns  name -> [s]
-    """
-    taken: dict[str, list[float]] = {name: [] for name in works}
-    for _ in range(rounds + 1):
-        for name, work in works.items():
-            began = time.perf_counter()
-            work()
-            taken[name].append(time.perf_counter() - began)
-    return {name: statistics.median(times[1:]) for name, times in taken.items()}
-
-
-def gas_job() -> dict[str, Any]:
-    """The answers of the demo's first job, a gas tank with everything answered."""
-    from heaterapp import demo
-
-    return demo.answers_of(demo.STORIES[0])
-
-
-def straight(job: dict[str, Any]) -> list[Decimal]:
-    """The gas job's arithmetic as one straight function: no books, no questions, no words."""
-    with localcontext(EXACT):
-        house, setting = job["house_pressure_psi"], job["precharge_psi"]
-        air = altitude.atmosphere(job["elevation_ft"])
-        grown = expansion.thermal_expansion(job["storage_gal"], job["cold_inlet_f"], job["thermostat_f"])
-        tank, holds = job["expansion_tank_gal"], job["expansion_acceptance_gal"]
-        needed = expansion.tank_needed(grown, house, house, D(80), air)
-        as_set = expansion.peak_pressure(grown, tank, setting, house, air, holds)
-        advised = expansion.peak_pressure(grown, tank, house, house, air, holds)
-        used = expansion.acceptance_used(grown, tank, setting, house, air, holds)
-        gauge = expansion.precharge_at_air(house, job["installed_air_f"], job["precharge_air_f"], air)
-        derated = altitude.rated_input(job["input_btuh"], job["elevation_ft"], D("0.04"), D(2000))
-        base, height, straps = job["tank_base_in"], job["tank_height_in"], job["strap_heights_in"]
-        low, high = strapping.lower_third(base, height), strapping.upper_third(base, height)
-        weight = job["dry_weight_lb"] + D("8.33") * job["storage_gal"]
-        force = strap_forces.strap_force(weight, D(1), D(3))
-        middle = strap_forces.mass_height(base, height)
-        pulls = strap_forces.strap_reactions(force, middle, straps)
-        legs = strap_forces.splay(job["tank_diameter_in"], job["wall_gap_in"], job["anchor_spacing_in"])
-        loads = [strap_forces.strap_load(one, legs) for one in pulls]
-        angle = strap_forces.splay_deg(legs)
-        tips = strap_forces.tipping_ratio(middle, base, job["tank_diameter_in"] / 2)
-        area = venting.circle_ratio(job["vent_diameter_in"], job["draft_hood_outlet_in"])
-        reach = venting.connector_length_by_height(job["vent_height_ft"], D("0.75"))
-        rise = venting.rise_needed(job["connector_length_ft"], D("0.25"))
-        worked: list[Any] = [needed, as_set, advised, used]
-        firm = [gauge, derated, *low, *high, force, *pulls, angle, tips, area, reach, rise]
-        return [*firm, D(len(loads)), D(len(worked))]
-
-
-def assess_part(options: argparse.Namespace) -> Iterator[Measured]:
-    """One full gas job, its answers read and judged, and the same arithmetic alone."""
-    answers = gas_job()
-    read = Job(answers).values
-    works = {"judged": lambda: assess(answers), "alone": lambda: straight(read)}
-    took = in_turns(options.rounds * 5, works)
-    yield Measured("assess one full gas job, warm", took["judged"] * 1000, 5, "ms")
-    name = "... against its arithmetic as one straight function"
-    yield Measured(name, took["judged"] / took["alone"], 40, "x")
 
 
 def _archive(folder: Path) -> tuple[Any, Any, Any, Any]:
@@ -231,6 +141,7 @@ def search_part(options: argparse.Namespace) -> Iterator[Measured]:
 
 PARTS: dict[str, Callable[[argparse.Namespace], Iterator[Measured]]] = {
     "assess": assess_part,
+    "lines": lines_part,
     "page": page_part,
     "certificate": certificate_part,
     "search": search_part,
@@ -252,11 +163,12 @@ def main(arguments: list[str] | None = None) -> int:
     parser = argparse.ArgumentParser(prog="python -m heaterapp benchmark", description="Speed promises.")
     parser.add_argument("--rows", type=int, default=100_000, help="records to search among (100,000)")
     parser.add_argument("--rounds", type=int, default=15, help="rounds taken in turns (15)")
+    parser.add_argument("--lines", type=int, default=10_000, help="jobs judged by lines (10,000)")
     parser.add_argument("--only", choices=PARTS, action="append", help="one part; may be repeated")
     parser.add_argument("--json", action="store_true", help="print as JSON")
     options = parser.parse_args(arguments)
-    if options.rows < 100 or options.rounds < 1:
-        parser.error("--rows is at least 100 and --rounds at least 1")
+    if options.rows < 100 or options.rounds < 1 or options.lines < FEWEST_LINES:
+        parser.error(f"--rows and --lines are at least {FEWEST_LINES} and --rounds at least 1")
     with tempfile.TemporaryDirectory(prefix="benchmark-", ignore_cleanup_errors=True) as folder:
         options.folder = Path(folder)
         found = [one for name in (options.only or PARTS) for one in _run(name, options)]

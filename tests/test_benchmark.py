@@ -9,16 +9,16 @@ from typing import Any
 
 import pytest
 
-from heaterapp import benchmark
-from heaterapp.benchmark import Measured
+from heaterapp import benchmark, judging_times
 from heaterapp.rules import Job, assess
 from heaterapp.rules.units import rounded
+from heaterapp.timing import Measured
 
 LINE = re.compile(r" [0-9.]+ (ms|x|KB) +bar +[0-9.]+ \1 +(kept|MISSED)$")
-SMALL = ["--rows", "300", "--rounds", "1"]
+SMALL = ["--rows", "300", "--rounds", "1", "--lines", "100"]
 
 
-@pytest.mark.parametrize(("part", "promises"), [("assess", 2), ("page", 1), ("certificate", 3), ("search", 2)])
+@pytest.mark.parametrize(("part", "promises"), [("assess", 2), ("lines", 2), ("page", 1), ("certificate", 3), ("search", 2)])
 def test_a_part_prints_its_promises_beside_their_bars(
     part: str, promises: int, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -70,9 +70,9 @@ def test_sizes_that_make_no_sense_are_refused(wrong: list[str]) -> None:
 
 
 def test_the_straight_arithmetic_is_the_arithmetic_of_the_report() -> None:
-    job = benchmark.gas_job()
+    job = judging_times.gas_job()
     figures = assess(job).as_json()["figures"]
-    worked = benchmark.straight(Job(job).values)
+    worked = judging_times.straight(Job(job).values)
     shown = {rounded(value, step) for value in worked for step in (Decimal("0.1"), Decimal("0.01"))}
     for name in ("strap_force_lb", "tipping_ratio", "connector_length_allowed_ft", "vent_area_ratio"):
         assert figures[name]["value"] in shown, name
