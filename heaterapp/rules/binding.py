@@ -24,7 +24,7 @@ def bindings(place_name: str) -> tuple[Place, dict[str, Bound], dict[str, Bound]
     raises  UnknownPlace
     """
     place = find_place(place_name)
-    checks = {one.name: _bind(one.contract, place) for one in all_checks()}
+    checks = {one.name: _citing(one.contract, place) for one in all_checks()}
     figures = {name: _bind(needs, place) for name, (_, needs) in figure_contracts().items()}
     return place, checks, figures
 
@@ -42,6 +42,12 @@ def _bind(needs: Contract, place: Place) -> Bound:
     if needs.clauses and not needs.values and needs.clauses[0] not in place.clauses:
         return Bound(None, cited)
     return Bound(found, cited)
+
+
+def _citing(needs: Contract, place: Place) -> Bound:
+    """A check must have a section to cite: with none of its clauses stated it is silent."""
+    bound = _bind(needs, place)
+    return Bound(None, None) if needs.clauses and bound.clause is None else bound
 
 
 def prepare() -> None:

@@ -25,6 +25,7 @@ _THIRDS = "thirds of the tank's own height on its stand"
 def bracing_required(
     heater_kind: str, seismic_design_category: str | None = None, building_kind: str | None = None,
     *, always: bool, categories: tuple[str, ...] | None = None, townhouse_categories: tuple[str, ...] | None = None,
+    categories_in_doubt: tuple[str, ...] = (),
 ) -> Worked:  # fmt: skip
     if heater_kind.endswith("instantaneous"):
         return Worked("no", says="No tank to strap: fix the heater to the framing as its instructions say.")
@@ -35,6 +36,8 @@ def bracing_required(
         return Worked(None, says="The seismic design category is needed.", needs=("seismic_design_category",))
     if category in (categories or ()):
         return Worked("yes", says=f"Required in seismic design category {category}.")
+    if category in categories_in_doubt:
+        return Worked("no", says=f"Not surely required in seismic design category {category}.")
     if category not in (townhouse_categories or ()):
         return Worked("no", says=f"Not required in seismic design category {category}.")
     if building_kind is None:

@@ -20,6 +20,7 @@ def check(
     heater_kind: str, pan_material: str, pan_thickness_in: Inch | None = None, pan_listed_for_gas: bool | None = None,
     leak_would_damage: bool | None = None,
     *, materials: tuple[str, ...], heaters: tuple[str, ...], metal: Inch | None = None, plastic: Inch | None = None, gas_by_listing: bool | None = None,
+    gas_barred: bool = False,
 ) -> Result:  # fmt: skip
     if not asked_for(heater_kind, leak_would_damage, heaters):
         return not_applicable(NO_PAN_ASKED)
@@ -27,6 +28,10 @@ def check(
     if pan_material not in materials:
         return authority(f"Pan of {shown}: other materials only as the authority approves.", shown, limit)
     if pan_material == "plastic" and FUEL.holds(lambda _: heater_kind):
+        if gas_barred:
+            return fails(
+                "A plastic pan under a gas heater.", "plastic", "metal", clause="pan.plastic_under_gas"
+            )
         if pan_listed_for_gas is None:
             return unanswered(
                 "To answer: whether the plastic pan is listed for under gas heaters.",

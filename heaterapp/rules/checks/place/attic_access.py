@@ -16,6 +16,7 @@ def check(
     room: str, attic_opening_in: Inches, attic_passage_length_ft: Foot, attic_light: bool, attic_receptacle: bool,
     attic_passage_width_in: Inch | None = None, attic_passage_height_in: Inch | None = None, job_kind: str | None = None,
     *, opening: Inches, underfloor_opening: Inches, passage_width: Inch, passage_height: Inch, passage_length: Foot, tall: Inch,
+    tall_length: Foot | None = None,
 ) -> Result:  # fmt: skip
     least = opening if room == "attic" else underfloor_opening
     short = []
@@ -37,6 +38,10 @@ def check(
         if attic_passage_length_ft > passage_length and attic_passage_height_in < tall:
             short.append(
                 f"passage {plain(attic_passage_length_ft)} ft long, {plain(passage_length)} ft at most where it is not {eighths(tall)} in high"
+            )
+        elif tall_length is not None and attic_passage_length_ft > tall_length:
+            short.append(
+                f"passage {plain(attic_passage_length_ft)} ft long, {plain(tall_length)} ft at most where it is {eighths(tall)} in high"
             )
     if not attic_light:
         short.append("no light switched at the entrance")

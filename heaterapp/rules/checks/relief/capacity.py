@@ -28,7 +28,7 @@ def check(
     if input_kw is not None:
         # An element takes more from a higher voltage than its plate's, as its breaker is reckoned too.
         at = volts / input_kw_at_volts if volts is not None and input_kw_at_volts is not None else Decimal(1)
-        needed = heat_input(input_kw * max(at * at, Decimal(1)))
+        needed = heat_input(input_kw) * max(at * at, Decimal(1))
     if needed is None:
         open_now = "input_btuh" if FUEL.holds(lambda _: heater_kind) else "input_kw"
         return unanswered("To answer: the heater's input.", needs=(open_now,))

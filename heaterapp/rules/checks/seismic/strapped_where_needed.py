@@ -4,25 +4,32 @@ Why: an unstrapped tank walks or falls in an earthquake, breaks its gas and wate
 Fix: fit a strap in the upper third and one in the lower third, lagged into the studs.
 """
 
-from ...report import Result, Worked, fails, meets, not_applicable, unanswered
+from ...report import Result, Worked, authority, engineer, fails, meets, not_applicable, unanswered
 from ...units import tape_range
 
 CLAUSES = ("seismic.required", "seismic.existing")
 
 
 def check(
-    bracing_required: Worked, strap_kind: str | None = None, job_kind: str | None = None,
+    bracing_required: Worked, heater_kind: str, strap_kind: str | None = None, job_kind: str | None = None,
+    seismic_design_category: str | None = None,
     lower_strap_band_in: Worked | None = None, upper_strap_band_in: Worked | None = None,
-    *, existing_too: bool | None = None,
+    *, existing_too: bool | None = None, by_design: bool = False, categories_in_doubt: tuple[str, ...] = (),
 ) -> Result:  # fmt: skip
-    if bracing_required.value == "no":
+    in_doubt = seismic_design_category in categories_in_doubt and not heater_kind.endswith("instantaneous")
+    if bracing_required.value == "no" and not in_doubt:
         return not_applicable(bracing_required.says)
     if strap_kind is None:
         return unanswered("To answer: the kind of straps.", needs=("strap_kind",))
     clause = "seismic.existing" if existing_too and job_kind == "existing" else ""
     shown = strap_kind.replace("_", " ")
+    if strap_kind != "none" and by_design and not in_doubt:
+        said = f"Strapped: {shown}. {bracing_required.says} This book wants supports designed for the building code's force."
+        return engineer(said, shown, "designed supports", fix="Show the authority a design for this heater, or ask what it accepts.")
     if strap_kind != "none":
         return meets(f"Strapped: {shown}. {bracing_required.says}", shown, "strapped", clause=clause)
+    if in_doubt:
+        return authority(f"No straps. {bracing_required.says} Ask the authority.", "none", "strapped", clause=clause)
     low, high = (one.value if one else None for one in (lower_strap_band_in, upper_strap_band_in))
     fix = ""
     if isinstance(low, tuple) and isinstance(high, tuple):
