@@ -3,6 +3,8 @@
 A book is a folder, `codes/books/<name>/`: `book.toml` says what it is, and one
 file a topic states its clauses, complete in itself. A place lists its books and
 may overlay clauses with a citation of its own. Nothing inherits between editions.
+What a place, or a book of amendments, names under `[silent]` is struck from the
+books after it: the town or state does not ask it.
 """
 
 from __future__ import annotations
@@ -138,13 +140,18 @@ def _clause(ident: str, data: Mapping[str, Any], book: str, book_id: str) -> Cla
         raise ValueError(f"{book_id} {ident}: confidence {read['confidence']} is not a known word")
     return Clause(
         ident, data["section"], data["says"], values, units, read["where"], str(read["on"]),
-        read["confidence"], data.get("carried_from", ""), _retroactive(data.get("retroactive", False)),
+        read["confidence"], data.get("carried_from", ""), _retroactive(data.get("retroactive", False), ident),
         book, book_id,
     )  # fmt: skip
 
 
-def _retroactive(said: bool | str) -> str:
-    return said if isinstance(said, str) else "all" if said else ""
+_BINDS = {False: "", True: "all", "all": "all", "homes": "homes"}
+
+
+def _retroactive(said: bool | str, ident: str) -> str:
+    if said not in _BINDS:
+        raise ValueError(f"{ident}: retroactive is true, \"all\" or \"homes\", not {said!r}")
+    return _BINDS[said]
 
 
 def _topics(folder: Traversable) -> list[Traversable]:
@@ -195,13 +202,19 @@ def place(name: str) -> Place:
     silent: dict[str, str] = {}
     for ident, data in _flat(about.get("clause", {})):
         clauses[ident] = _clause(ident, data, data.get("cited", about["title"]), known[name])
+    silent.update(about.get("silent", {}))
+    struck = set(silent)
     for one in about["books"]:
-        _, own, quiet = book(one)
+        what, own, quiet = book(one)
         for ident, clause in own.items():
-            clauses.setdefault(ident, clause)
+            if ident not in struck:
+                clauses.setdefault(ident, clause)
         for ident, why in quiet.items():
             silent.setdefault(ident, why)
-    return Place(known[name], about["title"], clauses, silent, about)
+        if what["status"] == "amendments":
+            struck |= quiet.keys() - clauses.keys()
+    left = {ident: why for ident, why in silent.items() if ident not in clauses}
+    return Place(known[name], about["title"], clauses, left, about)
 
 
 def _flat(tree: Mapping[str, Any]) -> list[tuple[str, Mapping[str, Any]]]:

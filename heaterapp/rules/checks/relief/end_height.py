@@ -18,10 +18,12 @@ _OVER = {"outdoors": "the ground", "floor": "the floor"}
 
 
 def check(
-    relief_end: str, relief_end_height_in: Inch, relief_pipe_in: Inch | None = None,
+    relief_end: str, relief_end_height_in: Inch, relief_pipe_in: Inch | None = None, old_relief_end: str | None = None,
     *, least: Inch | None = None, least_diameters: Ratio | None = None, most: Inch, ruled: tuple[str, ...], outdoors_in_doubt: bool,
+    ruled_where_none: tuple[str, ...] = (),
 ) -> Result:  # fmt: skip
-    if relief_end not in ruled:
+    replaces_none = relief_end in ruled_where_none and old_relief_end == "none"
+    if relief_end not in ruled and not replaces_none:
         return silent(
             "This book gives the height for an end outdoors; here the flood level of what receives it counts."
         )

@@ -14,6 +14,7 @@ WHEN = FITTED
 def check(
     relief_end: str, pan_fitted: bool | None = None, pan_drain_end: str | None = None, old_relief_end: str | None = None,
     *, allowed: tuple[str, ...], in_doubt: tuple[str, ...], pan_needs_drain: bool, replacement_may_keep: tuple[str, ...] = (),
+    replacement_where_none: tuple[str, ...] = (),
 ) -> Result:  # fmt: skip
     limit = ", ".join(word.replace("_", " ") for word in allowed)
     fix = f"Run the pipe, falling all the way, to one of these: {limit}."
@@ -30,7 +31,8 @@ def check(
             )
     if relief_end in allowed:
         return meets(f"The pipe ends: {RELIEF_ENDS[relief_end].lower()}.", shown, limit)
-    if relief_end in replacement_may_keep and old_relief_end in (relief_end, "none"):
+    kept = relief_end in replacement_may_keep and old_relief_end == relief_end
+    if kept or (relief_end in replacement_where_none and old_relief_end == "none"):
         return meets(
             f"The pipe ends: {RELIEF_ENDS[relief_end].lower()}, as a replacement may here.", shown, limit
         )
