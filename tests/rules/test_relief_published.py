@@ -171,8 +171,7 @@ def test_what_a_life_hangs_on_fails_whoever_made_it(
 
 
 def test_a_place_may_let_a_replacement_keep_the_old_end() -> None:
-    # Washington's exception: a replacement may end at the floor where no drain was piped before
-    # (pnwig.com, i-inspect.biz). No place that comes with the program states it yet.
+    # A city handout for replacements (publicrecordsindex.org, Everett 2019): it may end at the floor if it did before.
     upc = {"allowed": ("outdoors", "receptor"), "in_doubt": (), "pan_needs_drain": False}
     keep = {**upc, "replacement_may_keep": ("floor",)}
     assert end_place.check("floor", old_relief_end="none", **keep).verdict == "meets"
@@ -181,6 +180,10 @@ def test_a_place_may_let_a_replacement_keep_the_old_end() -> None:
     assert end_place.check("floor", **keep).verdict == "fails"
     assert end_place.check("pan", old_relief_end="pan", **keep).verdict == "fails"
     assert end_place.check("floor", old_relief_end="floor", **upc).verdict == "fails"
+    # Washington's exception (pnwig.com, i-inspect.biz): only where no drain was piped before.
+    none = {**upc, "replacement_where_none": ("floor",)}
+    assert end_place.check("floor", old_relief_end="none", **none).verdict == "meets"
+    assert end_place.check("floor", old_relief_end="floor", **none).verdict == "fails"
 
 
 def test_a_city_may_ask_a_cooler_valve() -> None:

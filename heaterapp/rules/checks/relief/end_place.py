@@ -31,7 +31,7 @@ def check(
             )
     if relief_end in allowed:
         return meets(f"The pipe ends: {RELIEF_ENDS[relief_end].lower()}.", shown, limit)
-    kept = relief_end in replacement_may_keep and old_relief_end == relief_end
+    kept = relief_end in replacement_may_keep and old_relief_end in (relief_end, "none")
     if kept or (relief_end in replacement_where_none and old_relief_end == "none"):
         return meets(
             f"The pipe ends: {RELIEF_ENDS[relief_end].lower()}, as a replacement may here.", shown, limit
