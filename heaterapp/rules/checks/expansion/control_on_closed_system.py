@@ -14,7 +14,7 @@ CLAUSES = ("expansion.control", "expansion.after_regulator", "supply.pressure_li
 def check(
     heater_kind: str, expansion_device: str | None = None, closed_system: Worked | None = None, prv_fitted: YesNoUnknown | None = None,
     check_valve_upstream: YesNoUnknown | None = None, backflow_preventer_upstream: YesNoUnknown | None = None,
-    street_pressure_psi: Psi | None = None, *, heaters: tuple[str, ...], limit: Psi,
+    street_pressure_psi: Psi | None = None, *, heaters: tuple[str, ...], limit: Psi, always: bool = False,
 ) -> Result:  # fmt: skip
     wanted = "a tank or other listed device"
     if heater_kind not in heaters:
@@ -26,10 +26,12 @@ def check(
     if expansion_device in ("tank", "other_listed"):
         said = "Expansion tank fitted." if expansion_device == "tank" else "Another listed device is fitted."
         return meets(f"{said} {reason}".strip(), expansion_device.replace("_", " "), wanted, clause=clause)
-    if closed == "no":
+    if closed == "no" and not always:
         return not_applicable(f"The system is open. {reason}")
     if expansion_device is None:
         return unanswered("To answer: what takes up the expansion.", needs=("expansion_device",))
+    if always:
+        return fails("No expansion control: here every heater has it, whatever closes the system.", "none", wanted)
     if closed == "yes":
         return fails(f"No expansion control. {reason}", "none", wanted, clause=clause)
     if closed == "unknown":

@@ -3,6 +3,8 @@
 NO_PAN_ASKED = "This book asks for no pan here; the one fitted is not judged."
 
 
-def asked_for(heater_kind: str | None, leak_would_damage: bool | None, heaters: tuple[str, ...]) -> bool:
+def asked_for(
+    heater_kind: str | None, leak_would_damage: bool | None, heaters: tuple[str, ...], always: bool
+) -> bool:
     """The book asks for a pan here, or too little is known to say that it does not."""
-    return leak_would_damage is not False and (heater_kind is None or heater_kind in heaters)
+    return (always or leak_would_damage is not False) and (heater_kind is None or heater_kind in heaters)

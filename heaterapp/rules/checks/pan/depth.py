@@ -15,9 +15,9 @@ WHEN = PAN
 
 def check(
     pan_depth_in: Inch, heater_kind: str | None = None, leak_would_damage: bool | None = None,
-    *, least: Inch, heaters: tuple[str, ...],
+    *, least: Inch, heaters: tuple[str, ...], always: bool = False,
 ) -> Result:  # fmt: skip
-    if not asked_for(heater_kind, leak_would_damage, heaters):
+    if not asked_for(heater_kind, leak_would_damage, heaters, always):
         return not_applicable(NO_PAN_ASKED)
     said = f"Pan {eighths(pan_depth_in)} in deep, {eighths(least)} in asked."
     return (meets if pan_depth_in >= least else fails)(said, pan_depth_in, least, "in")

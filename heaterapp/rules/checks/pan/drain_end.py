@@ -18,9 +18,9 @@ def check(
     old_pan_fitted: bool | None = None, pan_substitute: str | None = None, heater_kind: str | None = None,
     leak_would_damage: bool | None = None,
     *, allowed: tuple[str, ...], lowest: Inch | None = None, highest: Inch | None = None, old_without_drain_stays: bool,
-    heaters: tuple[str, ...],
+    heaters: tuple[str, ...], always: bool = False,
 ) -> Result:  # fmt: skip
-    if not asked_for(heater_kind, leak_would_damage, heaters):
+    if not asked_for(heater_kind, leak_would_damage, heaters, always):
         return not_applicable(NO_PAN_ASKED)
     limit, shown = ", ".join(word.replace("_", " ") for word in allowed), pan_drain_end.replace("_", " ")
     if pan_drain_end == "none":

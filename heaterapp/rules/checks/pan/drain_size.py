@@ -15,9 +15,9 @@ WHEN = PAN_DRAIN
 
 def check(
     pan_drain_in: Inch, heater_kind: str | None = None, leak_would_damage: bool | None = None,
-    *, least: Inch, heaters: tuple[str, ...],
+    *, least: Inch, heaters: tuple[str, ...], always: bool = False,
 ) -> Result:  # fmt: skip
-    if not asked_for(heater_kind, leak_would_damage, heaters):
+    if not asked_for(heater_kind, leak_would_damage, heaters, always):
         return not_applicable(NO_PAN_ASKED)
     said = f"Pan drain {eighths(pan_drain_in)} in, {eighths(least)} in asked."
     return (meets if pan_drain_in >= least else fails)(said, pan_drain_in, least, "in")

@@ -20,9 +20,9 @@ def check(
     heater_kind: str, pan_material: str, pan_thickness_in: Inch | None = None, pan_listed_for_gas: bool | None = None,
     leak_would_damage: bool | None = None,
     *, materials: tuple[str, ...], heaters: tuple[str, ...], metal: Inch | None = None, plastic: Inch | None = None, gas_by_listing: bool | None = None,
-    gas_barred: bool = False,
+    gas_barred: bool = False, always: bool = False,
 ) -> Result:  # fmt: skip
-    if not asked_for(heater_kind, leak_would_damage, heaters):
+    if not asked_for(heater_kind, leak_would_damage, heaters, always):
         return not_applicable(NO_PAN_ASKED)
     shown, limit = pan_material.replace("_", " "), ", ".join(word.replace("_", " ") for word in materials)
     if pan_material not in materials:

@@ -15,7 +15,7 @@ WHEN = is_("room", "garage")
 
 def check(
     heater_kind: str, ignition_resistant: bool | None = None, ignition_height_in: Inch | None = None,
-    *, height: Inch, resistant_exempt: bool, electric_too: bool,
+    *, height: Inch, resistant_exempt: bool, electric_too: bool, by_maker: bool = False,
 ) -> Result:  # fmt: skip
     fuel = FUEL.holds(lambda _: heater_kind)
     if not fuel and not electric_too:
@@ -44,4 +44,7 @@ def check(
             fix="Raise the heater on a fixed stand until its switch is at the height, or have the authority accept it.",
             clause=clause,
         )
+    if by_maker:
+        said = f"Lowest ignition source {eighths(ignition_height_in)} in above the floor. Here a heater is raised only where its maker's instructions ask it: read them."
+        return authority(said, ignition_height_in, "by the maker", "in", fix="Show the authority the page of the instructions that says so.")
     return fails(said, ignition_height_in, height, "in")
