@@ -121,6 +121,12 @@ def test_every_clause_says_where_when_and_how_surely_it_was_read() -> None:
         assert clause.confidence != "carried" or clause.carried_from, f"{name}: carried from which edition?"
 
 
+def test_a_section_number_from_memory_is_marked_as_not_surely_read() -> None:
+    for name, clause in _every_clause():
+        if "from memory" in clause.where:
+            assert clause.confidence not in ("read", "two_sources"), name
+
+
 def test_every_table_cell_is_known_with_a_stated_confidence() -> None:
     for path in sorted((RULES / "codes" / "tables").glob("*.toml")):
         held: Table = book.table(path.name.removesuffix(".toml"))
