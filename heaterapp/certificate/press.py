@@ -34,6 +34,8 @@ NAMES = {"certificate": "certificate", "correction_list": "correction-list", "fi
 ARCHIVAL = "pdf/a-3u"
 CROWDED = 90
 """Checks and figures beyond which the paper is set close at once; with fewer, where that saves a page."""
+BRIEF = 112
+"""Checks and figures beyond which the working stands without its formula in symbols, which the report attached has."""
 USUAL_PAGES = 2
 
 
@@ -110,16 +112,17 @@ def press() -> _Press:
 def html_of(paper: Paper, close: bool = False) -> str:
     """The paper as HTML, in the usual or the close setting."""
     density = "close" if close else "roomy"
-    return press().templates.get_template("certificate/paper.html").render(paper=paper, density=density)
+    page = press().templates.get_template("certificate/paper.html")
+    return page.render(paper=paper, density=density, brief=close and _entries(paper) > BRIEF)
 
 
-def _crowded(paper: Paper) -> bool:
+def _entries(paper: Paper) -> int:
     checks = sum(len(topic.checks) for topics in paper.columns for topic in topics)
-    return checks + len(paper.figures) > CROWDED
+    return checks + len(paper.figures)
 
 
 def _laid(paper: Paper) -> Document:
-    own, close = press(), _crowded(paper)
+    own, close = press(), _entries(paper) > CROWDED
     for setting in (close, True):
         laid = Sheet(html_of(paper, setting), own.fetcher).render(
             font_config=own.fonts, stylesheets=[own.style], pdf_variant=ARCHIVAL

@@ -36,7 +36,7 @@ LIMITS = (
     "It is not a permit, and not an inspection by the authority. It does not say what nobody measured. "
     "Local codes, the maker's instructions and licensed practice come first."
 )
-NOT_JUDGED = "Not judged here: vent capacity by the tables, air for burning, the size of the gas pipe."
+NOT_JUDGED = "Not judged here: vent capacity by the tables, the size of the gas pipe."
 LOOKED_OVER = "Looked over by"
 CAUTIONS = (
     ("gas", "Smell gas?", "Leave now. Touch no switch, use no phone or flame inside. Call 911 and the gas company from a distance."),
@@ -71,6 +71,7 @@ SURENESS = {
 }
 ELECTRONIC = "Signed electronically; the mark belongs to these answers only."
 AT_LEAST = frozenset((
+    "air.clear_for_one_opening", "air.enough_air", "air.intake_above_ground", "air.opening_dimension", "air.screen_mesh",
     "expansion.tank_rated_for_pressure", "heater.first_hour_rating", "heater.working_pressure_covers_relief", "pan.depth",
     "pan.drain_size", "pan.material", "place.heater_clearance", "place.ignition_height", "relief.capacity",
     "relief.pipe_full_size", "seismic.lower_strap_clear_of_controls", "seismic.strap_count", "supply.pipes_insulated",
@@ -79,6 +80,7 @@ AT_LEAST = frozenset((
     "venting.end_clear_of_forced_inlet", "venting.not_smaller_than_outlet", "venting.single_wall_place",
 ))  # fmt: skip
 AT_MOST = frozenset((
+    "air.opening_position",
     "expansion.peak_as_set", "expansion.tank_can_hold_it", "expansion.tank_large_enough", "heater.suits_elevation",
     "relief.pressure_setting", "relief.temperature_setting", "seismic.gap_blocked", "seismic.within_prescriptive_size", "supply.pressure_within_limit",
     "supply.prv_holds_setting", "supply.prv_where_needed", "temperature.scald_guard", "venting.connector_length",

@@ -8,6 +8,7 @@ this job does not ask counts as known: nothing asserted about it is true.
 from __future__ import annotations
 
 from collections.abc import Callable
+from decimal import Decimal
 from typing import Final
 
 
@@ -58,6 +59,20 @@ class _Is(When):
         if value is None:
             return None
         return value in self.words if isinstance(value, str) else False
+
+
+class _Some(When):
+    __slots__ = ("name",)
+
+    def __init__(self, name: str) -> None:
+        super().__init__((name,))
+        self.name = name
+
+    def holds(self, look: Lookup) -> bool | None:
+        value = look(self.name)
+        if value is None:
+            return None
+        return value > 0 if isinstance(value, Decimal) else False
 
 
 class _All(When):
@@ -132,3 +147,8 @@ def yes(name: str) -> When:
 def no(name: str) -> When:
     """The yes/no question `name` is answered no."""
     return _Is(name, ("no",))
+
+
+def some(name: str) -> When:
+    """The number answered to `name` is more than 0."""
+    return _Some(name)

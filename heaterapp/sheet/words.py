@@ -151,11 +151,17 @@ FIGURES: dict[str, tuple[str, Words]] = {
         _VENT,
         Words("Connector may be as long as", "Longitud máxima del conector"),
     ),
+    "air_counted_btuh": (
+        _VENT,
+        Words("Burners that take air from the room", "Quemadores que toman aire del cuarto"),
+    ),
+    "air_volume_there_ft3": (_VENT, Words("Volume there is", "Volumen que hay")),
     "air_volume_needed_ft3": (_VENT, Words("Room volume needed", "Volumen de cuarto necesario")),
     "air_opening_needed_in2": (
         _VENT,
         Words("Each opening needs, free area", "Cada abertura necesita, área libre"),
     ),
+    "air_opening_there_in2": (_VENT, Words("Free area there is", "Área libre que hay")),
     "air_mechanical_needed_cfm": (_VENT, Words("Air needed from a fan", "Aire necesario de un ventilador")),
     "gas_pipe_capacity_btuh": (_GAS, Words("The gas pipe carries", "La tubería de gas admite")),
     "rated_input_at_elevation_btuh": (_GAS, Words("Input at this elevation", "Potencia a esta altitud")),

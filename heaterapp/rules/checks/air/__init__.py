@@ -1,0 +1,1 @@
+"""Air for burning: enough of it, through openings in the right places."""

@@ -1,0 +1,18 @@
+"""No opening or duct for air is narrower than the least dimension.
+
+Why: a slit clogs with lint and passes little of the air its area promises.
+Fix: make the opening or duct at least that wide and that high.
+"""
+
+from ...questions.air import ONE_HIGH, TWO
+from ...report import Result, fails, meets
+from ...units import Inch, eighths
+
+CLAUSES = ("air.dimension",)
+WHEN = TWO | ONE_HIGH
+
+
+def check(air_opening_least_dimension_in: Inch, *, least: Inch) -> Result:
+    said = f"Least dimension {eighths(air_opening_least_dimension_in)} in; at least {eighths(least)} in."
+    answer = meets if air_opening_least_dimension_in >= least else fails
+    return answer(said, air_opening_least_dimension_in, least, "in")

@@ -1,0 +1,33 @@
+"""The openings for air start close enough to the top and the bottom of the room.
+
+Why: air comes in low and warm air leaves high; openings at one height move none.
+Fix: move the opening to within the distance from the ceiling or the floor.
+"""
+
+from decimal import Decimal
+
+from ...catalog import NotHere
+from ...questions.air import ONE_HIGH, TWO
+from ...report import Result, fails, meets
+from ...units import Inch, eighths
+
+CLAUSES = ("air.position",)
+WHEN = TWO | ONE_HIGH
+
+
+def check(
+    air_high_from_top_in: Inch,
+    air_low_from_bottom_in: Inch | NotHere,
+    *,
+    within_top: Inch,
+    within_bottom: Inch,
+) -> Result:
+    high = f"The high opening starts {eighths(air_high_from_top_in)} in below the top, {eighths(within_top)} in at most."
+    if air_high_from_top_in > within_top:
+        return fails(high, air_high_from_top_in, within_top, "in")
+    if not isinstance(air_low_from_bottom_in, Decimal):
+        return meets(high, air_high_from_top_in, within_top, "in")
+    low = f"The low opening starts {eighths(air_low_from_bottom_in)} in above the bottom, {eighths(within_bottom)} in at most."
+    if air_low_from_bottom_in > within_bottom:
+        return fails(low, air_low_from_bottom_in, within_bottom, "in")
+    return meets(f"{high} {low}", max(air_high_from_top_in, air_low_from_bottom_in), within_top, "in")

@@ -1,0 +1,23 @@
+"""The screen on an outdoor opening for air is not too fine.
+
+Why: a fine screen fills with lint and leaves and shuts the air off.
+Fix: change the screen for one with a coarser mesh, or take it out of a duct that ends in an attic.
+"""
+
+from decimal import Decimal
+
+from ...catalog import NotHere
+from ...questions.air import TO_OUTDOORS
+from ...report import Result, fails, meets, not_applicable
+from ...units import Inch, eighths
+
+CLAUSES = ("air.screen",)
+WHEN = TO_OUTDOORS
+
+
+def check(air_screen_mesh_in: Inch | NotHere, *, least_mesh: Inch) -> Result:
+    if not isinstance(air_screen_mesh_in, Decimal):
+        return not_applicable("There is no screen.")
+    said = f"Mesh {eighths(air_screen_mesh_in)} in; not finer than {eighths(least_mesh)} in."
+    answer = meets if air_screen_mesh_in >= least_mesh else fails
+    return answer(said, air_screen_mesh_in, least_mesh, "in")
