@@ -6,24 +6,13 @@ import os
 import re
 import subprocess
 import sys
-from collections import Counter
 from pathlib import Path
 
 from heaterapp import __main__
-from heaterapp.rules import book, place_names, ruleset_zip
+from heaterapp.rules import ruleset_zip
 
 ROOT = Path(__file__).parent.parent
 SAID = (ROOT / "README.md").read_text(encoding="utf-8")
-
-
-def test_the_counts_of_clauses_by_confidence_are_those_of_the_books() -> None:
-    rows = re.findall(r"^\| `(\w+)` \| (\d+) \| (\d+) \| (\d+) \| (\d+) \|$", SAID, re.MULTILINE)
-    assert {name for name, *_ in rows} == set(place_names().values())
-    for name, *counts in rows:
-        held = Counter(clause.confidence for clause in book.place(name).clauses.values())
-        sure = held["read"] + held["two_sources"]
-        expected = [sure, held["carried"], held["memory"], held["practice"] + held["derived"]]
-        assert [int(one) for one in counts] == expected, name
 
 
 def test_every_picture_and_page_it_points_to_is_there() -> None:

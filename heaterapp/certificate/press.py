@@ -32,10 +32,9 @@ from .style import FONT_SCHEME, home, sheet_css
 
 NAMES = {"certificate": "certificate", "correction_list": "correction-list", "findings_report": "findings"}
 ARCHIVAL = "pdf/a-3u"
-CROWDED = 90
-"""Checks and figures beyond which the paper is set close at once; with fewer, where that saves a page."""
-BRIEF = 112
-"""Checks and figures beyond which the working stands without its formula in symbols, which the report attached has."""
+SETTINGS = (("roomy", 90), ("close", 112), ("close numbers", None))
+"""The settings of a paper, each with the checks and figures beyond which it is not tried. The next is, when
+one takes more than the usual pages. The last leaves the formulas in symbols to the report attached."""
 USUAL_PAGES = 2
 
 
@@ -109,25 +108,19 @@ def press() -> _Press:
     return _Press()
 
 
-def html_of(paper: Paper, close: bool = False) -> str:
-    """The paper as HTML, in the usual or the close setting."""
-    density = "close" if close else "roomy"
-    page = press().templates.get_template("certificate/paper.html")
-    return page.render(paper=paper, density=density, brief=close and _entries(paper) > BRIEF)
-
-
-def _entries(paper: Paper) -> int:
-    checks = sum(len(topic.checks) for topics in paper.columns for topic in topics)
-    return checks + len(paper.figures)
+def html_of(paper: Paper, setting: str = "roomy") -> str:
+    """The paper as HTML, in one of the settings."""
+    return press().templates.get_template("certificate/paper.html").render(paper=paper, setting=setting)
 
 
 def _laid(paper: Paper) -> Document:
-    own, close = press(), _entries(paper) > CROWDED
-    for setting in (close, True):
+    own = press()
+    entries = len(paper.figures) + sum(len(topic.checks) for topics in paper.columns for topic in topics)
+    for setting in (name for name, most in SETTINGS if most is None or entries <= most):
         laid = Sheet(html_of(paper, setting), own.fetcher).render(
             font_config=own.fonts, stylesheets=[own.style], pdf_variant=ARCHIVAL
         )
-        if setting or len(laid.pages) <= USUAL_PAGES:
+        if len(laid.pages) <= USUAL_PAGES:
             break
     return laid
 
