@@ -85,8 +85,9 @@ def _row(job: archive.Job, numbers: list[str]) -> dict[str, Any]:
 
 @cache
 def place_titles() -> dict[str, str]:
-    """Place name -> its title, for a choice."""
-    return {name: rules.place(name).title for name in sorted(set(rules.place_names().values()))}
+    """Place name -> its title, for a choice; the invented example towns last."""
+    every = [rules.place(name) for name in sorted(set(rules.place_names().values()))]
+    return {one.name: one.title for one in sorted(every, key=lambda one: one.about.get("example", False))}
 
 
 @blueprint.get("/<job_id>")
