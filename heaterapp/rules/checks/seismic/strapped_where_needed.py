@@ -4,8 +4,10 @@ Why: an unstrapped tank walks or falls in an earthquake, breaks its gas and wate
 Fix: fit a strap in the upper third and one in the lower third, lagged into the studs.
 """
 
-from ...report import Result, Worked, authority, engineer, fails, meets, not_applicable, unanswered
-from ...units import tape_range
+from decimal import Decimal
+
+from ...report import Result, Worked, authority, engineer, fails, meets, not_applicable, side_by_side, unanswered
+from ...units import Pound, tape_range
 
 CLAUSES = ("seismic.required", "seismic.existing")
 
@@ -14,7 +16,9 @@ def check(
     bracing_required: Worked, heater_kind: str, strap_kind: str | None = None, job_kind: str | None = None,
     seismic_design_category: str | None = None,
     lower_strap_band_in: Worked | None = None, upper_strap_band_in: Worked | None = None,
+    operating_weight_lb: Worked | None = None,
     *, existing_too: bool | None = None, by_design: bool = False, categories_in_doubt: tuple[str, ...] = (),
+    light: Pound | None = None,
 ) -> Result:  # fmt: skip
     in_doubt = seismic_design_category in categories_in_doubt and not heater_kind.endswith("instantaneous")
     if bracing_required.value == "no" and not in_doubt:
@@ -30,6 +34,11 @@ def check(
         return meets(f"Strapped: {shown}. {bracing_required.says}", shown, "strapped", clause=clause)
     if in_doubt:
         return authority(f"No straps. {bracing_required.says} Ask the authority.", "none", "strapped", clause=clause)
+    weight = operating_weight_lb.value if operating_weight_lb is not None else None
+    if light is not None and isinstance(weight, Decimal) and weight <= light:
+        full, most = side_by_side(weight, light, 1)
+        said = f"No straps. The full heater weighs {full} lb; up to {most} lb low on the floor may be free of the building code's force. Ask the authority."
+        return authority(said, weight, light, "lb", clause=clause)
     low, high = (one.value if one else None for one in (lower_strap_band_in, upper_strap_band_in))
     fix = ""
     if isinstance(low, tuple) and isinstance(high, tuple):
