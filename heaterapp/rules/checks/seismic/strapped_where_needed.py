@@ -6,7 +6,17 @@ Fix: fit a strap in the upper third and one in the lower third, lagged into the 
 
 from decimal import Decimal
 
-from ...report import Result, Worked, authority, engineer, fails, meets, not_applicable, side_by_side, unanswered
+from ...report import (
+    Result,
+    Worked,
+    authority,
+    engineer,
+    fails,
+    meets,
+    not_applicable,
+    side_by_side,
+    unanswered,
+)
 from ...units import Pound, tape_range
 
 CLAUSES = ("seismic.required", "seismic.existing")
