@@ -6,10 +6,10 @@ import json
 from pathlib import Path
 from typing import Any
 
-from heaterapp.rules import assess
+from heaterapp.rules import assess, place_names
 
 JOBS = Path(__file__).parent.parent / "jobs"
-PLACES = ("model_upc_2021", "model_upc_2024", "model_irc_2021", "us_ca_2022")
+PLACES = tuple(sorted(set(place_names().values())))
 
 
 def whole_job(name: str = "gas_storage_us_ca") -> dict[str, Any]:

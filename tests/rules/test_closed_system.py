@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from heaterapp.rules import assess
+from heaterapp.rules import assess, place_names
 from heaterapp.rules.figures.water import closed_system
 
 VALVES = ("prv_fitted", "check_valve_upstream", "backflow_preventer_upstream")
@@ -40,7 +40,7 @@ def test_all_that_closes_it_is_named() -> None:
     assert says == "Closed by a reducing valve, a check valve."
 
 
-@pytest.mark.parametrize("place", ["model_upc_2021", "model_upc_2024", "model_irc_2021", "us_ca_2022"])
+@pytest.mark.parametrize("place", sorted(set(place_names().values())))
 def test_no_book_here_lets_a_bypass_open_the_system(place: str) -> None:
     told = dict.fromkeys(VALVES[1:], "no")
     assert _closed(place=place, prv_fitted="yes", prv_bypass="yes", **told)["value"] == "yes"

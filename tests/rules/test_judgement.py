@@ -15,9 +15,17 @@ import pytest
 from heaterapp.rules import assess
 
 UPC21, UPC24, IRC, CA = "model_upc_2021", "model_upc_2024", "model_irc_2021", "us_ca_2022"
-UPC = (UPC21, UPC24, CA)
-ALL = (*UPC, IRC)
-NOT_24 = (UPC21, CA, IRC)
+BEFORE_2021 = ("model_upc_2015", "model_upc_2018")
+SINCE_2021 = (UPC21, UPC24, CA)
+UPC = (*BEFORE_2021, *SINCE_2021)
+IRCS = ("model_irc_2015", "model_irc_2018", IRC)
+IPC = ("model_ipc_2018", "model_ipc_2021")
+ICC = (*IRCS, *IPC)
+ALL = (*UPC, *ICC)
+# Whose text names a pressure that expansion may not pass, and whose does not.
+LIMITED = (UPC24, *IPC)
+UNLIMITED = tuple(place for place in ALL if place not in LIMITED)
+GUIDELESS = tuple(place for place in (*UPC, *IRCS) if place != CA)
 
 GAS: dict[str, Any] = {"heater_kind": "gas_storage"}
 ELECTRIC: dict[str, Any] = {"heater_kind": "electric_storage"}
@@ -69,34 +77,34 @@ ROWS: list[tuple[str, str, str, dict[str, Any], dict[Any, str]]] = [
     ("no valve either: the street's", "expansion.precharge_matches_house", "rule", {**TANK, "house_pressure_psi": None, "prv_fitted": "no", "prv_setting_psi": None, "precharge_psi": 70, "street_pressure_psi": 70}, {ALL: "meets"}),
     ("setting and reading more than 5 apart: advice about the valve", "supply.prv_holds_setting", "advice", {**TANK, "house_pressure_psi": 66}, {ALL: "fails"}),
     ("the air correction is advice", "expansion.precharge_air_corrected", "advice", {**TANK, "precharge_air_f": 110, "installed_air_f": 40}, {ALL: "fails"}),
-    ("a tank too small for 80 psi fails where the book names it", "expansion.tank_large_enough", "rule", TANK, {UPC24: "fails", NOT_24: "meets"}),
-    ("... and is advice where it does not", "expansion.tank_large_enough", "advice", TANK, {UPC24: "none", NOT_24: "fails"}),
-    ("under a book that names none it fails at the lowest rated part", "expansion.tank_large_enough", "rule", {**TANK, "expansion_tank_rating_psi": 100}, {NOT_24: "fails"}),
-    ("... at the relief setting", "expansion.tank_large_enough", "rule", {**TANK, "storage_gal": 80}, {NOT_24: "fails"}),
+    ("a tank too small for 80 psi fails where the book names it", "expansion.tank_large_enough", "rule", TANK, {LIMITED: "fails", UNLIMITED: "meets"}),
+    ("... and is advice where it does not", "expansion.tank_large_enough", "advice", TANK, {LIMITED: "none", UNLIMITED: "fails"}),
+    ("under a book that names none it fails at the lowest rated part", "expansion.tank_large_enough", "rule", {**TANK, "expansion_tank_rating_psi": 100}, {UNLIMITED: "fails"}),
+    ("... at the relief setting", "expansion.tank_large_enough", "rule", {**TANK, "storage_gal": 80}, {UNLIMITED: "fails"}),
     ("... and when it cannot hold it", "expansion.tank_large_enough", "rule", {**TANK, "storage_gal": 120, "thermostat_f": 180, "expansion_tank_gal": 1}, {ALL: "fails"}),
-    ("tankless under the UPC wants control too", "expansion.control_on_closed_system", "rule", {"heater_kind": "gas_instantaneous", "prv_fitted": "yes", "expansion_device": "none"}, {UPC: "fails", IRC: "not_applicable"}),
+    ("tankless under the UPC wants control too", "expansion.control_on_closed_system", "rule", {"heater_kind": "gas_instantaneous", "prv_fitted": "yes", "expansion_device": "none"}, {UPC: "fails", ICC: "not_applicable"}),
     ("for tankless the size does not apply", "expansion.tank_large_enough", "rule", {**TANK, "heater_kind": "gas_instantaneous"}, {ALL: "not_applicable"}),
-    ("a tank hung on its pipe", "expansion.tank_supported", "rule", {**TANK, "expansion_tank_support": "pipe_only"}, {UPC24: "fails", NOT_24: "authority"}),
+    ("a tank hung on its pipe", "expansion.tank_supported", "rule", {**TANK, "expansion_tank_support": "pipe_only"}, {LIMITED: "fails", UNLIMITED: "authority"}),
     ("above 120 F without a mixing valve: advice", "temperature.scald_guard", "advice", {"thermostat_f": 121, "mixing_valve_fitted": "no", "heats_space_too": "no"}, {ALL: "fails"}),
     ("... and no rule", "temperature.scald_guard", "rule", {"thermostat_f": 150, "mixing_valve_fitted": "no", "heats_space_too": "no"}, {ALL: "none"}),
-    ("combined heating over 140 F is a rule where the book says so (from memory, so authority)", "temperature.scald_guard", "rule", {"thermostat_f": 141, "mixing_valve_fitted": "no", "heats_space_too": "yes"}, {IRC: "authority", UPC: "none"}),
+    ("combined heating over 140 F is a rule where the book says so (from memory, so authority)", "temperature.scald_guard", "rule", {"thermostat_f": 141, "mixing_valve_fitted": "no", "heats_space_too": "yes"}, {IRCS: "authority", IPC: "fails", UPC: "none"}),
     ("a low first-hour rating on a swap: authority", "heater.first_hour_rating", "rule", {**GAS, "job_kind": "same_place", "first_hour_gal": 30, "bathrooms": 3, "bedrooms": 4}, {UPC: "authority"}),
     ("... on a new installation it fails", "heater.first_hour_rating", "rule", {**GAS, "job_kind": "new", "first_hour_gal": 30, "bathrooms": 3, "bedrooms": 4}, {UPC: "fails"}),
     ("pipe insulation is advice", "supply.pipes_insulated", "advice", {"pipe_insulation_ft": 0}, {ALL: "fails"}),
     # Relief pipe
-    ("IRC height is for floor, pan or rim: outdoors another height is authority", "relief.end_height", "rule", {**RELIEF, "relief_end": "outdoors", "relief_end_height_in": 12}, {IRC: "authority", UPC: "meets"}),
-    ("at the floor the IRC's range binds", "relief.end_height", "rule", {**RELIEF, "relief_end": "floor", "relief_end_height_in": 12}, {IRC: "fails", UPC: "silent"}),
+    ("IRC height is for floor, pan or rim: outdoors another height is authority", "relief.end_height", "rule", {**RELIEF, "relief_end": "outdoors", "relief_end_height_in": 12}, {ICC: "authority", UPC: "meets"}),
+    ("at the floor the IRC's range binds", "relief.end_height", "rule", {**RELIEF, "relief_end": "floor", "relief_end_height_in": 12}, {ICC: "fails", UPC: "silent"}),
     ("the air gap is asked toward drainage", "relief.air_gap", "rule", {**RELIEF, "relief_end": "receptor", "relief_air_gap": "no"}, {ALL: "fails"}),
     ("a hard pipe outdoors has its gap at the open end", "relief.air_gap", "rule", {**RELIEF, "relief_end": "outdoors"}, {ALL: "not_applicable"}),
-    ("UPC with the end at a garage floor: authority", "relief.end_place", "rule", {**RELIEF, "room": "garage", "relief_end": "floor"}, {UPC: "authority", IRC: "meets"}),
-    ("into the pan: fails under the UPC", "relief.end_place", "rule", {**RELIEF, "relief_end": "pan", "pan_fitted": "yes", "pan_drain_end": "outdoors"}, {UPC: "fails", IRC: "meets"}),
-    ("into a pan without a drain", "relief.end_place", "rule", {**RELIEF, "relief_end": "pan", "pan_fitted": "yes", "pan_drain_end": "none"}, {UPC: "fails", IRC: "authority"}),
+    ("UPC with the end at a garage floor: authority", "relief.end_place", "rule", {**RELIEF, "room": "garage", "relief_end": "floor"}, {UPC: "authority", ICC: "meets"}),
+    ("into the pan: fails under the UPC", "relief.end_place", "rule", {**RELIEF, "relief_end": "pan", "pan_fitted": "yes", "pan_drain_end": "outdoors"}, {UPC: "fails", ICC: "meets"}),
+    ("into a pan without a drain", "relief.end_place", "rule", {**RELIEF, "relief_end": "pan", "pan_fitted": "yes", "pan_drain_end": "none"}, {UPC: "fails", ICC: "authority"}),
     ("tankless: no temperature element asked", "relief.temperature_setting", "rule", {"heater_kind": "gas_instantaneous", "relief_fitted": "yes"}, {ALL: "not_applicable"}),
     ("tankless: nor a place near the top", "relief.valve_near_top", "rule", {"heater_kind": "electric_instantaneous", "relief_fitted": "yes"}, {ALL: "not_applicable"}),
-    ("tankless without a valve: exempt under the UPC, authority under the IRC", "relief.valve_fitted", "rule", {"heater_kind": "gas_instantaneous", "relief_fitted": "no"}, {UPC: "not_applicable", IRC: "authority"}),
+    ("tankless without a valve: exempt under the UPC, authority under the IRC", "relief.valve_fitted", "rule", {"heater_kind": "gas_instantaneous", "relief_fitted": "no"}, {UPC: "not_applicable", ICC: "authority"}),
     ("an old valve on a new heater fails", "relief.valve_new", "rule", {**RELIEF, "job_kind": "same_place", "relief_valve_new": "no"}, {ALL: "fails"}),
-    ("freezing fails under the UPC", "relief.no_freezing", "rule", {**RELIEF, "relief_end": "outdoors", "relief_freezes": "yes"}, {UPC: "fails", IRC: "none"}),
-    ("... and is advice under the IRC", "relief.no_freezing", "advice", {**RELIEF, "relief_end": "outdoors", "relief_freezes": "yes"}, {IRC: "fails", UPC: "none"}),
+    ("freezing fails under the UPC", "relief.no_freezing", "rule", {**RELIEF, "relief_end": "outdoors", "relief_freezes": "yes"}, {UPC: "fails", ICC: "none"}),
+    ("... and is advice under the IRC", "relief.no_freezing", "advice", {**RELIEF, "relief_end": "outdoors", "relief_freezes": "yes"}, {ICC: "fails", UPC: "none"}),
     # Fuel, electric
     ("marked for one gas on the other without its kit", "gas.fuel_matches", "rule", {**GAS, "gas_kind": "natural", "heater_marked_gas": "propane", "conversion_kit_fitted": "no"}, {ALL: "fails"}),
     ("with its listed kit", "gas.fuel_matches", "rule", {**GAS, "gas_kind": "natural", "heater_marked_gas": "propane", "conversion_kit_fitted": "yes"}, {ALL: "meets"}),
@@ -130,24 +138,28 @@ ROWS: list[tuple[str, str, str, dict[str, Any], dict[Any, str]]] = [
     ("a gauge under the guide's", "seismic.strap_material", "rule", {**STRAPS, "strap_gauge": 26}, {CA: "authority"}),
     ("a width under the guide's", "seismic.strap_material", "rule", {**STRAPS, "strap_width_in": "1/2"}, {CA: "authority"}),
     ("a gap wider than the guide's, open", "seismic.gap_blocked", "rule", STRAPS, {CA: "authority"}),
-    ("the third strap over 52 gal", "seismic.strap_count", "rule", {**STRAPS, "storage_gal": 75}, {CA: "authority", (UPC21, UPC24, IRC): "meets"}),
-    ("the model text names no gauge", "seismic.strap_material", "rule", {**STRAPS, "strap_gauge": 26}, {(UPC21, UPC24, IRC): "authority"}),
-    ("a gap is advice there", "seismic.gap_blocked", "advice", STRAPS, {(UPC21, UPC24, IRC): "fails"}),
-    ("a listed kit to its sheet meets", "seismic.fasteners_strong_enough", "rule", {**STRAPS, "strap_kind": "listed_kit"}, {IRC: "meets"}),
-    ("short lags fail only where the book states a force", "seismic.fasteners_strong_enough", "rule", {**STRAPS, "lag_length_in": "1 1/4"}, {IRC: "fails"}),
+    ("the third strap over 52 gal", "seismic.strap_count", "rule", {**STRAPS, "storage_gal": 75}, {CA: "authority", GUIDELESS: "meets"}),
+    ("the model text names no gauge", "seismic.strap_material", "rule", {**STRAPS, "strap_gauge": 26}, {GUIDELESS: "authority"}),
+    ("a gap is advice there", "seismic.gap_blocked", "advice", STRAPS, {GUIDELESS: "fails"}),
+    ("a listed kit to its sheet meets", "seismic.fasteners_strong_enough", "rule", {**STRAPS, "strap_kind": "listed_kit"}, {ICC: "meets"}),
+    ("short lags fail only where the book states a force", "seismic.fasteners_strong_enough", "rule", {**STRAPS, "lag_length_in": "1 1/4"}, {IRCS: "fails", IPC: "authority"}),
     ("wallboard only fails", "seismic.anchored_to_structure", "rule", {**STRAPS, "strap_anchor": "drywall_only"}, {ALL: "fails"}),
     ("no straps at all fails", "seismic.strapped_where_needed", "rule", {**STRAPS, "strap_kind": "none"}, {ALL: "fails"}),
-    *((f"IRC category {category}: required", "seismic.strapped_where_needed", "rule", {**STRAPS, "strap_kind": "none", "seismic_design_category": category}, {IRC: "fails"})
+    *((f"IRC category {category}: required", "seismic.strapped_where_needed", "rule", {**STRAPS, "strap_kind": "none", "seismic_design_category": category}, {ICC: "fails"})
       for category in ("D", "D0", "D1", "D2", "E", "F")),
-    *((f"category {category}: not under the IRC, always under the UPC since 2021", "seismic.strapped_where_needed", "rule", {**STRAPS, "strap_kind": "none", "seismic_design_category": category}, {IRC: "not_applicable", UPC: "fails"})
+    *((f"category {category}: not under the IRC, always under the UPC since 2021", "seismic.strapped_where_needed", "rule", {**STRAPS, "strap_kind": "none", "seismic_design_category": category}, {IRCS: "not_applicable", SINCE_2021: "fails"})
       for category in ("A", "B", "C")),
-    ("IRC category C: townhouses", "seismic.strapped_where_needed", "rule", {**STRAPS, "strap_kind": "none", "seismic_design_category": "C", "building_kind": "townhouse"}, {IRC: "fails"}),
-    ("a heat pump whose thirds disagree", "seismic.upper_strap_in_upper_third", "rule", {**STRAPS, "heater_kind": "heat_pump_storage", "tank_height_in": 45, "heater_height_in": 66, "strap_heights_in": [12, 40]}, {ALL: "authority"}),
+    *((f"category {category} before 2021: for the authority", "seismic.strapped_where_needed", "rule", {**STRAPS, "strap_kind": "none", "seismic_design_category": category}, {BEFORE_2021: "authority", IPC: "not_applicable"})
+      for category in ("A", "B")),
+    ("IPC category C: the importance of the building decides", "seismic.strapped_where_needed", "rule", {**STRAPS, "strap_kind": "none", "seismic_design_category": "C"}, {IPC: "authority", BEFORE_2021: "fails"}),
+    ("IPC: a strapped heater still wants a design", "seismic.strapped_where_needed", "rule", STRAPS, {IPC: "engineer", (*UPC, *IRCS): "meets"}),
+    ("IRC category C: townhouses", "seismic.strapped_where_needed", "rule", {**STRAPS, "strap_kind": "none", "seismic_design_category": "C", "building_kind": "townhouse"}, {IRCS: "fails"}),
+    ("a heat pump whose thirds disagree", "seismic.upper_strap_in_upper_third", "rule", {**STRAPS, "heater_kind": "heat_pump_storage", "tank_height_in": 45, "heater_height_in": 66, "strap_heights_in": [12, 40]}, {(*UPC, *IRCS): "authority", IPC: "silent"}),
     # Place
-    ("work space at the controls is the IRC's", "place.work_space", "rule", {"room": "basement", "job_kind": "new", "work_space_in": [29, 30]}, {IRC: "fails", UPC: "silent"}),
+    ("work space at the controls is the IRC's", "place.work_space", "rule", {"room": "basement", "job_kind": "new", "work_space_in": [29, 30]}, {ICC: "fails", UPC: "silent"}),
     ("the UPC has it in attics", "place.work_space", "rule", {"room": "attic", "job_kind": "new", "work_space_in": [29, 30]}, {ALL: "fails"}),
     ("short on a swap: authority", "place.work_space", "rule", {"room": "attic", "job_kind": "same_place", "work_space_in": [29, 30]}, {ALL: "authority"}),
-    ("ignition height for electric", "place.ignition_height", "rule", {**ELECTRIC, "room": "garage", "ignition_height_in": 6}, {IRC: "authority", UPC: "not_applicable"}),
+    ("ignition height for electric", "place.ignition_height", "rule", {**ELECTRIC, "room": "garage", "ignition_height_in": 6}, {ICC: "authority", UPC: "not_applicable"}),
     ("a manufactured home: an unlisted gas heater", "heater.suits_manufactured_home", "rule", {**GAS, "building_kind": "manufactured", "listed_for_manufactured_home": "no"}, {ALL: "fails"}),
     ("... an unlisted electric one", "heater.suits_manufactured_home", "rule", {**ELECTRIC, "building_kind": "manufactured", "listed_for_manufactured_home": "no"}, {ALL: "authority"}),
     ("gas on carpet", "place.floor_suits", "rule", {**GAS, "floor_kind": "carpet"}, {ALL: "fails"}),
@@ -157,8 +169,8 @@ ROWS: list[tuple[str, str, str, dict[str, Any], dict[Any, str]]] = [
     *((f"not with {said}", "place.room_allowed", "rule", {**CLOSET, **change}, {ALL: "fails"})
       for said, change in (("a louvered door", {"closet_door": "louvered"}), ("something else in it", {"closet_heater_only": "no"}), ("air from the room", {"air_source": "room"}))),
     ("a pan drain to a garage floor", "pan.drain_end", "rule", {**GAS, "leak_would_damage": "yes", "pan_fitted": "yes", "pan_drain_end": "garage_floor"}, {ALL: "authority"}),
-    ("a plastic pan under gas, by its listing", "pan.material", "rule", {**GAS, "leak_would_damage": "yes", "pan_fitted": "yes", "pan_material": "plastic", "pan_thickness_in": "0.1", "pan_listed_for_gas": "yes"}, {IRC: "meets"}),
-    ("... not listed", "pan.material", "rule", {**GAS, "leak_would_damage": "yes", "pan_fitted": "yes", "pan_material": "plastic", "pan_thickness_in": "0.1", "pan_listed_for_gas": "no"}, {IRC: "fails"}),
+    ("a plastic pan under gas, by its listing", "pan.material", "rule", {**GAS, "leak_would_damage": "yes", "pan_fitted": "yes", "pan_material": "plastic", "pan_thickness_in": "0.1", "pan_listed_for_gas": "yes"}, {ICC[1:]: "meets", ICC[:1]: "fails"}),
+    ("... not listed", "pan.material", "rule", {**GAS, "leak_would_damage": "yes", "pan_fitted": "yes", "pan_material": "plastic", "pan_thickness_in": "0.1", "pan_listed_for_gas": "no"}, {ICC: "fails"}),
 ]  # fmt: skip
 
 
