@@ -51,6 +51,20 @@ def test_every_check_has_a_case_table_and_no_table_is_left_over() -> None:
     assert set(TABLES) == set(CHECKS)
 
 
+def _changes() -> Iterator[tuple[str, str]]:
+    """Place and clause of every change that a place file makes of its own, struck ones too."""
+    for name in PLACES:
+        about = book.place(name).about
+        stated = (f"{topic}.{key}" for topic, keys in about.get("clause", {}).items() for key in keys)
+        yield from ((name, ident) for ident in (*stated, *about.get("silent", {})))
+
+
+@pytest.mark.parametrize(("place", "ident"), list(_changes()))
+def test_what_a_place_changes_is_shown_by_a_case_there(place: str, ident: str) -> None:
+    readers = [check for check, one in CHECKS.items() if ident in one.contract.clauses]
+    assert any(case.get("place") == place for check in readers for case in TABLES[check]["case"])
+
+
 def _shown(check: str) -> set[str]:
     return {case["verdict"] for case in TABLES[check]["case"]}
 
