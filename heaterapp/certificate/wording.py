@@ -36,7 +36,7 @@ LIMITS = (
     "It is not a permit, and not an inspection by the authority. It does not say what nobody measured. "
     "Local codes, the maker's instructions and licensed practice come first."
 )
-NOT_JUDGED = "Not judged here: vent capacity by the tables, the size of the gas pipe."
+NOT_JUDGED = "Not judged here: the size of the gas pipe."
 LOOKED_OVER = "Looked over by"
 CAUTIONS = (
     ("gas", "Smell gas?", "Leave now. Touch no switch, use no phone or flame inside. Call 911 and the gas company from a distance."),
@@ -80,6 +80,7 @@ AT_LEAST = frozenset((
     "venting.end_clear_of_forced_inlet", "venting.not_smaller_than_outlet", "venting.single_wall_place",
 ))  # fmt: skip
 AT_MOST = frozenset((
+    "venting.resized_after_removal",
     "air.opening_position",
     "expansion.peak_as_set", "expansion.tank_can_hold_it", "expansion.tank_large_enough", "heater.suits_elevation",
     "relief.pressure_setting", "relief.temperature_setting", "seismic.gap_blocked", "seismic.within_prescriptive_size", "supply.pressure_within_limit",

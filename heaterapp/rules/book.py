@@ -25,9 +25,12 @@ class UnknownPlace(ValueError):
     """No place of that name comes with the program."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Table:
-    """One printed table: rows of cells, each with the confidence it was read with."""
+    """One printed table: rows of cells, each with the confidence it was read with.
+
+    disputed  cells that two prints have differently: what names the cell, and the `other` value
+    """
 
     name: str
     title: str
@@ -36,6 +39,7 @@ class Table:
     unit: str
     confidence: str
     rows: tuple[Mapping[str, Any], ...]
+    disputed: tuple[Mapping[str, Any], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +102,10 @@ def _toml(path: Traversable) -> dict[str, Any]:
 def table(name: str) -> Table:
     """The printed table `codes/tables/<name>.toml`."""
     data = _toml(_codes().joinpath("tables", f"{name}.toml"))
-    rows = tuple({k: _exact(v) for k, v in row.items()} for row in data["rows"])
+    columns = data.get("columns", ())
+    listed = (row if isinstance(row, dict) else dict(zip(columns, row, strict=True)) for row in data["rows"])
+    parts = (listed, data.get("disputed", ()))
+    rows, disputed = (tuple({k: _exact(v) for k, v in row.items()} for row in part) for part in parts)
     return Table(
         name,
         data["title"],
@@ -107,6 +114,7 @@ def table(name: str) -> Table:
         data.get("unit", ""),
         data["read"]["confidence"],
         rows,
+        disputed,
     )
 
 

@@ -92,12 +92,14 @@ class Worked:
     worked  the same formula with the numbers put in
     says    a short sentence: required where value is None, optional beside a value
     needs   the questions it waits for in this place, where not every place asks them: it is then open
+    doubt   within what of the value nothing is decided: it rests on printed cells not surely read
     """
 
     value: Decimal | tuple[Decimal, ...] | str | None
     worked: str = ""
     says: str = ""
     needs: tuple[str, ...] = ()
+    doubt: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -151,6 +151,13 @@ FIGURES: dict[str, tuple[str, Words]] = {
         _VENT,
         Words("Connector may be as long as", "Longitud máxima del conector"),
     ),
+    "vent_least_input_btuh": (_VENT, Words("The vent needs at least", "La ventilación necesita al menos")),
+    "common_vent_capacity_btuh": (_VENT, Words("The shared vent carries", "La ventilación común admite")),
+    "other_connector_capacity_btuh": (_VENT, Words("The other connector carries", "El otro conector admite")),
+    "other_least_input_btuh": (
+        _VENT,
+        Words("The other connector needs at least", "El otro conector necesita al menos"),
+    ),
     "air_counted_btuh": (
         _VENT,
         Words("Burners that take air from the room", "Quemadores que toman aire del cuarto"),

@@ -21,15 +21,25 @@ GAS_VENT_ROOF = ROOF & is_("vent_kind", "type_b", "special_gas")
 )
 def vent_area_ratio(
     draft_hood_outlet_in: Inch,
+    vent_shared: bool,
     vent_diameter_in: Inch | None = None,
     vent_flue_area_in2: SquareInch | None = None,
+    other_outlet_in: Inch | None = None,
+    common_vent_diameter_in: Inch | None = None,
 ) -> Worked:
+    if vent_shared:
+        if other_outlet_in is None:
+            return Worked(None, says="the other appliance's outlet is needed", needs=("other_outlet_in",))
+        draft_hood_outlet_in = min(draft_hood_outlet_in, other_outlet_in)
+        vent_diameter_in = common_vent_diameter_in
     if vent_flue_area_in2 is not None:
         value = venting.flue_ratio(vent_flue_area_in2, draft_hood_outlet_in)
         return Worked(
             value,
             f"{plain(vent_flue_area_in2)} / (3.1416 x {plain(draft_hood_outlet_in)}^2 / 4) = {plain(value)}",
         )
+    if vent_shared and vent_diameter_in is None:
+        return Worked(None, says="the common vent's size is needed", needs=("common_vent_diameter_in",))
     if vent_diameter_in is None:
         needs = ("vent_diameter_in", "vent_flue_area_in2")
         return Worked(None, says="the vent's diameter, or the chimney's flue area, is needed", needs=needs)

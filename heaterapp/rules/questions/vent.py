@@ -15,6 +15,11 @@ CONNECTOR = CATEGORY_I & ~is_("connector_kind", "none")
 MASONRY = FUEL & is_("vent_kind", "masonry_lined", "masonry_unlined")
 MAKER = FUEL & (yes("direct_vent") | is_("draft_kind", "power_vent"))
 SHARED = CATEGORY_I & yes("vent_shared")
+LINER = CATEGORY_I & is_("vent_kind", "type_b")
+OUTDOORS = CATEGORY_I & ~is_("vent_kind", "masonry_lined", "masonry_unlined")
+SIZED = NATURAL & ROOF & ~is_("vent_kind", "plastic", "direct_vent_kit")
+BY_TABLE = SIZED & is_("vent_kind", "type_b") & is_("vent_sizing_method", "tables") & ~yes("vent_exposed_outdoors")
+SHARED_BY_TABLE = BY_TABLE & SHARED
 
 _WALLS = {"type_b": "Type B, double wall", "single_wall": "Single wall"}
 
@@ -42,13 +47,15 @@ QUESTIONS = (
     number("vent_diameter_in", "Vent diameter", "in", ("1", "36"), ("2", "12"), when=VENTED & ~is_("vent_kind", "masonry_lined", "masonry_unlined"), usual=("3", "4", "5", "6")),
     number("vent_flue_area_in2", "Flue area inside the chimney", "in2", ("1", "2000"), ("20", "200"), when=MASONRY),
     number("vent_height_ft", "Draft hood or collar up to the vent's end", "ft", ("0", "500"), ("6", "50"), when=CATEGORY_I & ROOF, measured=True),
-    number("vent_lateral_ft", "All horizontal offset, connector included", "ft", ("0", "300"), ("0", "20"), when=CATEGORY_I),
-    number("vent_elbows_90", "90-degree elbows, all of them", "count", ("0", "50"), ("0", "6"), when=VENTED, whole=True),
-    number("vent_elbows_45", "45-degree elbows, all of them", "count", ("0", "50"), ("0", "8"), when=VENTED, whole=True),
-    yes_no("vent_corrugated_liner", "Corrugated liner", when=CATEGORY_I),
+    number("vent_lateral_ft", "All horizontal offset, connector included", "ft", ("0", "300"), ("0", "20"), when=CATEGORY_I,
+           usual=("0",), hint="As seen from above. A straight vent on the hood: 0."),
+    number("vent_elbows_90", "90-degree elbows, all of them", "count", ("0", "50"), ("0", "6"), when=VENTED, usual=("0", "1", "2"), whole=True),
+    number("vent_elbows_45", "45-degree elbows, all of them", "count", ("0", "50"), ("0", "8"), when=VENTED, usual=("0", "2"), whole=True),
+    yes_no("vent_corrugated_liner", "Corrugated liner", when=LINER,
+           hint="A metal liner drawn into a chimney: say Type B for the vent, and yes here if it is corrugated."),
     yes_no("chimney_exterior", "A chimney side faces outdoors below the roof", when=MASONRY),
     yes_no("chimney_inspected_clean", "The chimney was inspected, clear and clean", when=MASONRY),
-    yes_no("vent_exposed_outdoors", "The vent runs outdoors below the roof line", when=CATEGORY_I),
+    yes_no("vent_exposed_outdoors", "The vent runs outdoors below the roof line", when=OUTDOORS),
     number("vent_marked_clearance_in", "Clearance marked on the vent pipe", "in", ("0", "36"), ("1", "6"), when=VENTED, usual=("1",)),
     number("vent_clearance_in", "Least clearance found, vent to what can burn", "in", ("0", "240"), ("0", "24"), when=VENTED, measured=True),
     number("connector_clearance_in", "Least clearance found, connector to what can burn", "in", ("0", "240"), ("0", "36"), when=CONNECTOR, measured=True),

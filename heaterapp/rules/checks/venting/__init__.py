@@ -1,1 +1,41 @@
-"""The vent: its kind, clearances, connector, size, end, and whether it draws."""
+"""Vents, connectors, where they end, and draft."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from ...report import Result, Worked, authority, engineer, fails, meets, unanswered
+from ...units import plain
+
+NO_LEAST = Worked(Decimal(0))
+"""What stands for the least input of a draft hood, which has none."""
+NOT_SURE = "A printed cell it rests on is not surely read and this is too near: look the table up in your code book."
+
+
+def within_table(
+    input_btuh: Decimal, most: Worked | None, derated_btuh: Decimal | None, least: Worked | None, **more: Any
+) -> Result:
+    """An input against what the tables allow at most, and, for a fan, at least by its derated input."""
+    if most is None or not isinstance(most.value, Decimal):
+        return _beyond(most)
+    said = f"Input {plain(input_btuh)} Btu/h; the vent carries {plain(most.value, 0)} Btu/h at most."
+    if abs(input_btuh - most.value) <= most.doubt and most.doubt:
+        return authority(f"{said} {NOT_SURE}", input_btuh, most.value, "Btu/h", **more)
+    if input_btuh > most.value:
+        return fails(f"{said} {most.says}".strip(), input_btuh, most.value, "Btu/h", **more)
+    if least is None or not isinstance(least.value, Decimal):
+        return _beyond(least)
+    burned = input_btuh if derated_btuh is None else derated_btuh
+    small = f"It burns {plain(burned, 0)} Btu/h here; the vent needs {plain(least.value, 0)} Btu/h at least, or it chills and drips."
+    if least.doubt and abs(burned - least.value) <= least.doubt:
+        return authority(f"{small} {NOT_SURE}", burned, least.value, "Btu/h", **more)
+    if burned < least.value or least.says.startswith("Not permitted"):
+        return fails(f"{small} {least.says}".strip(), burned, least.value, "Btu/h", **more)
+    return meets(said, input_btuh, most.value, "Btu/h", **more)
+
+
+def _beyond(figure: Worked | None) -> Result:
+    if figure is None or figure.needs:
+        return unanswered(f"To answer: {figure.says if figure else 'the size of the vent'}.", needs=figure.needs if figure else ())
+    return engineer(f"{figure.says[:1].upper()}{figure.says[1:]}: it needs a design.")

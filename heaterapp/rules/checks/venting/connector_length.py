@@ -7,7 +7,7 @@ Fix: shorten the connector, change it to Type B, or move the heater nearer to th
 from decimal import Decimal
 
 from ...questions.vent import CONNECTOR, NATURAL
-from ...report import Result, Worked, engineer, fails, meets, unanswered
+from ...report import Result, Worked, fails, meets, unanswered
 from ...units import Foot, plain
 from ...when import is_
 
@@ -23,7 +23,6 @@ def check(connector_length_ft: Foot, connector_length_allowed_ft: Worked, vent_s
     if connector_length_ft <= most:
         return meets(said, connector_length_ft, most, "ft")
     if vent_shared:
-        return engineer(
-            said + " Beyond it the tables' capacity is reduced: size it.", connector_length_ft, most, "ft"
-        )
+        said = f"{said} A longer one is let carry less: its capacity is reckoned with that."
+        return meets(said, f"{plain(connector_length_ft)} ft, carries less", f"{plain(most)} ft without loss")
     return fails(said, connector_length_ft, most, "ft")

@@ -8,20 +8,22 @@ from decimal import Decimal
 
 from ...questions.vent import NATURAL, VENTED
 from ...report import Result, Worked, authority, fails, meets
-from ...units import Foot, Inch, SquareInch, eighths, plain
+from ...units import BtuPerHour, Foot, Inch, SquareInch, eighths, plain
 
 CLAUSES = ("venting.outlet_size",)
 WHEN = NATURAL & VENTED
 
 
 def check(
-    draft_hood_outlet_in: Inch, vent_area_ratio: Worked, vent_diameter_in: Inch | None = None, connector_diameter_in: Inch | None = None,
+    draft_hood_outlet_in: Inch, vent_area_ratio: Worked | None = None, vent_diameter_in: Inch | None = None, connector_diameter_in: Inch | None = None,
     vent_flue_area_in2: SquareInch | None = None, vent_height_ft: Foot | None = None, vent_shared: bool | None = None,
+    vent_capacity_btuh: Worked | None = None, input_btuh: BtuPerHour = Decimal(0),
     *, sizes: tuple[Decimal, ...], reduced_from: Inch, reduced_to: Inch, reduced_height: Foot,
 ) -> Result:  # fmt: skip
     outlet = draft_hood_outlet_in
     if (
         vent_flue_area_in2 is not None
+        and vent_area_ratio is not None
         and isinstance(vent_area_ratio.value, Decimal)
         and vent_area_ratio.value < 1
     ):
@@ -41,11 +43,11 @@ def check(
     below = [size for size in sizes if size < outlet]
     one_size = bool(below) and smallest >= max(below)
     tall = vent_height_ft is not None and vent_height_ft >= reduced_height
-    if one_size and tall and not vent_shared and reduced_from < outlet <= reduced_to:
-        return authority(
-            said + " One size smaller is allowed at this height only where the tables show the capacity.",
-            smallest,
-            outlet,
-            "in",
-        )
-    return fails(said, smallest, outlet, "in")
+    if vent_shared or not (one_size and tall and reduced_from < outlet <= reduced_to):
+        return fails(said, smallest, outlet, "in")
+    capacity = vent_capacity_btuh.value if vent_capacity_btuh else None
+    said += f" One size smaller is allowed from {plain(reduced_height)} ft of height where the tables carry the input"
+    if not isinstance(capacity, Decimal):
+        return authority(f"{said}: they were not read here.", smallest, outlet, "in")
+    answer = meets if input_btuh <= capacity else fails
+    return answer(f"{said}: {plain(input_btuh)} of {plain(capacity, 0)} Btu/h.", smallest, outlet, "in")
