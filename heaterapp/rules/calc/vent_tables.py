@@ -214,6 +214,15 @@ def elbow_loss(
 def over_length(length_ft: Decimal, allowed_ft: Decimal) -> int:
     """How many further multiples of its allowed length, or parts of one, a connector runs.
 
+        n = ceiling(L / L allowed) - 1
+
+    length_ft   L, level run            [ft]  0 or more
+    allowed_ft  L allowed; 1.5 ft an inch of diameter  [ft]  0 or less costs nothing
+    returns     whole number, 0 or more
+
+    Source: 2012 UPC 510.2.2; IRC 2018 G2428.3.3. Checked against: their 4 in connector,
+    over 6 to 12 ft one multiple, over 12 to 18 ft two.
+
     >>> [over_length(Decimal(n), Decimal(6)) for n in ("6", "6.1", "12", "12.1")]
     [0, 1, 1, 2]
     """
