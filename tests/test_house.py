@@ -34,6 +34,7 @@ MAY_IMPORT = {
     "rules.checks": {"rules.units", "rules.when", "rules.calc", "rules.report", "rules.book", "rules.questions", "rules.catalog"},
     "sheet": {"rules"},
     "forms": {"rules", "sheet"},
+    "manual": {"rules", "sheet", "certificate", "fonts"},
     "certificate": {"rules", "sheet", "fonts"},
     "archive": set(),
 }  # fmt: skip

@@ -94,6 +94,11 @@ def _codes() -> Traversable:
     return files(__package__).joinpath("codes")
 
 
+def books_folder() -> Traversable:
+    """Where the published editions stand, a folder each."""
+    return _codes().joinpath("books")
+
+
 def _toml(path: Traversable) -> dict[str, Any]:
     return tomllib.loads(path.read_text(encoding="utf-8"), parse_float=Decimal)
 

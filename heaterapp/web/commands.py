@@ -73,9 +73,13 @@ def _parser() -> argparse.ArgumentParser:
     served.add_argument("--damaged", action="store_true", help="serve although the archive has a fault")
     command("demo", _demo, "fill an empty database with the invented town of Port Larkin")
     command("verify", _verify, "check every stored byte against the log")
+    printed = command("manual", _manual, "write the rule manual as a PDF")
+    printed.add_argument("file", type=Path, help="where to write it, such as rules.pdf")
     command("benchmark", _benchmark, "measure the speed promises: --rows, --rounds, --only, --json")
     commands.add_parser("assess", help="read a job as JSON, print the report as JSON (bare Python)")
     commands.add_parser("schema", help="print the JSON Schema of a job (bare Python)")
+    commands.add_parser("compare-books", help="print what differs between two books or places (bare Python)")
+    commands.add_parser("coverage", help="print what checklists ask, against what is judged here (bare Python)")
     return parser
 
 
@@ -231,6 +235,17 @@ def _sound(found: archive.Verified, what: str) -> bool:
     for fault in found.faults[:FAULTS_SHOWN]:
         print(f"  {fault}", file=sys.stderr)
     return found.ok
+
+
+def _manual(chosen: argparse.Namespace) -> int:
+    from heaterapp.manual.press import manual_pdf
+
+    try:
+        chosen.file.write_bytes(manual_pdf())
+    except OSError as unwritable:
+        raise Stopped(f"{chosen.file}: {unwritable.strerror}. Name a file that can be written.") from None
+    print(f"The rule manual stands in {chosen.file}.")
+    return 0
 
 
 def _benchmark(chosen: argparse.Namespace) -> int:

@@ -1,7 +1,7 @@
 """The vent, its connector, where it ends, what shares it, draft and spillage."""
 
 from ..question import choice, number, yes_no
-from ..when import ALWAYS, is_, no, yes
+from ..when import ALWAYS, is_, no, some, yes
 from .plate import FUEL
 
 CATEGORY_I = FUEL & is_("draft_kind", "draft_hood", "fan_assisted")
@@ -51,6 +51,7 @@ QUESTIONS = (
            usual=("0",), hint="As seen from above. A straight vent on the hood: 0."),
     number("vent_elbows_90", "90-degree elbows, all of them", "count", ("0", "50"), ("0", "6"), when=VENTED, usual=("0", "1", "2"), whole=True),
     number("vent_elbows_45", "45-degree elbows, all of them", "count", ("0", "50"), ("0", "8"), when=VENTED, usual=("0", "2"), whole=True),
+    number("vent_offset_from_vertical_deg", "Flattest offset of the vent, from the vertical", "deg", ("0", "90"), ("0", "60"), when=LINER & some("vent_lateral_ft"), record=True),
     yes_no("vent_corrugated_liner", "Corrugated liner", when=LINER,
            hint="A metal liner drawn into a chimney: say Type B for the vent, and yes here if it is corrugated."),
     yes_no("chimney_exterior", "A chimney side faces outdoors below the roof", when=MASONRY),
