@@ -11,7 +11,8 @@ MANUAL_DOOR = ("compare-books", "coverage")
 def main(arguments: list[str] | None = None) -> int:
     """Run one command. Returns its exit status: 2 when something is missing or was said wrong.
 
-    `assess`, `schema`, `compare-books` and `coverage` need nothing but Python; the others need what the set-up installs.
+    `assess`, `schema`, `compare-books` and `coverage` need nothing but Python; the others need
+    what the set-up installs.
     """
     given = sys.argv[1:] if arguments is None else arguments
     if given and given[0] in MACHINE_DOOR:

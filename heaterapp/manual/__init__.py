@@ -1,4 +1,4 @@
-"""The rule manual, generated from the rules themselves: every check, its clauses side by side, and what is covered."""
+"""The rule manual, generated from the rules: every check, its clauses side by side, and what is covered."""
 
 from .compare import compare
 from .contents import Entry, entries, topics

@@ -11,14 +11,14 @@ from .coverage import items
 
 
 def main(arguments: list[str]) -> int:
-    """Run one of the two commands. Returns 0, or 2 with one line on standard error for a name nobody knows."""
+    """Run one of the two commands. Returns 0, or 2 with one line on standard error for an unknown name."""
     parser = argparse.ArgumentParser(prog="python -m heaterapp", description="What the rules say, in print.")
     doors = parser.add_subparsers(dest="door", required=True)
     one = doors.add_parser("compare-books", help="print what differs between two books, or two places")
     one.add_argument("first", help="a book such as upc_2021, or a place such as us_ca_2022")
     one.add_argument("second", help="another")
     one.add_argument("--sections", action="store_true", help="also where only the section number differs")
-    doors.add_parser("coverage", help="print what published checklists ask, against what is asked and judged here")
+    doors.add_parser("coverage", help="print what published checklists ask, against what is judged")
     chosen = parser.parse_args(arguments)
     try:
         if chosen.door == "coverage":

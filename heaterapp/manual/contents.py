@@ -16,7 +16,7 @@ from heaterapp.sheet.words import figure_words
 from .sayings import SURE, values_said
 
 CASES = Path(__file__).resolve().parent.parent.parent / "tests" / "cases"
-"""The case tables stand beside the package in a tree; an installed package has none, and the manual says so."""
+"""The case tables stand beside the package in a tree; an installed one has none, and the manual says so."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,10 +77,15 @@ def _places() -> list[str]:
     return sorted(set(place_names().values()))
 
 
+def named(places: list[str]) -> tuple[str, ...]:
+    """Places as they are listed: all of them together are "every place"."""
+    return ("every place",) if places == _places() else tuple(places)
+
+
 def _stated(clause: Clause, places: list[str]) -> Stated:
     return Stated(
         clause.book, clause.section, clause.says, tuple(values_said(clause).items()), SURE[clause.confidence],
-        clause.where, clause.on, clause.carried_from, tuple(places),
+        clause.where, clause.on, clause.carried_from, named(places),
     )  # fmt: skip
 
 
@@ -96,7 +101,7 @@ def side_by_side(ident: str) -> SideBySide:
         else:
             silent.setdefault(place.silent.get(ident, "not stated"), []).append(name)
     rows = (_stated(clause, places) for _, (clause, places) in sorted(stated.items()))
-    return SideBySide(ident, tuple(rows), tuple((why, tuple(places)) for why, places in silent.items()))
+    return SideBySide(ident, tuple(rows), tuple((why, named(places)) for why, places in silent.items()))
 
 
 def _clause_ids(check: catalog.Check) -> list[str]:
@@ -147,7 +152,7 @@ def topics() -> list[tuple[str, str, list[Entry]]]:
 
 @lru_cache(maxsize=1)
 def sureness() -> list[tuple[str, str, tuple[int, int, int, int]]]:
-    """Each place with its title and how many of its clauses are read, carried, from memory, and of practice."""
+    """Each place with its title and how many clauses are read, carried, from memory, and of practice."""
     found = []
     for name in _places():
         place = book.place(name)

@@ -75,11 +75,12 @@ def _parser() -> argparse.ArgumentParser:
     command("verify", _verify, "check every stored byte against the log")
     printed = command("manual", _manual, "write the rule manual as a PDF")
     printed.add_argument("file", type=Path, help="where to write it, such as rules.pdf")
+    printed.add_argument("--topic", default="", help="one topic alone, such as relief")
     command("benchmark", _benchmark, "measure the speed promises: --rows, --rounds, --only, --json")
     commands.add_parser("assess", help="read a job as JSON, print the report as JSON (bare Python)")
     commands.add_parser("schema", help="print the JSON Schema of a job (bare Python)")
     commands.add_parser("compare-books", help="print what differs between two books or places (bare Python)")
-    commands.add_parser("coverage", help="print what checklists ask, against what is judged here (bare Python)")
+    commands.add_parser("coverage", help="print what checklists ask, against what is judged (bare Python)")
     return parser
 
 
@@ -241,7 +242,9 @@ def _manual(chosen: argparse.Namespace) -> int:
     from heaterapp.manual.press import manual_pdf
 
     try:
-        chosen.file.write_bytes(manual_pdf())
+        chosen.file.write_bytes(manual_pdf(chosen.topic))
+    except LookupError as unknown:
+        raise Stopped(f"--topic {unknown.args[0]}") from None
     except OSError as unwritable:
         raise Stopped(f"{chosen.file}: {unwritable.strerror}. Name a file that can be written.") from None
     print(f"The rule manual stands in {chosen.file}.")

@@ -82,7 +82,7 @@ def _pages(told: dict[str, str]) -> list[tuple[str | None, str]]:
     amps = [f"/jobs/{told['amps_job']}/{s}" for s in ("plate", "electric")]
     part = [f"/jobs/{told['partial']}/{s}" for s in ("water", "vent", "place", "alarms")]
     return [
-        (None, "/sign-in"), (None, told["check"]), (None, "/check"), (None, f"/s/{told['share']}"), (None, f"/s/{told['share']}?lang=es"), (None, "/nowhere"),
+        (None, "/sign-in"), (None, told["check"]), (None, "/check"), (None, "/manual"), (None, "/manual/coverage"), (None, "/manual/venting.capacity"), (None, f"/s/{told['share']}"), (None, f"/s/{told['share']}?lang=es"), (None, "/nowhere"),
         ("riley", "/jobs"), ("riley", "/jobs/new"), *(("riley", p) for p in (*mine, *amps, *part)),
         ("riley", f"/jobs/{told['job']}/review"), ("riley", f"/jobs/{told['partial']}/review"), ("riley", f"/jobs/{told['list_job']}/review"),
         ("riley", f"/jobs/{told['job']}/sign"), ("riley", f"/jobs/{told['certificate_job']}/issued"), ("riley", f"/jobs/{told['list_job']}/issued"),
