@@ -80,6 +80,7 @@ AT_LEAST = frozenset((
     "venting.end_clear_of_forced_inlet", "venting.not_smaller_than_outlet", "venting.single_wall_place",
 ))  # fmt: skip
 AT_MOST = frozenset((
+    "electric.voltage_suits",
     "venting.resized_after_removal",
     "air.opening_position",
     "expansion.peak_as_set", "expansion.tank_can_hold_it", "expansion.tank_large_enough", "heater.suits_elevation",

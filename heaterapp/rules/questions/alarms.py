@@ -23,7 +23,7 @@ QUESTIONS = (
     yes_no("no_leaks_seen", "No water leaks seen", record=True),
     choice("spillage_after_5min", "Spillage at the draft hood after 5 minutes", {
         "none": "None", "seen": "Seen", "not_tested": "Not tested",
-    }, when=FUEL & is_("draft_kind", "draft_hood"), measured=True,
+    }, when=FUEL & is_("draft_kind", "draft_hood", "fan_assisted"), measured=True,
         hint="Doors and windows closed, exhaust fans on; smoke at the hood."),
     yes_no("spillage_test_fans_on", "Exhaust fans ran during the spillage test", when=FUEL & is_("draft_kind", "draft_hood"), record=True),
     number("outlet_temperature_f", "Hot water at a tap", "degF", ("33", "212"), ("100", "140"), measured=True,

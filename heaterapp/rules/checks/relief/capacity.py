@@ -7,13 +7,13 @@ Fix: fit a relief valve rated at the heater's input or above.
 from decimal import Decimal
 
 from ...calc.electrical import heat_input
-from ...questions.plate import ELECTRIC, FUEL
+from ...questions.plate import ELECTRIC, FUEL, STORAGE
 from ...questions.relief import FITTED
-from ...report import Result, fails, meets, side_by_side, unanswered
+from ...report import Result, authority, fails, meets, side_by_side, unanswered
 from ...units import BtuPerHour, Kilowatt, Volt
 
 CLAUSES = ("relief.capacity",)
-WHEN = FITTED & (FUEL | ELECTRIC)
+WHEN = FITTED & (FUEL | ELECTRIC | STORAGE)
 
 
 def check(
@@ -23,8 +23,12 @@ def check(
     input_kw: Kilowatt | None = None,
     volts: Volt | None = None,
     input_kw_at_volts: Volt | None = None,
+    coil_input_btuh: BtuPerHour | None = None,
 ) -> Result:
-    needed = input_btuh
+    needed = input_btuh if input_btuh is not None else coil_input_btuh
+    if heater_kind == "indirect" and needed is None:
+        said = "An indirect tank is heated by its boiler: the maker's sheet says what the coil can put in, and so what the valve must let out."
+        return authority(said, relief_capacity_btuh, "the coil's input", "Btu/h")
     if input_kw is not None:
         # An element takes more from a higher voltage than its plate's, as its breaker is reckoned too.
         at = volts / input_kw_at_volts if volts is not None and input_kw_at_volts is not None else Decimal(1)

@@ -16,7 +16,8 @@ CLAUSES = ("temperature.scald", "temperature.combined_heating")
 
 def check(
     thermostat_f: DegF, mixing_valve_fitted: bool | None = None, mixed_outlet_f: DegF | None = None,
-    heats_space_too: bool | None = None, scald_seconds: Worked | None = None, *, burns: Table, advised: DegF, most: DegF | None = None,
+    heats_space_too: bool | None = None, scald_seconds: Worked | None = None, outlet_temperature_f: DegF | None = None,
+    *, burns: Table, advised: DegF, most: DegF | None = None,
 ) -> Result | tuple[Result, ...]:  # fmt: skip
     said = f"Set to {plain(thermostat_f)} F"
     if thermostat_f <= advised:
@@ -36,7 +37,8 @@ def check(
         return meets(f"{said}{valve}.", to_taps, advised, "degF")
     burn = f" {scald_seconds.says}" if scald_seconds is not None else ""
     row = row_up_to(burns.rows, "temperature_f", to_taps)
-    if row is not None and scald_seconds is not None and scald_seconds.value is None:
+    cooler = mixed_outlet_f is None and outlet_temperature_f is not None and outlet_temperature_f < to_taps
+    if row is not None and cooler:
         # The tap was cooler when it was read; the tank will not stay so.
         burn += f" At {plain(row['temperature_f'])} F an adult burns in about {plain(row['seconds'])} s, a child sooner."
     note = advice(

@@ -1,0 +1,20 @@
+"""The heater is made for the supply's voltage.
+
+Why: an element on more than its voltage takes far more power and burns out, or its wires do.
+Fix: power off, and fit an element or a heater marked for this voltage.
+"""
+
+from ...questions.plate import ELECTRIC
+from ...report import Result, fails, meets
+from ...units import Volt, plain
+
+CLAUSES = ("electric.voltage",)
+WHEN = ELECTRIC
+
+
+def check(volts: Volt, input_kw_at_volts: Volt) -> Result:
+    said = f"The supply has {plain(volts)} V, the plate gives its kW at {plain(input_kw_at_volts)} V."
+    if volts > input_kw_at_volts:
+        return fails(said, volts, input_kw_at_volts, "V")
+    weaker = " It heats more slowly at the lower voltage." if volts < input_kw_at_volts else ""
+    return meets(said + weaker, volts, input_kw_at_volts, "V")
