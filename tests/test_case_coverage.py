@@ -38,6 +38,7 @@ WORST = {
 }
 NEVER_MEETS = {"place.above_flood_level": "nobody here can measure the design flood level"}
 NEVER_OPEN = {
+    "venting.no_spillage_seen": "a fan-assisted heater has no hood to test at; what was seen counts",
     "relief.lever_works": "trying the lever is not asked; a failed try counts",
     "place.above_flood_level": "asked only to warn",
 }

@@ -12,6 +12,7 @@ from .binding import Bound, bindings
 from .book import Clause
 from .catalog import Argument, Check, Contract, all_checks, figure_contracts, questions_read
 from .figure import FigureRule
+from .impossible import impossible
 from .job import Job
 from .plausible import implausible
 from .questions import CATALOGUE
@@ -43,6 +44,7 @@ class _Run:
         self.job = job
         self.place, self.checks, self.figures = bindings(place_name)
         self.known: dict[str, Got] = {}
+        self.nonsense = impossible(job.values, job.look)
 
     def question(self, name: str) -> Got:
         """What this job says on a question."""
@@ -52,6 +54,8 @@ class _Run:
         state = self.job.state.get(name)
         if state == "could_not_measure":
             return Got("could_not_measure", None, (name,))
+        if name in self.nonsense:
+            return Got("open", None, (name,))
         return Got("open", None, (name,)) if value is None else Got("ok", value)
 
     def figure(self, name: str) -> Got:
@@ -183,7 +187,8 @@ class _Run:
         found, limit = side_by_side(result.found, result.limit)
         open_item = result.verdict in ("fails", "authority", "engineer")
         missing = tuple(dict.fromkeys(result.needs)) if result.verdict == "unanswered" else ()
-        why = result.why + note_of(result, clause)
+        clash = dict.fromkeys(self.nonsense[one] for one in missing if one in self.nonsense)
+        why = " ".join((result.why + note_of(result, clause), *clash))
         told = {"found": found, "limit": limit, "why": why}
         return Finding(
             check=check.name, topic=check.topic, kind=result.kind, verdict=result.verdict, title=check.title,

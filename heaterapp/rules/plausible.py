@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from .impossible import impossible
 from .job import Job
 from .questions import CATALOGUE
 from .units import plain
@@ -18,7 +19,11 @@ def implausible(job: Job) -> tuple[dict[str, str], ...]:
         for name, state in job.state.items()
         if state == "not_here" and job.look(name) is None
     ]
+    nonsense = impossible(job.values, job.look)
+    flagged += [{"question": name, "says": f"{said} Measure again."} for name, said in nonsense.items()]
     for name, value in job.values.items():
+        if name in nonsense:
+            continue
         soft = CATALOGUE[name].soft
         if soft and isinstance(value, Decimal) and not soft[0] <= value <= soft[1]:
             usual = f"{plain(soft[0])} to {plain(soft[1])} {CATALOGUE[name].unit}"

@@ -27,9 +27,11 @@ def test_a_known_answer_that_rules_a_check_out_decides_though_all_else_is_open()
 
 
 def test_while_it_cannot_be_told_whether_a_check_applies_the_finding_names_what_would_tell() -> None:
-    finding = judged("venting.no_spillage")
+    finding = judged("venting.draft_hood_clearance")
     assert finding["verdict"] == "unanswered"
-    assert set(finding["missing"]) == {"spillage_after_5min", "heater_kind", "draft_kind"}
+    assert set(finding["missing"]) == {"draft_hood_clearance_in", "heater_kind", "draft_kind"}
+    finding = judged("venting.draft_hood_clearance", heater_kind="gas_storage", draft_kind="draft_hood")
+    assert finding["missing"] == ["draft_hood_clearance_in"]
     finding = judged("venting.no_spillage", heater_kind="gas_storage", draft_kind="draft_hood")
     assert finding["missing"] == ["spillage_after_5min"]
 

@@ -57,13 +57,6 @@ def _elbows(
     return _Kept(1 - loss, f"{plain(sharp)} elbows of 90, {plain(easy)} of 45 degrees")
 
 
-def _contradiction(lateral: Decimal, elbows_90: Decimal | None, elbows_45: Decimal | None) -> Worked | None:
-    if lateral == 0 and ((elbows_90 or 0) > 0 or (elbows_45 or 0) > 0):
-        said = "no offset at all, yet elbows: a straight vent has none"
-        return Worked(None, says=said, needs=("vent_lateral_ft", "vent_elbows_90", "vent_elbows_45"))
-    return None
-
-
 def _pipes(vent: Decimal, connector: Decimal | None, connector_kind: str) -> Decimal:
     """The smaller of vent and connector: the maximum goes by it."""
     return vent if connector is None or connector_kind == "none" else min(vent, connector)
@@ -102,9 +95,6 @@ def vent_capacity_btuh(
     if vent_lateral_ft is None or vent_diameter_in is None:
         lacking = _lacking(vent_lateral_ft=vent_lateral_ft, vent_diameter_in=vent_diameter_in)
         return Worked(None, says="the vent's diameter and its offset are needed", needs=lacking)
-    clash = _contradiction(vent_lateral_ft, vent_elbows_90, vent_elbows_45)
-    if clash:
-        return clash
     table = single_wall_table if connector_kind == "single_wall" else type_b_table
     pipe = _pipes(vent_diameter_in, connector_diameter_in, connector_kind)
     read = vent_tables.read(

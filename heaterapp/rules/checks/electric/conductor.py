@@ -4,14 +4,12 @@ Why: a wire smaller than its breaker overheats inside the wall before the breake
 Fix: have a licensed electrician pull larger wire or fit a smaller breaker that still carries the load.
 """
 
-from collections.abc import Mapping
 from decimal import Decimal
-from typing import Any
 
 from ...book import Table
 from ...calc import electrical
 from ...questions.plate import ELECTRIC
-from ...report import Result, Worked, authority, engineer, fails, meets, unanswered
+from ...report import Result, Worked, engineer, fails, meets, unanswered
 from ...units import Ampere, Awg, plain
 
 CLAUSES = (
@@ -21,15 +19,6 @@ CLAUSES = (
     "electric.standard_ratings",
 )
 WHEN = ELECTRIC
-
-
-def _capped(row: Mapping[str, Any], why: str, found: Decimal | str, limit: Decimal | str) -> Result:
-    """A cap of the table is broken; one that nobody read decides nothing."""
-    unit = "A" if isinstance(limit, Decimal) else ""
-    if row.get("confidence") == "memory":
-        said = f"{why} That cap is from memory: read it in the adopted book."
-        return authority(said, found, limit, unit, clause="electric.small_conductors")
-    return fails(why, found, limit, unit, clause="electric.small_conductors")
 
 
 def check(
@@ -45,10 +34,11 @@ def check(
         if wire_awg > least["awg"]:
             held = f"is thinner than {plain(least['awg'])} AWG, which {held}"
         why = f"{plain(wire_awg)} AWG {wire_metal} {held}; this one is {plain(breaker_a)} A."
-        return _capped(least, why, breaker_a, least["breaker_a"])
+        return fails(why, breaker_a, least["breaker_a"], "A", clause="electric.small_conductors")
     if least is not None and wire_awg > max(row["awg"] for row in small):
         why = f"{plain(wire_awg)} AWG {wire_metal} is thinner than {plain(least['awg'])} AWG, the thinnest that a circuit may have."
-        return _capped(least, why, f"{plain(wire_awg)} AWG", f"{plain(least['awg'])} AWG or thicker")
+        least_size = f"{plain(least['awg'])} AWG or thicker"
+        return fails(why, f"{plain(wire_awg)} AWG", least_size, clause="electric.small_conductors")
     if not isinstance(carries, Decimal):
         return engineer(f"Not in the table: {conductor_ampacity_a.says}.", clause=clause)
     if not isinstance(needed, Decimal):

@@ -1,0 +1,81 @@
+"""Answers that cannot all be true are kept, told at each of them, and no verdict rests on them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from heaterapp.rules import BadAnswer, Job, assess, catalog
+from heaterapp.rules.impossible import PAIRS, impossible
+
+TANK = {"heater_kind": "gas_storage", "strap_kind": "steel_strap", "tank_base_in": 18, "tank_height_in": 54}
+VENT = {"heater_kind": "gas_storage", "draft_kind": "draft_hood", "vent_kind": "type_b", "vent_end": "roof", "connector_kind": "single_wall"}
+SHARED = {**VENT, "vent_shared": "yes"}
+EXPANSION = {"heater_kind": "gas_storage", "expansion_device": "tank"}
+
+# the answers they stand among, those that contradict one another, and the same exactly at the edge
+CLASHES: list[tuple[dict[str, Any], dict[str, Any], dict[str, Any]]] = [
+    (TANK, {"strap_heights_in": [30, "72.5"]}, {"strap_heights_in": [30, 72]}),
+    (TANK, {"controls_top_in": "72.5"}, {"controls_top_in": 72}),
+    (VENT, {"connector_rise_in": 121, "vent_height_ft": 10}, {"connector_rise_in": 120, "vent_height_ft": 10}),
+    (VENT, {"vent_lateral_ft": 0, "vent_elbows_90": 1}, {"vent_lateral_ft": "0.5", "vent_elbows_90": 1}),
+    (VENT, {"vent_lateral_ft": 0, "vent_elbows_45": 2}, {"vent_lateral_ft": 0, "vent_elbows_45": 0}),
+    (EXPANSION, {"precharge_psi": 151, "expansion_tank_rating_psi": 150}, {"precharge_psi": 150, "expansion_tank_rating_psi": 150}),
+    ({"heater_kind": "gas_storage", "mixing_valve_fitted": "yes"}, {"mixed_outlet_f": 131, "thermostat_f": 130}, {"mixed_outlet_f": 130, "thermostat_f": 130}),
+    (VENT, {"connector_length_ft": 5, "vent_lateral_ft": 4}, {"connector_length_ft": 4, "vent_lateral_ft": 4}),
+    (SHARED, {"connector_vertical_rise_ft": 21, "vent_above_draft_hood_ft": 20}, {"connector_vertical_rise_ft": 20, "vent_above_draft_hood_ft": 20}),
+    (SHARED, {"other_connector_vertical_rise_ft": 21, "vent_above_draft_hood_ft": 20}, {"other_connector_vertical_rise_ft": 20, "vent_above_draft_hood_ft": 20}),
+    (SHARED, {"vent_above_draft_hood_ft": 21, "vent_height_ft": 20}, {"vent_above_draft_hood_ft": 20, "vent_height_ft": 20}),
+    (SHARED, {"common_vent_elbows_90": 2, "vent_elbows_90": 1}, {"common_vent_elbows_90": 1, "vent_elbows_90": 1}),
+    (SHARED, {"common_vent_elbows_45": 2, "vent_elbows_45": 1}, {"common_vent_elbows_45": 1, "vent_elbows_45": 1}),
+    (TANK, {"heater_height_in": 53}, {"heater_height_in": 54}),
+]  # fmt: skip
+DECIDED = {"meets", "fails", "authority", "engineer"}
+
+
+def test_every_contradiction_is_shown() -> None:
+    assert len(CLASHES) == len(PAIRS)
+
+
+@pytest.mark.parametrize(("among", "clash", "edge"), CLASHES)
+def test_it_is_told_at_each_and_judged_by_nobody(among: dict[str, Any], clash: dict[str, Any], edge: dict[str, Any]) -> None:
+    answers = {"place": "model_upc_2021", **among, **clash}
+    job = Job(answers)
+    told = impossible(job.values, job.look)
+    assert set(clash) <= set(told)
+    report = assess(answers)
+    flagged = {flag["question"]: flag["says"] for flag in report.flags}
+    assert all(said in flagged[name] and flagged[name].endswith("Measure again.") for name, said in told.items())
+    required = {check.name: {a.name for a in check.contract.arguments if a.required} for check in catalog.all_checks()}
+    for finding in report.findings:
+        assert finding.verdict != "error"
+        if required[finding.check] & set(told):
+            assert finding.verdict not in DECIDED, finding.check
+    assert report.outcome != "ready"
+    for name in clash:
+        waiting = [f for f in report.findings if name in f.missing]
+        assert all(told[name].split(".")[0] in f.why for f in waiting)
+    assert not impossible(Job({**answers, **edge}).values, Job({**answers, **edge}).look)
+
+
+def test_what_is_not_asked_contradicts_nothing() -> None:
+    electric = {"heater_kind": "electric_storage", "vent_lateral_ft": 0, "vent_elbows_90": 3}
+    job = Job(electric)
+    assert not impossible(job.values, job.look)
+
+
+def test_a_heat_pump_may_be_strapped_above_its_tank() -> None:
+    job = Job({**TANK, "heater_kind": "heat_pump_storage", "strap_heights_in": [30, 80]})
+    assert not impossible(job.values, job.look)
+
+
+@pytest.mark.parametrize(
+    ("answers", "key"),
+    [({"thermostat_f": 45, "cold_inlet_f": 50, "heater_kind": "gas_storage"}, "thermostat_f"), ({"strap_heights_in": [10, 40], "tank_base_in": 18}, "strap_heights_in"),
+     ({"expansion_tank_gal": 2, "expansion_acceptance_gal": 3}, "expansion_acceptance_gal"), ({"controls_top_in": 20, "controls_bottom_in": 21}, "controls_bottom_in")],
+)  # fmt: skip
+def test_what_stands_side_by_side_is_refused_by_name(answers: dict[str, Any], key: str) -> None:
+    with pytest.raises(BadAnswer) as refused:
+        assess({"place": "model_upc_2021", **answers})
+    assert refused.value.key == key
