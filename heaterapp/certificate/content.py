@@ -182,11 +182,6 @@ def _replaces(filed: Filed) -> str:
     return f"Replaces {filed.supersedes_number}" + (f": {filed.reason}" if filed.reason else "")
 
 
-def _limits(answers: Answers) -> str:
-    judged_whole = answers.get("heater_kind") not in ("gas_storage", "gas_instantaneous")
-    return wording.LIMITS if judged_whole else f"{wording.LIMITS} {wording.NOT_JUDGED}"
-
-
 def paper_of(filed: Filed) -> Paper:
     """Say everything a record has to say on paper.
 
@@ -224,7 +219,7 @@ def paper_of(filed: Filed) -> Paper:
         parties=parties_of(answers, filed),
         codes=codes_of(findings, tags),
         records=wording.RECORDS[filed.kind],
-        limits=_limits(answers),
+        limits=wording.LIMITS,
         stop=wording.STOP if hazard else "",
         keys=_keys(answers, report),
         fixes=roomy(one for one in rules if bars_certificate(one) and one["verdict"] != "unanswered"),

@@ -36,7 +36,6 @@ LIMITS = (
     "It is not a permit, and not an inspection by the authority. It does not say what nobody measured. "
     "Local codes, the maker's instructions and licensed practice come first."
 )
-NOT_JUDGED = "Not judged here: the size of the gas pipe."
 LOOKED_OVER = "Looked over by"
 CAUTIONS = (
     ("gas", "Smell gas?", "Leave now. Touch no switch, use no phone or flame inside. Call 911 and the gas company from a distance."),
@@ -71,6 +70,7 @@ SURENESS = {
 }
 ELECTRONIC = "Signed electronically; the mark belongs to these answers only."
 AT_LEAST = frozenset((
+    "gas.inlet_pressure", "gas.piping_tested",
     "air.clear_for_one_opening", "air.enough_air", "air.intake_above_ground", "air.opening_dimension", "air.screen_mesh",
     "expansion.tank_rated_for_pressure", "heater.first_hour_rating", "heater.working_pressure_covers_relief", "pan.depth",
     "pan.drain_size", "pan.material", "place.heater_clearance", "place.ignition_height", "relief.capacity",
@@ -80,6 +80,7 @@ AT_LEAST = frozenset((
     "venting.end_clear_of_forced_inlet", "venting.not_smaller_than_outlet", "venting.single_wall_place",
 ))  # fmt: skip
 AT_MOST = frozenset((
+    "gas.pipe_capacity",
     "electric.voltage_suits",
     "venting.resized_after_removal",
     "air.opening_position",

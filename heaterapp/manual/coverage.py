@@ -53,7 +53,7 @@ def items() -> tuple[Item, ...]:
         questions, checks = tuple(row["questions"]), tuple(row.get("checks", ()))
         strangers = [one for one in questions if one not in CATALOGUE]
         strangers += [one for one in checks if one not in known]
-        if strangers and not all(s.startswith("gas.") for s in strangers):
+        if strangers:
             raise LookupError(f"{row['asks']}: there is no {', '.join(strangers)}")
         if not questions or not (checks or row.get("record_only")):
             raise LookupError(f"{row['asks']}: neither judged nor said why not")

@@ -75,6 +75,27 @@ class _Some(When):
         return value > 0 if isinstance(value, Decimal) else False
 
 
+class _Answered(When):
+    __slots__ = ("name",)
+
+    def __init__(self, name: str) -> None:
+        super().__init__((name,))
+        self.name = name
+
+    def holds(self, look: Lookup) -> bool | None:
+        return look(self.name) not in (None, NOT_ASKED)
+
+
+class _NoMore(When):
+    __slots__ = ()
+
+    def holds(self, look: Lookup) -> bool | None:
+        one, other = (look(name) for name in self.names)
+        if isinstance(one, Decimal) and isinstance(other, Decimal):
+            return one <= other
+        return False if NOT_ASKED in (one, other) else None
+
+
 class _All(When):
     __slots__ = ("parts",)
 
@@ -152,3 +173,13 @@ def no(name: str) -> When:
 def some(name: str) -> When:
     """The number answered to `name` is more than 0."""
     return _Some(name)
+
+
+def answered(name: str) -> When:
+    """The question `name` has an answer; while it has none this is false, for nobody waits for it."""
+    return _Answered(name)
+
+
+def no_more(first: str, second: str) -> When:
+    """The number answered to `first` is not more than that to `second`."""
+    return _NoMore((first, second))

@@ -37,12 +37,6 @@ def test_a_findings_report_names_what_is_wrong_before_what_is_open(record_of):
     assert "Answer: " not in text
 
 
-def test_a_gas_paper_says_what_is_not_judged_and_an_electric_one_needs_not(gas, record_of):
-    said = "Not judged here: the size of the gas pipe."
-    assert said in _text(gas["certificate.pdf"])
-    assert "Not judged here" not in _text(render_here(record_of("electric_storage_irc"))["certificate.pdf"])
-
-
 def test_no_tank_no_air_to_set_and_no_size_to_buy_where_none_is_wanted(record_of, gas):
     assert "Expansion tank, at least" not in _text(gas["certificate.pdf"])
     none = {

@@ -21,6 +21,7 @@ DANGERS = {
     "gas.fuel_matches": {"heater_marked_gas": "propane", "conversion_kit_fitted": "no"},
     "gas.leak_test": {"gas_leak_test": "failed"},
     "venting.no_spillage": {"spillage_after_5min": "seen"},
+    "venting.no_spillage_seen": {"draft_kind": "fan_assisted", "spillage_after_5min": "seen"},
     "venting.vented": {"vent_kind": "none"},
 }
 

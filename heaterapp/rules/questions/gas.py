@@ -1,11 +1,14 @@
 """Gas: kind, pipe, valve, connector, tests."""
 
 from ..question import choice, number, other, yes_no
-from ..when import is_, yes
+from ..when import answered, is_, no_more, yes
 from .plate import FUEL
 
-CSST = FUEL & is_("gas_pipe_material", "csst")
 NEW_PIPING = FUEL & yes("new_gas_piping")
+SAME_LOAD = is_("job_kind", "same_place") & no_more("input_btuh", "old_input_btuh") & ~yes("new_gas_piping")
+PIPE = FUEL & ~SAME_LOAD
+CSST = FUEL & is_("gas_pipe_material", "csst")
+PRESSURE = FUEL & (PIPE | answered("gas_running_inwc"))
 
 QUESTIONS = (
     choice("gas_kind", "Gas in the house", {"natural": "Natural gas", "propane": "Propane"}, when=FUEL),
@@ -21,15 +24,17 @@ QUESTIONS = (
     yes_no("new_gas_piping", "New gas piping was run", when=FUEL),
     number("gas_piping_test_psi", "Piping test pressure", "psi", ("0", "500"), ("3", "60"), when=NEW_PIPING, measured=True),
     number("gas_piping_test_min", "Piping test time", "min", ("0", "10000"), ("10", "120"), when=NEW_PIPING, measured=True),
-    number("gas_supply_pressure_psi", "Gas supply pressure", "psi", ("0", "100"), ("0", "5"), when=FUEL),
+    number("gas_supply_pressure_psi", "Gas supply pressure", "psi", ("0", "100"), ("0", "5"), when=FUEL, default="0.25",
+           hint="7 in. w.c. is 0.25 psi; 11 in. is 0.4."),
     choice("gas_pipe_material", "Gas pipe", {"steel": "Steel", "copper": "Copper", "polyethylene": "Polyethylene", "csst": "Corrugated stainless"}, when=FUEL),
     number("csst_ehd", "Hydraulic diameter (EHD) on the tag", "count", ("1", "100"), when=CSST),
     yes_no("csst_bonded", "Corrugated stainless is bonded", when=CSST),
-    number("gas_pipe_in", "Gas pipe size", "in", ("0.25", "12"), ("0.5", "2"), when=FUEL, usual=("1/2", "3/4", "1")),
-    number("gas_pipe_length_ft", "Meter or regulator to the farthest outlet", "ft", ("1", "5000"), ("5", "300"), when=FUEL),
-    number("gas_pipe_total_btuh", "All that this pipe feeds", "Btu/h", ("1000", "10000000"), ("25000", "1000000"), when=FUEL),
-    other("gas_sections", "Pipe sections on the way to the heater", "sections", when=FUEL),
-    number("gas_pressure_drop_inwc", "Pressure drop the sizing allows", "in. w.c.", ("0.05", "100")),
+    number("gas_pipe_in", "Gas pipe size", "in", ("0.25", "12"), ("0.5", "2"), when=PIPE, usual=("1/2", "3/4", "1")),
+    number("gas_pipe_length_ft", "Meter or regulator to the farthest outlet", "ft", ("1", "5000"), ("5", "300"), when=PIPE,
+           hint="Along the pipe, to the outlet farthest from the meter, whichever it serves."),
+    number("gas_pipe_total_btuh", "All that this pipe feeds", "Btu/h", ("1000", "10000000"), ("25000", "1000000"), when=PIPE),
+    other("gas_sections", "Other pipe sections on the way to the heater", "sections", when=PIPE),
+    number("gas_pressure_drop_inwc", "Pressure drop the sizing allows", "in. w.c.", ("0.05", "100"), ("0.3", "1"), when=PIPE),
     number("gas_running_inwc", "Gas pressure with everything firing", "in. w.c.", ("0", "60"), ("3", "14"), when=FUEL, measured=True),
     number("heater_min_inlet_inwc", "Least inlet pressure on the plate", "in. w.c.", ("0", "60"), ("3", "14"), when=FUEL),
 )  # fmt: skip

@@ -23,6 +23,8 @@ QUESTIONS = (
     yes_no("listed_mark", "A listing mark stands on the plate"),
     number("storage_gal", "Storage capacity", "gal", ("1", "1000"), ("20", "120"), when=STORAGE, usual=("40", "50", "75")),
     number("input_btuh", "Input rating", "Btu/h", ("5000", "1000000"), ("25000", "200000"), when=FUEL, usual=("36000", "40000", "50000")),
+    number("old_input_btuh", "Input on the old heater's plate", "Btu/h", ("0", "1000000"), ("25000", "200000"), when=FUEL & is_("job_kind", "same_place"),
+           usual=("36000", "40000", "50000"), hint="It was electric: 0."),
     number("coil_input_btuh", "Most heat the boiler can put in, by the maker's sheet", "Btu/h", ("5000", "1000000"), ("50000", "300000"),
            when=is_("heater_kind", "indirect")),
     number("input_kw", "Electric input, the most that can run at once", "kW", ("0.3", "100"), ("1", "36"), when=ELECTRIC, usual=("4.5", "5.5")),

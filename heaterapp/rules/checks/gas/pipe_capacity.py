@@ -1,0 +1,65 @@
+"""The gas pipe carries all that burns on it.
+
+Why: in a pipe too small the pressure falls when everything fires, and burners soot, lift or go out.
+Fix: run a larger pipe, or a line of its own from the meter, sized for all of it.
+"""
+
+from decimal import Decimal
+
+from ...book import Table
+from ...calc import gas
+from ...questions.gas import PIPE
+from ...report import Result, Worked, authority, engineer, fails, meets, side_by_side, unanswered
+from ...units import BtuPerHour, Count, Foot, InchWaterColumn, Psi, Ratio, eighths, plain
+
+CLAUSES = ("gas.pipe",)
+WHEN = PIPE
+
+
+def check(
+    gas_pipe_material: str, gas_kind: str, gas_pipe_total_btuh: BtuPerHour, input_btuh: BtuPerHour, gas_supply_pressure_psi: Psi,
+    gas_pipe_length_ft: Foot, gas_pipe_capacity_btuh: Worked | None = None, csst_ehd: Count | None = None,
+    gas_sections: tuple[tuple[Decimal, Decimal], ...] | None = None, gas_pressure_drop_inwc: InchWaterColumn | None = None,
+    *, natural_table: Table, natural_table_low: Table, propane_table: Table, diameters: Table, usual_drop: InchWaterColumn,
+    low_drop: InchWaterColumn, natural_factor: Ratio, propane_factor: Ratio, natural_heat: Ratio, propane_heat: Ratio,
+    natural_share: Ratio, propane_share: Ratio, near: Ratio,
+) -> Result:  # fmt: skip
+    if gas_pipe_material == "csst":
+        tag = f" EHD {plain(csst_ehd)}" if csst_ehd is not None else ""
+        return authority(f"Corrugated stainless{tag} goes by the table of its own listing: keep it with this paper.")
+    if gas_pipe_material != "steel":
+        return engineer(f"No table is held here for {gas_pipe_material} pipe: size it by the code's own table.")
+    if gas_pipe_total_btuh < input_btuh:
+        said = f"The pipe is said to feed {plain(gas_pipe_total_btuh)} Btu/h, less than this heater's {plain(input_btuh)}."
+        return unanswered(said, needs=("gas_pipe_total_btuh", "input_btuh"))
+    carried = gas_pipe_capacity_btuh.value if gas_pipe_capacity_btuh else None
+    if gas_pipe_capacity_btuh is None or not isinstance(carried, Decimal):
+        says = gas_pipe_capacity_btuh.says if gas_pipe_capacity_btuh else ""
+        return engineer(f"{says[:1].upper()}{says[1:]}.") if says else unanswered("To answer: the gas pipe.")
+    by = gas.Sizing(
+        natural_table.rows, natural_table_low.rows, propane_table.rows, diameters.rows, usual_drop, low_drop,
+        (natural_factor, propane_factor), (natural_heat, propane_heat), (natural_share, propane_share),
+    )  # fmt: skip
+    drop = gas_pressure_drop_inwc if gas_pressure_drop_inwc is not None else usual_drop
+    worst = _judged("The pipe", gas_pipe_total_btuh, carried, gas_pipe_capacity_btuh.doubt, near)
+    for size, load in gas_sections or ():
+        one = gas.section(by, pipe_in=size, length_ft=gas_pipe_length_ft, propane=gas_kind == "propane", drop_inwc=drop)
+        what = f"The {eighths(size)} in section"
+        if one is None:
+            return engineer(f"{what} is of no size that is held here: it needs a design.")
+        doubt = one.value * gas.DOUBT if one.sure == "memory" else Decimal(0)
+        judged = _judged(what, load, one.value, doubt, near)
+        if (judged.verdict != "meets") > (worst.verdict != "meets") or (judged.verdict == "fails" and worst.verdict != "fails"):
+            worst = judged
+    return worst
+
+
+def _judged(what: str, load: Decimal, carried: Decimal, doubt: Decimal, near: Decimal) -> Result:
+    found, limit = side_by_side(load, carried, 0)
+    said = f"{what} feeds {found} Btu/h; it carries {limit} Btu/h at the longest length."
+    if doubt and abs(load - carried) <= doubt:
+        return authority(f"{said} That row of the table is from memory: look it up.", load, carried, "Btu/h")
+    if load > carried:
+        return fails(said, load, carried, "Btu/h")
+    close = " It is close to the limit: measure the pressure with everything firing." if carried - load <= near * carried else ""
+    return meets(said + close, load, carried, "Btu/h")

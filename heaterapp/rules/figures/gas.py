@@ -1,0 +1,45 @@
+"""Figures of the gas pipe: what the section to the heater carries."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from ..book import Table
+from ..calc import gas
+from ..figure import figure
+from ..questions.gas import PIPE
+from ..report import Worked
+from ..units import Foot, Inch, InchWaterColumn, Psi, Ratio, eighths, plain
+from ..when import is_
+
+STEEL = PIPE & is_("gas_pipe_material", "steel")
+
+
+@figure(
+    "Btu/h", "1", "the printed cell of the longest length; else share x (19.17 D (dH / (Cr L))^0.206)^(1/0.381) x heat value",
+    "fuel gas code, pipe sizing", when=STEEL, clauses=("gas.pipe",),
+)  # fmt: skip
+def gas_pipe_capacity_btuh(
+    gas_pipe_in: Inch, gas_pipe_length_ft: Foot, gas_kind: str, gas_supply_pressure_psi: Psi,
+    gas_pressure_drop_inwc: InchWaterColumn | None = None,
+    *, natural_table: Table, natural_table_low: Table, propane_table: Table, diameters: Table, usual_drop: InchWaterColumn,
+    low_drop: InchWaterColumn, below_psi: Psi, natural_factor: Ratio, propane_factor: Ratio, natural_heat: Ratio, propane_heat: Ratio,
+    natural_share: Ratio, propane_share: Ratio,
+) -> Worked:  # fmt: skip
+    if gas_supply_pressure_psi >= below_psi:
+        return Worked(None, says=f"from {plain(below_psi)} psi on the pipe goes by other tables")
+    drop = gas_pressure_drop_inwc if gas_pressure_drop_inwc is not None else usual_drop
+    by = gas.Sizing(
+        natural_table.rows, natural_table_low.rows, propane_table.rows, diameters.rows, usual_drop, low_drop,
+        (natural_factor, propane_factor), (natural_heat, propane_heat), (natural_share, propane_share),
+    )  # fmt: skip
+    propane = gas_kind == "propane"
+    found = gas.section(by, pipe_in=gas_pipe_in, length_ft=gas_pipe_length_ft, propane=propane, drop_inwc=drop)
+    if found is None:
+        return Worked(None, says=f"no diameter is held for {eighths(gas_pipe_in)} in pipe: it needs a design")
+    how = f"row {plain(found.row_ft)} ft" if found.by == "cell" else f"equation at {plain(gas_pipe_length_ft)} ft"
+    worked = f"{eighths(gas_pipe_in)} in, {plain(drop)} in. w.c. drop, {how}: {plain(found.value, 0)} Btu/h"
+    doubt = found.value * gas.DOUBT if found.sure == "memory" else Decimal(0)
+    said = "That row of the table is from memory: near it look in your code book." if doubt else ""
+    return Worked(found.value, worked, said, doubt=doubt)
+
