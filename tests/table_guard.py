@@ -25,6 +25,8 @@ HERE = Path(__file__).parent
 CODES = HERE.parent / "heaterapp" / "rules" / "codes"
 SECOND = HERE / "second_prints.toml"
 HASHES = HERE / "held_by_hash.toml"
+UNREAD = "?"
+"""In a second print: a cell that nobody read, which it cannot hold."""
 Rows = tuple[dict[str, Any], ...]
 Cell = tuple[int, str]
 
@@ -89,7 +91,7 @@ def second_prints() -> dict[str, list[dict[str, Any]]]:
 
 
 def _same(row: Mapping[str, Any], other: Mapping[str, Any], columns: set[str]) -> bool:
-    return all(row.get(column) == other.get(column) for column in columns)
+    return all(row.get(column) == other.get(column) or other.get(column) == UNREAD for column in columns)
 
 
 def by_second_print(rows: Rows, second: list[dict[str, Any]]) -> set[Cell]:
@@ -99,8 +101,8 @@ def by_second_print(rows: Rows, second: list[dict[str, Any]]) -> set[Cell]:
     waiting = list(second)
     for at, row in enumerate(rows):
         if waiting and _same(row, waiting[0], columns):
-            held |= {(at, column) for column in columns if column in row}
-            waiting.pop(0)
+            printed = waiting.pop(0)
+            held |= {(at, column) for column in columns if column in row and printed[column] != UNREAD}
     return held if not waiting else set()
 
 
@@ -131,10 +133,6 @@ def digest(facts: Any) -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 
-def _facts(rows: Rows) -> list[dict[str, Any]]:
-    return [{k: v for k, v in row.items() if not k.endswith("confidence")} for row in rows]
-
-
 def book_topics() -> dict[str, dict[str, Any]]:
     """`book/topic`, and `places/name` -> clause -> what it says in numbers and words, its readings left out."""
     found = {}
@@ -146,50 +144,56 @@ def book_topics() -> dict[str, dict[str, Any]]:
         given = {f"{topic}.{key}": one for topic, keys in clauses.items() for key, one in keys.items()}
         if given:
             found[f"places/{path.stem}"] = given
-    told = {"says", "read", "carried_from", "cited"}
     return {
-        name: {
-            key: {k: v for k, v in clause.items() if k not in told} if isinstance(clause, dict) else clause
-            for key, clause in topic.items()
-            if key != "silent"
-        }
+        name: {key: _clause(one) for key, one in topic.items() if key != "silent"}
         for name, topic in found.items()
     }
+
+
+def _clause(given: dict[str, Any]) -> dict[str, Any]:
+    told = {"says", "read", "carried_from", "cited"}
+    facts = {key: value for key, value in given.items() if key not in told}
+    return {**facts, "sure": given["read"]["confidence"]}
 
 
 def hashes() -> dict[str, dict[str, str]]:
     """What the hashes should be, as things stand."""
     return {
-        "tables": {name: digest(_facts(one["rows"])) for name, one in tables().items()},
+        "tables": {name: digest([one["rows"], one.get("disputed", [])]) for name, one in tables().items()},
         "books": {name: digest(topic) for name, topic in book_topics().items()},
     }
 
 
-def holds(way: str, name: str, rows: Rows, second: Mapping[str, Any], kept: Mapping[str, str]) -> set[Cell]:
+def holds(
+    way: str, name: str, one: Mapping[str, Any], second: Mapping[str, Any], kept: Mapping[str, str]
+) -> set[Cell]:
     """The cells of a table that one way of holding them vouches for."""
+    rows = one["rows"]
     if way == "second print":
         return by_second_print(rows, second[name]) if name in second else set()
     if way == "equation":
         return by_equation(name, rows)
-    return set(cells(rows)) if digest(_facts(rows)) == kept.get(name) else set()
+    return set(cells(rows)) if digest([rows, one.get("disputed", [])]) == kept.get(name) else set()
 
 
 WAYS = ("second print", "equation", "hash only")
 
 
-def _with(rows: Rows, at: int, column: str) -> Rows:
+def slipped(one: Mapping[str, Any], at: int, column: str) -> dict[str, Any]:
+    """The table with one cell a unit off."""
+    rows: Rows = one["rows"]
     other = {**rows[at], column: changed(rows[at][column])}
-    return (*rows[:at], other, *rows[at + 1 :])
+    return {**one, "rows": (*rows[:at], other, *rows[at + 1 :])}
 
 
 def run_tables(second: Mapping[str, Any], kept: Mapping[str, str]) -> Iterator[tuple[str, Counter[str]]]:
     """Change each cell of each table by a unit: how many of them which holder noticed, the strongest named."""
     for name, one in tables().items():
-        rows, counts = one["rows"], Counter[str]()
-        before = {way: holds(way, name, rows, second, kept) for way in WAYS}
-        for at, column in cells(rows):
+        counts = Counter[str]()
+        before = {way: holds(way, name, one, second, kept) for way in WAYS}
+        for at, column in cells(one["rows"]):
             way = next((way for way in WAYS if (at, column) in before[way]), "")
-            noticed = way and (at, column) not in holds(way, name, _with(rows, at, column), second, kept)
+            noticed = way and (at, column) not in holds(way, name, slipped(one, at, column), second, kept)
             counts[way if noticed else "not held"] += 1
         yield name, counts
 
