@@ -21,7 +21,7 @@ def check(
     gas_pipe_length_ft: Foot, gas_pipe_capacity_btuh: Worked | None = None, csst_ehd: Count | None = None,
     gas_sections: tuple[tuple[Decimal, Decimal], ...] | None = None, gas_pressure_drop_inwc: InchWaterColumn | None = None,
     *, natural_table: Table, natural_table_low: Table, propane_table: Table, diameters: Table, usual_drop: InchWaterColumn,
-    low_drop: InchWaterColumn, natural_factor: Ratio, propane_factor: Ratio, natural_heat: Ratio, propane_heat: Ratio,
+    low_drop: InchWaterColumn, below_psi: Psi, natural_factor: Ratio, propane_factor: Ratio, natural_heat: Ratio, propane_heat: Ratio,
     natural_share: Ratio, propane_share: Ratio, near: Ratio,
 ) -> Result:  # fmt: skip
     if gas_pipe_material == "csst":
@@ -33,25 +33,38 @@ def check(
         said = f"The pipe is said to feed {plain(gas_pipe_total_btuh)} Btu/h, less than this heater's {plain(input_btuh)}."
         return unanswered(said, needs=("gas_pipe_total_btuh", "input_btuh"))
     carried = gas_pipe_capacity_btuh.value if gas_pipe_capacity_btuh else None
-    if gas_pipe_capacity_btuh is None or not isinstance(carried, Decimal):
-        says = gas_pipe_capacity_btuh.says if gas_pipe_capacity_btuh else ""
-        return engineer(f"{says[:1].upper()}{says[1:]}.") if says else unanswered("To answer: the gas pipe.")
+    if gas_pipe_capacity_btuh is None:
+        return unanswered("To answer: the gas pipe.")
+    if gas_supply_pressure_psi >= below_psi:
+        return engineer(_sentence(gas_pipe_capacity_btuh.says))
     by = gas.Sizing(
         natural_table.rows, natural_table_low.rows, propane_table.rows, diameters.rows, usual_drop, low_drop,
         (natural_factor, propane_factor), (natural_heat, propane_heat), (natural_share, propane_share),
     )  # fmt: skip
     drop = gas_pressure_drop_inwc if gas_pressure_drop_inwc is not None else usual_drop
-    worst = _judged("The pipe", gas_pipe_total_btuh, carried, gas_pipe_capacity_btuh.doubt, near)
+    designed = None if isinstance(carried, Decimal) else engineer(_sentence(gas_pipe_capacity_btuh.says))
+    judged = []
+    if isinstance(carried, Decimal):
+        share = gas_pipe_total_btuh / carried
+        judged.append((share, _judged("The pipe", gas_pipe_total_btuh, carried, gas_pipe_capacity_btuh.doubt, near)))
     for size, load in gas_sections or ():
         one = gas.section(by, pipe_in=size, length_ft=gas_pipe_length_ft, propane=gas_kind == "propane", drop_inwc=drop)
         what = f"The {eighths(size)} in section"
         if one is None:
-            return engineer(f"{what} is of no size that is held here: it needs a design.")
+            designed = designed or engineer(f"{what} is of no size that is held here: it needs a design.")
+            continue
         doubt = one.value * gas.DOUBT if one.sure == "memory" else Decimal(0)
-        judged = _judged(what, load, one.value, doubt, near)
-        if (judged.verdict != "meets") > (worst.verdict != "meets") or (judged.verdict == "fails" and worst.verdict != "fails"):
-            worst = judged
-    return worst
+        judged.append((load / one.value, _judged(what, load, one.value, doubt, near)))
+    # what fails is said first: a section that needs a design must not hide one that is known to be short
+    failing = [one for one in judged if one[1].verdict == "fails"]
+    if designed is not None and not failing:
+        return designed
+    open_ones = [one for one in judged if one[1].verdict == "authority"]
+    return max(failing or open_ones or judged, key=lambda one: one[0])[1]
+
+
+def _sentence(says: str) -> str:
+    return f"{says[:1].upper()}{says[1:]}."
 
 
 def _judged(what: str, load: Decimal, carried: Decimal, doubt: Decimal, near: Decimal) -> Result:
