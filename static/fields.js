@@ -17,6 +17,17 @@ export function answerOf(box) {
     if (kind === "two_lengths" && given.length === 1) return undefined;
     return given.length ? given : null;
   }
+  if (kind === "sections") {
+    const typed = [...box.querySelectorAll(".boxes input")].map((one) => one.value.trim());
+    const rows = [];
+    for (let at = 0; at < typed.length; at += 2) {
+      const [size, load] = [typed[at], typed[at + 1]];
+      if (!size && !load) continue;
+      if (!size || !load) return undefined;
+      rows.push({ in: size, btuh: load });
+    }
+    return rows.length ? rows : null;
+  }
   const radio = box.querySelector(`input[type="radio"][name="${name}"]`);
   if (radio) return box.querySelector(`input[type="radio"][name="${name}"]:checked`)?.value || null;
   const one = box.querySelector(`[name="${name}"]`);

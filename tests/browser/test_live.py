@@ -92,3 +92,22 @@ def test_what_cannot_be_read_leaves_no_old_verdict_standing(person: Callable[...
     assert served.stored(job)["house_pressure_psi"] == "62"
     page.fill("#q-house_pressure_psi", "63")
     expect(means).to_contain_text("Set tank air to 63 psi")
+
+
+def test_a_pipe_section_is_judged_and_saved_once_its_row_is_whole(
+    person: Callable[..., Page], served: Any
+) -> None:
+    pipe = {"job_kind": "new", "gas_kind": "natural", "gas_pipe_material": "steel", "gas_pipe_in": "1", "gas_pipe_length_ft": "40",
+            "input_btuh": "40000", "gas_pipe_total_btuh": "40000"}  # fmt: skip
+    page, job = person(), _job(served, **pipe)
+    page.goto(f"/jobs/{job}/gas")
+    size, load = (page.locator(f'[name="gas_sections-1-{part}"]') for part in ("in", "btuh"))
+    page.locator("details", has=size).evaluate_all("folds => folds.forEach(fold => fold.open = true)")
+    size.fill("1/2")
+    load.fill("90000")
+    expect(page.locator("[data-section-html]")).to_contain_text("The 1/2 in section feeds 90000 Btu/h")
+    expect(page.locator("[data-saved]")).to_contain_text("saved ")
+    assert [{k: str(v) for k, v in row.items()} for row in served.stored(job)["gas_sections"]] == [{"in": "0.5", "btuh": "90000"}]
+    page.reload()
+    assert load.input_value() == "90000"
+    assert page.faults == []
