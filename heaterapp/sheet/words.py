@@ -111,6 +111,10 @@ FIGURES: dict[str, tuple[str, Words]] = {
         Words("Air pressure at this elevation", "Presión del aire a esta altitud"),
     ),
     "operating_weight_lb": (_PLACE, Words("Weight when full", "Peso lleno")),
+    "structural_force_later_lb": (
+        _PLACE,
+        Words("Force by the later standard", "Fuerza según la norma posterior"),
+    ),
     "strap_force_lb": (_PLACE, Words("Sideways force on the straps", "Fuerza lateral sobre las correas")),
     "structural_force_lb": (
         _PLACE,

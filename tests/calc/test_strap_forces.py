@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from heaterapp.rules.calc import structural
 from heaterapp.rules.calc.angles import arctangent_deg, sine_of_deg
 from heaterapp.rules.calc.strap_forces import (
     mass_height,
@@ -272,3 +273,43 @@ def test_the_callers_own_context_changes_nothing():
     with localcontext() as rough:
         rough.prec, rough.rounding = 4, ROUND_UP
         assert (strap_load(D(100), splay(D(18), D(1), D(32))), sine_of_deg(D(50))) == usual
+
+
+# An engineer's method paper on ASCE 7-22 (equations 13.3-1 to 13.3-6), name withheld, two worked cases: E3 250 lb, SDS 1.0, 10 of
+# 45 ft, frame unknown; E4 1,500 lb, SDS 1.2, at the roof, R 4, Omega0 2.5. Recomputed 79.77 and 1,266.3.
+@pytest.mark.parametrize(
+    ("pounds", "sds", "floor", "roof", "frame", "force", "least"),
+    [(250, "1.0", 10, 45, D("1.3"), "79.8", "75.0"), (1500, "1.2", 30, 30, structural.frame_factor(D(4), D(1), D("2.5"), D("1.3")), "1266.3", "540.0")],
+)  # fmt: skip
+def test_later_structural_standard_printed_examples(pounds, sds, floor, roof, frame, force, least):
+    found = structural.later_force(
+        D(pounds), D(sds), importance=D(1), height=structural.height_factor(D(floor), D(roof), D("2.5")), frame=frame, resonance=D(1), strength=D("1.5"),
+        formula_factor=D("0.4"), least_factor=D("0.3"), most_factor=D("1.6"),
+    )  # fmt: skip
+    assert (round(found.force_lb, 1), round(found.least_lb, 1)) == (D(force), D(least))
+
+
+# Share of the weight worked by hand for the later standard, frame and period unknown.
+@pytest.mark.parametrize(
+    ("sds", "third", "share"),
+    [("0.50", 0, "0.150"), ("0.50", 1, "0.188"), ("1.00", 1, "0.376"), ("1.00", 3, "0.718"), ("1.50", 0, "0.450"), ("1.50", 1, "0.564"), ("1.50", 3, "1.077")],
+)
+def test_later_share_of_weight_by_height(sds, third, share):
+    found = structural.later_force(
+        D(1), D(sds), importance=D(1), height=structural.height_factor(D(third), D(3), D("2.5")), frame=D("1.3") if third else D(1), resonance=D(1),
+        strength=D("1.5"), formula_factor=D("0.4"), least_factor=D("0.3"), most_factor=D("1.6"),
+    )  # fmt: skip
+    assert round(found.force_lb, 3) == D(share)
+
+
+def test_a_stiff_frame_takes_off_the_least_there_is():
+    assert structural.frame_factor(D(1), D("1.5"), D(2), D("1.3")) == D("1.3")
+    with pytest.raises(ValueError, match="response must be more than 0"):
+        structural.frame_factor(D(0), D(1), D(1), D(1))
+
+
+def test_the_later_force_is_bounded():
+    given = {"importance": D(1), "resonance": D(1), "strength": D("1.5"), "formula_factor": D("0.4"), "least_factor": D("0.3"), "most_factor": D("1.6")}
+    assert structural.later_force(D(100), D(1), height=D(100), frame=D(1), **given).force_lb == 160
+    with pytest.raises(ValueError, match="strength must be more than 0"):
+        structural.later_force(D(1), D(1), height=D(1), frame=D(1), **{**given, "strength": D(0)})

@@ -292,3 +292,22 @@ def test_a_strap_touching_the_controls_needs_no_bottom_of_them() -> None:
     answers = _heater(HEATERS["A"], strap_width_in=1, place="model_upc_2021", controls_top_in="17.5")
     assert _figures(answers)["strap_controls_clearance_in"]["value"] == "0.00"
     assert "strap_controls_clearance_in" not in _figures({**answers, "controls_top_in": 18})
+
+
+def test_the_structural_forces_stand_beside_a_third_of_the_weight() -> None:
+    """40 gal, 120 lb empty: 453.2 lb. SDS 1.0 at the roof: 0.480 and 0.718 of it; a third is 151.1."""
+    answers = {"heater_kind": "gas_storage", "storage_gal": 40, "dry_weight_lb": 120, "short_period_sds": "1.0", "floor_height_ft": 30, "roof_height_ft": 30}
+    figures = assess({**answers, "place": "model_upc_2024"}).as_json()["figures"]
+    assert figures["strap_force_lb"]["value"] == "151.1"
+    assert figures["structural_force_lb"]["value"] == "217.5"
+    assert "152.3 lb" in figures["structural_force_lb"]["says"]
+    assert figures["structural_force_later_lb"]["value"] == "325.4"
+    assert "structural_force_later_lb" not in assess({**answers, "place": "model_upc_2021"}).as_json()["figures"]
+    del answers["short_period_sds"]
+    assert "structural_force_lb" not in assess({**answers, "place": "model_upc_2024"}).as_json()["figures"]
+
+
+def test_at_the_ground_the_later_force_is_the_least_one() -> None:
+    answers = {"heater_kind": "gas_storage", "storage_gal": 40, "dry_weight_lb": 120, "short_period_sds": "1.0", "floor_height_ft": 0, "roof_height_ft": 30}
+    figures = assess({**answers, "place": "model_upc_2024"}).as_json()["figures"]
+    assert figures["structural_force_later_lb"]["value"] == figures["structural_force_lb"]["value"] == "136.0"

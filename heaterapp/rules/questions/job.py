@@ -1,7 +1,7 @@
 """Where, for whom, under which permit."""
 
 from ..question import choice, number, other, text, yes_no
-from ..when import is_
+from ..when import answered, is_
 
 EXISTING = is_("job_kind", "existing")
 
@@ -38,9 +38,9 @@ QUESTIONS = (
            {"A": "A", "B": "B", "C": "C", "D": "D", "D0": "D0", "D1": "D1", "D2": "D2", "E": "E", "F": "F", "unknown": "Not known"},
            hint="From the building department or the adopted code's map."),
     number("short_period_sds", "Short-period design acceleration SDS", "g", ("0", "4"), ("0.1", "2.5")),
-    number("floor_height_ft", "Height of this floor above the ground", "ft", ("-50", "1000")),
-    number("roof_height_ft", "Height of the roof above the ground", "ft", ("5", "1500")),
-    number("importance_factor", "Importance factor", "ratio", ("1", "1.5"), default="1.0"),
+    number("floor_height_ft", "Height of this floor above the ground", "ft", ("-50", "1000"), when=answered("short_period_sds")),
+    number("roof_height_ft", "Height of the roof above the ground", "ft", ("5", "1500"), when=answered("short_period_sds")),
+    number("importance_factor", "Importance factor", "ratio", ("1", "1.5"), default="1.0", when=answered("short_period_sds")),
     yes_no("flood_hazard_area", "In a flood hazard area"),
     other("work_date", "Date of the work", "date", record=True),
     text("installer_name", "Installer"),
