@@ -9,7 +9,7 @@ from alembic.migration import MigrationContext
 from sqlalchemy import inspect
 
 from heaterapp import archive
-from heaterapp.archive import tables
+from heaterapp.archive import dialect, tables
 from heaterapp.archive.database import Database
 
 
@@ -130,3 +130,25 @@ def test_a_migration_that_leaves_a_dangling_reference_is_undone(store, firm, mon
     with pytest.raises(RuntimeError, match="dangling"):
         store.database._migrate(breaking, "head")
     assert len(store.people.all(firm.id)) == 2
+
+
+def test_an_archive_indexed_by_an_older_rule_is_indexed_anew(store, firm):
+    """Serials were once indexed whole only: verify refuses such an archive until it is brought up."""
+    first, second = firm.issued(), firm.issued()
+    with store.database.write() as connection:
+        for statement in dialect.drop_guards("sqlite", ("finding",)) + dialect.drop_word_index("sqlite"):
+            connection.exec_driver_sql(statement)
+        connection.exec_driver_sql("UPDATE finding SET words = '_o1 _kcertificate oak'")
+        for statement in (dialect.guards("sqlite", ("finding",)) | dialect.word_index("sqlite")).values():
+            connection.exec_driver_sql(statement)
+        connection.exec_driver_sql("INSERT INTO finding_words(finding_words) VALUES ('rebuild')")
+        connection.exec_driver_sql("UPDATE alembic_version SET version_num = '0001'")
+    assert not store.verify().ok
+    store.database.upgrade()
+    assert store.verify().ok
+    number = store.records.get(firm.id, first.record).number
+    found = store.find(firm.id, number[-4:])
+    assert first.record in {hit.record for hit in found.hits}
+    with store.database.write() as connection, pytest.raises(Exception, match="finding rows are never changed"):
+        connection.exec_driver_sql("UPDATE finding SET words = ''")
+    assert store.records.get(firm.id, second.record).number != number
