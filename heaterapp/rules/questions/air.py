@@ -4,7 +4,8 @@ from ..question import choice, number, yes_no
 from ..when import ALWAYS, is_, no, some
 from .plate import FUEL, HEAT_PUMP
 
-ROOM_AIR = FUEL & no("direct_vent") & ~is_("room", "outdoors")
+ROOM_AIR = FUEL & no("direct_vent")
+INDOOR_AIR = ROOM_AIR & ~is_("room", "outdoors")
 COMBINED = ROOM_AIR & is_("air_source", "combination")
 INDOORS = ROOM_AIR & is_("air_source", "indoor_openings")
 OTHER_STOREY = ROOM_AIR & is_("air_source", "other_storey")

@@ -4,12 +4,12 @@ Why: the air from one opening must be able to go round the heater to its burner.
 Fix: clear the space, or bring the air in by two openings.
 """
 
-from ...questions.air import ONE_HIGH
+from ...questions.air import INDOOR_AIR, ONE_HIGH
 from ...report import Result, fails, meets
 from ...units import Inch, eighths
 
 CLAUSES = ("air.one_opening",)
-WHEN = ONE_HIGH
+WHEN = INDOOR_AIR & ONE_HIGH
 
 
 def check(

@@ -6,7 +6,7 @@ Fix: enlarge the openings, open the room to more rooms, or bring air from outdoo
 
 from decimal import Decimal
 
-from ...questions.air import ROOM_AIR
+from ...questions.air import INDOOR_AIR
 from ...report import Result, Worked, authority, fails, meets, side_by_side, unanswered
 from ...units import CubicFootPerMinute
 
@@ -14,7 +14,7 @@ CLAUSES = (
     "air.standard", "air.infiltration", "air.indoor_openings", "air.other_storey", "air.outdoor_openings", "air.one_opening",
     "air.combination", "air.mechanical",
 )  # fmt: skip
-WHEN = ROOM_AIR
+WHEN = INDOOR_AIR
 
 _CITED = {
     "room": "air.standard", "indoor_openings": "air.indoor_openings", "other_storey": "air.other_storey",

@@ -4,11 +4,11 @@ Why: when the fan stops the burner starves and makes carbon monoxide.
 Fix: have the fan proved by the burner's controls before the heater is lit again.
 """
 
-from ...questions.air import FAN
+from ...questions.air import FAN, INDOOR_AIR
 from ...report import Result, fails, meets
 
 CLAUSES = ("air.mechanical",)
-WHEN = FAN
+WHEN = INDOOR_AIR & FAN
 
 
 def check(mechanical_air_interlocked: bool) -> Result:

@@ -7,12 +7,12 @@ Fix: raise the intake's lower edge.
 from decimal import Decimal
 
 from ...catalog import NotHere
-from ...questions.air import TO_OUTDOORS
+from ...questions.air import INDOOR_AIR, TO_OUTDOORS
 from ...report import Result, fails, meets, not_applicable
 from ...units import Inch, eighths
 
 CLAUSES = ("air.intake",)
-WHEN = TO_OUTDOORS
+WHEN = INDOOR_AIR & TO_OUTDOORS
 
 
 def check(air_intake_above_ground_in: Inch | NotHere, *, above_ground: Inch) -> Result:

@@ -4,12 +4,12 @@ Why: a slit clogs with lint and passes little of the air its area promises.
 Fix: make the opening or duct at least that wide and that high.
 """
 
-from ...questions.air import ONE_HIGH, TWO
+from ...questions.air import INDOOR_AIR, ONE_HIGH, TWO
 from ...report import Result, fails, meets
 from ...units import Inch, eighths
 
 CLAUSES = ("air.dimension",)
-WHEN = TWO | ONE_HIGH
+WHEN = INDOOR_AIR & (TWO | ONE_HIGH)
 
 
 def check(air_opening_least_dimension_in: Inch, *, least: Inch) -> Result:

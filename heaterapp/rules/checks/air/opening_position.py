@@ -7,12 +7,12 @@ Fix: move the opening to within the distance from the ceiling or the floor.
 from decimal import Decimal
 
 from ...catalog import NotHere
-from ...questions.air import ONE_HIGH, TWO
+from ...questions.air import INDOOR_AIR, ONE_HIGH, TWO
 from ...report import Result, fails, meets
 from ...units import Inch, eighths
 
 CLAUSES = ("air.position",)
-WHEN = TWO | ONE_HIGH
+WHEN = INDOOR_AIR & (TWO | ONE_HIGH)
 
 
 def check(

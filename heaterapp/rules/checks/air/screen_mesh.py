@@ -7,12 +7,12 @@ Fix: change the screen for one with a coarser mesh, or take it out of a duct tha
 from decimal import Decimal
 
 from ...catalog import NotHere
-from ...questions.air import TO_OUTDOORS
+from ...questions.air import INDOOR_AIR, TO_OUTDOORS
 from ...report import Result, fails, meets, not_applicable
 from ...units import Inch, eighths
 
 CLAUSES = ("air.screen",)
-WHEN = TO_OUTDOORS
+WHEN = INDOOR_AIR & TO_OUTDOORS
 
 
 def check(air_screen_mesh_in: Inch | NotHere, *, least_mesh: Inch) -> Result:
