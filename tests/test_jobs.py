@@ -37,6 +37,7 @@ def test_the_whole_job_comes_out_as_expected(name: str) -> None:
     expect = JOBS[name]["expect"]
     report = assess(JOBS[name]["answers"])
     assert report.outcome == expect["outcome"]
+    assert report.as_json()["flags"] == []
     assert _spoken(report, "rule") == expect["open"]
     assert _spoken(report, "advice") == expect["advice"]
     figures = report.as_json()["figures"]

@@ -53,7 +53,7 @@ QUESTIONS = (
     number("heater_altitude_limit_ft", "Highest elevation on the plate", "ft", ("0", "20000"), ("2000", "12000"), when=FUEL,
            hint="Nothing on it: enter 2000."),
     yes_no("high_altitude_kit", "The maker's high-altitude kit is fitted", when=FUEL),
-    number("dry_weight_lb", "Weight when empty", "lb", ("5", "5000"), ("30", "700")),
+    number("dry_weight_lb", "Weight when empty", "lb", ("5", "5000"), ("10", "700")),
     number("heater_height_in", "Height with everything on top", "in", ("5", "200"), ("24", "90"), record=True),
     number("heater_marked_clearance_in", "Clearance marked for sides and back", "in", ("0", "60"), ("0", "12")),
     number("heater_clearance_in", "Least clearance found at sides and back", "in", ("0", "240"), ("0", "48"), measured=True),

@@ -28,16 +28,15 @@ def check(
             "in",
         )
     if ignition_height_in is None:
-        return unanswered(
-            "To answer: the height of the lowest ignition source, or the ignition resistant mark."
-        )
+        mark = ", or the ignition resistant mark" if fuel else ""
+        return unanswered(f"To answer: the height of the lowest ignition source{mark}.")
     said = f"Lowest ignition source {eighths(ignition_height_in)} in above the floor, {eighths(height)} in asked."
     clause = "" if fuel else "place.ignition_source"
     if ignition_height_in >= height:
         return meets(said, ignition_height_in, height, "in", clause=clause)
     if not fuel:
         return authority(
-            said + " Whether an electric heater's switch counts is argued: ask the authority.",
+            said + " Whether a switch or thermostat counts is argued: ask the authority.",
             ignition_height_in,
             height,
             "in",
