@@ -12,7 +12,7 @@ from collections.abc import Collection, Mapping
 from typing import Any
 
 from .rules import CATALOGUE, Job, assess
-from .rules.when import ALWAYS, When, is_
+from .rules.when import ALWAYS, When, is_, some
 from .sheet.findings import measure
 from .sheet.live import asked
 
@@ -67,6 +67,10 @@ USUAL: dict[str, tuple[str, When]] = {
     "connector_screws": ("3", ALWAYS),
     "manual_damper": ("no", ALWAYS),
     "vent_corrugated_liner": ("no", ALWAYS),
+    "vent_elbows_90": ("2", _HOOD & _TYPE_B & some("vent_lateral_ft")),
+    "vent_elbows_45": ("0", _HOOD & _TYPE_B & some("vent_lateral_ft")),
+    "forced_inlet_distance_ft": ("not_here", _HOOD & _TYPE_B),
+    "air_source": ("room", _HOOD),
     "vent_exposed_outdoors": ("no", _TYPE_B),
     "vent_marked_clearance_in": ("1", _TYPE_B),
     "vent_supported": ("yes", ALWAYS),
@@ -124,6 +128,6 @@ def words(name: str, value: str) -> str:
     ('3/4 in', 'No', 'Copper')
     """
     question = CATALOGUE[name]
-    if question.kind == "yes_no":
-        return value.capitalize()
+    if value == "not_here" or question.kind == "yes_no":
+        return value.replace("_", " ").capitalize()
     return question.choices.get(value) or measure(value, question.unit)

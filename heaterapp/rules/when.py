@@ -86,6 +86,13 @@ class _Answered(When):
         return look(self.name) not in (None, NOT_ASKED)
 
 
+class _Said(_Is):
+    __slots__ = ()
+
+    def holds(self, look: Lookup) -> bool | None:
+        return bool(super().holds(look))
+
+
 class _NoMore(When):
     __slots__ = ()
 
@@ -178,6 +185,11 @@ def some(name: str) -> When:
 def answered(name: str) -> When:
     """The question `name` has an answer; while it has none this is false, for nobody waits for it."""
     return _Answered(name)
+
+
+def said(name: str, *words: str) -> When:
+    """As `is_`, but false while there is no answer: what it rules out need not be waited for."""
+    return _Said(name, words)
 
 
 def no_more(first: str, second: str) -> When:

@@ -14,6 +14,7 @@ from heaterapp.web.jobs import place_titles
 from heaterapp.web.security import current_organisation, current_person, require, store
 
 blueprint = Blueprint("starting", __name__, url_prefix="/jobs")
+TOWN = ("design_winter_temperature_f", "elevation_ft")
 STARTERS = ("job_kind", "heater_kind", "place", "address_street", "address_city")
 
 
@@ -70,6 +71,9 @@ def create() -> Any:
     last = _last_answers()
     if last.get("address_state") and last.get("address_city") == answers.get("address_city"):
         answers["address_state"] = last["address_state"]
+        # What is the town's, not the address's: taken over, and told on the paper as accepted, not measured.
+        town = {name: last[name] for name in TOWN if isinstance(last.get(name), str)}
+        answers |= {**town, "accepted_as_usual": sorted(town)} if town else {}
     if answers["job_kind"] != "existing":
         known = {
             "installer_name": person.name, "installer_licence": person.licence,

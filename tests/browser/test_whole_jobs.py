@@ -82,7 +82,13 @@ def _a_job_before(served: Any) -> None:
     store.jobs.create(
         firm.id,
         riley.id,
-        {"heater_kind": "gas_storage", "address_city": "Port Larkin", "address_state": "CA"},
+        {
+            "heater_kind": "gas_storage",
+            "address_city": "Port Larkin",
+            "address_state": "CA",
+            "elevation_ft": "120",
+            "design_winter_temperature_f": "37",
+        },
     )
     store.close()
 

@@ -94,9 +94,13 @@ def test_an_answer_that_brings_up_a_question_leads_back_to_it_once(visit: Callab
 def test_a_new_job_knows_the_town_of_the_last_one(visit: Callable[..., Any], store: Any) -> None:
     visitor = visit("installer")
     first = _job(visitor)
-    visitor.post(f"/jobs/{first}/job", {"address_state": "CA", "address_zip": "95999"})
+    facts = {"address_state": "CA", "address_zip": "95999", "elevation_ft": "120"}
+    visitor.post(f"/jobs/{first}/job", facts)
     assert 'value="Port Larkin"' in visitor.get("/jobs/new").get_data(as_text=True)
     near = store.jobs.get(1, _job(visitor)).answers
     assert near["address_state"] == "CA"
     assert "address_zip" not in near
-    assert "address_state" not in store.jobs.get(1, _job(visitor, address_city="Elsewhere")).answers
+    assert (near["elevation_ft"], near["accepted_as_usual"]) == ("120", ["elevation_ft"])
+    visitor.post(f"/jobs/{_job(visitor)}/job", {"elevation_ft": "140"})
+    elsewhere = store.jobs.get(1, _job(visitor, address_city="Elsewhere")).answers
+    assert not {"address_state", "elevation_ft", "accepted_as_usual"} & set(elsewhere)

@@ -1,11 +1,11 @@
 """Air for burning. The checks on it stand beside the vent."""
 
 from ..question import choice, number, yes_no
-from ..when import ALWAYS, is_, no, some
+from ..when import ALWAYS, is_, no, said, some
 from .plate import FUEL, HEAT_PUMP
 
 ROOM_AIR = FUEL & no("direct_vent")
-INDOOR_AIR = ROOM_AIR & ~is_("room", "outdoors")
+INDOOR_AIR = ROOM_AIR & ~said("room", "outdoors")
 COMBINED = ROOM_AIR & is_("air_source", "combination")
 INDOORS = ROOM_AIR & is_("air_source", "indoor_openings")
 OTHER_STOREY = ROOM_AIR & is_("air_source", "other_storey")

@@ -20,6 +20,5 @@ QUESTIONS = (
         "in_sight": "In sight of the heater", "lockable_breaker": "Breaker that locks open",
         "cord_and_plug": "Cord and plug", "none": "None",
     }, when=ELECTRIC),
-    yes_no("bonding_hot_cold_gas", "Hot, cold and gas pipes are bonded together at the heater"),
     yes_no("tank_full_before_power", "The tank was full before power was turned on", when=ELECTRIC & STORAGE),
 )  # fmt: skip

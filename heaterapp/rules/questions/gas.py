@@ -1,13 +1,13 @@
 """Gas: kind, pipe, valve, connector, tests."""
 
 from ..question import choice, number, other, yes_no
-from ..when import answered, is_, no_more, yes
+from ..when import answered, is_, no_more, said, yes
 from .plate import FUEL
 
 NEW_PIPING = FUEL & yes("new_gas_piping")
-SAME_LOAD = is_("job_kind", "same_place") & no_more("input_btuh", "old_input_btuh") & ~yes("new_gas_piping")
+SAME_LOAD = is_("job_kind", "same_place") & no_more("input_btuh", "old_input_btuh") & ~said("new_gas_piping", "yes")
 PIPE = FUEL & ~SAME_LOAD
-CSST = FUEL & is_("gas_pipe_material", "csst")
+CSST = FUEL & said("gas_pipe_material", "csst")
 PRESSURE = FUEL & (PIPE | answered("gas_running_inwc"))
 
 QUESTIONS = (

@@ -49,4 +49,5 @@ QUESTIONS = (
     yes_no("tank_above_highest_outlet", "The tank stands above the highest tap it serves", when=STORAGE),
     yes_no("vacuum_relief_fitted", "Vacuum relief valve fitted", when=STORAGE),
     yes_no("ground_clamp_before_valve", "A ground clamp on the cold pipe sits ahead of the shutoff", record=True),
+    yes_no("bonding_hot_cold_gas", "Hot, cold and gas pipes are bonded together at the heater"),
 )  # fmt: skip

@@ -4,15 +4,15 @@ Why: whoever services it must reach burner, valves and controls without taking t
 Fix: clear the space in front of the controls.
 """
 
-from ...report import Result, authority, fails, meets, silent
+from ...report import Result, authority, fails, meets, silent, unanswered
 from ...units import Inch, Inches, eighths
 
 CLAUSES = ("place.work_space",)
 
 
 def check(
-    work_space_in: Inches,
     room: str,
+    work_space_in: Inches | None = None,
     job_kind: str | None = None,
     *,
     width: Inch,
@@ -21,6 +21,8 @@ def check(
 ) -> Result:
     if rooms is not None and room not in rooms:
         return silent("This book asks it in attics and under floors; elsewhere the maker's instructions say.")
+    if work_space_in is None:
+        return unanswered("To answer: the work space in front.", needs=("work_space_in",))
     wide, deep = work_space_in
     found, limit = f"{eighths(wide)} x {eighths(deep)}", f"{eighths(width)} x {eighths(depth)}"
     said = f"Work space {found} in, {limit} in asked."
