@@ -16,8 +16,7 @@ class UnknownBook(ValueError):
 
 def book_names() -> list[str]:
     """Every published edition that comes with the program."""
-    folders = (one for one in book.books_folder().iterdir() if one.is_dir())
-    return sorted(one.name for one in folders if not one.name.startswith("_"))
+    return book.book_ids()
 
 
 def _held(name: str) -> tuple[Mapping[str, Clause], Mapping[str, str]]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from .amendments import amendable, read_amendments, settable
 from .binding import prepare as _read_all
 from .book import UnknownPlace, place, place_names
 from .engine import judge
@@ -22,8 +23,8 @@ from .version import RULESET, digest, ruleset_zip
 
 __all__ = [
     "CATALOGUE", "LONGEST_TEXT", "RULESET", "SECTIONS", "TOPICS", "BadAnswer", "Finding", "Job", "Report",
-    "UnknownPlace", "asked_only", "assess", "canonical_bytes", "digest", "mark_of", "place", "place_names",
-    "prepare", "readable", "ruleset_zip",
+    "UnknownPlace", "amendable", "asked_only", "assess", "canonical_bytes", "digest", "mark_of", "place",
+    "place_names", "prepare", "read_amendments", "readable", "ruleset_zip", "settable",
 ]  # fmt: skip
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Any, NamedTuple
 
+from .amendments import amended
 from .book import Clause, Place, place_names
 from .book import place as find_place
 from .catalog import Contract, all_checks, figure_contracts
@@ -23,7 +24,16 @@ def bindings(place_name: str) -> tuple[Place, dict[str, Bound], dict[str, Bound]
 
     raises  UnknownPlace
     """
-    place = find_place(place_name)
+    return _bound(find_place(place_name))
+
+
+@lru_cache(maxsize=64)
+def amended_bindings(stored: str) -> tuple[Place, dict[str, Bound], dict[str, Bound]]:
+    """The same for a place with an organisation's amendments, in their stored form."""
+    return _bound(amended(stored))
+
+
+def _bound(place: Place) -> tuple[Place, dict[str, Bound], dict[str, Bound]]:
     checks = {one.name: _citing(one.contract, place) for one in all_checks()}
     figures = {name: _bind(needs, place) for name, (_, needs) in figure_contracts().items()}
     return place, checks, figures

@@ -99,6 +99,12 @@ def books_folder() -> Traversable:
     return _codes().joinpath("books")
 
 
+def book_ids() -> list[str]:
+    """Every published edition that comes with the program."""
+    folders = (one for one in books_folder().iterdir() if one.is_dir())
+    return sorted(one.name for one in folders if not one.name.startswith("_"))
+
+
 def _toml(path: Traversable) -> dict[str, Any]:
     return tomllib.loads(path.read_text(encoding="utf-8"), parse_float=Decimal)
 

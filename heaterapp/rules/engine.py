@@ -8,7 +8,7 @@ from dataclasses import replace
 from decimal import Decimal, localcontext
 from typing import Any, Literal, NamedTuple
 
-from .binding import Bound, bindings
+from .binding import Bound, amended_bindings, bindings
 from .book import Clause
 from .catalog import Argument, Check, Contract, all_checks, figure_contracts, questions_read
 from .figure import FigureRule
@@ -16,7 +16,8 @@ from .impossible import impossible
 from .job import Job
 from .plausible import implausible
 from .questions import CATALOGUE
-from .report import TOPICS, Figure, Finding, Report, Result, Worked, side_by_side
+from .reading import BadAnswer
+from .report import TOPICS, Figure, Finding, Report, Result, Worked, canonical_bytes, side_by_side
 from .settle import acceptance_of, note_of, settled
 from .units import EXACT, rounded
 from .version import RULESET, digest
@@ -43,6 +44,11 @@ class _Run:
     def __init__(self, job: Job, place_name: str) -> None:
         self.job = job
         self.place, self.checks, self.figures = bindings(place_name)
+        if job.amendments:
+            if job.amendments["base"] != self.place.name:
+                raise BadAnswer("amendments", f"amendments of {self.place.name}, the job's own place")
+            stored = canonical_bytes(job.amendments).decode()
+            self.place, self.checks, self.figures = amended_bindings(stored)
         self.known: dict[str, Got] = {}
         self.nonsense = impossible(job.values, job.look)
 
@@ -276,4 +282,14 @@ def _judged(run: _Run, job: Job) -> Report:
     assumed = {n: str(v) for n, v in job.assumed.items() if n in read and run.question(n).status == "ok"}
     broken: list[Finding] = []
     figures = run.all_figures(broken)
-    return Report(run.place.name, RULESET, digest(), figures, (*findings, *broken), assumed, implausible(job))
+    return Report(
+        run.place.name, RULESET, digest(), figures, (*findings, *broken), assumed, implausible(job),
+        _amended_by(job),
+    )  # fmt: skip
+
+
+def _amended_by(job: Job) -> dict[str, str]:
+    given = job.amendments
+    if not given:
+        return {}
+    return {key: str(given[key]) for key in ("name", "title", "version", "on")}

@@ -12,13 +12,14 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
+from .amendments import read_amendments
 from .question import UNDONE, Question
 from .questions import CATALOGUE
 from .reading import BadAnswer, read_answer, read_day, read_words
 from .units import plain
 from .when import NOT_ASKED
 
-SPECIAL = ("accepted_as_usual", "acceptances")
+SPECIAL = ("accepted_as_usual", "acceptances", "amendments")
 
 _CHECK_NAME = re.compile(r"[a-z_]+\.[a-z_0-9]+\Z")
 
@@ -53,6 +54,7 @@ class Job:
         self._looked: dict[str, Any] = {}
         self.acceptances = _acceptances(answers.get("acceptances"))
         self.accepted_as_usual = _usual(answers.get("accepted_as_usual"))
+        self.amendments = read_amendments(answers.get("amendments"))
         for key, value in answers.items():
             if key in SPECIAL or value is None or value == "":
                 continue
@@ -133,6 +135,8 @@ class Job:
             kept["accepted_as_usual"] = sorted(self.accepted_as_usual)
         if self.acceptances:
             kept["acceptances"] = self.acceptances
+        if self.amendments:
+            kept["amendments"] = self.amendments
         return dict(sorted(kept.items()))
 
 

@@ -194,6 +194,7 @@ class Report:
     findings: tuple[Finding, ...]
     assumed: dict[str, str] = field(default_factory=dict)
     flags: tuple[dict[str, str], ...] = ()
+    amended_by: dict[str, str] = field(default_factory=dict)
 
     @property
     def outcome(self) -> Outcome:
@@ -203,7 +204,7 @@ class Report:
 
     def as_json(self) -> dict[str, Any]:
         """The report as plain data."""
-        return {
+        shape = {
             "place": self.place,
             "ruleset": {"version": self.version, "digest": self.digest},
             "outcome": self.outcome,
@@ -212,6 +213,7 @@ class Report:
             "assumed": self.assumed,
             "flags": list(self.flags),
         }
+        return {**shape, "amended_by": self.amended_by} if self.amended_by else shape
 
     def to_bytes(self) -> bytes:
         """The report's one byte form."""

@@ -83,6 +83,19 @@ def job_schema() -> dict[str, Any]:
                                                 **dict.fromkeys(ACCEPTED_AS, WORDS)},
                                  "required": ["by", "on", "why"], "additionalProperties": False},
     }  # fmt: skip
+    clause = {"type": "object", "required": ["section", "says", "values"], "additionalProperties": False,
+              "properties": {"section": WORDS, "says": WORDS, "values": {"type": "object"}}}  # fmt: skip
+    properties["amendments"] = {
+        "type": "object", "title": "The organisation's own amendments to the place",
+        "additionalProperties": False,
+        "required": ["name", "title", "version", "on", "base", "clauses"],
+        "properties": {
+            "name": WORDS, "title": WORDS, "version": {"type": "integer", "minimum": 1}, "on": DAY,
+            "base": {"enum": sorted(set(place_names().values()))},
+            "clauses": {"type": "object", "additionalProperties": clause},
+            "silent": {"type": "object", "additionalProperties": WORDS},
+        },
+    }  # fmt: skip
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema", "title": "A water heater installation job",
         "type": "object", "properties": properties, "required": ["place"], "additionalProperties": False,

@@ -1,0 +1,200 @@
+"""An organisation's own amendments: laid over a place, cited as theirs, stored with the answers, judged again from them."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from heaterapp.rules import (
+    BadAnswer,
+    Job,
+    amendable,
+    assess,
+    canonical_bytes,
+    place_names,
+    read_amendments,
+    ruleset_zip,
+    settable,
+)
+
+LIMIT = {"section": "14.20", "says": "Static pressure is not above this.", "values": {"limit": "70 psi"}}
+SET: dict[str, Any] = {
+    "name": "port_larkin_water", "title": "Port Larkin amendments", "version": 2, "on": "2026-11-01", "base": "model_upc_2021",
+    "clauses": {"supply.pressure_limit": LIMIT},
+}  # fmt: skip
+JOB: dict[str, Any] = {
+    "place": "model_upc_2021",
+    "heater_kind": "gas_storage",
+    "house_pressure_psi": 75,
+    "drew_water_before_reading": "yes",
+}
+
+
+def _finding(check: str, **changes: Any) -> Any:
+    return next(
+        one for one in assess({**JOB, **changes}).findings if one.check == check and one.kind == "rule"
+    )
+
+
+def test_the_amended_limit_judges_under_their_own_title() -> None:
+    assert _finding("supply.pressure_within_limit").verdict == "meets"
+    found = _finding("supply.pressure_within_limit", amendments=SET)
+    assert (found.verdict, found.limit, found.book, found.section, found.confidence) == (
+        "fails",
+        "70",
+        "Port Larkin amendments",
+        "14.20",
+        "read",
+    )
+    report = assess({**JOB, "amendments": SET}).as_json()
+    assert report["place"] == "model_upc_2021"
+    assert report["amended_by"] == {
+        "name": "port_larkin_water",
+        "title": "Port Larkin amendments",
+        "version": "2",
+        "on": "2026-11-01",
+    }
+    assert "amended_by" not in assess(JOB).as_json()
+
+
+def test_exactly_at_the_amended_limit() -> None:
+    assert _finding("supply.pressure_within_limit", amendments=SET, house_pressure_psi=70).verdict == "meets"
+    assert (
+        _finding("supply.pressure_within_limit", amendments=SET, house_pressure_psi="70.001").verdict
+        == "fails"
+    )
+
+
+def test_nothing_else_changes() -> None:
+    plain, amended = (
+        {f.check: f for f in assess({**JOB, **more}).findings if "supply.p" not in f.check}
+        for more in ({}, {"amendments": SET})
+    )
+    assert plain == amended
+
+
+def test_they_are_stored_in_one_form_and_judge_the_same_from_it() -> None:
+    stored = Job({**JOB, "amendments": SET}).canonical()
+    assert stored["amendments"]["clauses"]["supply.pressure_limit"]["values"] == {"limit": "70"}
+    assert read_amendments(stored["amendments"]) == stored["amendments"]
+    again = assess(json.loads(canonical_bytes(stored)))
+    assert again.to_bytes() == assess({**JOB, "amendments": SET}).to_bytes()
+
+
+def test_the_zip_alone_judges_them_again(tmp_path: Path) -> None:
+    (tmp_path / "rules.zip").write_bytes(ruleset_zip())
+    stored = canonical_bytes(Job({**JOB, "amendments": SET}).canonical())
+    command = [sys.executable, "-S", "-m", "heaterapp.rules", "assess", "-"]
+    done = subprocess.run(
+        command, input=stored, cwd=tmp_path, env={"PYTHONPATH": "rules.zip"}, capture_output=True, check=True
+    )
+    assert done.stdout.rstrip(b"\n") == assess(json.loads(stored)).to_bytes()
+
+
+def test_a_clause_on_which_the_book_is_silent_can_be_added() -> None:
+    assert (
+        _finding("pan.depth", pan_fitted="yes", leak_would_damage="yes", pan_depth_in=1).verdict == "silent"
+    )
+    added = {
+        **SET,
+        "clauses": {
+            "pan.depth": {"section": "14.31", "says": "A pan is this deep.", "values": {"least": "1 1/2"}}
+        },
+    }
+    found = _finding("pan.depth", pan_fitted="yes", leak_would_damage="yes", pan_depth_in=1, amendments=added)
+    assert (found.verdict, found.limit, found.section) == ("fails", "1.5", "14.31")
+
+
+def test_a_clause_can_be_struck() -> None:
+    struck = {**SET, "clauses": {}, "silent": {"supply.pressure_limit": "The town does not adopt it."}}
+    found = _finding("supply.pressure_within_limit", amendments=struck)
+    assert (found.verdict, found.why) == ("silent", "The town does not adopt it.")
+
+
+def test_what_the_office_does_not_restate_grows_no_surer() -> None:
+    """A clause with a table keeps its confidence: the office said nothing of the table."""
+    known = amendable("model_irc_2021")
+    ident = next(i for i, c in known.items() if c.confidence == "memory" and len(settable(c)) < len(c.values))
+    clause = known[ident]
+    values = {
+        name: "yes"
+        if clause.values[name] is True
+        else "no"
+        if clause.values[name] is False
+        else str(clause.values[name])
+        for name in settable(clause)
+    }
+    from heaterapp.rules.amendments import amended
+
+    given = {
+        **SET,
+        "base": "model_irc_2021",
+        "clauses": {ident: {"section": "1", "says": "As it was.", "values": values}},
+    }
+    place = amended(canonical_bytes(read_amendments(given)).decode())
+    assert place.clauses[ident].confidence == "memory"
+    assert place.clauses[ident].book == "Port Larkin amendments"
+
+
+def test_they_bind_no_installation_that_was_there_before() -> None:
+    found = _finding("supply.pressure_within_limit", amendments=SET, job_kind="existing")
+    assert found.verdict == "authority"
+
+
+def test_they_belong_to_their_base() -> None:
+    with pytest.raises(BadAnswer, match="amendments of model_irc_2021"):
+        assess({**JOB, "place": "model_irc_2021", "amendments": SET})
+
+
+WRONG: list[tuple[dict[str, Any], str]] = [
+    ({"name": "Port Larkin"}, "small letters"), ({"name": 7}, "small letters"), ({"title": ""}, "title: words"), ({"title": ["x"]}, "title: words"),
+    ({"version": 0}, "whole number"), ({"version": True}, "whole number"), ({"version": Decimal("1.5")}, "whole number"), ({"version": Decimal("NaN")}, "whole number"),
+    ({"on": "yesterday"}, "YYYY-MM-DD"), ({"base": "atlantis"}, "a base"), ({"base": ["model_upc_2021"]}, "a base"), ({"clauses": {}}, "1 to 60"),
+    ({"clauses": []}, "1 to 60"), ({"silent": {"supply.pressure_limit": "x"}}, "not both"), ({"silent": {"supply.nothing": "x"}}, "name of a clause"),
+    ({"clauses": {"supply.nothing": LIMIT}}, "name of a clause"), ({"clauses": {"supply.pressure_limit": {**LIMIT, "more": 1}}}, "section, says and values"),
+    ({"clauses": {"supply.pressure_limit": {**LIMIT, "values": {}}}}, "every value of it"), ({"clauses": {"supply.pressure_limit": {**LIMIT, "values": {"limit": "900000"}}}}, "from 4 to 1600 psi"),
+    ({"clauses": {"supply.pressure_limit": {**LIMIT, "values": {"limit": "much"}}}}, "the book has 80"), ({"clauses": {"supply.pressure_limit": {**LIMIT, "values": {"limit": 7.5}}}}, "from 4"),
+    ({"clauses": {"supply.pressure_limit": {**LIMIT, "section": "\x00"}}}, "words"), ({"more": 1}, "expected name, title"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("change", "words"), WRONG)
+def test_what_cannot_be_is_refused_by_name(change: dict[str, Any], words: str) -> None:
+    with pytest.raises(BadAnswer) as refused:
+        assess({**JOB, "amendments": {**SET, **change}})
+    assert refused.value.key == "amendments"
+    assert words in str(refused.value)
+
+
+@pytest.mark.parametrize("given", [[], "x", 7, {"name": "x"}])
+def test_something_else_altogether_is_refused(given: Any) -> None:
+    with pytest.raises(BadAnswer, match="amendments: expected"):
+        Job({**JOB, "amendments": given})
+
+
+@pytest.mark.parametrize("place", sorted(set(place_names().values())))
+def test_every_clause_that_can_be_amended_can_be_restated_as_it_is(place: str) -> None:
+    known = amendable(place)
+    assert len(known) > 40
+    for ident, clause in known.items():
+        said = {
+            name: {True: "yes", False: "no"}.get(v, str(v))
+            if isinstance(v := clause.values[name], bool)
+            else str(v)
+            for name in settable(clause)
+        }
+        given = {
+            **SET,
+            "base": place,
+            "clauses": {ident: {"section": "1", "says": "As it was.", "values": said}},
+        }
+        read = read_amendments(given)
+        assert read is not None
+        report = assess({**JOB, "place": place, "amendments": read})
+        assert not [f.check for f in report.findings if f.verdict == "error"], ident
