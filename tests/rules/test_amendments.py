@@ -198,3 +198,11 @@ def test_every_clause_that_can_be_amended_can_be_restated_as_it_is(place: str) -
         assert read is not None
         report = assess({**JOB, "place": place, "amendments": read})
         assert not [f.check for f in report.findings if f.verdict == "error"], ident
+
+
+@pytest.mark.parametrize(("bonded", "verdict"), [("yes", "meets"), ("no", "fails")])
+def test_a_jumper_at_the_heater_can_be_asked_for(bonded: str, verdict: str) -> None:
+    """Many cities ask for it; no book held here does."""
+    clause = {"section": "14.40", "says": "Hot, cold and gas pipes are bonded at the heater.", "values": {"jumper_required": "yes"}}
+    found = _finding("electric.bonding", bonding_hot_cold_gas=bonded, amendments={**SET, "clauses": {"electric.bonding": clause}})
+    assert (found.verdict, found.section) == (verdict, "14.40")

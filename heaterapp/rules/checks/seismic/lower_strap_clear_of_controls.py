@@ -33,7 +33,6 @@ def check(
     if not room_below(lower_strap_band_in, tank_base_in, strap_width_in):
         fix = "Ask the authority which rule counts; usual is to keep clear of the controls, as low as that allows."
         return authority(f"{said} {both}", free, clearance, "in", fix=fix)
-    fix = ""
-    if isinstance(at, tuple):
-        fix = f"Move the lower strap to {tape_range(*at)} in from the floor, to its center. {OR_ACCEPTED if both else ''}".strip()
+    assert isinstance(at, tuple)
+    fix = f"Move the lower strap to {tape_range(*at)} in from the floor, to its center. {OR_ACCEPTED if both else ''}".strip()
     return fails(f"{said} {both}".strip(), free, clearance, "in", fix=fix)

@@ -11,7 +11,7 @@ from ...calc.printed import row_where
 from ...calc.vent_ends import direct_vent_distance
 from ...catalog import NotHere
 from ...questions.vent import WALL
-from ...report import Result, authority, engineer, fails, meets, unanswered
+from ...report import Result, authority, fails, meets, unanswered
 from ...units import BtuPerHour, Foot, Inch, eighths, plain
 
 CLAUSES = ("venting.wall_terminal", "venting.direct_vent_terminal")
@@ -38,10 +38,7 @@ def check(
     short = []
     if direct_vent:
         every = direct_vent_distance(direct.rows, input_btuh)
-        if every is None:
-            return engineer(
-                f"{plain(input_btuh)} Btu/h is beyond the table.", clause="venting.direct_vent_terminal"
-            )
+        assert every is not None
         least = {where: every for where in around}
     else:
         least = {where: asked(f"{where}_opening", "power_vent") for where in around}

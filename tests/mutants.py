@@ -1,0 +1,243 @@
+"""Breaks calculations and checks on purpose, one small change at a time, and counts what the tests notice.
+
+    python tests/mutants.py [--only PART] [--shown 40]     bar: 95 of a hundred killed; exit 1 when missed
+
+A mutant is one comparison, one sign, one number, one `and`, one `not`, one `min` or one verdict changed, put in place of
+the function's code in a forked process. A check is tried with its own case table, then with every test that judges; a
+calculation with its own tests and doctests. What changes nothing that can be told is listed in EQUIVALENT with why.
+"""
+
+from __future__ import annotations
+
+import argparse
+import ast
+import contextlib
+import copy
+import importlib
+import io
+import os
+import signal
+import sys
+import time
+import types
+from collections import Counter
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+ROOT = Path(__file__).parent.parent
+sys.path.insert(0, str(ROOT))
+RULES = ROOT / "heaterapp" / "rules"
+BAR = 0.95
+LIMIT_S = 30
+COMPARES = {
+    ast.Lt: (ast.LtE, ast.GtE), ast.LtE: (ast.Lt, ast.Gt), ast.Gt: (ast.GtE, ast.LtE), ast.GtE: (ast.Gt, ast.Lt), ast.Eq: (ast.NotEq,),
+    ast.NotEq: (ast.Eq,), ast.Is: (ast.IsNot,), ast.IsNot: (ast.Is,), ast.In: (ast.NotIn,), ast.NotIn: (ast.In,),
+}  # fmt: skip
+SIGNS = {ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult}
+NAMES = {
+    "min": "max",
+    "max": "min",
+    "meets": "fails",
+    "fails": "meets",
+    "authority": "meets",
+    "engineer": "meets",
+}
+EQUIVALENT: dict[tuple[str, str], str] = {}
+"""(file, what was changed) -> why nobody could tell."""
+
+
+def _changes(node: ast.AST) -> Iterator[tuple[str, Callable[[Any], None]]]:
+    """Every way in which one node of a function's tree is broken: words for it, and what does it."""
+    if isinstance(node, ast.Compare):
+        for other in COMPARES.get(type(node.ops[0]), ()):
+            yield (
+                f"{type(node.ops[0]).__name__} -> {other.__name__}",
+                lambda n, o=other: n.ops.__setitem__(0, o()),
+            )
+    elif isinstance(node, ast.BinOp) and type(node.op) in SIGNS:
+        other = SIGNS[type(node.op)]
+        yield f"{type(node.op).__name__} -> {other.__name__}", lambda n: setattr(n, "op", SIGNS[type(n.op)]())
+    elif isinstance(node, ast.BoolOp):
+        swapped = ast.Or if isinstance(node.op, ast.And) else ast.And
+        yield f"{type(node.op).__name__} -> {swapped.__name__}", lambda n, s=swapped: setattr(n, "op", s())
+    elif isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.Not):
+        yield (
+            "not dropped",
+            lambda n: (setattr(n, "op", ast.Not()), setattr(n, "operand", ast.UnaryOp(ast.Not(), n.operand))),
+        )
+    elif isinstance(node, ast.Constant) and type(node.value) is int:
+        yield f"{node.value} -> {node.value + 1}", lambda n: setattr(n, "value", n.value + 1)
+    elif isinstance(node, ast.Name) and isinstance(node.ctx, ast.Load) and node.id in NAMES:
+        yield f"{node.id} -> {NAMES[node.id]}", lambda n: setattr(n, "id", NAMES[n.id])
+
+
+def _functions(tree: ast.Module) -> list[ast.FunctionDef]:
+    return [one for one in ast.walk(tree) if isinstance(one, ast.FunctionDef)]
+
+
+def _told(function: ast.FunctionDef) -> Iterator[ast.AST]:
+    """The nodes of a body, words of people and formatting left out: they are no arithmetic."""
+    waiting: list[ast.AST] = list(function.body)
+    while waiting:
+        node = waiting.pop(0)
+        if isinstance(node, (ast.JoinedStr, ast.Raise, ast.FunctionDef)):
+            continue
+        if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
+            continue
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") in (
+            "plain",
+            "side_by_side",
+            "eighths",
+        ):
+            continue
+        yield node
+        waiting.extend(ast.iter_child_nodes(node))
+
+
+def mutants(path: Path) -> Iterator[tuple[str, str, types.CodeType]]:
+    """Every mutant of a file: function, words with the line, and the mutated module's code."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    for at, function in enumerate(_functions(tree)):
+        for count, node in enumerate(_told(function)):
+            for words, _ in _changes(node):
+                broken = copy.deepcopy(tree)
+                target = list(_told(_functions(broken)[at]))[count]
+                next(do for said, do in _changes(target) if said == words)(target)
+                ast.fix_missing_locations(broken)
+                line = getattr(node, "lineno", function.lineno)
+                yield function.name, f"{line}: {words}", compile(broken, str(path), "exec")
+
+
+def _put_in_place(module: types.ModuleType, code: types.CodeType) -> None:
+    """Give the module's functions the code of the mutated ones; whoever holds them calls the mutant."""
+    fresh = types.ModuleType(module.__name__)
+    fresh.__package__ = module.__package__
+    fresh.__file__ = module.__file__
+    sys.modules[module.__name__], kept = fresh, module
+    try:
+        exec(code, fresh.__dict__)
+    finally:
+        sys.modules[module.__name__] = kept
+    for name, thing in vars(fresh).items():
+        own = vars(module).get(name)
+        for new, old in _pairs(thing, own):
+            old.__code__ = new.__code__
+
+
+def _pairs(thing: Any, own: Any) -> Iterator[tuple[Any, Any]]:
+    if isinstance(thing, type) and isinstance(own, type):
+        for name, method in vars(thing).items():
+            yield from _pairs(method, vars(own).get(name))
+        return
+    thing, own = (getattr(one, "work", one) for one in (thing, own))
+    thing, own = (getattr(one, "__wrapped__", one) for one in (thing, own))
+    if isinstance(thing, types.FunctionType) and isinstance(own, types.FunctionType):
+        yield thing, own
+
+
+def _cases(check: str) -> Callable[[], bool]:
+    """Whether the check's own case table comes out."""
+    from tests import test_cases
+
+    params = [one.values for one in test_cases._cases() if one.values[0] == check]
+
+    def run() -> bool:
+        try:
+            for values in params:
+                test_cases.test_the_case_comes_out_as_its_table_says(*values)
+        except Exception:
+            return False
+        return True
+
+    return run
+
+
+def _pytest(*paths: str) -> Callable[[], bool]:
+    import pytest
+
+    def run() -> bool:
+        quiet = io.StringIO()
+        with contextlib.redirect_stdout(quiet), contextlib.redirect_stderr(quiet):
+            return (
+                pytest.main(["-x", "-q", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:cov", *paths])
+                == 0
+            )
+
+    return run
+
+
+def _survives(module: types.ModuleType, code: types.CodeType, stages: list[Callable[[], bool]]) -> bool:
+    """Try one mutant in a process of its own; one that hangs is noticed too."""
+    child = os.fork()
+    if not child:
+        signal.alarm(LIMIT_S)
+        try:
+            _put_in_place(module, code)
+            os._exit(0 if all(stage() for stage in stages) else 1)
+        except BaseException:
+            os._exit(1)
+    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 0
+
+
+def targets(only: str) -> Iterator[tuple[Path, list[Callable[[], bool]]]]:
+    """Each file with what tries it, the quick before the slow."""
+    judging = ("tests/test_jobs.py", "tests/rules/test_judgement.py")
+    for path in sorted((RULES / "checks").glob("*/*.py")):
+        name = f"{path.parent.name}.{path.stem}"
+        if only in name and path.stem != "__init__":
+            yield path, [_cases(name), _pytest(*judging)]
+    for path in sorted((RULES / "calc").glob("*.py")):
+        if only in f"calc.{path.stem}" and path.stem != "__init__":
+            tests = sorted(
+                str(one)
+                for one in (ROOT / "tests" / "calc").glob("test_*.py")
+                if path.stem in one.read_text(encoding="utf-8")
+            )
+            yield path, [_pytest(str(path), *tests), _pytest("tests/test_cases.py")]
+
+
+def run(only: str) -> Iterator[tuple[str, Counter[str], list[str]]]:
+    """Each file: how many mutants were killed, survived, or are known to be equal; and the survivors."""
+    for path, stages in targets(only):
+        name = path.relative_to(RULES).as_posix()
+        module = importlib.import_module("heaterapp.rules." + name.removesuffix(".py").replace("/", "."))
+        counts, left = Counter[str](), []
+        if not all(stage() for stage in stages[:1]):
+            raise RuntimeError(f"{name}: its tests fail before anything is changed")
+        for function, words, code in mutants(path):
+            if (name, words) in EQUIVALENT:
+                counts["equal"] += 1
+            elif _survives(module, code, stages):
+                counts["survived"] += 1
+                left.append(f"{function} {words}")
+            else:
+                counts["killed"] += 1
+        yield name, counts, left
+
+
+def main(arguments: list[str]) -> int:
+    """Run the command; returns 1 when fewer are killed than the bar asks."""
+    parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0] if __doc__ else "")
+    parser.add_argument("--only", default="", help="a part of the name, such as venting. or calc.")
+    chosen = parser.parse_args(arguments)
+    os.chdir(ROOT)
+    total, began = Counter[str](), time.monotonic()
+    for name, counts, left in run(chosen.only):
+        total += counts
+        print(
+            f"{name}: {counts['killed']} killed, {counts['survived']} survived, {counts['equal']} equal",
+            flush=True,
+        )
+        for one in left:
+            print(f"    {one}", flush=True)
+    tried = total["killed"] + total["survived"]
+    share = total["killed"] / tried if tried else 0
+    print(
+        f"{total['killed']} of {tried} killed, {share:.1%}; {total['equal']} equal; {time.monotonic() - began:.0f} s"
+    )
+    return int(share < BAR)
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
