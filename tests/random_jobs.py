@@ -1,0 +1,249 @@
+"""What must hold of every report, whatever was answered, tried on as many random jobs as asked.
+
+    python tests/random_jobs.py [100000] [--seed 20261125]      exit 1 and the job, when something does not hold
+
+No exception and no `error`; a failure or an open answer keeps the outcome from `ready`; more of a good thing never turns
+`meets` into `fails`; one more answer leaves no other check less answered; two places disagree only where their clauses do.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import random
+import sys
+import time
+from collections import Counter
+from collections.abc import Callable, Iterator
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+sys.path.insert(0, str(Path(__file__).parent.parent))
+
+from heaterapp.rules import CATALOGUE, BadAnswer, Job, Report, assess, binding, catalog, place_names
+from tests.rules import test_random_jobs as made
+
+PLACES = sorted(set(place_names().values()))
+Answers = dict[str, Any]
+
+
+def _more(job: Job, name: str, dice: random.Random) -> str | None:
+    value, question = job.values.get(name), CATALOGUE[name]
+    if not isinstance(value, Decimal) or question.hard is None or value >= question.hard[1]:
+        return None
+    larger = value + (question.hard[1] - value) * dice.randrange(1, 1001) / 1000
+    return str(larger.to_integral_value()) if question.whole else str(larger)
+
+
+def _larger_tank(job: Job, name: str, dice: random.Random) -> str | None:
+    """A larger tank of the same make takes more too: one whose acceptance stays is another tank, not a better one."""
+    return None if "expansion_acceptance_gal" in job.values else _more(job, name, dice)
+
+
+def _next_size(*sizes: str) -> Callable[[Job, str, random.Random], str | None]:
+    def step(job: Job, name: str, _: random.Random) -> str | None:
+        return next(
+            (
+                size
+                for size in sizes
+                if isinstance(job.values.get(name), Decimal) and Decimal(size) > job.values[name]
+            ),
+            None,
+        )
+
+    return step
+
+
+def _thicker(job: Job, name: str, _: random.Random) -> str | None:
+    value = job.values.get(name)
+    return str(value - 2) if isinstance(value, Decimal) and value > 4 and value % 2 == 0 else None
+
+
+BETTER: dict[str, tuple[Callable[[Job, str, random.Random], str | None], tuple[str, ...]]] = {
+    "expansion_tank_gal": (
+        _larger_tank,
+        ("expansion.tank_large_enough", "expansion.peak_as_set", "expansion.tank_can_hold_it"),
+    ),
+    "expansion_tank_rating_psi": (_more, ("expansion.tank_rated_for_pressure",)),
+    "working_pressure_psi": (_more, ("heater.working_pressure_covers_relief",)),
+    "first_hour_gal": (_more, ("heater.first_hour_rating",)),
+    "heater_altitude_limit_ft": (_more, ("heater.suits_elevation",)),
+    "heater_clearance_in": (_more, ("place.heater_clearance",)),
+    "vent_clearance_in": (_more, ("venting.clearance",)),
+    "connector_clearance_in": (_more, ("venting.connector_clearance",)),
+    "draft_hood_clearance_in": (_more, ("venting.draft_hood_clearance",)),
+    "connector_rise_in": (_more, ("venting.connector_slope",)),
+    "vent_above_roof_in": (_more, ("venting.end_above_roof", "venting.chimney_end")),
+    "vent_maker_max_length_ft": (_more, ("venting.length_within_maker",)),
+    "wall_terminal_above_grade_in": (_more, ("venting.wall_terminal",)),
+    "relief_capacity_btuh": (_more, ("relief.capacity",)),
+    "relief_pipe_in": (_more, ("relief.pipe_full_size",)),
+    "pan_depth_in": (_more, ("pan.depth",)),
+    "pan_drain_in": (_more, ("pan.drain_size",)),
+    "gas_pipe_in": (
+        _next_size("0.5", "0.75", "1", "1.25", "1.5", "2", "2.5", "3", "4"),
+        ("gas.pipe_capacity",),
+    ),
+    "gas_running_inwc": (_more, ("gas.inlet_pressure",)),
+    "gas_piping_test_psi": (_more, ("gas.piping_tested",)),
+    "gas_piping_test_min": (_more, ("gas.piping_tested",)),
+    "room_volume_ft3": (_more, ("air.enough_air", "place.heat_pump_air")),
+    "air_opening_high_in2": (_more, ("air.enough_air",)),
+    "air_opening_low_in2": (_more, ("air.enough_air",)),
+    "air_single_opening_in2": (_more, ("air.enough_air",)),
+    "mechanical_air_cfm": (_more, ("air.enough_air",)),
+    "air_intake_above_ground_in": (_more, ("air.intake_above_ground",)),
+    "air_opening_least_dimension_in": (_more, ("air.opening_dimension",)),
+    "wire_awg": (_thicker, ("electric.conductor",)),
+    "ignition_height_in": (_more, ("place.ignition_height",)),
+    "attic_passage_width_in": (_more, ("place.attic_access",)),
+    "attic_passage_height_in": (_more, ("place.attic_access",)),
+}
+"""Questions of which more is better: how to take more, and the checks that may not fail for it."""
+
+
+def _verdicts(report: Report) -> dict[tuple[str, str], str]:
+    return {(one.check, one.kind): one.verdict for one in report.findings}
+
+
+def sound(report: Report) -> Iterator[str]:
+    """No error; nothing wrong or open is ready."""
+    ruling = [one for one in report.findings if one.kind == "rule"]
+    yield from (f"{one.check}: {one.why}" for one in ruling if one.verdict == "error")
+    stops = [
+        one.check for one in ruling if one.verdict in ("fails", "unanswered", "error") and not one.accepted
+    ]
+    if (report.outcome == "ready") == bool(stops):
+        yield f"outcome {report.outcome} with {stops}"
+
+
+def more_is_better(
+    answers: Answers, report: Report, dice: random.Random, tried: Counter[str]
+) -> Iterator[str]:
+    """More of a good thing turns no `meets` into `fails`."""
+    job, before = Job(answers), _verdicts(report)
+    able = [
+        name
+        for name, (_, checks) in BETTER.items()
+        if any(before.get((c, "rule")) == "meets" for c in checks)
+    ]
+    if not able:
+        return
+    name = dice.choice(able)
+    take, checks = BETTER[name]
+    value = take(job, name, dice)
+    if value is None:
+        return
+    try:
+        after = _verdicts(assess({**answers, name: value}))
+    except BadAnswer:
+        return
+    for check in checks:
+        if before.get((check, "rule")) == "meets":
+            tried[check] += 1
+            if after[check, "rule"] == "fails":
+                yield f"{check} fails with {name} = {value}, more than before"
+
+
+def one_more_answer(answers: Answers, report: Report, dice: random.Random) -> Iterator[str]:
+    """One more answer leaves no check less answered but for those it brings up."""
+    key = dice.choice([name for name in CATALOGUE if name not in answers] or ["place"])
+    question = CATALOGUE[key]
+    value = made._answer(question, dice)
+    if (
+        key == "place"
+        or not isinstance(value, str)
+        or value in made.NO_ANSWER
+        or question.default is not None
+    ):
+        return
+    try:
+        after = assess({**answers, key: value})
+    except BadAnswer:
+        return
+    if any(flag["says"].endswith("Measure again.") for flag in after.flags):
+        return
+    before = _verdicts(report)
+    for one in after.findings:
+        was = before.get((one.check, one.kind))
+        if one.kind == "rule" and one.verdict == "unanswered" and was not in (None, "unanswered"):
+            yield f"{one.check}: {was} until {key} = {value}"
+
+
+def _rests_on(place: str, check: catalog.Check) -> tuple[Any, ...]:
+    """Every clause value a check can read at a place, through its figures too, and how sure it is."""
+    _, checks, figures = binding.bindings(place)
+    bound, waiting = [checks[check.name]], [check.contract]
+    while waiting:
+        needs = waiting.pop()
+        for name in (*(one.name for one in needs.arguments), *needs.when.names):
+            if name in figures:
+                bound.append(figures[name])
+                waiting.append(catalog.figure_contracts()[name][1])
+    stated = [
+        book_place.clauses.get(ident)
+        for book_place in (binding.bindings(place)[0],)
+        for ident in check.contract.clauses
+    ]
+    held = [(one.values, one.clause and (one.clause.confidence, one.clause.retroactive)) for one in bound]
+    return tuple(map(repr, held)), tuple(
+        one and (repr(one.values), one.confidence, one.retroactive) for one in stated
+    )
+
+
+def places_agree(
+    answers: Answers, report: Report, other: str, same: dict[tuple[str, str], set[str]]
+) -> Iterator[str]:
+    """Two places judge alike whatever their clauses say alike."""
+    here, there = answers["place"], other
+    pair = (here, there) if here < there else (there, here)
+    if pair not in same:
+        same[pair] = {
+            one.name for one in catalog.all_checks() if _rests_on(here, one) == _rests_on(there, one)
+        }
+    elsewhere = _verdicts(assess({**answers, "place": there}))
+    for (check, kind), verdict in _verdicts(report).items():
+        if check in same[pair] and elsewhere.get((check, kind)) != verdict:
+            yield f"{check}: {verdict} at {here}, {elsewhere.get((check, kind))} at {there}, on the same clauses"
+
+
+def run(count: int, seed: int, said: Callable[[str], None] = print) -> int:
+    """Try so many jobs; returns how many broke something, each told with its answers."""
+    broken, tried = 0, Counter[str]()
+    same: dict[tuple[str, str], set[str]] = {}
+    for number in range(count):
+        dice = random.Random(f"{seed} {number}")
+        answers = made._told(dice, dice.choice(PLACES))
+        report = assess(answers)
+        faults = [
+            *sound(report),
+            *more_is_better(answers, report, dice, tried),
+            *one_more_answer(answers, report, dice),
+        ]
+        faults += places_agree(
+            answers, report, dice.choice([one for one in PLACES if one != answers["place"]]), same
+        )
+        if faults:
+            broken += 1
+            said(f"job {number}: {'; '.join(faults)}\n    {json.dumps(answers)}")
+    said(
+        f"{count} jobs, {broken} with a fault; more of a good thing was tried {sum(tried.values())} times on {len(tried)} checks"
+    )
+    return broken
+
+
+def main(arguments: list[str]) -> int:
+    """Run the command; returns 1 when something does not hold."""
+    parser = argparse.ArgumentParser(description="Try what must hold of every report on random jobs.")
+    parser.add_argument("count", nargs="?", type=int, default=100_000)
+    parser.add_argument("--seed", type=int, default=20261125)
+    chosen = parser.parse_args(arguments)
+    began = time.monotonic()
+    broken = run(chosen.count, chosen.seed)
+    print(f"{time.monotonic() - began:.0f} s")
+    return int(bool(broken))
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

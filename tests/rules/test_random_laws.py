@@ -1,0 +1,79 @@
+"""The laws of tests/random_jobs.py on a few jobs, and that each of them can be broken."""
+
+from __future__ import annotations
+
+import dataclasses
+import random
+from collections import Counter
+from typing import Any
+
+from heaterapp.rules import assess
+from heaterapp.rules.report import Report
+from tests import random_jobs
+
+ANSWERS: dict[str, Any] = {
+    "place": "model_upc_2021",
+    "heater_kind": "gas_storage",
+    "pan_fitted": "yes",
+    "pan_depth_in": 2,
+    "house_pressure_psi": 60,
+}
+
+
+def test_the_laws_hold_on_a_few_jobs() -> None:
+    said: list[str] = []
+    assert random_jobs.run(400, 7, said.append) == 0, said[0]
+    assert "400 jobs, 0 with a fault" in said[-1]
+
+
+def _with(report: Report, check: str, verdict: str) -> Report:
+    findings = tuple(
+        dataclasses.replace(one, verdict=verdict) if one.check == check else one for one in report.findings
+    )
+    return dataclasses.replace(report, findings=findings)
+
+
+def test_an_error_is_told() -> None:
+    report = _with(assess(ANSWERS), "supply.pressure_within_limit", "error")
+    assert any("supply.pressure_within_limit" in fault for fault in random_jobs.sound(report))
+
+
+def test_a_verdict_that_an_answer_takes_back_is_told() -> None:
+    report = assess(ANSWERS)
+    for one in report.findings:
+        report = _with(report, one.check, "meets")
+    assert any(list(random_jobs.one_more_answer(ANSWERS, report, random.Random(n))) for n in range(40))
+
+
+def test_a_place_that_judges_otherwise_on_the_same_clauses_is_told() -> None:
+    report = assess(ANSWERS)
+    report = _with(report, "supply.pressure_within_limit", "engineer")
+    faults = list(random_jobs.places_agree(ANSWERS, report, "us_wa", {}))
+    assert any("supply.pressure_within_limit: engineer" in one for one in faults)
+
+
+def test_more_that_fails_is_told() -> None:
+    pipe = {
+        "gas_pipe_material": "steel",
+        "gas_pipe_in": "0.5",
+        "gas_pipe_length_ft": 40,
+        "gas_pipe_total_btuh": 900_000,
+        "gas_kind": "natural",
+    }
+    answers = {
+        "place": "model_upc_2021",
+        "heater_kind": "gas_instantaneous",
+        "job_kind": "new",
+        "input_btuh": 199_000,
+        **pipe,
+    }
+    report = _with(assess(answers), "gas.pipe_capacity", "meets")
+    told = [list(random_jobs.more_is_better(answers, report, random.Random(n), Counter())) for n in range(60)]
+    assert ["gas.pipe_capacity fails with gas_pipe_in = 0.75, more than before"] in told
+
+
+def test_better_names_questions_and_checks_that_exist() -> None:
+    known = {one.check for one in assess(ANSWERS).findings}
+    for name, (_, checks) in random_jobs.BETTER.items():
+        assert name in random_jobs.CATALOGUE
+        assert set(checks) <= known, name
