@@ -28,6 +28,7 @@ QUESTIONS = (
            hint="7 in. w.c. is 0.25 psi; 11 in. is 0.4."),
     choice("gas_pipe_material", "Gas pipe", {"steel": "Steel", "copper": "Copper", "polyethylene": "Polyethylene", "csst": "Corrugated stainless"}, when=FUEL),
     number("csst_ehd", "Hydraulic diameter (EHD) on the tag", "count", ("1", "100"), when=CSST),
+    yes_no("csst_arc_resistant", "It is listed as resistant to arcs", when=CSST, default="no", hint="It is marked so on its jacket."),
     yes_no("csst_bonded", "Corrugated stainless is bonded", when=CSST),
     number("gas_pipe_in", "Gas pipe size", "in", ("0.25", "12"), ("0.5", "2"), when=PIPE, usual=("1/2", "3/4", "1")),
     number("gas_pipe_length_ft", "Meter or regulator to the farthest outlet", "ft", ("1", "5000"), ("5", "300"), when=PIPE,

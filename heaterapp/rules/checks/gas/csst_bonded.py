@@ -12,7 +12,9 @@ CLAUSES = ("gas.csst_bonding",)
 WHEN = CSST
 
 
-def check(csst_bonded: bool, *, bond_awg: Awg) -> Result:
+def check(csst_bonded: bool, csst_arc_resistant: bool, *, bond_awg: Awg, arc_resistant_exempt: bool) -> Result:
+    if csst_arc_resistant and arc_resistant_exempt:
+        return meets("Arc-resistant tubing is bonded as its listing says.", "arc-resistant", "bonded, or arc-resistant")
     limit = f"bonded, {plain(bond_awg)} AWG copper or thicker"
     if csst_bonded:
         return meets("The corrugated tubing is bonded.", "bonded", limit)

@@ -18,7 +18,7 @@ WHEN = PIPE
 
 def check(
     gas_pipe_material: str, gas_kind: str, gas_pipe_total_btuh: BtuPerHour, input_btuh: BtuPerHour, gas_supply_pressure_psi: Psi,
-    gas_pipe_length_ft: Foot, gas_pipe_capacity_btuh: Worked | None = None, csst_ehd: Count | None = None,
+    gas_pipe_length_ft: Foot, rated_input_at_elevation_btuh: BtuPerHour, gas_pipe_capacity_btuh: Worked | None = None, csst_ehd: Count | None = None,
     gas_sections: tuple[tuple[Decimal, Decimal], ...] | None = None, gas_pressure_drop_inwc: InchWaterColumn | None = None,
     *, natural_table: Table, natural_table_low: Table, propane_table: Table, diameters: Table, usual_drop: InchWaterColumn,
     low_drop: InchWaterColumn, below_psi: Psi, natural_factor: Ratio, propane_factor: Ratio, natural_heat: Ratio, propane_heat: Ratio,
@@ -43,10 +43,11 @@ def check(
     )  # fmt: skip
     drop = gas_pressure_drop_inwc if gas_pressure_drop_inwc is not None else usual_drop
     designed = None if isinstance(carried, Decimal) else engineer(_sentence(gas_pipe_capacity_btuh.says))
+    share_left = rated_input_at_elevation_btuh / input_btuh
     judged = []
     if isinstance(carried, Decimal):
         share = gas_pipe_total_btuh / carried
-        judged.append((share, _judged("The pipe", gas_pipe_total_btuh, carried, gas_pipe_capacity_btuh.doubt, near)))
+        judged.append((share, _judged("The pipe", gas_pipe_total_btuh, carried, gas_pipe_capacity_btuh.doubt, near, share_left)))
     for size, load in gas_sections or ():
         one = gas.section(by, pipe_in=size, length_ft=gas_pipe_length_ft, propane=gas_kind == "propane", drop_inwc=drop)
         what = f"The {eighths(size)} in section"
@@ -54,7 +55,7 @@ def check(
             designed = designed or engineer(f"{what} is of no size that is held here: it needs a design.")
             continue
         doubt = one.value * gas.DOUBT if one.sure == "memory" else Decimal(0)
-        judged.append((load / one.value, _judged(what, load, one.value, doubt, near)))
+        judged.append((load / one.value, _judged(what, load, one.value, doubt, near, share_left)))
     # what fails is said first: a section that needs a design must not hide one that is known to be short
     failing = [one for one in judged if one[1].verdict == "fails"]
     if designed is not None and not failing:
@@ -67,12 +68,19 @@ def _sentence(says: str) -> str:
     return f"{says[:1].upper()}{says[1:]}."
 
 
-def _judged(what: str, load: Decimal, carried: Decimal, doubt: Decimal, near: Decimal) -> Result:
+def _judged(
+    what: str, load: Decimal, carried: Decimal, doubt: Decimal, near: Decimal, share_left: Decimal
+) -> Result:
+    """A load against what is carried; `share_left` of an input is what the book counts at this elevation."""
     found, limit = side_by_side(load, carried, 0)
     said = f"{what} feeds {found} Btu/h; it carries {limit} Btu/h at the longest length."
     if doubt and abs(load - carried) <= doubt:
         return authority(f"{said} That row of the table is from memory: look it up.", load, carried, "Btu/h")
     if load > carried:
+        counted, _ = side_by_side(load * share_left, carried, 0)
+        if load * share_left <= carried:
+            said += f" The book counts inputs adjusted for this elevation, {counted} Btu/h; by the plates it is too much: show the adjustment."
+            return authority(said, load, carried, "Btu/h")
         return fails(said, load, carried, "Btu/h")
     close = " It is close to the limit: measure the pressure with everything firing." if carried - load <= near * carried else ""
     return meets(said + close, load, carried, "Btu/h")
