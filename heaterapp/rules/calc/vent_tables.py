@@ -16,6 +16,9 @@ NOT_PERMITTED = "NA"
 DOUBT_OF_MEMORY = Decimal("0.03")
 """Share of a value within which a cell that nobody read, or that two prints dispute, decides nothing."""
 
+WHOLLY_IN_DOUBT = Decimal(10) ** 6
+"""More than any cell: within it of a combination that only memory forbids nothing is decided."""
+
 
 @dataclass(frozen=True, slots=True)
 class Grid:
@@ -51,7 +54,8 @@ class Read:
 
     value   [the table's unit], 0 where the table does not permit the combination, None beyond the table
     method  how it was read, for people: "the cell", or between which heights and lengths
-    doubt   within what of the value nothing is decided [the table's unit]
+    doubt   within what of the value nothing is decided [the table's unit]; more than any
+            input where memory alone does not permit it
     why     why there is no value, or that it is not permitted
     """
 
@@ -66,6 +70,7 @@ class _Sum:
     value: Decimal = Decimal(0)
     doubt: Decimal = Decimal(0)
     barred: bool = False
+    surely: bool = False
     places: list[str] = field(default_factory=list)
 
 
@@ -121,6 +126,7 @@ def _add(grid: Grid, total: _Sum, key: tuple[Decimal, Decimal, Decimal], column:
     value = grid.cells[key][column]
     if value is None:
         total.barred = True
+        total.surely = total.surely or grid.sure[key][column] not in ("M", "D")
         return
     total.value += share * value
     total.doubt += share * _doubt(grid, key, column, value)
@@ -172,7 +178,8 @@ def read(
         places.append(" and ".join(str(second) for second, _ in beside))
     method = _method(grid, about, places)
     if total.barred:
-        return Read(Decimal(0), method, why="the table does not permit this combination")
+        doubt = Decimal(0) if total.surely else WHOLLY_IN_DOUBT
+        return Read(Decimal(0), method, doubt, why="the table does not permit this combination")
     return Read(total.value, method, total.doubt)
 
 

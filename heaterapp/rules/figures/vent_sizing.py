@@ -16,6 +16,8 @@ from ..units import Count, Foot, Inch, Ratio, plain
 from ..when import is_
 
 THOUSAND = 1000
+FINEST = Decimal("1e-6")
+"""Between cells a share such as 2/3 has no end: rounded here [Btu/h], a limit that is just met stays met."""
 FAN, OTHER_FAN = is_("draft_kind", "fan_assisted"), is_("other_vent_kind", "fan_assisted")
 _SOURCE = "fuel gas code, vent sizing tables"
 
@@ -41,6 +43,7 @@ def _worked(table: Table, read: Read, kept: tuple[_Kept, ...]) -> Worked:
     value, doubt = read.value * THOUSAND, read.doubt * THOUSAND
     for one in cuts:
         value, doubt = value * one.share, doubt * one.share
+    value = value.quantize(FINEST)
     parts = "".join(f" x {plain(one.share)} ({one.why})" for one in cuts)
     worked = f"{read.method}: {plain(read.value, 2)} thousand{parts} = {plain(value, 0)} Btu/h"
     said = f"Not permitted: {read.why}." if read.why else ""
@@ -88,7 +91,7 @@ def vent_capacity_btuh(
         own_90 = max(Decimal(0), vent_elbows_90 - (common_vent_elbows_90 or 0))
         own_45 = max(Decimal(0), vent_elbows_45 - (common_vent_elbows_45 or 0))
         return _connector(
-            table, column, vent_above_draft_hood_ft or vent_height_ft, connector_diameter_in, connector_vertical_rise_ft,
+            table, column, vent_height_ft if vent_above_draft_hood_ft is None else vent_above_draft_hood_ft, connector_diameter_in, connector_vertical_rise_ft,
             connector_length_ft, longest_rise, over_length_loss, shared_ft_per_in,
             (_elbows(own_90, own_45, free_elbows, loss_90, loss_45),),
         )  # fmt: skip
@@ -138,7 +141,7 @@ def vent_least_input_btuh(
     pipe = connector_diameter_in if vent_shared else vent_diameter_in
     if pipe is None:
         return Worked(None, says="the vent's size is needed", needs=("connector_diameter_in" if vent_shared else "vent_diameter_in",))
-    height = (vent_above_draft_hood_ft or vent_height_ft) if vent_shared else vent_height_ft
+    height = vent_above_draft_hood_ft if vent_shared and vent_above_draft_hood_ft is not None else vent_height_ft
     long = False
     if vent_shared and connector_length_ft is not None:
         long = connector_length_ft > venting.connector_length_by_diameter(pipe, shared_ft_per_in)

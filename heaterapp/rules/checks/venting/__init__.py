@@ -5,8 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from ...report import Result, Worked, authority, engineer, fails, meets, unanswered
-from ...units import plain
+from ...report import Result, Worked, authority, engineer, fails, meets, side_by_side, unanswered
 
 NO_LEAST = Worked(Decimal(0))
 """What stands for the least input of a draft hood, which has none."""
@@ -19,7 +18,8 @@ def within_table(
     """An input against what the tables allow at most, and, for a fan, at least by its derated input."""
     if most is None or not isinstance(most.value, Decimal):
         return _beyond(most)
-    said = f"Input {plain(input_btuh)} Btu/h; the vent carries {plain(most.value, 0)} Btu/h at most."
+    found, limit = side_by_side(input_btuh, most.value, 0)
+    said = f"Input {found} Btu/h; the vent carries {limit} Btu/h at most."
     if abs(input_btuh - most.value) <= most.doubt and most.doubt:
         return authority(f"{said} {NOT_SURE}", input_btuh, most.value, "Btu/h", **more)
     if input_btuh > most.value:
@@ -27,7 +27,8 @@ def within_table(
     if least is None or not isinstance(least.value, Decimal):
         return _beyond(least)
     burned = input_btuh if derated_btuh is None else derated_btuh
-    small = f"It burns {plain(burned, 0)} Btu/h here; the vent needs {plain(least.value, 0)} Btu/h at least, or it chills and drips."
+    found, limit = side_by_side(burned, least.value, 0)
+    small = f"It burns {found} Btu/h here; the vent needs {limit} Btu/h at least, or it chills and drips."
     if least.doubt and abs(burned - least.value) <= least.doubt:
         return authority(f"{small} {NOT_SURE}", burned, least.value, "Btu/h", **more)
     if burned < least.value or least.says.startswith("Not permitted"):
@@ -37,5 +38,5 @@ def within_table(
 
 def _beyond(figure: Worked | None) -> Result:
     if figure is None or figure.needs:
-        return unanswered(f"To answer: {figure.says if figure else 'the size of the vent'}.", needs=figure.needs if figure else ())
+        return unanswered(f"To answer: {figure.says if figure else 'what the tables need of the vent'}.", needs=figure.needs if figure else ())
     return engineer(f"{figure.says[:1].upper()}{figure.says[1:]}: it needs a design.")

@@ -7,8 +7,9 @@ Fix: fit vent and connector at least as large as the draft hood or flue outlet.
 from decimal import Decimal
 
 from ...questions.vent import NATURAL, VENTED
-from ...report import Result, Worked, authority, fails, meets
+from ...report import Result, Worked, authority, fails, meets, side_by_side
 from ...units import BtuPerHour, Foot, Inch, SquareInch, eighths, plain
+from . import NOT_SURE
 
 CLAUSES = ("venting.outlet_size",)
 WHEN = NATURAL & VENTED
@@ -49,5 +50,10 @@ def check(
     said += f" One size smaller is allowed from {plain(reduced_height)} ft of height where the tables carry the input"
     if not isinstance(capacity, Decimal):
         return authority(f"{said}: they were not read here.", smallest, outlet, "in")
+    burned, carried = side_by_side(input_btuh, capacity, 0)
+    said += f": {burned} of {carried} Btu/h."
+    doubt = vent_capacity_btuh.doubt if vent_capacity_btuh else Decimal(0)
+    if doubt and abs(input_btuh - capacity) <= doubt:
+        return authority(f"{said} {NOT_SURE}", smallest, outlet, "in")
     answer = meets if input_btuh <= capacity else fails
-    return answer(f"{said}: {plain(input_btuh)} of {plain(capacity, 0)} Btu/h.", smallest, outlet, "in")
+    return answer(said, smallest, outlet, "in")

@@ -8,15 +8,19 @@ from decimal import Decimal
 
 from ...questions.vent import SIZED
 from ...report import Result, Worked, engineer, fails, meets, side_by_side
-from ...units import BtuPerHour, Ratio, plain
+from ...units import BtuPerHour, Ratio
 from ...when import yes
+from . import NO_LEAST, within_table
 
 CLAUSES = ("vent_sizing.resized",)
 WHEN = SIZED & yes("appliance_left_vent")
 
 
 def check(
-    input_btuh: BtuPerHour, vent_area_ratio: Worked, vent_capacity_btuh: Worked | None = None, chimney_exterior: bool | None = None,
+    input_btuh: BtuPerHour, draft_kind: str, vent_kind: str, vent_sizing_method: str, vent_area_ratio: Worked,
+    vent_capacity_btuh: Worked | None = None, vent_least_input_btuh: Worked | None = None,
+    rated_input_at_elevation_btuh: BtuPerHour | None = None, vent_exposed_outdoors: bool | None = None,
+    chimney_exterior: bool | None = None,
     *, most_ratio: Ratio,
 ) -> Result:  # fmt: skip
     ratio = vent_area_ratio.value
@@ -27,10 +31,14 @@ def check(
         return fails(said, ratio, most_ratio, "ratio")
     if chimney_exterior:
         return engineer("A heater left alone on a chimney with a side outdoors needs a liner or a design.")
-    if vent_capacity_btuh is not None and not isinstance(vent_capacity_btuh.value, Decimal):
-        return engineer(f"{said} Its capacity is not in the tables: it needs a design.")
-    if vent_capacity_btuh is not None and isinstance(vent_capacity_btuh.value, Decimal):
-        carried = vent_capacity_btuh.value
-        if input_btuh > carried:
-            return fails(f"The heater left alone burns {plain(input_btuh)} Btu/h; the vent carries {plain(carried, 0)} Btu/h.", input_btuh, carried, "Btu/h")
+    if vent_exposed_outdoors or vent_kind in ("single_wall", "special_gas"):
+        return engineer("The tables are for Type B vents inside the house: what is left on this one needs a design.")
+    masonry = vent_kind in ("masonry_lined", "masonry_unlined")
+    if not masonry and vent_sizing_method == "tables":
+        least = NO_LEAST if draft_kind == "draft_hood" else vent_least_input_btuh
+        carried = within_table(input_btuh, vent_capacity_btuh, rated_input_at_elevation_btuh, least)
+        if carried.verdict != "meets":
+            return carried
+    elif draft_kind != "draft_hood":
+        return engineer("The area rule is for draft hoods alone: a fan-assisted heater left alone here needs tables of its own.")
     return meets(said, ratio, most_ratio, "ratio")
