@@ -14,6 +14,7 @@ import ast
 import contextlib
 import copy
 import importlib
+import inspect
 import io
 import os
 import signal
@@ -123,6 +124,9 @@ def _put_in_place(module: types.ModuleType, code: types.CodeType) -> None:
         own = vars(module).get(name)
         for new, old in _pairs(thing, own):
             old.__code__ = new.__code__
+        # What was worked out before the change must not answer for the mutant.
+        if hasattr(own, "cache_clear"):
+            own.cache_clear()
 
 
 def _pairs(thing: Any, own: Any) -> Iterator[tuple[Any, Any]]:
@@ -131,7 +135,7 @@ def _pairs(thing: Any, own: Any) -> Iterator[tuple[Any, Any]]:
             yield from _pairs(method, vars(own).get(name))
         return
     thing, own = (getattr(one, "work", one) for one in (thing, own))
-    thing, own = (getattr(one, "__wrapped__", one) for one in (thing, own))
+    thing, own = (inspect.unwrap(one) if callable(one) else one for one in (thing, own))
     if isinstance(thing, types.FunctionType) and isinstance(own, types.FunctionType):
         yield thing, own
 
