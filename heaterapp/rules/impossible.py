@@ -15,6 +15,8 @@ from .units import plain
 
 Values = Mapping[str, Any]
 INCHES = 12
+INWC_PER_PSI = Decimal("27.7")
+"""2018 IRC G2413.4, printed page 579."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,12 +61,18 @@ def _elbows(lateral: Decimal, elbows: Decimal) -> str:
     return "No offset at all, yet elbows: a straight vent has none." if lateral == 0 and elbows > 0 else ""
 
 
+def _drop(drop: Decimal, supply: Decimal) -> str:
+    there = supply * INWC_PER_PSI
+    return f"A drop of {plain(drop)} in. w.c. is more than the supply's whole {plain(there, 1)} in. w.c. ({plain(supply)} psi)." if drop > there else ""
+
+
 PAIRS = (
     Pair(("strap_heights_in", "tank_base_in", "tank_height_in"), _straps, but_of="heat_pump_storage"),
     Pair(("controls_top_in", "tank_base_in", "tank_height_in"), _controls),
     Pair(("connector_rise_in", "vent_height_ft"), _rise),
     Pair(("vent_lateral_ft", "vent_elbows_90"), _elbows),
     Pair(("vent_lateral_ft", "vent_elbows_45"), _elbows),
+    Pair(("gas_pressure_drop_inwc", "gas_supply_pressure_psi"), _drop),
     _more("precharge_psi", "expansion_tank_rating_psi", "psi", "the tank's air charge is above what the tank is rated for"),
     _more("mixed_outlet_f", "thermostat_f", "degrees F", "a mixing valve cannot give hotter water than the tank holds"),
     _more("connector_length_ft", "vent_lateral_ft", "ft", "the connector's level run is part of the whole offset"),

@@ -12,6 +12,7 @@ from heaterapp.rules.impossible import PAIRS, impossible
 TANK = {"heater_kind": "gas_storage", "strap_kind": "steel_strap", "tank_base_in": 18, "tank_height_in": 54}
 VENT = {"heater_kind": "gas_storage", "draft_kind": "draft_hood", "vent_kind": "type_b", "vent_end": "roof", "connector_kind": "single_wall"}
 SHARED = {**VENT, "vent_shared": "yes"}
+PIPE = {"heater_kind": "gas_storage", "job_kind": "new", "gas_pipe_material": "steel"}
 EXPANSION = {"heater_kind": "gas_storage", "expansion_device": "tank"}
 
 # the answers they stand among, those that contradict one another, and the same exactly at the edge
@@ -21,6 +22,7 @@ CLASHES: list[tuple[dict[str, Any], dict[str, Any], dict[str, Any]]] = [
     (VENT, {"connector_rise_in": 121, "vent_height_ft": 10}, {"connector_rise_in": 120, "vent_height_ft": 10}),
     (VENT, {"vent_lateral_ft": 0, "vent_elbows_90": 1}, {"vent_lateral_ft": "0.5", "vent_elbows_90": 1}),
     (VENT, {"vent_lateral_ft": 0, "vent_elbows_45": 2}, {"vent_lateral_ft": 0, "vent_elbows_45": 0}),
+    (PIPE, {"gas_pressure_drop_inwc": "7", "gas_supply_pressure_psi": "0.25"}, {"gas_pressure_drop_inwc": "6.925", "gas_supply_pressure_psi": "0.25"}),
     (EXPANSION, {"precharge_psi": 151, "expansion_tank_rating_psi": 150}, {"precharge_psi": 150, "expansion_tank_rating_psi": 150}),
     ({"heater_kind": "gas_storage", "mixing_valve_fitted": "yes"}, {"mixed_outlet_f": 131, "thermostat_f": 130}, {"mixed_outlet_f": 130, "thermostat_f": 130}),
     (VENT, {"connector_length_ft": 5, "vent_lateral_ft": 4}, {"connector_length_ft": 4, "vent_lateral_ft": 4}),

@@ -103,7 +103,8 @@ def air_opening_needed_in2(
     air_counted_btuh: BtuPerHour, air_source: str, air_outdoor_part: str | None = None,
     air_volume_needed_ft3: Worked | None = None, air_volume_there_ft3: Worked | None = None,
     room_other_input_btuh: BtuPerHour | None = None, vent_connectors_area_in2: SquareInch | None = None,
-    connector_diameter_in: Inch | None = None,
+    connector_diameter_in: Inch | None = None, connector_kind: str | None = None, vent_diameter_in: Inch | None = None,
+    draft_kind: str | None = None,
     *, indoor_btuh_per_in2: BtuPerHour, indoor_least: SquareInch, storey_btuh_per_in2: BtuPerHour,
     direct_btuh_per_in2: BtuPerHour, ducts_btuh_per_in2: BtuPerHour, one_btuh_per_in2: BtuPerHour,
 ) -> Worked:  # fmt: skip
@@ -123,9 +124,13 @@ def air_opening_needed_in2(
     per = {"direct": direct_btuh_per_in2, "ducts": ducts_btuh_per_in2, "one": one_btuh_per_in2}[way]
     full, worked = air.opening_area(q, per), f"{plain(q)} / {plain(per)}"
     if way == "one":
-        pipes = _connectors(room_other_input_btuh, vent_connectors_area_in2, connector_diameter_in)
+        # a vent that leaves the heater without a connector is in the room what a connector is
+        straight = connector_kind == "none" or draft_kind == "power_vent"
+        own = vent_diameter_in if straight else connector_diameter_in
+        pipes = _connectors(room_other_input_btuh, vent_connectors_area_in2, own)
         if pipes is None:
-            asked = "connector_diameter_in" if room_other_input_btuh == 0 else "vent_connectors_area_in2"
+            alone = "vent_diameter_in" if straight else "connector_diameter_in"
+            asked = alone if room_other_input_btuh == 0 else "vent_connectors_area_in2"
             return Worked(None, says="the area of the vent connectors in the room is needed", needs=(asked,))
         full, worked = max(full, pipes), f"{worked}, not under the connectors' {plain(pipes, 2)} in2"
     if air_source != "combination":

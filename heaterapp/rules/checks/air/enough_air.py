@@ -41,7 +41,9 @@ def check(
     )
     if air_source in ("room", "indoor_openings", "other_storey"):
         volume = _side("room", air_volume_there_ft3, air_volume_needed_ft3, "ft3", cited)
-        judged = volume if air_source == "room" or volume.verdict != "meets" else judged
+        # openings known to be too small are said before a volume that is still to be measured
+        known_short = volume.verdict == "unanswered" and judged.verdict == "fails"
+        judged = volume if air_source == "room" or not (volume.verdict == "meets" or known_short) else judged
     if (draft_kind == "power_vent" or condensing) and judged.verdict in ("meets", "fails"):
         said = f"Its maker says what air it takes from the room. For all burners there: {judged.why}"
         return authority(said, judged.found, judged.limit, judged.unit, clause=cited)

@@ -58,6 +58,10 @@ def check(
         judged.append((load / one.value, _judged(what, load, one.value, doubt, near, share_left)))
     # what fails is said first: a section that needs a design must not hide one that is known to be short
     failing = [one for one in judged if one[1].verdict == "fails"]
+    thin = next((one for one in gas_sections or () if one[1] < input_btuh), None)
+    if thin and not failing:
+        said = f"The {eighths(thin[0])} in section is said to feed {plain(thin[1])} Btu/h, less than this heater's {plain(input_btuh)}."
+        return unanswered(said, needs=("gas_sections", "input_btuh"))
     if designed is not None and not failing:
         return designed
     open_ones = [one for one in judged if one[1].verdict == "authority"]
