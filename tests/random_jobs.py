@@ -147,7 +147,7 @@ def more_is_better(
 
 
 def one_more_answer(answers: Answers, report: Report, dice: random.Random) -> Iterator[str]:
-    """One more answer leaves no check less answered but for those it brings up."""
+    """One more answer leaves no check less answered but for those it brings up; one that contradicts is asked again."""
     key = dice.choice([name for name in CATALOGUE if name not in answers] or ["place"])
     question = CATALOGUE[key]
     value = made._answer(question, dice)
@@ -167,6 +167,8 @@ def one_more_answer(answers: Answers, report: Report, dice: random.Random) -> It
     before = _verdicts(report)
     for one in after.findings:
         was = before.get((one.check, one.kind))
+        if key in one.missing:
+            continue
         if one.kind == "rule" and one.verdict == "unanswered" and was not in (None, "unanswered"):
             yield f"{one.check}: {was} until {key} = {value}"
 
