@@ -193,7 +193,8 @@ class _Run:
         found, limit = side_by_side(result.found, result.limit)
         open_item = result.verdict in ("fails", "authority", "engineer")
         missing = tuple(dict.fromkeys(result.needs)) if result.verdict == "unanswered" else ()
-        clash = dict.fromkeys(self.nonsense[one] for one in missing if one in self.nonsense)
+        told_of = dict.fromkeys(self.nonsense[one] for one in missing if one in self.nonsense)
+        clash = [one for one in told_of if not any(one in more and one != more for more in told_of)]
         why = " ".join((result.why + note_of(result, clause), *clash))
         told = {"found": found, "limit": limit, "why": why}
         return Finding(

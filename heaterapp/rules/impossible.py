@@ -81,6 +81,7 @@ PAIRS = (
     _more("vent_above_draft_hood_ft", "vent_height_ft", "ft", "the highest hood cannot be lower than this heater's"),
     _more("common_vent_elbows_90", "vent_elbows_90", "elbows", "the common vent's elbows are some of all of them"),
     _more("common_vent_elbows_45", "vent_elbows_45", "elbows", "the common vent's elbows are some of all of them"),
+    _more("floor_height_ft", "roof_height_ft", "ft", "the heater's floor is above the roof"),
     _more("tank_height_in", "heater_height_in", "in", "the tank is taller than the heater with everything on top"),
 )  # fmt: skip
 

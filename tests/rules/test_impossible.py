@@ -31,6 +31,7 @@ CLASHES: list[tuple[dict[str, Any], dict[str, Any], dict[str, Any]]] = [
     (SHARED, {"vent_above_draft_hood_ft": 21, "vent_height_ft": 20}, {"vent_above_draft_hood_ft": 20, "vent_height_ft": 20}),
     (SHARED, {"common_vent_elbows_90": 2, "vent_elbows_90": 1}, {"common_vent_elbows_90": 1, "vent_elbows_90": 1}),
     (SHARED, {"common_vent_elbows_45": 2, "vent_elbows_45": 1}, {"common_vent_elbows_45": 1, "vent_elbows_45": 1}),
+    ({**TANK, "short_period_sds": "1.2"}, {"floor_height_ft": 31, "roof_height_ft": 30}, {"floor_height_ft": 30, "roof_height_ft": 30}),
     (TANK, {"heater_height_in": 53}, {"heater_height_in": 54}),
 ]  # fmt: skip
 DECIDED = {"meets", "fails", "authority", "engineer"}
@@ -81,3 +82,13 @@ def test_what_stands_side_by_side_is_refused_by_name(answers: dict[str, Any], ke
     with pytest.raises(BadAnswer) as refused:
         assess({"place": "model_upc_2021", **answers})
     assert refused.value.key == key
+
+
+def test_a_contradiction_is_told_once_though_several_questions_stand_in_it() -> None:
+    answers = {
+        **SHARED, "place": "model_upc_2021", "vent_above_draft_hood_ft": 10, "connector_vertical_rise_ft": 11,
+        "other_connector_vertical_rise_ft": 12, "vent_exposed_outdoors": "no",
+    }  # fmt: skip
+    (finding,) = [f for f in assess(answers).findings if f.check == "venting.other_connector_capacity"]
+    assert {"vent_above_draft_hood_ft", "other_connector_vertical_rise_ft"} <= set(finding.missing)
+    assert finding.why.count("the other connector rises above") == 1
