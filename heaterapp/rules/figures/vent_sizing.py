@@ -190,7 +190,9 @@ def other_least_input_btuh(
     pipe, second = other_connector_diameter_in, other_connector_vertical_rise_ft
     table = connector_single_wall if single else connector_type_b
     if other_connector_length_ft > venting.connector_length_by_diameter(pipe, shared_ft_per_in):
-        table, second = (single_wall_table if single else type_b_table), other_connector_length_ft
+        # as if it stood alone: by its own connector's wall, not the heater's
+        table = single_wall_table if other_connector_kind == "single_wall" else type_b_table
+        second = other_connector_length_ft
     elif second > longest_rise:
         return Worked(None, says=f"a rise over {plain(longest_rise)} ft has no least input in the table")
     read = vent_tables.read(
