@@ -21,7 +21,7 @@ def within_table(
     found, limit = side_by_side(input_btuh, most.value, 0)
     said = f"Input {found} Btu/h; the vent carries {limit} Btu/h at most."
     if abs(input_btuh - most.value) <= most.doubt and most.doubt:
-        return authority(f"{said} {NOT_SURE}", input_btuh, most.value, "Btu/h", **more)
+        return authority(_unsure(said, most), input_btuh, most.value, "Btu/h", **more)
     if input_btuh > most.value:
         return fails(f"{said} {most.says}".strip(), input_btuh, most.value, "Btu/h", **more)
     if least is None or not isinstance(least.value, Decimal):
@@ -30,10 +30,16 @@ def within_table(
     found, limit = side_by_side(burned, least.value, 0)
     small = f"It burns {found} Btu/h here; the vent needs {limit} Btu/h at least, or it chills and drips."
     if least.doubt and abs(burned - least.value) <= least.doubt:
-        return authority(f"{small} {NOT_SURE}", burned, least.value, "Btu/h", **more)
+        return authority(_unsure(small, least), burned, least.value, "Btu/h", **more)
     if burned < least.value or least.says.startswith("Not permitted"):
         return fails(f"{small} {least.says}".strip(), burned, least.value, "Btu/h", **more)
     return meets(said, input_btuh, most.value, "Btu/h", **more)
+
+
+def _unsure(said: str, figure: Worked) -> str:
+    if figure.says.startswith("Not permitted"):
+        return f"{figure.says} The printed cell that says so is not surely read: look the table up in your code book."
+    return f"{said} {NOT_SURE}"
 
 
 def _beyond(figure: Worked | None) -> Result:
