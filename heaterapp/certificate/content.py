@@ -18,7 +18,17 @@ from heaterapp.sheet.words import VERDICTS
 
 from . import wording
 from .filed import Filed, bars_certificate
-from .findings import MARKS, absent_of, bare, book_tags, check_of, codes_of, columns_of, figures_of
+from .findings import (
+    MARKS,
+    absent_of,
+    amended_codes,
+    bare,
+    book_tags,
+    check_of,
+    codes_of,
+    columns_of,
+    figures_of,
+)
 from .ink import strokes_svg
 from .paper import Drawing, Key, Paper, Signature
 from .parties import Answers, contractor_of, line, named, parties_of, told
@@ -217,7 +227,7 @@ def paper_of(filed: Filed) -> Paper:
         contractor=contractor,
         contractor_lines=contractor_lines,
         parties=parties_of(answers, filed),
-        codes=codes_of(findings, tags),
+        codes=amended_codes(codes_of(findings, tags), report.get("amended_by") or {}),
         records=wording.RECORDS[filed.kind],
         limits=wording.LIMITS,
         stop=wording.STOP if hazard else "",

@@ -89,6 +89,27 @@ def codes_of(findings: Iterable[Item], tags: Mapping[str, str]) -> tuple[str, ..
     return tuple(f"{tag} {title}" if tag in used else title for title, tag in tags.items())
 
 
+def amended_codes(codes: Iterable[str], amended_by: Mapping[str, str]) -> tuple[str, ...]:
+    """The codes with the organisation's own amendments named by version and date, cited or not.
+
+    A set that only strikes clauses is cited by no finding, and the paper must name it all the same.
+
+    >>> amended_codes(["[2] Own rules"], {"title": "Own rules", "version": "3", "on": "2026-11-01"})
+    ('[2] Own rules, version 3, in force 2026-11-01',)
+    >>> amended_codes(["UPC"], {"title": "Own rules", "version": "3", "on": "2026-11-01"})
+    ('UPC', 'Own rules, version 3, in force 2026-11-01')
+    """
+    if not amended_by:
+        return tuple(codes)
+    title = amended_by["title"]
+    whole = f"{title}, version {amended_by['version']}, in force {amended_by['on']}"
+    told = [
+        code.removesuffix(title) + whole if code == title or code.endswith(f"] {title}") else code
+        for code in codes
+    ]
+    return tuple(told if told != list(codes) else [*told, whole])
+
+
 def in_print(found: str | None, limit: str | None, unit: str) -> tuple[str, str]:
     """Found and limit as they are read, to the places that their unit needs on paper.
 

@@ -73,6 +73,10 @@ SAYS = {
     "model": Words("Model", "Modelo"),
     "serial": Words("Serial number", "Número de serie"),
     "permit": Words("Permit", "Permiso"),
+    "codes": Words("Local rules", "Reglas locales"),
+    "amended": Words(
+        "{title}, version {version}, in force {on}", "{title}, versión {version}, vigente desde {on}"
+    ),
     "number": Words("Paper number", "Número del documento"),
     "numbers": Words("Your numbers", "Sus números"),
     "set": Words("The heater is set to {f} °F.", "El calentador está ajustado a {f} °F."),

@@ -33,6 +33,7 @@ from heaterapp.web.one_job import (
     revision_of,
     without,
 )
+from heaterapp.web.recorded import amended_words
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.unread import emptied, lapsed, not_read, notices, shown_again, stored_usual
 
@@ -249,5 +250,6 @@ def review_page(
         labels={n: q.label for n, q in CATALOGUE.items() if asks(q)}, section_of=section_of,
         pictures={s: sheet.picture_html(job.answers, told, s) for s in ("water", "place")},
         errors=errors or {}, given=given or {}, existing=job.answers.get("job_kind") == "existing",
+        amended=amended_words(told["amended_by"]) if told.get("amended_by") else "",
         notices=notices(job), lapsed=lapsed(job, told),
     )  # fmt: skip

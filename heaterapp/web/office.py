@@ -9,7 +9,7 @@ from flask import Blueprint, Response, abort, render_template, request, url_for
 
 from heaterapp import archive, rules
 from heaterapp.sheet.findings import blocks, figures_html, findings_html, section_of
-from heaterapp.web.recorded import recorded
+from heaterapp.web.recorded import amended_words, recorded
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.settings import public_address
 
@@ -129,6 +129,7 @@ def _record_page(opened: archive.Record, link: str = "", said: str = "") -> str:
         kind=KINDS[opened.kind],
         facts=[(label, getattr(opened.facts, name)) for name, label in FACTS.items()],
         place=place_title(opened.facts.place or report.get("place", "")),
+        amended=amended_words(report["amended_by"]) if report.get("amended_by") else "",
         status=records.status(org, opened.id),
         history=records.of_job(org, opened.job_id),
         kinds=KINDS,

@@ -25,13 +25,20 @@ def recorded(answers: Mapping[str, Any]) -> list[tuple[str, list[tuple[str, str,
             grouped[rules.SECTIONS[question.section]].append(
                 (question.label, shown(name, answers[name]), note)
             )
-    known = {*rules.CATALOGUE, "accepted_as_usual", "acceptances"}
+    known = {*rules.CATALOGUE, "accepted_as_usual", "acceptances", "amendments"}
     other = [(name, str(value), "") for name, value in answers.items() if name not in known]
+    own = answers.get("amendments")
+    other += [("Amendments", amended_words(own), "")] if own else []
     accepted = answers.get("acceptances") or {}
     other += [
         (check, f"{one['why']} ({one['by']}, {one['on']})", "accepted") for check, one in accepted.items()
     ]
     return [(title, lines) for title, lines in [*grouped.items(), ("Other", other)] if lines]
+
+
+def amended_words(named: Mapping[str, Any]) -> str:
+    """Return which of an organisation's own amendments these are: title, version and date in force."""
+    return f"{named['title']}, version {named['version']}, in force {named['on']}"
 
 
 def shown(name: str, value: Any) -> str:

@@ -79,9 +79,15 @@ def _told(opened: archive.Record, language: str) -> dict[str, Any]:
             (what.of(language), often.of(language))
             for what, often in home_words.care_for(kind, has_tank, _straps(answers) > 0)
         ],
+        "codes": _amended(json.loads(opened.report), say),
         "maker": answers.get("heater_maker") if isinstance(answers.get("heater_maker"), str) else "",
         "replaced": status.superseded_by_number,
     }
+
+
+def _amended(report: Mapping[str, Any], say: Say) -> str:
+    named = report.get("amended_by")
+    return say("amended", title=named["title"], version=named["version"], on=named["on"]) if named else ""
 
 
 def _what(
