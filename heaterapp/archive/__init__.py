@@ -79,6 +79,9 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           lookup(token, now=None) -> Share | None / revoke(org, share, person=None)
                           all_for(org, record) -> list[Share]
     store.log             head(org) -> str / entries(org, after=0, limit=100) -> list[LogEntry]
+    store.amendments      save(org, person, stored, after=0) -> Version   the next, never an edit
+                          withdraw(org, person, name, after) -> Version
+                          current(org) -> list[Amendments] / versions(org, name) -> list, newest first
     store.erase(org, record, person, reason)                        content goes, the log still verifies
     store.verify() -> Verified                                     every organisation, every byte; by command
     store.verify_recent(entries=100) -> Verified                   the end of every chain; at start

@@ -251,7 +251,7 @@ class LogEntry:
     seq: int
     at: str
     act: str
-    """`ruleset`, `issue`, `finish`, `share`, `share_revoked`, `erase`."""
+    """`ruleset`, `issue`, `finish`, `share`, `share_revoked`, `erase`, `amend`."""
     actor: int | None
     record: int | None
     body: str

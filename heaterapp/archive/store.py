@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from heaterapp.archive.amendments import Amendments
 from heaterapp.archive.audit import Audit
 from heaterapp.archive.audit_recent import Recent
 from heaterapp.archive.database import Clock, Database, utc_now
@@ -34,6 +35,7 @@ class Store:
         self.records = Records(database)
         self.shares = Shares(database)
         self.log = Log(database)
+        self.amendments = Amendments(database)
         self.issue = Issuing(database).issue
         papers = Papers(database, self.issue)
         self.finish = papers.finish

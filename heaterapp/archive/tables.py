@@ -188,6 +188,7 @@ log = Table(
     UniqueConstraint("organisation", "digest"),
     _of("organisation", to="organisation.organisation"),
     Index(None, "organisation", "record", "seq"),
+    Index(None, "organisation", "act", "seq"),
 )
 
 ruleset = Table(

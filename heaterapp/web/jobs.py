@@ -220,7 +220,20 @@ def page(
         seen=seen_text(section, job.answers),
         existing=job.answers.get("job_kind") == "existing",
         notices=[*also, *notices(job, section)],
+        **_own_codes(job, section),
     )
+
+
+def _own_codes(job: archive.Job, section: str) -> dict[str, Any]:
+    """What the page says of the firm's own amendments, where this job or its firm has any."""
+    from heaterapp.web.chosen_codes import standing
+
+    if section != "job":
+        return {"amended": None, "has_own": False}
+    return {
+        "amended": standing(job.answers),
+        "has_own": bool(store().amendments.current(job.organisation)),
+    }
 
 
 @blueprint.get("/<job_id>/review")

@@ -61,13 +61,17 @@ def kept(
     returns  the job as it stands, and question -> what stands there now
     """
     clashes: dict[str, str] = {}
+    amendments = job.answers.get("amendments")
+    if amendments and changes.get("place", amendments["base"]) != amendments["base"]:
+        changes.setdefault("amendments", None)
     while changes:
         try:
             store().jobs.save_answers(job.organisation, job.id, changes, revision)
             break
         except archive.AnswerConflict as conflict:
             for name, (there, _) in conflict.conflicts.items():
-                clashes[name] = in_words(name, there)
+                if name in CATALOGUE:
+                    clashes[name] = in_words(name, there)
                 changes.pop(name, None)
     return _unmarked(open_job(job.id), changes), clashes
 

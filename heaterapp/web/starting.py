@@ -10,7 +10,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from heaterapp import rules
 from heaterapp.forms import read_one
 from heaterapp.rules import CATALOGUE, BadAnswer
-from heaterapp.web.jobs import place_titles
+from heaterapp.web.chosen_codes import as_answers, choices
 from heaterapp.web.security import current_organisation, current_person, require, store
 
 blueprint = Blueprint("starting", __name__, url_prefix="/jobs")
@@ -20,7 +20,7 @@ STARTERS = ("job_kind", "heater_kind", "place", "address_street", "address_city"
 
 def _starter(given: Mapping[str, Any], errors: Mapping[str, str]) -> str:
     return render_template(
-        "job/new.html", given=given, errors=errors, questions=CATALOGUE, places=place_titles(),
+        "job/new.html", given=given, errors=errors, questions=CATALOGUE, places=choices(),
         default_place=_default_place(),
     )  # fmt: skip
 
@@ -58,7 +58,10 @@ def create() -> Any:
                 raise BadAnswer(name, "one answer, sent once")
             sent = request.form.get(name)
             given = sent or (_default_place() if name == "place" else sent)
-            value = read_one(name, given) if given or name != "place" else None
+            if name == "place" and given:
+                answers |= {key: held for key, held in as_answers(given).items() if held}
+                continue
+            value = read_one(name, given) if name != "place" else None
             if value is not None:
                 answers[name] = value
         except BadAnswer as bad:

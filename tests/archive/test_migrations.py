@@ -142,6 +142,7 @@ def test_an_archive_indexed_by_an_older_rule_is_indexed_anew(store, firm):
         for statement in (dialect.guards("sqlite", ("finding",)) | dialect.word_index("sqlite")).values():
             connection.exec_driver_sql(statement)
         connection.exec_driver_sql("INSERT INTO finding_words(finding_words) VALUES ('rebuild')")
+        connection.exec_driver_sql("DROP INDEX ix_log_organisation_act_seq")
         connection.exec_driver_sql("UPDATE alembic_version SET version_num = '0001'")
     assert not store.verify().ok
     store.database.upgrade()

@@ -6,7 +6,7 @@ import pytest
 
 from heaterapp.archive import NotFound
 
-PARTS = ("organisations", "people", "sessions", "throttle", "jobs", "records", "shares", "log")
+PARTS = ("organisations", "people", "sessions", "throttle", "jobs", "records", "shares", "log", "amendments")
 
 REFUSED = {
     "people.get": lambda s, me, them: s.people.get(me, them.installer.id),
@@ -30,6 +30,9 @@ REFUSED = {
     "records.ruleset": lambda s, me, them: s.records.ruleset(me, "ruleset-1"),
     "shares.make": lambda s, me, them: s.shares.make(me, them.record),
     "shares.revoke": lambda s, me, them: s.shares.revoke(me, them.share.id),
+    "amendments.versions": lambda s, me, them: s.amendments.versions(me, "only-theirs"),
+    "amendments.save": lambda s, me, them: s.amendments.save(me, them.office.id, {"name": "only-theirs"}, 1),
+    "amendments.withdraw": lambda s, me, them: s.amendments.withdraw(me, them.office.id, "only-theirs", 1),
     "finish": lambda s, me, them: s.finish(me, them.record, lambda record: {"a.pdf": b"x"}),
     "erase": lambda s, me, them: s.erase(me, them.record, them.office.id, "why"),
 }
@@ -45,6 +48,7 @@ EMPTY = {
     "records.numbers_of_jobs": lambda s, me, them: s.records.numbers_of_jobs(me, [them.job.id]),
     "records.current": lambda s, me, them: s.records.current(me, them.job.id, "certificate"),
     "shares.all_for": lambda s, me, them: s.shares.all_for(me, them.record),
+    "amendments.current": lambda s, me, them: s.amendments.current(me),
     "log.entries": lambda s, me, them: s.log.entries(me),
     "find": lambda s, me, them: [*s.find(me).hits, *s.find(me, "oak").hits, *s.find(me, f"_o{them.id}").hits],
 }
@@ -63,6 +67,7 @@ def them(store, other):
     store.finish(other.id, other.record, lambda record: {"certificate.pdf": b"%PDF"})
     other.token, other.session = store.sessions.start(other.id, other.installer.id)
     other.link, other.share = store.shares.make(other.id, other.record)
+    store.amendments.save(other.id, other.office.id, {"name": "only-theirs"})
     store.people.add(other.id, "only-theirs", "Only Theirs", "owner", "a long password")
     return other
 
@@ -89,7 +94,8 @@ def test_a_foreign_id_is_refused_like_an_unknown_one(store, firm, them, name):
         REFUSED[name](store, 999, them)
     assert (store.log.head(them.id), store.jobs.get(them.id, them.job.id)) == before
     assert store.people.get(them.id, them.installer.id) == them.installer
-    if name not in ("shares.make", "shares.revoke", "erase", "jobs.create"):
+    persons = ("shares.make", "shares.revoke", "erase", "jobs.create", "amendments.save", "amendments.withdraw")
+    if name not in persons:
         assert str(foreign.value) == str(nowhere.value)
 
 

@@ -14,6 +14,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from typing_in import AXE, UNFOLD, axe_faults, job_answers
 
+from heaterapp import rules
 from heaterapp.certificate import render_here
 from heaterapp.issue import submission
 from heaterapp.rules import SECTIONS
@@ -22,6 +23,11 @@ pytestmark = pytest.mark.browser
 WIDEST = """() => [...document.querySelectorAll("body *")]
   .filter(e => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 || (e.clientWidth && e.scrollWidth > e.clientWidth + 1))
   .slice(-3).map(e => e.outerHTML.slice(0, 90))"""
+
+TOWN = rules.read_amendments({
+    "name": "town", "title": "Port Larkin water amendments", "version": 1, "on": "2026-01-01", "base": "us_ca_2022",
+    "clauses": {"supply.pressure_limit": {"section": "15.04", "says": "At most 70 psi.", "values": {"limit": "70"}}},
+})  # fmt: skip
 
 
 @pytest.fixture(scope="session")
@@ -63,6 +69,7 @@ def told(served: Any) -> dict[str, str]:
             token, _ = store.shares.make(firm.id, issued.record, riley.id)
             held["share"] = token
             held["check"] = f"/check?number={issued.number}&code={issued.check_code}"
+    store.amendments.save(firm.id, riley.id, TOWN)
     held["partial"] = store.jobs.create(
         firm.id,
         riley.id,
@@ -87,7 +94,7 @@ def _pages(told: dict[str, str]) -> list[tuple[str | None, str]]:
         ("riley", f"/jobs/{told['job']}/review"), ("riley", f"/jobs/{told['partial']}/review"), ("riley", f"/jobs/{told['list_job']}/review"),
         ("riley", f"/jobs/{told['job']}/sign"), ("riley", f"/jobs/{told['certificate_job']}/issued"), ("riley", f"/jobs/{told['list_job']}/issued"),
         ("june", "/office"), ("june", "/office?q=oak"), ("june", f"/office/records/{told['certificate']}"), ("june", f"/office/records/{told['list']}"),
-        ("tomas", "/office/firm"), ("tomas", "/jobs"),
+        ("tomas", "/office/firm"), ("june", "/office/amendments"), ("june", "/office/amendments/town"), ("june", "/office/amendments/town/clause?clause=supply.pressure_limit"), ("tomas", "/jobs"),
     ]  # fmt: skip
 
 

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from bs4 import BeautifulSoup
 
-from heaterapp import create_app
+from heaterapp import create_app, rules
 from heaterapp.web import settings
 
 OPEN, IN, NO, GONE = 200, 302, 403, 404
@@ -26,6 +26,12 @@ TABLE = {
     ("/office/firm", "POST"): (IN, NO, NO, 303),
     ("/office/firm/people", "POST"): (IN, NO, NO, 303),
     ("/office/firm/people/{person}", "POST"): (IN, NO, NO, 303),
+    ("/office/amendments", "GET"): (IN, NO, OPEN, OPEN),
+    ("/office/amendments/new?title=Own+town&base=us_ca_2022&on=2026-01-01", "GET"): (IN, NO, OPEN, OPEN),
+    ("/office/amendments/clause", "POST"): (IN, NO, 303, 303),
+    ("/office/amendments/{amendments}", "GET"): (IN, NO, OPEN, OPEN),
+    ("/office/amendments/{amendments}/clause", "GET"): (IN, NO, OPEN, OPEN),
+    ("/office/amendments/{amendments}/withdraw", "POST"): (IN, NO, 303, 303),
     ("/check", "GET"): (OPEN, OPEN, OPEN, OPEN),
     ("/healthz", "GET"): (OPEN, OPEN, OPEN, OPEN),
     ("/fonts/faces.css", "GET"): (OPEN, OPEN, OPEN, OPEN),
@@ -41,9 +47,17 @@ FIELDS = {
         "person_name": "New One", "login": "new", "role": "office", "password": "walnut-spanner-81",
     },
     "/office/firm/people/{person}": {"act": "open"},
+    "/office/amendments/clause": {
+        "title": "New town", "base": "us_ca_2022", "on": "2026-01-01", "clause": "supply.pressure_limit",
+        "act": "state", "section": "1", "says": "At most 70 psi.", "value-limit": "70",
+    },
 }  # fmt: skip
+TOWN = rules.read_amendments({
+    "name": "town", "title": "Town amendments", "version": 1, "on": "2026-01-01", "base": "us_ca_2022", "silent": {},
+    "clauses": {"supply.pressure_limit": {"section": "1", "says": "At most 70 psi.", "values": {"limit": "70"}}},
+})  # fmt: skip
 ROLES = (None, "installer", "office", "owner")
-FOREIGN = [route for route in TABLE if "{number}" in route[0] or "{person}" in route[0]]
+FOREIGN = [route for route in TABLE if "{number}" in route[0] or "{person}" in route[0] or "{amendments}" in route[0]]
 
 
 def ours(rule: str) -> str:
@@ -54,7 +68,8 @@ def ours(rule: str) -> str:
 def things(issue: Any, store: Any, people: Any) -> dict[str, Any]:
     mine = issue("a")
     token, _ = store.shares.make(mine.organisation, mine.id)
-    return {"number": mine.number, "token": token, "person": people["a", "installer"].id}
+    store.amendments.save(mine.organisation, people["a", "office"].id, TOWN)
+    return {"number": mine.number, "token": token, "person": people["a", "installer"].id, "amendments": "town"}
 
 
 @pytest.mark.parametrize("role", ROLES, ids=str)
@@ -70,13 +85,14 @@ def test_every_route_by_every_role_on_what_is_their_own(
 
 @pytest.mark.parametrize("role", ["office", "owner"])
 def test_what_is_another_firms_is_not_found_just_like_what_is_nobodys(
-    visit: Any, issue: Any, people: Any, role: str
+    visit: Any, issue: Any, people: Any, store: Any, role: str
 ) -> None:
     issue("a", heater="electric")
     theirs = issue("a")
     stranger = visit(role, firm="b")
-    foreign = {"number": theirs.number, "person": people["a", "installer"].id}
-    unknown = {"number": "C-999999", "person": 999999}
+    store.amendments.save(theirs.organisation, people["a", "office"].id, TOWN)
+    foreign = {"number": theirs.number, "person": people["a", "installer"].id, "amendments": "town"}
+    unknown = {"number": "C-999999", "person": 999999, "amendments": "nowhere"}
     for route, method in FOREIGN:
         if role == "office" and "firm" in route:
             continue
@@ -98,8 +114,9 @@ def test_the_table_of_routes_names_every_route_of_these_pages(app: Any) -> None:
         ("/static/{}", "GET"),
         ("/sign-in", "POST"),
     }
+    named = {(route.partition("?")[0], method) for route, method in named}
     for rule in app.url_map.iter_rules():
-        if rule.endpoint.split(".")[0] not in {"sign_in", "office", "firm", "public", "share", "static"}:
+        if rule.endpoint.split(".")[0] not in {"sign_in", "office", "own_codes", "firm", "public", "share", "static"}:
             continue
         for method in rule.methods - {"HEAD", "OPTIONS"}:
             assert (ours(rule.rule), method) in named | files, f"{method} {rule.rule} is not in the table"
