@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from .book import place_names
 from .job import Job
 from .questions import CATALOGUE
 from .reading import BadAnswer
@@ -30,13 +31,19 @@ def readable(answers: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, str]
         kept["accepted_as_usual"] = still
     while True:
         try:
-            Job(kept)
+            _of_one_place(Job(kept))
             return kept, refused
         except BadAnswer as bad:
             if bad.key not in kept:
                 raise
             refused[bad.key] = bad.expected
             del kept[bad.key]
+
+
+def _of_one_place(job: Job) -> None:
+    place = place_names().get(str(job.values.get("place")))
+    if job.amendments and place and job.amendments["base"] != place:
+        raise BadAnswer("amendments", "amendments of the job's own place")
 
 
 def asked_only(answers: Mapping[str, Any]) -> dict[str, Any]:

@@ -11,8 +11,11 @@ from heaterapp import archive, rules
 from heaterapp.forms import shown
 from heaterapp.rules import CATALOGUE
 from heaterapp.sheet.words import unit_shown
+from heaterapp.web.recorded import amended_words
 from heaterapp.web.security import current_person, store
 from heaterapp.web.unread import FIRST_PLACE, as_read, stored_usual, without_place
+
+OF_ONE_PLACE = ("place", "amendments")
 
 
 def open_job(job_id: str) -> archive.Job:
@@ -39,7 +42,9 @@ def judged(answers: Mapping[str, Any]) -> dict[str, Any]:
     """The report on these answers, as plain data; without a place nothing is judged, dangers apart."""
     if answers.get("place"):
         return rules.assess(dict(answers)).as_json()
-    return without_place(rules.assess(dict(answers), FIRST_PLACE).as_json())
+    # Amendments lie over one place, and belong to no other.
+    asked = without(answers, {"amendments": None})
+    return without_place(rules.assess(asked, FIRST_PLACE).as_json())
 
 
 def without(answers: Mapping[str, Any], unread: Mapping[str, Any]) -> dict[str, Any]:
@@ -70,10 +75,21 @@ def kept(
             break
         except archive.AnswerConflict as conflict:
             for name, (there, _) in conflict.conflicts.items():
-                if name in CATALOGUE:
+                if name in OF_ONE_PLACE:
+                    # A place and the amendments laid over it are saved together, or neither is.
+                    clashes["place"] = _codes_in_words(name, there)
+                    for part in OF_ONE_PLACE:
+                        changes.pop(part, None)
+                elif name in CATALOGUE:
                     clashes[name] = in_words(name, there)
                 changes.pop(name, None)
     return _unmarked(open_job(job.id), changes), clashes
+
+
+def _codes_in_words(name: str, there: Any) -> str:
+    if name == "place":
+        return in_words(name, there)
+    return amended_words(there) if there else "the place without amendments"
 
 
 def revision_of(job: archive.Job, given: Any) -> int | None:

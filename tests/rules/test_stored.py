@@ -46,3 +46,15 @@ def test_what_was_left_over_from_another_heater_or_part_is_not_asked() -> None:
         }
     )
     assert set(told) == {"heater_kind", "mixing_valve_fitted", "house_pressure_psi", "gone_question", "accepted_as_usual"}
+
+
+def test_amendments_of_another_place_than_the_job_s_are_left_out_and_named() -> None:
+    own = {
+        "name": "port_larkin_water", "title": "Port Larkin amendments", "version": 1, "on": "2026-11-01", "base": "us_ca_2022",
+        "clauses": {}, "silent": {"supply.pressure_limit": "The town asks for none."},
+    }  # fmt: skip
+    stored = {"place": "us_ca_2022", "amendments": own}
+    assert readable(stored) == (stored, {})
+    kept, refused = readable({**stored, "place": "model_upc_2021"})
+    assert kept == {"place": "model_upc_2021"}
+    assert set(refused) == {"amendments"}
