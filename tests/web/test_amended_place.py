@@ -100,3 +100,14 @@ def test_stored_without_their_place_they_judge_nothing_and_every_page_opens(
     assert SAID not in shown.text
     if place:
         assert "Kept, but not read by this version: amendments" in shown.text
+
+
+def test_codes_chosen_while_another_device_took_a_newer_version_are_not_lost_unsaid(
+    visit: Callable[..., Any], store: Any, begun: Callable[..., Any]
+) -> None:
+    job, visitor = begun(), visit("installer")
+    store.jobs.save_answers(job.organisation, job.id, {"amendments": {**OWN, "version": 3}})
+    sent = visitor.post(f"/jobs/{job.id}/codes", {"codes": "us_ca_2022", "revision": job.revision})
+    assert sent.status_code == 422
+    assert "Another device has changed the codes meanwhile" in sent.text
+    assert store.jobs.get(job.organisation, job.id).answers["amendments"]["version"] == 3
