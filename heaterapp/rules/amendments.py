@@ -25,7 +25,8 @@ _NAME = re.compile(r"[a-z][a-z0-9_]{1,40}\Z")
 MOST_CLAUSES, LONGEST_SAYING = 60, 300
 LARGEST = Decimal(1_000_000)
 FARTHEST = Decimal(20)
-"""How many times the book's own number, or what part of it, an amendment may say: more is a slip."""
+"""How many times the book's own number, or what part of it, an amendment may say: more is a slip, and
+0 would divide or judge nothing: what is not asked is struck."""
 
 
 def read_amendments(given: Any) -> dict[str, Any] | None:
@@ -108,12 +109,12 @@ def _value(ident: str, name: str, pattern: Clause, given: Any) -> str:
     low, high = (held / FARTHEST, held * FARTHEST) if held else (Decimal(0), LARGEST)
     try:
         number = _number(given, pattern.units[name]) if isinstance(given, str) else Decimal(given)
-        near = number.is_finite() and (number == 0 or low <= number <= high)
+        near = number.is_finite() and low <= number <= high
         if isinstance(given, (bool, float)) or not near:
             raise Unreadable
     except (Unreadable, ArithmeticError, TypeError, ValueError):
         unit = pattern.units[name]
-        wanted = f"0, or a number from {plain(low)} to {plain(high)} {unit}".strip()
+        wanted = f"a number from {plain(low)} to {plain(high)} {unit}".strip()
         raise BadAnswer(KEY, f"{ident}, {name}: {wanted}; the book has {plain(held)}") from None
     return plain(EXACT.plus(number), 28)
 

@@ -206,3 +206,14 @@ def test_a_jumper_at_the_heater_can_be_asked_for(bonded: str, verdict: str) -> N
     clause = {"section": "14.40", "says": "Hot, cold and gas pipes are bonded at the heater.", "values": {"jumper_required": "yes"}}
     found = _finding("electric.bonding", bonding_hot_cold_gas=bonded, amendments={**SET, "clauses": {"electric.bonding": clause}})
     assert (found.verdict, found.section) == (verdict, "14.40")
+
+
+def test_nothing_is_set_to_nought() -> None:
+    """Nought would divide, or let anything pass; what is not asked is struck."""
+    with pytest.raises(BadAnswer, match="a number from 4"):
+        read_amendments(
+            {
+                "name": "town", "title": "Town", "version": 1, "on": "2026-01-01", "base": "model_upc_2021", "silent": {},
+                "clauses": {"supply.pressure_limit": {"section": "1", "says": "None.", "values": {"limit": "0"}}},
+            }
+        )  # fmt: skip
