@@ -119,3 +119,57 @@ def test_an_argument_that_cannot_be_is_named(at):
     name = ("inside_in", "length_ft", "drop_inwc", "gas_factor")[at]
     with pytest.raises(ValueError, match=f"{name} must be more than 0"):
         gas.flow(*given)
+
+
+DROPS = [
+    D(drop)
+    for drop in "0.1 0.15 0.2 0.25 0.29 0.3 0.301 0.31 0.35 0.4 0.45 0.49 0.499 0.5 0.501 0.6 1".split()
+]
+LENGTHS = sorted({D(ft) + off for ft in range(10, 251, 10) for off in (D(0), D("0.5"))})
+
+
+@pytest.mark.parametrize("propane", [False, True])
+def test_less_drop_more_length_or_a_smaller_size_never_carries_more(propane):
+    drops, sizes = DROPS, sorted(DIAMETERS)
+    carried = {
+        (drop, length, size): gas.section(
+            SIZING, pipe_in=size, length_ft=length, propane=propane, drop_inwc=drop
+        ).value
+        for drop in drops
+        for length in LENGTHS
+        for size in sizes
+    }
+    for (drop, length, size), value in carried.items():
+        for less in drops[max(drops.index(drop) - 1, 0) : drops.index(drop)]:
+            assert carried[less, length, size] <= value, (less, drop, length, size)
+        for shorter in LENGTHS[max(LENGTHS.index(length) - 1, 0) : LENGTHS.index(length)]:
+            assert carried[drop, shorter, size] >= value, (drop, shorter, length, size)
+        for smaller in sizes[max(sizes.index(size) - 1, 0) : sizes.index(size)]:
+            assert carried[drop, length, smaller] <= value, (drop, length, smaller, size)
+
+
+@pytest.mark.parametrize(
+    ("size", "length", "propane", "drop", "value", "row", "table"),
+    [
+        ("0.75", 11, False, "0.49", 247_000, 20, "0.5"),
+        ("0.75", 11, False, "0.29", 188_000, 20, "0.3"),
+        ("0.5", 90, False, "0.301", 40_000, 90, "0.3"),
+        ("0.5", 11, True, "0.49", 200_000, 20, "0.5"),
+    ],
+)
+def test_another_drop_keeps_between_the_tables(size, length, propane, drop, value, row, table):
+    """Table 402.4(2): 20 ft, 3/4 in, 247; 402.4(1): 188, and 90 ft, 1/2 in, 40; 402.4(28): 20 ft, 1/2 in, 200."""
+    found = gas.section(SIZING, pipe_in=D(size), length_ft=D(length), propane=propane, drop_inwc=D(drop))
+    assert (found.value, found.row_ft, found.drop_inwc) == (value, row, D(table))
+
+
+@pytest.mark.parametrize("length", ["200.1", "201", "205"])
+def test_past_the_last_row_a_pipe_carries_no_more_than_it(length):
+    """Table 402.4(2), 200 ft; the equation alone begins above it in every size, as the print is rounded."""
+    for row in (row for row in TABLES[D("0.5")].rows if row["length_ft"] == 200):
+        found = gas.section(
+            SIZING, pipe_in=row["pipe_in"], length_ft=D(length), propane=False, drop_inwc=D("0.5")
+        )
+        assert found.value <= row["cfh"] * 1000, row
+        if length == "200.1":
+            assert (found.value, found.row_ft, found.sure) == (row["cfh"] * 1000, 200, "memory")

@@ -52,16 +52,18 @@ def flow(inside_in: Decimal, length_ft: Decimal, drop_inwc: Decimal, gas_factor:
 class Carries:
     """What one pipe carries.
 
-    value   [Btu/h]
-    by      "cell" or "equation"
-    row_ft  the printed length that was read, for a cell [ft]
-    sure    the cell's own confidence; "derived" for the equation
+    value      [Btu/h]
+    by         "cell" or "equation"
+    row_ft     the printed length that was read, for a cell [ft]
+    sure       the cell's own confidence; "derived" for the equation
+    drop_inwc  the drop of the table that was read, for a cell [in. w.c.]
     """
 
     value: Decimal
     by: str
     row_ft: Decimal
     sure: str
+    drop_inwc: Decimal
 
 
 def printed(
@@ -108,6 +110,12 @@ class Sizing:
     heats: tuple[Decimal, Decimal]
     shares: tuple[Decimal, Decimal]
 
+    def tables(self, propane: bool) -> dict[Decimal, Rows]:
+        """The printed rows of a gas, by their drop."""
+        if propane:
+            return {self.usual_drop: self.propane}
+        return {self.usual_drop: self.natural, self.low_drop: self.natural_low}
+
 
 @exactly
 def section(
@@ -115,7 +123,8 @@ def section(
 ) -> Carries | None:
     """What one section carries in heat; None for a size whose diameter is not held.
 
-        the printed cell of its gas and drop x its unit; else share x Q x heat value
+        the printed cell of its gas and drop x its unit; else share x Q x heat value,
+        no less than the table of a smaller drop gives and no more than that of a larger
 
     by         tables, gases and shares
     pipe_in    nominal size                          [in]
@@ -124,20 +133,37 @@ def section(
     drop_inwc  pressure drop                         [in. w.c.]  more than 0
     returns    `Carries` in Btu/h, unrounded
 
-    Source: 2018 IFGC A.2.4 and 402.4. Checked against: see `flow` and `printed`.
+    Source: 2018 IFGC A.2.4 and 402.4; that the equation keeps between the tables is worked.
+    Checked against: see `flow` and `printed`; it never rises with length or falls with drop or size.
     """
-    at = PROPANE if propane else NATURAL
-    if propane:
-        rows = by.propane if drop_inwc == by.usual_drop else ()
-        column, each = "thousand_btuh", Decimal(1000)
-    else:
-        rows = {by.usual_drop: by.natural, by.low_drop: by.natural_low}.get(drop_inwc, ())
-        column, each = "cfh", by.heats[NATURAL]
+    tables = by.tables(propane)
+    own = _by_table(by, pipe_in, length_ft, propane, drop_inwc, tables.get(drop_inwc, ()))
+    if own is None or drop_inwc in tables:
+        return own
+    # a cell stands for all lengths back to the row before it, so the plain equation can step over it
+    for drop, rows in sorted(tables.items()):
+        beside = _by_table(by, pipe_in, length_ft, propane, drop, rows)
+        if beside is not None and (own.value - beside.value) * (drop_inwc - drop) < 0:
+            own = beside
+    return own
+
+
+def _by_table(
+    by: Sizing, pipe_in: Decimal, length_ft: Decimal, propane: bool, drop_inwc: Decimal, rows: Rows
+) -> Carries | None:
+    """The cell at this drop; past the last row the equation, never above that row; None as in `section`."""
+    at, column, each = (
+        (PROPANE, "thousand_btuh", Decimal(1000)) if propane else (NATURAL, "cfh", by.heats[NATURAL])
+    )
     cell = printed(rows, pipe_in, length_ft)
-    if cell is not None:
-        return Carries(cell[column] * each, "cell", cell["length_ft"], cell["confidence"])
+    of_size = [row for row in rows if row["pipe_in"] == pipe_in]
+    last = max(of_size, key=lambda row: row["length_ft"], default=None)
     inside = next((row["inside_in"] for row in by.diameters if row["pipe_in"] == pipe_in), None)
-    if inside is None:
-        return None
-    value = by.shares[at] * flow(inside, length_ft, drop_inwc, by.factors[at]) * by.heats[at]
-    return Carries(value, "equation", length_ft, "derived")
+    if cell is None:
+        if inside is None:
+            return None
+        value = by.shares[at] * flow(inside, length_ft, drop_inwc, by.factors[at]) * by.heats[at]
+        if last is None or value <= last[column] * each:
+            return Carries(value, "equation", length_ft, "derived", drop_inwc)
+        cell = last
+    return Carries(cell[column] * each, "cell", cell["length_ft"], cell["confidence"], drop_inwc)

@@ -16,7 +16,7 @@ STEEL = PIPE & is_("gas_pipe_material", "steel")
 
 
 @figure(
-    "Btu/h", "1", "the printed cell of the longest length; else share x (19.17 D (dH / (Cr L))^0.206)^(1/0.381) x heat value",
+    "Btu/h", "1", "the printed cell of the longest length; else share x (19.17 D (dH / (Cr L))^0.206)^(1/0.381) x heat value, kept between the tables' cells",
     "fuel gas code, pipe sizing", when=STEEL, clauses=("gas.pipe",),
 )  # fmt: skip
 def gas_pipe_capacity_btuh(
@@ -37,7 +37,8 @@ def gas_pipe_capacity_btuh(
     found = gas.section(by, pipe_in=gas_pipe_in, length_ft=gas_pipe_length_ft, propane=propane, drop_inwc=drop)
     if found is None:
         return Worked(None, says=f"no diameter is held for {eighths(gas_pipe_in)} in pipe: it needs a design")
-    how = f"row {plain(found.row_ft)} ft" if found.by == "cell" else f"equation at {plain(gas_pipe_length_ft)} ft"
+    other = f" of the {plain(found.drop_inwc)} in. w.c. table" if found.drop_inwc != drop else ""
+    how = f"row {plain(found.row_ft)} ft{other}" if found.by == "cell" else f"equation at {plain(gas_pipe_length_ft)} ft"
     worked = f"{eighths(gas_pipe_in)} in, {plain(drop)} in. w.c. drop, {how}: {plain(found.value, 0)} Btu/h"
     doubt = found.value * gas.DOUBT if found.sure == "memory" else Decimal(0)
     said = "That row of the table is from memory: near it look in your code book." if doubt else ""
