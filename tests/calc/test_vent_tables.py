@@ -220,7 +220,7 @@ def test_what_is_not_permitted_is_nothing_and_nobody_reads_through_it(height, se
         ("vent_single_single_wall", "fan_min", 15, 6, 0, "50"),  # 116 against 166
         ("vent_shared_connector_single_wall", "fan_min", 6, 5, 3, "121"),  # against NA: the whole of it
         ("vent_shared_common_single_wall", "fan_nat", 20, 4, 0, "20"),  # 118 against 138
-        ("vent_single_type_b", "nat_max", 40, 7, 5, "6.57"),  # half a cell read, half from memory
+        ("vent_single_type_b", "nat_max", 40, 7, 5, "12.345"),  # half of it from memory: 3 percent of the whole, 411.5
     ],
 )
 def test_within_what_nothing_is_decided(name, column, height, diameter, second, doubt):

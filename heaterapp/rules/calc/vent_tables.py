@@ -69,6 +69,7 @@ class Read:
 class _Sum:
     value: Decimal = Decimal(0)
     doubt: Decimal = Decimal(0)
+    unsure: bool = False
     barred: bool = False
     surely: bool = False
     places: list[str] = field(default_factory=list)
@@ -129,7 +130,9 @@ def _add(grid: Grid, total: _Sum, key: tuple[Decimal, Decimal, Decimal], column:
         total.surely = total.surely or grid.sure[key][column] not in ("M", "D")
         return
     total.value += share * value
-    total.doubt += share * _doubt(grid, key, column, value)
+    doubt = _doubt(grid, key, column, value)
+    total.doubt += share * doubt
+    total.unsure = total.unsure or bool(share and doubt)
 
 
 @exactly
@@ -180,7 +183,9 @@ def read(
     if total.barred:
         doubt = Decimal(0) if total.surely else WHOLLY_IN_DOUBT
         return Read(Decimal(0), method, doubt, why="the table does not permit this combination")
-    return Read(total.value, method, total.doubt)
+    # However small the share of an unsure cell, the whole is no surer than that cell.
+    least = total.value * DOUBT_OF_MEMORY if total.unsure else Decimal(0)
+    return Read(total.value, method, max(total.doubt, least))
 
 
 def _method(grid: Grid, about: list[tuple[Decimal, Decimal]], places: list[str]) -> str:
