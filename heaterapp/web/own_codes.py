@@ -231,23 +231,13 @@ def _values(clause: Any) -> dict[str, str]:
 
 
 def _rows(stored: Mapping[str, Any]) -> list[dict[str, Any]]:
-    """Each clause a set changes, beside the book's."""
-    clauses = rules.place(stored["base"]).clauses
+    """Each clause a set changes, beside the book's; one it strikes has a reason in place of words."""
+    clauses, known = rules.place(stored["base"]).clauses, rules.amendable(stored["base"])
+    changed = [(ident, one, "") for ident, one in stored["clauses"].items()]
+    struck = [(ident, None, why) for ident, why in stored.get("silent", {}).items()]
     rows = []
-    for ident, one_clause in stored["clauses"].items():
-        held = clauses.get(ident)
-        rows.append(
-            {
-                "ident": ident,
-                "mine": one_clause,
-                "held": held,
-                "values": _values(held) if held else {},
-                "why": "",
-            }
-        )
-    for ident, why in stored.get("silent", {}).items():
-        held = clauses.get(ident)
-        rows.append(
-            {"ident": ident, "mine": None, "held": held, "values": _values(held) if held else {}, "why": why}
-        )
+    for ident, mine, why in (*changed, *struck):
+        held, units = clauses.get(ident), known[ident].units if ident in known else {}
+        values = _values(held) if held else {}
+        rows.append({"ident": ident, "mine": mine, "held": held, "values": values, "units": units, "why": why})
     return rows
