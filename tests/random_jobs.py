@@ -128,6 +128,12 @@ BETTER: dict[str, tuple[Callable[[Job, str, random.Random], str | None], tuple[s
 """Questions of which more is better: how to take more, and the checks that may not fail for it."""
 
 
+BRINGS_UP = {
+    ("heater.suits_elevation", "heater_altitude_limit_ft"): "a plate's limit below the house brings up the kit",
+}
+"""(check, answer) -> why the check may ask for more after that answer."""
+
+
 def _verdicts(report: Report) -> dict[tuple[str, str], str]:
     return {(one.check, one.kind): one.verdict for one in report.findings}
 
@@ -192,7 +198,7 @@ def one_more_answer(answers: Answers, report: Report, dice: random.Random) -> It
     before = _verdicts(report)
     for one in after.findings:
         was = before.get((one.check, one.kind))
-        if key in one.missing:
+        if key in one.missing or (one.check, key) in BRINGS_UP:
             continue
         if one.kind == "rule" and one.verdict == "unanswered" and was not in (None, "unanswered", "not_applicable"):
             yield f"{one.check}: {was} until {key} = {value}"

@@ -239,5 +239,6 @@ def _rows(stored: Mapping[str, Any]) -> list[dict[str, Any]]:
     for ident, mine, why in (*changed, *struck):
         held, units = clauses.get(ident), known[ident].units if ident in known else {}
         values = _values(held) if held else {}
-        rows.append({"ident": ident, "mine": mine, "held": held, "values": values, "units": units, "why": why})
+        row = {"ident": ident, "mine": mine, "held": held, "values": values, "units": units, "why": why}
+        rows.append(row)
     return rows
