@@ -23,6 +23,7 @@ def check(
     wall_terminal_below_opening_in: Inch | NotHere, wall_terminal_beside_opening_in: Inch | NotHere, wall_terminal_above_opening_in: Inch | NotHere,
     wall_terminal_over_walkway: bool, wall_terminal_beside_walkway_height_in: Inch | NotHere, neighbour_opening_ft: Foot | NotHere,
     vent_category: str | None = None, neighbour_opening_below_terminal_ft: Foot | None = None, snow_depth_in: Inch | None = None,
+    wall_terminal_to_gas_regulator_ft: Foot | NotHere | None = None,
     *, distances: Table, direct: Table, direct_sure_to: BtuPerHour, wet_categories: tuple[str, ...], inches_a_foot: Decimal,
 ) -> Result:  # fmt: skip
     def asked(measure: str, vent: str = "mechanical_draft") -> Decimal:
@@ -82,6 +83,10 @@ def check(
     if beside:
         said = f"{beside} where a fan blows the gases out: whether that holds for a sealed heater is left to the authority."
         return authority(said, "low beside a walkway", limit, "in", clause="venting.wall_terminal")
+    regulator, apart = wall_terminal_to_gas_regulator_ft, asked("regulator_vent_up_to_2_psi") / inches_a_foot
+    if isinstance(regulator, Decimal) and regulator < apart:
+        said = f"{plain(regulator)} ft from a gas regulator's vent; later editions are believed to ask {plain(apart)} ft, and more over 2 psi."
+        return authority(said, regulator, apart, "ft", clause="venting.wall_terminal", fix="Keep away from the regulator's vent as the gas supplier and the maker ask.")
     if direct_vent and input_btuh > direct_sure_to:
         said = f"The distances of the table read are kept; over {plain(direct_sure_to)} Btu/h later editions are believed to send a sealed heater to its maker's own."
         return authority(said, "kept", limit, "in", clause=clause, fix="Keep the distances of the maker's instructions, and show them to the authority.")
