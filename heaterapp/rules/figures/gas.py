@@ -42,5 +42,7 @@ def gas_pipe_capacity_btuh(
     worked = f"{eighths(gas_pipe_in)} in, {plain(drop)} in. w.c. drop, {how}: {plain(found.value, 0)} Btu/h"
     doubt = found.value * gas.DOUBT if found.sure == "memory" else Decimal(0)
     said = "That row of the table is from memory: near it look in your code book." if doubt else ""
+    if drop > usual_drop:
+        said = f"{said} The tables held here go to {plain(usual_drop)} in. w.c.: show the design for more.".strip()
     return Worked(found.value, worked, said, doubt=doubt)
 

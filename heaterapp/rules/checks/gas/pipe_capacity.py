@@ -10,7 +10,7 @@ from ...book import Table
 from ...calc import gas
 from ...questions.gas import PIPE
 from ...report import Result, Worked, authority, engineer, fails, meets, side_by_side, unanswered
-from ...units import BtuPerHour, Count, Foot, InchWaterColumn, Psi, Ratio, eighths, plain
+from ...units import BtuPerHour, Count, Foot, Inch, InchWaterColumn, Psi, Ratio, eighths, plain
 
 CLAUSES = ("gas.pipe",)
 WHEN = PIPE
@@ -19,7 +19,8 @@ WHEN = PIPE
 def check(
     gas_pipe_material: str, gas_kind: str, gas_pipe_total_btuh: BtuPerHour, input_btuh: BtuPerHour, gas_supply_pressure_psi: Psi,
     gas_pipe_length_ft: Foot, rated_input_at_elevation_btuh: BtuPerHour, gas_pipe_capacity_btuh: Worked | None = None, csst_ehd: Count | None = None,
-    gas_sections: tuple[tuple[Decimal, Decimal], ...] | None = None, gas_pressure_drop_inwc: InchWaterColumn | None = None,
+    gas_pipe_in: Inch | None = None, gas_sections: tuple[tuple[Decimal, Decimal], ...] | None = None,
+    gas_pressure_drop_inwc: InchWaterColumn | None = None,
     *, natural_table: Table, natural_table_low: Table, propane_table: Table, diameters: Table, usual_drop: InchWaterColumn,
     low_drop: InchWaterColumn, below_psi: Psi, natural_factor: Ratio, propane_factor: Ratio, natural_heat: Ratio, propane_heat: Ratio,
     natural_share: Ratio, propane_share: Ratio, near: Ratio,
@@ -32,8 +33,7 @@ def check(
     if gas_pipe_total_btuh < input_btuh:
         said = f"The pipe is said to feed {plain(gas_pipe_total_btuh)} Btu/h, less than this heater's {plain(input_btuh)}."
         return unanswered(said, needs=("gas_pipe_total_btuh", "input_btuh"))
-    carried = gas_pipe_capacity_btuh.value if gas_pipe_capacity_btuh else None
-    if gas_pipe_capacity_btuh is None:
+    if gas_pipe_capacity_btuh is None or gas_pipe_in is None:
         return unanswered("To answer: the gas pipe.")
     if gas_supply_pressure_psi >= below_psi:
         return engineer(_sentence(gas_pipe_capacity_btuh.says))
@@ -42,20 +42,26 @@ def check(
         (natural_factor, propane_factor), (natural_heat, propane_heat), (natural_share, propane_share),
     )  # fmt: skip
     drop = gas_pressure_drop_inwc if gas_pressure_drop_inwc is not None else usual_drop
-    designed = None if isinstance(carried, Decimal) else engineer(_sentence(gas_pipe_capacity_btuh.says))
+    propane = gas_kind == "propane"
     share_left = rated_input_at_elevation_btuh / input_btuh
+    pieces = [(f"The {eighths(size)} in section", size, load) for size, load in gas_sections or ()]
+    designed = None
+    if gas_pipe_capacity_btuh.value is None:
+        designed = engineer(_sentence(gas_pipe_capacity_btuh.says))
+    else:
+        pieces.insert(0, ("The pipe", gas_pipe_in, gas_pipe_total_btuh))
     judged = []
-    if isinstance(carried, Decimal):
-        share = gas_pipe_total_btuh / carried
-        judged.append((share, _judged("The pipe", gas_pipe_total_btuh, carried, gas_pipe_capacity_btuh.doubt, near, share_left)))
-    for size, load in gas_sections or ():
-        one = gas.section(by, pipe_in=size, length_ft=gas_pipe_length_ft, propane=gas_kind == "propane", drop_inwc=drop)
-        what = f"The {eighths(size)} in section"
+    for what, size, load in pieces:
+        one = gas.section(by, pipe_in=size, length_ft=gas_pipe_length_ft, propane=propane, drop_inwc=drop)
         if one is None:
             designed = designed or engineer(f"{what} is of no size that is held here: it needs a design.")
             continue
-        doubt = one.value * gas.DOUBT if one.sure == "memory" else Decimal(0)
-        judged.append((load / one.value, _judged(what, load, one.value, doubt, near, share_left)))
+        result = _judged(what, load, one, near, share_left)
+        if drop > usual_drop and result.verdict != "fails":
+            usual = gas.section(by, pipe_in=size, length_ft=gas_pipe_length_ft, propane=propane, drop_inwc=usual_drop)
+            if usual is not None and _judged(what, load, usual, near, share_left).verdict != "meets":
+                result = _design_to_show(result, load, drop, usual)
+        judged.append((load / one.value, result))
     # what fails is said first: a section that needs a design must not hide one that is known to be short
     failing = [one for one in judged if one[1].verdict == "fails"]
     thin = next((one for one in gas_sections or () if one[1] < input_btuh), None)
@@ -72,10 +78,20 @@ def _sentence(says: str) -> str:
     return f"{says[:1].upper()}{says[1:]}."
 
 
-def _judged(
-    what: str, load: Decimal, carried: Decimal, doubt: Decimal, near: Decimal, share_left: Decimal
-) -> Result:
+def _design_to_show(beyond: Result, load: Decimal, drop: Decimal, usual: gas.Carries) -> Result:
+    """What only a drop beyond the tables lets through: the limit is what the usual drop carries."""
+    _, limit = side_by_side(load, usual.value, 0)
+    said = (
+        f"{beyond.why} That is at a drop of {plain(drop)} in. w.c.; the tables held here for this supply pressure go to "
+        f"{plain(usual.drop_inwc)}, where it carries {limit}: show the design for more."
+    )
+    return authority(said, load, usual.value, "Btu/h")
+
+
+def _judged(what: str, load: Decimal, carries: gas.Carries, near: Decimal, share_left: Decimal) -> Result:
     """A load against what is carried; `share_left` of an input is what the book counts at this elevation."""
+    carried = carries.value
+    doubt = carried * gas.DOUBT if carries.sure == "memory" else Decimal(0)
     found, limit = side_by_side(load, carried, 0)
     said = f"{what} feeds {found} Btu/h; it carries {limit} Btu/h at the longest length."
     if doubt and abs(load - carried) <= doubt:
