@@ -11,6 +11,7 @@ from heaterapp import usual
 from heaterapp.forms import kept_apart, questions_of, read_one, seen_text, shown
 from heaterapp.rules import CATALOGUE, SECTIONS, BadAnswer, Job
 from heaterapp.sheet import live as sheet
+from heaterapp.web.chosen_codes import OWN, as_answers
 from heaterapp.web.jobs import following, sections_of, way_on_words
 from heaterapp.web.one_job import judged, kept, open_job, revision_of, without
 from heaterapp.web.security import require
@@ -23,7 +24,8 @@ blueprint = Blueprint("live", __name__, url_prefix="/jobs")
 def answers(job_id: str) -> Any:
     """Take a few answers from a script and say what they mean.
 
-    takes    {"changes": {question: answer, None takes it away}, "revision": the one the page was
+    takes    {"changes": {question: answer, None takes it away; the place also as `own:` and the name
+             of the firm's own amendments, which lays them over it}, "revision": the one the page was
              made of or null, "section": the one on the page, all when it is left out,
              "unread": questions whose field holds something that could not be read before}
     returns  what `sheet.live` tells, and revision, errors (question -> what was expected),
@@ -49,7 +51,8 @@ def answers(job_id: str) -> Any:
     errors: dict[str, str] = {}
     for name, given in changes.items():
         try:
-            readable[name] = read_one(name, given)
+            own = name == "place" and isinstance(given, str) and given.startswith(OWN)
+            readable |= as_answers(given) if own else {name: read_one(name, given)}
         except BadAnswer as bad:
             errors[name[:60]] = bad.expected
     going, refused = kept_apart(job.answers, readable)

@@ -111,3 +111,19 @@ def test_codes_chosen_while_another_device_took_a_newer_version_are_not_lost_uns
     assert sent.status_code == 422
     assert "Another device has changed the codes meanwhile" in sent.text
     assert store.jobs.get(job.organisation, job.id).answers["amendments"]["version"] == 3
+
+
+def test_a_script_chooses_the_firm_s_own_amendments_and_nobody_else_s(
+    visit: Callable[..., Any], store: Any, people: Any, begun: Callable[..., Any]
+) -> None:
+    for firm, name in (("a", "ours"), ("b", "theirs")):
+        office = people[firm, "office"]
+        store.amendments.save(office.organisation, office.id, {**OWN, "name": name})
+    job, visitor = begun(place="model_upc_2021", amendments=None), visit("installer")
+    for name, errors in (("theirs", {"place"}), ("ours", set())):
+        sent = {"changes": {"place": f"own:{name}"}, "revision": None, "section": "job"}
+        answer = visitor.post_json(f"/jobs/{job.id}/answers", sent)
+        assert (answer.status_code, set(answer.json["errors"])) == (200, errors)
+        held = store.jobs.get(job.organisation, job.id).answers
+        assert ("amendments" in held) is (not errors)
+    assert (held["place"], held["amendments"]) == ("us_ca_2022", {**OWN, "name": "ours", "version": 1})
