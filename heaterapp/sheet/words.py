@@ -150,6 +150,10 @@ FIGURES: dict[str, tuple[str, Words]] = {
     "shared_vent_capacity_btuh": (_VENT, Words("The common vent carries", "El tubo común admite")),
     "vent_area_ratio": (_VENT, Words("Vent area over outlet area", "Área del tubo entre el área de salida")),
     "vent_end_needed_in": (_VENT, Words("Vent end needed above the roof", "Altura necesaria sobre el techo")),
+    "chimney_end_needed_in": (
+        _VENT,
+        Words("Chimney or pipe end needed above the roof", "Altura necesaria de la chimenea sobre el techo"),
+    ),
     "connector_rise_needed_in": (_VENT, Words("Connector must rise", "El conector debe subir")),
     "connector_length_allowed_ft": (
         _VENT,

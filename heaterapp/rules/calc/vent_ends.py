@@ -38,6 +38,46 @@ def height_by_pitch(rows: Iterable[Row], pitch_in_12: Decimal) -> Decimal | None
 
 
 @exactly
+def highest_within(
+    within_ft: Decimal,
+    *,
+    pitch_in_12: Decimal,
+    to_wall_ft: Decimal | None = None,
+    wall_rise_in: Decimal = Decimal(0),
+    to_ridge_ft: Decimal | None = None,
+    ridge_rise_in: Decimal = Decimal(0),
+) -> EndHeight:
+    """How far the highest part of the building near a vent rises above the vent's exit.
+
+        the wall; the ridge where it is that near, else the slope over the whole reach
+
+    within_ft      how near is near                                        [ft]
+    pitch_in_12    rise of the roof for 12 of run                          [in]  0 or more
+    to_wall_ft     nearest wall or the like; None where there is none      [ft]
+    wall_rise_in   that wall's top above the vent's exit                   [in]
+    to_ridge_ft    ridge, level; None where not measured                   [ft]
+    ridge_rise_in  ridge above the vent's exit                             [in]
+    returns        rise, 0 or more, and which part: "wall", "ridge", "slope", or
+                   "roof" where nothing near stands higher                 [in]
+
+    Source: our reading that the roof itself is a part of the building. Checked against: hand.
+
+    >>> highest_within(Decimal(10), pitch_in_12=Decimal(12))
+    EndHeight(inches=Decimal('120'), by='slope')
+    """
+    not_negative(pitch_in_12=pitch_in_12)
+    rises = {"roof": Decimal(0)}
+    if to_wall_ft is not None and to_wall_ft <= within_ft:
+        rises["wall"] = wall_rise_in
+    if to_ridge_ft is not None and to_ridge_ft <= within_ft:
+        rises["ridge"] = ridge_rise_in
+    else:
+        rises["slope"] = pitch_in_12 * within_ft
+    decides = max(rises, key=lambda one: rises[one])
+    return EndHeight(rises[decides], decides)
+
+
+@exactly
 def end_above_roof(
     rows: Iterable[Row],
     *,
@@ -87,15 +127,11 @@ def end_above_roof(
     if vent_diameter_in <= widest_in and (to_wall_ft is None or to_wall_ft >= clear_of_wall_ft):
         by_pitch = height_by_pitch(rows, pitch_in_12)
         return None if by_pitch is None else EndHeight(by_pitch * 12, "pitch")
-    rises = {"roof": Decimal(0)}
-    if to_wall_ft is not None and to_wall_ft <= within_ft:
-        rises["wall"] = wall_rise_in
-    if to_ridge_ft is not None and to_ridge_ft <= within_ft:
-        rises["ridge"] = ridge_rise_in
-    else:
-        rises["slope"] = pitch_in_12 * within_ft
-    decides = max(rises, key=lambda one: rises[one])
-    return EndHeight(above_in + rises[decides], decides)
+    highest = highest_within(
+        within_ft, pitch_in_12=pitch_in_12, to_wall_ft=to_wall_ft, wall_rise_in=wall_rise_in,
+        to_ridge_ft=to_ridge_ft, ridge_rise_in=ridge_rise_in,
+    )  # fmt: skip
+    return EndHeight(above_in + highest.inches, highest.by)
 
 
 def direct_vent_distance(rows: Iterable[Row], input_btuh: Decimal) -> Decimal | None:

@@ -13,6 +13,7 @@ from ..report import Worked
 from ..units import Foot, Inch, Ratio, SquareInch, eighths, plain
 from ..when import is_
 
+CHIMNEY_ROOF = ROOF & is_("vent_kind", "masonry_lined", "masonry_unlined", "single_wall")
 GAS_VENT_ROOF = ROOF & is_("vent_kind", "type_b", "special_gas")
 
 
@@ -126,5 +127,39 @@ def vent_end_needed_in(
     return Worked(
         needed.inches,
         f"{plain(above)} in above the highest part within {plain(within)} ft = {eighths(needed.inches)} in above the roof exit",
+        needs=needs,
+    )
+
+
+@figure("in", "0.01", "a height above the roof exit, and one above all within reach", "fuel gas code, chimneys and single-wall pipe", when=CHIMNEY_ROOF, clauses=(
+    "venting.chimney_end",
+))  # fmt: skip
+def chimney_end_needed_in(
+    vent_kind: str, vent_to_wall_ft: Foot | NotHere, wall_rises_above_roof_exit_in: Inch | None = None, roof_pitch_in_12: Inch | None = None,
+    vent_to_ridge_ft: Foot | None = None, ridge_rises_above_roof_exit_in: Inch | None = None,
+    *, chimney_above_roof: Inch, pipe_above_roof: Inch, above_near: Inch, within: Foot,
+) -> Worked:  # fmt: skip
+    wall = vent_to_wall_ft if isinstance(vent_to_wall_ft, Decimal) else None
+    highest = vent_ends.highest_within(
+        within, pitch_in_12=roof_pitch_in_12 or Decimal(0), to_wall_ft=wall, wall_rise_in=wall_rises_above_roof_exit_in or Decimal(0),
+        to_ridge_ft=vent_to_ridge_ft, ridge_rise_in=ridge_rises_above_roof_exit_in or Decimal(0),
+    )  # fmt: skip
+    least = pipe_above_roof if vent_kind == "single_wall" else chimney_above_roof
+    near = above_near + highest.inches
+    ridge_near = vent_to_ridge_ft is not None and vent_to_ridge_ft <= within
+    needs: tuple[str, ...] = ()
+    if wall is not None and wall <= within and wall_rises_above_roof_exit_in is None:
+        needs = ("wall_rises_above_roof_exit_in",)
+    elif ridge_near and ridge_rises_above_roof_exit_in is None:
+        needs = ("ridge_rises_above_roof_exit_in",)
+    elif not ridge_near and roof_pitch_in_12 is None:
+        needs = ("roof_pitch_in_12",)
+    elif vent_to_ridge_ft is None and highest.by == "slope" and near > least:
+        # Without a ridge ("not here") the roof does rise that far: then the value stands.
+        needs = ("vent_to_ridge_ft",)
+    needed = max(least, near)
+    return Worked(
+        needed,
+        f"{plain(above_near)} in above the highest part within {plain(within)} ft, at least {eighths(least)} in: {eighths(needed)} in above the roof exit",
         needs=needs,
     )

@@ -6,9 +6,8 @@ Fix: have the chimney or pipe raised to the height given.
 
 from decimal import Decimal
 
-from ...catalog import NotHere
 from ...questions.vent import ROOF
-from ...report import Result, authority, fails, meets, unanswered
+from ...report import Result, Worked, authority, fails, meets, unanswered
 from ...units import Foot, Inch, eighths, plain
 from ...when import is_
 
@@ -17,17 +16,15 @@ WHEN = ROOF & is_("vent_kind", "masonry_lined", "masonry_unlined", "single_wall"
 
 
 def check(
-    vent_kind: str, vent_above_roof_in: Inch, vent_to_wall_ft: Foot | NotHere, wall_rises_above_roof_exit_in: Inch | None = None,
-    job_kind: str | None = None, *, chimney_above_roof: Inch, pipe_above_roof: Inch, above_near: Inch, within: Foot,
+    vent_kind: str, vent_above_roof_in: Inch, chimney_end_needed_in: Worked | None = None, job_kind: str | None = None,
+    *, chimney_above_roof: Inch, pipe_above_roof: Inch, within: Foot,
 ) -> Result:  # fmt: skip
     needed = pipe_above_roof if vent_kind == "single_wall" else chimney_above_roof
-    if isinstance(vent_to_wall_ft, Decimal) and vent_to_wall_ft <= within:
-        if wall_rises_above_roof_exit_in is None:
-            return unanswered(
-                "To answer: how far the near wall rises above the roof exit.",
-                needs=("wall_rises_above_roof_exit_in",),
-            )
-        needed = max(needed, above_near + wall_rises_above_roof_exit_in)
+    if chimney_end_needed_in is not None and isinstance(chimney_end_needed_in.value, Decimal):
+        needed = chimney_end_needed_in.value
+    elif vent_above_roof_in >= needed:
+        said = f"To answer: what of the building stands within {plain(within)} ft, and how high."
+        return unanswered(said, needs=("chimney_end_needed_in",))
     said = f"Ends {eighths(vent_above_roof_in)} in above the roof, {eighths(needed)} in asked, with what stands within {plain(within)} ft."
     if vent_above_roof_in >= needed:
         return meets(said, vent_above_roof_in, needed, "in")
