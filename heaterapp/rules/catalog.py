@@ -129,7 +129,8 @@ def contract(
         arguments.append(
             Argument(
                 name, name in figures, required, _mode_of(hint), _unit_of(hint),
-                NotHere in get_args(hint), Given in getattr(hint, "__metadata__", ()),
+                NotHere in get_args(hint),
+                any(Given in getattr(part, "__metadata__", ()) for part in (hint, *get_args(hint))),
             )
         )
     return Contract(tuple(arguments), tuple(values), clauses, when)

@@ -13,9 +13,13 @@ NOT_SURE = "A printed cell it rests on is not surely read and this is too near: 
 
 
 def within_table(
-    input_btuh: Decimal, most: Worked | None, derated_btuh: Decimal | None, least: Worked | None, **more: Any
-) -> Result:
-    """An input against what the tables allow at most, and, for a fan, at least by its derated input."""
+    input_btuh: Decimal, most: Worked | None, derated_btuh: Decimal | None, least: Worked | None,
+    elevation_ft: Decimal | None, **more: Any,
+) -> Result:  # fmt: skip
+    """An input against what the tables allow at most, and, for a fan, at least by its derated input.
+
+    elevation_ft  as it was answered; None where it was not
+    """
     if most is None or not isinstance(most.value, Decimal):
         return _beyond(most)
     found, limit = side_by_side(input_btuh, most.value, 0)
@@ -33,7 +37,16 @@ def within_table(
         return authority(_unsure(small, least), burned, least.value, "Btu/h", **more)
     if burned < least.value or least.says.startswith("Not permitted"):
         return fails(f"{small} {least.says}".strip(), burned, least.value, "Btu/h", **more)
+    if elevation_ft is None and least is not NO_LEAST:
+        # Higher up it burns less, and less than the vent needs.
+        return unanswered(f"{said} To answer: the elevation, since it burns less higher up.", needs=("elevation_ft",), **more)
     return meets(said, input_btuh, most.value, "Btu/h", **more)
+
+
+def open_to_cold(masonry: bool, chimney_exterior: bool | None, vent_exposed_outdoors: bool | None) -> Result | None:
+    """What an area alone cannot settle: whether the vent runs outdoors, where that was not said."""
+    name, told = ("chimney_exterior", chimney_exterior) if masonry else ("vent_exposed_outdoors", vent_exposed_outdoors)
+    return unanswered("To answer: whether it faces the outdoors, where the area does not settle it.", needs=(name,)) if told is None else None
 
 
 def _unsure(said: str, figure: Worked) -> str:

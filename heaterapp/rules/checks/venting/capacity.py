@@ -5,11 +5,13 @@ Fix: change the vent's or connector's size, shorten the offset, or take out elbo
 """
 
 from decimal import Decimal
+from typing import Annotated
 
+from ...catalog import Given
 from ...questions.vent import SIZED
 from ...report import Result, Worked, engineer, fails, meets, not_applicable, side_by_side, unanswered
 from ...units import BtuPerHour, Foot, Inch, Ratio, SquareInch, plain
-from . import NO_LEAST, within_table
+from . import NO_LEAST, open_to_cold, within_table
 
 CLAUSES = ("vent_sizing.single", "vent_sizing.shared", "vent_sizing.area")
 WHEN = SIZED
@@ -20,7 +22,7 @@ def check(
     vent_exposed_outdoors: bool | None = None, chimney_exterior: bool | None = None, vent_capacity_btuh: Worked | None = None,
     vent_least_input_btuh: Worked | None = None, rated_input_at_elevation_btuh: BtuPerHour | None = None,
     vent_area_ratio: Worked | None = None, vent_lateral_ft: Foot | None = None, vent_height_ft: Foot | None = None,
-    vent_flue_area_in2: SquareInch | None = None,
+    vent_flue_area_in2: SquareInch | None = None, elevation_ft: Annotated[Foot, Given] | None = None,
     *, level_share: Ratio, least_ratio: Ratio, most_ratio: Ratio,
 ) -> Result:  # fmt: skip
     masonry = vent_kind in ("masonry_lined", "masonry_unlined")
@@ -31,7 +33,7 @@ def check(
     if not masonry and vent_sizing_method == "tables":
         clause = "vent_sizing.shared" if vent_shared else "vent_sizing.single"
         least = NO_LEAST if draft_kind == "draft_hood" else vent_least_input_btuh
-        return within_table(input_btuh, vent_capacity_btuh, rated_input_at_elevation_btuh, least, clause=clause)
+        return within_table(input_btuh, vent_capacity_btuh, rated_input_at_elevation_btuh, least, elevation_ft, clause=clause)
     if draft_kind != "draft_hood":
         return engineer("The area rule is for draft hoods alone: a fan-assisted heater needs tables of its own here.")
     if chimney_exterior:
@@ -48,5 +50,7 @@ def check(
     limit = most_ratio if ratio > most_ratio else least_ratio
     times, _ = side_by_side(ratio, limit, 1)
     said = f"The area is {times} times the outlet's; {plain(least_ratio)} to {plain(most_ratio)} times is allowed."
-    answer = meets if least_ratio <= ratio <= most_ratio else fails
-    return answer(said, ratio, limit, "ratio", clause="vent_sizing.area")
+    if not least_ratio <= ratio <= most_ratio:
+        return fails(said, ratio, limit, "ratio", clause="vent_sizing.area")
+    open_side = open_to_cold(masonry, chimney_exterior, vent_exposed_outdoors)
+    return open_side or meets(said, ratio, limit, "ratio", clause="vent_sizing.area")

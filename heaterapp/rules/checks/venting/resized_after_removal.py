@@ -5,12 +5,14 @@ Fix: line the flue or change the vent to a size that the remaining heater calls 
 """
 
 from decimal import Decimal
+from typing import Annotated
 
+from ...catalog import Given
 from ...questions.vent import SIZED
 from ...report import Result, Worked, engineer, fails, meets, side_by_side
-from ...units import BtuPerHour, Ratio
+from ...units import BtuPerHour, Foot, Ratio
 from ...when import yes
-from . import NO_LEAST, within_table
+from . import NO_LEAST, open_to_cold, within_table
 
 CLAUSES = ("vent_sizing.resized",)
 WHEN = SIZED & yes("appliance_left_vent")
@@ -20,7 +22,7 @@ def check(
     input_btuh: BtuPerHour, draft_kind: str, vent_kind: str, vent_sizing_method: str, vent_area_ratio: Worked,
     vent_capacity_btuh: Worked | None = None, vent_least_input_btuh: Worked | None = None,
     rated_input_at_elevation_btuh: BtuPerHour | None = None, vent_exposed_outdoors: bool | None = None,
-    chimney_exterior: bool | None = None,
+    chimney_exterior: bool | None = None, elevation_ft: Annotated[Foot, Given] | None = None,
     *, most_ratio: Ratio,
 ) -> Result:  # fmt: skip
     ratio = vent_area_ratio.value
@@ -36,9 +38,9 @@ def check(
     masonry = vent_kind in ("masonry_lined", "masonry_unlined")
     if not masonry and vent_sizing_method == "tables":
         least = NO_LEAST if draft_kind == "draft_hood" else vent_least_input_btuh
-        carried = within_table(input_btuh, vent_capacity_btuh, rated_input_at_elevation_btuh, least)
+        carried = within_table(input_btuh, vent_capacity_btuh, rated_input_at_elevation_btuh, least, elevation_ft)
         if carried.verdict != "meets":
             return carried
     elif draft_kind != "draft_hood":
         return engineer("The area rule is for draft hoods alone: a fan-assisted heater left alone here needs tables of its own.")
-    return meets(said, ratio, most_ratio, "ratio")
+    return open_to_cold(masonry, chimney_exterior, vent_exposed_outdoors) or meets(said, ratio, most_ratio, "ratio")
