@@ -61,6 +61,10 @@ def _elbows(lateral: Decimal, elbows: Decimal) -> str:
     return "No offset at all, yet elbows: a straight vent has none." if lateral == 0 and elbows > 0 else ""
 
 
+def _offset(offset: Decimal, sharp: Decimal, easy: Decimal) -> str:
+    return f"The common vent is offset by {plain(offset)} ft, yet without elbows: an offset takes two." if offset > 0 and sharp + easy == 0 else ""
+
+
 def _drop(drop: Decimal, supply: Decimal) -> str:
     there = supply * INWC_PER_PSI
     return f"A drop of {plain(drop)} in. w.c. is more than the supply's whole {plain(there, 1)} in. w.c. ({plain(supply)} psi)." if drop > there else ""
@@ -72,6 +76,7 @@ PAIRS = (
     Pair(("connector_rise_in", "vent_height_ft"), _rise),
     Pair(("vent_lateral_ft", "vent_elbows_90"), _elbows),
     Pair(("vent_lateral_ft", "vent_elbows_45"), _elbows),
+    Pair(("common_vent_offset_ft", "common_vent_elbows_90", "common_vent_elbows_45"), _offset),
     Pair(("gas_pressure_drop_inwc", "gas_supply_pressure_psi"), _drop),
     _more("precharge_psi", "expansion_tank_rating_psi", "psi", "the tank's air charge is above what the tank is rated for"),
     _more("mixed_outlet_f", "thermostat_f", "degrees F", "a mixing valve cannot give hotter water than the tank holds"),

@@ -22,6 +22,7 @@ CLASHES: list[tuple[dict[str, Any], dict[str, Any], dict[str, Any]]] = [
     (VENT, {"connector_rise_in": 121, "vent_height_ft": 10}, {"connector_rise_in": 120, "vent_height_ft": 10}),
     (VENT, {"vent_lateral_ft": 0, "vent_elbows_90": 1}, {"vent_lateral_ft": "0.5", "vent_elbows_90": 1}),
     (VENT, {"vent_lateral_ft": 0, "vent_elbows_45": 2}, {"vent_lateral_ft": 0, "vent_elbows_45": 0}),
+    (SHARED, {"common_vent_offset_ft": "0.5", "common_vent_elbows_90": 0, "common_vent_elbows_45": 0}, {"common_vent_offset_ft": 0, "common_vent_elbows_90": 0, "common_vent_elbows_45": 0}),
     (PIPE, {"gas_pressure_drop_inwc": "7", "gas_supply_pressure_psi": "0.25"}, {"gas_pressure_drop_inwc": "6.925", "gas_supply_pressure_psi": "0.25"}),
     (EXPANSION, {"precharge_psi": 151, "expansion_tank_rating_psi": 150}, {"precharge_psi": 150, "expansion_tank_rating_psi": 150}),
     ({"heater_kind": "gas_storage", "mixing_valve_fitted": "yes"}, {"mixed_outlet_f": 131, "thermostat_f": 130}, {"mixed_outlet_f": 130, "thermostat_f": 130}),
