@@ -18,7 +18,7 @@ WHEN = NATURAL & VENTED
 def check(
     draft_hood_outlet_in: Inch, vent_area_ratio: Worked | None = None, vent_diameter_in: Inch | None = None, connector_diameter_in: Inch | None = None,
     vent_flue_area_in2: SquareInch | None = None, vent_height_ft: Foot | None = None, vent_shared: bool | None = None,
-    vent_capacity_btuh: Worked | None = None, input_btuh: BtuPerHour = Decimal(0),
+    vent_capacity_btuh: Worked | None = None, input_btuh: BtuPerHour = Decimal(0), draft_kind: str | None = None,
     *, sizes: tuple[Decimal, ...], reduced_from: Inch, reduced_to: Inch, reduced_height: Foot,
 ) -> Result:  # fmt: skip
     outlet = draft_hood_outlet_in
@@ -44,6 +44,9 @@ def check(
     below = [size for size in sizes if size < outlet]
     one_size = bool(below) and smallest >= max(below)
     tall = vent_height_ft is not None and vent_height_ft >= reduced_height
+    if draft_kind == "fan_assisted" and not vent_shared and one_size and tall and outlet <= reduced_from:
+        said += f" An outlet of {plain(reduced_from)} in or less may not be reduced; that a fan-assisted heater is exempt is known from memory only: read it in the adopted book."
+        return authority(said, smallest, outlet, "in")
     if vent_shared or not (one_size and tall and reduced_from < outlet <= reduced_to):
         return fails(said, smallest, outlet, "in")
     capacity = vent_capacity_btuh.value if vent_capacity_btuh else None
