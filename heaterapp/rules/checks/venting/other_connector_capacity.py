@@ -25,13 +25,13 @@ def check(
 ) -> Result:  # fmt: skip
     derated = other_vent_input_btuh * rated_input_at_elevation_btuh / input_btuh
     least = NO_LEAST if other_vent_kind == "draft_hood" else other_least_input_btuh
-    held = other_vent_kind == "draft_hood" and least_of_outlet is not None
-    if held and other_connector_diameter_in is not None and other_outlet_in is not None:
-        asked = least_of_outlet * other_outlet_in
+    share = least_of_outlet if other_vent_kind == "draft_hood" else None
+    if share is not None and other_connector_diameter_in is not None and other_outlet_in is not None:
+        asked = share * other_outlet_in
         if other_connector_diameter_in < asked:
             said = f"Its connector, {eighths(other_connector_diameter_in)} in, is smaller than its draft hood's outlet, {eighths(other_outlet_in)} in."
             return fails(said, other_connector_diameter_in, asked, "in", clause="vent_sizing.shared_outlet")
     carried = within_table(other_vent_input_btuh, other_connector_capacity_btuh, derated, least, elevation_ft)
-    if carried.verdict == "meets" and held and other_outlet_in is None:
+    if carried.verdict == "meets" and share is not None and other_outlet_in is None:
         return unanswered("To answer: the outlet of its draft hood.", needs=("other_outlet_in",))
     return carried

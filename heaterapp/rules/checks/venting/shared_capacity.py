@@ -37,11 +37,11 @@ def check(
         needed = shared_area_needed(draft_hood_outlet_in, other_outlet_in, share_of_smaller)
         most = most_ratio * circle_area(min(draft_hood_outlet_in, other_outlet_in))
         said = f"Area {plain(area, 1)} in2; {plain(needed, 1)} to {plain(most, 1)} in2 for these two outlets."
-        limit = most if area > most else needed
+        bound = most if area > most else needed
         if not needed <= area <= most:
-            return fails(said, area, limit, "in2", clause="vent_sizing.area")
+            return fails(said, area, bound, "in2", clause="vent_sizing.area")
         open_side = open_to_cold(masonry, chimney_exterior, vent_exposed_outdoors)
-        return open_side or meets(said, area, limit, "in2", clause="vent_sizing.area")
+        return open_side or meets(said, area, bound, "in2", clause="vent_sizing.area")
     widest = max((one for one in (connector_diameter_in, other_connector_diameter_in) if one is not None), default=None)
     if widest is not None and common_vent_diameter_in is not None and common_vent_diameter_in < widest:
         said = f"The common vent, {plain(common_vent_diameter_in)} in, is smaller than a connector, {plain(widest)} in."
