@@ -77,12 +77,11 @@ AT_LEAST = frozenset((
     "relief.pipe_full_size", "seismic.lower_strap_clear_of_controls", "seismic.strap_count", "supply.pipes_insulated",
     "venting.chimney_end", "venting.clearance", "venting.connector_clearance", "venting.connector_joints",
     "venting.connector_slope", "venting.draft_hood_clearance", "venting.end_above_draft_hood", "venting.end_above_roof",
-    "venting.end_clear_of_forced_inlet", "venting.not_smaller_than_outlet", "venting.single_wall_place",
+    "venting.end_clear_of_forced_inlet", "venting.single_wall_place",
 ))  # fmt: skip
 AT_MOST = frozenset((
     "gas.pipe_capacity",
     "electric.voltage_suits",
-    "venting.resized_after_removal",
     "air.opening_position",
     "expansion.peak_as_set", "expansion.tank_can_hold_it", "expansion.tank_large_enough", "heater.suits_elevation",
     "relief.pressure_setting", "relief.temperature_setting", "seismic.gap_blocked", "seismic.within_prescriptive_size", "supply.pressure_within_limit",
