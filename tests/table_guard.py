@@ -19,9 +19,11 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from heaterapp.rules.calc import fasteners
-
 HERE = Path(__file__).parent
+sys.path.insert(0, str(HERE.parent))
+
+from heaterapp.rules.calc import fasteners  # noqa: E402
+
 CODES = HERE.parent / "heaterapp" / "rules" / "codes"
 SECOND = HERE / "second_prints.toml"
 HASHES = HERE / "held_by_hash.toml"
