@@ -41,24 +41,18 @@ def check(
         return fails(why, f"{plain(wire_awg)} AWG", least_size, clause="electric.small_conductors")
     if not isinstance(carries, Decimal):
         return engineer(f"Not in the table: {conductor_ampacity_a.says}.", clause=clause)
-    if not isinstance(needed, Decimal):
-        return unanswered(f"Not worked out: {circuit_needed_a.says}.", clause=clause)
-    cap = next(
-        (row["breaker_a"] for row in caps.rows if row["metal"] == wire_metal and row["awg"] == wire_awg), None
-    )
+    said = f"{plain(wire_awg)} AWG {wire_metal} carries {plain(carries)} A"
+    if isinstance(needed, Decimal):
+        said += f"; the circuit needs {plain(needed)} A."
+        if carries < needed:
+            return fails(said, carries, needed, "A", clause=clause)
+    cap = next((row["breaker_a"] for row in small if row["awg"] == wire_awg), None)
     most = electrical.breaker_limit_of_wire(carries, [row["rating_a"] for row in ratings.rows], cap)
-    said = (
-        f"{plain(wire_awg)} AWG {wire_metal} carries {plain(carries)} A; the circuit needs {plain(needed)} A."
-    )
-    if carries < needed:
-        return fails(said, carries, needed, "A", clause=clause)
+    # Said even where the load is not known: such a breaker does not protect this wire.
     if most is not None and breaker_a > most:
         why = f"{plain(wire_awg)} AWG {wire_metal} may have a breaker of {plain(most)} A at most; this one is {plain(breaker_a)} A."
-        return fails(
-            why,
-            breaker_a,
-            most,
-            "A",
-            clause="electric.small_conductors" if cap and wire_metal == "copper" else clause,
-        )
+        of_small = cap and wire_metal == "copper"
+        return fails(why, breaker_a, most, "A", clause="electric.small_conductors" if of_small else clause)
+    if not isinstance(needed, Decimal):
+        return unanswered(f"Not worked out: {circuit_needed_a.says}.", clause=clause)
     return meets(f"{said} Its {plain(breaker_a)} A breaker protects it.", carries, needed, "A", clause=clause)
