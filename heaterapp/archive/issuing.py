@@ -2,6 +2,7 @@
 
 import io
 import zipfile
+import zlib
 from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
@@ -28,6 +29,14 @@ from heaterapp.archive.papers import keep_payloads
 from heaterapp.archive.people import read_person
 from heaterapp.archive.shapes import KINDS, Facts, Issued, Job, Person, Submission
 
+UNREADABLE_ZIP = (
+    zipfile.BadZipFile,  # no zip, or a file's bytes do not give its checksum
+    zipfile.LargeZipFile,
+    NotImplementedError,  # packed in a way, or by a version, that this Python does not read
+    RuntimeError,  # locked by a password
+    EOFError,  # cut off
+    zlib.error,  # the packed bytes are damaged
+)
 LARGEST = {"job": 2_000_000, "report": 20_000_000, "signature": 2_000_000, "ruleset_zip": 50_000_000}
 _record = tables.record
 
@@ -220,9 +229,9 @@ def _unzipped(body: bytes) -> dict[str, bytes] | bytes:
     try:
         with zipfile.ZipFile(io.BytesIO(body)) as packed:
             return {name: packed.read(name) for name in packed.namelist()}
-    except (zipfile.BadZipFile, zipfile.LargeZipFile, NotImplementedError, RuntimeError, EOFError):
-        # No zip, or one that is torn or locked: nothing in it can be compared, so only the very same
-        # bytes are the same, and any others are refused as another content.
+    except UNREADABLE_ZIP:
+        # Nothing in it can be compared, so only the very same bytes are the same, and any others
+        # are refused as another content.
         return body
 
 

@@ -277,6 +277,26 @@ def test_the_same_ruleset_packed_into_other_bytes_stops_nothing(store, firm):
     assert store.verify().ok
 
 
+def _other_method(body: bytes) -> bytes:
+    """The same archive saying that it is packed in a way that nobody knows."""
+    at = body.index(b"PK\x01\x02") + 10
+    return body[:at] + b"\x63" + body[at + 1 :]
+
+
+def _damaged(body: bytes) -> bytes:
+    """The same archive with the beginning of its packed bytes overwritten."""
+    at = body.index(b"rules") + len("rules")
+    return body[:at] + b"\xff\xff" + body[at + 2 :]
+
+
+@pytest.mark.parametrize("spoil", [_other_method, _damaged, lambda body: body[:-9]])
+def test_a_ruleset_that_cannot_be_unpacked_is_another_content(store, firm, spoil):
+    packed = _packed(zipfile.ZIP_DEFLATED, rules="a" * 500)
+    firm.issued(ruleset_zip=packed)
+    with pytest.raises(RulesetConflict):
+        firm.issued(ruleset_zip=spoil(packed))
+
+
 def test_a_certificate_ends_the_draft_and_a_correction_list_does_not(store, firm):
     firm.issued(kind="correction_list", signature=None)
     assert store.jobs.get(firm.id, firm.job.id).state == "draft"

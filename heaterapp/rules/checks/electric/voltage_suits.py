@@ -5,16 +5,19 @@ Fix: power off, and fit an element or a heater marked for this voltage.
 """
 
 from ...questions.plate import ELECTRIC
-from ...report import Result, fails, meets
-from ...units import Volt, plain
+from ...report import Result, authority, fails, meets
+from ...units import Ratio, Volt, plain
 
 CLAUSES = ("electric.voltage",)
 WHEN = ELECTRIC
 
 
-def check(volts: Volt, input_kw_at_volts: Volt) -> Result:
+def check(volts: Volt, input_kw_at_volts: Volt, *, weakest: Ratio) -> Result:
     said = f"The supply has {plain(volts)} V, the plate gives its kW at {plain(input_kw_at_volts)} V."
     if volts > input_kw_at_volts:
         return fails(said, volts, input_kw_at_volts, "V")
+    if volts < weakest * input_kw_at_volts:
+        little = f"{said} So far below it the heater gives little of its heat, or does not start: look at plate and supply again."
+        return authority(little, volts, weakest * input_kw_at_volts, "V")
     weaker = " It heats more slowly at the lower voltage." if volts < input_kw_at_volts else ""
     return meets(said + weaker, volts, input_kw_at_volts, "V")
