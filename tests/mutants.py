@@ -2,8 +2,8 @@
 
     python tests/mutants.py [--only PART] [--shown 40]     bar: 95 of a hundred killed; exit 1 when missed
 
-A mutant is one comparison, one sign, one number, one `and`, one `not`, one `min` or one verdict changed, put in place of
-the function's code in a forked process. A check is tried with its own case table, then with every test that judges; a
+A mutant is one comparison, one sign, one number, one `and`, one `not`, one `min` or one verdict changed in a function, or one
+number of a module's constants, put in place in a forked process. A check is tried with its own case table, then with every test that judges; a
 calculation with its own tests and doctests. What changes nothing that can be told is listed in EQUIVALENT with why.
 """
 
@@ -23,6 +23,7 @@ import time
 import types
 from collections import Counter
 from collections.abc import Callable, Iterator
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -73,6 +74,21 @@ def _changes(node: ast.AST) -> Iterator[tuple[str, Callable[[Any], None]]]:
         yield f"{node.value} -> {node.value + 1}", lambda n: setattr(n, "value", n.value + 1)
     elif isinstance(node, ast.Name) and isinstance(node.ctx, ast.Load) and node.id in NAMES:
         yield f"{node.id} -> {NAMES[node.id]}", lambda n: setattr(n, "id", NAMES[n.id])
+    elif isinstance(node, ast.Call) and getattr(node.func, "id", "") == "Decimal" and _written(node):
+        other = _next_up(_written(node))
+        yield f"{_written(node)} -> {other}", lambda n: setattr(n.args[0], "value", other)
+
+
+def _written(call: ast.Call) -> str:
+    """The digits of a Decimal("..."), or nothing."""
+    held = call.args[0] if call.args else None
+    return held.value if isinstance(held, ast.Constant) and isinstance(held.value, str) else ""
+
+
+def _next_up(digits: str) -> str:
+    """The number one unit of its last digit away from nothing."""
+    sign, told, power = Decimal(digits).as_tuple()
+    return str(Decimal((sign, tuple(int(one) for one in str(int("".join(map(str, told))) + 1)), power)))
 
 
 def _functions(tree: ast.Module) -> list[ast.FunctionDef]:
@@ -98,18 +114,32 @@ def _told(function: ast.FunctionDef) -> Iterator[ast.AST]:
         waiting.extend(ast.iter_child_nodes(node))
 
 
+def _constants(tree: ast.Module) -> list[ast.Assign]:
+    """The module's own numbers: CAPITALS = ... with a Decimal in it."""
+    return [
+        one for one in tree.body
+        if isinstance(one, ast.Assign) and isinstance(one.targets[0], ast.Name) and one.targets[0].id.strip("_").isupper()
+        and any(isinstance(node, ast.Call) and getattr(node.func, "id", "") == "Decimal" for node in ast.walk(one.value))
+    ]  # fmt: skip
+
+
+def _places(tree: ast.Module) -> list[tuple[str, int, list[ast.AST]]]:
+    """What can be broken: a function's or a constant's name, its line, and its nodes."""
+    bodies = [(one.name, one.lineno, list(_told(one))) for one in _functions(tree)]
+    return bodies + [(one.targets[0].id, one.lineno, list(ast.walk(one.value))) for one in _constants(tree)]  # type: ignore[attr-defined]
+
+
 def mutants(path: Path) -> Iterator[tuple[str, str, types.CodeType]]:
     """Every mutant of a file: function, words with the line, and the mutated module's code."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
-    for at, function in enumerate(_functions(tree)):
-        for count, node in enumerate(_told(function)):
+    for at, (name, first, nodes) in enumerate(_places(tree)):
+        for count, node in enumerate(nodes):
             for words, _ in _changes(node):
                 broken = copy.deepcopy(tree)
-                target = list(_told(_functions(broken)[at]))[count]
+                target = _places(broken)[at][2][count]
                 next(do for said, do in _changes(target) if said == words)(target)
                 ast.fix_missing_locations(broken)
-                line = getattr(node, "lineno", function.lineno)
-                yield function.name, f"{line}: {words}", compile(broken, str(path), "exec")
+                yield name, f"{getattr(node, 'lineno', first)}: {words}", compile(broken, str(path), "exec")
 
 
 def _put_in_place(module: types.ModuleType, code: types.CodeType) -> None:
@@ -126,9 +156,18 @@ def _put_in_place(module: types.ModuleType, code: types.CodeType) -> None:
         own = vars(module).get(name)
         for new, old in _pairs(thing, own):
             old.__code__ = new.__code__
+        if name.strip("_").isupper() and thing != own:
+            _change_constant(name, own, thing)
         # What was worked out before the change must not answer for the mutant.
         if hasattr(own, "cache_clear"):
             own.cache_clear()
+
+
+def _change_constant(name: str, own: Any, thing: Any) -> None:
+    """Whoever took the constant by its name gets the changed one."""
+    for module in [one for key, one in sys.modules.items() if key.startswith("heaterapp.rules.")]:
+        if vars(module).get(name) is own:
+            setattr(module, name, thing)
 
 
 def _pairs(thing: Any, own: Any) -> Iterator[tuple[Any, Any]]:

@@ -36,6 +36,10 @@ def job_answers(name: str) -> dict[str, Any]:
     return whole
 
 
+class NotAskedAnyMore(Exception):
+    """What was judged meanwhile took the question away before a hand came to it."""
+
+
 class Thumb:
     """Counts what a thumb does on a page."""
 
@@ -106,8 +110,10 @@ class Thumb:
             if self.brisk and name in USUAL:
                 continue
             box = self.page.locator(f'[data-q="{name}"]')
-            if box.count() and box.is_visible() and self._answer(box, name, answer):
-                done += 1
+            try:
+                done += bool(box.count() and box.is_visible() and self._answer(box, name, answer))
+            except NotAskedAnyMore:
+                continue
         return done
 
     def _answer(self, box: Locator, name: str, answer: Any) -> bool:
@@ -178,6 +184,7 @@ class Thumb:
 AT = "e => e === document.activeElement"
 BEHIND = "e => !!(document.activeElement.compareDocumentPosition(e) & Node.DOCUMENT_POSITION_PRECEDING)"
 MEMBER = "e => document.activeElement.type === 'radio' && document.activeElement.name === e.name"
+AWAY = "e => !!e.closest('[hidden]')"
 SEEN = """() => { const e = document.activeElement, b = (e.closest(".pick") ?? e).getBoundingClientRect();
   const strip = document.querySelector("[data-strip]");
   const foot = strip && !strip.contains(e) ? strip.getBoundingClientRect().top : innerHeight;
@@ -188,13 +195,16 @@ class Keyboard(Thumb):
     """The same person with a keyboard and nothing else; every stop must be in view, above the strip."""
 
     def _to(self, place: Locator) -> None:
-        key = "Shift+Tab" if place.evaluate(BEHIND) else "Tab"
+        # Asked before every key: an answer that comes back may have moved the place, or the need for it.
         for _ in range(200):
             if place.evaluate(AT) or place.evaluate(MEMBER):
                 assert self.page.evaluate(SEEN), f"{place} has the focus out of sight"
                 return
-            self.page.keyboard.press(key)
-        raise AssertionError(f"{key} never reached {place}")
+            if place.evaluate(AWAY):
+                raise NotAskedAnyMore(str(place))
+            self.page.keyboard.press("Shift+Tab" if place.evaluate(BEHIND) else "Tab")
+        held = self.page.evaluate("() => document.activeElement.outerHTML.slice(0, 200)")
+        raise AssertionError(f"Tab never reached {place}; the focus is at {held}")
 
     def tap(self, place: Locator) -> None:
         inside = place.locator("input")
