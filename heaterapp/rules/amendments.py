@@ -24,9 +24,13 @@ WANTED = "name, title, version, on (YYYY-MM-DD), base (a place), clauses and, if
 _NAME = re.compile(r"[a-z][a-z0-9_]{1,40}\Z")
 MOST_CLAUSES, LONGEST_SAYING = 60, 300
 LARGEST = Decimal(1_000_000)
-FARTHEST = Decimal(20)
+FARTHEST = Decimal(10)
 """How many times the book's own number, or what part of it, an amendment may say: more is a slip, and
 0 would divide or judge nothing: what is not asked is struck."""
+PHYSICS = frozenset({"seismic.weights"})
+"""Clauses that hold what nobody adopts."""
+_OF_A_LOAD = {("electric.overcurrent", "most_factor"): (1, 3), ("electric.continuous_load", "factor"): (1, 2)}
+"""Times a load, which the calculations take within these and no further."""
 
 
 def read_amendments(given: Any) -> dict[str, Any] | None:
@@ -67,14 +71,18 @@ def _sorted(given: Mapping[Any, Any]) -> list[tuple[str, Any]]:
 
 
 def _version(given: Any) -> int:
-    whole = isinstance(given, (int, Decimal)) and not isinstance(given, bool) and Decimal(given).is_finite()
-    if not whole or given != int(given) or not 1 <= given <= 9999:
+    number = isinstance(given, (int, Decimal)) and not isinstance(given, bool) and Decimal(given).is_finite()
+    # The bounds first: the whole number of 1e99999999 would fill the machine.
+    if not number or not 1 <= given <= 9999 or given != int(given):
         raise BadAnswer(KEY, "a version, a whole number from 1 to 9999")
     return int(given)
 
 
 def _words(what: str, given: Any) -> str:
-    said = read_words(KEY, given, LONGEST_SAYING) if isinstance(given, str) else ""
+    try:
+        said = read_words(KEY, given, LONGEST_SAYING)
+    except BadAnswer:
+        said = ""
     if not said:
         raise BadAnswer(KEY, f"{what[:60]}: words, at most {LONGEST_SAYING} characters")
     return said
@@ -106,17 +114,32 @@ def _value(ident: str, name: str, pattern: Clause, given: Any) -> str:
         if isinstance(given, bool) or given in ("yes", "no"):
             return "yes" if given in (True, "yes") else "no"
         raise BadAnswer(KEY, f"{ident}, {name}: yes or no")
-    low, high = (held / FARTHEST, held * FARTHEST) if held else (Decimal(0), LARGEST)
+    low, high = _bounds(ident, name, held, pattern.units[name])
     try:
         number = _number(given, pattern.units[name]) if isinstance(given, str) else Decimal(given)
         near = number.is_finite() and low <= number <= high
-        if isinstance(given, (bool, float)) or not near:
+        parted = near and pattern.units[name] == "count" and number != number.to_integral_value()
+        if isinstance(given, (bool, float)) or not near or parted:
             raise Unreadable
     except (Unreadable, ArithmeticError, TypeError, ValueError):
         unit = pattern.units[name]
-        wanted = f"a number from {plain(low)} to {plain(high)} {unit}".strip()
+        kind = "a whole number" if unit == "count" else "a number"
+        wanted = f"{kind} from {plain(low, 28)} to {plain(high, 28)} {unit}".strip()
         raise BadAnswer(KEY, f"{ident}, {name}: {wanted}; the book has {plain(held)}") from None
     return plain(EXACT.plus(number), 28)
+
+
+def _bounds(ident: str, name: str, held: Decimal, unit: str) -> tuple[Decimal, Decimal]:
+    """The least and the most that an amendment may say where the book has `held`, in its unit."""
+    if (ident, name) in _OF_A_LOAD:
+        least, most = _OF_A_LOAD[ident, name]
+        return Decimal(least), Decimal(most)
+    if not held:
+        return Decimal(0), LARGEST
+    if unit == "count":
+        return Decimal(1), held * FARTHEST
+    # A part of the whole stays one: 9 for 0.90 would let nine times as much pass.
+    return held / FARTHEST, Decimal(1) if unit == "ratio" and held < 1 else held * FARTHEST
 
 
 def _number(given: str, unit: str) -> Decimal:
@@ -138,7 +161,7 @@ def _patterns() -> dict[str, Clause]:
     found: dict[str, Clause] = {}
     for name in book_ids():
         for ident, clause in book(name)[1].items():
-            whole = bool(clause.values) and len(settable(clause)) == len(clause.values)
+            whole = bool(clause.values) and len(settable(clause)) == len(clause.values) and ident not in PHYSICS
             if whole and (ident not in found or len(clause.values) > len(found[ident].values)):
                 found[ident] = clause
     return found
@@ -151,7 +174,7 @@ def amendable(place_name: str) -> dict[str, Clause]:
     raises  UnknownPlace
     """
     stated = place(place_name).clauses
-    own = {ident: clause for ident, clause in stated.items() if settable(clause)}
+    own = {ident: clause for ident, clause in stated.items() if settable(clause) and ident not in PHYSICS}
     others = {ident: clause for ident, clause in _patterns().items() if ident not in stated}
     return dict(sorted({**others, **own}.items()))
 

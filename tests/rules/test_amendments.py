@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
 from decimal import Decimal
@@ -23,6 +24,7 @@ from heaterapp.rules import (
     settable,
 )
 
+JOBS = Path(__file__).parent.parent / "jobs"
 LIMIT = {"section": "14.20", "says": "Static pressure is not above this.", "values": {"limit": "70 psi"}}
 SET: dict[str, Any] = {
     "name": "port_larkin_water", "title": "Port Larkin amendments", "version": 2, "on": "2026-11-01", "base": "model_upc_2021",
@@ -155,12 +157,14 @@ def test_they_belong_to_their_base() -> None:
 WRONG: list[tuple[dict[str, Any], str]] = [
     ({"name": "Port Larkin"}, "small letters"), ({"name": 7}, "small letters"), ({"title": ""}, "title: words"), ({"title": ["x"]}, "title: words"),
     ({"version": 0}, "whole number"), ({"version": True}, "whole number"), ({"version": Decimal("1.5")}, "whole number"), ({"version": Decimal("NaN")}, "whole number"),
+    ({"version": Decimal("1e99999999")}, "whole number"), ({"version": Decimal("1e999999999999")}, "whole number"),
     ({"on": "yesterday"}, "YYYY-MM-DD"), ({"base": "atlantis"}, "a base"), ({"base": ["model_upc_2021"]}, "a base"), ({"clauses": {}}, "1 to 60"),
     ({"clauses": []}, "1 to 60"), ({"silent": {"supply.pressure_limit": "x"}}, "not both"), ({"silent": {"supply.nothing": "x"}}, "name of a clause"),
     ({"clauses": {"supply.nothing": LIMIT}}, "name of a clause"), ({"clauses": {"supply.pressure_limit": {**LIMIT, "more": 1}}}, "section, says and values"),
-    ({"clauses": {"supply.pressure_limit": {**LIMIT, "values": {}}}}, "every value of it"), ({"clauses": {"supply.pressure_limit": {**LIMIT, "values": {"limit": "900000"}}}}, "from 4 to 1600 psi"),
-    ({"clauses": {"supply.pressure_limit": {**LIMIT, "values": {"limit": "much"}}}}, "the book has 80"), ({"clauses": {"supply.pressure_limit": {**LIMIT, "values": {"limit": 7.5}}}}, "from 4"),
-    ({"clauses": {"supply.pressure_limit": {**LIMIT, "section": "\x00"}}}, "words"), ({"more": 1}, "expected name, title"),
+    ({"clauses": {"supply.pressure_limit": {**LIMIT, "values": {}}}}, "every value of it"), ({"clauses": {"supply.pressure_limit": {**LIMIT, "values": {"limit": "900000"}}}}, "from 8 to 800 psi"),
+    ({"clauses": {"supply.pressure_limit": {**LIMIT, "values": {"limit": "much"}}}}, "the book has 80"), ({"clauses": {"supply.pressure_limit": {**LIMIT, "values": {"limit": 7.5}}}}, "from 8"),
+    ({"clauses": {"supply.pressure_limit": {**LIMIT, "section": "\x00"}}}, "supply.pressure_limit, section: words"),
+    ({"clauses": {"supply.pressure_limit": {**LIMIT, "says": "x" * 301}}}, "supply.pressure_limit, says: words"), ({"more": 1}, "expected name, title"),
 ]  # fmt: skip
 
 
@@ -210,10 +214,54 @@ def test_a_jumper_at_the_heater_can_be_asked_for(bonded: str, verdict: str) -> N
 
 def test_nothing_is_set_to_nought() -> None:
     """Nought would divide, or let anything pass; what is not asked is struck."""
-    with pytest.raises(BadAnswer, match="a number from 4"):
+    with pytest.raises(BadAnswer, match="a number from 8"):
         read_amendments(
             {
                 "name": "town", "title": "Town", "version": 1, "on": "2026-01-01", "base": "model_upc_2021", "silent": {},
                 "clauses": {"supply.pressure_limit": {"section": "1", "says": "None.", "values": {"limit": "0"}}},
             }
         )  # fmt: skip
+
+
+def _with(base: str, ident: str, values: dict[str, str]) -> dict[str, Any]:
+    return {**SET, "base": base, "clauses": {ident: {"section": "1", "says": "Otherwise.", "values": values}}}
+
+
+def _ends(base: str, ident: str) -> list[dict[str, str]]:
+    """The values of a clause at the ends that a refusal names."""
+    clause = amendable(base)[ident]
+    ends: list[dict[str, str]] = [{}, {}]
+    for name in settable(clause):
+        said = {n: "yes" if clause.values[n] is True else "no" if clause.values[n] is False else str(clause.values[n]) for n in settable(clause)}
+        with pytest.raises(BadAnswer) as refused:
+            read_amendments(_with(base, ident, {**said, name: "-1"}))
+        numbers = re.search(r"from ([0-9.]+) to ([0-9.]+)", str(refused.value))
+        for end, value in zip(ends, numbers.groups() if numbers else ("no", "yes"), strict=True):
+            end[name] = value
+    return ends
+
+
+@pytest.mark.parametrize("job", ["gas_storage_us_ca", "electric_storage_irc", "gas_storage_ipc_2021"])
+def test_whatever_may_be_set_is_judged_by(job: str) -> None:
+    """No value that is taken breaks a calculation: the job could not be issued then."""
+    answers = json.loads((JOBS / f"{job}.json").read_text(encoding="utf-8"))["answers"]
+    base = place_names()[answers["place"]]
+    for ident in amendable(base):
+        for values in _ends(base, ident):
+            report = assess({**answers, "amendments": _with(base, ident, values)})
+            assert not [(f.check, f.why) for f in report.findings if f.verdict == "error"], (ident, values)
+
+
+def test_a_part_of_the_whole_stays_one_and_a_count_whole() -> None:
+    """9 typed for 0.90 would let nine times as much pass."""
+    cases = (("vent_sizing.reduced", "reduced_keeps", "9", "1"), ("seismic.placement", "least", "2.5", "3"))
+    for ident, name, refused, taken in cases:
+        with pytest.raises(BadAnswer, match=name):
+            read_amendments(_with("us_ca_2022", ident, {name: refused}))
+        read = read_amendments(_with("us_ca_2022", ident, {name: taken}))
+        assert read is not None
+        assert read["clauses"][ident]["values"][name] == taken
+
+
+def test_what_water_weighs_is_nobodys_to_adopt() -> None:
+    assert "seismic.weights" not in amendable("us_ca_2022")
