@@ -161,7 +161,7 @@ def _patterns() -> dict[str, Clause]:
     found: dict[str, Clause] = {}
     for name in book_ids():
         for ident, clause in book(name)[1].items():
-            whole = bool(clause.values) and len(settable(clause)) == len(clause.values) and ident not in PHYSICS
+            whole = bool(clause.values) and len(settable(clause)) == len(clause.values)
             if whole and (ident not in found or len(clause.values) > len(found[ident].values)):
                 found[ident] = clause
     return found
@@ -174,9 +174,9 @@ def amendable(place_name: str) -> dict[str, Clause]:
     raises  UnknownPlace
     """
     stated = place(place_name).clauses
-    own = {ident: clause for ident, clause in stated.items() if settable(clause) and ident not in PHYSICS}
+    own = {ident: clause for ident, clause in stated.items() if settable(clause)}
     others = {ident: clause for ident, clause in _patterns().items() if ident not in stated}
-    return dict(sorted({**others, **own}.items()))
+    return {ident: clause for ident, clause in sorted({**others, **own}.items()) if ident not in PHYSICS}
 
 
 @lru_cache(maxsize=64)
