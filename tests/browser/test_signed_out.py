@@ -12,7 +12,7 @@ from playwright.sync_api import Page, expect
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from typing_in import axe_faults
+from typing_in import SAVED, axe_faults
 
 pytestmark = pytest.mark.browser
 PASSWORD = "copper-kettle-47"
@@ -52,6 +52,8 @@ def test_a_reload_loses_nothing(person: Callable[..., Page], served: Any, job: s
     _sign_in_again(page)
     expect(page.locator("#q-house_pressure_psi")).to_have_value("62")
     _saved(page, served, job, "house_pressure_psi", "62")
+    # Stored is not yet told to the page, and only what it was told of does it let go.
+    expect(page.locator("[data-saved]")).to_have_text(SAVED)
     page.reload()
     assert page.evaluate("sessionStorage.length") == 0
 
