@@ -7,7 +7,8 @@ from typing import Any
 
 from flask import Blueprint, redirect, render_template, request, url_for
 
-from heaterapp import archive, rules
+from heaterapp import archive
+from heaterapp.archive.amendments import Version
 from heaterapp.rules import CATALOGUE, BadAnswer
 from heaterapp.web.jobs import place_titles
 from heaterapp.web.one_job import draft_of, kept, revision_of
@@ -17,12 +18,17 @@ blueprint = Blueprint("chosen_codes", __name__, url_prefix="/jobs")
 OWN = "own:"
 
 
+def _own() -> dict[str, Version]:
+    """The firm's own amendments in use, each under the value that chooses it."""
+    in_use = store().amendments.current(current_person().organisation)
+    return {OWN + one.name: one for one in in_use if one.stored["base"] in place_titles()}
+
+
 def choices() -> dict[str, str]:
     """What a job may be judged by, value -> words: the firm's own amendments before the places."""
     own = {
-        OWN + one.name: f"{one.stored['title']} {one.version}, on {place_titles()[one.stored['base']]}"
-        for one in store().amendments.current(current_person().organisation)
-        if one.stored["base"] in place_titles()
+        key: f"{one.stored['title']} {one.version}, on {place_titles()[one.stored['base']]}"
+        for key, one in _own().items()
     }
     return {**own, **place_titles()}
 
@@ -32,13 +38,12 @@ def as_answers(choice: str) -> dict[str, Any]:
 
     raises  BadAnswer for what cannot be chosen
     """
-    if choice not in choices():
+    if choice in place_titles():
+        return {"place": choice, "amendments": None}
+    chosen = _own().get(choice)
+    if chosen is None:
         raise BadAnswer("place", "one of the list")
-    if not choice.startswith(OWN):
-        return {"place": rules.place_names()[choice], "amendments": None}
-    name = choice.removeprefix(OWN)
-    stored = store().amendments.versions(current_person().organisation, name)[0].stored
-    return {"place": stored["base"], "amendments": dict(stored)}
+    return {"place": chosen.stored["base"], "amendments": dict(chosen.stored)}
 
 
 def standing(answers: Mapping[str, Any]) -> dict[str, Any] | None:
@@ -89,7 +94,9 @@ def choose(job_id: str) -> Any:
 def _page(job: archive.Job, errors: dict[str, str]) -> str:
     held = standing(job.answers)
     name = (job.answers.get("amendments") or {}).get("name")
+    chosen, offered = OWN + name if name else job.answers.get("place", ""), choices()
     return render_template(
-        "job/codes.html", job=job, held=held, choices=choices(), errors=errors,
-        chosen=OWN + name if name else job.answers.get("place", ""),
+        "job/codes.html", job=job, held=held, choices=offered, errors=errors,
+        # What is withdrawn is in the list no more: another must not stand there as if it were chosen.
+        chosen=chosen if chosen in offered else "",
     )  # fmt: skip

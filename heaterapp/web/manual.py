@@ -10,12 +10,16 @@ from heaterapp import manual
 from heaterapp.manual.contents import sureness
 from heaterapp.rules import RULESET, digest
 from heaterapp.sheet.findings import short_name
+from heaterapp.web.security import current_person, personal
 
 blueprint = Blueprint("manual", __name__)
 KEPT = "public, max-age=3600"
 
 
 def _kept(page: str) -> Any:
+    """The page, for anybody to keep; kept by nobody where it carries a person's name and form secret."""
+    if current_person() is not None:
+        return personal(page)
     answer = make_response(page)
     answer.headers["Cache-Control"] = KEPT
     return answer

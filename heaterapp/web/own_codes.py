@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping
 from decimal import Decimal
 from typing import Any
 
@@ -12,6 +12,7 @@ from flask import Blueprint, abort, redirect, render_template, request, url_for
 from heaterapp import archive, rules
 from heaterapp.archive.amendments import Version
 from heaterapp.rules import BadAnswer
+from heaterapp.rules.reading import read_day, read_words
 from heaterapp.rules.units import plain
 from heaterapp.sheet.words import TOPICS
 from heaterapp.web.jobs import place_titles
@@ -21,7 +22,11 @@ blueprint = Blueprint("own_codes", __name__, url_prefix="/office/amendments")
 SAID = {
     "saved": "Saved as a new version. Jobs begun under an older one keep it until somebody changes it there.",
     "withdrawn": "Withdrawn. No new job can choose it; what it judged keeps it.",
+    "changed": "Not withdrawn: another version was saved meanwhile. Look at it, then withdraw it.",
 }
+LONGEST_TITLE = 100
+PAGES = {"new", "clause"}
+"""What stands for a page in these addresses, and so for no set."""
 TITLE_TAKEN = "Title: one that no other amendments of this firm have had"
 
 
@@ -48,7 +53,8 @@ def _list(given: Mapping[str, str], errors: dict[str, str]) -> Any:
 def name_of(title: str) -> str:
     """The name that a set of this title is stored under; empty where the title gives none."""
     slug = re.sub(r"[^a-z0-9]+", "_", title.lower()).strip("_")
-    slug = slug if slug[:1].isalpha() else f"own_{slug}" if slug else ""
+    if slug and (slug in PAGES or not slug[0].isalpha()):
+        slug = f"own_{slug}"
     return slug[:40].rstrip("_") if len(slug) > 1 else ""
 
 
@@ -80,15 +86,31 @@ def new() -> Any:
 def _faults_of_start(given: Mapping[str, str]) -> dict[str, str]:
     errors = {}
     name = name_of(given["title"])
-    if not name or len(given["title"]) > 100:
-        errors["title"] = "Title: words, at most 100 characters, such as Port Larkin water amendments"
+    if not name or not _reads(read_words, "title", given["title"], LONGEST_TITLE):
+        errors["title"] = (
+            f"Title: words, at most {LONGEST_TITLE} characters, such as Port Larkin water amendments"
+        )
     elif _versions(name):
         errors["title"] = TITLE_TAKEN
     if given["base"] not in place_titles():
         errors["base"] = "Laid over: choose one of the list"
-    if not re.fullmatch(r"\d{4}-\d\d-\d\d", given["on"]):
+    if not _reads(read_day, "on", given["on"], ""):
         errors["on"] = "In force from: a date as YYYY-MM-DD"
     return errors
+
+
+def _reads(reader: Callable[..., str], *given: Any) -> bool:
+    try:
+        reader(*given)
+    except BadAnswer:
+        return False
+    return True
+
+
+def _after(sent: Mapping[str, str]) -> int:
+    """The version that a form was made of; 0 where it says none."""
+    after = sent.get("after", "")
+    return int(after) if after.isdecimal() and len(after) < 6 else 0
 
 
 @blueprint.get("/<name>")
@@ -123,8 +145,7 @@ def clause(name: str) -> Any:
 def save() -> Any:
     """Add a version: one clause stated anew, struck, or left to the book again."""
     sent = {key: request.form.get(key, "").strip() for key in request.form}
-    after = int(sent["after"]) if sent.get("after", "").isdecimal() and len(sent["after"]) < 6 else 0
-    name = sent.get("name", "")
+    after, name = _after(sent), sent.get("name", "")
     newest = _in_use(name) if name else None
     start = _start_of(newest) if newest else {key: sent.get(key, "") for key in ("title", "base", "on")}
     errors = {} if newest else _faults_of_start(start)
@@ -141,7 +162,7 @@ def save() -> Any:
         store().amendments.save(person.organisation, person.id, stored, after)
     except BadAnswer as bad:
         field = _field_of(bad.expected, ident, rules.settable(known[ident]))
-        return _clause_page(start, name, after, {field: bad.expected}, sent), 422
+        return _clause_page(start, name, after, {field: bad.expected.removeprefix(f"{ident}, ")}, sent), 422
     except archive.Invalid as refused:
         return _clause_page(
             start, name, after, {"on": f"{refused.expected[:1].upper()}{refused.expected[1:]}"}, sent
@@ -153,8 +174,12 @@ def save() -> Any:
 @require("office", "owner")
 def withdraw(name: str) -> Any:
     """Take a set out of use; every version of it stays readable."""
-    newest, person = _in_use(name), current_person()
-    store().amendments.withdraw(person.organisation, person.id, name, newest.version)
+    person = current_person()
+    _in_use(name)
+    try:
+        store().amendments.withdraw(person.organisation, person.id, name, _after(request.form))
+    except archive.Invalid:
+        return redirect(url_for(".one", name=name, said="changed"), 303)
     return redirect(url_for(".listed", said="withdrawn"), 303)
 
 

@@ -51,10 +51,16 @@ def test_the_office_makes_a_set_and_each_change_is_a_version(visit: Any, store: 
     ("different", "field"),
     [
         ({"title": " "}, "title"),
+        ({"title": "x" * 101}, "title"),
+        ({"title": "a\x1bb"}, "title"),
         ({"base": "nowhere"}, "base"),
         ({"on": "next year"}, "on"),
+        ({"on": "0000-01-01"}, "on"),
+        ({"on": "\u0662\u0660\u0662\u0666-\u0660\u0661-\u0660\u0661"}, "on"),
         ({"section": ""}, "section"),
         ({"says": ""}, "says"),
+        ({"section": "\x00"}, "section"),
+        ({"says": "x" * 301}, "says"),
         ({"value-limit": "many"}, "value-limit"),
         ({"value-limit": "1e9"}, "value-limit"),
         ({"act": "strike", "why": ""}, "why"),
@@ -144,7 +150,7 @@ def test_what_was_issued_under_amendments_carries_them_whole(
     visit: Any, store: Any, firms: Any, answers_of: Any
 ) -> None:
     made(visit("office"))
-    visit("office").post(f"/office/amendments/{NAME}/withdraw")
+    visit("office").post(f"/office/amendments/{NAME}/withdraw", {"after": "1"})
     assert "Withdrawn." in visit("office").get(f"/office/amendments/{NAME}?version=1").text
     assert "Port Larkin water" not in visit("installer").get("/jobs/new").text
     made(visit("office"), title="Second amendments", base="us_ca_2022")
@@ -161,3 +167,37 @@ def test_what_was_issued_under_amendments_carries_them_whole(
     again = assess(stored).as_json()
     assert again["findings"] == json.loads(record.report)["findings"]
     assert visit("office").get("/office/records/C-000001").status_code == 200
+
+
+@pytest.mark.parametrize("title", ["New", "Clause", "new!"])
+def test_a_set_named_as_a_page_can_be_opened(visit: Any, title: str) -> None:
+    office = visit("office")
+    page = office.get(made(office, title=title).location)
+    assert page.status_code == 200
+    assert f"<h1>{title}</h1>" in page.text
+
+
+def test_a_version_that_was_not_seen_is_not_withdrawn(visit: Any, store: Any, firms: Any) -> None:
+    office = visit("office")
+    made(office)
+    assert 'name="after" value="1"' in office.get(f"/office/amendments/{NAME}").text
+    office.post("/office/amendments/clause", {**CLAUSE, "name": NAME, "after": "1", "value-limit": "65"})
+    for after in ({"after": "1"}, {}, {"after": "9" * 5000}):
+        sent = office.post(f"/office/amendments/{NAME}/withdraw", after)
+        assert "another version was saved meanwhile" in office.get(sent.location).text
+    assert store.amendments.current(firms["a"].id)[0].version == 2
+    assert office.post(f"/office/amendments/{NAME}/withdraw", {"after": "2"}).status_code == 303
+    assert store.amendments.current(firms["a"].id) == []
+
+
+def test_codes_that_are_withdrawn_leave_the_choice_open(visit: Any, store: Any, firms: Any) -> None:
+    """The first of the list would be sent as if it had been chosen."""
+    office, installer = visit("office"), visit("installer")
+    made(office)
+    job = installer.begin(place=f"own:{NAME}")
+    assert f'value="own:{NAME}" selected' in installer.get(f"/jobs/{job}/codes").text
+    office.post(f"/office/amendments/{NAME}/withdraw", {"after": "1"})
+    page = installer.get(f"/jobs/{job}/codes").text
+    assert "The office has withdrawn it" in page
+    assert " selected" not in page
+    assert '<option value="">Choose</option>' in page

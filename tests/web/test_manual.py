@@ -30,3 +30,10 @@ def test_the_coverage_page_has_66_rows_and_the_unknown_is_not_found(visit: Calla
 
 def test_it_is_kept_by_browsers_for_it_is_nobodys(visit: Callable[..., Any]) -> None:
     assert visit().get("/manual").headers["Cache-Control"] == "public, max-age=3600"
+
+
+def test_a_page_with_somebodys_name_and_secret_is_kept_by_nobody(visit: Callable[..., Any]) -> None:
+    for path in ("/manual", "/manual/coverage", "/manual/relief.capacity"):
+        answer = visit("office").get(path)
+        assert 'name="csrf-token"' in answer.text
+        assert answer.headers["Cache-Control"] == "no-store"
