@@ -13,6 +13,7 @@ import argparse
 import ast
 import contextlib
 import copy
+import functools
 import importlib
 import inspect
 import io
@@ -104,11 +105,7 @@ def _told(function: ast.FunctionDef) -> Iterator[ast.AST]:
             continue
         if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
             continue
-        if isinstance(node, ast.Call) and getattr(node.func, "id", "") in (
-            "plain",
-            "side_by_side",
-            "eighths",
-        ):
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") in ("plain", "side_by_side", "eighths"):
             continue
         yield node
         waiting.extend(ast.iter_child_nodes(node))
@@ -198,6 +195,7 @@ def _cases(check: str) -> Callable[[], bool]:
     return run
 
 
+@functools.cache
 def _pytest(*paths: str) -> Callable[[], bool]:
     import pytest
 
@@ -253,14 +251,16 @@ def targets(only: str) -> Iterator[tuple[Path, list[Callable[[], bool]]]]:
 
 def run(only: str) -> Iterator[tuple[str, Counter[str], list[str]]]:
     """Each file: how many mutants were killed, survived, or are known to be equal; and the survivors."""
+    sound: set[Callable[[], bool]] = set()
     for path, stages in targets(only):
         name = path.relative_to(RULES).as_posix()
         module = importlib.import_module("heaterapp.rules." + name.removesuffix(".py").replace("/", "."))
         counts, left = Counter[str](), []
         # Every stage on the code as it stands: what fails anyway would kill every mutant.
         unchanged = compile(path.read_text(encoding="utf-8"), str(path), "exec")
-        if _tried(module, unchanged, stages) != "survived":
+        if _tried(module, unchanged, [one for one in stages if one not in sound]) != "survived":
             raise RuntimeError(f"{name}: its tests fail before anything is changed")
+        sound.update(stages)
         for function, words, code in mutants(path):
             if (name, words) in EQUIVALENT:
                 counts["equal"] += 1
