@@ -138,6 +138,14 @@ FIGURES: dict[str, tuple[str, Words]] = {
         ),
     ),
     "lag_allowable_lb": (_PLACE, Words("A lag may carry", "Un tirafondo resiste")),
+    "lag_slant_allowable_lb": (
+        _PLACE,
+        Words(
+            "A lag may carry, out and along the wall",
+            "Un tirafondo resiste, hacia fuera y a lo largo de la pared",
+        ),
+    ),
+    "strut_allowable_lb": (_PLACE, Words("A strut may carry", "Un puntal resiste")),
     "strap_allowable_lb": (_PLACE, Words("A strap may carry", "Una correa resiste")),
     "strap_splay_deg": (_PLACE, Words("Angle of the strap legs", "Ángulo de los ramales")),
     "strut_force_lb": (_PLACE, Words("Force in a strut", "Fuerza en un puntal")),

@@ -12,7 +12,7 @@ from ...report import Result, Worked, authority, engineer, fails, meets, side_by
 from ...units import Inch, Ratio, eighths
 from ...when import is_
 
-CLAUSES = ("seismic.force", "seismic.penetration", "seismic.lag_sizes", "seismic.strap_strength")
+CLAUSES = ("seismic.force", "seismic.penetration", "seismic.lag_sizes", "seismic.strap_strength", "seismic.pull_and_shear")
 WHEN = STORAGE & STRAPS & ~is_("bracing_required", "no")
 
 
@@ -20,7 +20,7 @@ def check(
     strap_kind: str, strap_anchor: str, lag_withdrawal_lb: Worked | None = None, lag_allowable_lb: Worked | None = None,
     strap_leg_tension_lb: Worked | None = None, strap_allowable_lb: Worked | None = None,
     lag_diameter_in: Inch | None = None, lag_length_in: Inch | None = None, wall_cover_in: Inch | None = None,
-    strap_reactions_lb: Worked | None = None, *, stated: bool, least_diameters: Ratio,
+    strap_reactions_lb: Worked | None = None, lag_slant_allowable_lb: Worked | None = None, *, stated: bool, least_diameters: Ratio,
 ) -> Result:  # fmt: skip
     third = "a third of the weight"
     if strap_kind == "listed_kit" and strap_anchor != "drywall_only":
@@ -66,9 +66,18 @@ def check(
     if worst > holds:
         said = " ".join(filter(None, (said, lag_allowable_lb.says, "The length of its tip is from memory.")))
         return authority(said, worst, holds, "lb", clause="seismic.lag_sizes")
-    tension, strap = (f.value if f else None for f in (strap_leg_tension_lb, strap_allowable_lb))
+    held = (strap_leg_tension_lb, strap_allowable_lb, lag_slant_allowable_lb)
+    tension, strap, slant = (f.value if f else None for f in held)
     if isinstance(tension, tuple) and isinstance(strap, Decimal) and max(tension) > strap:
         pull, carries = side_by_side(max(tension), strap, 0)
         said += f" A leg of a strap is pulled by {pull} lb; it may carry {carries} lb."
         return authority(said, max(tension), strap, "lb", clause="seismic.strap_strength")
+    if isinstance(tension, tuple) and isinstance(slant, Decimal):
+        pull, carries = side_by_side(max(tension), slant, 0)
+        said += f" Out and along the wall together it is {pull} lb of {carries} lb."
+        if max(tension) > slant:
+            said += " The formula for both is from memory."
+            return authority(said, max(tension), slant, "lb", clause="seismic.pull_and_shear")
+    elif lag_slant_allowable_lb is not None:
+        said += f" {lag_slant_allowable_lb.says}"
     return meets(said, worst, holds, "lb")

@@ -8,41 +8,46 @@ from decimal import Decimal
 
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
-from ...report import Result, Worked, advice, authority, meets, unanswered
-from ...units import Inch, plain
+from ...report import Result, Worked, advice, authority, engineer, meets, side_by_side, unanswered
+from ...units import Degree, Inch, plain
 from ...when import is_
 
-CLAUSES = ("seismic.sideways", "seismic.force")
+CLAUSES = ("seismic.sideways", "seismic.force", "seismic.strut_strength")
 WHEN = STORAGE & STRAPS & ~is_("bracing_required", "no")
+
+_STRUTS = "Fit larger or shorter struts, or a listed kit."
+_ENDS = "Show the authority what the struts and their ends may carry, or use a listed kit."
 
 
 def check(
     strap_kind: str, strap_splay_deg: Worked | None = None, strut_force_lb: Worked | None = None,
     tank_diameter_in: Inch | None = None, wall_gap_in: Inch | None = None, anchor_spacing_in: Inch | None = None,
-    *, held_by: tuple[str, ...], stated: bool,
+    strut_allowable_lb: Worked | None = None, strut_angle_deg: Degree | None = None, strut_diameter_in: Inch | None = None,
+    strut_length_in: Inch | None = None, strap_reactions_lb: Worked | None = None, *, held_by: tuple[str, ...], stated: bool,
 ) -> Result:  # fmt: skip
     shown, limit = strap_kind.replace("_", " "), "a listed kit, struts or a second wall"
     clause = "seismic.force" if stated else ""
     if strap_kind == "listed_kit":
         return meets("A listed kit, fitted as its sheet says, holds along the wall.", shown, limit)
     if strap_kind in held_by:
-        load = strut_force_lb.value if strut_force_lb else None
-        said = (
-            f"Struts hold along the wall, up to {plain(load, 0)} lb in each."
-            if isinstance(load, Decimal)
-            else "Struts hold along the wall."
-        )
-        return (
-            authority(
-                f"{said} Their strength is not worked here.",
-                shown,
-                limit,
-                clause=clause,
-                fix="Show the authority what the struts and their ends may carry, or use a listed kit.",
-            )
-            if stated
-            else meets(said, shown, limit)
-        )
+        load, may = (f.value if f else None for f in (strut_force_lb, strut_allowable_lb))
+        push = f"Struts hold along the wall, up to {plain(load, 0)} lb in each." if isinstance(load, Decimal) else "Struts hold along the wall."
+        if isinstance(load, Decimal) and isinstance(may, Decimal):
+            side, carries = side_by_side(load, may, 0)
+            said = f"Each strut is pushed by up to {side} lb at a third of the weight; a tube of this size and length may carry {carries} lb."
+            if load > may:
+                return authority(f"{said} Its steel is from memory.", load, may, "lb", clause="seismic.strut_strength", fix=_STRUTS)
+            said += " Its flattened ends are not worked here."
+            return authority(said, load, may, "lb", clause=clause, fix=_ENDS) if stated else meets(said, load, may, "lb")
+        if not stated:
+            return meets(push, shown, limit)
+        sizes = {"strut_angle_deg": strut_angle_deg, "strut_diameter_in": strut_diameter_in, "strut_length_in": strut_length_in}
+        needs = tuple(name for name, value in sizes.items() if value is None)
+        if needs or strap_reactions_lb is None:
+            wanted = "the angle, diameter and length of the struts" if needs else "the tank's weight and size and the straps' heights"
+            return unanswered(f"To answer: {wanted}.", needs=needs, clause=clause)
+        said = (strut_allowable_lb.says if strut_allowable_lb and may is None else strap_reactions_lb.says) or "Not worked here."
+        return engineer(f"{push} {said}", shown, limit, clause=clause, fix=_ENDS)
     phi = strap_splay_deg.value if strap_splay_deg else None
     if not isinstance(phi, Decimal):
         asked = {

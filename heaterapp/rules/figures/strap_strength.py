@@ -1,0 +1,82 @@
+"""Figures of what a lag screw may carry on the slant, and a strut."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from ..book import Table
+from ..calc import fasteners, strap_forces, strut_tubes
+from ..calc.printed import row_where
+from ..figure import figure
+from ..questions.straps import LAGS, STRUTS
+from ..report import Worked
+from ..units import Gauge, Inch, Pound, Pounds, Ratio, eighths, plain
+
+
+@figure(
+    "lb",
+    "1",
+    "Z'a = W' Z' / (W' cos^2 a + Z' sin^2 a), a from the wall's face; Z' = Z CD x depth / 8 diameters x thickness / 0.075 in",
+    "wood-design standard 2018, Table 12K; 12.4.1 from memory; thinner steel in proportion: own reading, on the safe side",
+    when=LAGS,
+    clauses=(
+        "seismic.lateral", "seismic.pull_and_shear", "seismic.gravity", "seismic.load_duration", "seismic.penetration",
+        "seismic.lag_sizes", "seismic.studs", "seismic.strap_strength",
+    ),
+)  # fmt: skip
+def lag_slant_allowable_lb(
+    strap_reactions_lb: Pounds, lag_allowable_lb: Pound, tank_diameter_in: Inch, wall_gap_in: Inch, anchor_spacing_in: Inch,
+    lag_diameter_in: Inch, lag_length_in: Inch, wall_cover_in: Inch, strap_gauge: Gauge, stud_species: str | None = None,
+    *, lateral: Table, plate: Inch, full_diameters: Ratio, species: Table, load_duration: Ratio, least_diameters: Ratio,
+    dimensions: Table, stud_deep: Inch, gauges: Table,
+) -> Worked:  # fmt: skip
+    legs = strap_forces.splay(tank_diameter_in, wall_gap_in, anchor_spacing_in)
+    worst = strap_forces.strap_load(max(abs(share) for share in strap_reactions_lb), legs)
+    pull, along = worst.anchor_pull_lb, worst.anchor_along_wall_lb
+    sheet, wood = row_where(gauges.rows, gauge=strap_gauge), row_where(species.rows, species=stud_species or "unknown")
+    lag = row_where(dimensions.rows, diameter_in=lag_diameter_in)
+    if sheet is None:
+        return Worked(None, says=f"No thickness is held for {plain(strap_gauge)} gauge: the push along the wall is not worked.")
+    if wood is None or lag is None:
+        return Worked(None, says="No value is held for this lag screw.")
+    # A thicker lag holds no less: the thickest printed that is not thicker than this one.
+    printed = [one for one in lateral.rows if one["gravity"] == wood["gravity"] and one["diameter_in"] <= lag_diameter_in]
+    reference = max(one["across_lb"] for one in printed)
+    share = min(sheet["bare_in"] / plate, Decimal(1))
+    deep = fasteners.penetration(lag_length_in, lag["tip_in"], wall_cover_in, stud_deep)
+    across = fasteners.lag_lateral_allowable(
+        reference * share, load_duration=load_duration, penetration_in=deep, lag_diameter_in=lag_diameter_in,
+        full_diameters=full_diameters, least_diameters=least_diameters,
+    )  # fmt: skip
+    found = fasteners.pull_and_shear(pull, along, pull_allowable_lb=lag_allowable_lb, along_allowable_lb=across)
+    worked = (
+        f"out {plain(pull, 1)}, along {plain(along, 1)}, together {plain(found.load_lb, 1)} lb; Z' = {plain(across, 0)} lb; "
+        f"{plain(lag_allowable_lb, 0)} x {plain(across, 0)} / ({plain(lag_allowable_lb, 0)} x ({plain(along, 1)} / {plain(found.load_lb, 1)})^2 + "
+        f"{plain(across, 0)} x ({plain(pull, 1)} / {plain(found.load_lb, 1)})^2) = {plain(found.allowable_lb, 0)} lb"
+    )
+    said = "" if share == 1 else f"The table is for steel {plain(plate)} in thick; this strap is {plain(sheet['bare_in'], 4)} in."
+    return Worked(found.allowable_lb, worked, said)
+
+
+@figure(
+    "lb",
+    "1",
+    "P = A Fcr / 1.67: Fcr by L / r, both ends pinned",
+    "steel standard AISC 360-10 E3 as summed up at bgstructuralengineering.com; steel of the conduit from memory",
+    when=STRUTS,
+    clauses=("seismic.strut_strength",),
+)
+def strut_allowable_lb(
+    strut_diameter_in: Inch, strut_length_in: Inch, *, tubes: Table, column: Table
+) -> Worked:
+    tube, steel = row_where(tubes.rows, trade_in=strut_diameter_in), column.rows[0]
+    if tube is None:
+        return Worked(None, says=f"No wall thickness is held for a {eighths(strut_diameter_in)} in strut: it needs a design.")
+    limits = {name: Decimal(steel[name]) for name in ("modulus_psi", "yield_psi", "safety")}
+    found = strut_tubes.tube_strut(tube["outside_in"], tube["wall_in"], strut_length_in, **limits)
+    outside, wall = plain(tube["outside_in"]), plain(tube["wall_in"])
+    worked = (
+        f"tube {outside} x {wall} in, L / r = {plain(found.slenderness, 1)}, "
+        f"steel of {plain(limits['yield_psi'])} psi: {plain(found.allowable_lb, 0)} lb"
+    )
+    return Worked(found.allowable_lb, worked, "The tube alone: flattened or bent ends carry less and are not worked here.")
