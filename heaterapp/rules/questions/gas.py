@@ -13,7 +13,9 @@ PRESSURE = FUEL & (PIPE | answered("gas_running_inwc"))
 QUESTIONS = (
     choice("gas_kind", "Gas in the house", {"natural": "Natural gas", "propane": "Propane"}, when=FUEL),
     yes_no("gas_shutoff_within_6ft", "Gas shutoff within 6 ft, in the same room, reachable", when=FUEL),
-    number("gas_connector_in", "Gas connector size", "in", ("0.25", "4"), ("0.375", "1"), when=FUEL, usual=("1/2", "3/4")),
+    number("gas_connector_in", "Gas connector size", "in", ("0.25", "4"), ("0.375", "1"), when=FUEL, usual=("1/2", "3/4"), record=True),
+    number("gas_connector_btuh", "Capacity on the gas connector's tag", "Btu/h", ("1000", "10000000"), ("25000", "500000"), when=FUEL,
+           hint="On the ring or label, for its length."),
     number("gas_connector_length_in", "Gas connector length", "in", ("0", "600"), ("12", "72"), when=FUEL, usual=("18", "24", "36")),
     yes_no("gas_connector_new", "The gas connector is new", when=FUEL),
     number("gas_connector_count", "Gas connectors in a row", "count", ("0", "20"), ("0", "2"), when=FUEL, whole=True),
