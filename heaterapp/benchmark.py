@@ -18,7 +18,8 @@ from pathlib import Path
 from typing import Any
 from unittest import mock
 
-from heaterapp.judging_times import FEWEST_LINES, assess_part, gas_job, lines_part
+from heaterapp.full_gas_job import gas_job
+from heaterapp.judging_times import FEWEST_LINES, assess_part, lines_part
 from heaterapp.timing import Measured, in_turns
 
 ROWS, COLUMNS = 40, 3

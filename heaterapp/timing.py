@@ -28,17 +28,20 @@ class Measured:
         return f"{self.name:58} {self.found:9.2f} {self.unit:2}  bar {self.bar:6.2f} {self.unit:2}  {word}"
 
 
-def in_turns(rounds: int, works: dict[str, Callable[[], object]]) -> dict[str, float]:
+def in_turns(
+    rounds: int, works: dict[str, Callable[[], object]], clock: Callable[[], float] = time.perf_counter
+) -> dict[str, float]:
     """The median time of each work, taken in turns, the first round thrown away.
 
     rounds   how often each is timed
     works    name -> what is timed
+    clock    [s]; `time.process_time` for work of this process alone, whatever else the machine does
     returns  name -> [s]
     """
     taken: dict[str, list[float]] = {name: [] for name in works}
     for _ in range(rounds + 1):
         for name, work in works.items():
-            began = time.perf_counter()
+            began = clock()
             work()
-            taken[name].append(time.perf_counter() - began)
+            taken[name].append(clock() - began)
     return {name: statistics.median(times[1:]) for name, times in taken.items()}

@@ -9,8 +9,9 @@ from typing import Any
 
 import pytest
 
-from heaterapp import benchmark, judging_times
-from heaterapp.rules import Job, assess
+from heaterapp import benchmark
+from heaterapp.full_gas_job import arithmetic_alone, full_gas_job
+from heaterapp.rules import TOPICS, assess
 from heaterapp.rules.units import rounded
 from heaterapp.timing import Measured
 
@@ -70,9 +71,26 @@ def test_sizes_that_make_no_sense_are_refused(wrong: list[str]) -> None:
 
 
 def test_the_straight_arithmetic_is_the_arithmetic_of_the_report() -> None:
-    job = judging_times.gas_job()
+    job = full_gas_job()
     figures = assess(job).as_json()["figures"]
-    worked = judging_times.straight(Job(job).values)
-    shown = {rounded(value, step) for value in worked for step in (Decimal("0.1"), Decimal("0.01"))}
-    for name in ("strap_force_lb", "tipping_ratio", "connector_length_allowed_ft", "vent_area_ratio"):
+    worked = arithmetic_alone(job)()
+    shown = {
+        rounded(value, step) for value in worked for step in (Decimal(1), Decimal("0.1"), Decimal("0.01"))
+    }
+    shown |= {rounded(value * 1000, Decimal(1)) for value in worked}
+    for name in (
+        "strap_force_lb", "tipping_ratio", "connector_length_allowed_ft", "vent_area_ratio", "structural_force_lb", "lag_allowable_lb",
+        "gas_pipe_capacity_btuh", "air_opening_needed_in2", "air_opening_there_in2", "vent_capacity_btuh",
+        "other_connector_capacity_btuh", "common_vent_capacity_btuh",
+    ):  # fmt: skip
         assert figures[name]["value"] in shown, name
+
+
+def test_every_topic_of_a_gas_tank_is_judged_in_the_full_job() -> None:
+    judged = {
+        one.check.partition(".")[0] for one in assess(full_gas_job()).findings if one.verdict in ("meets", "fails")
+    }
+    assert judged == {topic for topic in TOPICS if topic != "pan"}
+    assert {"gas.pipe_capacity", "venting.shared_capacity", "air.opening_position"} <= {
+        one.check for one in assess(full_gas_job()).findings if one.verdict == "meets"
+    }
