@@ -114,7 +114,7 @@ def contract(
 ) -> Contract:
     """Read a check's or a figure's contract off its signature.
 
-    raises  TypeError naming an argument that is neither a question nor a figure
+    raises  TypeError naming an argument that is neither a question nor a figure, or has a default of its own
     """
     hints = get_type_hints(work, include_extras=True)
     arguments, values = [], []
@@ -126,6 +126,9 @@ def contract(
             continue
         if name not in CATALOGUE and name not in figures:
             raise TypeError(f"{work.__module__}: {name} is neither a question nor a figure")
+        if not required and parameter.default is not None:
+            # What is not answered comes as None whatever stands here.
+            raise TypeError(f"{work.__module__}: {name} has a default that is never used: None, or none")
         arguments.append(
             Argument(
                 name, name in figures, required, _mode_of(hint), _unit_of(hint),

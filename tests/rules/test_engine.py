@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from dataclasses import replace
+from decimal import Decimal
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -16,6 +17,8 @@ from judging import PLACES, judged, whole_job
 
 from heaterapp.rules import BadAnswer, Job, assess, catalog
 from heaterapp.rules.report import meets
+from heaterapp.rules.units import BtuPerHour
+from heaterapp.rules.when import ALWAYS
 
 # What is known decides
 
@@ -245,3 +248,13 @@ def test_a_constant_of_a_check_that_nothing_reads_is_refused_by_name(astray: str
 @pytest.mark.parametrize("check", [one for one in catalog.all_checks() if one.hazard], ids=lambda one: one.name)
 def test_a_hazard_is_never_left_to_the_authority_because_nobody_looked(check: Any) -> None:
     assert check.must_measure
+
+
+def test_an_argument_with_a_default_of_its_own_is_refused() -> None:
+    """What is not answered comes as None, so that a 0 standing there would never be used."""
+
+    def check(input_btuh: BtuPerHour = Decimal(0)) -> None:
+        del input_btuh
+
+    with pytest.raises(TypeError, match="input_btuh has a default that is never used"):
+        catalog.contract(check, (), ALWAYS, frozenset())

@@ -7,7 +7,7 @@ Fix: fit vent and connector at least as large as the draft hood or flue outlet.
 from decimal import Decimal
 
 from ...questions.vent import NATURAL, VENTED
-from ...report import Result, Worked, authority, fails, meets, side_by_side
+from ...report import Result, Worked, authority, fails, meets, side_by_side, unanswered
 from ...units import BtuPerHour, Foot, Inch, SquareInch, eighths, plain
 from . import NOT_SURE
 
@@ -18,7 +18,7 @@ WHEN = NATURAL & VENTED
 def check(
     draft_hood_outlet_in: Inch, vent_area_ratio: Worked | None = None, vent_diameter_in: Inch | None = None, connector_diameter_in: Inch | None = None,
     vent_flue_area_in2: SquareInch | None = None, vent_height_ft: Foot | None = None, vent_shared: bool | None = None,
-    vent_capacity_btuh: Worked | None = None, input_btuh: BtuPerHour = Decimal(0), draft_kind: str | None = None,
+    vent_capacity_btuh: Worked | None = None, input_btuh: BtuPerHour | None = None, draft_kind: str | None = None,
     *, sizes: tuple[Decimal, ...], reduced_from: Inch, reduced_to: Inch, reduced_height: Foot,
 ) -> Result:  # fmt: skip
     outlet = draft_hood_outlet_in
@@ -36,7 +36,7 @@ def check(
         )
     pipes = [size for size in (vent_diameter_in, connector_diameter_in) if size is not None]
     if not pipes and vent_flue_area_in2 is None:
-        return Result("unanswered", "To answer: the vent's size.")
+        return unanswered("To answer: the vent's size.")
     smallest = min(pipes, default=outlet)
     said = f"Smallest pipe {eighths(smallest)} in, outlet {eighths(outlet)} in."
     if smallest >= outlet:
@@ -53,6 +53,8 @@ def check(
     said += f" One size smaller is allowed from {plain(reduced_height)} ft of height where the tables carry the input"
     if not isinstance(capacity, Decimal):
         return authority(f"{said}: they were not read here.", smallest, outlet, "in")
+    if input_btuh is None:
+        return unanswered(f"{said}. To answer: the heater's input.", needs=("input_btuh",))
     burned, carried = side_by_side(input_btuh, capacity, 0)
     said += f": {burned} of {carried} Btu/h."
     doubt = vent_capacity_btuh.doubt if vent_capacity_btuh else Decimal(0)
