@@ -7,7 +7,7 @@ kept, since either answer may be the slip, and asked again.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
@@ -26,11 +26,13 @@ class Pair:
     names   the questions, all of which must be answered and asked
     says    the sentence with their values when they do, else ""
     but_of  a kind of heater of which it is possible
+    only    the answers in words among which alone it is impossible: question -> word
     """
 
     names: tuple[str, ...]
     says: Callable[..., str]
     but_of: str = ""
+    only: Mapping[str, str] = field(default_factory=dict)
 
 
 def _straps(straps: tuple[Decimal, ...], base: Decimal, height: Decimal) -> str:
@@ -65,6 +67,10 @@ def _offset(offset: Decimal, sharp: Decimal, easy: Decimal) -> str:
     return f"The common vent is offset by {plain(offset)} ft, yet without elbows: an offset takes two." if offset > 0 and sharp + easy == 0 else ""
 
 
+def _one_turn(offset: Decimal, sharp: Decimal, easy: Decimal) -> str:
+    return f"The common vent is offset by {plain(offset)} ft by one elbow: it takes two, out of the vertical and back." if offset > 0 and sharp + easy == 1 else ""
+
+
 def _drop(drop: Decimal, supply: Decimal) -> str:
     there = supply * INWC_PER_PSI
     return f"A drop of {plain(drop)} in. w.c. is more than the supply's whole {plain(there, 1)} in. w.c. ({plain(supply)} psi)." if drop > there else ""
@@ -77,6 +83,7 @@ PAIRS = (
     Pair(("vent_lateral_ft", "vent_elbows_90"), _elbows),
     Pair(("vent_lateral_ft", "vent_elbows_45"), _elbows),
     Pair(("common_vent_offset_ft", "common_vent_elbows_90", "common_vent_elbows_45"), _offset),
+    Pair(("common_vent_offset_ft", "common_vent_elbows_90", "common_vent_elbows_45"), _one_turn, only={"connectors_manifolded": "no", "vent_kind": "type_b"}),
     Pair(("gas_pressure_drop_inwc", "gas_supply_pressure_psi"), _drop),
     _more("precharge_psi", "expansion_tank_rating_psi", "psi", "the tank's air charge is above what the tank is rated for"),
     _more("mixed_outlet_f", "thermostat_f", "degrees F", "a mixing valve cannot give hotter water than the tank holds"),
@@ -101,6 +108,8 @@ def impossible(values: Values, look: Callable[[str], Any]) -> dict[str, str]:
     for pair in PAIRS:
         given = [look(name) for name in pair.names]
         if pair.but_of and look("heater_kind") == pair.but_of:
+            continue
+        if any(look(name) != word for name, word in pair.only.items()):
             continue
         if any(not isinstance(one, (Decimal, tuple)) for one in given) or not set(pair.names) & set(values):
             continue

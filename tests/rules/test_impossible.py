@@ -23,6 +23,7 @@ CLASHES: list[tuple[dict[str, Any], dict[str, Any], dict[str, Any]]] = [
     (VENT, {"vent_lateral_ft": 0, "vent_elbows_90": 1}, {"vent_lateral_ft": "0.5", "vent_elbows_90": 1}),
     (VENT, {"vent_lateral_ft": 0, "vent_elbows_45": 2}, {"vent_lateral_ft": 0, "vent_elbows_45": 0}),
     (SHARED, {"common_vent_offset_ft": "0.5", "common_vent_elbows_90": 0, "common_vent_elbows_45": 0}, {"common_vent_offset_ft": 0, "common_vent_elbows_90": 0, "common_vent_elbows_45": 0}),
+    ({**SHARED, "connectors_manifolded": "no"}, {"common_vent_offset_ft": 4, "common_vent_elbows_90": 1, "common_vent_elbows_45": 0}, {"common_vent_offset_ft": 4, "common_vent_elbows_90": 1, "common_vent_elbows_45": 1}),
     (PIPE, {"gas_pressure_drop_inwc": "7", "gas_supply_pressure_psi": "0.25"}, {"gas_pressure_drop_inwc": "6.925", "gas_supply_pressure_psi": "0.25"}),
     (EXPANSION, {"precharge_psi": 151, "expansion_tank_rating_psi": 150}, {"precharge_psi": 150, "expansion_tank_rating_psi": 150}),
     ({"heater_kind": "gas_storage", "mixing_valve_fitted": "yes"}, {"mixed_outlet_f": 131, "thermostat_f": 130}, {"mixed_outlet_f": 130, "thermostat_f": 130}),
@@ -93,3 +94,11 @@ def test_a_contradiction_is_told_once_though_several_questions_stand_in_it() -> 
     (finding,) = [f for f in assess(answers).findings if f.check == "venting.other_connector_capacity"]
     assert {"vent_above_draft_hood_ft", "other_connector_vertical_rise_ft"} <= set(finding.missing)
     assert finding.why.count("the other connector rises above") == 1
+
+
+@pytest.mark.parametrize(("joined", "told"), [("no", True), ("yes", False), ("unknown", False), (None, False)])
+def test_one_elbow_in_the_common_vent_is_a_turn_upward_where_the_connectors_join_before_it(joined: str | None, told: bool) -> None:
+    job = Job({**SHARED, "common_vent_offset_ft": 4, "common_vent_elbows_90": 1, "common_vent_elbows_45": 0, "connectors_manifolded": joined})
+    assert bool(impossible(job.values, job.look)) is told
+    into_a_chimney = Job({**job.values, "vent_kind": "masonry_lined", "vent_end": "chimney_top"})
+    assert not impossible(into_a_chimney.values, into_a_chimney.look)

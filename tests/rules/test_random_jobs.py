@@ -116,9 +116,13 @@ def test_one_more_answer_leaves_no_check_less_answered_but_for_one_it_brings(pla
             more = Job({**answers, key: value})
         except BadAnswer:
             continue
+        after = assess(more)
+        # two answers that contradict one another are both asked again
+        if any(flag["says"].endswith("Measure again.") for flag in after.flags):
+            continue
         tried += 1
         before = {(one.check, one.kind): one for one in report.findings}
-        for one in assess(more).findings:
+        for one in after.findings:
             was = before.get((one.check, one.kind))
             if was is not None and one.verdict == "unanswered" and one.kind == "rule":
                 assert was.verdict == "unanswered", f"{one.check}: {was.verdict} until {key} = {value}"

@@ -9,11 +9,12 @@ from decimal import Decimal
 from ...calc.venting import circle_area, shared_area_needed
 from ...questions.vent import SHARED, SIZED
 from ...report import Result, Worked, authority, engineer, fails, meets, side_by_side, unanswered
-from ...units import BtuPerHour, Inch, Ratio, SquareInch, plain
+from ...units import BtuPerHour, Inch, Ratio, SquareInch, eighths, plain
 from . import NOT_SURE, open_to_cold
 
 CLAUSES = ("vent_sizing.shared", "vent_sizing.area")
 WHEN = SIZED & SHARED
+_OTHER = "Fit the other appliance a connector at least as large as its outlet."
 
 
 def check(
@@ -22,7 +23,7 @@ def check(
     vent_flue_area_in2: SquareInch | None = None, chimney_exterior: bool | None = None, vent_exposed_outdoors: bool | None = None,
     connector_diameter_in: Inch | None = None, other_connector_diameter_in: Inch | None = None,
     common_vent_capacity_btuh: Worked | None = None,
-    *, share_of_smaller: Ratio, most_ratio: Ratio,
+    *, share_of_smaller: Ratio, most_ratio: Ratio, least_ratio: Ratio,
 ) -> Result:  # fmt: skip
     together = input_btuh + other_vent_input_btuh
     masonry = vent_kind in ("masonry_lined", "masonry_unlined")
@@ -40,6 +41,12 @@ def check(
         bound = most if area > most else needed
         if not needed <= area <= most:
             return fails(said, area, bound, "in2", clause="vent_sizing.area")
+        if other_connector_diameter_in is None:
+            return unanswered("To answer: the other appliance's connector.", needs=("other_connector_diameter_in",))
+        least = least_ratio * circle_area(other_outlet_in)
+        if circle_area(other_connector_diameter_in) < least:
+            said = f"The other appliance's connector, {eighths(other_connector_diameter_in)} in, is smaller than its outlet, {eighths(other_outlet_in)} in."
+            return fails(said, circle_area(other_connector_diameter_in), least, "in2", clause="vent_sizing.area", fix=_OTHER)
         open_side = open_to_cold(masonry, chimney_exterior, vent_exposed_outdoors)
         return open_side or meets(said, area, bound, "in2", clause="vent_sizing.area")
     widest = max((one for one in (connector_diameter_in, other_connector_diameter_in) if one is not None), default=None)
