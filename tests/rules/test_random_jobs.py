@@ -64,6 +64,10 @@ def _jobs(place: str, count: int = 40) -> list[tuple[dict[str, Any], Report]]:
     return [(answers, assess(answers)) for answers in told]
 
 
+def _contradicting(report: Report) -> set[str]:
+    return {flag["question"] for flag in report.flags if flag["says"].endswith("Measure again.")}
+
+
 def _side(finding: Finding) -> int | None:
     """1 where what was found is over the limit, 0 on it, -1 under; None where they are no numbers."""
     try:
@@ -118,7 +122,7 @@ def test_one_more_answer_leaves_no_check_less_answered_but_for_one_it_brings(pla
             continue
         after = assess(more)
         # two answers that contradict one another are both asked again
-        if any(flag["says"].endswith("Measure again.") for flag in after.flags):
+        if _contradicting(after) - _contradicting(report):
             continue
         tried += 1
         before = {(one.check, one.kind): one for one in report.findings}
