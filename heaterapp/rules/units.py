@@ -27,6 +27,7 @@ Pound = Annotated[Decimal, Unit("lb")]
 PoundPerGallon = Annotated[Decimal, Unit("lb/gal")]
 PoundPerInch = Annotated[Decimal, Unit("lb/in")]
 BtuPerHour = Annotated[Decimal, Unit("Btu/h")]
+BtuPerCubicFoot = Annotated[Decimal, Unit("Btu/ft3")]
 Kilowatt = Annotated[Decimal, Unit("kW")]
 Ampere = Annotated[Decimal, Unit("A")]
 Volt = Annotated[Decimal, Unit("V")]
@@ -61,6 +62,7 @@ _SUFFIXES = {
     "degF": ("degf", "deg f", "°f", "° f", "f", "degrees", "deg", "°"),
     "lb": ("pounds", "lbs", "lb"),
     "Btu/h": ("btu/h", "btu/hr", "btuh", "btu"),
+    "Btu/ft3": ("btu/ft3", "btu/cu ft", "btu/cf", "btu"),
     "kW": ("kw",),
     "A": ("amps", "amp", "a"),
     "V": ("volts", "volt", "v"),
@@ -73,14 +75,12 @@ _SUFFIXES = {
     "g": ("g",),
     "degC": ("°c", "c"),
     "cfm": ("cfm",),
-    "year": (),
-    "count": (),
-    "ratio": (),
+    "year": (), "count": (), "ratio": (),
     "deg": ("degrees", "deg", "°"),
 }  # fmt: skip
 
 # 12/2 is a cable of two 12 AWG wires, 15/30 a rating: in these units a stroke is no division.
-_NO_FRACTIONS = frozenset({"AWG", "A", "V", "ga", "kW", "Btu/h", "year", "degC", "deg", "g"})
+_NO_FRACTIONS = frozenset({"AWG", "A", "V", "ga", "kW", "Btu/h", "Btu/ft3", "year", "degC", "deg", "g"})
 _OTHER_UNITS = {
     "psi": {"kpa": Decimal("6.894757293168361"), "bar": Decimal("0.06894757293168361")},
     "kW": {"watts": Decimal(1000), "w": Decimal(1000)},

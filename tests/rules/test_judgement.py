@@ -107,7 +107,7 @@ ROWS: list[tuple[str, str, str, dict[str, Any], dict[Any, str]]] = [
     ("... and is advice under the IRC", "relief.no_freezing", "advice", {**RELIEF, "relief_end": "outdoors", "relief_freezes": "yes"}, {ICC: "fails", UPC: "none"}),
     # Fuel, electric
     ("marked for one gas on the other without its kit", "gas.fuel_matches", "rule", {**GAS, "gas_kind": "natural", "heater_marked_gas": "propane", "conversion_kit_fitted": "no"}, {ALL: "fails"}),
-    ("with its listed kit", "gas.fuel_matches", "rule", {**GAS, "gas_kind": "natural", "heater_marked_gas": "propane", "conversion_kit_fitted": "yes"}, {ALL: "meets"}),
+    ("with its listed kit", "gas.fuel_matches", "rule", {**GAS, "gas_kind": "natural", "heater_marked_gas": "propane", "conversion_kit_fitted": "yes", "conversion_kit_gas": "natural"}, {ALL: "meets"}),
     ("125 % for storage to 120 gal: a 20 A breaker is short of 23.4 A", "electric.breaker", "rule", {**CIRCUIT, "breaker_a": 20}, {ALL: "fails"}),
     ("over 120 gal it is not asked", "electric.breaker", "rule", {**CIRCUIT, "storage_gal": "120.1", "breaker_a": 20}, {ALL: "meets"}),
     ("exactly 120 gal it is", "electric.breaker", "rule", {**CIRCUIT, "storage_gal": 120, "breaker_a": 20}, {ALL: "fails"}),

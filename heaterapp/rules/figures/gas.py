@@ -9,7 +9,7 @@ from ..calc import gas
 from ..figure import figure
 from ..questions.gas import PIPE
 from ..report import Worked
-from ..units import Foot, Inch, InchWaterColumn, Psi, Ratio, eighths, plain
+from ..units import BtuPerCubicFoot, Foot, Inch, InchWaterColumn, Psi, Ratio, eighths, plain
 from ..when import is_
 
 STEEL = PIPE & is_("gas_pipe_material", "steel")
@@ -21,17 +21,18 @@ STEEL = PIPE & is_("gas_pipe_material", "steel")
 )  # fmt: skip
 def gas_pipe_capacity_btuh(
     gas_pipe_in: Inch, gas_pipe_length_ft: Foot, gas_kind: str, gas_supply_pressure_psi: Psi,
-    gas_pressure_drop_inwc: InchWaterColumn | None = None,
+    gas_pressure_drop_inwc: InchWaterColumn | None = None, gas_heat_btu_per_ft3: BtuPerCubicFoot | None = None,
     *, natural_table: Table, natural_table_low: Table, propane_table: Table, diameters: Table, usual_drop: InchWaterColumn,
-    low_drop: InchWaterColumn, below_psi: Psi, natural_factor: Ratio, propane_factor: Ratio, natural_heat: Ratio, propane_heat: Ratio,
+    low_drop: InchWaterColumn, below_psi: Psi, natural_factor: Ratio, propane_factor: Ratio, natural_heat: BtuPerCubicFoot, propane_heat: BtuPerCubicFoot,
     natural_share: Ratio, propane_share: Ratio,
 ) -> Worked:  # fmt: skip
     if gas_supply_pressure_psi >= below_psi:
         return Worked(None, says=f"from {plain(below_psi)} psi on the pipe goes by other tables")
     drop = gas_pressure_drop_inwc if gas_pressure_drop_inwc is not None else usual_drop
+    heat = gas_heat_btu_per_ft3 or natural_heat
     by = gas.Sizing(
         natural_table.rows, natural_table_low.rows, propane_table.rows, diameters.rows, usual_drop, low_drop,
-        (natural_factor, propane_factor), (natural_heat, propane_heat), (natural_share, propane_share),
+        (natural_factor, propane_factor), (heat, propane_heat), (natural_share, propane_share),
     )  # fmt: skip
     propane = gas_kind == "propane"
     found = gas.section(by, pipe_in=gas_pipe_in, length_ft=gas_pipe_length_ft, propane=propane, drop_inwc=drop)
@@ -39,9 +40,12 @@ def gas_pipe_capacity_btuh(
         return Worked(None, says=f"no diameter is held for {eighths(gas_pipe_in)} in pipe: it needs a design")
     other = f" of the {plain(found.drop_inwc)} in. w.c. table" if found.drop_inwc != drop else ""
     how = f"row {plain(found.row_ft)} ft{other}" if found.by == "cell" else f"equation at {plain(gas_pipe_length_ft)} ft"
-    worked = f"{eighths(gas_pipe_in)} in, {plain(drop)} in. w.c. drop, {how}: {plain(found.value, 0)} Btu/h"
+    at = "" if propane else f", {plain(heat)} Btu/ft3"
+    worked = f"{eighths(gas_pipe_in)} in, {plain(drop)} in. w.c. drop, {how}{at}: {plain(found.value, 0)} Btu/h"
     doubt = found.value * gas.DOUBT if found.sure == "memory" else Decimal(0)
     said = "That row of the table is from memory: near it look in your code book." if doubt else ""
+    if not propane and gas_heat_btu_per_ft3 is None:
+        said = f"{said} {plain(heat)} Btu/ft3 is taken as usual: it is not the utility's figure.".strip()
     if drop > usual_drop:
         said = f"{said} The tables held here go to {plain(usual_drop)} in. w.c.: show the design for more.".strip()
     return Worked(found.value, worked, said, doubt=doubt)

@@ -12,8 +12,16 @@ WHEN = FUEL
 HAZARD = True
 
 
-def check(gas_kind: str, heater_marked_gas: str, conversion_kit_fitted: bool | None = None) -> Result:
+def check(
+    gas_kind: str, heater_marked_gas: str, conversion_kit_fitted: bool | None = None, conversion_kit_gas: str | None = None
+) -> Result:
     found = f"marked {heater_marked_gas}, house has {gas_kind}"
+    if conversion_kit_fitted and conversion_kit_gas is not None:
+        found = f"converted to {conversion_kit_gas}, house has {gas_kind}"
+        if conversion_kit_gas == gas_kind:
+            return meets(f"Set for {gas_kind} by the maker's listed kit, as in the house.", found, gas_kind)
+        said = f"The kit converts the heater to {conversion_kit_gas}, the house has {gas_kind}. Stop. Do not leave this heater running."
+        return fails(said, found, gas_kind)
     if heater_marked_gas == gas_kind:
         if conversion_kit_fitted:
             said = f"Marked for {gas_kind}, as in the house, yet a conversion kit is fitted: confirm which gas it is set for."
@@ -25,7 +33,7 @@ def check(gas_kind: str, heater_marked_gas: str, conversion_kit_fitted: bool | N
             needs=("conversion_kit_fitted",),
         )
     if conversion_kit_fitted:
-        return meets("Converted with the maker's listed kit.", found, gas_kind)
+        return unanswered("To answer: the gas that the kit converts to.", needs=("conversion_kit_gas",))
     if heater_marked_gas == "convertible":
         said = f"Marked for either gas by kit, and no kit is fitted: read on the plate that it left the maker set for {gas_kind}."
         return authority(

@@ -10,7 +10,18 @@ from ...book import Table
 from ...calc import gas
 from ...questions.gas import PIPE
 from ...report import Result, Worked, authority, engineer, fails, meets, side_by_side, unanswered
-from ...units import BtuPerHour, Count, Foot, Inch, InchWaterColumn, Psi, Ratio, eighths, plain
+from ...units import (
+    BtuPerCubicFoot,
+    BtuPerHour,
+    Count,
+    Foot,
+    Inch,
+    InchWaterColumn,
+    Psi,
+    Ratio,
+    eighths,
+    plain,
+)
 
 CLAUSES = ("gas.pipe",)
 WHEN = PIPE
@@ -20,9 +31,9 @@ def check(
     gas_pipe_material: str, gas_kind: str, gas_pipe_total_btuh: BtuPerHour, input_btuh: BtuPerHour, gas_supply_pressure_psi: Psi,
     gas_pipe_length_ft: Foot, rated_input_at_elevation_btuh: BtuPerHour, gas_pipe_capacity_btuh: Worked | None = None, csst_ehd: Count | None = None,
     gas_pipe_in: Inch | None = None, gas_sections: tuple[tuple[Decimal, Decimal], ...] | None = None,
-    gas_pressure_drop_inwc: InchWaterColumn | None = None,
+    gas_pressure_drop_inwc: InchWaterColumn | None = None, gas_heat_btu_per_ft3: BtuPerCubicFoot | None = None,
     *, natural_table: Table, natural_table_low: Table, propane_table: Table, diameters: Table, usual_drop: InchWaterColumn,
-    low_drop: InchWaterColumn, below_psi: Psi, natural_factor: Ratio, propane_factor: Ratio, natural_heat: Ratio, propane_heat: Ratio,
+    low_drop: InchWaterColumn, below_psi: Psi, natural_factor: Ratio, propane_factor: Ratio, natural_heat: BtuPerCubicFoot, propane_heat: BtuPerCubicFoot,
     natural_share: Ratio, propane_share: Ratio, near: Ratio,
 ) -> Result:  # fmt: skip
     if gas_pipe_material == "csst":
@@ -39,7 +50,7 @@ def check(
         return engineer(_sentence(gas_pipe_capacity_btuh.says))
     by = gas.Sizing(
         natural_table.rows, natural_table_low.rows, propane_table.rows, diameters.rows, usual_drop, low_drop,
-        (natural_factor, propane_factor), (natural_heat, propane_heat), (natural_share, propane_share),
+        (natural_factor, propane_factor), (gas_heat_btu_per_ft3 or natural_heat, propane_heat), (natural_share, propane_share),
     )  # fmt: skip
     drop = gas_pressure_drop_inwc if gas_pressure_drop_inwc is not None else usual_drop
     propane = gas_kind == "propane"
