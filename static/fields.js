@@ -86,6 +86,7 @@ export function put(box, held) {
     const stands = held[end] ?? "";
     if (one.type === "radio") one.checked = one.value === stands;
     else one.value = stands;
+    one.dispatchEvent(new Event("shown", { bubbles: true }));
   }
   box.dataset.chosen = held[""] ?? "";
   const excuse = box.querySelector(".excuse");

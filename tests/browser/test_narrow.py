@@ -1,0 +1,67 @@
+"""What a phone of 360 px must not cut: the manual's tables, the words of a choice."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+pytestmark = pytest.mark.browser
+START = {"heater_kind": "gas_storage", "job_kind": "same_place", "place": "us_ca_2022"}
+OUT_OF_VIEW = """() => [...document.querySelectorAll("table.books tbody :is(th, td)")]
+  .filter(cell => { const b = cell.getBoundingClientRect(); return b.left < 0 || b.right > document.documentElement.clientWidth; })
+  .map(cell => cell.textContent.trim().slice(0, 60))"""
+SCROLLED = """() => [...document.querySelectorAll(".wide")].filter(one => one.scrollWidth > one.clientWidth + 1).length"""
+
+
+@pytest.mark.parametrize("path", ["/manual", "/manual/coverage", "/manual/expansion.tank_large_enough"])
+def test_the_manuals_tables_are_read_without_moving_them_sideways(
+    person: Callable[..., Page], path: str
+) -> None:
+    page = person(None, 360)
+    page.goto(path)
+    assert page.locator("table.books tbody td").count() > 3
+    assert page.evaluate(OUT_OF_VIEW) == []
+    assert page.evaluate(SCROLLED) == 0
+
+
+def test_each_cell_of_a_stacked_row_says_what_it_is(person: Callable[..., Page]) -> None:
+    page = person(None, 360)
+    page.goto("/manual/expansion.tank_large_enough")
+    row = page.locator("table.books tbody tr").first.locator("td")
+    heads = [one.evaluate("cell => getComputedStyle(cell, '::before').content") for one in row.all()]
+    assert all(word in head for word, head in zip(("Section", "Says", "How sure"), heads, strict=True))
+    wide = person(None, 1280)
+    wide.goto("/manual/expansion.tank_large_enough")
+    first = wide.locator("table.books tbody tr").first.locator("td").first
+    assert first.evaluate("cell => getComputedStyle(cell, '::before').content") == "none"
+    assert first.evaluate("cell => getComputedStyle(cell).display") == "table-cell"
+
+
+@pytest.mark.parametrize("path", ["/jobs/new", "/jobs/{job}/job", "/jobs/{job}/codes"])
+def test_a_choice_that_is_cut_stands_whole_beneath(
+    person: Callable[..., Page], served: Any, path: str
+) -> None:
+    page = person("riley", 360)
+    page.goto(path.format(job=served.begun(START)))
+    page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
+    box = page.locator('select:is([name="place"], [name="codes"])')
+    beneath = box.locator("+ .whole")
+    expect(beneath).to_have_text("California 2022: state codes on the UPC 2021 and NEC 2020")
+    expect(beneath).to_be_visible()
+    box.select_option("model_upc_2021")
+    expect(beneath).not_to_contain_text("California")
+    box.select_option("model_ipc_2021")
+    expect(beneath).to_have_text("Model code: IPC, IFGC and IMC 2021 with NEC 2020")
+    assert page.faults == []
+
+
+def test_at_a_desk_nothing_is_said_twice(person: Callable[..., Page]) -> None:
+    page = person("riley", 1280)
+    page.goto("/jobs/new")
+    page.set_viewport_size({"width": 1280, "height": 700})
+    page.evaluate("document.fonts.ready")
+    page.select_option("#place", "model_irc_2015")
+    assert page.locator(".whole:visible").count() == 0
