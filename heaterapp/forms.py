@@ -16,11 +16,11 @@ from typing import Any
 
 from wtforms import Field, Form
 
-from .rules import CATALOGUE, SECTIONS, BadAnswer, Job, place_names
+from .rules import CATALOGUE, SECTIONS, BadAnswer, Job, place, place_names
 from .rules.catalog import questions_read
 from .rules.question import Question
-from .rules.reading import read_answer
-from .rules.units import eighths, plain
+from .rules.reading import one_of, read_answer
+from .rules.units import bare, eighths, plain
 
 LENGTH_BOXES = 4
 PIPE_ROWS = 3
@@ -68,7 +68,9 @@ def shown(question: Question, answer: Any) -> dict[str, str]:
             number = Decimal(str(value))
         except ArithmeticError:
             return str(value)
-        return eighths(number) if question.unit == "in" else plain(number, 28)
+        if question.unit == "in":
+            return eighths(number)
+        return bare(number, 28) if question.unit == "year" else plain(number, 28)
 
     if isinstance(answer, dict):
         return {"-said": "could_not_measure", "-why": str(answer.get("could_not_measure", ""))}
@@ -78,7 +80,7 @@ def shown(question: Question, answer: Any) -> dict[str, str]:
         return {"-said": "not_here"}
     if question.kind == "sections" and isinstance(answer, list):
         rows = {f"-{n}-in": eighths(Decimal(str(row["in"]))) for n, row in enumerate(answer, 1)}
-        return rows | {f"-{n}-btuh": str(row["btuh"]) for n, row in enumerate(answer, 1)}
+        return rows | {f"-{n}-btuh": plain(Decimal(str(row["btuh"])), 28) for n, row in enumerate(answer, 1)}
     if isinstance(answer, list):
         return {f"-{n}": one(value) for n, value in enumerate(answer, 1)}
     return {"": one(answer) if question.kind == "number" else str(answer)}
@@ -87,11 +89,11 @@ def shown(question: Question, answer: Any) -> dict[str, str]:
 def plain_answer(value: Any) -> Any:
     """What `read_answer` gave, as it is stored: numbers as decimal strings, lists of them as lists."""
     if isinstance(value, Decimal):
-        return plain(value, 28)
+        return bare(value, 28)
     if isinstance(value, tuple):
         if value and isinstance(value[0], tuple):
-            return [{"in": plain(size, 28), "btuh": plain(load, 28)} for size, load in value]
-        return [plain(one, 28) for one in value]
+            return [{"in": bare(size, 28), "btuh": bare(load, 28)} for size, load in value]
+        return [bare(one, 28) for one in value]
     return value
 
 
@@ -107,7 +109,9 @@ def read_one(name: str, given: Any) -> Any:
     if name == "place":
         # Never taken away: without it nobody knows which codes apply.
         if not isinstance(given, str) or given not in place_names():
-            raise BadAnswer("place", "one of " + ", ".join(sorted(set(place_names().values()))))
+            names = sorted(set(place_names().values()))
+            titles = one_of(place(one).title for one in names)
+            raise BadAnswer("place", "one of " + ", ".join(names), titles)
         return place_names()[given]
     if given is None or (isinstance(given, str) and not given.strip()) or given == []:
         return None
@@ -154,7 +158,7 @@ class AnswerField(Field):
                 raise BadAnswer(self.name, "one answer, sent once")
             self.answer = read_one(self.name, self._given({end: v[0] for end, v in came.items()}, before))
         except BadAnswer as bad:
-            self.process_errors = [bad.expected]
+            self.process_errors = [bad.said]
 
     def _given(self, came: Mapping[str, str], before: Mapping[str, str]) -> Any:
         kind = self.question.kind
@@ -180,6 +184,11 @@ class AnswerField(Field):
     def ends(self) -> tuple[str, ...]:
         """The ends of this question's input names."""
         return boxes(self.question, self.answer)
+
+    @property
+    def chips(self) -> list[tuple[str, str]]:
+        """The usual values, each as it is stored and as its box shows it."""
+        return [(value, shown(self.question, value)[""]) for value in self.question.usual]
 
     @property
     def data(self) -> Any:
@@ -255,7 +264,7 @@ def kept_apart(
                 break
             label = CATALOGUE[bad.key].label if bad.key in CATALOGUE else bad.key
             refused[culprit] = (
-                bad.expected if culprit == bad.key else f"an answer that goes with {label}: {bad.expected}"
+                bad.said if culprit == bad.key else f"an answer that goes with {label}: {bad.said}"
             )
             del going[culprit]
     return going, refused

@@ -101,7 +101,7 @@ export function offerChips(box, changed) {
     const chip = press.target.closest(".chip");
     if (!chip) return;
     const input = box.querySelector(`[name="${box.dataset.q}"]`);
-    input.value = chip.dataset.value;
+    input.value = chip.textContent;
     input.focus();
     changed();
   });

@@ -17,7 +17,7 @@ from typing import Any
 
 from .book import Clause, Place, book, book_ids, place, place_names
 from .reading import BadAnswer, read_day, read_words
-from .units import EXACT, Unreadable, parse_quantity, plain
+from .units import EXACT, Unreadable, bare, parse_quantity, plain, span
 
 KEY = "amendments"
 WANTED = "name, title, version, on (YYYY-MM-DD), base (a place), clauses and, if any, silent"
@@ -124,9 +124,9 @@ def _value(ident: str, name: str, pattern: Clause, given: Any) -> str:
     except (Unreadable, ArithmeticError, TypeError, ValueError):
         unit = pattern.units[name]
         kind = "a whole number" if unit == "count" else "a number"
-        wanted = f"{kind} from {plain(low, 28)} to {plain(high, 28)} {unit}".strip()
+        wanted = f"{kind} from {span(low, high, unit, 28)}"
         raise BadAnswer(KEY, f"{ident}, {name}: {wanted}; the book has {plain(held)}") from None
-    return plain(EXACT.plus(number), 28)
+    return bare(EXACT.plus(number), 28)
 
 
 def _bounds(ident: str, name: str, held: Decimal, unit: str) -> tuple[Decimal, Decimal]:

@@ -19,7 +19,7 @@ from .questions import CATALOGUE
 from .reading import BadAnswer
 from .report import TOPICS, Figure, Finding, Report, Result, Worked, canonical_bytes, side_by_side
 from .settle import acceptance_of, note_of, settled
-from .units import EXACT, rounded
+from .units import EXACT, bare, rounded
 from .version import RULESET, digest
 from .when import NOT_ASKED
 
@@ -190,7 +190,7 @@ class _Run:
 
     def _finding(self, check: Check, bound: Bound, result: Result) -> Finding:
         clause = self._deciding(result, bound)
-        found, limit = side_by_side(result.found, result.limit)
+        found, limit = side_by_side(result.found, result.limit, write=bare)
         open_item = result.verdict in ("fails", "authority", "engineer")
         missing = tuple(dict.fromkeys(result.needs)) if result.verdict == "unanswered" else ()
         told_of = dict.fromkeys(self.nonsense[one] for one in missing if one in self.nonsense)

@@ -15,8 +15,8 @@ from typing import Any
 from .amendments import read_amendments
 from .question import UNDONE, Question
 from .questions import CATALOGUE
-from .reading import BadAnswer, read_answer, read_day, read_words
-from .units import plain
+from .reading import BadAnswer, one_of, read_answer, read_day, read_words
+from .units import bare, plain
 from .when import NOT_ASKED
 
 SPECIAL = ("accepted_as_usual", "acceptances", "amendments")
@@ -80,7 +80,8 @@ class Job:
             self.state[name], self.reasons[name] = "could_not_measure", reason
         elif value == "not_here" and "not_here" not in question.choices:
             if question.is_test:
-                raise BadAnswer(name, "a test's result: one of " + ", ".join(question.choices))
+                wanted = "a test's result: one of " + ", ".join(question.choices)
+                raise BadAnswer(name, wanted, f"a test's result, {one_of(question.choices.values())}")
             if question.kind == "yes_no":
                 self.values[name] = "no"
             elif "none" in question.choices:
@@ -119,11 +120,11 @@ class Job:
         kept: dict[str, Any] = {}
         for name, value in self.values.items():
             if isinstance(value, Decimal):
-                kept[name] = plain(value, 28)
+                kept[name] = bare(value, 28)
             elif isinstance(value, tuple) and value and isinstance(value[0], tuple):
-                kept[name] = [{"btuh": plain(b, 28), "in": plain(i, 28)} for i, b in value]
+                kept[name] = [{"btuh": bare(b, 28), "in": bare(i, 28)} for i, b in value]
             elif isinstance(value, tuple):
-                kept[name] = [plain(v, 28) for v in value]
+                kept[name] = [bare(v, 28) for v in value]
             else:
                 kept[name] = value
         for name, state in self.state.items():
@@ -197,4 +198,4 @@ def _refuse_impossible(values: Mapping[str, Any]) -> None:
         )
     cold, hot = values.get("cold_inlet_f", DEFAULTS["cold_inlet_f"]), values.get("thermostat_f")
     if isinstance(cold, Decimal) and isinstance(hot, Decimal) and hot < cold:
-        raise BadAnswer("thermostat_f", f"a temperature not below cold_inlet_f ({plain(cold)} degF)")
+        raise BadAnswer("thermostat_f", f"a temperature not below cold_inlet_f ({plain(cold)} °F)")

@@ -7,7 +7,7 @@ from decimal import Decimal
 from .impossible import impossible
 from .job import Job
 from .questions import CATALOGUE
-from .units import plain
+from .units import amount, span
 
 _NO_ANSWER = "“Not here” is no answer to this: give it, or say why it could not be measured."
 
@@ -26,7 +26,9 @@ def implausible(job: Job) -> tuple[dict[str, str], ...]:
             continue
         soft = CATALOGUE[name].soft
         if soft and isinstance(value, Decimal) and not soft[0] <= value <= soft[1]:
-            usual = f"{plain(soft[0])} to {plain(soft[1])} {CATALOGUE[name].unit}"
-            says = f"{plain(value)} is unusual: {usual} is plausible. Kept as given."
+            unit = CATALOGUE[name].unit
+            usual = span(*soft, unit)
+            own = "year" if unit == "year" else ""
+            says = f"{amount(value, own)} is unusual: {usual} is plausible. Kept as given."
             flagged.append({"question": name, "says": says})
     return tuple(sorted(flagged, key=lambda one: one["question"]))

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
 from typing import Any
 
 from .question import Question
-from .units import EXACT, Unreadable, parse_quantity, plain
+from .units import EXACT, Unreadable, parse_quantity, span
 
 LONGEST_TEXT = 200
 LONGEST_LIST = 12
@@ -18,19 +19,21 @@ _UNPRINTABLE = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\u2028\u2029\ud800-\udfff]")
 
 
 class BadAnswer(ValueError):
-    """An answer that cannot be read. `key` names it, `expected` says what was wanted."""
+    """An answer that cannot be read. `key` names it, `expected` says what was wanted.
 
-    def __init__(self, key: str, expected: str) -> None:
+    said  the same for a person at the form, where machines say it with their own words
+    """
+
+    def __init__(self, key: str, expected: str, said: str = "") -> None:
         super().__init__(f"{key}: expected {expected}")
         self.key = key
         self.expected = expected
+        self.said = said or expected
 
 
 def _shown_range(question: Question) -> str:
     assert question.hard is not None
-    low, high = question.hard
-    unit = f" {question.unit}" if question.unit not in ("count", "ratio", "year", "") else ""
-    return f"{plain(low)} to {plain(high)}{unit}"
+    return span(*question.hard, question.unit)
 
 
 def _wanted(question: Question) -> str:
@@ -51,6 +54,21 @@ def _number(question: Question, value: Any) -> Decimal:
     if question.whole and number != number.to_integral_value():
         raise BadAnswer(question.name, _wanted(question))
     return EXACT.add(number, Decimal(0))
+
+
+def one_of(words: Iterable[str]) -> str:
+    """Choices read out: each stands apart from the next, though it has a comma of its own.
+
+    >>> one_of(["Type B, double wall", "Single wall"])
+    'one of these: Type B, double wall; Single wall'
+    """
+    return "one of these: " + "; ".join(words)
+
+
+def accepted_words(question: Question) -> list[str]:
+    """The words that are taken as an answer, as they are stored; none where an answer is no such word."""
+    choices = {"choice": tuple(question.choices), "yes_no": ("yes", "no")}.get(question.kind, ())
+    return list(dict.fromkeys([*choices, "unknown"])) if choices else []
 
 
 def _list(question: Question, value: Any, exact: int | None) -> tuple[Decimal, ...]:
@@ -121,11 +139,12 @@ def read_answer(question: Question, value: Any) -> Any:
     if kind == "yes_no":
         if value in ("yes", "no", "unknown") and isinstance(value, str):
             return value
-        raise BadAnswer(question.name, "yes, no or unknown")
+        raise BadAnswer(question.name, "yes, no or unknown", "Yes, No or Not known")
     if kind == "choice":
         if isinstance(value, str) and (value in question.choices or value == "unknown"):
             return value
-        raise BadAnswer(question.name, "one of " + ", ".join(question.choices))
+        wanted = "one of " + ", ".join(question.choices)
+        raise BadAnswer(question.name, wanted, one_of(question.choices.values()))
     if kind == "text":
         return read_words(question.name, value)
     if kind == "two_lengths":

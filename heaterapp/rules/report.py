@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any, Literal
 
-from .units import plain
+from .units import bare, plain
 
 Verdict = Literal[
     "meets", "fails", "authority", "engineer", "unanswered", "silent", "not_applicable", "error"
@@ -227,14 +228,16 @@ def canonical_bytes(data: Any) -> bytes:
     ).encode()
 
 
-def side_by_side(found: Any, limit: Any, places: int = 3) -> tuple[str | None, str | None]:
+def side_by_side(
+    found: Any, limit: Any, places: int = 3, write: Callable[[Decimal, int], str] = plain
+) -> tuple[str | None, str | None]:
     """Found and limit as printed, to `places`: with more digits where rounding would hide a difference.
 
     >>> side_by_side(Decimal("80.04"), Decimal(80), 0), side_by_side(Decimal("160.2"), Decimal(80), 0)
     (('80.04', '80'), ('160', '80'))
     """
     if isinstance(found, Decimal) and isinstance(limit, Decimal) and found != limit:
-        while places < 28 and plain(found, places) == plain(limit, places):
+        while places < 28 and bare(found, places) == bare(limit, places):
             places += 1
-    shown = [plain(v, places) if isinstance(v, Decimal) else v for v in (found, limit)]
+    shown = [write(v, places) if isinstance(v, Decimal) else v for v in (found, limit)]
     return shown[0], shown[1]

@@ -9,7 +9,7 @@ from .job import ACCEPTED_AS
 from .question import Question
 from .questions import CATALOGUE
 from .reading import LONGEST_LIST, LONGEST_TEXT
-from .units import plain
+from .units import bare
 
 WORDS = {"type": "string", "maxLength": LONGEST_TEXT}
 DAY = {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}
@@ -18,7 +18,7 @@ DAY = {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}
 def _number(question: Question) -> dict[str, Any]:
     shape: dict[str, Any] = {"type": ["number", "string"]}
     if question.hard:
-        shape["minimum"], shape["maximum"] = (_json_number(plain(v)) for v in question.hard)
+        shape["minimum"], shape["maximum"] = (_json_number(bare(v)) for v in question.hard)
     if question.whole:
         shape["multipleOf"] = 1
     return shape

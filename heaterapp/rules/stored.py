@@ -36,7 +36,7 @@ def readable(answers: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, str]
         except BadAnswer as bad:
             if bad.key not in kept:
                 raise
-            refused[bad.key] = bad.expected
+            refused[bad.key] = bad.said
             del kept[bad.key]
 
 

@@ -8,10 +8,15 @@ value itself is always an exact `Decimal`.
 from __future__ import annotations
 
 import re
-from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal, InvalidOperation
+from decimal import Decimal
 from typing import Annotated
 
-EXACT = Context(prec=28, rounding=ROUND_HALF_EVEN)
+from .writing import EXACT, amount, bare, eighths, plain, plain_up, rounded, span, tape_range, unit_shown
+
+__all__ = [
+    "EXACT", "LONGEST", "Unit", "Unreadable", "amount", "bare", "eighths", "parse_length", "parse_pitch",
+    "parse_quantity", "plain", "plain_up", "rounded", "span", "tape_range", "unit_shown",
+]  # fmt: skip
 
 
 class Unit(str):
@@ -107,10 +112,10 @@ class Unreadable(ValueError):
 def _tidy(text: str) -> str:
     if len(text) > LONGEST:
         raise Unreadable(f"a number of at most {LONGEST} characters")
-    for odd, plain in _QUOTES.items():
-        text = text.replace(odd, plain)
-    for sign, plain in _FRACTIONS.items():
-        text = text.replace(sign, " " + plain)
+    for odd, usual in _QUOTES.items():
+        text = text.replace(odd, usual)
+    for sign, usual in _FRACTIONS.items():
+        text = text.replace(sign, " " + usual)
     return " ".join(text.split()).lower()
 
 
@@ -201,7 +206,7 @@ def parse_quantity(text: str, unit: str) -> Decimal:
     if unit == "pitch":
         return parse_pitch(text)
     tidy = _tidy(text).removesuffix(".") if text[-2:-1].isalpha() else _tidy(text)
-    expected = f"a number in {unit}" if unit not in ("count", "ratio", "year") else "a number"
+    expected = f"a number in {unit_shown(unit)}" if unit_shown(unit) else "a number"
     if unit == "AWG":
         expected = "a wire size such as 10: of a cable marked 10/2 or 10-2 the first number"
         tidy = tidy.removeprefix("#").strip()
@@ -219,82 +224,3 @@ def parse_quantity(text: str, unit: str) -> Decimal:
     if "/" in tidy and unit not in _NO_FRACTIONS:
         return _mixed(tidy, expected)
     return _plain(tidy, expected)
-
-
-def plain(value: Decimal, places: int = 3) -> str:
-    """A number for reading: no exponent, no needless zeros, at most `places` decimals (half-even).
-
-    >>> plain(Decimal("60.0")), plain(Decimal("89.21459"), 1), plain(Decimal("1E+3"))
-    ('60', '89.2', '1000')
-    """
-    text = format(value, "f")
-    if "." in text and len(text) - text.index(".") - 1 > places:
-        try:
-            text = format(value.quantize(Decimal(1).scaleb(-places), context=EXACT), "f")
-        except InvalidOperation:
-            return str(value)
-    if "." in text:
-        text = text.rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
-
-
-def plain_up(value: Decimal, places: int = 1) -> str:
-    """A size to buy: as `plain`, and never below the value.
-
-    A needed size is rounded up wherever it is printed, so that one print of it rounded
-    again is still the print of the value itself.
-
-    >>> plain_up(Decimal("2.63")), plain_up(Decimal("2.60"))
-    ('2.7', '2.6')
-    """
-    return plain(value.quantize(Decimal(1).scaleb(-places), rounding=ROUND_CEILING, context=EXACT), places)
-
-
-def rounded(value: Decimal, step: Decimal, *, up: bool = False) -> str:
-    """A figure for print: half-even, or up, to a multiple of `step`, with the step's decimals.
-
-    >>> rounded(Decimal("0.56435"), Decimal("0.001")), rounded(Decimal("0.5641"), Decimal("0.001"), up=True)
-    ('0.564', '0.565')
-    """
-    how = ROUND_CEILING if up else ROUND_HALF_EVEN
-    count = EXACT.divide(value, step).quantize(Decimal(1), rounding=how, context=EXACT)
-    result = EXACT.multiply(count, step)
-    text = format(result.quantize(step, context=EXACT) if step < 1 else result, "f")
-    return text[1:] if text.startswith("-") and not text.strip("-0.") else text
-
-
-def eighths(value: Decimal) -> str:
-    """A length in inches as a tape shows it, where it falls on a sixteenth; else as a decimal.
-
-    >>> eighths(Decimal("14.375")), eighths(Decimal("0.5")), eighths(Decimal("14.38"))
-    ('14 3/8', '1/2', '14.38')
-    """
-    sixteenths = value * 16
-    if value < 0 or sixteenths != sixteenths.to_integral_value():
-        return plain(value)
-    whole, rest = divmod(int(sixteenths), 16)
-    if not rest:
-        return str(whole)
-    under = 16
-    while rest % 2 == 0:
-        rest, under = rest // 2, under // 2
-    return f"{whole} {rest}/{under}" if whole else f"{rest}/{under}"
-
-
-def tape_range(low: Decimal, high: Decimal) -> str:
-    """Two lengths as a tape shows them, rounded inward to an eighth, so that both ends are allowed.
-
-    >>> tape_range(Decimal("34.75"), Decimal("37.3333"))
-    '34 3/4 to 37 1/4'
-
-    With no eighth between them, as they are.
-
-    >>> tape_range(Decimal("18.51"), Decimal("18.55"))
-    '18.51 to 18.55'
-    """
-    inner = [
-        (v * 8).to_integral_value(rounding=how) / 8 for v, how in ((low, ROUND_CEILING), (high, ROUND_FLOOR))
-    ]
-    if inner[0] > inner[1]:
-        inner = [low, high]
-    return f"{eighths(inner[0])} to {eighths(inner[1])}"

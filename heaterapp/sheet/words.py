@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from ..rules.writing import unit_shown as unit_shown
+
 
 class Words(NamedTuple):
     """One thing in both languages."""
@@ -69,12 +71,6 @@ HOME_SECTION: dict[str, str] = {
     "place": "place", "seismic": "place", "alarms": "alarms", "paperwork": "job",
 }  # fmt: skip
 """The section in which a topic's findings stand."""
-
-UNITS: dict[str, str] = {
-    "degF": "°F", "degC": "°C", "deg": "°", "in2": "sq in", "ft3": "cu ft",
-    "count": "", "ratio": "", "year": "",
-}  # fmt: skip
-"""Units that are shown otherwise than they are stored."""
 
 CONFIDENCE: dict[str, Words] = {
     "carried": Words("read in another edition: confirm", "leído en otra edición: confirmar"),
@@ -204,15 +200,6 @@ FIGURES: dict[str, tuple[str, Words]] = {
 AS_USUAL = Words("Accepted as usual, not measured", "Aceptado como habitual, sin medir")
 STOP = Words("Stop. Do not leave this heater running.", "Alto. No deje este calentador en marcha.")
 WHAT_WAS_DONE = Words("Say what was done about it", "Diga qué se hizo al respecto")
-
-
-def unit_shown(unit: str) -> str:
-    """A unit as it is read: `degF` as the degree sign and F, counts without any.
-
-    >>> unit_shown("psi"), unit_shown("in2"), unit_shown("count")
-    ('psi', 'sq in', '')
-    """
-    return UNITS.get(unit, unit)
 
 
 def figure_words(name: str) -> Words:

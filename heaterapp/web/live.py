@@ -10,6 +10,7 @@ from flask import Blueprint, request
 from heaterapp import usual
 from heaterapp.forms import kept_apart, questions_of, read_one, seen_text, shown
 from heaterapp.rules import CATALOGUE, SECTIONS, BadAnswer, Job
+from heaterapp.rules.reading import accepted_words
 from heaterapp.sheet import live as sheet
 from heaterapp.web.chosen_codes import OWN, as_answers
 from heaterapp.web.jobs import following, sections_of, way_on_words
@@ -28,7 +29,8 @@ def answers(job_id: str) -> Any:
              of the firm's own amendments, which lays them over it}, "revision": the one the page was
              made of or null, "section": the one on the page, all when it is left out,
              "unread": questions whose field holds something that could not be read before}
-    returns  what `sheet.live` tells, and revision, errors (question -> what was expected),
+    returns  what `sheet.live` tells, and revision, errors (question -> what was expected, as a person
+             reads it), accepted (question with an error -> the words that are taken, for a machine),
              clashes (question -> what another device saved meanwhile); for one section also
              what its fields show now
     """
@@ -49,12 +51,16 @@ def answers(job_id: str) -> Any:
         return {"error": "This job is issued; nothing was changed."}, 409
     readable: dict[str, Any] = {}
     errors: dict[str, str] = {}
+    accepted: dict[str, list[str]] = {}
     for name, given in changes.items():
         try:
             own = name == "place" and isinstance(given, str) and given.startswith(OWN)
             readable |= as_answers(given) if own else {name: read_one(name, given)}
         except BadAnswer as bad:
-            errors[name[:60]] = bad.expected
+            errors[name[:60]] = bad.said
+            words = accepted_words(CATALOGUE[name]) if name in CATALOGUE else []
+            if words:
+                accepted[name] = words
     going, refused = kept_apart(job.answers, readable)
     job, clashes = kept(job, going, None if revision is None else revision_of(job, revision))
     still = dict.fromkeys(name for name in unread[: len(CATALOGUE)] if name not in readable)
@@ -70,7 +76,8 @@ def answers(job_id: str) -> Any:
             "boxes": {q.name: shown(q, job.answers.get(q.name)) for q in questions_of(section)},
             "usual": usual.told(usual.offered(section, read, told["asked"], told["spare"])),
         }
-    return {**told, "revision": job.revision, "errors": errors | refused, "clashes": clashes}
+    told |= {"errors": errors | refused, "accepted": accepted, "clashes": clashes}
+    return {**told, "revision": job.revision}
 
 
 def _sent() -> Any:

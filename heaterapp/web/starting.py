@@ -65,7 +65,7 @@ def create() -> Any:
             if value is not None:
                 answers[name] = value
         except BadAnswer as bad:
-            errors[name] = f"{CATALOGUE[name].label}: expected {bad.expected}"
+            errors[name] = f"{CATALOGUE[name].label}: expected {bad.said}"
     for name in ("job_kind", "heater_kind", "place"):
         if name not in answers and name not in errors:
             errors[name] = f"{CATALOGUE[name].label}: choose one"

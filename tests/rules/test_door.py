@@ -136,3 +136,10 @@ def test_the_schema_accepts_a_whole_job_and_refuses_an_unknown_key() -> None:
     validator: Any = jsonschema.Draft202012Validator(schema)
     assert not list(validator.iter_errors(FULL))
     assert list(validator.iter_errors({**FULL, "bogus": 1}))
+
+
+def test_a_wrong_choice_names_the_key_and_every_word_that_is_taken() -> None:
+    with pytest.raises(BadAnswer) as refused:
+        Job({"vent_end": "chimney"})
+    assert str(refused.value) == "vent_end: expected one of roof, wall, chimney_top"
+    assert refused.value.said == "one of these: Above the roof; Through a wall; At a chimney top"

@@ -202,7 +202,7 @@ def test_the_working_comes_out_on_a_pocket_calculator(charge: int, feet: int) ->
         "peak_pressure_psi": 0.1, "peak_pressure_as_recommended_psi": 0.1, "precharge_at_air_f_psi": 0.1,
     }  # fmt: skip
     for name, within in near.items():
-        printed = shown[name]["worked"].partition(" = ")[0].replace(" x ", " * ").replace("^", "**")
+        printed = shown[name]["worked"].partition(" = ")[0].replace(" x ", " * ").replace("^", "**").replace(",", "")
         assert set(printed) <= set("0123456789.()+-*/e "), printed
         assert abs(eval(printed) - float(shown[name]["value"])) <= within, (name, printed)
 

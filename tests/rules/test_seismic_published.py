@@ -265,8 +265,8 @@ def test_the_working_of_a_strap_shows_the_steel_it_was_reckoned_with() -> None:
         strap_kind="steel_strap", strap_width_in=Decimal(1), strap_gauge=Decimal(24), strap_hole_in=Decimal("0.25"),
         gauges=SimpleNamespace(rows=gauges), steel=SimpleNamespace(rows=grades),
     )  # fmt: skip
-    assert found.worked == "yield 0.0239 x 1 x 50000 / 1.5 = 797; rupture 0.0239 x (1 - 0.25) x 65000 / 2.2 = 530 lb"
-    assert "50000 and 65000 psi" in found.says
+    assert found.worked == "yield 0.0239 x 1 x 50,000 / 1.5 = 797; rupture 0.0239 x (1 - 0.25) x 65,000 / 2.2 = 530 lb"
+    assert "50,000 and 65,000 psi" in found.says
 
 
 def test_bands_and_clearances_say_which_side_they_speak_of() -> None:

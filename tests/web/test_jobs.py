@@ -12,7 +12,7 @@ import pytest
 from sqlalchemy import event
 
 from heaterapp.forms import questions_of
-from heaterapp.rules import CATALOGUE, SECTIONS, Job, place_names
+from heaterapp.rules import CATALOGUE, SECTIONS, Job, place, place_names
 from tests.web.conftest import hidden
 
 OPEN, IN, NO, GONE = 200, 302, 403, 404
@@ -191,7 +191,8 @@ def test_another_place_judges_by_its_own_books_and_keeps_every_answer(
     assert after == {**before, "place": "model_irc_2021"}
     assert visitor.get(f"/jobs/{job}/place").text != page
     refused = visitor.post(f"/jobs/{job}/job", {"place": "atlantis", "owner_name": "Dana Whitlock"})
-    assert f"expected one of {', '.join(sorted(set(place_names().values())))}" in html.unescape(refused.text)
+    titles = "; ".join(place(name).title for name in sorted(set(place_names().values())))
+    assert f"expected one of these: {titles}" in html.unescape(refused.text)
     assert store.jobs.get(1, job).answers["place"] == "model_irc_2021"
 
 
@@ -300,8 +301,8 @@ def test_a_firm_that_chose_no_codes_has_none_chosen_for_it(visit: Callable[..., 
     visitor = visit("installer")
     assert re.search(r'<select[^>]*id="place".*?<option value=""', visitor.get("/jobs/new").text, re.S)
     start = {"job_kind": "same_place", "heater_kind": "gas_storage", "address_street": "1 Quay Road"}
-    for place in ({}, {"place": ""}):
-        refused = visitor.post("/jobs/new", {**start, **place})
+    for chosen in ({}, {"place": ""}):
+        refused = visitor.post("/jobs/new", {**start, **chosen})
         assert refused.status_code == 422
         assert "Adopted codes: choose one" in refused.text
     assert store.jobs.all(1) == []

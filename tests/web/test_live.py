@@ -11,7 +11,7 @@ from heaterapp.rules import CATALOGUE, SECTIONS
 
 SHAPES = {
     "outcome": str, "outcome_words": str, "counts": dict, "tallies": dict, "sections": dict, "said": dict, "asked": dict,
-    "spare": list, "flags": dict, "hazard": str, "revision": int, "errors": dict, "clashes": dict,
+    "spare": list, "flags": dict, "hazard": str, "revision": int, "errors": dict, "accepted": dict, "clashes": dict,
 }  # fmt: skip
 OF_ONE_SECTION = {"order": list, "onward": str, "seen": str, "boxes": dict, "usual": list}
 
@@ -189,3 +189,30 @@ def test_no_verdict_rests_on_the_answer_that_stood_before_an_unreadable_one(
 @pytest.mark.parametrize("unread", ["house_pressure_psi", {"a": 1}, [1], [None]])
 def test_a_list_of_unread_fields_that_is_none_is_refused(job: tuple[Any, str], unread: Any) -> None:
     assert _call(job, {}, section="water", unread=unread).status_code == 400
+
+
+@pytest.mark.parametrize(
+    ("name", "given", "said", "accepted"),
+    [
+        ("vent_kind", "typ_b", "one of these: Type B, double wall; Single wall; Masonry", "type_b"),
+        ("gas_leak_test", "not_here", "a test's result, one of these: Passed; Failed; Not done", "passed"),
+        ("prv_fitted", "maybe", "Yes, No or Not known", "unknown"),
+    ],
+)
+def test_a_wrong_choice_is_answered_in_a_persons_words_and_in_a_machines(
+    job: tuple[Any, str], name: str, given: str, said: str, accepted: str
+) -> None:
+    told = _call(job, {name: given, "volts": "many"}).get_json()
+    assert told["errors"][name].startswith(said)
+    assert "_" not in told["errors"][name]
+    assert list(told["accepted"]) == [name]
+    assert accepted in told["accepted"][name]
+    for word in told["accepted"][name]:
+        assert _call(job, {name: word}).get_json()["errors"] == {}
+
+
+def test_a_wrong_choice_in_the_form_is_named_by_its_labels(job: tuple[Any, str]) -> None:
+    page = job[0].post(f"/jobs/{job[1]}/vent", {"vent_end": "chimney", "go": "stay"})
+    assert page.status_code == 422
+    assert "The vent ends: expected one of these: Above the roof; Through a wall; At a chimney top" in page.text
+    assert "chimney_top," not in page.text

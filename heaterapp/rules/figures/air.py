@@ -49,7 +49,7 @@ def air_volume_needed_ft3(
     *, ft3_per_1000_btuh: Ratio, hood_factor: Ratio, fan_factor: Ratio, most_changes: Ratio, standard_from: Ratio,
 ) -> Worked:  # fmt: skip
     usual = air.standard_volume(air_counted_btuh, ft3_per_1000_btuh)
-    worked = f"{plain(ft3_per_1000_btuh)} x {plain(air_counted_btuh)} / 1000 = {plain(usual)} ft3"
+    worked = f"{plain(ft3_per_1000_btuh)} x {plain(air_counted_btuh)} / 1000 = {plain(usual)} cu ft"
     if air_changes_per_hour is None:
         return Worked(usual, worked)
     if air_changes_per_hour == 0:
@@ -66,7 +66,7 @@ def air_volume_needed_ft3(
     rate = min(air_changes_per_hour, most_changes)
     by_rate = (
         f"({plain(hood_factor)} x {plain(Decimal(hood))} + {plain(fan_factor)} x {plain(fan)}) / (1000 x {plain(rate)})"
-        f" = {plain(known, 1)} ft3"
+        f" = {plain(known, 1)} cu ft"
     )
     capped = f"No more than {plain(most_changes)} changes count." if rate < air_changes_per_hour else ""
     if air_changes_per_hour < standard_from or known <= usual:
@@ -83,11 +83,11 @@ def air_volume_there_ft3(
     room_volume_ft3: CubicFoot, air_source: str, joined_volume_ft3: CubicFoot | None = None
 ) -> Worked:
     if air_source == "room":
-        return Worked(room_volume_ft3, f"{plain(room_volume_ft3)} ft3")
+        return Worked(room_volume_ft3, f"{plain(room_volume_ft3)} cu ft")
     if joined_volume_ft3 is None:
         return Worked(None, says="the volume of the rooms joined is needed", needs=("joined_volume_ft3",))
     value = room_volume_ft3 + joined_volume_ft3
-    return Worked(value, f"{plain(room_volume_ft3)} + {plain(joined_volume_ft3)} = {plain(value)} ft3")
+    return Worked(value, f"{plain(room_volume_ft3)} + {plain(joined_volume_ft3)} = {plain(value)} cu ft")
 
 
 @figure(
@@ -113,12 +113,12 @@ def air_opening_needed_in2(
         value = air.opening_area(q, indoor_btuh_per_in2, indoor_least)
         return Worked(
             value,
-            f"{plain(q)} / {plain(indoor_btuh_per_in2)}, not under {plain(indoor_least)} in2: {plain(value, 1)} in2",
+            f"{plain(q)} / {plain(indoor_btuh_per_in2)}, not under {plain(indoor_least)} sq in: {plain(value, 1)} sq in",
         )
     if air_source == "other_storey":
         value = air.opening_area(q, storey_btuh_per_in2)
         return Worked(
-            value, f"{plain(q)} / {plain(storey_btuh_per_in2)} = {plain(value, 1)} in2, all openings together"
+            value, f"{plain(q)} / {plain(storey_btuh_per_in2)} = {plain(value, 1)} sq in, all openings together"
         )
     way = _OUTSIDE[air_outdoor_part or "" if air_source == "combination" else air_source]
     per = {"direct": direct_btuh_per_in2, "ducts": ducts_btuh_per_in2, "one": one_btuh_per_in2}[way]
@@ -132,9 +132,9 @@ def air_opening_needed_in2(
             alone = "vent_diameter_in" if straight else "connector_diameter_in"
             asked = alone if room_other_input_btuh == 0 else "vent_connectors_area_in2"
             return Worked(None, says="the area of the vent connectors in the room is needed", needs=(asked,))
-        full, worked = max(full, pipes), f"{worked}, not under the connectors' {plain(pipes, 2)} in2"
+        full, worked = max(full, pipes), f"{worked}, not under the connectors' {plain(pipes, 2)} sq in"
     if air_source != "combination":
-        return Worked(full, f"{worked}: {plain(full, 1)} in2")
+        return Worked(full, f"{worked}: {plain(full, 1)} sq in")
     needed = air_volume_needed_ft3.value if air_volume_needed_ft3 else None
     there = air_volume_there_ft3.value if air_volume_there_ft3 else None
     if not isinstance(there, Decimal):
@@ -143,11 +143,11 @@ def air_opening_needed_in2(
         )
     if not isinstance(needed, Decimal):
         return Worked(
-            full, f"{worked}: {plain(full, 1)} in2", "The rooms give none: the whole opening is needed."
+            full, f"{worked}: {plain(full, 1)} sq in", "The rooms give none: the whole opening is needed."
         )
     share = air.outdoor_share(there, needed)
     value = full * share
-    return Worked(value, f"(1 - {plain(there)} / {plain(needed, 1)}) x ({worked}) = {plain(value, 1)} in2")
+    return Worked(value, f"(1 - {plain(there)} / {plain(needed, 1)}) x ({worked}) = {plain(value, 1)} sq in")
 
 
 def _connectors(
@@ -181,9 +181,9 @@ def air_opening_there_in2(
         return Worked(None, says="the openings' areas are needed", needs=(*needs, "air_single_opening_in2"))
     share = {"metal": metal_free, "wood": wood_free}.get(air_louver)
     if share is None:
-        return Worked(gross, f"{plain(gross)} in2 free")
+        return Worked(gross, f"{plain(gross)} sq in free")
     value = air.free_area(gross, share)
-    return Worked(value, f"{plain(gross)} x {plain(share)} = {plain(value)} in2 free")
+    return Worked(value, f"{plain(gross)} x {plain(share)} = {plain(value)} sq in free")
 
 
 @figure(

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from ...questions.air import INDOOR_AIR
 from ...report import Result, Worked, authority, fails, meets, side_by_side, unanswered
-from ...units import CubicFootPerMinute
+from ...units import CubicFootPerMinute, unit_shown
 
 CLAUSES = (
     "air.standard", "air.infiltration", "air.indoor_openings", "air.other_storey", "air.outdoor_openings", "air.one_opening",
@@ -59,5 +59,5 @@ def _side(what: str, have: Worked | None, want: Worked | None, unit: str, clause
         says = " and ".join(one.says for one in (have, want) if one is not None and one.says)
         return unanswered(f"To answer: {says or 'what is measured of the air'}.")
     found, limit = side_by_side(there, needed, 1)
-    said = f"{what.capitalize()} {found} {unit}; at least {limit} {unit} is needed."
+    said = f"{what.capitalize()} {found} {unit_shown(unit)}; at least {limit} {unit_shown(unit)} is needed."
     return (meets if there >= needed else fails)(said, there, needed, unit, clause=clause)

@@ -13,7 +13,7 @@ WHEN = HEAT_PUMP
 
 
 def check(room_volume_ft3: CubicFoot, heat_pump_air_ft3_by_maker: CubicFoot) -> Result:
-    said = f"Room {plain(room_volume_ft3)} ft3, the maker asks for {plain(heat_pump_air_ft3_by_maker)} ft3."
+    said = f"Room {plain(room_volume_ft3)} cu ft, the maker asks for {plain(heat_pump_air_ft3_by_maker)} cu ft."
     if room_volume_ft3 >= heat_pump_air_ft3_by_maker:
         return meets(said, room_volume_ft3, heat_pump_air_ft3_by_maker, "ft3")
     return authority(

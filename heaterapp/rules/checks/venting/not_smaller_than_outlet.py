@@ -29,7 +29,7 @@ def check(
         and vent_area_ratio.value < 1
     ):
         return fails(
-            f"The flue of {plain(vent_flue_area_in2)} in2 is smaller than the outlet.",
+            f"The flue of {plain(vent_flue_area_in2)} sq in is smaller than the outlet.",
             vent_area_ratio.value,
             Decimal(1),
             "ratio",

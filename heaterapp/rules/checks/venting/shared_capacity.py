@@ -37,7 +37,7 @@ def check(
             return unanswered("To answer: the size of the shared vent.")
         needed = shared_area_needed(draft_hood_outlet_in, other_outlet_in, share_of_smaller)
         most = most_ratio * circle_area(min(draft_hood_outlet_in, other_outlet_in))
-        said = f"Area {plain(area, 1)} in2; {plain(needed, 1)} to {plain(most, 1)} in2 for these two outlets."
+        said = f"Area {plain(area, 1)} sq in; {plain(needed, 1)} to {plain(most, 1)} sq in for these two outlets."
         bound = most if area > most else needed
         if not needed <= area <= most:
             return fails(said, area, bound, "in2", clause="vent_sizing.area")

@@ -1,0 +1,131 @@
+"""Numbers and units as they are written: bare where stored, thousands apart where a person reads."""
+
+from __future__ import annotations
+
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal, InvalidOperation
+
+EXACT = Context(prec=28, rounding=ROUND_HALF_EVEN)
+
+UNITS: dict[str, str] = {
+    "degF": "°F", "degC": "°C", "deg": "°", "in2": "sq in", "ft3": "cu ft",
+    "count": "", "ratio": "", "year": "",
+}  # fmt: skip
+"""Units that are shown otherwise than they are stored."""
+
+
+def unit_shown(unit: str) -> str:
+    """A unit as it is read: `degF` as the degree sign and F, counts without any.
+
+    >>> unit_shown("psi"), unit_shown("in2"), unit_shown("count")
+    ('psi', 'sq in', '')
+    """
+    return UNITS.get(unit, unit)
+
+
+def bare(value: Decimal, places: int = 3) -> str:
+    """A number as it is stored: no exponent, no needless zeros, at most `places` decimals (half-even).
+
+    >>> bare(Decimal("60.0")), bare(Decimal("89.21459"), 1), bare(Decimal("1E+5"))
+    ('60', '89.2', '100000')
+    """
+    text = format(value, "f")
+    if "." in text and len(text) - text.index(".") - 1 > places:
+        try:
+            text = format(value.quantize(Decimal(1).scaleb(-places), context=EXACT), "f")
+        except InvalidOperation:
+            return str(value)
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
+
+
+def plain(value: Decimal, places: int = 3) -> str:
+    """A number for reading: as `bare`, thousands apart.
+
+    >>> plain(Decimal("60.0")), plain(Decimal("1E+5")), plain(Decimal("-1234567.25"))
+    ('60', '100,000', '-1,234,567.25')
+    """
+    text = bare(value, places)
+    whole, point, rest = text.partition(".")
+    apart = len(whole) > 3 and whole.removeprefix("-").isdecimal()
+    return f"{int(whole):,}{point}{rest}" if apart else text
+
+
+def amount(value: Decimal, unit: str, places: int = 3) -> str:
+    """A number with its unit, for reading; a year is one word.
+
+    >>> amount(Decimal(75000), "Btu/h"), amount(Decimal(60), "degF"), amount(Decimal(2011), "year")
+    ('75,000 Btu/h', '60 °F', '2011')
+    """
+    return f"{bare(value) if unit == 'year' else plain(value, places)} {unit_shown(unit)}".strip()
+
+
+def span(low: Decimal, high: Decimal, unit: str, places: int = 3) -> str:
+    """A range with its unit, for reading.
+
+    >>> span(Decimal(1000), Decimal(5000000), "Btu/h"), span(Decimal(1900), Decimal(2100), "year")
+    ('1,000 to 5,000,000 Btu/h', '1900 to 2100')
+    """
+    return f"{amount(low, 'year' if unit == 'year' else '', places)} to {amount(high, unit, places)}"
+
+
+def plain_up(value: Decimal, places: int = 1) -> str:
+    """A size to buy: as `plain`, and never below the value.
+
+    A needed size is rounded up wherever it is printed, so that one print of it rounded
+    again is still the print of the value itself.
+
+    >>> plain_up(Decimal("2.63")), plain_up(Decimal("2.60"))
+    ('2.7', '2.6')
+    """
+    return plain(value.quantize(Decimal(1).scaleb(-places), rounding=ROUND_CEILING, context=EXACT), places)
+
+
+def rounded(value: Decimal, step: Decimal, *, up: bool = False) -> str:
+    """A figure for print: half-even, or up, to a multiple of `step`, with the step's decimals.
+
+    >>> rounded(Decimal("0.56435"), Decimal("0.001")), rounded(Decimal("0.5641"), Decimal("0.001"), up=True)
+    ('0.564', '0.565')
+    """
+    how = ROUND_CEILING if up else ROUND_HALF_EVEN
+    count = EXACT.divide(value, step).quantize(Decimal(1), rounding=how, context=EXACT)
+    result = EXACT.multiply(count, step)
+    text = format(result.quantize(step, context=EXACT) if step < 1 else result, "f")
+    return text[1:] if text.startswith("-") and not text.strip("-0.") else text
+
+
+def eighths(value: Decimal) -> str:
+    """A length in inches as a tape shows it, where it falls on a sixteenth; else as a decimal.
+
+    >>> eighths(Decimal("14.375")), eighths(Decimal("0.5")), eighths(Decimal("14.38"))
+    ('14 3/8', '1/2', '14.38')
+    """
+    sixteenths = value * 16
+    if value < 0 or sixteenths != sixteenths.to_integral_value():
+        return plain(value)
+    whole, rest = divmod(int(sixteenths), 16)
+    if not rest:
+        return str(whole)
+    under = 16
+    while rest % 2 == 0:
+        rest, under = rest // 2, under // 2
+    return f"{whole} {rest}/{under}" if whole else f"{rest}/{under}"
+
+
+def tape_range(low: Decimal, high: Decimal) -> str:
+    """Two lengths as a tape shows them, rounded inward to an eighth, so that both ends are allowed.
+
+    >>> tape_range(Decimal("34.75"), Decimal("37.3333"))
+    '34 3/4 to 37 1/4'
+
+    With no eighth between them, as they are.
+
+    >>> tape_range(Decimal("18.51"), Decimal("18.55"))
+    '18.51 to 18.55'
+    """
+    inner = [
+        (v * 8).to_integral_value(rounding=how) / 8 for v, how in ((low, ROUND_CEILING), (high, ROUND_FLOOR))
+    ]
+    if inner[0] > inner[1]:
+        inner = [low, high]
+    return f"{eighths(inner[0])} to {eighths(inner[1])}"
