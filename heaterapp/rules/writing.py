@@ -7,7 +7,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decima
 EXACT = Context(prec=28, rounding=ROUND_HALF_EVEN)
 
 UNITS: dict[str, str] = {
-    "degF": "°F", "degC": "°C", "deg": "°", "in2": "sq in", "ft3": "cu ft",
+    "degF": "°F", "degC": "°C", "deg": "°", "in2": "sq in", "ft3": "cu ft", "Btu/ft3": "Btu/cu ft",
     "count": "", "ratio": "", "year": "",
 }  # fmt: skip
 """Units that are shown otherwise than they are stored."""

@@ -235,7 +235,7 @@ def _ends(base: str, ident: str) -> list[dict[str, str]]:
         said = {n: "yes" if clause.values[n] is True else "no" if clause.values[n] is False else str(clause.values[n]) for n in settable(clause)}
         with pytest.raises(BadAnswer) as refused:
             read_amendments(_with(base, ident, {**said, name: "-1"}))
-        numbers = re.search(r"from ([0-9.]+) to ([0-9.]+)", str(refused.value))
+        numbers = re.search(r"from ([0-9.,]+) to ([0-9.,]*[0-9])", str(refused.value))
         for end, value in zip(ends, numbers.groups() if numbers else ("no", "yes"), strict=True):
             end[name] = value
     return ends

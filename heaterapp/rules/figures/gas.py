@@ -40,12 +40,12 @@ def gas_pipe_capacity_btuh(
         return Worked(None, says=f"no diameter is held for {eighths(gas_pipe_in)} in pipe: it needs a design")
     other = f" of the {plain(found.drop_inwc)} in. w.c. table" if found.drop_inwc != drop else ""
     how = f"row {plain(found.row_ft)} ft{other}" if found.by == "cell" else f"equation at {plain(gas_pipe_length_ft)} ft"
-    at = "" if propane else f", {plain(heat)} Btu/ft3"
+    at = "" if propane else f", {plain(heat)} Btu/cu ft"
     worked = f"{eighths(gas_pipe_in)} in, {plain(drop)} in. w.c. drop, {how}{at}: {plain(found.value, 0)} Btu/h"
     doubt = found.value * gas.DOUBT if found.sure == "memory" else Decimal(0)
     said = "That row of the table is from memory: near it look in your code book." if doubt else ""
     if not propane and gas_heat_btu_per_ft3 is None:
-        said = f"{said} {plain(heat)} Btu/ft3 is taken as usual: it is not the utility's figure.".strip()
+        said = f"{said} {plain(heat)} Btu/cu ft is taken as usual: it is not the utility's figure.".strip()
     if drop > usual_drop:
         said = f"{said} The tables held here go to {plain(usual_drop)} in. w.c.: show the design for more.".strip()
     return Worked(found.value, worked, said, doubt=doubt)
