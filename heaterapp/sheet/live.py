@@ -14,7 +14,7 @@ from typing import Any
 from ..rules.job import Job
 from ..rules.question import Question
 from ..rules.questions import CATALOGUE, ORDER, SECTIONS
-from ..rules.when import NOT_ASKED, When
+from ..rules.when import When
 from .findings import (
     SPOKEN,
     blocks,
@@ -253,8 +253,3 @@ def drawing(answers: Answers, report: Told, section: str) -> str:
     draw = {"place": straps_svg, "water": pressure_svg}.get(section)
     svg = draw(dict(answers), dict(report)) if draw else None
     return f'<figure class="drawing">{svg}</figure>' if svg else ""
-
-
-def is_asked(job: Job, name: str) -> bool:
-    """Whether this job may ask `name`: its condition is not ruled out."""
-    return job.look(name) is not NOT_ASKED or job.state.get(name) == "not_here"

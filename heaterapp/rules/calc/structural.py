@@ -64,27 +64,29 @@ def structural_force(
     positive(
         response_modification=response_modification, importance=importance, roof_height_ft=roof_height_ft
     )
-    height = min(max(floor_height_ft / roof_height_ft, Decimal(0)), Decimal(1))
+    height = height_factor(floor_height_ft, roof_height_ft, rise_factor)
     scaled = short_period_sds * importance * operating_weight_lb
-    by_formula = formula_factor * amplification * scaled * (1 + rise_factor * height) / response_modification
-    least, most = least_factor * scaled, most_factor * scaled
-    force = min(max(by_formula, least), most)
-    return StructuralForce(force, by_formula, least, most)
+    by_formula = formula_factor * amplification * scaled * height / response_modification
+    return _held(by_formula, least_factor * scaled, most_factor * scaled)
+
+
+def _held(by_formula: Decimal, least: Decimal, most: Decimal) -> StructuralForce:
+    return StructuralForce(min(max(by_formula, least), most), by_formula, least, most)
 
 
 @exactly
 def height_factor(floor_height_ft: Decimal, roof_height_ft: Decimal, rise_factor: Decimal) -> Decimal:
-    """How much more a floor moves than the ground, by the later standard, the building's period unknown.
+    """How much more a floor moves than the ground; by the later standard, the building's period unknown.
 
         Hf = 1 + r z/h
 
     floor_height_ft  z above grade; under 0 counts as 0  [ft]
     roof_height_ft   h; z/h counts as 1 at most          [ft]  more than 0
-    rise_factor      r; 2.5                              [-]
+    rise_factor      r; 2, by the later standard 2.5     [-]
     returns          factor, 1 at grade                  [-]
 
-    Source: ASCE 7-22 13.3.1 in an engineer's method paper. Checked against: its case of
-    10 ft in 45 ft, 1.556; to the printed digits.
+    Source: ASCE 7-16 13.3.1; 7-22 13.3.1 in an engineer's method paper. Checked against: its
+    case of 10 ft in 45 ft, 1.556; to the printed digits.
 
     >>> height_factor(Decimal(10), Decimal(45), Decimal("2.5")).quantize(Decimal("0.001"))
     Decimal('1.556')
@@ -155,5 +157,4 @@ def later_force(
     positive(importance=importance, frame=frame, strength=strength)
     scaled = short_period_sds * importance * operating_weight_lb
     by_formula = formula_factor * scaled * height / frame * resonance / strength
-    least, most = least_factor * scaled, most_factor * scaled
-    return StructuralForce(min(max(by_formula, least), most), by_formula, least, most)
+    return _held(by_formula, least_factor * scaled, most_factor * scaled)

@@ -11,6 +11,11 @@ from ..report import Worked
 from ..units import Foot, Gravity, Pound, Ratio, plain
 
 
+def _worked(found: structural.StructuralForce) -> str:
+    ends = f"not under {plain(found.least_lb, 1)} nor over {plain(found.most_lb, 1)}"
+    return f"{plain(found.by_formula_lb, 1)}, {ends}: {plain(found.force_lb, 1)} lb"
+
+
 @figure(
     "lb",
     "0.1",
@@ -29,10 +34,9 @@ def structural_force_lb(
         importance=importance_factor, floor_height_ft=floor_height_ft, roof_height_ft=roof_height_ft,
         formula_factor=formula_factor, rise_factor=rise_factor, least_factor=least_factor, most_factor=most_factor,
     )  # fmt: skip
-    parts = f"{plain(found.by_formula_lb, 1)}, not under {plain(found.least_lb, 1)} nor over {plain(found.most_lb, 1)}"
     service = plain(service_factor * found.force_lb, 1)
     said = f"Times {plain(service_factor)}, {service} lb, it stands beside a third of the weight."
-    return Worked(found.force_lb, f"{parts}: {plain(found.force_lb, 1)} lb", said)
+    return Worked(found.force_lb, _worked(found), said)
 
 
 @figure(
@@ -54,5 +58,4 @@ def structural_force_later_lb(
         height=structural.height_factor(floor_height_ft, roof_height_ft, rise_factor), frame=frame_unknown if above else Decimal(1),
         resonance=resonance, strength=strength, formula_factor=formula_factor, least_factor=least_factor, most_factor=most_factor,
     )  # fmt: skip
-    parts = f"{plain(found.by_formula_lb, 1)}, not under {plain(found.least_lb, 1)} nor over {plain(found.most_lb, 1)}"
-    return Worked(found.force_lb, f"{parts}: {plain(found.force_lb, 1)} lb", "For information: its printed table was not seen.")
+    return Worked(found.force_lb, _worked(found), "For information: its printed table was not seen.")
