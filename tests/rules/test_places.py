@@ -106,3 +106,14 @@ def test_only_the_books_of_the_place_asked_are_parsed(monkeypatch: pytest.Monkey
     monkeypatch.setattr(book.tomllib, "loads", noted)
     listed = book.place("model_ipc_2018").about["books"]
     assert len(parsed) == len(listed) == len(set(parsed))
+
+
+def test_every_clause_of_every_book_is_gone_by_at_some_place() -> None:
+    """One that every place takes from an earlier book is never read, and drifts unseen."""
+    held = {
+        (one.book_id, ident)
+        for name in set(book.place_names().values())
+        for ident, one in book.place(name).clauses.items()
+    }
+    stated = {(name, ident) for name in book.book_ids() for ident in book.book(name)[1]}
+    assert stated - held == set()
