@@ -212,7 +212,11 @@ class _Run:
         conditions = when.names if when.holds(self.look) is None else ()
         arguments = check.contract.arguments
         needed = self._open(*(a.name for a in arguments if a.required), *conditions)
-        return needed or self._open(*(a.name for a in arguments if not a.required))
+        if needed:
+            return needed
+        may_help = self._open(*(a.name for a in arguments if not a.required))
+        # what is asked only after another open answer waits for that one first
+        return [name for name in may_help if CATALOGUE[name].when.holds(self.look)] or may_help
 
     def _away(self, check: Check) -> list[str]:
         """Questions said to be "not here" that a check cannot do without in this case."""

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from ...questions.air import INDOOR_AIR
 from ...report import Result, Worked, authority, fails, meets, side_by_side, unanswered
-from ...units import CubicFootPerMinute, unit_shown
+from ...units import BtuPerHour, CubicFootPerMinute, unit_shown
 
 CLAUSES = (
     "air.standard", "air.infiltration", "air.indoor_openings", "air.other_storey", "air.outdoor_openings", "air.one_opening",
@@ -23,12 +23,15 @@ _CITED = {
     "combination": "air.combination", "mechanical": "air.mechanical",
 }  # fmt: skip
 
+_BY_THE_ROOM = ("draft_hood", "fan_assisted")
+
 
 def check(
     air_source: str, draft_kind: str, condensing: bool,
     air_volume_needed_ft3: Worked | None = None, air_volume_there_ft3: Worked | None = None,
     air_opening_needed_in2: Worked | None = None, air_opening_there_in2: Worked | None = None,
     air_mechanical_needed_cfm: Worked | None = None, mechanical_air_cfm: CubicFootPerMinute | None = None,
+    room_other_input_btuh: BtuPerHour | None = None, room_other_draft_kind: str | None = None,
 ) -> Result:  # fmt: skip
     if air_source == "sealed":
         said = "Air is said to be sealed in, yet the heater is not said to be direct vent: which is it?"
@@ -45,6 +48,9 @@ def check(
         known_short = volume.verdict == "unanswered" and judged.verdict == "fails"
         judged = volume if air_source == "room" or not (volume.verdict == "meets" or known_short) else judged
     if (draft_kind == "power_vent" or condensing) and judged.verdict in ("meets", "fails"):
+        if judged.verdict == "fails" and room_other_input_btuh and room_other_draft_kind in _BY_THE_ROOM:
+            said = f"{judged.why} What it burns counts for the {room_other_draft_kind.replace('_', '-')} burner beside it, whatever its own maker asks."
+            return fails(said, judged.found, judged.limit, judged.unit, clause=judged.clause)
         said = f"Its maker says what air it takes from the room. For all burners there: {judged.why}"
         return authority(said, judged.found, judged.limit, judged.unit, clause=cited)
     return judged
