@@ -14,7 +14,7 @@ from heaterapp.rules import assess
 FOLDER = Path(__file__).parent / "cases"
 ALLOWED = {
     "name", "place", "answers", "drop", "verdict", "kind", "found", "limit", "why", "why_has", "fix_has", "section", "missing",
-    "figures", "at_limit", "source", "outcome", "confidence",
+    "figures", "at_limit", "source", "outcome", "confidence", "book",
 }  # fmt: skip
 
 
@@ -50,7 +50,7 @@ def test_the_case_comes_out_as_its_table_says(check: str, base: dict[str, Any], 
     assert len(found) == 1, f"{check} gave {len(found)} findings of kind {kind}"
     finding = found[0]
     assert finding["verdict"] == case["verdict"], finding
-    for key in ("found", "limit", "why", "section", "confidence"):
+    for key in ("found", "limit", "why", "section", "confidence", "book"):
         if key in case:
             assert finding[key] == case[key], finding
     for key in ("why", "fix"):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +24,20 @@ FINDING = {
     "check": str, "topic": str, "kind": str, "verdict": str, "title": str, "found": str | None, "limit": str | None, "unit": str, "why": str, "fix": str,
     "book": str, "section": str, "confidence": str, "questions": list,
 }  # fmt: skip
+NOT_SHOWN = {
+    "building_kind": {"duplex", "manufactured", "business"}, "strap_kind": {"perforated_tape", "conduit_struts"},
+    "relief_end": {"pan", "crawl_space", "none"},
+}  # fmt: skip
+HARD: dict[str, Callable[[Mapping[str, Any]], bool]] = {
+    "a shared vent": lambda told: told.get("vent_shared") == "yes",
+    "a lined chimney": lambda told: told.get("vent_kind") == "masonry_lined",
+    "high country": lambda told: told["elevation_ft"] > 2000,
+    "propane, its pipe sized": lambda told: told.get("gas_kind") == "propane" and "gas_pipe_in" in told,
+    "208 V": lambda told: told.get("volts") == 208,
+    "a gas pipe sized for a new heater": lambda told: told["job_kind"] == "new" and "gas_pipe_in" in told,
+    "a gas pipe sized for one that was moved": lambda told: told["job_kind"] == "moved" and "gas_pipe_in" in told,
+    "a tank swapped for a tankless of more": lambda told: told["heater_kind"] == "gas_instantaneous" and told.get("old_input_btuh", told.get("input_btuh")) < told["input_btuh"],
+}
 FIGURE = {"value": str | list | None, "unit": str, "formula": str, "worked": str, "source": str}
 
 
@@ -37,12 +52,15 @@ def test_the_whole_job_comes_out_as_expected(name: str) -> None:
     expect = JOBS[name]["expect"]
     report = assess(JOBS[name]["answers"])
     assert report.outcome == expect["outcome"]
-    assert report.as_json()["flags"] == []
+    assert {flag["question"] for flag in report.flags} == set(expect.get("flags", []))
     assert _spoken(report, "rule") == expect["open"]
     assert _spoken(report, "advice") == expect["advice"]
     figures = report.as_json()["figures"]
     assert {key: figures[key]["value"] for key in expect["figures"]} == expect["figures"]
-    verdicts = {f.check: f.verdict for f in report.findings if f.kind == "rule"}
+    ruled = {f["check"]: f for f in report.as_json()["findings"] if f["kind"] == "rule"}
+    told = {check: [ruled[check][key] for key in ("found", "limit", "section")] for check in expect.get("told", {})}
+    assert told == expect.get("told", {})
+    verdicts = {check: found["verdict"] for check, found in ruled.items()}
     assert {check: verdicts[check] for check in expect["no_part"]} == dict.fromkeys(
         expect["no_part"], "not_applicable"
     )
@@ -59,6 +77,29 @@ def test_the_jobs_cover_every_place_and_every_outcome_but_unfinished() -> None:
     books = {tuple(place(name).about["books"]) for name in told}
     assert {tuple(place(name).about["books"]) for name in PLACES} == books
     assert {job["expect"]["outcome"] for job in JOBS.values()} == {"ready", "fix"}
+
+
+def test_the_jobs_cover_every_kind_under_every_family_and_every_room() -> None:
+    told = [Job(job["answers"]) for job in JOBS.values()]
+    families = {job.values["place"]: _family(str(job.values["place"])) for job in told}
+    have = {(families[job.values["place"]], job.values["heater_kind"]) for job in told}
+    assert have == {(family, kind) for family in ("irc", "ipc", "upc") for kind in CATALOGUE["heater_kind"].choices}
+    for name in ("room", "job_kind", "building_kind", "vent_end", "strap_kind", "relief_end"):
+        seen = {job.values.get(name) for job in told}
+        assert set(CATALOGUE[name].choices) - seen <= NOT_SHOWN.get(name, set()), name
+
+
+def test_the_jobs_show_what_is_hard() -> None:
+    shown = {name: Job(job["answers"]) for name, job in JOBS.items()}
+    for what, holds in HARD.items():
+        assert any(holds(job.values) for job in shown.values()), what
+    faults = [sum(verdict == "fails" for verdict in job["expect"]["open"].values()) for job in JOBS.values()]
+    assert sum(count >= 3 for count in faults) >= 5
+
+
+def _family(name: str) -> str:
+    """The book that rules on the water: the first of the three model families among a place's books."""
+    return next(book.split("_")[0] for book in place(name).about["books"] if book.split("_")[0] in ("irc", "ipc", "upc"))
 
 
 def _in_shape(report: Report) -> None:

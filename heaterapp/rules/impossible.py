@@ -11,10 +11,13 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
+from .calc.venting import circle_area
 from .units import plain
 
 Values = Mapping[str, Any]
 INCHES = 12
+IN3_PER_GAL = 231
+"""United States gallon, by definition (NIST Handbook 44, appendix C)."""
 INWC_PER_PSI = Decimal("27.7")
 """2018 IRC G2413.4, printed page 579."""
 
@@ -43,6 +46,16 @@ def _straps(straps: tuple[Decimal, ...], base: Decimal, height: Decimal) -> str:
 def _controls(controls: Decimal, base: Decimal, height: Decimal) -> str:
     top = base + height
     return f"Controls at {plain(controls)} in are above the tank, whose top is {plain(top)} in from the floor." if controls > top else ""
+
+
+def _holds(gallons: Decimal, across: Decimal, height: Decimal) -> str:
+    """The jacket is thicker than the tank in it, so what it would hold is more than the tank can."""
+    most = circle_area(across) * height / IN3_PER_GAL
+    return (
+        f"{plain(gallons)} gal do not go into a jacket {plain(across)} in across and {plain(height)} in high: the whole of it is {plain(most, 1)} gal."
+        if gallons > most
+        else ""
+    )
 
 
 def _more(first: str, second: str, unit: str, why: str) -> Pair:
@@ -79,6 +92,7 @@ def _drop(drop: Decimal, supply: Decimal) -> str:
 PAIRS = (
     Pair(("strap_heights_in", "tank_base_in", "tank_height_in"), _straps, but_of="heat_pump_storage"),
     Pair(("controls_top_in", "tank_base_in", "tank_height_in"), _controls),
+    Pair(("storage_gal", "tank_diameter_in", "tank_height_in"), _holds),
     Pair(("connector_rise_in", "vent_height_ft"), _rise),
     Pair(("vent_lateral_ft", "vent_elbows_90"), _elbows),
     Pair(("vent_lateral_ft", "vent_elbows_45"), _elbows),

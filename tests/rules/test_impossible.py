@@ -19,6 +19,7 @@ EXPANSION = {"heater_kind": "gas_storage", "expansion_device": "tank"}
 CLASHES: list[tuple[dict[str, Any], dict[str, Any], dict[str, Any]]] = [
     (TANK, {"strap_heights_in": [30, "72.5"]}, {"strap_heights_in": [30, 72]}),
     (TANK, {"controls_top_in": "72.5"}, {"controls_top_in": 72}),
+    (TANK, {"storage_gal": 60, "tank_diameter_in": 18, "tank_height_in": 54}, {"storage_gal": 59, "tank_diameter_in": 18, "tank_height_in": 54}),
     (VENT, {"connector_rise_in": 121, "vent_height_ft": 10}, {"connector_rise_in": 120, "vent_height_ft": 10}),
     (VENT, {"vent_lateral_ft": 0, "vent_elbows_90": 1}, {"vent_lateral_ft": "0.5", "vent_elbows_90": 1}),
     (VENT, {"vent_lateral_ft": 0, "vent_elbows_45": 2}, {"vent_lateral_ft": 0, "vent_elbows_45": 0}),
@@ -62,6 +63,15 @@ def test_it_is_told_at_each_and_judged_by_nobody(among: dict[str, Any], clash: d
         waiting = [f for f in report.findings if name in f.missing]
         assert all(told[name].split(".")[0] in f.why for f in waiting)
     assert not impossible(Job({**answers, **edge}).values, Job({**answers, **edge}).look)
+
+
+def test_a_tank_does_not_hold_more_than_its_jacket() -> None:
+    # pi / 4 x 20^2 x 45 / 231 = 61.2 gal, with no steel and no foam in it
+    told = {**TANK, "tank_height_in": 45, "tank_diameter_in": 20, "storage_gal": 66}
+    said = impossible(Job(told).values, Job(told).look)
+    assert said["storage_gal"] == "66 gal do not go into a jacket 20 in across and 45 in high: the whole of it is 61.2 gal."
+    assert set(said) == {"storage_gal", "tank_diameter_in", "tank_height_in"}
+    assert not impossible(Job({**told, "storage_gal": 61}).values, Job({**told, "storage_gal": 61}).look)
 
 
 def test_what_is_not_asked_contradicts_nothing() -> None:

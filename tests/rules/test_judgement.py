@@ -138,7 +138,7 @@ ROWS: list[tuple[str, str, str, dict[str, Any], dict[Any, str]]] = [
     ("a gauge under the guide's", "seismic.strap_material", "rule", {**STRAPS, "strap_gauge": 26}, {CA: "authority"}),
     ("a width under the guide's", "seismic.strap_material", "rule", {**STRAPS, "strap_width_in": "1/2"}, {CA: "authority"}),
     ("a gap wider than the guide's, open", "seismic.gap_blocked", "rule", STRAPS, {CA: "authority"}),
-    ("the third strap over 52 gal", "seismic.strap_count", "rule", {**STRAPS, "storage_gal": 75}, {CA: "authority", GUIDELESS: "meets"}),
+    ("the third strap over 52 gal", "seismic.strap_count", "rule", {**STRAPS, "storage_gal": 75, "tank_diameter_in": 26}, {CA: "authority", GUIDELESS: "meets"}),
     ("the model text names no gauge", "seismic.strap_material", "rule", {**STRAPS, "strap_gauge": 26}, {GUIDELESS: "authority"}),
     ("a gap is advice there", "seismic.gap_blocked", "advice", STRAPS, {GUIDELESS: "fails"}),
     ("a listed kit to its sheet meets", "seismic.fasteners_strong_enough", "rule", {**STRAPS, "strap_kind": "listed_kit"}, {ICC: "meets"}),

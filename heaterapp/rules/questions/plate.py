@@ -56,7 +56,7 @@ QUESTIONS = (
            hint="Nothing on it: enter 2000."),
     yes_no("high_altitude_kit", "The maker's high-altitude kit is fitted", when=FUEL),
     number("dry_weight_lb", "Weight when empty", "lb", ("5", "5000"), ("10", "700")),
-    number("heater_height_in", "Height with everything on top", "in", ("5", "200"), ("24", "90"), record=True),
+    number("heater_height_in", "Height with everything on top", "in", ("5", "200"), ("12", "90"), record=True),
     number("heater_marked_clearance_in", "Clearance marked for sides and back", "in", ("0", "60"), ("0", "12")),
     number("heater_clearance_in", "Least clearance found at sides and back", "in", ("0", "240"), ("0", "48"), measured=True),
     choice("floor_kind", "Floor under the heater", {"noncombustible": "Concrete or other that cannot burn", "wood": "Wood", "carpet": "Carpet"}),

@@ -14,6 +14,8 @@ def check(permit_status: str | None = None, permit_number: str | None = None, jo
         if job_kind == "existing":
             return not_applicable("Somebody else's work, looked over: its permit was not looked up.")
         return unanswered("To answer: the permit.", needs=("permit_status",))
+    if permit_status == "not_needed" and job_kind == "existing":
+        return not_applicable("Somebody else's work, looked over: to look asks no permit.")
     if permit_status == "not_needed":
         return authority(
             "Said not to be needed: model codes ask a permit for replacing a heater, so have the authority confirm it.",

@@ -7,17 +7,20 @@ Fix: widen the opening or passage, lay a floor, or add the light and receptacle,
 from ...report import Result, authority, fails, meets, unanswered
 from ...units import Foot, Inch, Inches, eighths, plain
 from ...when import is_
+from . import clause_of
 
-CLAUSES = ("place.attic_access",)
+CLAUSES = ("place.attic_access", "place.attic_access_mechanical")
 WHEN = is_("room", "attic", "crawl_space")
 
 
 def check(
     room: str, attic_opening_in: Inches, attic_passage_length_ft: Foot, attic_light: bool, attic_receptacle: bool,
     attic_passage_width_in: Inch | None = None, attic_passage_height_in: Inch | None = None, job_kind: str | None = None,
+    heater_kind: str | None = None,
     *, opening: Inches, underfloor_opening: Inches, passage_width: Inch, passage_height: Inch, passage_length: Foot, tall: Inch,
-    tall_length: Foot | None = None,
+    tall_length: Foot | None = None, mechanical: bool = False,
 ) -> Result:  # fmt: skip
+    clause = clause_of("place.attic_access", heater_kind, mechanical)
     least = opening if room == "attic" else underfloor_opening
     short = []
     if min(attic_opening_in) < min(least) or max(attic_opening_in) < max(least):
@@ -49,8 +52,8 @@ def check(
         short.append("no receptacle near the heater")
     limit = "opening, passage, light and receptacle"
     if not short:
-        return meets("Opening, passage, light and receptacle are as asked.", "as asked", limit)
+        return meets("Opening, passage, light and receptacle are as asked.", "as asked", limit, clause=clause)
     said = "Short: " + "; ".join(short) + "."
     if job_kind == "same_place":
-        return authority(said + " The place is as it was: ask the authority.", "short", limit)
-    return fails(said, "short", limit)
+        return authority(said + " The place is as it was: ask the authority.", "short", limit, clause=clause)
+    return fails(said, "short", limit, clause=clause)

@@ -13,7 +13,7 @@ from ...report import Result, Worked, engineer, fails, meets, not_applicable, si
 from ...units import BtuPerHour, Foot, Inch, Ratio, SquareInch, plain
 from . import NO_LEAST, open_to_cold, within_table
 
-CLAUSES = ("vent_sizing.single", "vent_sizing.shared", "vent_sizing.area")
+CLAUSES = ("vent_sizing.single", "vent_sizing.shared", "vent_sizing.area", "vent_sizing.chimney_area")
 WHEN = SIZED
 
 
@@ -43,14 +43,15 @@ def check(
     ratio = vent_area_ratio.value if vent_area_ratio else None
     if not isinstance(ratio, Decimal) or vent_lateral_ft is None or vent_height_ft is None:
         return unanswered("To answer: the vent's size, its height and its offset.")
+    by_area = "vent_sizing.chimney_area" if masonry else "vent_sizing.area"
     level = level_share * vent_height_ft
     if vent_lateral_ft > level:
         said = f"By the area rule {plain(level)} ft of level run is the most; this has {plain(vent_lateral_ft)} ft."
-        return fails(said, vent_lateral_ft, level, "ft", clause="vent_sizing.area")
+        return fails(said, vent_lateral_ft, level, "ft", clause=by_area)
     limit = most_ratio if ratio > most_ratio else least_ratio
     times, _ = side_by_side(ratio, limit, 1)
     said = f"The area is {times} times the outlet's; {plain(least_ratio)} to {plain(most_ratio)} times is allowed."
     if not least_ratio <= ratio <= most_ratio:
-        return fails(said, ratio, limit, "ratio", clause="vent_sizing.area")
+        return fails(said, ratio, limit, "ratio", clause=by_area)
     open_side = open_to_cold(masonry, chimney_exterior, vent_exposed_outdoors)
-    return open_side or meets(said, ratio, limit, "ratio", clause="vent_sizing.area")
+    return open_side or meets(said, ratio, limit, "ratio", clause=by_area)

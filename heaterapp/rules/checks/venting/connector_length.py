@@ -11,7 +11,7 @@ from ...report import Result, Worked, fails, meets, unanswered
 from ...units import Foot, plain
 from ...when import is_
 
-CLAUSES = ("venting.connector_length",)
+CLAUSES = ("venting.connector_length", "venting.shared_connector_length")
 WHEN = NATURAL & CONNECTOR & ~is_("vent_end", "wall")
 
 
@@ -19,10 +19,11 @@ def check(connector_length_ft: Foot, connector_length_allowed_ft: Worked, vent_s
     most = connector_length_allowed_ft.value
     if not isinstance(most, Decimal):
         return unanswered(f"To answer: {connector_length_allowed_ft.says}.")
+    clause = "venting.shared_connector_length" if vent_shared else "venting.connector_length"
     said = f"Connector {plain(connector_length_ft)} ft level, {plain(most)} ft at most."
     if connector_length_ft <= most:
-        return meets(said, connector_length_ft, most, "ft")
+        return meets(said, connector_length_ft, most, "ft", clause=clause)
     if vent_shared:
         said = f"{said} A longer one is let carry less: its capacity is reckoned with that."
-        return meets(said, f"{plain(connector_length_ft)} ft, carries less", f"{plain(most)} ft without loss")
+        return meets(said, f"{plain(connector_length_ft)} ft, carries less", f"{plain(most)} ft without loss", clause=clause)
     return fails(said, connector_length_ft, most, "ft")

@@ -12,7 +12,7 @@ from ...report import Result, Worked, authority, engineer, fails, meets, side_by
 from ...units import BtuPerHour, Inch, Ratio, SquareInch, eighths, plain
 from . import NOT_SURE, open_to_cold
 
-CLAUSES = ("vent_sizing.shared", "vent_sizing.area")
+CLAUSES = ("vent_sizing.shared", "vent_sizing.area", "vent_sizing.chimney_area")
 WHEN = SIZED & SHARED
 _OTHER = "Fit the other appliance a connector at least as large as its outlet."
 
@@ -39,16 +39,17 @@ def check(
         most = most_ratio * circle_area(min(draft_hood_outlet_in, other_outlet_in))
         said = f"Area {plain(area, 1)} sq in; {plain(needed, 1)} to {plain(most, 1)} sq in for these two outlets."
         bound = most if area > most else needed
+        by_area = "vent_sizing.chimney_area" if masonry else "vent_sizing.area"
         if not needed <= area <= most:
-            return fails(said, area, bound, "in2", clause="vent_sizing.area")
+            return fails(said, area, bound, "in2", clause=by_area)
         if other_connector_diameter_in is None:
             return unanswered("To answer: the other appliance's connector.", needs=("other_connector_diameter_in",))
         least = least_ratio * circle_area(other_outlet_in)
         if circle_area(other_connector_diameter_in) < least:
             said = f"The other appliance's connector, {eighths(other_connector_diameter_in)} in, is smaller than its outlet, {eighths(other_outlet_in)} in."
-            return fails(said, circle_area(other_connector_diameter_in), least, "in2", clause="vent_sizing.area", fix=_OTHER)
+            return fails(said, circle_area(other_connector_diameter_in), least, "in2", clause=by_area, fix=_OTHER)
         open_side = open_to_cold(masonry, chimney_exterior, vent_exposed_outdoors)
-        return open_side or meets(said, area, bound, "in2", clause="vent_sizing.area")
+        return open_side or meets(said, area, bound, "in2", clause=by_area)
     widest = max((one for one in (connector_diameter_in, other_connector_diameter_in) if one is not None), default=None)
     if widest is not None and common_vent_diameter_in is not None and common_vent_diameter_in < widest:
         said = f"The common vent, {plain(common_vent_diameter_in)} in, is smaller than a connector, {plain(widest)} in."

@@ -12,7 +12,10 @@ WHEN = FUEL
 HAZARD = True
 
 
-def check(vent_kind: str) -> Result:
+def check(vent_kind: str, room: str | None = None, listed_for_outdoors: bool | None = None) -> Result:
+    if vent_kind == "none" and room == "outdoors" and listed_for_outdoors:
+        said = "Made for outdoors: it vents through its own case. Keep that outlet as far from doors, windows and air inlets as its maker asks."
+        return meets(said, "its own case", "a vent")
     if vent_kind == "none":
         return fails("No vent. Stop. Do not leave this heater running.", "no vent", "a vent")
     return meets("Vented.", vent_kind.replace("_", " "), "a vent")
