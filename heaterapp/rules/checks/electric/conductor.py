@@ -4,14 +4,12 @@ Why: a wire smaller than its breaker overheats inside the wall before the breake
 Fix: have a licensed electrician pull larger wire or fit a smaller breaker that still carries the load.
 """
 
-from collections.abc import Mapping
 from decimal import Decimal
-from typing import Any
 
 from ...book import Table
 from ...calc import electrical
 from ...questions.plate import ELECTRIC
-from ...report import Result, Worked, authority, engineer, fails, meets, unanswered
+from ...report import Result, Worked, engineer, fails, meets, unanswered
 from ...units import Ampere, Awg, plain
 
 CLAUSES = (
@@ -36,11 +34,11 @@ def check(
         if wire_awg > least["awg"]:
             held = f"is thinner than {plain(least['awg'])} AWG, which {held}"
         why = f"{plain(wire_awg)} AWG {wire_metal} {held}; this one is {plain(breaker_a)} A."
-        return _by_row(least, why, breaker_a, least["breaker_a"], "A")
+        return fails(why, breaker_a, least["breaker_a"], "A", clause="electric.small_conductors")
     if least is not None and wire_awg > max(row["awg"] for row in small):
         why = f"{plain(wire_awg)} AWG {wire_metal} is thinner than {plain(least['awg'])} AWG, the thinnest that a circuit may have."
         least_size = f"{plain(least['awg'])} AWG or thicker"
-        return _by_row(least, why, f"{plain(wire_awg)} AWG", least_size)
+        return fails(why, f"{plain(wire_awg)} AWG", least_size, clause="electric.small_conductors")
     if not isinstance(carries, Decimal):
         return engineer(f"Not in the table: {conductor_ampacity_a.says}.", clause=clause)
     said = f"{plain(wire_awg)} AWG {wire_metal} carries {plain(carries)} A"
@@ -48,21 +46,11 @@ def check(
         said += f"; the circuit needs {plain(needed)} A."
         if carries < needed:
             return fails(said, carries, needed, "A", clause=clause)
-    cap = next((row["breaker_a"] for row in small if row["awg"] == wire_awg), None)
-    most = electrical.breaker_limit_of_wire(carries, [row["rating_a"] for row in ratings.rows], cap)
+    most = electrical.breaker_limit_of_wire(carries, [row["rating_a"] for row in ratings.rows])
     # Said even where the load is not known: such a breaker does not protect this wire.
     if most is not None and breaker_a > most:
         why = f"{plain(wire_awg)} AWG {wire_metal} may have a breaker of {plain(most)} A at most; this one is {plain(breaker_a)} A."
-        of_small = cap and wire_metal == "copper"
-        return fails(why, breaker_a, most, "A", clause="electric.small_conductors" if of_small else clause)
+        return fails(why, breaker_a, most, "A", clause=clause)
     if not isinstance(needed, Decimal):
         return unanswered(f"Not worked out: {circuit_needed_a.says}.", clause=clause)
     return meets(f"{said} Its {plain(breaker_a)} A breaker protects it.", carries, needed, "A", clause=clause)
-
-
-def _by_row(row: Mapping[str, Any], why: str, *compared: Any) -> Result:
-    """What a row of the small wires decides: one that is from memory fails nothing."""
-    if row.get("confidence") == "memory":
-        said = f"{why} That row of the table is from memory: read it in the adopted book."
-        return authority(said, *compared, clause="electric.small_conductors")
-    return fails(why, *compared, clause="electric.small_conductors")
