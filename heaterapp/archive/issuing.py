@@ -1,6 +1,8 @@
 """Issuing: one transaction gives the number and keeps the content; the papers follow outside it."""
 
 import io
+import lzma
+import struct
 import zipfile
 import zlib
 from collections.abc import Mapping
@@ -36,6 +38,10 @@ UNREADABLE_ZIP = (
     RuntimeError,  # locked by a password
     EOFError,  # cut off
     zlib.error,  # the packed bytes are damaged
+    lzma.LZMAError,
+    OSError,
+    ValueError,  # its own table of files points before its beginning, or a name in it is no text
+    struct.error,
 )
 LARGEST = {"job": 2_000_000, "report": 20_000_000, "signature": 2_000_000, "ruleset_zip": 50_000_000}
 _record = tables.record

@@ -286,12 +286,27 @@ def _other_method(body: bytes) -> bytes:
 def _damaged(body: bytes) -> bytes:
     """The same archive with the beginning of its packed bytes overwritten."""
     at = body.index(b"rules") + len("rules")
-    return body[:at] + b"\xff\xff" + body[at + 2 :]
+    return body[:at] + b"\xff" * 6 + body[at + 6 :]
 
 
-@pytest.mark.parametrize("spoil", [_other_method, _damaged, lambda body: body[:-9]])
-def test_a_ruleset_that_cannot_be_unpacked_is_another_content(store, firm, spoil):
-    packed = _packed(zipfile.ZIP_DEFLATED, rules="a" * 500)
+def _misplaced(body: bytes) -> bytes:
+    """The same archive, the place of its table of files overwritten."""
+    at = body.index(b"PK\x05\x06") + 18
+    return body[:at] + b"\xff" + body[at + 1 :]
+
+
+def _no_text(body: bytes) -> bytes:
+    """The same archive, the name of its file no text."""
+    at = body.index(b"PK\x01\x02")
+    flagged = body[: at + 9] + b"\x08" + body[at + 10 :]
+    name = flagged.index(b"rules", at)
+    return flagged[:name] + b"\xb5" + flagged[name + 1 :]
+
+
+@pytest.mark.parametrize("method", [zipfile.ZIP_DEFLATED, zipfile.ZIP_BZIP2, zipfile.ZIP_LZMA])
+@pytest.mark.parametrize("spoil", [_other_method, _damaged, _misplaced, _no_text, lambda body: body[:-9]])
+def test_a_ruleset_that_cannot_be_unpacked_is_another_content(store, firm, spoil, method):
+    packed = _packed(method, rules="a" * 500)
     firm.issued(ruleset_zip=packed)
     with pytest.raises(RulesetConflict):
         firm.issued(ruleset_zip=spoil(packed))
