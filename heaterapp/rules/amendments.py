@@ -21,8 +21,9 @@ from .units import EXACT, Unreadable, bare, parse_quantity, plain, span
 
 KEY = "amendments"
 WANTED = "name, title, version, on (YYYY-MM-DD), base (a place), clauses and, if any, silent"
-_NAME = re.compile(r"[a-z][a-z0-9_]{1,40}\Z")
-MOST_CLAUSES, LONGEST_SAYING = 60, 300
+NAMED = "^[a-z][a-z0-9_]{1,40}$"
+_NAME = re.compile(NAMED.replace("$", r"\Z"))
+MOST_CLAUSES, LONGEST_SAYING, MOST_VERSIONS = 60, 300, 9999
 LARGEST = Decimal(1_000_000)
 FARTHEST = Decimal(10)
 """How many times the book's own number, or what part of it, an amendment may say: more is a slip, and
@@ -58,12 +59,31 @@ def read_amendments(given: Any) -> dict[str, Any] | None:
     known = amendable(base)
     return {
         "name": given["name"],
-        "title": _words("title", given["title"]),
+        "title": read_title(given["title"]),
         "version": _version(given["version"]),
         "on": read_day(KEY, given["on"], "on: a date as YYYY-MM-DD"), "base": base,
         "clauses": {ident: _read_clause(ident, one, known) for ident, one in _sorted(clauses)},
         "silent": {_named(ident, known): _words(ident, why) for ident, why in _sorted(silent)},
     }  # fmt: skip
+
+
+def read_title(given: Any) -> str:
+    """Read the title under which the clauses of amendments are cited.
+
+    raises   BadAnswer where it is no words, or what a published book or a place is called
+    """
+    title = _words("title", given)
+    if " ".join(title.split()).casefold() in _published():
+        raise BadAnswer(KEY, f"title: one of their own: {title[:60]} is a published one")
+    return title
+
+
+@lru_cache(maxsize=1)
+def _published() -> frozenset[str]:
+    """Every title that a finding may cite already."""
+    books = (str(book(name)[0]["title"]) for name in book_ids())
+    places = (place(name).title for name in place_names())
+    return frozenset(title.casefold() for title in (*books, *places))
 
 
 def _sorted(given: Mapping[Any, Any]) -> list[tuple[str, Any]]:
@@ -73,8 +93,8 @@ def _sorted(given: Mapping[Any, Any]) -> list[tuple[str, Any]]:
 def _version(given: Any) -> int:
     number = isinstance(given, (int, Decimal)) and not isinstance(given, bool) and Decimal(given).is_finite()
     # The bounds first: the whole number of 1e99999999 would fill the machine.
-    if not number or not 1 <= given <= 9999 or given != int(given):
-        raise BadAnswer(KEY, "a version, a whole number from 1 to 9999")
+    if not number or not 1 <= given <= MOST_VERSIONS or given != int(given):
+        raise BadAnswer(KEY, f"a version, a whole number from 1 to {MOST_VERSIONS}")
     return int(given)
 
 

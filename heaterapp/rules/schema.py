@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from .amendments import LONGEST_SAYING, MOST_CLAUSES, MOST_VERSIONS, NAMED
 from .book import place_names
 from .job import ACCEPTED_AS
 from .question import Question
@@ -54,6 +55,24 @@ def _answer(question: Question) -> dict[str, Any]:
     return DAY if question.kind == "date" else WORDS
 
 
+def _amendments() -> dict[str, Any]:
+    saying = {"type": "string", "minLength": 1, "maxLength": LONGEST_SAYING}
+    clause = {"type": "object", "required": ["section", "says", "values"], "additionalProperties": False,
+              "properties": {"section": saying, "says": saying, "values": {"type": "object"}}}  # fmt: skip
+    return {
+        "type": "object", "title": "The organisation's own amendments to the place",
+        "additionalProperties": False,
+        "required": ["name", "title", "version", "on", "base", "clauses"],
+        "properties": {
+            "name": {"type": "string", "pattern": NAMED}, "title": saying, "on": DAY,
+            "version": {"type": "integer", "minimum": 1, "maximum": MOST_VERSIONS},
+            "base": {"enum": sorted(set(place_names().values()))},
+            "clauses": {"type": "object", "additionalProperties": clause, "maxProperties": MOST_CLAUSES},
+            "silent": {"type": "object", "additionalProperties": saying, "maxProperties": MOST_CLAUSES},
+        },
+    }  # fmt: skip
+
+
 def job_schema() -> dict[str, Any]:
     """What a job may hold: every question, with its unit, range and words."""
     properties: dict[str, Any] = {}
@@ -83,19 +102,7 @@ def job_schema() -> dict[str, Any]:
                                                 **dict.fromkeys(ACCEPTED_AS, WORDS)},
                                  "required": ["by", "on", "why"], "additionalProperties": False},
     }  # fmt: skip
-    clause = {"type": "object", "required": ["section", "says", "values"], "additionalProperties": False,
-              "properties": {"section": WORDS, "says": WORDS, "values": {"type": "object"}}}  # fmt: skip
-    properties["amendments"] = {
-        "type": "object", "title": "The organisation's own amendments to the place",
-        "additionalProperties": False,
-        "required": ["name", "title", "version", "on", "base", "clauses"],
-        "properties": {
-            "name": WORDS, "title": WORDS, "version": {"type": "integer", "minimum": 1}, "on": DAY,
-            "base": {"enum": sorted(set(place_names().values()))},
-            "clauses": {"type": "object", "additionalProperties": clause},
-            "silent": {"type": "object", "additionalProperties": WORDS},
-        },
-    }  # fmt: skip
+    properties["amendments"] = _amendments()
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema", "title": "A water heater installation job",
         "type": "object", "properties": properties, "required": ["place"], "additionalProperties": False,

@@ -12,7 +12,8 @@ from flask import Blueprint, abort, redirect, render_template, request, url_for
 from heaterapp import archive, rules
 from heaterapp.archive.amendments import Version
 from heaterapp.rules import BadAnswer
-from heaterapp.rules.reading import read_day, read_words
+from heaterapp.rules.amendments import read_title
+from heaterapp.rules.reading import read_day
 from heaterapp.rules.units import plain
 from heaterapp.sheet.words import TOPICS
 from heaterapp.web.jobs import place_titles
@@ -86,10 +87,9 @@ def new() -> Any:
 def _faults_of_start(given: Mapping[str, str]) -> dict[str, str]:
     errors = {}
     name = name_of(given["title"])
-    if not name or not _reads(read_words, "title", given["title"], LONGEST_TITLE):
-        errors["title"] = (
-            f"Title: words, at most {LONGEST_TITLE} characters, such as Port Larkin water amendments"
-        )
+    if not name or len(given["title"]) > LONGEST_TITLE or not _reads(read_title, given["title"]):
+        wanted = f"words of their own, at most {LONGEST_TITLE} characters, no published code's title"
+        errors["title"] = f"Title: {wanted}, such as Port Larkin water amendments"
     elif _versions(name):
         errors["title"] = TITLE_TAKEN
     if given["base"] not in place_titles():

@@ -10,6 +10,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+import jsonschema
 import pytest
 
 from heaterapp.rules import (
@@ -23,6 +24,7 @@ from heaterapp.rules import (
     ruleset_zip,
     settable,
 )
+from heaterapp.rules.schema import job_schema
 
 JOBS = Path(__file__).parent.parent / "jobs"
 LIMIT = {"section": "14.20", "says": "Static pressure is not above this.", "values": {"limit": "70 psi"}}
@@ -156,6 +158,7 @@ def test_they_belong_to_their_base() -> None:
 
 WRONG: list[tuple[dict[str, Any], str]] = [
     ({"name": "Port Larkin"}, "small letters"), ({"name": 7}, "small letters"), ({"title": ""}, "title: words"), ({"title": ["x"]}, "title: words"),
+    ({"title": "uniform  plumbing CODE 2021"}, "is a published one"), ({"title": "Model code: UPC 2021 with NEC 2020"}, "is a published one"),
     ({"version": 0}, "whole number"), ({"version": True}, "whole number"), ({"version": Decimal("1.5")}, "whole number"), ({"version": Decimal("NaN")}, "whole number"),
     ({"version": Decimal("1e99999999")}, "whole number"), ({"version": Decimal("1e999999999999")}, "whole number"),
     ({"on": "yesterday"}, "YYYY-MM-DD"), ({"base": "atlantis"}, "a base"), ({"base": ["model_upc_2021"]}, "a base"), ({"clauses": {}}, "1 to 60"),
@@ -265,3 +268,23 @@ def test_a_part_of_the_whole_stays_one_and_a_count_whole() -> None:
 
 def test_what_water_weighs_is_nobodys_to_adopt() -> None:
     assert "seismic.weights" not in amendable("us_ca_2022")
+
+
+@pytest.mark.parametrize(
+    ("change", "good"),
+    [
+        ({}, True), ({"title": "x" * 300}, True), ({"title": "x" * 301}, False), ({"title": ""}, False), ({"version": 9999}, True),
+        ({"version": 10000}, False), ({"name": "Port Larkin"}, False), ({"on": "soon"}, False), ({"base": "atlantis"}, False),
+        ({"clauses": {"supply.pressure_limit": {**LIMIT, "says": "x" * 300}}}, True),
+        ({"clauses": {"supply.pressure_limit": {**LIMIT, "says": "x" * 301}}}, False),
+        ({"clauses": {}, "silent": {"pan.depth": "x" * 300}}, True), ({"clauses": {}, "silent": {"pan.depth": ""}}, False),
+    ],
+)  # fmt: skip
+def test_the_schema_and_the_reader_take_the_same(change: dict[str, Any], good: bool) -> None:
+    answers = {**JOB, "amendments": {**SET, **change}}
+    assert jsonschema.Draft202012Validator(job_schema()).is_valid(answers) is good
+    if good:
+        Job(answers)
+    else:
+        with pytest.raises(BadAnswer):
+            Job(answers)

@@ -52,6 +52,7 @@ def test_the_office_makes_a_set_and_each_change_is_a_version(visit: Any, store: 
     [
         ({"title": " "}, "title"),
         ({"title": "x" * 101}, "title"),
+        ({"title": "Uniform Plumbing Code 2021"}, "title"),
         ({"title": "a\x1bb"}, "title"),
         ({"base": "nowhere"}, "base"),
         ({"on": "next year"}, "on"),
