@@ -30,7 +30,12 @@ def circle_area(diameter_in: Decimal) -> Decimal:
     Decimal('12.57')
     """
     positive(diameter_in=diameter_in)
-    return PI * diameter_in * diameter_in / 4
+    return _circle(diameter_in * diameter_in)
+
+
+def _circle(square_in2: Decimal) -> Decimal:
+    """The one product with pi, so that equal sums of squares are equal areas."""
+    return PI * square_in2 / 4
 
 
 @exactly
@@ -90,10 +95,16 @@ def shared_area_needed(larger_outlet_in: Decimal, other_outlet_in: Decimal, shar
 
     >>> shared_area_needed(Decimal(3), Decimal(4), Decimal("0.5")).quantize(Decimal("0.01"))
     Decimal('16.10')
+
+    Where the squares add up, so do the areas, exactly: 17^2 + 12^2 / 2 = 19^2.
+
+    >>> shared_area_needed(Decimal(12), Decimal(17), Decimal("0.5")) == circle_area(Decimal(19))
+    True
     """
     within("share", share, Decimal(0), Decimal(1), "of the smaller outlet")
+    positive(larger_outlet_in=larger_outlet_in, other_outlet_in=other_outlet_in)
     small, large = sorted((larger_outlet_in, other_outlet_in))
-    return circle_area(large) + share * circle_area(small)
+    return _circle(large * large + share * small * small)
 
 
 def smallest_size(area_in2: Decimal, sizes_in: Iterable[Decimal]) -> Decimal | None:
