@@ -11,12 +11,11 @@ from decimal import Decimal
 from typing import Any
 
 from .exact import exactly, positive
+from .printed import DOUBT_OF_MEMORY
 
 LEAD = Decimal("19.17")
 DROP_POWER = Decimal("0.206")
 FLOW_POWER = Decimal("0.381")
-DOUBT = Decimal("0.03")
-"""Share of a cell from memory within which it decides nothing."""
 
 
 @exactly
@@ -64,6 +63,11 @@ class Carries:
     row_ft: Decimal
     sure: str
     drop_inwc: Decimal
+
+    @property
+    def doubt(self) -> Decimal:
+        """How near to the value nothing is decided by it [Btu/h]; 0 for all but a cell from memory."""
+        return self.value * DOUBT_OF_MEMORY if self.sure == "memory" else Decimal(0)
 
 
 def printed(

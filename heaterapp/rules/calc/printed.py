@@ -5,6 +5,8 @@ from decimal import Decimal
 from typing import Any
 
 Row = Mapping[str, Any]
+DOUBT_OF_MEMORY = Decimal("0.03")
+"""Share of a value within which a cell that nobody read, or that two prints dispute, decides nothing."""
 
 
 def row_up_to(rows: Iterable[Row], column: str, value: Decimal) -> Row | None:

@@ -11,11 +11,9 @@ from decimal import Decimal
 from typing import Any
 
 from .exact import exactly
+from .printed import DOUBT_OF_MEMORY
 
 NOT_PERMITTED = "NA"
-DOUBT_OF_MEMORY = Decimal("0.03")
-"""Share of a value within which a cell that nobody read, or that two prints dispute, decides nothing."""
-
 WHOLLY_IN_DOUBT = Decimal(10) ** 6
 """More than any cell: within it of a combination that only memory forbids nothing is decided."""
 

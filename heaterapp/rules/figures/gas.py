@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-
 from ..book import Table
 from ..calc import gas
 from ..figure import figure
@@ -42,11 +40,10 @@ def gas_pipe_capacity_btuh(
     how = f"row {plain(found.row_ft)} ft{other}" if found.by == "cell" else f"equation at {plain(gas_pipe_length_ft)} ft"
     at = "" if propane else f", {plain(heat)} Btu/cu ft"
     worked = f"{eighths(gas_pipe_in)} in, {plain(drop)} in. w.c. drop, {how}{at}: {plain(found.value, 0)} Btu/h"
-    doubt = found.value * gas.DOUBT if found.sure == "memory" else Decimal(0)
-    said = "That row of the table is from memory: near it look in your code book." if doubt else ""
+    said = "That row of the table is from memory: near it look in your code book." if found.doubt else ""
     if not propane and gas_heat_btu_per_ft3 is None:
         said = f"{said} {plain(heat)} Btu/cu ft is taken as usual: it is not the utility's figure.".strip()
     if drop > usual_drop:
         said = f"{said} The tables held here go to {plain(usual_drop)} in. w.c.: show the design for more.".strip()
-    return Worked(found.value, worked, said, doubt=doubt)
+    return Worked(found.value, worked, said, doubt=found.doubt)
 

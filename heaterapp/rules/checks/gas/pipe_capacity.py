@@ -102,10 +102,9 @@ def _design_to_show(beyond: Result, load: Decimal, drop: Decimal, usual: gas.Car
 def _judged(what: str, load: Decimal, carries: gas.Carries, near: Decimal, share_left: Decimal) -> Result:
     """A load against what is carried; `share_left` of an input is what the book counts at this elevation."""
     carried = carries.value
-    doubt = carried * gas.DOUBT if carries.sure == "memory" else Decimal(0)
     found, limit = side_by_side(load, carried, 0)
     said = f"{what} feeds {found} Btu/h; it carries {limit} Btu/h at the longest length."
-    if doubt and abs(load - carried) <= doubt:
+    if carries.doubt and abs(load - carried) <= carries.doubt:
         return authority(f"{said} That row of the table is from memory: look it up.", load, carried, "Btu/h")
     if load > carried:
         counted, _ = side_by_side(load * share_left, carried, 0)
