@@ -1,4 +1,4 @@
-"""Answers that are kept as given and flagged: unusual values, and "not here" where it cannot be."""
+"""Answers that are kept and flagged: unusual values, "not here" where it cannot be, codes of a later day."""
 
 from __future__ import annotations
 
@@ -31,4 +31,14 @@ def implausible(job: Job) -> tuple[dict[str, str], ...]:
             own = "year" if unit == "year" else ""
             says = f"{amount(value, own)} is unusual: {usual} is plausible. Kept as given."
             flagged.append({"question": name, "says": says})
+    flagged += _not_in_force(job)
     return tuple(sorted(flagged, key=lambda one: one["question"]))
+
+
+def _not_in_force(job: Job) -> list[dict[str, str]]:
+    """What is said where the amendments that judge came into force after the work was done."""
+    own, day = job.amendments, job.values.get("work_date")
+    if not own or not isinstance(day, str) or day >= own["on"]:
+        return []
+    later = f"{own['title']}, by which this is judged, is in force from {own['on']}, after the work"
+    return [{"question": "work_date", "says": f"{later}. Kept as given."}]

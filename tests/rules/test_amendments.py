@@ -151,6 +151,14 @@ def test_they_bind_no_installation_that_was_there_before() -> None:
     assert found.verdict == "authority"
 
 
+@pytest.mark.parametrize(("day", "flagged"), [("2026-10-31", True), ("2026-11-01", False), ("2026-11-02", False), (None, False)])
+def test_work_done_before_they_were_in_force_is_told(day: str | None, flagged: bool) -> None:
+    report = assess({**JOB, "amendments": SET, "work_date": day}).as_json()
+    told = [one["says"] for one in report["flags"] if one["question"] == "work_date"]
+    said = "Port Larkin amendments, by which this is judged, is in force from 2026-11-01, after the work. Kept as given."
+    assert told == ([said] if flagged else [])
+
+
 def test_they_belong_to_their_base() -> None:
     with pytest.raises(BadAnswer, match="amendments of model_irc_2021"):
         assess({**JOB, "place": "model_irc_2021", "amendments": SET})
