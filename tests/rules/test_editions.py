@@ -54,6 +54,7 @@ MOVED = {
     ("irc_2015", "irc_2018", "place.attic_access"): ("M1305.1.3", "M1305.1.2", "atxinspect.com; from memory"),
     ("irc_2018", "irc_2021", "supply.hot_pipe_insulation"): ("N1103.5.3", "N1103.5.2", "code forum 34692, 272012"),
     ("ipc_2018", "ipc_2021", "paperwork.permit"): ("106.1", "105.1", "from memory"),
+    ("nec_2020", "nec_2023", "electric.shared_circuit"): ("210.23(A)", "210.23(B)", "from memory"),
     ("nec_2017", "nec_2020", "electric.ampacity"): ("Table 310.15(B)(16)", "Table 310.16", "from memory"),
     ("nec_2017", "nec_2020", "electric.ampacity_aluminum"): ("Table 310.15(B)(16)", "Table 310.16", "from memory"),
 }  # fmt: skip
@@ -124,8 +125,8 @@ def test_an_edition_is_read_in_its_own_year_or_says_where_else(line: tuple[str, 
 
 
 OWN_FAMILY = {
-    "ifgc": ("IFGC", "IRC", "Fuel Gas Code", "Mechanical Code", "national specification"),
-    "irc": ("IRC", "IFGC", "IPC", "IBC", "Fuel Gas Code", "Mechanical Code", "national specification"),
+    "ifgc": ("IFGC", "IRC", "IMC", "Fuel Gas Code", "Mechanical Code", "national specification"),
+    "irc": ("IRC", "IFGC", "IMC", "IPC", "IBC", "Fuel Gas Code", "Mechanical Code", "national specification"),
     "ipc": ("IPC", "IRC", "IFGC", "IBC"),
 }
 ONLY_ELSEWHERE = {

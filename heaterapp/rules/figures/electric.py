@@ -35,16 +35,17 @@ def heater_amps(
 @figure(
     "A",
     "0.01",
-    "storage to the book's size: k I; else I; on the plate: the least circuit amperes",
+    "storage to the book's size: k I; else I; heat pump and tankless: the plate's least circuit amperes, of a plug-in that has none k I",
     "NEC 422.13 and 422.10, or the data plate",
     when=ELECTRIC,
     clauses=_LOAD,
 )
 def circuit_needed_a(
     heater_kind: str, heater_amps: Ampere | None = None, storage_gal: Gallon | None = None, minimum_circuit_a: Ampere | None = None,
-    *, factor: Ratio, up_to: Gallon,
+    disconnect: str | None = None, *, factor: Ratio, up_to: Gallon,
 ) -> Worked:  # fmt: skip
-    if heater_kind != "electric_storage":
+    plugged = heater_kind == "heat_pump_storage" and disconnect == "cord_and_plug"
+    if heater_kind != "electric_storage" and not (plugged and minimum_circuit_a is None):
         if minimum_circuit_a is None:
             said = "the least circuit amperes on the data plate are needed"
             return Worked(None, says=said, needs=("minimum_circuit_a",))

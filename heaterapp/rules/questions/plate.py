@@ -27,7 +27,7 @@ QUESTIONS = (
            usual=("36000", "40000", "50000"), hint="It was electric: 0."),
     number("coil_input_btuh", "Most heat the boiler can put in, by the maker's sheet", "Btu/h", ("5000", "1000000"), ("50000", "300000"),
            when=is_("heater_kind", "indirect")),
-    number("input_kw", "Electric input, the most that can run at once", "kW", ("0.3", "100"), ("1", "36"), when=ELECTRIC, usual=("4.5", "5.5")),
+    number("input_kw", "Electric input, the most that can run at once", "kW", ("0.3", "100"), ("0.4", "36"), when=ELECTRIC, usual=("4.5", "5.5")),
     number("first_hour_gal", "First-hour rating", "gal", ("1", "1000"), ("30", "150"), when=STORAGE,
            hint="On the yellow energy label."),
     number("bathrooms", "Bathrooms", "count", ("0", "50"), ("1", "6"), when=STORAGE, usual=("1", "2", "2.5", "3")),
