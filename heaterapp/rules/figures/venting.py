@@ -8,12 +8,12 @@ from ..book import Table
 from ..calc import vent_ends, venting
 from ..catalog import NotHere
 from ..figure import figure
-from ..questions.vent import CONNECTOR, NATURAL, ROOF
+from ..questions.vent import CHIMNEYS, CONNECTOR, NATURAL, ROOF
 from ..report import Worked
 from ..units import Foot, Inch, Ratio, SquareInch, eighths, plain
 from ..when import is_
 
-CHIMNEY_ROOF = ROOF & is_("vent_kind", "masonry_lined", "masonry_unlined", "single_wall")
+CHIMNEY_ROOF = ROOF & is_("vent_kind", *CHIMNEYS, "single_wall")
 GAS_VENT_ROOF = ROOF & is_("vent_kind", "type_b", "special_gas")
 
 

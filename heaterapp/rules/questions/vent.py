@@ -12,11 +12,12 @@ VENTED = FUEL & ~is_("vent_kind", "none")
 ROOF = VENTED & is_("vent_end", "roof", "chimney_top")
 WALL = VENTED & is_("vent_end", "wall")
 CONNECTOR = CATEGORY_I & ~is_("connector_kind", "none")
-MASONRY = FUEL & is_("vent_kind", "masonry_lined", "masonry_unlined")
+CHIMNEYS = ("masonry_lined", "masonry_unlined")
+MASONRY = FUEL & is_("vent_kind", *CHIMNEYS)
 MAKER = FUEL & (yes("direct_vent") | is_("draft_kind", "power_vent"))
 SHARED = CATEGORY_I & yes("vent_shared")
 LINER = CATEGORY_I & is_("vent_kind", "type_b")
-OUTDOORS = CATEGORY_I & ~is_("vent_kind", "masonry_lined", "masonry_unlined")
+OUTDOORS = CATEGORY_I & ~is_("vent_kind", *CHIMNEYS)
 SIZED = NATURAL & ROOF & ~is_("vent_kind", "plastic", "direct_vent_kit")
 BY_TABLE = SIZED & is_("vent_kind", "type_b") & is_("vent_sizing_method", "tables") & ~yes("vent_exposed_outdoors")
 SHARED_BY_TABLE = BY_TABLE & SHARED
@@ -44,7 +45,7 @@ QUESTIONS = (
     number("design_winter_temperature_f", "Local 99 % winter temperature", "degF", ("-80", "80"), ("-40", "60"), when=CATEGORY_I),
     number("connector_screws", "Screws at each connector joint", "count", ("0", "50"), ("0", "6"), when=CONNECTOR, usual=("3", "4"), whole=True),
     yes_no("manual_damper", "A hand damper in the vent", when=CATEGORY_I),
-    number("vent_diameter_in", "Vent diameter", "in", ("1", "36"), ("2", "12"), when=VENTED & ~is_("vent_kind", "masonry_lined", "masonry_unlined"), usual=("3", "4", "5", "6")),
+    number("vent_diameter_in", "Vent diameter", "in", ("1", "36"), ("2", "12"), when=VENTED & ~is_("vent_kind", *CHIMNEYS), usual=("3", "4", "5", "6")),
     number("vent_flue_area_in2", "Flue area inside the chimney", "in2", ("1", "2000"), ("20", "200"), when=MASONRY),
     number("vent_height_ft", "Draft hood or collar up to the vent's end", "ft", ("0", "500"), ("6", "50"), when=CATEGORY_I & ROOF, measured=True),
     number("vent_lateral_ft", "All horizontal offset, connector included", "ft", ("0", "300"), ("0", "20"), when=CATEGORY_I,

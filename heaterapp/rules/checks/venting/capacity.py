@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Annotated
 
 from ...catalog import Given
-from ...questions.vent import SIZED
+from ...questions.vent import CHIMNEYS, SIZED
 from ...report import Result, Worked, engineer, fails, meets, not_applicable, side_by_side, unanswered
 from ...units import BtuPerHour, Foot, Inch, Ratio, SquareInch, plain
 from . import NO_LEAST, open_to_cold, within_table
@@ -25,7 +25,7 @@ def check(
     vent_flue_area_in2: SquareInch | None = None, elevation_ft: Annotated[Foot, Given] | None = None,
     *, level_share: Ratio, least_ratio: Ratio, most_ratio: Ratio,
 ) -> Result:  # fmt: skip
-    masonry = vent_kind in ("masonry_lined", "masonry_unlined")
+    masonry = vent_kind in CHIMNEYS
     if vent_kind in ("single_wall", "special_gas"):
         return engineer("The tables are for Type B vents: this vent goes by its listing, or by a design.")
     if vent_exposed_outdoors:

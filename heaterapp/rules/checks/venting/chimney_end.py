@@ -6,13 +6,13 @@ Fix: have the chimney or pipe raised to the height given.
 
 from decimal import Decimal
 
-from ...questions.vent import ROOF
+from ...questions.vent import CHIMNEYS, ROOF
 from ...report import Result, Worked, authority, fails, meets, unanswered
 from ...units import Foot, Inch, eighths, plain
 from ...when import is_
 
 CLAUSES = ("venting.chimney_end",)
-WHEN = ROOF & is_("vent_kind", "masonry_lined", "masonry_unlined", "single_wall")
+WHEN = ROOF & is_("vent_kind", *CHIMNEYS, "single_wall")
 
 
 def check(

@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Annotated
 
 from ...catalog import Given
-from ...questions.vent import SIZED
+from ...questions.vent import CHIMNEYS, SIZED
 from ...report import Result, Worked, engineer, fails, meets, side_by_side
 from ...units import BtuPerHour, Foot, Ratio
 from ...when import yes
@@ -35,7 +35,7 @@ def check(
         return engineer("A heater left alone on a chimney with a side outdoors needs a liner or a design.")
     if vent_exposed_outdoors or vent_kind in ("single_wall", "special_gas"):
         return engineer("The tables are for Type B vents inside the house: what is left on this one needs a design.")
-    masonry = vent_kind in ("masonry_lined", "masonry_unlined")
+    masonry = vent_kind in CHIMNEYS
     if not masonry and vent_sizing_method == "tables":
         least = NO_LEAST if draft_kind == "draft_hood" else vent_least_input_btuh
         carried = within_table(input_btuh, vent_capacity_btuh, rated_input_at_elevation_btuh, least, elevation_ft)

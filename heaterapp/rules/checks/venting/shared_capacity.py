@@ -7,7 +7,7 @@ Fix: enlarge the common vent, take elbows out of it, or give the heater a vent o
 from decimal import Decimal
 
 from ...calc.venting import circle_area, shared_area_needed
-from ...questions.vent import SHARED, SIZED
+from ...questions.vent import CHIMNEYS, SHARED, SIZED
 from ...report import Result, Worked, authority, engineer, fails, meets, side_by_side, unanswered
 from ...units import BtuPerHour, Inch, Ratio, SquareInch, eighths, plain
 from . import NOT_SURE, open_to_cold
@@ -26,7 +26,7 @@ def check(
     *, share_of_smaller: Ratio, most_ratio: Ratio, least_ratio: Ratio,
 ) -> Result:  # fmt: skip
     together = input_btuh + other_vent_input_btuh
-    masonry = vent_kind in ("masonry_lined", "masonry_unlined")
+    masonry = vent_kind in CHIMNEYS
     if vent_kind in ("single_wall", "special_gas") or vent_exposed_outdoors or chimney_exterior:
         return engineer("The tables are for Type B vents inside the house: this one needs a design.")
     if masonry or vent_sizing_method == "area":
