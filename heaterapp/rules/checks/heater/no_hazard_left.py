@@ -9,6 +9,10 @@ from ...report import Result, fails, meets
 
 CLAUSES = ("heater.hazard",)
 HAZARD = True
+_FIRST = {
+    "gas_leak": "Stop: shut the gas off, touch no switch, open up and get everybody out; call the gas supplier from outside. Repair, and test every joint again.",
+    "co": "Stop: get everybody into fresh air and shut the heater off; call for help where anybody feels ill. Find what burns badly or spills, repair it, and measure again.",
+}  # fmt: skip
 
 
 def check(hazard_found: str, hazard_action: str | None = None) -> Result:
@@ -18,4 +22,4 @@ def check(hazard_found: str, hazard_action: str | None = None) -> Result:
     if hazard_action == "repaired":
         return meets(f"{shown}: repaired and tested again.", "repaired", "none left")
     said = f"{shown} was found, and is not said to be repaired. Stop. Do not leave this heater running."
-    return fails(said, shown.lower(), "none left")
+    return fails(said, shown.lower(), "none left", fix=_FIRST.get(hazard_found, ""))

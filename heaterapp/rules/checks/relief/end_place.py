@@ -13,7 +13,7 @@ WHEN = FITTED
 
 def check(
     relief_end: str, pan_fitted: bool | None = None, pan_drain_end: str | None = None, old_relief_end: str | None = None,
-    *, allowed: tuple[str, ...], in_doubt: tuple[str, ...], pan_needs_drain: bool, replacement_may_keep: tuple[str, ...] = (),
+    room: str | None = None, *, allowed: tuple[str, ...], in_doubt: tuple[str, ...], pan_needs_drain: bool, replacement_may_keep: tuple[str, ...] = (),
     replacement_where_none: tuple[str, ...] = (),
 ) -> Result:  # fmt: skip
     limit = ", ".join(word.replace("_", " ") for word in allowed)
@@ -37,7 +37,8 @@ def check(
             f"The pipe ends: {RELIEF_ENDS[relief_end].lower()}, as a replacement may here.", shown, limit
         )
     if relief_end in in_doubt:
-        said = f"The pipe ends: {RELIEF_ENDS[relief_end].lower()}. The book names: {limit}; many authorities accept a garage floor. Ask."
+        here = "many authorities accept a garage floor" if room == "garage" else "a floor that does not drain would flood"
+        said = f"The pipe ends: {RELIEF_ENDS[relief_end].lower()}. The book names: {limit}; {here}. Ask."
         return authority(said, shown, limit, fix=fix)
     if relief_end == "none":
         return fails(
