@@ -19,7 +19,7 @@ from heaterapp.sheet.words import ADVICE, FIGURES, TOPICS, VERDICTS, figure_word
 
 from .lettering import width
 from .paper import Check, Topic, Working
-from .wording import AT_LEAST, AT_MOST, FOUND_AS, SETTINGS, SURENESS
+from .wording import AT_LEAST, AT_MOST, EITHER_WAY, FOUND_AS, SETTINGS, SURENESS
 
 Item = Mapping[str, Any]
 
@@ -183,6 +183,8 @@ def bound_of(finding: Item) -> str:
     'else at least'
     >>> bound_of({"check": "relief.end_height", "found": "12", "limit": "6 to 24"})
     'within'
+    >>> bound_of({"check": "electric.conductor", "found": "30", "limit": "25", "verdict": "meets"})
+    'at least'
     >>> bound_of({"check": "venting.vented", "found": "type b", "limit": "a vent"})
     'wanted'
     """
@@ -199,7 +201,16 @@ def bound_of(finding: Item) -> str:
                 return word
             # What is met without a number is met instead of the number.
             return f"else {word}" if finding["verdict"] == "meets" else "limit"
+    over = over_limit(finding)
+    if check in EITHER_WAY and over and finding["verdict"] in ("meets", "fails"):
+        return "at least" if (over > 0) == (finding["verdict"] == "meets") else "at most"
     return "limit"
+
+
+def over_limit(finding: Item) -> Decimal | None:
+    """How far a found number is over its limit; None where either is not a number."""
+    found, limit = number(finding["found"]), number(finding["limit"])
+    return None if found is None or limit is None else found - limit
 
 
 def columns_of(findings: Iterable[Item], tags: Mapping[str, str]) -> tuple[tuple[Topic, ...], ...]:

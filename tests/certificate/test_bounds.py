@@ -11,7 +11,7 @@ import pypdf
 import pytest
 
 from heaterapp.certificate.findings import bound_of
-from heaterapp.certificate.wording import AT_LEAST, AT_MOST
+from heaterapp.certificate.wording import AT_LEAST, AT_MOST, EITHER_WAY, SETTINGS
 from heaterapp.rules import assess
 from heaterapp.sheet.draw.given import number
 
@@ -43,8 +43,32 @@ def test_every_case_agrees_with_the_word(check):
         assert inside == (one["verdict"] == "meets") or (one["verdict"] == "fails" and not over), one
 
 
+@pytest.mark.parametrize("check", sorted(EITHER_WAY))
+def test_what_bounds_both_ways_is_said_the_way_it_bounds_here(check):
+    judged = [one for one in _findings(check) if one["verdict"] in ("meets", "fails")]
+    said = {bound_of(one) for one in judged}
+    assert {"at least", "at most"} <= said
+    for one in judged:
+        over = number(one["found"]) - number(one["limit"])
+        if not over:
+            assert bound_of(one) == "limit", one
+        else:
+            assert ("at least" in bound_of(one)) == ((over > 0) == (one["verdict"] == "meets")), one
+
+
 def test_no_check_is_called_both():
     assert not AT_LEAST & AT_MOST
+    assert not EITHER_WAY & (AT_LEAST | AT_MOST)
+
+
+def test_every_check_that_compares_numbers_says_which_way():
+    ways = AT_LEAST | AT_MOST | EITHER_WAY | SETTINGS
+    bare = {
+        path.stem for path in sorted(CASES.glob("*.toml")) if path.stem not in ways
+        and any(one["verdict"] in ("meets", "fails") and number(one["found"]) != number(one["limit"]) for one in _findings(path.stem))
+    }  # fmt: skip
+    # a pipe a size smaller is allowed at times, and a brace meets without its number
+    assert bare == {"venting.not_smaller_than_outlet", "seismic.sideways_restraint"}
 
 
 def test_a_limit_of_what_was_not_measured_or_of_another_check_stays_a_limit():
