@@ -137,6 +137,8 @@ def one(name: str) -> Any:
 def clause(name: str) -> Any:
     """Show the form of one clause, `?clause=`, or the list to choose from."""
     newest = _in_use(name)
+    if newest.stored["base"] not in place_titles():
+        abort(404)
     return _clause_page(_start_of(newest), name, newest.version)
 
 
@@ -148,6 +150,8 @@ def save() -> Any:
     after, name = _after(sent), sent.get("name", "")
     newest = _in_use(name) if name else None
     start = _start_of(newest) if newest else {key: sent.get(key, "") for key in ("title", "base", "on")}
+    if newest and start["base"] not in place_titles():
+        abort(404)
     errors = {} if newest else _faults_of_start(start)
     if errors:
         return _list(start, errors)
@@ -257,7 +261,9 @@ def _values(clause: Any) -> dict[str, str]:
 
 def _rows(stored: Mapping[str, Any]) -> list[dict[str, Any]]:
     """Each clause a set changes, beside the book's; one it strikes has a reason in place of words."""
-    clauses, known = rules.place(stored["base"]).clauses, rules.amendable(stored["base"])
+    base = stored["base"]
+    there = base in place_titles()
+    clauses, known = (rules.place(base).clauses, rules.amendable(base)) if there else ({}, {})
     changed = [(ident, one, "") for ident, one in stored["clauses"].items()]
     struck = [(ident, None, why) for ident, why in stored.get("silent", {}).items()]
     rows = []

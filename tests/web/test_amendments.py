@@ -202,3 +202,21 @@ def test_codes_that_are_withdrawn_leave_the_choice_open(visit: Any, store: Any, 
     assert "The office has withdrawn it" in page
     assert " selected" not in page
     assert '<option value="">Choose</option>' in page
+
+
+def test_amendments_of_a_place_that_the_program_has_no_more_are_shown_and_withdrawn(
+    visit: Any, store: Any, firms: Any, people: Any
+) -> None:
+    clause = {"section": "1", "says": "No more than 70 psi.", "values": {"limit": "70"}}
+    stored = {"name": "old", "title": "Old rules", "base": "atlantis", "on": "2026-01-01", "clauses": {"supply.pressure_limit": clause}, "silent": {}}
+    store.amendments.save(firms["a"].id, people["a", "office"].id, stored)
+    office = visit("office")
+    assert office.get("/office/amendments").status_code == 200
+    page = office.get("/office/amendments/old")
+    assert page.status_code == 200
+    assert "on atlantis" in page.text
+    assert office.get("/office/amendments/old/clause").status_code == 404
+    assert made(office, name="old", after="1").status_code == 404
+    assert "Old rules" not in visit("installer").get("/jobs/new").text
+    assert office.post("/office/amendments/old/withdraw", {"after": "1"}).status_code == 303
+    assert store.amendments.current(firms["a"].id) == []
