@@ -6,7 +6,7 @@ import argparse
 import json
 import os
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from decimal import Decimal
 from typing import Any, BinaryIO
 
@@ -51,6 +51,14 @@ def read_job(text: bytes) -> dict[str, Any]:
     if not isinstance(answers, dict):
         raise BadAnswer("job", "one JSON object of answers")
     return answers
+
+
+def lines_of(source: BinaryIO) -> Iterator[bytes]:
+    """The lines of a file; of one longer than a job may be only as much as shows that."""
+    while line := source.readline(LARGEST + 2):
+        yield line
+        while not line.endswith(b"\n") and len(line) > LARGEST:
+            line = source.readline(LARGEST + 2) or b"\n"
 
 
 def _reports(lines: Iterable[bytes]) -> int:
@@ -103,7 +111,7 @@ def _answer(arguments: list[str] | None) -> int:
     try:
         source = _opened(chosen.job)
         if chosen.lines:
-            return _reports(source)
+            return _reports(lines_of(source))
         report = assess(read_job(source.read(LARGEST + 1)))
     except BadAnswer as bad:
         print(str(bad), file=sys.stderr)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import subprocess
 import sys
@@ -12,6 +13,7 @@ import jsonschema
 import pytest
 
 from heaterapp.rules import BadAnswer, Job, ruleset_zip
+from heaterapp.rules import __main__ as door
 from heaterapp.rules.schema import job_schema
 
 ROOT = Path(__file__).parent.parent.parent
@@ -143,3 +145,22 @@ def test_a_wrong_choice_names_the_key_and_every_word_that_is_taken() -> None:
         Job({"vent_end": "chimney"})
     assert str(refused.value) == "vent_end: expected one of roof, wall, chimney_top"
     assert refused.value.said == "one of these: Above the roof; Through a wall; At a chimney top"
+
+
+@pytest.mark.parametrize("end", [b"", b"\n"])
+def test_a_line_longer_than_a_job_may_be_is_never_held_whole(monkeypatch: pytest.MonkeyPatch, end: bytes) -> None:
+    monkeypatch.setattr(door, "LARGEST", 100)
+    fed = io.BytesIO(b"x" * 1000 + b"\n{}\n" + b"y" * 100 + b"\n" + b"z" * 204 + end)
+    lines = list(door.lines_of(fed))
+    assert lines == [b"x" * 102, b"{}\n", b"y" * 100 + b"\n", b"z" * 102]
+    with pytest.raises(BadAnswer, match="at most 100 bytes"):
+        door.read_job(lines[0])
+
+
+def test_what_follows_a_line_that_is_too_long_is_answered_in_its_place() -> None:
+    job = json.dumps(FULL).encode()
+    done = _run(["assess", "--lines", "-"], b"x" * 9_000_000 + b"\n" + job + b"\n")
+    refused, told = done.stdout.splitlines()
+    assert done.returncode == 2
+    assert json.loads(refused)["error"] == {"line": 1, "key": "job", "expected": "at most 4000000 bytes of JSON"}
+    assert "outcome" in json.loads(told)
