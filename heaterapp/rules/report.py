@@ -94,6 +94,7 @@ class Worked:
     says    a short sentence: required where value is None, optional beside a value
     needs   the questions it waits for in this place, where not every place asks them: it is then open
     doubt   within what of the value nothing is decided: it rests on printed cells not surely read
+    barred  the table does not permit the combination, whatever the value
     """
 
     value: Decimal | tuple[Decimal, ...] | str | None
@@ -101,6 +102,7 @@ class Worked:
     says: str = ""
     needs: tuple[str, ...] = ()
     doubt: Decimal = Decimal(0)
+    barred: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -49,7 +49,7 @@ def _worked(table: Table, read: Read, kept: tuple[_Kept, ...]) -> Worked:
     said = f"Not permitted: {read.why}." if read.why else ""
     if doubt and not said:
         said = f"It rests on a printed cell that is not sure: within {plain(doubt, 0)} Btu/h of it nothing is decided."
-    return Worked(value, worked, said, doubt=doubt)
+    return Worked(value, worked, said, doubt=doubt, barred=bool(read.why))
 
 
 def _elbows(

@@ -35,7 +35,7 @@ def within_table(
     small = f"It burns {found} Btu/h here; the vent needs {limit} Btu/h at least, or it chills and drips."
     if least.doubt and abs(burned - least.value) <= least.doubt:
         return authority(_unsure(small, least), burned, least.value, "Btu/h", **more)
-    if burned < least.value or least.says.startswith("Not permitted"):
+    if burned < least.value or least.barred:
         return fails(f"{small} {least.says}".strip(), burned, least.value, "Btu/h", **more)
     if elevation_ft is None and least is not NO_LEAST:
         # Higher up it burns less, and less than the vent needs.
@@ -50,7 +50,7 @@ def open_to_cold(masonry: bool, chimney_exterior: bool | None, vent_exposed_outd
 
 
 def _unsure(said: str, figure: Worked) -> str:
-    if figure.says.startswith("Not permitted"):
+    if figure.barred:
         return f"{figure.says} The printed cell that says so is not surely read: look the table up in your code book."
     return f"{said} {NOT_SURE}"
 
