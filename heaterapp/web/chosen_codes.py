@@ -10,8 +10,8 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from heaterapp import archive
 from heaterapp.archive.amendments import Version
 from heaterapp.rules import CATALOGUE, BadAnswer
-from heaterapp.web.jobs import place_titles
 from heaterapp.web.one_job import draft_of, kept, revision_of
+from heaterapp.web.places import place_titles
 from heaterapp.web.security import current_person, require, store
 
 blueprint = Blueprint("chosen_codes", __name__, url_prefix="/jobs")

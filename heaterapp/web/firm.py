@@ -10,8 +10,8 @@ from wtforms.validators import DataRequired, Length
 
 from heaterapp import archive
 from heaterapp.archive.checking import SHORTEST_PASSWORD
-from heaterapp.web.jobs import place_titles
 from heaterapp.web.passwords import weakness
+from heaterapp.web.places import place_titles
 from heaterapp.web.security import current_organisation, current_person, require, store
 
 blueprint = Blueprint("firm", __name__, url_prefix="/office/firm")

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from functools import cache
 from typing import Any
 
 from flask import Blueprint, redirect, render_template, request, url_for
 
-from heaterapp import archive, rules, usual
+from heaterapp import archive, usual
 from heaterapp.forms import (
     SectionForm,
     asks,
@@ -22,6 +21,7 @@ from heaterapp.rules import CATALOGUE, SECTIONS, Job
 from heaterapp.sheet import live as sheet
 from heaterapp.sheet.findings import SPOKEN, section_of
 from heaterapp.sheet.groups import groups
+from heaterapp.web.chosen_codes import standing
 from heaterapp.web.fields import drawer
 from heaterapp.web.one_job import (
     address_of,
@@ -33,6 +33,7 @@ from heaterapp.web.one_job import (
     revision_of,
     without,
 )
+from heaterapp.web.places import place_titles
 from heaterapp.web.recorded import amended_words
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.unread import emptied, lapsed, not_read, notices, shown_again, stored_usual
@@ -82,13 +83,6 @@ def _row(job: archive.Job, numbers: list[str]) -> dict[str, Any]:
         "draft": job.state == "draft",
         "numbers": numbers,
     }
-
-
-@cache
-def place_titles() -> dict[str, str]:
-    """Place name -> its title, for a choice; the invented example towns last."""
-    every = [rules.place(name) for name in sorted(set(rules.place_names().values()))]
-    return {one.name: one.title for one in sorted(every, key=lambda one: one.about.get("example", False))}
 
 
 @blueprint.get("/<job_id>")
@@ -226,8 +220,6 @@ def page(
 
 def _own_codes(job: archive.Job, section: str) -> dict[str, Any]:
     """What the page says of the firm's own amendments, where this job or its firm has any."""
-    from heaterapp.web.chosen_codes import standing
-
     if section != "job":
         return {"amended": None, "has_own": False}
     return {

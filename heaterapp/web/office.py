@@ -9,6 +9,7 @@ from flask import Blueprint, Response, abort, render_template, request, url_for
 
 from heaterapp import archive, rules
 from heaterapp.sheet.findings import blocks, figures_html, findings_html, section_of
+from heaterapp.web.places import place_title
 from heaterapp.web.recorded import amended_words, recorded
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.settings import public_address
@@ -155,14 +156,6 @@ def _by_section(report: dict[str, Any]) -> list[tuple[str, str]]:
         if html:
             told.append((title, html))
     return told
-
-
-def place_title(name: str) -> str:
-    """Return what a place is called; its own name when this program no longer has it."""
-    try:
-        return rules.place(name).title
-    except rules.UnknownPlace:
-        return name
 
 
 def _page(

@@ -16,7 +16,7 @@ from heaterapp.rules.amendments import read_title
 from heaterapp.rules.reading import read_day
 from heaterapp.rules.units import plain
 from heaterapp.sheet.words import TOPICS
-from heaterapp.web.jobs import place_titles
+from heaterapp.web.places import place_title, place_titles
 from heaterapp.web.security import current_person, require, store
 
 blueprint = Blueprint("own_codes", __name__, url_prefix="/office/amendments")
@@ -126,7 +126,7 @@ def one(name: str) -> Any:
     people = {one.id: one.name for one in store().people.all(current_person().organisation)}
     return render_template(
         "office/amendment.html", shown=shown, stored=shown.stored, versions=versions, people=people,
-        rows=_rows(shown.stored), base=place_titles().get(shown.stored["base"], shown.stored["base"]),
+        rows=_rows(shown.stored), base=place_title(shown.stored["base"]),
         newest=not versions[0].withdrawn and shown.version == versions[0].version, topics=TOPICS,
         said=SAID.get(request.args.get("said", "")),
     )  # fmt: skip

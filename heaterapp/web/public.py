@@ -7,7 +7,8 @@ from typing import Any
 from flask import Blueprint, Response, abort, render_template, request, send_file, url_for
 
 from heaterapp import archive, fonts
-from heaterapp.web.office import KINDS, place_title
+from heaterapp.web.office import KINDS
+from heaterapp.web.places import place_title
 from heaterapp.web.security import store
 
 blueprint = Blueprint("public", __name__)

@@ -7,6 +7,7 @@ from typing import Any
 
 from heaterapp import rules
 from heaterapp.sheet.findings import measure
+from heaterapp.web.places import place_title
 
 WORDS = {"yes": "Yes", "no": "No", "unknown": "Not known", "not_here": "Not here"}
 
@@ -60,8 +61,5 @@ def shown(name: str, value: Any) -> str:
     if question.kind == "number" and value not in WORDS:
         return measure(str(value), question.unit)
     if name == "place":
-        try:
-            return rules.place(value).title
-        except rules.UnknownPlace:
-            return str(value)
+        return place_title(str(value))
     return WORDS.get(value, str(value)) if question.kind != "text" else str(value)
