@@ -10,7 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from heaterapp.rules.calc.strut_tubes import PI, tube_strut
+from heaterapp.rules.calc.angles import PI
+from heaterapp.rules.calc.exact import exactly
+from heaterapp.rules.calc.strut_tubes import tube_strut
 
 STEEL = {"modulus_psi": D(29000000), "yield_psi": D(35000), "safety": D("1.67")}
 
@@ -45,6 +47,19 @@ def test_the_two_formulas_meet_within_a_hundredth_at_their_border():
     _, past = strut(border + D("0.001"))
     assert (at * D("1.67") / 35000).quantize(D("0.00001")) == D("0.38995")
     assert (past * D("1.67") / 35000).quantize(D("0.00001")) == D("0.38977")
+
+
+@exactly
+def yield_on_the_border(slenderness):
+    return PI * PI * STEEL["modulus_psi"] / (slenderness * slenderness) * D("2.25")
+
+
+def test_exactly_on_the_border_the_shorter_strut_s_formula_holds():
+    slenderness, _ = strut(100)
+    border = yield_on_the_border(slenderness)
+    found, stress = strut(100, yield_psi=border)
+    assert found == slenderness
+    assert (stress * D("1.67") / border).quantize(D("0.00001")) == D("0.38995")
 
 
 @given(st.integers(12, 120), st.sampled_from(["0.042", "0.049", "0.057"]))

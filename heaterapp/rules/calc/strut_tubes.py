@@ -5,9 +5,8 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import NamedTuple
 
+from .angles import PI
 from .exact import exactly, positive
-
-PI = Decimal("3.141592653589793238462643383")
 
 
 class TubeStrut(NamedTuple):
