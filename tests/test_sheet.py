@@ -14,7 +14,7 @@ from heaterapp.rules.catalog import figure_contracts
 from heaterapp.rules.report import TOPICS, Verdict
 from heaterapp.sheet import words
 from heaterapp.sheet.findings import blocks, findings_html, measure, section_of, value_of
-from heaterapp.sheet.live import live, needed, tally, where_asked
+from heaterapp.sheet.live import ALWAYS_SHOWN, _deciding, live, needed, tally
 from heaterapp.sheet.marks import mark, verdict_html
 
 JOBS = Path(__file__).parent / "jobs"
@@ -89,8 +89,9 @@ def test_the_counts_are_the_report_s() -> None:
     assert told["counts"]["meets"] == sum(f["verdict"] == "meets" for f in rules)
     assert told["counts"]["fix"] == sum(f["verdict"] == "fails" for f in rules) > 0
     assert told["counts"]["answer"] == 0
-    assert sum(t["fix"] for t in tally(report).values()) == told["counts"]["fix"]
-    assert sum(t["meets"] for t in tally(report).values()) == told["counts"]["meets"]
+    found = tally(report, told["todo"]).values()
+    assert sum(t["fix"] for t in found) == told["counts"]["fix"]
+    assert sum(t["meets"] for t in found) == told["counts"]["meets"]
 
 
 def test_an_accepted_failure_blocks_no_more_and_says_who_accepted_it() -> None:
@@ -190,10 +191,42 @@ def test_what_may_stay_empty_is_told_apart_and_a_measured_default_never_hides() 
 def test_every_needed_question_leads_to_one_that_is_asked(kind: str) -> None:
     answers = {**GAS, "heater_kind": kind}
     report = assess(answers).as_json()
-    shown = live(answers, report)["asked"]
+    told = live(answers, report)
     for name in needed(report):
-        at = where_asked(name, shown)
-        assert shown[at], f"{name} leads to {at}, which is not asked"
+        leads = set(told["todo"]) & {name, *_deciding(name)}
+        assert leads, f"{name} leads to nothing that is asked"
+    _count_is_what_is_seen(answers, told)
+
+
+def _count_is_what_is_seen(answers: dict[str, Any], told: dict[str, Any]) -> None:
+    assert told["counts"]["answer"] == len(told["todo"]) == len(set(told["todo"]))
+    for name in told["todo"]:
+        assert told["asked"][name], f"{name} is counted, and not asked"
+        assert name not in told["spare"], f"{name} is counted, and folded away"
+    by_section = {s: sum(CATALOGUE[n].section == s for n in told["todo"]) for s in SECTIONS}
+    for section, count in by_section.items():
+        tally_said = _text(told["tallies"][section])
+        assert count == 0 or f"{count} to answer" in tally_said or "to fix" in tally_said, (section, tally_said)
+        assert count == 0 or f"{count} to answer here" in _text(told["sections"][section])
+    # What is in view, empty and not counted is for the record, or has a default that is measured.
+    blank = [n for n, asked in told["asked"].items() if asked and n not in told["spare"] and n not in answers]
+    for name in set(blank) - set(told["todo"]):
+        assert CATALOGUE[name].record or CATALOGUE[name].default is not None or name in ALWAYS_SHOWN, name
+
+
+@pytest.mark.parametrize("name", sorted(p.name for p in JOBS.glob("*.json")))
+def test_what_is_left_to_answer_is_what_stands_in_the_sections(name: str) -> None:
+    whole = _job(name)
+    told = _live(whole)
+    _count_is_what_is_seen(whole, told)
+    assert told["counts"]["answer"] > 0 or told["outcome"] != "unfinished"
+    assert told["counts"]["answer"] == 0 or told["outcome"] != "ready"
+    for drop in range(3):
+        kept = {"place", "heater_kind", "job_kind"}
+        part = {k: v for at, (k, v) in enumerate(whole.items()) if at % 3 != drop or k in kept}
+        told = _live(part)
+        assert told["counts"]["answer"] > 0
+        _count_is_what_is_seen(part, told)
 
 
 @pytest.mark.parametrize(
@@ -260,3 +293,17 @@ def test_every_finding_stands_in_a_section_that_its_heater_is_shown() -> None:
         for finding in assess(answers).as_json()["findings"]:
             if finding["verdict"] not in ("not_applicable", "silent"):
                 assert section_of(finding) in open_, finding["check"]
+
+
+def test_where_the_plate_gives_no_amperes_the_field_says_what_to_do_instead() -> None:
+    plate = {"heater_kind": "electric_instantaneous", "volts": 240, "input_kw": 24, "input_kw_at_volts": 240}
+    answers = {**GAS, **plate, "breaker_a": 60, "breaker_marked_max_a": 60}
+    assert "minimum_circuit_a" not in _live(answers)["said"]
+    told = _live({**answers, "minimum_circuit_a": "not_here"})
+    said = _text(told["said"]["minimum_circuit_a"])
+    assert "its kW and the volts they are given at" in said
+    assert "ask the maker by the model number" in said
+    assert "minimum_circuit_a" in told["todo"]
+    read = _live({**answers, "minimum_circuit_a": 40})
+    assert "ask the maker" not in read["said"].get("minimum_circuit_a", "")
+    assert "minimum_circuit_a" not in read["todo"]

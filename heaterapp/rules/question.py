@@ -33,6 +33,7 @@ class Question:
     measured  never filled from a preset: it must be read at this job
     record    kept for the record although no check reads it
     whole     a number of things or a year: a fraction of one is refused
+    nominal   it comes in its usual sizes: they are offered in place of the eighths of a tape
     typed_as  how a number is read where that is not its unit's way: "pitch" takes 9/12 as 9
     absent    the condition under which "not here" can be true of it; elsewhere that leaves
               the question open, for what must exist is not excused by its absence
@@ -55,6 +56,7 @@ class Question:
     whole: bool = False
     absent: When = NEVER
     typed_as: str = ""
+    nominal: bool = False
 
     @property
     def may_be_absent(self) -> bool:
@@ -87,12 +89,13 @@ def number(
     whole: bool = False,
     absent: When = NEVER,
     typed_as: str = "",
+    nominal: bool = False,
 ) -> Question:
     """A question answered by one number in `unit`."""
     return Question(
         name, label, "number", unit=unit, hard=_range(hard), soft=_range(soft), when=when,
         default=default, usual=usual, hint=hint, measured=measured, record=record, whole=whole, absent=absent,
-        typed_as=typed_as,
+        typed_as=typed_as, nominal=nominal,
     )  # fmt: skip
 
 
@@ -143,9 +146,11 @@ def other(
     *,
     unit: str = "",
     when: When = ALWAYS,
+    usual: tuple[str, ...] = (),
     hint: str = "",
     measured: bool = False,
     record: bool = False,
+    nominal: bool = False,
 ) -> Question:
     """A date, two lengths, a list of lengths, or gas pipe sections."""
     return Question(
@@ -155,7 +160,9 @@ def other(
         unit=unit,
         hard=_range(hard),
         when=when,
+        usual=usual,
         hint=hint,
         measured=measured,
         record=record,
+        nominal=nominal,
     )

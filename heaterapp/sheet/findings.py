@@ -148,7 +148,8 @@ def mark_of(finding: Item) -> str:
 def finding_html(finding: Item, tag: str = "li") -> str:
     """One finding with room: verdict, why, what to do, found and limit, section."""
     head = verdict_html(mark_of(finding), word=word_of(finding))
-    fix = finding["fix"] if finding["verdict"] in SPOKEN and not finding.get("accepted") else ""
+    told = finding["verdict"] in (*SPOKEN, "unanswered")
+    fix = finding["fix"] if told and not finding.get("accepted") else ""
     lines = [f'<p class="why">{head} {escape(finding["why"])}</p>']
     if fix:
         lines.append(f'<p class="fix">{escape(fix[:1].upper() + fix[1:])}</p>')

@@ -39,12 +39,13 @@ HEADINGS: dict[str, tuple[tuple[str, Words], ...]] = {
     ),
     "vent": (
         ("vent_kind", Words("Vent and connector", "Tubo y conector")),
-        ("vent_diameter_in", Words("The vent itself", "El tubo")),
+        ("vent_shared", Words("The vent itself", "El tubo")),
         ("vent_marked_clearance_in", Words("Clearances", "Separaciones")),
         ("vent_firestops", Words("Supports and length", "Soportes y longitud")),
         ("roof_pitch_in_12", Words("Above the roof", "Sobre el techo")),
         ("wall_terminal_below_opening_in", Words("Through the wall", "A través de la pared")),
-        ("vent_shared", Words("Sharing and air", "Tubo común y aire")),
+        ("common_vent_diameter_in", Words("Shared vent", "Tubo común")),
+        ("air_source", Words("Air", "Aire")),
     ),
     "electric": (
         ("volts", Words("Supply", "Alimentación")),
@@ -85,6 +86,7 @@ class Group(NamedTuple):
     folded  all that is asked is answered and nothing in it wants a word; or its turn comes later
     shown   what was chosen, in words, where so few questions are asked that a line tells it
     left    how many have no answer yet
+    waits   how many are counted as to answer: a verdict waits for them
     speaks  something under its fields wants a word
     """
 
@@ -95,6 +97,7 @@ class Group(NamedTuple):
     folded: bool
     shown: str
     left: int
+    waits: int
     speaks: bool
 
 
@@ -108,7 +111,7 @@ def groups(
     """A section's questions by heading, in the order in which they are measured.
 
     names    the questions that stand under headings
-    now      what `live` told: `asked` and `said`
+    now      what `live` told: `asked`, `todo` and `said`
     answers  the stored answers
     wrong    names of those whose answer could not be saved: never folded away
     """
@@ -137,7 +140,8 @@ def _group(
     shown = ", ".join(filter(None, chosen)) if len(open_ones) <= FEW else ""
     usual = sum(n in accepted for n in open_ones)
     left = sum(n not in answers for n in open_ones)
-    return Group(title, tuple(names), len(open_ones), usual, folded, shown, left, speaks)
+    waits = sum(n in now["todo"] for n in names)
+    return Group(title, tuple(names), len(open_ones), usual, folded, shown, left, waits, speaks)
 
 
 def _in_turn(parts: list[Group], wrong: set[str]) -> list[Group]:

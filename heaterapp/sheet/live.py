@@ -67,16 +67,20 @@ def live(
     sections those whose HTML is wanted; the counts are of all
     job      the answers as read, where they were read already
     returns  outcome; counts (meets, fix, answer, open); tallies (the same for each section, as HTML);
-             sections (id -> HTML); said (question -> HTML under its field); asked
-             (question -> asked at all); spare (asked, but may stay empty); hazard (HTML)
+             sections (id -> HTML); todo (the questions that "to answer" counts); said (question ->
+             HTML under its field); asked (question -> asked at all); spare (asked, but may stay
+             empty); hazard (HTML)
     """
-    shown, spare = asked(Job(answers) if job is None else job, report)
+    read = Job(answers) if job is None else job
+    shown, spare = asked(read, report)
+    todo = to_answer(read, report, shown)
     return {
         "outcome": report["outcome"],
         "outcome_words": OUTCOMES[report["outcome"]],
-        "counts": counts(report, needed(report)),
-        "tallies": {section: tally_html(count) for section, count in tally(report).items()},
-        "sections": {section: section_html(answers, report, section) for section in sections},
+        "counts": counts(report, todo),
+        "tallies": {section: tally_html(count) for section, count in tally(report, todo).items()},
+        "sections": {section: section_html(answers, report, section, todo) for section in sections},
+        "todo": todo,
         "said": said(answers, report, frozenset(sections)),
         "asked": shown,
         "spare": spare,
@@ -86,14 +90,29 @@ def live(
 
 
 def needed(report: Told) -> list[str]:
-    """The questions that still need an answer, in the order in which they are measured."""
+    """The questions on which a verdict waits, in the order in which they are measured, asked yet or not."""
     wanted = {
         q
         for f in report["findings"]
         if f["verdict"] == "unanswered" and f["kind"] == "rule"
-        for q in f.get("missing", ())
+        for q in f.get("missing") or (last_question(f),)
     }
     return sorted((q for q in wanted if q in ORDER), key=ORDER.__getitem__)
+
+
+def to_answer(job: Job, report: Told, shown: Mapping[str, bool]) -> list[str]:
+    """The questions that a person finds in the sections and has to answer, in the order of the job.
+
+    Those on which a verdict waits, and in place of one that is not asked yet those that decide whether it is.
+    """
+    return sorted((name for name in _wanted(job, report) if shown[name]), key=ORDER.__getitem__)
+
+
+def _wanted(job: Job, report: Told) -> set[str]:
+    wanted = set(needed(report))
+    for name in list(wanted):
+        wanted.update(n for n in _deciding(name) if job.look(n) is None)
+    return wanted
 
 
 def counts(report: Told, open_questions: list[str]) -> dict[str, int]:
@@ -103,7 +122,7 @@ def counts(report: Told, open_questions: list[str]) -> dict[str, int]:
         one = _counts_as(finding)
         if one:
             told[one] += 1
-    told["answer"] += len(open_questions)
+    told["answer"] = len(open_questions)
     return told
 
 
@@ -117,21 +136,19 @@ def _counts_as(finding: Mapping[str, Any]) -> str:
         return ""
     if verdict == "meets":
         return "meets"
-    if verdict == "unanswered":
-        return "" if finding.get("missing") else "answer"
     if blocks(finding):
         return "fix"
     return "open" if is_open_item(finding) else ""
 
 
-def tally(report: Told) -> dict[str, dict[str, int]]:
+def tally(report: Told, open_questions: list[str]) -> dict[str, dict[str, int]]:
     """Section -> its counts, for the list of sections."""
     found = {section: _none_yet() for section in SECTIONS}
     for finding in report["findings"]:
         one = _counts_as(finding)
         if one:
             found[section_of(finding)][one] += 1
-    for name in needed(report):
+    for name in open_questions:
         found[CATALOGUE[name].section]["answer"] += 1
     return found
 
@@ -145,9 +162,7 @@ def asked(job: Job, report: Told) -> tuple[dict[str, bool], list[str]]:
     """
     look = job.look
     held: dict[When, bool | None] = {}
-    wanted = set(needed(report))
-    for name in list(wanted):
-        wanted.update(n for n in _deciding(name) if look(n) is None)
+    wanted = _wanted(job, report)
     shown, spare = {}, []
     for name, when, beside, in_view in _asking():
         # One condition stands for many questions.
@@ -182,17 +197,15 @@ def _deciding(name: str) -> frozenset[str]:
     return frozenset(names)
 
 
-def where_asked(name: str, shown: Mapping[str, bool]) -> str:
-    """The question to go to for `name`: itself, or the one that decides whether it is asked."""
-    if shown.get(name) or name not in CATALOGUE:
-        return name
-    return next((n for n in CATALOGUE[name].when.names if shown.get(n)), name)
-
-
 def said(answers: Answers, report: Told, sections: frozenset[str] = frozenset(SECTIONS)) -> dict[str, str]:
     """Question -> the verdicts that stand under its field: what failed in full, what meets on a line."""
     under: dict[str, list[str]] = {}
     for finding in report["findings"]:
+        if _told_what_else(finding, answers):
+            place = last_question({"questions": finding["missing"]})
+            if place is not None and CATALOGUE[place].section in sections:
+                under.setdefault(place, []).append(finding_html(finding, "div"))
+            continue
         if finding["kind"] != "rule" or finding["verdict"] not in _UNDER_FIELDS:
             continue
         if sections.isdisjoint(_sections_asking(tuple(finding["questions"]))):
@@ -218,15 +231,23 @@ def said(answers: Answers, report: Told, sections: frozenset[str] = frozenset(SE
     return {name: "".join(lines) for name, lines in under.items()}
 
 
+def _told_what_else(finding: Mapping[str, Any], answers: Answers) -> bool:
+    """It waits for nothing that is still blank, and says what to do instead."""
+    if finding["verdict"] != "unanswered" or finding["kind"] != "rule" or not finding.get("missing"):
+        return False
+    own = finding["fix"] and not finding["fix"].startswith("Answer: ")
+    return bool(own) and all(one in answers for one in finding["missing"])
+
+
 @lru_cache(maxsize=2000)
 def _sections_asking(questions: tuple[str, ...]) -> frozenset[str]:
     return frozenset(CATALOGUE[q].section for q in questions if q in CATALOGUE)
 
 
-def section_html(answers: Answers, report: Told, section: str) -> str:
+def section_html(answers: Answers, report: Told, section: str, open_questions: list[str]) -> str:
     """What a section's answers mean now: the number the job turns on, drawings, verdicts, figures."""
     mine = [f for f in report["findings"] if section_of(f) == section]
-    todo = [q for q in needed(report) if CATALOGUE[q].section == section]
+    todo = [q for q in open_questions if CATALOGUE[q].section == section]
     parts = [picture_html(answers, report, section)]
     parts.append(findings_html(mine, brief=True))
     parts.append(figures_html(report["figures"], section, brief=True))

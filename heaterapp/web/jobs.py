@@ -241,10 +241,7 @@ def review_page(
     """The review of a job; `errors` and `given` belong to an acceptance that could not be read."""
     told = judged(job.answers)
     now = sheet.live(job.answers, told, ())
-    todo = []
-    for name in sheet.needed(told):
-        at = sheet.where_asked(name, now["asked"])
-        todo.append({"label": CATALOGUE[name].label, "section": CATALOGUE[at].section, "at": at})
+    todo = [CATALOGUE[name] for name in now["todo"]]
     rule = [f for f in told["findings"] if f["kind"] == "rule"]
     return render_template(
         "job/review.html", job=job, address=address_of(job.answers), now=now, told=told, todo=todo,

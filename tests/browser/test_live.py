@@ -105,9 +105,9 @@ def test_a_pipe_section_is_judged_and_saved_once_its_row_is_whole(
     page.locator("details", has=size).evaluate_all("folds => folds.forEach(fold => fold.open = true)")
     size.fill("1/2")
     load.fill("90000")
-    expect(page.locator("[data-section-html]")).to_contain_text("The 1/2 in section feeds 90000 Btu/h")
+    expect(page.locator("[data-section-html]")).to_contain_text("The 1/2 in section feeds 90,000 Btu/h")
     expect(page.locator("[data-saved]")).to_contain_text("saved ")
     assert [{k: str(v) for k, v in row.items()} for row in served.stored(job)["gas_sections"]] == [{"in": "0.5", "btuh": "90000"}]
     page.reload()
-    assert load.input_value() == "90000"
+    assert load.input_value() == "90,000"
     assert page.faults == []

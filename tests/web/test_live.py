@@ -11,7 +11,7 @@ from heaterapp.rules import CATALOGUE, SECTIONS
 
 SHAPES = {
     "outcome": str, "outcome_words": str, "counts": dict, "tallies": dict, "sections": dict, "said": dict, "asked": dict,
-    "spare": list, "flags": dict, "hazard": str, "revision": int, "errors": dict, "accepted": dict, "clashes": dict,
+    "spare": list, "todo": list, "flags": dict, "hazard": str, "revision": int, "errors": dict, "accepted": dict, "clashes": dict,
 }  # fmt: skip
 OF_ONE_SECTION = {"order": list, "onward": str, "seen": str, "boxes": dict, "usual": list}
 

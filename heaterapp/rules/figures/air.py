@@ -104,7 +104,7 @@ def air_opening_needed_in2(
     air_volume_needed_ft3: Worked | None = None, air_volume_there_ft3: Worked | None = None,
     room_other_input_btuh: BtuPerHour | None = None, vent_connectors_area_in2: SquareInch | None = None,
     connector_diameter_in: Inch | None = None, connector_kind: str | None = None, vent_diameter_in: Inch | None = None,
-    draft_kind: str | None = None,
+    draft_kind: str | None = None, common_vent_diameter_in: Inch | None = None,
     *, indoor_btuh_per_in2: BtuPerHour, indoor_least: SquareInch, storey_btuh_per_in2: BtuPerHour,
     direct_btuh_per_in2: BtuPerHour, ducts_btuh_per_in2: BtuPerHour, one_btuh_per_in2: BtuPerHour,
 ) -> Worked:  # fmt: skip
@@ -126,12 +126,12 @@ def air_opening_needed_in2(
     if way == "one":
         # a vent that leaves the heater without a connector is in the room what a connector is
         straight = connector_kind == "none" or draft_kind == "power_vent"
-        own = vent_diameter_in if straight else connector_diameter_in
+        own = (vent_diameter_in or common_vent_diameter_in) if straight else connector_diameter_in
         pipes = _connectors(room_other_input_btuh, vent_connectors_area_in2, own)
         if pipes is None:
-            alone = "vent_diameter_in" if straight else "connector_diameter_in"
-            asked = alone if room_other_input_btuh == 0 else "vent_connectors_area_in2"
-            return Worked(None, says="the area of the vent connectors in the room is needed", needs=(asked,))
+            alone = ("vent_diameter_in", "common_vent_diameter_in") if straight else ("connector_diameter_in",)
+            asked = alone if room_other_input_btuh == 0 else ("vent_connectors_area_in2",)
+            return Worked(None, says="the area of the vent connectors in the room is needed", needs=asked)
         full, worked = max(full, pipes), f"{worked}, not under the connectors' {plain(pipes, 2)} sq in"
     if air_source != "combination":
         return Worked(full, f"{worked}: {plain(full, 1)} sq in")

@@ -29,8 +29,10 @@ def vent_area_ratio(
     common_vent_diameter_in: Inch | None = None,
 ) -> Worked:
     if vent_shared:
+        common = vent_flue_area_in2 or common_vent_diameter_in
         if other_outlet_in is None:
-            return Worked(None, says="the other appliance's outlet is needed", needs=("other_outlet_in",))
+            needs = ("other_outlet_in",) if common is not None else ("other_outlet_in", "common_vent_diameter_in")
+            return Worked(None, says="the other appliance's outlet is needed", needs=needs)
         draft_hood_outlet_in = min(draft_hood_outlet_in, other_outlet_in)
         vent_diameter_in = common_vent_diameter_in
     if vent_flue_area_in2 is not None:
@@ -98,13 +100,16 @@ def connector_rise_needed_in(connector_length_ft: Foot, *, rise_in_per_ft: Ratio
     clauses=("venting.end_above_roof",),
 )
 def vent_end_needed_in(
-    roof_pitch_in_12: Inch, vent_diameter_in: Inch, vent_to_wall_ft: Foot | NotHere, wall_rises_above_roof_exit_in: Inch | None = None,
+    roof_pitch_in_12: Inch, vent_diameter_in: Inch | NotHere, vent_to_wall_ft: Foot | NotHere,
+    common_vent_diameter_in: Inch | NotHere, wall_rises_above_roof_exit_in: Inch | None = None,
     vent_to_ridge_ft: Foot | None = None, ridge_rises_above_roof_exit_in: Inch | None = None,
     *, heights: Table, widest: Inch, clear_of_wall: Foot, above: Inch, within: Foot,
 ) -> Worked:  # fmt: skip
     wall = vent_to_wall_ft if isinstance(vent_to_wall_ft, Decimal) else None
+    # Of a shared vent it is the common one that goes through the roof.
+    wide = next(one for one in (vent_diameter_in, common_vent_diameter_in) if isinstance(one, Decimal))
     needed = vent_ends.end_above_roof(
-        heights.rows, pitch_in_12=roof_pitch_in_12, vent_diameter_in=vent_diameter_in, to_wall_ft=wall,
+        heights.rows, pitch_in_12=roof_pitch_in_12, vent_diameter_in=wide, to_wall_ft=wall,
         wall_rise_in=wall_rises_above_roof_exit_in or Decimal(0), to_ridge_ft=vent_to_ridge_ft,
         ridge_rise_in=ridge_rises_above_roof_exit_in or Decimal(0),
         widest_in=widest, clear_of_wall_ft=clear_of_wall, above_in=above, within_ft=within,

@@ -27,9 +27,9 @@ QUESTIONS = (
     yes_no("valve_between_relief_and_tank", "A valve between the relief valve and the tank", when=FITTED),
     choice("relief_lever_tested", "Lever test", {"passed": "Passed", "failed": "Failed", "not_done": "Not done"}, when=FITTED,
            hint="Caution: scalding water. Only on a new valve, pipe clear, nobody near the end."),
-    number("relief_outlet_in", "Relief valve outlet", "in", ("0.25", "6"), ("0.5", "2"), when=FITTED, usual=("3/4", "1")),
+    number("relief_outlet_in", "Relief valve outlet", "in", ("0.25", "6"), ("0.5", "2"), when=FITTED, usual=("3/4", "1"), nominal=True),
     choice("relief_end", "The relief pipe ends", RELIEF_ENDS, when=FITTED, measured=True),
-    number("relief_pipe_in", "Relief pipe size, the smallest found", "in", ("0.25", "6"), ("0.5", "2"), when=PIPE, usual=("3/4", "1")),
+    number("relief_pipe_in", "Relief pipe size, the smallest found", "in", ("0.25", "6"), ("0.5", "2"), when=PIPE, usual=("3/4", "1"), nominal=True),
     choice("relief_pipe_material", "Relief pipe material", {
         "copper": "Copper", "cpvc": "CPVC", "pvc": "PVC", "galvanized_steel": "Galvanized steel",
         "black_steel": "Black steel", "stainless": "Stainless steel", "pex": "PEX",
@@ -61,7 +61,7 @@ QUESTIONS = (
         "outdoors": "Outdoors", "floor_drain": "At a floor drain", "receptor": "In a waste receptor",
         "garage_floor": "At the garage floor", "none": "No drain",
     }, when=PAN),
-    number("pan_drain_in", "Pan drain size", "in", ("0.25", "6"), ("0.5", "2"), when=PAN_DRAIN, usual=("3/4", "1")),
+    number("pan_drain_in", "Pan drain size", "in", ("0.25", "6"), ("0.5", "2"), when=PAN_DRAIN, usual=("3/4", "1"), nominal=True),
     number("pan_drain_end_height_in", "End of the pan drain above the ground", "in", ("0", "600"), ("6", "24"),
            when=PAN & is_("pan_drain_end", "outdoors"), measured=True),
     choice("pan_substitute", "In place of a pan drain", {

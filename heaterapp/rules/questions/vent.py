@@ -13,11 +13,12 @@ ROOF = VENTED & is_("vent_end", "roof", "chimney_top")
 WALL = VENTED & is_("vent_end", "wall")
 CONNECTOR = CATEGORY_I & ~is_("connector_kind", "none")
 CHIMNEYS = ("masonry_lined", "masonry_unlined")
-MASONRY = FUEL & is_("vent_kind", *CHIMNEYS)
+CHIMNEY = is_("vent_kind", *CHIMNEYS)
+MASONRY = FUEL & CHIMNEY
 MAKER = FUEL & (yes("direct_vent") | is_("draft_kind", "power_vent"))
 SHARED = CATEGORY_I & yes("vent_shared")
 LINER = CATEGORY_I & is_("vent_kind", "type_b")
-OUTDOORS = CATEGORY_I & ~is_("vent_kind", *CHIMNEYS)
+OUTDOORS = CATEGORY_I & ~CHIMNEY
 SIZED = NATURAL & ROOF & ~is_("vent_kind", "plastic", "direct_vent_kit")
 BY_TABLE = SIZED & is_("vent_kind", "type_b") & is_("vent_sizing_method", "tables") & ~yes("vent_exposed_outdoors")
 SHARED_BY_TABLE = BY_TABLE & SHARED
@@ -31,9 +32,9 @@ QUESTIONS = (
         "direct_vent_kit": "Direct vent kit", "none": "None",
     }, when=FUEL),
     choice("vent_end", "The vent ends", {"roof": "Above the roof", "wall": "Through a wall", "chimney_top": "At a chimney top"}, when=FUEL),
-    number("draft_hood_outlet_in", "Draft hood or flue outlet", "in", ("1", "24"), ("3", "6"), when=CATEGORY_I, usual=("3", "4"), measured=True),
+    number("draft_hood_outlet_in", "Draft hood or flue outlet", "in", ("1", "24"), ("3", "6"), when=CATEGORY_I, usual=("3", "4"), measured=True, nominal=True),
     choice("connector_kind", "Connector from heater to vent", {**_WALLS, "none": "None"}, when=CATEGORY_I),
-    number("connector_diameter_in", "Connector diameter", "in", ("1", "24"), ("3", "8"), when=CONNECTOR, usual=("3", "4")),
+    number("connector_diameter_in", "Connector diameter", "in", ("1", "24"), ("3", "8"), when=CONNECTOR, usual=("3", "4"), nominal=True),
     number("connector_length_ft", "Connector length, horizontal", "ft", ("0", "200"), ("0", "15"), when=CONNECTOR, measured=True),
     number("connector_rise_in", "Rise over that length", "in", ("-100", "1000"), ("0", "60"), when=CONNECTOR, measured=True),
     choice("connector_space", "The connector runs in", {
@@ -45,7 +46,9 @@ QUESTIONS = (
     number("design_winter_temperature_f", "Local 99 % winter temperature", "degF", ("-80", "80"), ("-40", "60"), when=CATEGORY_I),
     number("connector_screws", "Screws at each connector joint", "count", ("0", "50"), ("0", "6"), when=CONNECTOR, usual=("3", "4"), whole=True),
     yes_no("manual_damper", "A hand damper in the vent", when=CATEGORY_I),
-    number("vent_diameter_in", "Vent diameter", "in", ("1", "36"), ("2", "12"), when=VENTED & ~is_("vent_kind", *CHIMNEYS), usual=("3", "4", "5", "6")),
+    yes_no("vent_shared", "Another appliance shares the vent", when=CATEGORY_I, default="no"),
+    yes_no("appliance_left_vent", "Another appliance has left this vent", when=CATEGORY_I),
+    number("vent_diameter_in", "Vent diameter", "in", ("1", "36"), ("2", "12"), when=VENTED & ~CHIMNEY & ~SHARED, usual=("3", "4", "5", "6"), nominal=True),
     number("vent_flue_area_in2", "Flue area inside the chimney", "in2", ("1", "2000"), ("20", "200"), when=MASONRY),
     number("vent_height_ft", "Draft hood or collar up to the vent's end", "ft", ("0", "500"), ("6", "50"), when=CATEGORY_I & ROOF, measured=True),
     number("vent_lateral_ft", "All horizontal offset, connector included", "ft", ("0", "300"), ("0", "20"), when=CATEGORY_I,
@@ -94,20 +97,19 @@ QUESTIONS = (
     number("wall_terminal_to_gas_regulator_ft", "Terminal to a gas regulator vent", "ft", ("0", "500"), when=WALL, absent=ALWAYS),
     number("neighbour_opening_ft", "Terminal to an opening in the next building", "ft", ("0", "2000"), when=WALL, absent=ALWAYS),
     number("neighbour_opening_below_terminal_ft", "That opening is below the terminal by", "ft", ("-500", "500"), when=WALL),
-    yes_no("vent_shared", "Another appliance shares the vent", when=CATEGORY_I, default="no"),
+    number("common_vent_diameter_in", "Common vent diameter", "in", ("1", "36"), when=SHARED & ~CHIMNEY, usual=("4", "5", "6", "7", "8"), nominal=True,
+           hint="The pipe that both appliances flow into."),
+    number("common_vent_elbows_90", "90-degree elbows in the common vent", "count", ("0", "50"), when=SHARED, whole=True, usual=("0", "1", "2")),
+    number("common_vent_elbows_45", "45-degree elbows in the common vent", "count", ("0", "50"), when=SHARED, whole=True, usual=("0", "2")),
+    number("common_vent_offset_ft", "Offset in the common vent", "ft", ("0", "200"), when=SHARED, usual=("0",)),
+    yes_no("connectors_manifolded", "The connectors join before the vertical vent", when=SHARED),
     number("connector_vertical_rise_ft", "Hood up to where the gases join", "ft", ("0", "100"), when=SHARED),
     choice("other_vent_kind", "The other appliance", {"draft_hood": "Draft hood", "fan_assisted": "Fan-assisted"}, when=SHARED),
     number("other_vent_input_btuh", "Its input", "Btu/h", ("1000", "5000000"), when=SHARED),
-    number("other_outlet_in", "Its outlet", "in", ("1", "36"), when=SHARED),
-    number("other_connector_diameter_in", "Its connector diameter", "in", ("1", "36"), when=SHARED),
+    number("other_outlet_in", "Its outlet", "in", ("1", "36"), when=SHARED, usual=("3", "4", "5", "6"), nominal=True),
+    number("other_connector_diameter_in", "Its connector diameter", "in", ("1", "36"), when=SHARED, usual=("3", "4", "5", "6"), nominal=True),
     choice("other_connector_kind", "Its connector", _WALLS, when=SHARED),
     number("other_connector_length_ft", "Its connector length, horizontal", "ft", ("0", "200"), when=SHARED),
     number("other_connector_vertical_rise_ft", "Its outlet up to where the gases join", "ft", ("0", "100"), when=SHARED),
     yes_no("heater_connector_enters_above", "The heater's connector enters above the other's", when=SHARED),
-    number("common_vent_diameter_in", "Common vent diameter", "in", ("1", "36"), when=SHARED),
-    number("common_vent_elbows_90", "90-degree elbows in the common vent", "count", ("0", "50"), when=SHARED, whole=True),
-    number("common_vent_elbows_45", "45-degree elbows in the common vent", "count", ("0", "50"), when=SHARED, whole=True),
-    number("common_vent_offset_ft", "Offset in the common vent", "ft", ("0", "200"), when=SHARED),
-    yes_no("connectors_manifolded", "The connectors join before the vertical vent", when=SHARED),
-    yes_no("appliance_left_vent", "Another appliance has left this vent", when=CATEGORY_I),
 )  # fmt: skip

@@ -9,6 +9,7 @@ from decimal import Decimal
 from ...questions.plate import ELECTRIC
 from ...report import Result, Worked, authority, engineer, fails, meets, unanswered
 from ...units import Ampere, plain
+from . import NO_AMPERES
 
 CLAUSES = ("electric.overcurrent", "electric.continuous_load")
 WHEN = ELECTRIC
@@ -23,7 +24,9 @@ def check(
     least, most = breaker_min_a.value, breaker_max_a.value
     for figure in (breaker_min_a, breaker_max_a):
         if not isinstance(figure.value, Decimal):
-            return (unanswered if figure.needs else engineer)(f"Not worked out: {figure.says}.")
+            if figure.needs:
+                return unanswered(f"Not worked out: {figure.says}.", fix=NO_AMPERES, needs=figure.needs)
+            return engineer(f"Not worked out: {figure.says}.")
     assert isinstance(least, Decimal)
     assert isinstance(most, Decimal)
     if breaker_marked_max_a is not None and most < least:

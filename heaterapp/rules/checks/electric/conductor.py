@@ -11,6 +11,7 @@ from ...calc import electrical
 from ...questions.plate import ELECTRIC
 from ...report import Result, Worked, engineer, fails, meets, unanswered
 from ...units import Ampere, Awg, plain
+from . import NO_AMPERES
 
 CLAUSES = (
     "electric.ampacity",
@@ -52,5 +53,5 @@ def check(
         why = f"{plain(wire_awg)} AWG {wire_metal} may have a breaker of {plain(most)} A at most; this one is {plain(breaker_a)} A."
         return fails(why, breaker_a, most, "A", clause=clause)
     if not isinstance(needed, Decimal):
-        return unanswered(f"Not worked out: {circuit_needed_a.says}.", clause=clause)
+        return unanswered(f"Not worked out: {circuit_needed_a.says}.", clause=clause, fix=NO_AMPERES)
     return meets(f"{said} Its {plain(breaker_a)} A breaker protects it.", carries, needed, "A", clause=clause)

@@ -17,6 +17,7 @@ WHEN = NATURAL & VENTED
 
 def check(
     draft_hood_outlet_in: Inch, vent_area_ratio: Worked | None = None, vent_diameter_in: Inch | None = None, connector_diameter_in: Inch | None = None,
+    common_vent_diameter_in: Inch | None = None,
     vent_flue_area_in2: SquareInch | None = None, vent_height_ft: Foot | None = None, vent_shared: bool | None = None,
     vent_capacity_btuh: Worked | None = None, input_btuh: BtuPerHour | None = None, draft_kind: str | None = None,
     *, sizes: tuple[Decimal, ...], reduced_from: Inch, reduced_to: Inch, reduced_height: Foot,
@@ -34,7 +35,7 @@ def check(
             Decimal(1),
             "ratio",
         )
-    pipes = [size for size in (vent_diameter_in, connector_diameter_in) if size is not None]
+    pipes = [size for size in (vent_diameter_in, common_vent_diameter_in, connector_diameter_in) if size is not None]
     if not pipes and vent_flue_area_in2 is None:
         return unanswered("To answer: the vent's size.")
     smallest = min(pipes, default=outlet)
