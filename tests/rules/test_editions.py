@@ -128,10 +128,13 @@ OWN_FAMILY = {
     "ifgc": ("IFGC", "IRC", "IMC", "Fuel Gas Code", "Mechanical Code", "national specification"),
     "irc": ("IRC", "IFGC", "IMC", "IPC", "IBC", "Fuel Gas Code", "Mechanical Code", "national specification"),
     "ipc": ("IPC", "IRC", "IFGC", "IBC"),
+    "upc": ("UPC", "NFPA 54"),
 }
 ONLY_ELSEWHERE = {
     # the clause is cited as NFPA 54's own, which was read
     "heater.altitude",
+    # of a vent that an appliance left the 2012 text of the plumbing code says nothing in its 509.5 and 509.6
+    "vent_sizing.resized",
     # the guide read is one to these codes
     "place.work_space",
     # spaces and cold were read in the IRC itself, walls and floors in the other family's text

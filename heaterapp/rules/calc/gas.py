@@ -33,8 +33,8 @@ def flow(inside_in: Decimal, length_ft: Decimal, drop_inwc: Decimal, gas_factor:
     Leaves out fittings, for which the text lets a normal number be, and higher inlets,
     whose tables follow another law.
 
-    Source: IFGC and IRC 2018, G2413.4 for Cr; the numbers 19.17, 0.206 and 0.381 from
-    memory. Checked against: every cell of the 0.5 and 0.3 in. w.c. tables for natural
+    Source: IFGC and IRC 2018, G2413.4 for Cr; UPC 2012 equation 1216.3(1) for 19.17 and
+    0.206; 0.381 from memory. Checked against: every cell of the 0.5 and 0.3 in. w.c. tables for natural
     gas (the equation is 0.994 times smaller in print, within its rounding of three
     figures) and the propane table to 60 ft (0.4 to 1.9 percent above it).
 
