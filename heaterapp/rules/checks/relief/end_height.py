@@ -18,7 +18,7 @@ _OVER = {"outdoors": "the ground", "floor": "the floor"}
 
 
 def check(
-    relief_end: str, relief_end_height_in: Inch, relief_pipe_in: Inch | None = None, old_relief_end: str | None = None,
+    relief_end: str, relief_end_height_in: Inch | None = None, relief_pipe_in: Inch | None = None, old_relief_end: str | None = None,
     *, least: Inch | None = None, least_diameters: Ratio | None = None, most: Inch, ruled: tuple[str, ...], outdoors_in_doubt: bool,
     ruled_where_none: tuple[str, ...] = (),
 ) -> Result:  # fmt: skip
@@ -27,6 +27,8 @@ def check(
         return silent(
             "This book gives the height for an end outdoors; here the flood level of what receives it counts."
         )
+    if relief_end_height_in is None:
+        return unanswered("To answer: the height of the pipe's end.", needs=("relief_end_height_in",))
     low = least if least is not None else Decimal(0)
     if least_diameters is not None:
         if relief_pipe_in is None:

@@ -14,6 +14,7 @@ from ...when import is_
 
 CLAUSES = ("seismic.force", "seismic.penetration", "seismic.lag_sizes", "seismic.strap_strength", "seismic.pull_and_shear")
 WHEN = STORAGE & STRAPS & ~is_("bracing_required", "no")
+_SECOND = "Add the strap that is missing: one low, one high."
 
 
 def check(
@@ -48,7 +49,7 @@ def check(
         return unanswered(f"To answer: {said}.", needs=needs)
     if not isinstance(pulls, tuple):
         said = "One strap alone cannot hold the tank upright: there is nothing to compare."
-        return authority(said, None, third) if stated else silent(said)
+        return authority(said, None, third, fix=_SECOND) if stated else silent(said)
     into = (lag_length_in or Decimal(0)) - (wall_cover_in or Decimal(0))
     least = least_diameters * (lag_diameter_in or Decimal(0))
     if into < least:
