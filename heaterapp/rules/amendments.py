@@ -228,3 +228,8 @@ def amended(stored: str) -> Place:
 
 def _judged_by(stored: str) -> bool | Decimal:
     return stored == "yes" if stored in ("yes", "no") else Decimal(stored)
+
+
+def named(given: Mapping[str, Any] | None) -> dict[str, str]:
+    """Which amendments these are, as a report says it; nothing for None."""
+    return {key: str(given[key]) for key in ("name", "title", "version", "on")} if given else {}

@@ -8,6 +8,7 @@ from dataclasses import replace
 from decimal import Decimal, localcontext
 from typing import Any, Literal, NamedTuple
 
+from .amendments import named
 from .binding import Bound, amended_bindings, bindings
 from .book import Clause
 from .catalog import Argument, Check, Contract, all_checks, figure_contracts, questions_read
@@ -156,6 +157,8 @@ class _Run:
         if result.verdict != "unanswered":
             return result
         waits = tuple(self._open(*result.needs) or result.needs or self._missing(check) or self._away(check))
+        if not waits and any(self.get(one.name).status == "silent" for one in check.contract.arguments):
+            return replace(self._stopped(check, Got("silent")), kind=result.kind)
         if not waits or check.must_measure:
             return replace(result, needs=waits)
         if not self._tried(waits):
@@ -170,7 +173,9 @@ class _Run:
         if got.status == "absent":
             return Result("not_applicable", "This installation has no such part.")
         if got.status == "silent":
-            why = next((self.place.silent[c] for c in check.contract.clauses if c in self.place.silent), "")
+            behind = (figure_contracts()[a.name][1] for a in check.contract.arguments if a.figure)
+            named = (c for needs in (check.contract, *behind) for c in needs.clauses)
+            why = next((self.place.silent[c] for c in named if c in self.place.silent), "")
             return Result("silent", why or "The adopted book does not state this.")
         if got.status == "could_not_measure" and not check.must_measure:
             given = self.job.reasons
@@ -289,12 +294,5 @@ def _judged(run: _Run, job: Job) -> Report:
     figures = run.all_figures(broken)
     return Report(
         run.place.name, RULESET, digest(), figures, (*findings, *broken), assumed, implausible(job),
-        _amended_by(job),
+        named(job.amendments),
     )  # fmt: skip
-
-
-def _amended_by(job: Job) -> dict[str, str]:
-    given = job.amendments
-    if not given:
-        return {}
-    return {key: str(given[key]) for key in ("name", "title", "version", "on")}

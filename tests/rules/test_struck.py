@@ -1,0 +1,63 @@
+"""A clause that an organisation strikes: what rested on it says so, and nothing waits for an answer that cannot be given."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from heaterapp.rules import amendable, assess, place_names
+
+JOBS = Path(__file__).parent.parent / "jobs"
+BY_OPENINGS = {
+    "air_source": "indoor_openings", "room_volume_ft3": "500", "joined_volume_ft3": "6000", "air_opening_high_in2": "200",
+    "air_opening_low_in2": "200", "air_louver": "metal", "air_opening_least_dimension_in": "6", "air_high_from_top_in": "6",
+    "air_low_from_bottom_in": "6", "room_other_input_btuh": "0",
+}  # fmt: skip
+WHY = "The town does not adopt it."
+
+
+def _job(name: str) -> dict[str, Any]:
+    whole: dict[str, Any] = json.loads((JOBS / f"{name}.json").read_text(encoding="utf-8"))["answers"]
+    return whole
+
+
+def _struck(answers: dict[str, Any], ident: str) -> dict[str, Any]:
+    base = place_names()[answers["place"]]
+    own = {
+        "name": "town", "title": "Town", "version": 1, "on": "2026-01-01", "base": base, "clauses": {}, "silent": {ident: WHY},
+    }  # fmt: skip
+    return {**answers, "amendments": own}
+
+
+@pytest.mark.parametrize(
+    "answers",
+    [
+        _job("gas_storage_us_ca"), {**_job("gas_storage_us_ca"), **BY_OPENINGS}, {**_job("gas_storage_irc_2021"), **BY_OPENINGS},
+        _job("electric_storage_irc"), _job("gas_storage_shared_vent_us_ut"),
+    ],
+    ids=["own vent", "air by openings", "air by openings, IRC", "electric", "shared vent"],
+)  # fmt: skip
+def test_whatever_is_struck_a_whole_job_stays_whole(answers: dict[str, Any]) -> None:
+    before = {(one.check, one.kind): one.verdict for one in assess(answers).findings}
+    for ident in amendable(place_names()[answers["place"]]):
+        for one in assess(_struck(answers, ident)).findings:
+            opened = one.verdict in ("unanswered", "error") and before.get((one.check, one.kind)) != one.verdict
+            assert not opened, (ident, one.check, one.why)
+
+
+@pytest.mark.parametrize("ident", ["air.louvers", "air.indoor_openings", "air.other_storey"])
+def test_a_check_whose_figure_lost_its_clause_is_silent_with_the_reason(ident: str) -> None:
+    answers = {**_job("gas_storage_us_ca"), **BY_OPENINGS}
+    found = next(one for one in assess(_struck(answers, ident)).findings if one.check == "air.enough_air")
+    assert (found.verdict, found.why, found.missing) == ("silent", WHY, ())
+
+
+def test_what_is_still_to_be_answered_is_asked_before_anything_is_called_silent() -> None:
+    answers = {**_job("gas_storage_us_ca"), **BY_OPENINGS}
+    del answers["air_opening_low_in2"]
+    found = next(one for one in assess(_struck(answers, "air.infiltration")).findings if one.check == "air.enough_air")
+    assert found.verdict == "unanswered"
+    assert "air_opening_low_in2" in found.missing
