@@ -50,8 +50,10 @@ def check(
     if not isinstance(pulls, tuple):
         said = "One strap alone cannot hold the tank upright: there is nothing to compare."
         return authority(said, None, third, fix=_SECOND) if stated else silent(said)
-    into = (lag_length_in or Decimal(0)) - (wall_cover_in or Decimal(0))
-    least = least_diameters * (lag_diameter_in or Decimal(0))
+    assert lag_length_in is not None
+    assert wall_cover_in is not None
+    assert lag_diameter_in is not None
+    into, least = lag_length_in - wall_cover_in, least_diameters * lag_diameter_in
     if into < least:
         said = f"The lag screws enter the stud {eighths(max(into, Decimal(0)))} in at most; under {eighths(least)} in they count for nothing."
         return (fails if stated else authority)(said, into, least, "in", clause="seismic.penetration")
