@@ -14,6 +14,8 @@ from ..units import Foot, Inch, Ratio, SquareInch, eighths, plain
 from ..when import is_
 
 CHIMNEY_ROOF = ROOF & is_("vent_kind", *CHIMNEYS, "single_wall")
+_SHARED_SIZES = ("common_vent_diameter_in", "vent_flue_area_in2")
+"""What gives the size of a shared vent: a pipe's diameter or a chimney's flue; a job asks one of them."""
 GAS_VENT_ROOF = ROOF & is_("vent_kind", "type_b", "special_gas")
 
 
@@ -31,7 +33,7 @@ def vent_area_ratio(
     if vent_shared:
         common = vent_flue_area_in2 or common_vent_diameter_in
         if other_outlet_in is None:
-            needs = ("other_outlet_in",) if common is not None else ("other_outlet_in", "common_vent_diameter_in")
+            needs = ("other_outlet_in",) if common is not None else ("other_outlet_in", *_SHARED_SIZES)
             return Worked(None, says="the other appliance's outlet is needed", needs=needs)
         draft_hood_outlet_in = min(draft_hood_outlet_in, other_outlet_in)
         vent_diameter_in = common_vent_diameter_in
@@ -42,7 +44,7 @@ def vent_area_ratio(
             f"{plain(vent_flue_area_in2)} / (3.1416 x {plain(draft_hood_outlet_in)}^2 / 4) = {plain(value)}",
         )
     if vent_shared and vent_diameter_in is None:
-        return Worked(None, says="the common vent's size is needed", needs=("common_vent_diameter_in",))
+        return Worked(None, says="the common vent's size is needed", needs=_SHARED_SIZES)
     if vent_diameter_in is None:
         needs = ("vent_diameter_in", "vent_flue_area_in2")
         return Worked(None, says="the vent's diameter, or the chimney's flue area, is needed", needs=needs)
