@@ -7,9 +7,10 @@ Fix: louver the door, duct the air, or move it to a larger room, as the maker's 
 from ...questions.plate import HEAT_PUMP
 from ...report import Result, authority, meets
 from ...units import CubicFoot, plain
+from ...when import said as told
 
 CLAUSES = ("place.heat_pump_air",)
-WHEN = HEAT_PUMP
+WHEN = HEAT_PUMP & ~told("room", "outdoors")
 
 
 def check(room_volume_ft3: CubicFoot, heat_pump_air_ft3_by_maker: CubicFoot) -> Result:
