@@ -78,3 +78,16 @@ def test_no_opening_near_a_wall_terminal_is_an_answer_and_is_not_flagged() -> No
     assert whole["wall_terminal_above_opening_in"] == "not_here"
     flagged = {one["question"] for one in assess(whole).as_json()["flags"]}
     assert "wall_terminal_above_opening_in" not in flagged
+
+
+@pytest.mark.parametrize(
+    ("figure", "answers"),
+    [
+        ("breaker_max_a", {"heater_kind": "electric_storage", "input_kw": "4.5", "volts": 240}),
+        ("vent_area_ratio", {"heater_kind": "gas_storage", "draft_kind": "draft_hood", "vent_kind": "none", "draft_hood_outlet_in": 3}),
+        ("connector_length_allowed_ft", {"heater_kind": "gas_storage", "draft_kind": "draft_hood", "connector_kind": "type_b", "vent_end": "wall"}),
+    ],
+)  # fmt: skip
+def test_a_figure_never_asks_for_what_is_answered_or_not_asked(figure: str, answers: dict[str, Any]) -> None:
+    """Without a value and with nothing to wait for it would stand in the report as a dead end."""
+    assert figure not in assess({"place": "model_irc_2021", **answers}).as_json()["figures"]

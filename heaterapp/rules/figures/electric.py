@@ -96,8 +96,8 @@ def breaker_max_a(
     if breaker_marked_max_a is not None:
         return Worked(breaker_marked_max_a, f"marked on the plate: {plain(breaker_marked_max_a)} A")
     if heater_amps is None:
-        said = "kW and volts, or the largest breaker marked on the plate, are needed"
-        return Worked(None, says=said, needs=("input_kw", "volts"))
+        said = "kW, the volts it is given at and the supply's, or the largest breaker marked on the plate, are needed"
+        return Worked(None, says=said, needs=("input_kw", "volts", "input_kw_at_volts"))
     sizes = [row["rating_a"] for row in ratings.rows]
     value = electrical.largest_breaker(heater_amps, most_factor, small_load, small_load_breaker, sizes)
     if value is None:

@@ -8,7 +8,7 @@ from ..book import Table
 from ..calc import vent_ends, venting
 from ..catalog import NotHere
 from ..figure import figure
-from ..questions.vent import CHIMNEYS, CONNECTOR, NATURAL, ROOF
+from ..questions.vent import CHIMNEYS, CONNECTOR, NATURAL, ROOF, VENTED
 from ..report import Worked
 from ..units import Foot, Inch, Ratio, SquareInch, eighths, plain
 from ..when import is_
@@ -20,7 +20,7 @@ GAS_VENT_ROOF = ROOF & is_("vent_kind", "type_b", "special_gas")
 
 
 @figure(
-    "ratio", "0.01", "vent area / outlet area", "geometry; the area rule of the fuel gas code", when=NATURAL
+    "ratio", "0.01", "vent area / outlet area", "geometry; the area rule of the fuel gas code", when=NATURAL & VENTED
 )
 def vent_area_ratio(
     draft_hood_outlet_in: Inch,
@@ -33,8 +33,8 @@ def vent_area_ratio(
     if vent_shared:
         common = vent_flue_area_in2 or common_vent_diameter_in
         if other_outlet_in is None:
-            needs = ("other_outlet_in",) if common is not None else ("other_outlet_in", *_SHARED_SIZES)
-            return Worked(None, says="the other appliance's outlet is needed", needs=needs)
+            size = () if common is not None else _SHARED_SIZES
+            return Worked(None, says="the other appliance's outlet is needed", needs=("other_outlet_in", *size))
         draft_hood_outlet_in = min(draft_hood_outlet_in, other_outlet_in)
         vent_diameter_in = common_vent_diameter_in
     if vent_flue_area_in2 is not None:
@@ -57,7 +57,7 @@ def vent_area_ratio(
     "0.01",
     "alone: share x H; shared: k x connector diameter",
     "fuel gas code, vent connectors",
-    when=NATURAL & CONNECTOR,
+    when=NATURAL & CONNECTOR & ROOF,
     clauses=("venting.connector_length",),
 )
 def connector_length_allowed_ft(

@@ -63,7 +63,8 @@ def _side(what: str, have: Worked | None, want: Worked | None, unit: str, clause
     needed = want.value if want else None
     if not isinstance(there, Decimal) or not isinstance(needed, Decimal):
         says = " and ".join(one.says for one in (have, want) if one is not None and one.says)
-        return unanswered(f"To answer: {says or 'what is measured of the air'}.")
+        needs = tuple(name for one in (have, want) if one is not None for name in one.needs)
+        return unanswered(f"To answer: {says or 'what is measured of the air'}.", needs=needs)
     found, limit = side_by_side(there, needed, 1)
     said = f"{what.capitalize()} {found} {unit_shown(unit)}; at least {limit} {unit_shown(unit)} is needed."
     return (meets if there >= needed else fails)(said, there, needed, unit, clause=clause)

@@ -6,19 +6,18 @@ Fix: shorten the connector, change it to Type B, or move the heater nearer to th
 
 from decimal import Decimal
 
-from ...questions.vent import CONNECTOR, NATURAL
+from ...questions.vent import CONNECTOR, NATURAL, ROOF
 from ...report import Result, Worked, fails, meets, unanswered
 from ...units import Foot, plain
-from ...when import is_
 
 CLAUSES = ("venting.connector_length", "venting.shared_connector_length")
-WHEN = NATURAL & CONNECTOR & ~is_("vent_end", "wall")
+WHEN = NATURAL & CONNECTOR & ROOF
 
 
 def check(connector_length_ft: Foot, connector_length_allowed_ft: Worked, vent_shared: bool) -> Result:
     most = connector_length_allowed_ft.value
     if not isinstance(most, Decimal):
-        return unanswered(f"To answer: {connector_length_allowed_ft.says}.")
+        return unanswered(f"To answer: {connector_length_allowed_ft.says}.", needs=connector_length_allowed_ft.needs)
     clause = "venting.shared_connector_length" if vent_shared else "venting.connector_length"
     said = f"Connector {plain(connector_length_ft)} ft level, {plain(most)} ft at most."
     if connector_length_ft <= most:
