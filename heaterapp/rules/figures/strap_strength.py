@@ -37,8 +37,9 @@ def lag_slant_allowable_lb(
     lag = row_where(dimensions.rows, diameter_in=lag_diameter_in)
     if sheet is None:
         return Worked(None, says=f"No thickness is held for {plain(strap_gauge)} gauge: the push along the wall is not worked.")
-    if wood is None or lag is None:
-        return Worked(None, says="No value is held for this lag screw.")
+    # a lag of no held size has no allowable pull either, and does not come here
+    assert wood is not None
+    assert lag is not None
     # A thicker lag holds no less: the thickest printed that is not thicker than this one.
     printed = [one for one in lateral.rows if one["gravity"] == wood["gravity"] and one["diameter_in"] <= lag_diameter_in]
     reference = max(one["across_lb"] for one in printed)
