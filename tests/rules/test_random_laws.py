@@ -7,6 +7,8 @@ import random
 from collections import Counter
 from typing import Any
 
+import pytest
+
 from heaterapp.rules import assess
 from heaterapp.rules.report import Report
 from tests import random_jobs
@@ -33,6 +35,26 @@ def _with(report: Report, check: str, verdict: str) -> Report:
         dataclasses.replace(one, verdict=verdict) if one.check == check else one for one in report.findings
     )
     return dataclasses.replace(report, findings=findings)
+
+
+def test_an_open_check_that_waits_for_nothing_is_told() -> None:
+    report = _with(assess(ANSWERS), "pan.depth", "unanswered")
+    findings = tuple(dataclasses.replace(f, missing=()) if f.check == "pan.depth" else f for f in report.findings)
+    assert "pan.depth waits for nothing" in random_jobs.sound(dataclasses.replace(report, findings=findings))
+    assert "pan.depth waits for nothing" not in random_jobs.sound(assess(ANSWERS))
+
+
+def test_a_job_half_told_is_judged_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    seen: list[dict[str, Any]] = []
+
+    def judged(answers: dict[str, Any]) -> Report:
+        seen.append(answers)
+        return assess(answers)
+
+    monkeypatch.setattr(random_jobs, "assess", judged)
+    assert list(random_jobs.half_told(ANSWERS, random.Random(3))) == []
+    assert {name: seen[0][name] for name in random_jobs.STAYS} == {name: ANSWERS[name] for name in random_jobs.STAYS}
+    assert len(seen[0]) > len(ANSWERS)
 
 
 def test_an_error_is_told() -> None:
