@@ -30,7 +30,7 @@ NUDGES = (Decimal("0.001"), Decimal("-0.001"))
 WORST = {
     "electric.bonding": ("authority", "no adopted book names a jumper at the heater"),
     "place.above_flood_level": ("authority", "the authority sets the level"),
-    "place.propane_low": ("authority", "codes differ, and some accept it with a detector"),
+    "place.propane_not_below_ground": ("authority", "codes differ, and some accept it with a detector"),
     "place.outdoor_listing": ("authority", "protection in the listing's stead is for the authority to accept"),
     "place.heat_pump_air": ("authority", "louvers or ducts by the maker may make up for it"),
     "seismic.strap_material": ("authority", "no adopted text gives gauge or width; the guide is not law"),

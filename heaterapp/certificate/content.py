@@ -117,7 +117,8 @@ def _flags(report: Report) -> tuple[str, ...]:
 
 def _usual(answers: Answers) -> tuple[str, ...]:
     names = answers.get("accepted_as_usual") or []
-    return tuple(f"{CATALOGUE[name].label}: {told(answers, name)}" for name in names if name in CATALOGUE)
+    given = [name for name in names if name in CATALOGUE and answers.get(name) is not None]
+    return tuple(f"{CATALOGUE[name].label}: {told(answers, name)}" for name in given)
 
 
 def _cautions(answers: Answers) -> tuple[tuple[str, str], ...]:

@@ -109,6 +109,13 @@ def test_what_was_assumed_accepted_as_usual_or_is_unusual_is_said(record_of):
     assert "Accepted as usual, not measured" in text
 
 
+def test_what_was_taken_back_is_not_said_to_be_accepted(record_of):
+    changes = {"relief_temperature_f": None, "accepted_as_usual": ["relief_pressure_psi", "relief_temperature_f"]}
+    text = _text(render_here(record_of("gas_tankless_irc_2021", changes=changes))["certificate.pdf"])
+    assert "Relief valve pressure setting: 150 psi" in text
+    assert "Relief valve temperature setting:" not in text
+
+
 def test_a_correction_list_is_plainly_no_certificate(to_fix):
     text = _text(to_fix["correction-list.pdf"])
     assert "Correction list" in text

@@ -187,6 +187,10 @@ def test_texts_that_count_either_side_give_the_lower_window_too() -> None:
     either, above = (_figures({"place": p, **tank})["lower_strap_band_in"] for p in ("model_upc_2021", "us_ca_2022"))
     assert either["value"] == above["value"] == ["19.50", "20.00"]
     assert either["says"] == "Or below the controls, 0 to 5 1/2 in."
+    # a strap has half its width below its center: under controls 5 in up there is no place for one
+    told = {bottom: _figures({"place": "model_upc_2021", **tank, "controls_bottom_in": bottom})["lower_strap_band_in"] for bottom in (5, "5.25")}
+    assert "says" not in told[5]
+    assert told["5.25"]["says"] == "Or below the controls, 0 to 3/4 in."
     assert "says" not in above
 
 

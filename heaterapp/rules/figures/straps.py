@@ -140,7 +140,7 @@ def lower_strap_band_in(
     notes = []
     if windows[0].high_in < controls_top_in:
         notes.append("Above the controls no height meets both rules; below them it does.")
-    elif len(windows) > 1:
+    elif len(windows) > 1 and windows[1].high_in > tank_base_in + width / 2:
         notes.append(f"Or below the controls, {tape_range(*windows[1])} in.")
     if strap_width_in is None:
         notes.append("Strap width not given: keep half of it more away from the controls.")
