@@ -32,6 +32,8 @@ PHYSICS = frozenset({"seismic.weights"})
 """Clauses that hold what nobody adopts."""
 _OF_A_LOAD = {("electric.overcurrent", "most_factor"): (1, 3), ("electric.continuous_load", "factor"): (1, 2)}
 """Times a load, which the calculations take within these and no further."""
+_IN_THE_QUESTION = {("gas.shutoff", "within")}
+"""Numbers by which the form itself asks: with another one a yes would be no answer to it."""
 
 
 def read_amendments(given: Any) -> dict[str, Any] | None:
@@ -144,7 +146,8 @@ def _value(ident: str, name: str, pattern: Clause, given: Any) -> str:
     except (Unreadable, ArithmeticError, TypeError, ValueError):
         unit = pattern.units[name]
         kind = "a whole number" if unit == "count" else "a number"
-        wanted = f"{kind} from {span(low, high, unit, 28)}"
+        asks = ", by which the form asks" if low == high else ""
+        wanted = f"{kind} from {span(low, high, unit, 28)}{asks}"
         raise BadAnswer(KEY, f"{ident}, {name}: {wanted}; the book has {plain(held)}") from None
     return bare(EXACT.plus(number), 28)
 
@@ -154,6 +157,8 @@ def _bounds(ident: str, name: str, held: Decimal, unit: str) -> tuple[Decimal, D
     if (ident, name) in _OF_A_LOAD:
         least, most = _OF_A_LOAD[ident, name]
         return Decimal(least), Decimal(most)
+    if (ident, name) in _IN_THE_QUESTION:
+        return held, held
     if not held:
         return Decimal(0), LARGEST
     if unit == "count":

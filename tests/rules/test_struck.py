@@ -1,4 +1,4 @@
-"""A clause that an organisation strikes: what rested on it says so, and nothing waits for an answer that cannot be given."""
+"""Clauses that an organisation strikes or must leave: nothing waits for an answer that cannot be given, or is taken for another."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from heaterapp.rules import amendable, assess, place_names
+from heaterapp.rules import BadAnswer, amendable, assess, place_names, read_amendments
 
 JOBS = Path(__file__).parent.parent / "jobs"
 BY_OPENINGS = {
@@ -61,3 +61,13 @@ def test_what_is_still_to_be_answered_is_asked_before_anything_is_called_silent(
     found = next(one for one in assess(_struck(answers, "air.infiltration")).findings if one.check == "air.enough_air")
     assert found.verdict == "unanswered"
     assert "air_opening_low_in2" in found.missing
+
+
+def test_a_number_by_which_the_form_asks_stays() -> None:
+    """A valve within 6 ft is not thereby within 3 ft: the section may be another, the number not."""
+    clause = {"section": "5.1", "says": "A valve near the heater.", "values": {"within": "6"}}
+    own = {"name": "town", "title": "Town", "version": 1, "on": "2026-01-01", "base": "model_upc_2021", "clauses": {"gas.shutoff": clause}}
+    assert (read_amendments(own) or {})["clauses"]["gas.shutoff"]["values"] == {"within": "6"}
+    clause["values"] = {"within": "3"}
+    with pytest.raises(BadAnswer, match="from 6 to 6 ft, by which the form asks"):
+        read_amendments(own)
