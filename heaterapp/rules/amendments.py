@@ -28,8 +28,9 @@ LARGEST = Decimal(1_000_000)
 FARTHEST = Decimal(10)
 """How many times the book's own number, or what part of it, an amendment may say: more is a slip, and
 0 would divide or judge nothing: what is not asked is struck."""
-PHYSICS = frozenset({"seismic.weights"})
-"""Clauses that hold what nobody adopts."""
+_CONSTANTS = frozenset({"water_lb_per_gal", "inches_a_foot"})
+"""Values of clauses that nobody adopts: what water weighs, how many inches are a foot."""
+WHOLE = ("count", "")
 _OF_A_LOAD = {("electric.overcurrent", "most_factor"): (1, 3), ("electric.continuous_load", "factor"): (1, 2)}
 """Times a load, which the calculations take within these and no further."""
 _IN_THE_QUESTION = {("gas.shutoff", "within")}
@@ -140,12 +141,12 @@ def _value(ident: str, name: str, pattern: Clause, given: Any) -> str:
     try:
         number = _number(given, pattern.units[name]) if isinstance(given, str) else Decimal(given)
         near = number.is_finite() and low <= number <= high
-        parted = near and pattern.units[name] == "count" and number != number.to_integral_value()
+        parted = near and pattern.units[name] in WHOLE and number != number.to_integral_value()
         if isinstance(given, (bool, float)) or not near or parted:
             raise Unreadable
     except (Unreadable, ArithmeticError, TypeError, ValueError):
         unit = pattern.units[name]
-        kind = "a whole number" if unit == "count" else "a number"
+        kind = "a whole number" if unit in WHOLE else "a number"
         asks = ", by which the form asks" if low == high else ""
         wanted = f"{kind} from {span(low, high, unit, 28)}{asks}"
         raise BadAnswer(KEY, f"{ident}, {name}: {wanted}; the book has {plain(held)}") from None
@@ -161,7 +162,7 @@ def _bounds(ident: str, name: str, held: Decimal, unit: str) -> tuple[Decimal, D
         return held, held
     if not held:
         return Decimal(0), LARGEST
-    if unit == "count":
+    if unit in WHOLE:
         return Decimal(1), held * FARTHEST
     # A part of the whole stays one: 9 for 0.90 would let nine times as much pass.
     return held / FARTHEST, Decimal(1) if unit == "ratio" and held < 1 else held * FARTHEST
@@ -177,7 +178,8 @@ def _number(given: str, unit: str) -> Decimal:
 
 def settable(clause: Clause) -> list[str]:
     """The values of a clause that an organisation may set: numbers, and what is yes or no."""
-    return [name for name, value in clause.values.items() if isinstance(value, (Decimal, bool))]
+    own = (name for name, value in clause.values.items() if isinstance(value, (Decimal, bool)))
+    return [name for name in own if name not in _CONSTANTS]
 
 
 @lru_cache(maxsize=1)
@@ -201,7 +203,7 @@ def amendable(place_name: str) -> dict[str, Clause]:
     stated = place(place_name).clauses
     own = {ident: clause for ident, clause in stated.items() if settable(clause)}
     others = {ident: clause for ident, clause in _patterns().items() if ident not in stated}
-    return {ident: clause for ident, clause in sorted({**others, **own}.items()) if ident not in PHYSICS}
+    return dict(sorted({**others, **own}.items()))
 
 
 @lru_cache(maxsize=64)

@@ -71,3 +71,23 @@ def test_a_number_by_which_the_form_asks_stays() -> None:
     clause["values"] = {"within": "3"}
     with pytest.raises(BadAnswer, match="from 6 to 6 ft, by which the form asks"):
         read_amendments(own)
+
+
+def test_what_nobody_adopts_is_not_offered() -> None:
+    assert {"seismic.weights", "venting.wall_terminal"} & set(amendable("us_ca_2022")) == set()
+
+
+def test_sizes_are_whole_and_said_as_they_are_set() -> None:
+    values = {"most_ratio": "7", "sizes_above": "1"}
+    own = {
+        "name": "town", "title": "Town", "version": 1, "on": "2026-01-01", "base": "us_ca_2022",
+        "clauses": {"venting.oversize": {"section": "1", "says": "One size.", "values": values}},
+    }  # fmt: skip
+    larger = {"draft_hood_outlet_in": "3", "connector_diameter_in": "5", "vent_diameter_in": "5"}
+    report = assess({**_job("gas_storage_us_ca"), **larger, "amendments": own})
+    found = next(one for one in report.findings if one.check == "venting.not_oversized")
+    assert (found.verdict, found.limit) == ("fails", "4")
+    assert "1 size larger, 4 in, is the most" in found.why
+    values["sizes_above"] = "1.5"
+    with pytest.raises(BadAnswer, match="sizes_above: a whole number from 1 to 20"):
+        read_amendments(own)

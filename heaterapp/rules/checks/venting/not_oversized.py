@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from ...questions.vent import NATURAL, VENTED
 from ...report import Result, Worked, fails, meets, side_by_side
-from ...units import Inch, Ratio, eighths
+from ...units import Inch, Ratio, eighths, plain
 
 CLAUSES = ("venting.oversize",)
 WHEN = NATURAL & VENTED
@@ -28,8 +28,9 @@ def check(
     reach = min(int(sizes_above), len(larger))
     widest = larger[reach - 1] if reach else draft_hood_outlet_in
     if connector_diameter_in is not None and connector_diameter_in > widest:
+        larger_by = f"{plain(sizes_above)} size{'' if sizes_above == 1 else 's'} larger"
         return fails(
-            f"Connector {eighths(connector_diameter_in)} in on a {eighths(draft_hood_outlet_in)} in outlet: two sizes larger, {eighths(widest)} in, is the most.",
+            f"Connector {eighths(connector_diameter_in)} in on a {eighths(draft_hood_outlet_in)} in outlet: {larger_by}, {eighths(widest)} in, is the most.",
             connector_diameter_in,
             widest,
             "in",
