@@ -33,8 +33,8 @@ _CONSTANTS = frozenset({"water_lb_per_gal", "inches_a_foot"})
 WHOLE = ("count", "")
 _OF_A_LOAD = {("electric.overcurrent", "most_factor"): (1, 3), ("electric.continuous_load", "factor"): (1, 2)}
 """Times a load, which the calculations take within these and no further."""
-_IN_THE_QUESTION = {("gas.shutoff", "within")}
-"""Numbers by which the form itself asks: with another one a yes would be no answer to it."""
+_SPOKEN = {("gas.shutoff", "within"), ("seismic.force", "parts"), ("seismic.force", "of_parts")}
+"""Numbers by which the form asks and the findings speak: a yes to 6 ft is no answer to 3, a third no half."""
 
 
 def read_amendments(given: Any) -> dict[str, Any] | None:
@@ -147,7 +147,7 @@ def _value(ident: str, name: str, pattern: Clause, given: Any) -> str:
     except (Unreadable, ArithmeticError, TypeError, ValueError):
         unit = pattern.units[name]
         kind = "a whole number" if unit in WHOLE else "a number"
-        asks = ", by which the form asks" if low == high else ""
+        asks = ", by which forms and papers speak" if low == high else ""
         wanted = f"{kind} from {span(low, high, unit, 28)}{asks}"
         raise BadAnswer(KEY, f"{ident}, {name}: {wanted}; the book has {plain(held)}") from None
     return bare(EXACT.plus(number), 28)
@@ -158,7 +158,7 @@ def _bounds(ident: str, name: str, held: Decimal, unit: str) -> tuple[Decimal, D
     if (ident, name) in _OF_A_LOAD:
         least, most = _OF_A_LOAD[ident, name]
         return Decimal(least), Decimal(most)
-    if (ident, name) in _IN_THE_QUESTION:
+    if (ident, name) in _SPOKEN:
         return held, held
     if not held:
         return Decimal(0), LARGEST

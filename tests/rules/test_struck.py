@@ -63,13 +63,17 @@ def test_what_is_still_to_be_answered_is_asked_before_anything_is_called_silent(
     assert "air_opening_low_in2" in found.missing
 
 
-def test_a_number_by_which_the_form_asks_stays() -> None:
+def test_a_number_by_which_forms_and_papers_speak_stays() -> None:
     """A valve within 6 ft is not thereby within 3 ft: the section may be another, the number not."""
     clause = {"section": "5.1", "says": "A valve near the heater.", "values": {"within": "6"}}
     own = {"name": "town", "title": "Town", "version": 1, "on": "2026-01-01", "base": "model_upc_2021", "clauses": {"gas.shutoff": clause}}
     assert (read_amendments(own) or {})["clauses"]["gas.shutoff"]["values"] == {"within": "6"}
     clause["values"] = {"within": "3"}
-    with pytest.raises(BadAnswer, match="from 6 to 6 ft, by which the form asks"):
+    with pytest.raises(BadAnswer, match="from 6 to 6 ft, by which forms and papers speak"):
+        read_amendments(own)
+    force = {"parts": "1", "of_parts": "2", "stated": "yes"}
+    own["clauses"] = {"seismic.force": {"section": "5.2", "says": "Half of the weight.", "values": force}}
+    with pytest.raises(BadAnswer, match="of_parts: a whole number from 3 to 3, by which forms and papers speak"):
         read_amendments(own)
 
 

@@ -1,7 +1,7 @@
 """The connector's joints are screwed.
 
 Why: an unscrewed joint sags open and spills gases where nobody looks.
-Fix: three screws at each single-wall joint and at the draft hood; never through the inner wall of Type B pipe.
+Fix: put screws in each single-wall joint and at the draft hood; never through the inner wall of Type B pipe.
 """
 
 from ...questions.vent import CONNECTOR, NATURAL

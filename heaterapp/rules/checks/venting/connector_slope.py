@@ -1,7 +1,7 @@
 """The connector rises toward the vent.
 
 Why: gases follow a rising pipe; a level or sagging one lets them spill and water collect.
-Fix: hang the connector so that it rises a quarter inch in each foot, with no dips.
+Fix: hang the connector so that it rises in every foot as far as is asked, with no dips.
 """
 
 from ...questions.vent import CONNECTOR, NATURAL

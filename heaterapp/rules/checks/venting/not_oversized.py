@@ -1,7 +1,7 @@
 """Vent and connector are not too large for the heater's outlet.
 
 Why: gases cool and slow in a large flue, condense, and spill.
-Fix: reline the flue or fit smaller pipe, within two sizes and seven times the outlet.
+Fix: reline the flue or fit smaller pipe, within the sizes and the area allowed for this outlet.
 """
 
 from decimal import Decimal
