@@ -31,8 +31,12 @@ FARTHEST = Decimal(10)
 _CONSTANTS = frozenset({"water_lb_per_gal", "inches_a_foot"})
 """Values of clauses that nobody adopts: what water weighs, how many inches are a foot."""
 WHOLE = ("count", "")
-_OF_A_LOAD = {("electric.overcurrent", "most_factor"): (1, 3), ("electric.continuous_load", "factor"): (1, 2)}
-"""Times a load, which the calculations take within these and no further."""
+_HELD = {
+    ("electric.overcurrent", "most_factor"): (Decimal(1), Decimal(3)),
+    ("electric.continuous_load", "factor"): (Decimal(1), Decimal(2)),
+    ("heater.altitude", "reduction"): (Decimal("0.004"), Decimal("0.06")),
+}
+"""Times a load, and the share of an input that 1000 ft take: beyond these a calculation has no answer."""
 _SPOKEN = {("gas.shutoff", "within"), ("seismic.force", "parts"), ("seismic.force", "of_parts")}
 """Numbers by which the form asks and the findings speak: a yes to 6 ft is no answer to 3, a third no half."""
 
@@ -137,7 +141,7 @@ def _value(ident: str, name: str, pattern: Clause, given: Any) -> str:
         if isinstance(given, bool) or given in ("yes", "no"):
             return "yes" if given in (True, "yes") else "no"
         raise BadAnswer(KEY, f"{ident}, {name}: yes or no")
-    low, high = _bounds(ident, name, held, pattern.units[name])
+    low, high = bounds(ident, name, held, pattern.units[name])
     try:
         number = _number(given, pattern.units[name]) if isinstance(given, str) else Decimal(given)
         near = number.is_finite() and low <= number <= high
@@ -153,11 +157,10 @@ def _value(ident: str, name: str, pattern: Clause, given: Any) -> str:
     return bare(EXACT.plus(number), 28)
 
 
-def _bounds(ident: str, name: str, held: Decimal, unit: str) -> tuple[Decimal, Decimal]:
+def bounds(ident: str, name: str, held: Decimal, unit: str) -> tuple[Decimal, Decimal]:
     """The least and the most that an amendment may say where the book has `held`, in its unit."""
-    if (ident, name) in _OF_A_LOAD:
-        least, most = _OF_A_LOAD[ident, name]
-        return Decimal(least), Decimal(most)
+    if (ident, name) in _HELD:
+        return _HELD[ident, name]
     if (ident, name) in _SPOKEN:
         return held, held
     if not held:

@@ -19,7 +19,7 @@ from .plausible import implausible
 from .questions import CATALOGUE
 from .reading import BadAnswer
 from .report import TOPICS, Figure, Finding, Report, Result, Worked, canonical_bytes, side_by_side
-from .settle import acceptance_of, note_of, settled
+from .settle import acceptance_of, as_amended, note_of, settled
 from .units import EXACT, bare, rounded
 from .version import RULESET, digest
 from .when import NOT_ASKED
@@ -144,7 +144,7 @@ class _Run:
                 if got is not None
                 else _called(check, arguments, bound)
             )
-            results = [self._excused(check, r) for r in results]
+            results = [self._excused(check, as_amended(r, self.place.clauses, self.job)) for r in results]
             judged = (settled(r, self._deciding(r, bound), check, self.job) for r in results)
             return [self._finding(check, bound, one) for one in judged]
         except Exception as broken:

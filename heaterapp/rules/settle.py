@@ -35,6 +35,19 @@ def settled(result: Result, clause: Clause | None, check: Check, job: Job) -> Re
     return result
 
 
+def as_amended(result: Result, clauses: Mapping[str, Clause], job: Job) -> Result:
+    """A result by a clause that the organisation's amendments struck is silent, with their reason.
+
+    clauses  those of the place, amended
+
+    One by a clause that only the place's books lack stands on what the amendments state: the check's own.
+    """
+    if not job.amendments or not result.clause or result.clause in clauses:
+        return result
+    why = job.amendments["silent"].get(result.clause)
+    return replace(result, clause="") if why is None else Result("silent", why, kind=result.kind)
+
+
 def mark_of(finding: Mapping[str, Any]) -> str:
     """A short mark of what a finding says: verdict, found, limit and why, of which an acceptance holds.
 

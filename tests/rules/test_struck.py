@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import json
+import random
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from heaterapp.rules import BadAnswer, amendable, assess, place_names, read_amendments
+from heaterapp.rules import BadAnswer, amendable, assess, place_names, read_amendments, settable
+from heaterapp.rules.amendments import WHOLE, bounds
+from heaterapp.rules.units import plain
+from tests import random_jobs
 
 JOBS = Path(__file__).parent.parent / "jobs"
 BY_OPENINGS = {
@@ -95,3 +99,65 @@ def test_sizes_are_whole_and_said_as_they_are_set() -> None:
     values["sizes_above"] = "1.5"
     with pytest.raises(BadAnswer, match="sizes_above: a whole number from 1 to 20"):
         read_amendments(own)
+
+
+def test_a_result_by_a_struck_clause_is_silent() -> None:
+    """The room is too small and the openings' clause is struck: nothing is left that could fail it."""
+    answers = {**_job("gas_storage_us_ca"), **BY_OPENINGS, "joined_volume_ft3": "100"}
+    found = next(one for one in assess(_struck(answers, "air.indoor_openings")).findings if one.check == "air.enough_air")
+    assert (found.verdict, found.why) == ("silent", WHY)
+
+
+def test_what_amendments_ask_of_electric_heaters_is_cited_as_theirs() -> None:
+    """No book of this family has the clause of all ignition sources, which the check cites elsewhere."""
+    clause = {"section": "9.1", "says": "Every heater.", "values": {"height": "18", "resistant_exempt": "yes", "electric_too": "yes"}}
+    own = {
+        "name": "town", "title": "Town", "version": 1, "on": "2026-01-01", "base": "model_upc_2021",
+        "clauses": {"place.ignition_height": clause},
+    }  # fmt: skip
+    answers = {"place": "model_upc_2021", "heater_kind": "electric_storage", "room": "garage", "ignition_height_in": "18"}
+    found = next(one for one in assess({**answers, "amendments": own}).findings if one.check == "place.ignition_height")
+    assert (found.verdict, found.book, found.section) == ("meets", "Town", "9.1")
+
+
+def test_the_most_that_height_may_take_leaves_an_input_on_the_highest_ground() -> None:
+    values = {"unchanged_to": "2000", "reduction": "0.06"}
+    own = {
+        "name": "town", "title": "Town", "version": 1, "on": "2026-01-01", "base": "us_ca_2022",
+        "clauses": {"heater.altitude": {"section": "1", "says": "More.", "values": values}},
+    }  # fmt: skip
+    report = assess({**_job("gas_storage_us_ca"), "elevation_ft": "14500", "amendments": own})
+    assert [one for one in report.findings if one.verdict == "error"] == []
+    values["reduction"] = "0.0601"
+    with pytest.raises(BadAnswer, match=r"from 0\.004 to 0\.06"):
+        read_amendments(own)
+
+
+def _anything(dice: random.Random, base: str) -> dict[str, Any]:
+    """Amendments of a few clauses, each struck or set to anything that may be said."""
+    known, clauses, silent = amendable(base), {}, {}
+    for ident in dice.sample(list(known), dice.choice((1, 3, 10, 20))):
+        if dice.random() < 0.3:
+            silent[ident] = WHY
+            continue
+        values: dict[str, str] = {}
+        for name in settable(known[ident]):
+            held, unit = known[ident].values[name], known[ident].units[name]
+            if isinstance(held, bool):
+                values[name] = dice.choice(("yes", "no"))
+                continue
+            low, high = bounds(ident, name, held, unit)
+            said = low + (high - low) * dice.randrange(1001) / 1000
+            values[name] = plain(said.to_integral_value() if unit in WHOLE else said, 28)
+        clauses[ident] = {"section": "1", "says": "Otherwise.", "values": values}
+    return {"name": "town", "title": "Town", "version": 1, "on": "2026-01-01", "base": base, "clauses": clauses, "silent": silent}
+
+
+def test_any_job_under_any_amendments_is_judged_soundly() -> None:
+    # Among these is one that was once decided by a clause that its amendments had struck.
+    for number in range(1100, 1350):
+        dice = random.Random(number)
+        answers = random_jobs._near_a_whole_job(dice)
+        own = _anything(dice, place_names()[answers["place"]])
+        faults = list(random_jobs.sound(assess({**answers, "amendments": own})))
+        assert faults == [], (number, faults, own)
