@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from heaterapp.rules import BadAnswer, amendable, assess, place_names, read_amendments, settable
+from heaterapp.rules import BadAnswer, amendable, assess, catalog, place_names, read_amendments, settable
 from heaterapp.rules.amendments import WHOLE, bounds
 from heaterapp.rules.units import plain
 from tests import random_jobs
@@ -161,3 +161,12 @@ def test_any_job_under_any_amendments_is_judged_soundly() -> None:
         own = _anything(dice, place_names()[answers["place"]])
         faults = list(random_jobs.sound(assess({**answers, "amendments": own})))
         assert faults == [], (number, faults, own)
+
+
+@pytest.mark.parametrize("place", sorted(set(place_names().values())))
+def test_no_hazard_rests_on_what_can_be_struck(place: str) -> None:
+    figures = catalog.figure_contracts()
+    for check in (one for one in catalog.all_checks() if one.hazard):
+        behind = (figures[one.name][1] for one in check.contract.arguments if one.figure)
+        rests_on = {ident for needs in (check.contract, *behind) for ident in needs.clauses}
+        assert rests_on.isdisjoint(amendable(place)), check.name
