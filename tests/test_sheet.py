@@ -14,7 +14,7 @@ from heaterapp.rules.catalog import figure_contracts
 from heaterapp.rules.report import TOPICS, Verdict
 from heaterapp.sheet import words
 from heaterapp.sheet.findings import blocks, findings_html, measure, section_of, value_of
-from heaterapp.sheet.live import ALWAYS_SHOWN, _deciding, live, needed, tally
+from heaterapp.sheet.live import live, tally
 from heaterapp.sheet.marks import mark, verdict_html
 
 JOBS = Path(__file__).parent / "jobs"
@@ -185,48 +185,6 @@ def test_what_may_stay_empty_is_told_apart_and_a_measured_default_never_hides() 
     assert "tank_base_in" not in told["spare"]
     assert "owner_name" not in told["spare"]
     assert "job_ref" in told["spare"]
-
-
-@pytest.mark.parametrize("kind", list(CATALOGUE["heater_kind"].choices))
-def test_every_needed_question_leads_to_one_that_is_asked(kind: str) -> None:
-    answers = {**GAS, "heater_kind": kind}
-    report = assess(answers).as_json()
-    told = live(answers, report)
-    for name in needed(report):
-        leads = set(told["todo"]) & {name, *_deciding(name)}
-        assert leads, f"{name} leads to nothing that is asked"
-    _count_is_what_is_seen(answers, told)
-
-
-def _count_is_what_is_seen(answers: dict[str, Any], told: dict[str, Any]) -> None:
-    assert told["counts"]["answer"] == len(told["todo"]) == len(set(told["todo"]))
-    for name in told["todo"]:
-        assert told["asked"][name], f"{name} is counted, and not asked"
-        assert name not in told["spare"], f"{name} is counted, and folded away"
-    by_section = {s: sum(CATALOGUE[n].section == s for n in told["todo"]) for s in SECTIONS}
-    for section, count in by_section.items():
-        tally_said = _text(told["tallies"][section])
-        assert count == 0 or f"{count} to answer" in tally_said or "to fix" in tally_said, (section, tally_said)
-        assert count == 0 or f"{count} to answer here" in _text(told["sections"][section])
-    # What is in view, empty and not counted is for the record, or has a default that is measured.
-    blank = [n for n, asked in told["asked"].items() if asked and n not in told["spare"] and n not in answers]
-    for name in set(blank) - set(told["todo"]):
-        assert CATALOGUE[name].record or CATALOGUE[name].default is not None or name in ALWAYS_SHOWN, name
-
-
-@pytest.mark.parametrize("name", sorted(p.name for p in JOBS.glob("*.json")))
-def test_what_is_left_to_answer_is_what_stands_in_the_sections(name: str) -> None:
-    whole = _job(name)
-    told = _live(whole)
-    _count_is_what_is_seen(whole, told)
-    assert told["counts"]["answer"] > 0 or told["outcome"] != "unfinished"
-    assert told["counts"]["answer"] == 0 or told["outcome"] != "ready"
-    for drop in range(3):
-        kept = {"place", "heater_kind", "job_kind"}
-        part = {k: v for at, (k, v) in enumerate(whole.items()) if at % 3 != drop or k in kept}
-        told = _live(part)
-        assert told["counts"]["answer"] > 0
-        _count_is_what_is_seen(part, told)
 
 
 @pytest.mark.parametrize(
