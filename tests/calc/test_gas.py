@@ -173,3 +173,10 @@ def test_past_the_last_row_a_pipe_carries_no_more_than_it(length):
         assert found.value <= row["cfh"] * 1000, row
         if length == "200.1":
             assert (found.value, found.row_ft, found.sure) == (row["cfh"] * 1000, 200, "memory")
+
+
+@pytest.mark.parametrize(("sure", "doubt"), [("memory", "5970"), ("printed", "0"), ("derived", "0")])
+def test_only_a_cell_from_memory_leaves_a_doubt(sure: str, doubt: str) -> None:
+    # the 3 % within which judgement.md decides nothing, of 199,000
+    carries = gas.Carries(D(199000), "cell", D(30), sure, D("0.5"))
+    assert carries.doubt == D(doubt)
