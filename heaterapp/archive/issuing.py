@@ -33,9 +33,7 @@ from heaterapp.archive.shapes import KINDS, Facts, Issued, Job, Person, Submissi
 
 UNREADABLE_ZIP = (
     zipfile.BadZipFile,  # no zip, or a file's bytes do not give its checksum
-    zipfile.LargeZipFile,
-    NotImplementedError,  # packed in a way, or by a version, that this Python does not read
-    RuntimeError,  # locked by a password
+    RuntimeError,  # locked by a password, or packed in a way that this Python does not read
     EOFError,  # cut off
     zlib.error,  # the packed bytes are damaged
     lzma.LZMAError,
