@@ -3,7 +3,7 @@
     python tests/random_jobs.py [100000] [--first 0] [--seed 20261125]      exit 1 and the job, when something does not hold
 
 No exception and no `error`, nor with half of the answers; a failure or an open answer keeps the outcome from `ready`; what
-is open names what it waits for; more of a good thing never turns
+is open names what it waits for; more of a good thing (tests/better.py) never turns
 `meets` into `fails`; one more answer leaves no other check less answered; two places disagree only where their clauses do.
 """
 
@@ -16,7 +16,6 @@ import sys
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator
-from decimal import Decimal
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -24,6 +23,7 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from heaterapp.rules import CATALOGUE, BadAnswer, Job, Report, assess, binding, catalog, place_names
+from tests.better import BETTER
 from tests.rules import test_random_jobs as made
 
 PLACES = sorted(set(place_names().values()))
@@ -54,81 +54,6 @@ def _near_a_whole_job(dice: random.Random) -> Answers:
         else:
             answers[name] = fresh
     return made._readable(answers)
-
-
-def _more(job: Job, name: str, dice: random.Random) -> str | None:
-    value, question = job.values.get(name), CATALOGUE[name]
-    if not isinstance(value, Decimal) or question.hard is None or value >= question.hard[1]:
-        return None
-    larger = value + (question.hard[1] - value) * dice.randrange(1, 1001) / 1000
-    return str(larger.to_integral_value()) if question.whole else str(larger)
-
-
-def _larger_tank(job: Job, name: str, dice: random.Random) -> str | None:
-    """A larger tank of the same make takes more too: one whose acceptance stays is another tank, not a better one."""
-    return None if "expansion_acceptance_gal" in job.values else _more(job, name, dice)
-
-
-def _next_size(*sizes: str) -> Callable[[Job, str, random.Random], str | None]:
-    def step(job: Job, name: str, _: random.Random) -> str | None:
-        return next(
-            (
-                size
-                for size in sizes
-                if isinstance(job.values.get(name), Decimal) and Decimal(size) > job.values[name]
-            ),
-            None,
-        )
-
-    return step
-
-
-def _thicker(job: Job, name: str, _: random.Random) -> str | None:
-    value = job.values.get(name)
-    return str(value - 2) if isinstance(value, Decimal) and value > 4 and value % 2 == 0 else None
-
-
-BETTER: dict[str, tuple[Callable[[Job, str, random.Random], str | None], tuple[str, ...]]] = {
-    "expansion_tank_gal": (
-        _larger_tank,
-        ("expansion.tank_large_enough", "expansion.peak_as_set", "expansion.tank_can_hold_it"),
-    ),
-    "expansion_tank_rating_psi": (_more, ("expansion.tank_rated_for_pressure",)),
-    "working_pressure_psi": (_more, ("heater.working_pressure_covers_relief",)),
-    "first_hour_gal": (_more, ("heater.first_hour_rating",)),
-    "heater_altitude_limit_ft": (_more, ("heater.suits_elevation",)),
-    "heater_clearance_in": (_more, ("place.heater_clearance",)),
-    "vent_clearance_in": (_more, ("venting.clearance",)),
-    "connector_clearance_in": (_more, ("venting.connector_clearance",)),
-    "draft_hood_clearance_in": (_more, ("venting.draft_hood_clearance",)),
-    "connector_rise_in": (_more, ("venting.connector_slope",)),
-    "vent_above_roof_in": (_more, ("venting.end_above_roof", "venting.chimney_end")),
-    "vent_maker_max_length_ft": (_more, ("venting.length_within_maker",)),
-    "wall_terminal_above_grade_in": (_more, ("venting.wall_terminal",)),
-    "relief_capacity_btuh": (_more, ("relief.capacity",)),
-    "relief_pipe_in": (_more, ("relief.pipe_full_size",)),
-    "pan_depth_in": (_more, ("pan.depth",)),
-    "pan_drain_in": (_more, ("pan.drain_size",)),
-    "gas_pipe_in": (
-        _next_size("0.5", "0.75", "1", "1.25", "1.5", "2", "2.5", "3", "4"),
-        ("gas.pipe_capacity",),
-    ),
-    "gas_running_inwc": (_more, ("gas.inlet_pressure",)),
-    "gas_piping_test_psi": (_more, ("gas.piping_tested",)),
-    "gas_piping_test_min": (_more, ("gas.piping_tested",)),
-    "room_volume_ft3": (_more, ("air.enough_air", "place.heat_pump_air")),
-    "air_opening_high_in2": (_more, ("air.enough_air",)),
-    "air_opening_low_in2": (_more, ("air.enough_air",)),
-    "air_single_opening_in2": (_more, ("air.enough_air",)),
-    "mechanical_air_cfm": (_more, ("air.enough_air",)),
-    "air_intake_above_ground_in": (_more, ("air.intake_above_ground",)),
-    "air_opening_least_dimension_in": (_more, ("air.opening_dimension",)),
-    "wire_awg": (_thicker, ("electric.conductor",)),
-    "ignition_height_in": (_more, ("place.ignition_height",)),
-    "attic_passage_width_in": (_more, ("place.attic_access",)),
-    "attic_passage_height_in": (_more, ("place.attic_access",)),
-}
-"""Questions of which more is better: how to take more, and the checks that may not fail for it."""
 
 
 BRINGS_UP = {
