@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from flask import current_app
 from markupsafe import Markup, escape
 
-from heaterapp.forms import AnswerField
+from heaterapp.forms import AnswerField, SectionForm
 
 MOST_KEPT = 5000
 """Drawn fields kept in one process, of about a kilobyte each."""
 
 
-def drawer(now: Mapping[str, Any], places: Mapping[str, str]) -> Callable[[AnswerField], Markup]:
-    """Return what draws a field of one page, with what is said under it.
+def drawer(
+    form: SectionForm, now: Mapping[str, Any], places: Mapping[str, str]
+) -> Callable[[Iterable[str]], Markup]:
+    """Return what draws fields of one page by their names, with what is said under each.
 
+    form    the section's fields
     now     what `sheet.live` told; a field that is not asked is hidden
     places  place -> its title; the same for every page of a process
     """
@@ -38,10 +41,14 @@ def drawer(now: Mapping[str, Any], places: Mapping[str, str]) -> Callable[[Answe
             drawn = kept[key] = macro(field, hidden, places)
         return drawn
 
-    def draw(field: AnswerField) -> Markup:
-        flag = flags.get(field.name)
-        flagged = f'<p class="flag">{escape(flag)}</p>' if flag else ""
+    def draw(names: Iterable[str]) -> Markup:
+        parts: list[str] = []
+        for name in names:
+            parts += (upper(form[name]), said.get(name, ""))
+            if flags.get(name):
+                parts.append(f'<p class="flag">{escape(flags[name])}</p>')
+            parts.append("</div>\n</div>\n")
         # Markup of our own macro and of heaterapp.sheet, which has escaped what it was told.
-        return Markup(f"{upper(field)}{said.get(field.name, '')}{flagged}</div>\n</div>\n")  # noqa: S704
+        return Markup("".join(parts))  # noqa: S704
 
     return draw
