@@ -52,10 +52,12 @@ def _higher_strap(job: Job, name: str, dice: random.Random) -> list[str] | None:
     straps = [*(job.values.get(name) or ())]
     at, band = dice.choice(((0, "lower_strap_band_in"), (-1, "upper_strap_band_in")))
     ends = _figure(job, band)
-    if len(straps) < 2 or not isinstance(ends, list) or not Decimal(ends[0]) <= straps[at] < Decimal(ends[1]):
+    if len(straps) < 2 or not isinstance(ends, list):
         return None
     # the figure's ends are rounded to a hundredth: an eighth inside them is inside
     top = Decimal(ends[1]) // EIGHTH * EIGHTH
+    if not Decimal(ends[0]) <= straps[at] < top:
+        return None
     straps[at] = min(top, straps[at] + EIGHTH * dice.randrange(1, 200))
     return [str(one) for one in straps] if straps == sorted(straps) else None
 

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import dataclasses
+import json
 import random
 from collections import Counter
+from decimal import Decimal
 from typing import Any
 
 import pytest
 
-from heaterapp.rules import assess
+from heaterapp.rules import Job, assess
 from heaterapp.rules.report import Report
-from tests import random_jobs
+from tests import better, random_jobs
 
 ANSWERS: dict[str, Any] = {
     "place": "model_upc_2021",
@@ -101,3 +103,42 @@ def test_better_names_questions_and_checks_that_exist() -> None:
     for name, (_, checks) in random_jobs.BETTER.items():
         assert name in random_jobs.CATALOGUE
         assert set(checks) <= known, name
+
+
+HEATED = {
+    "place": "model_upc_2021", "heater_kind": "electric_storage", "storage_gal": 50, "volts": 240, "input_kw_at_volts": 240,
+    "input_kw": "4.5", "breaker_a": 25,
+}  # fmt: skip
+
+
+def test_a_breaker_grows_to_the_next_size_and_no_further_than_it_may() -> None:
+    # 4,500 W at 240 V: 25 to 30 A
+    larger, checks = better.BETTER["breaker_a"]
+    assert larger(Job(HEATED), "breaker_a", random.Random(1)) == "30"
+    assert larger(Job({**HEATED, "breaker_a": 30}), "breaker_a", random.Random(1)) is None
+    assert checks == ("electric.breaker",)
+
+
+def test_a_strap_rises_and_stays_in_its_band() -> None:
+    whole = json.loads((random_jobs.WHOLE[0].parent / "gas_storage_us_ca.json").read_text(encoding="utf-8"))["answers"]
+    higher, checks = better.BETTER["strap_heights_in"]
+    raised = [higher(Job(whole), "strap_heights_in", random.Random(n)) for n in range(60)]
+    straps = {tuple(Decimal(one) for one in pair) for pair in raised if pair}
+    # 36 and 68 in. on a tank of 18 to 76 in.: within 34.75 to 37.33 and 56.67 to 76
+    assert all(36 <= low <= Decimal("37.25") and 68 <= high <= 76 for low, high in straps)
+    assert any(low > 36 for low, _ in straps)
+    assert any(high > 68 for _, high in straps)
+    for pair in straps:
+        verdicts = {one.check: one.verdict for one in assess({**whole, "strap_heights_in": [str(one) for one in pair]}).findings}
+        assert {verdicts[check] for check in checks} == {"meets"}
+
+
+@pytest.mark.parametrize(("name", "check"), [("breaker_a", "electric.breaker"), ("working_pressure_psi", "heater.working_pressure_covers_relief")])
+def test_a_check_that_fails_for_more_is_told(monkeypatch: pytest.MonkeyPatch, name: str, check: str) -> None:
+    answers = {**HEATED, "working_pressure_psi": 150, "relief_fitted": "yes", "relief_pressure_psi": 150}
+    report = assess(answers)
+    monkeypatch.setattr(random_jobs, "BETTER", {name: better.BETTER[name]})
+    monkeypatch.setattr(random_jobs, "assess", lambda _: _with(report, check, "fails"))
+    told = list(random_jobs.more_is_better(answers, report, random.Random(1), Counter()))
+    assert len(told) == 1
+    assert told[0].startswith(f"{check} fails with {name} = ")
