@@ -11,7 +11,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from heaterapp.rules.calc import structural
 from heaterapp.rules.calc.angles import arctangent_deg, sine_of_deg
 from heaterapp.rules.calc.strap_forces import (
     mass_height,
@@ -24,7 +23,6 @@ from heaterapp.rules.calc.strap_forces import (
     strut_force,
     tipping_ratio,
 )
-from heaterapp.rules.calc.structural import structural_force
 from heaterapp.rules.calc.water import operating_weight
 
 CASES = {
@@ -229,43 +227,6 @@ def test_sine(angle, square):
     assert abs(sine_of_deg(D(angle)) ** 2 - D(square)) < D("1e-26")
 
 
-def by_standard(weight, sds, *, floor=0, roof=30, rp="2.5"):
-    return structural_force(
-        D(weight), D(sds), amplification=D(1), response_modification=D(rp), importance=D(1),
-        floor_height_ft=D(floor), roof_height_ft=D(roof), formula_factor=D("0.4"), rise_factor=D(2),
-        least_factor=D("0.3"), most_factor=D("1.6"),
-    )  # fmt: skip
-
-
-def test_structural_standard_printed_example():
-    # ASCE 7-16 equations 13.3-1 to 13.3-3, worked example printed with a public
-    # explanation of nonstructural seismic demand: ap 1, Rp 1, SDS 0.85, 250 lb, z 0.
-    found = by_standard(250, "0.85", rp="1")
-    assert found.force_lb == 85
-    assert found.most_lb == 340
-    assert found.least_lb == D("63.75")
-
-
-# Share of the weight worked by hand from the same three equations, Rp 2.5.
-@pytest.mark.parametrize(
-    ("sds", "floor", "share"),
-    [
-        ("0.50", 0, "0.150"), ("0.50", 10, "0.150"), ("0.50", 15, "0.160"), ("0.50", 30, "0.240"),
-        ("1.00", 0, "0.300"), ("1.00", 15, "0.320"), ("1.00", 30, "0.480"), ("1.50", 15, "0.480"),
-        ("1.50", 30, "0.720"), ("1.00", 60, "0.480"), ("1.00", -8, "0.300"),
-    ],
-)  # fmt: skip
-def test_structural_share_of_weight_by_height(sds, floor, share):
-    assert by_standard(1, sds, floor=floor).force_lb == D(share)
-
-
-def test_structural_force_stops_at_its_upper_limit():
-    found = by_standard(100, "1", floor=30, rp="0.5")
-    assert (found.by_formula_lb, found.force_lb) == (240, 160)
-    with pytest.raises(ValueError, match="roof_height_ft"):
-        by_standard(100, "1", roof=0)
-
-
 def test_the_callers_own_context_changes_nothing():
     from decimal import ROUND_UP, localcontext
 
@@ -273,43 +234,3 @@ def test_the_callers_own_context_changes_nothing():
     with localcontext() as rough:
         rough.prec, rough.rounding = 4, ROUND_UP
         assert (strap_load(D(100), splay(D(18), D(1), D(32))), sine_of_deg(D(50))) == usual
-
-
-# An engineer's method paper on ASCE 7-22 (equations 13.3-1 to 13.3-6), name withheld, two worked cases: E3 250 lb, SDS 1.0, 10 of
-# 45 ft, frame unknown; E4 1,500 lb, SDS 1.2, at the roof, R 4, Omega0 2.5. Recomputed 79.77 and 1,266.3.
-@pytest.mark.parametrize(
-    ("pounds", "sds", "floor", "roof", "frame", "force", "least"),
-    [(250, "1.0", 10, 45, D("1.3"), "79.8", "75.0"), (1500, "1.2", 30, 30, structural.frame_factor(D(4), D(1), D("2.5"), D("1.3")), "1266.3", "540.0")],
-)  # fmt: skip
-def test_later_structural_standard_printed_examples(pounds, sds, floor, roof, frame, force, least):
-    found = structural.later_force(
-        D(pounds), D(sds), importance=D(1), height=structural.height_factor(D(floor), D(roof), D("2.5")), frame=frame, resonance=D(1), strength=D("1.5"),
-        formula_factor=D("0.4"), least_factor=D("0.3"), most_factor=D("1.6"),
-    )  # fmt: skip
-    assert (round(found.force_lb, 1), round(found.least_lb, 1)) == (D(force), D(least))
-
-
-# Share of the weight worked by hand for the later standard, frame and period unknown.
-@pytest.mark.parametrize(
-    ("sds", "third", "share"),
-    [("0.50", 0, "0.150"), ("0.50", 1, "0.188"), ("1.00", 1, "0.376"), ("1.00", 3, "0.718"), ("1.50", 0, "0.450"), ("1.50", 1, "0.564"), ("1.50", 3, "1.077")],
-)
-def test_later_share_of_weight_by_height(sds, third, share):
-    found = structural.later_force(
-        D(1), D(sds), importance=D(1), height=structural.height_factor(D(third), D(3), D("2.5")), frame=D("1.3") if third else D(1), resonance=D(1),
-        strength=D("1.5"), formula_factor=D("0.4"), least_factor=D("0.3"), most_factor=D("1.6"),
-    )  # fmt: skip
-    assert round(found.force_lb, 3) == D(share)
-
-
-def test_a_stiff_frame_takes_off_the_least_there_is():
-    assert structural.frame_factor(D(1), D("1.5"), D(2), D("1.3")) == D("1.3")
-    with pytest.raises(ValueError, match="response must be more than 0"):
-        structural.frame_factor(D(0), D(1), D(1), D(1))
-
-
-def test_the_later_force_is_bounded():
-    given = {"importance": D(1), "resonance": D(1), "strength": D("1.5"), "formula_factor": D("0.4"), "least_factor": D("0.3"), "most_factor": D("1.6")}
-    assert structural.later_force(D(100), D(1), height=D(100), frame=D(1), **given).force_lb == 160
-    with pytest.raises(ValueError, match="strength must be more than 0"):
-        structural.later_force(D(1), D(1), height=D(1), frame=D(1), **{**given, "strength": D(0)})
