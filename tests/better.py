@@ -42,9 +42,12 @@ def _next_size(*sizes: str) -> Callable[[Job, str, random.Random], str | None]:
 
 def _larger_breaker(job: Job, name: str, _: random.Random) -> str | None:
     """The next standard size, while the load and the plate let it be as large."""
-    value, most = job.values.get(name), _figure(job, "breaker_max_a")
+    value, most, marked = job.values.get(name), _figure(job, "breaker_max_a"), job.values.get("breaker_marked_max_a")
     larger = next((size for size in SIZES_A if isinstance(value, Decimal) and size > value), None)
-    return None if larger is None or not isinstance(most, str) or larger > Decimal(most) else str(larger)
+    if larger is None or not isinstance(most, str) or larger > Decimal(most):
+        return None
+    # the figure is rounded to whole amperes; a random plate is not
+    return None if isinstance(marked, Decimal) and larger > marked else str(larger)
 
 
 def _higher_strap(job: Job, name: str, dice: random.Random) -> list[str] | None:
