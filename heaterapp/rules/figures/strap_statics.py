@@ -83,16 +83,26 @@ def strap_leg_tension_lb(
     )
 
 
-@figure("lb", "0.1", "N = Q / 2, on each of a strap's two lags, lowest strap first", _STATICS, when=STRAPS)
-def lag_withdrawal_lb(strap_reactions_lb: Pounds) -> Worked:
-    values = tuple(abs(share) / 2 for share in strap_reactions_lb)
-    return Worked(
-        values,
-        "; ".join(
-            f"{plain(abs(q), 1)} / 2 = {plain(n, 1)} lb"
-            for q, n in zip(strap_reactions_lb, values, strict=True)
-        ),
-    )
+@figure(
+    "lb", "0.1", "N = Q / 2, on each of a strap's two lags, lowest strap first; behind a strut Q / (2 tan theta) where that is more",
+    _STATICS, when=STRAPS,
+)  # fmt: skip
+def lag_withdrawal_lb(
+    strap_reactions_lb: Pounds, strap_kind: str, strut_angle_deg: Degree | None = None
+) -> Worked:
+    halves = tuple(abs(share) / 2 for share in strap_reactions_lb)
+    shown = [f"{plain(abs(q), 1)} / 2 = {plain(n, 1)} lb" for q, n in zip(strap_reactions_lb, halves, strict=True)]
+    if strap_kind != "conduit_struts":
+        return Worked(halves, "; ".join(shown))
+    if strut_angle_deg is None:
+        return Worked(None, says="the angle of the struts is needed", needs=("strut_angle_deg",))
+    behind = [strap_forces.strut_load(share, strut_angle_deg).anchor_pull_lb for share in strap_reactions_lb]
+    angle = plain(strut_angle_deg)
+    shown = [
+        f"{plain(abs(q), 1)} / (2 tan {angle}) = {plain(out, 1)} lb" if out > half else one
+        for q, half, out, one in zip(strap_reactions_lb, halves, behind, shown, strict=True)
+    ]
+    return Worked(tuple(map(max, halves, behind)), "; ".join(shown))
 
 
 @figure(

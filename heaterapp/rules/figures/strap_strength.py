@@ -10,7 +10,7 @@ from ..calc.printed import row_where
 from ..figure import figure
 from ..questions.straps import LAGS, STRUTS
 from ..report import Worked
-from ..units import Gauge, Inch, Pound, Pounds, Ratio, eighths, plain
+from ..units import Degree, Gauge, Inch, Pound, Pounds, Ratio, eighths, plain
 
 
 @figure(
@@ -21,29 +21,41 @@ from ..units import Gauge, Inch, Pound, Pounds, Ratio, eighths, plain
     when=LAGS,
     clauses=(
         "seismic.lateral", "seismic.pull_and_shear", "seismic.gravity", "seismic.load_duration", "seismic.penetration",
-        "seismic.lag_sizes", "seismic.studs", "seismic.strap_strength",
+        "seismic.lag_sizes", "seismic.studs", "seismic.strap_strength", "seismic.strut_strength",
     ),
 )  # fmt: skip
 def lag_slant_allowable_lb(
     strap_reactions_lb: Pounds, lag_allowable_lb: Pound, tank_diameter_in: Inch, wall_gap_in: Inch, anchor_spacing_in: Inch,
-    lag_diameter_in: Inch, lag_length_in: Inch, wall_cover_in: Inch, strap_gauge: Gauge, stud_species: str | None = None,
+    lag_diameter_in: Inch, lag_length_in: Inch, wall_cover_in: Inch, strap_gauge: Gauge, strap_kind: str, stud_species: str | None = None,
+    strut_angle_deg: Degree | None = None, strut_diameter_in: Inch | None = None,
     *, lateral: Table, plate: Inch, full_diameters: Ratio, species: Table, load_duration: Ratio, least_diameters: Ratio,
-    dimensions: Table, stud_deep: Inch, gauges: Table,
+    dimensions: Table, stud_deep: Inch, gauges: Table, tubes: Table,
 ) -> Worked:  # fmt: skip
     legs = strap_forces.splay(tank_diameter_in, wall_gap_in, anchor_spacing_in)
-    worst = strap_forces.strap_load(max(abs(share) for share in strap_reactions_lb), legs)
-    pull, along = worst.anchor_pull_lb, worst.anchor_along_wall_lb
+    most = max(abs(share) for share in strap_reactions_lb)
+    worst = strap_forces.strap_load(most, legs)
     sheet, wood = row_where(gauges.rows, gauge=strap_gauge), row_where(species.rows, species=stud_species or "unknown")
     lag = row_where(dimensions.rows, diameter_in=lag_diameter_in)
     if sheet is None:
         return Worked(None, says=f"No thickness is held for {plain(strap_gauge)} gauge: the push along the wall is not worked.")
+    thick, part = sheet["bare_in"], "strap"
+    if strap_kind == "conduit_struts":
+        if strut_angle_deg is None:
+            return Worked(None, says="the angle of the struts is needed", needs=("strut_angle_deg",))
+        behind = strap_forces.strut_load(most, strut_angle_deg)
+        tube = row_where(tubes.rows, trade_in=strut_diameter_in) if strut_diameter_in is not None else None
+        if behind.leg_tension_lb > worst.leg_tension_lb:
+            worst = behind
+            # the end of a conduit is flattened to its two walls; of an unknown one the strap's thickness is taken
+            thick, part = (2 * tube["wall_in"], "conduit's end") if tube else (thick, part)
+    pull, along = worst.anchor_pull_lb, worst.anchor_along_wall_lb
     # a lag of no held size has no allowable pull either, and does not come here
     assert wood is not None
     assert lag is not None
     # A thicker lag holds no less: the thickest printed that is not thicker than this one.
     printed = [one for one in lateral.rows if one["gravity"] == wood["gravity"] and one["diameter_in"] <= lag_diameter_in]
     reference = max(one["across_lb"] for one in printed)
-    share = min(sheet["bare_in"] / plate, Decimal(1))
+    share = min(thick / plate, Decimal(1))
     deep = fasteners.penetration(lag_length_in, lag["tip_in"], wall_cover_in, stud_deep)
     across = fasteners.lag_lateral_allowable(
         reference * share, load_duration=load_duration, penetration_in=deep, lag_diameter_in=lag_diameter_in,
@@ -55,7 +67,7 @@ def lag_slant_allowable_lb(
         f"{plain(lag_allowable_lb, 0)} x {plain(across, 0)} / ({plain(lag_allowable_lb, 0)} x ({plain(along, 1)} / {plain(found.load_lb, 1)})^2 + "
         f"{plain(across, 0)} x ({plain(pull, 1)} / {plain(found.load_lb, 1)})^2) = {plain(found.allowable_lb, 0)} lb"
     )
-    said = "" if share == 1 else f"The table is for steel {plain(plate)} in thick; this strap is {plain(sheet['bare_in'], 4)} in."
+    said = "" if share == 1 else f"The table is for steel {plain(plate)} in thick; this {part} is {plain(thick, 4)} in."
     return Worked(found.allowable_lb, worked, said)
 
 

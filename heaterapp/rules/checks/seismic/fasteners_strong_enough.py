@@ -9,7 +9,7 @@ from decimal import Decimal
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
 from ...report import Result, Worked, authority, engineer, fails, meets, side_by_side, silent, unanswered
-from ...units import Inch, Ratio, eighths
+from ...units import Degree, Inch, Ratio, eighths
 from ...when import is_
 
 CLAUSES = ("seismic.force", "seismic.penetration", "seismic.lag_sizes", "seismic.strap_strength", "seismic.pull_and_shear")
@@ -21,7 +21,8 @@ def check(
     strap_kind: str, strap_anchor: str, lag_withdrawal_lb: Worked | None = None, lag_allowable_lb: Worked | None = None,
     strap_leg_tension_lb: Worked | None = None, strap_allowable_lb: Worked | None = None,
     lag_diameter_in: Inch | None = None, lag_length_in: Inch | None = None, wall_cover_in: Inch | None = None,
-    strap_reactions_lb: Worked | None = None, lag_slant_allowable_lb: Worked | None = None, *, stated: bool, least_diameters: Ratio,
+    strap_reactions_lb: Worked | None = None, lag_slant_allowable_lb: Worked | None = None,
+    strut_angle_deg: Degree | None = None, strut_force_lb: Worked | None = None, *, stated: bool, least_diameters: Ratio,
 ) -> Result:  # fmt: skip
     third = "a third of the weight"
     if strap_kind == "listed_kit" and strap_anchor != "drywall_only":
@@ -36,11 +37,14 @@ def check(
         "lag_length_in": lag_length_in,
         "wall_cover_in": wall_cover_in,
     }
+    if strap_kind == "conduit_struts":
+        # its lags carry the struts' pull besides
+        sizes["strut_angle_deg"] = strut_angle_deg
     needs = tuple(name for name, value in sizes.items() if value is None)
     pulls = lag_withdrawal_lb.value if lag_withdrawal_lb else None
     if needs or strap_reactions_lb is None:
         said = (
-            "the lag screws' size and the wallboard over the stud"
+            "the lag screws' size, the wallboard over the stud" + (", the struts' angle" if "strut_angle_deg" in sizes else "")
             if needs
             else "the tank's weight and size and the straps' heights"
         )
@@ -76,11 +80,20 @@ def check(
         said += f" A leg of a strap is pulled by {pull} lb; it may carry {carries} lb."
         return authority(said, max(tension), strap, "lb", clause="seismic.strap_strength")
     if isinstance(tension, tuple) and isinstance(slant, Decimal):
-        pull, carries = side_by_side(max(tension), slant, 0)
-        said += f" Out and along the wall together it is {pull} lb of {carries} lb."
-        if max(tension) > slant:
-            said += " The formula for both is from memory."
-            return authority(said, max(tension), slant, "lb", clause="seismic.pull_and_shear")
-    elif lag_slant_allowable_lb is not None:
+        return _slanted(said, max(*tension, _strut(strut_force_lb)), slant, (worst, holds))
+    if lag_slant_allowable_lb is not None:
         said += f" {lag_slant_allowable_lb.says}"
     return meets(said, worst, holds, "lb")
+
+
+def _strut(force: Worked | None) -> Decimal:
+    return force.value if force and isinstance(force.value, Decimal) else Decimal(0)
+
+
+def _slanted(said: str, load: Decimal, slant: Decimal, straight: tuple[Decimal, Decimal]) -> Result:
+    """Out and along the wall together; what only pulls was judged before, and is shown where both are held."""
+    pull, carries = side_by_side(load, slant, 0)
+    said += f" Out and along the wall together it is {pull} lb of {carries} lb."
+    if load > slant:
+        return authority(f"{said} The formula for both is from memory.", load, slant, "lb", clause="seismic.pull_and_shear")
+    return meets(said, *straight, "lb")

@@ -34,7 +34,7 @@ def check(
         push = f"Struts hold along the wall, up to {plain(load, 0)} lb in each." if isinstance(load, Decimal) else "Struts hold along the wall."
         if isinstance(load, Decimal) and isinstance(may, Decimal):
             side, carries = side_by_side(load, may, 0)
-            said = f"Each strut is pushed by up to {side} lb at a third of the weight; a tube of this size and length may carry {carries} lb."
+            said = f"Along the wall a strut takes up to {side} lb at a third of the weight; a tube of this size and length may carry {carries} lb."
             if load > may:
                 return authority(f"{said} Its steel is from memory.", load, may, "lb", clause="seismic.strut_strength", fix=_STRUTS)
             said += " Its flattened ends are not worked here."
