@@ -21,6 +21,18 @@ def _reached(peak: object, limit: Decimal) -> str:
     return f"pressure would reach {side_by_side(peak, limit, 0)[0]} psi"
 
 
+def _size(tank: Decimal, needed: object, most: Decimal, holds: bool) -> tuple[str, str]:
+    """What of the size is wrong, and what to do."""
+    if not isinstance(needed, Decimal):
+        size = f"At this house pressure no size keeps to {plain(most)} psi; this tank is {plain(tank)} gal"
+        return size, "Lower the house pressure with the reducing valve, then size the tank again."
+    if not holds and tank >= needed:
+        size = f"A tank of {plain_up(needed)} gal would do and this one is {plain(tank)}, but by its label it takes too little water"
+        return size, "Fit an expansion tank whose label says that it takes all of the expansion."
+    size = f"Tank needs at least {plain_up(needed)} gal; this one is {plain(tank)}"
+    return size, f"Fit an expansion tank of {plain_up(needed)} gal or more, or lower the house pressure."
+
+
 def check(
     expansion_tank_gal: Gallon, peak_pressure_as_recommended_psi: Worked, expansion_tank_needed_gal: Worked,
     relief_fitted: bool | None = None, relief_pressure_psi: Psi | None = None, expansion_tank_rating_psi: Psi | None = None, working_pressure_psi: Psi | None = None,
@@ -31,12 +43,7 @@ def check(
     most = limit if limit is not None else advised_limit
     worst = " Worst case: the whole tank heated from cold, every tap shut."
     reached = _reached(peak, most)
-    if isinstance(needed, Decimal):
-        size = f"Tank needs at least {plain_up(needed)} gal; this one is {plain(expansion_tank_gal)}"
-        fix = f"Fit an expansion tank of {plain_up(needed)} gal or more, or lower the house pressure."
-    else:
-        size = f"At this house pressure no size keeps to {plain(most)} psi; this tank is {plain(expansion_tank_gal)} gal"
-        fix = "Lower the house pressure with the reducing valve, then size the tank again."
+    size, fix = _size(expansion_tank_gal, needed, most, isinstance(peak, Decimal))
     trapped = house_pressure_psi is not None and drew_water_before_reading is False
     over = authority if trapped else fails
     again = (
