@@ -43,11 +43,8 @@ def check(
     needs = tuple(name for name, value in sizes.items() if value is None)
     pulls = lag_withdrawal_lb.value if lag_withdrawal_lb else None
     if needs or strap_reactions_lb is None:
-        said = (
-            "the lag screws' size, the wallboard over the stud" + (", the struts' angle" if "strut_angle_deg" in sizes else "")
-            if needs
-            else "the tank's weight and size and the straps' heights"
-        )
+        lags = "the lag screws' size, the wallboard over the stud and the struts' angle" if strap_kind == "conduit_struts" else "the lag screws' size and the wallboard over the stud"
+        said = lags if needs else "the tank's weight and size and the straps' heights"
         if not stated:
             return silent(f"The book states no force. To compare with a third of the weight, give {said}.")
         return unanswered(f"To answer: {said}.", needs=needs)
