@@ -1,0 +1,37 @@
+// What a script adds to a question's field: chips, today's date, eighths, and a second tap that clears a choice.
+
+import { offerEighths } from "./eighths.js";
+import { offerChips, offerToday, typedAgain } from "./fields.js";
+
+// changed(box) is called whenever what stands in the question's boxes may have changed.
+export function decorate(box, changed) {
+  const note = () => changed(box);
+  const chosen = box.querySelector(`input[type="radio"][name="${box.dataset.q}"]:checked`);
+  box.dataset.chosen = chosen ? chosen.value : "";
+  offerChips(box, note);
+  offerToday(box, note);
+  offerEighths(box, () => {
+    typedAgain(box);
+    note();
+  });
+  box.addEventListener("input", (event) => {
+    if (event.target.closest(".box")) typedAgain(box);
+    note();
+  });
+  box.addEventListener("change", note);
+  box.addEventListener("click", (press) => clearOnSecondTap(box, press, note));
+}
+
+// With the script a second tap on the chosen answer takes it away; without it there is a "No answer" to choose.
+function clearOnSecondTap(box, press, note) {
+  const radio = press.target.closest?.('input[type="radio"]');
+  if (!radio || radio.name !== box.dataset.q) return;
+  if (box.dataset.chosen === radio.value) {
+    const none = box.querySelector(`input[type="radio"][name="${radio.name}"][value=""]`);
+    none.checked = true;
+    box.dataset.chosen = "";
+    note();
+  } else {
+    box.dataset.chosen = radio.value;
+  }
+}
