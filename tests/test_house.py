@@ -38,6 +38,7 @@ MAY_IMPORT = {
     "manual": {"rules", "sheet", "certificate", "fonts"},
     "certificate": {"rules", "sheet", "fonts"},
     "archive": set(),
+    "photo": set(),
 }  # fmt: skip
 
 
