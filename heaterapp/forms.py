@@ -60,6 +60,22 @@ def boxes(question: Question, answer: Any = None) -> tuple[str, ...]:
     return ("",)
 
 
+def keyboard(question: Question) -> str:
+    """The `inputmode` of a question's boxes: the keyboard a phone shows.
+
+    A decimals pad has no minus on some phones: what may lie below nothing gets all letters, until a script
+    brings a key for the sign.
+
+    >>> [keyboard(CATALOGUE[name]) for name in ("bedrooms", "tank_height_in", "owner_name")]
+    ['numeric', 'decimal', 'text']
+    """
+    if question.kind == "text":
+        return "numeric" if question.typed_as == "digits" else "text"
+    if question.whole:
+        return "numeric"
+    return "text" if question.hard and question.hard[0] < 0 else "decimal"
+
+
 def shown(question: Question, answer: Any) -> dict[str, str]:
     """A stored answer as its boxes show it: lengths in inches as a tape reads, the rest plainly."""
 

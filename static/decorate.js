@@ -1,19 +1,22 @@
-// What a script adds to a question's field: chips, today's date, eighths, and a second tap that clears a choice.
+// What a script adds to a question's field: chips, today's date, keys, and a second tap that clears a choice.
 
-import { offerEighths } from "./eighths.js";
 import { offerChips, offerToday, typedAgain } from "./fields.js";
+import { offerOnward } from "./onward.js";
+import { offerPad } from "./pad.js";
 
 // changed(box) is called whenever what stands in the question's boxes may have changed.
 export function decorate(box, changed) {
   const note = () => changed(box);
   const chosen = box.querySelector(`input[type="radio"][name="${box.dataset.q}"]:checked`);
   box.dataset.chosen = chosen ? chosen.value : "";
-  offerChips(box, note);
-  offerToday(box, note);
-  offerEighths(box, () => {
+  const retyped = () => {
     typedAgain(box);
     note();
-  });
+  };
+  offerChips(box, retyped);
+  offerToday(box, note);
+  offerPad(box, retyped);
+  offerOnward(box);
   box.addEventListener("input", (event) => {
     if (event.target.closest(".box")) typedAgain(box);
     note();

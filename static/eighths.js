@@ -1,35 +1,10 @@
-// Eighths of an inch as buttons, under the box that is being typed in: a decimals pad has no slash.
-// What is bought in its usual sizes is offered those in their place.
+// What a length's text becomes by a tap: an eighth in place of its fraction, an inch more or less, its sign.
+// A pressure is stepped the same way.
 
-const EIGHTHS = ["0", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8"];
+export const EIGHTHS = ["0", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8"];
 
-const row = document.createElement("div");
-row.className = "eighths";
-row.setAttribute("role", "group");
-let box = null;
-let tell = () => {};
-
-function offer(words, name, put) {
-  if (row.dataset.words === words.join()) return;
-  row.dataset.words = words.join();
-  row.setAttribute("aria-label", name);
-  row.replaceChildren(
-    ...words.map((word) => {
-      const button = document.createElement("button");
-      button.type = "button";
-      button.className = "chip";
-      button.textContent = word;
-      button.addEventListener("click", () => {
-        box.value = put(word);
-        tell();
-      });
-      return button;
-    }),
-  );
-}
-
-function withEighth(eighth) {
-  const whole = wholePart(box.value);
+export function withEighth(typed, eighth) {
+  const whole = wholePart(typed);
   return eighth === "0" ? whole || "0" : `${whole} ${eighth}`.trim();
 }
 
@@ -38,23 +13,24 @@ function wholePart(typed) {
   return typed.trim().replace(/(^|[\s-]+)\d+\/\d+"?$/, "").replace(/\.\d*"?$/, "").replace(/"$/, "").trim();
 }
 
-// The box keeps the focus, and with it the phone's keyboard.
-row.addEventListener("pointerdown", (press) => press.preventDefault());
-row.addEventListener("mousedown", (press) => press.preventDefault());
+// One more or one less, whatever stands behind the whole number: 14 3/8 -> 15 3/8, 60 psi -> 59 psi, 1' 11 -> 2' 0.
+// Below nothing only where that can be.
+export function stepped(typed, by, signed = false) {
+  const [, feet, whole, tail] = /^(?:(\d+)\s*['’]\s*)?(-?\d*)(.*)$/s.exec(typed.trim());
+  if (feet !== undefined) {
+    const inches = Number(feet) * 12 + Number(whole) + by;
+    return inches < 0 ? typed : `${Math.floor(inches / 12)}' ${inches % 12}${tail}`;
+  }
+  if (whole === "" || whole === "-" || tail.startsWith("/")) {
+    const part = /^(\d+\/\d+|\.\d+|[¼½¾⅛⅜⅝⅞])"?$/.exec(whole + tail)?.[0];
+    if (part && by > 0) return part.includes("/") ? `${by} ${part}` : `${by}${part}`;
+    return typed.trim() || (by < 0 && !signed) ? typed : String(by);
+  }
+  const next = Number(whole) + by;
+  return next < 0 && !signed ? typed : `${next}${tail}`;
+}
 
-// The row leaves a question only when another inch box is typed in, so that nothing moves under a thumb.
-export function offerEighths(question, changed) {
-  const sizes = question.dataset.sizes?.split("|");
-  // Its usual sizes stand beside the box already.
-  if (sizes && question.querySelector(".chips")) return;
-  question.addEventListener("focusin", (event) => {
-    const input = event.target;
-    if (!input.matches(".box > input") || input.parentElement.querySelector(".unit")?.textContent !== "in") return;
-    box = input;
-    tell = changed;
-    if (sizes) offer(sizes, "Usual sizes, in inches", (size) => size);
-    else offer(EIGHTHS, "Eighths of an inch", withEighth);
-    const after = input.closest(".boxes") ?? input.parentElement;
-    if (row.previousElementSibling !== after) after.after(row);
-  });
+export function turned(typed) {
+  const text = typed.trim();
+  return text.startsWith("-") ? text.slice(1).trim() : `-${text}`;
 }

@@ -97,12 +97,13 @@ export function offerChips(box, changed) {
   const chips = box.querySelector(".chips");
   if (!chips) return;
   chips.hidden = false;
+  // Whoever types keeps the keyboard; whoever only taps is not given one.
+  chips.addEventListener("mousedown", (press) => press.preventDefault());
   chips.addEventListener("click", (press) => {
     const chip = press.target.closest(".chip");
     if (!chip) return;
     const input = box.querySelector(`[name="${box.dataset.q}"]`);
     input.value = chip.textContent;
-    input.focus();
     changed();
   });
 }

@@ -34,7 +34,8 @@ class Question:
     record    kept for the record although no check reads it
     whole     a number of things or a year: a fraction of one is refused
     nominal   it comes in its usual sizes: they are offered in place of the eighths of a tape
-    typed_as  how a number is read where that is not its unit's way: "pitch" takes 9/12 as 9
+    typed_as  how a number is read where that is not its unit's way: "pitch" takes 9/12 as 9; for a text what
+              it is made of: "code" (capitals and digits, as on a plate), "digits", "name"
     absent    the condition under which "not here" can be true of it; elsewhere that leaves
               the question open, for what must exist is not excused by its absence
     """
@@ -133,9 +134,11 @@ def choice(
     )  # fmt: skip
 
 
-def text(name: str, label: str, *, when: When = ALWAYS, hint: str = "", record: bool = True) -> Question:
+def text(
+    name: str, label: str, *, when: When = ALWAYS, hint: str = "", record: bool = True, typed_as: str = ""
+) -> Question:
     """A question answered in words, at most 200 characters."""
-    return Question(name, label, "text", when=when, hint=hint, record=record)
+    return Question(name, label, "text", when=when, hint=hint, record=record, typed_as=typed_as)
 
 
 def other(

@@ -17,6 +17,7 @@ from flask import Blueprint, Flask, request, url_for
 from markupsafe import Markup
 from werkzeug.middleware.proxy_fix import ProxyFix
 
+from heaterapp.forms import keyboard
 from heaterapp.rules import mark_of, prepare
 from heaterapp.sheet.findings import finding_html, short_name
 from heaterapp.sheet.marks import mark, verdict_html
@@ -43,8 +44,9 @@ def build_app(**given: Any) -> Flask:
         app.config["SECRET_KEY"] = settings.secret_key(config["DATA_DIR"])
     app.extensions["archive"] = config["STORE"] or _open(config)
     app.jinja_env.filters.update(
-        drawn=_drawn, finding_html=finding_html, unit_shown=unit_shown, short_name=short_name, mark_of=mark_of
-    )
+        drawn=_drawn, finding_html=finding_html, unit_shown=unit_shown, short_name=short_name,
+        mark_of=mark_of, keyboard=keyboard,
+    )  # fmt: skip
     app.jinja_env.globals.update(
         verdict_html=verdict_html, mark_html=mark, fixed_address=_fixed_addresses()
     )

@@ -68,7 +68,7 @@ def test_every_kind_of_control_and_the_whole_way_by_keyboard(
     page.wait_for_url("**/job")
     job = page.url.rsplit("/", 2)[1]
 
-    # Text, choices by arrows, a date, a list to choose from.
+    # Text, choices by arrows, a date.
     keys.type("#q-owner_name", "Dana Whitlock")
     keys.to('input[name="permit_status"]')
     keys.press("Space")
@@ -110,7 +110,7 @@ def test_every_kind_of_control_and_the_whole_way_by_keyboard(
 
     page.goto(f"/jobs/{job}/place")
     keys.to("#q-room")
-    keys.press("G")
+    keys.press("Space")
     keys.saved()
     store = served.store()
     held = store.jobs.get(store.organisations.default().id, job).answers
