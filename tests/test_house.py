@@ -34,6 +34,7 @@ MAY_IMPORT = {
     "rules.figures": {"rules.units", "rules.when", "rules.calc", "rules.figure", "rules.report", "rules.book", "rules.questions", "rules.catalog"},
     "rules.checks": {"rules.units", "rules.when", "rules.calc", "rules.report", "rules.book", "rules.questions", "rules.catalog"},
     "sheet": {"rules"},
+    "filling": {"rules", "sheet"},
     "forms": {"rules", "sheet"},
     "manual": {"rules", "sheet", "certificate", "fonts"},
     "certificate": {"rules", "sheet", "fonts"},
