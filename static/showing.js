@@ -31,7 +31,7 @@ function placeOne(box, more, told, name) {
   const cameUp = box.hidden;
   if (wanted && spare && box.hidden) more.querySelector(".questions").append(box);
   // What is needed after all comes out of the fold: the others in it may still stay empty.
-  if (wanted && !spare && more.contains(box) && answerOf(box) === null && !held) more.before(box);
+  if (wanted && !spare && more.contains(box) && answerOf(box) === null && !held) (box.anchor ?? more).before(box);
   if (wanted || !held) box.hidden = !wanted && !box.classList.contains("field-error");
   swap(box.querySelector("[data-said]"), under(told, name));
   const fold = box.closest("details.group");

@@ -1,82 +1,9 @@
-// A drawn signature, kept as strokes of whole numbers: [x, y, milliseconds]. The pad is 10,000 wide, and its height
-// is in the same units, so that the ink keeps its shape on paper. A typed name alone is always enough.
+// The drawn signature of a job's signing page, carried in its form.
 
-const WIDE = 10_000;
-const MOST_POINTS = 4000;
-const LONGEST_MS = 600_000;
-const NEAREST = 25;
+import { offerPad } from "./ink.js";
 
 const holder = document.querySelector(".draw-field");
-const canvas = holder.querySelector("canvas");
 const kept = holder.querySelector('input[name="strokes"]');
-const pen = canvas.getContext("2d");
-let strokes = [];
-let stroke = null;
-let began = 0;
-let points = 0;
-
-holder.hidden = false;
-
-function fit() {
-  canvas.width = canvas.clientWidth * devicePixelRatio;
-  canvas.height = canvas.clientHeight * devicePixelRatio;
-  pen.lineWidth = 2.5 * devicePixelRatio;
-  pen.lineCap = "round";
-  pen.lineJoin = "round";
-  pen.strokeStyle = "#1b2220";
-  strokes.forEach((one) => ink(one));
-}
-
-function ink(line) {
-  const scale = canvas.width / WIDE;
-  pen.beginPath();
-  pen.moveTo(line[0][0] * scale, line[0][1] * scale);
-  for (const [x, y] of line.length > 1 ? line.slice(1) : line) pen.lineTo(x * scale, y * scale);
-  pen.stroke();
-}
-
-function point(event) {
-  const area = canvas.getBoundingClientRect();
-  const units = (value) => Math.min(WIDE, Math.max(0, Math.round((value / area.width) * WIDE)));
-  const at = Math.min(LONGEST_MS, Math.max(0, Math.round(event.timeStamp - began)));
-  return [units(event.clientX - area.left), units(event.clientY - area.top), at];
-}
-
-function keep() {
+offerPad(holder, (strokes) => {
   kept.value = strokes.length ? JSON.stringify(strokes) : "";
-}
-
-canvas.addEventListener("pointerdown", (event) => {
-  if (!event.isPrimary || points >= MOST_POINTS) return;
-  if (!strokes.length) began = event.timeStamp;
-  canvas.setPointerCapture(event.pointerId);
-  stroke = [point(event)];
-  points += 1;
-  strokes.push(stroke);
-  ink(stroke);
-  keep();
 });
-canvas.addEventListener("pointermove", (event) => {
-  if (!stroke || !event.isPrimary || points >= MOST_POINTS) return;
-  const last = stroke.at(-1);
-  const next = point(event);
-  if (Math.hypot(next[0] - last[0], next[1] - last[1]) < NEAREST) return;
-  stroke.push(next);
-  points += 1;
-  ink([last, next]);
-});
-for (const end of ["pointerup", "pointercancel"]) {
-  canvas.addEventListener(end, () => {
-    stroke = null;
-    keep();
-  });
-}
-holder.querySelector("[data-clear]").addEventListener("click", () => {
-  strokes = [];
-  stroke = null;
-  points = 0;
-  pen.clearRect(0, 0, canvas.width, canvas.height);
-  keep();
-});
-window.addEventListener("resize", fit);
-fit();

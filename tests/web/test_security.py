@@ -123,7 +123,7 @@ def test_the_table_of_routes_names_every_route_of_these_pages(app: Any) -> None:
 
 
 def test_every_view_that_is_not_public_asks_for_a_role(app: Any) -> None:
-    public = {"sign_in", "public", "share", "static", "manual"}
+    public = {"sign_in", "public", "share", "static", "manual", "phone"}
     for endpoint, view in app.view_functions.items():
         if endpoint.split(".")[0] not in public:
             assert getattr(view, "roles", None), f"{endpoint} lets anybody in"

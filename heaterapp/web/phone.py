@@ -1,0 +1,63 @@
+"""The phone's shell: a page that opens, fills and signs with no signal. Public, the same for everybody."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from flask import Blueprint, Response, abort, current_app, request
+
+from heaterapp.web.phone_build import KINDS, SHELL, WORKER, build
+
+blueprint = Blueprint("phone", __name__, url_prefix="/phone")
+FOR_EVER = "public, max-age=31536000, immutable"
+
+
+@blueprint.get("/")
+def shell() -> Response:
+    """Give the shell; the phone's own worker keeps it, the browser asks again each time."""
+    return _file(SHELL, "no-cache")
+
+
+@blueprint.get("/<name>/<path:path>")
+def part(name: str, path: str) -> Response:
+    """Give one file of the build of this name; there is no other build."""
+    if name != build().name:
+        abort(404)
+    return _file(path, FOR_EVER)
+
+
+@blueprint.get("/version.json")
+def version() -> Response:
+    """Name the build that is served now."""
+    answer = Response(json.dumps({"build": build().name}), mimetype="application/json")
+    answer.headers["Cache-Control"] = "no-store"
+    return answer
+
+
+@blueprint.get("/sw.js")
+def worker() -> Response:
+    """Give the worker that keeps this build."""
+    made = build()
+    kept = {"build": made.name, "files": sorted(made.files)}
+    text = (Path(str(current_app.static_folder)) / WORKER).read_text(encoding="utf-8")
+    answer = Response(f"const KEPT = {json.dumps(kept)};\n{text}", mimetype="text/javascript")
+    answer.headers["Cache-Control"] = "no-cache"
+    return answer
+
+
+def _file(path: str, keep: str) -> Response:
+    made = build()
+    if path not in made.files:
+        abort(404)
+    packed = "gzip" in request.headers.get("Accept-Encoding", "")
+    answer = Response(made.packed[path] if packed else made.files[path])
+    answer.mimetype = KINDS[Path(path).suffix]
+    if packed:
+        answer.headers["Content-Encoding"] = "gzip"
+    answer.headers["Vary"] = "Accept-Encoding"
+    answer.headers["Cache-Control"] = keep
+    answer.set_etag(f"{made.name}-{'z' if packed else 'p'}")
+    return answer.make_conditional(request)
+
+

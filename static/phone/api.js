@@ -1,0 +1,42 @@
+// Asks the server, and says what came back in one shape. A fresh proof against forged forms is fetched when it is needed.
+
+const LIMIT_MS = 30_000;
+
+export class Unreachable extends Error {}
+
+let proof = "";
+
+// returns {status, told, after}: told is the JSON answer, {} where it had none; after is Retry-After in seconds
+// raises Unreachable where nothing whole came back: no connection, a cut answer, an answer that is no JSON, a redirect
+export async function api(path, { method = "GET", body = null, type = "application/json", limit = LIMIT_MS } = {}) {
+  const headers = { Accept: "application/json" };
+  if (body !== null) headers["Content-Type"] = type;
+  if (method !== "GET") headers["X-CSRFToken"] = proof;
+  let answer = null;
+  try {
+    answer = await fetch(`/phone/api/${path}`, {
+      method, body, headers, credentials: "same-origin", cache: "no-store", redirect: "manual", signal: AbortSignal.timeout(limit),
+    });
+  } catch {
+    throw new Unreachable("no connection");
+  }
+  if (answer.type === "opaqueredirect") throw new Unreachable("the network answered for the server");
+  let told = null;
+  try {
+    told = await answer.json();
+  } catch {
+    throw new Unreachable(`an answer that could not be read (${answer.status})`);
+  }
+  if (typeof told !== "object" || told === null) throw new Unreachable("an answer that could not be read");
+  return { status: answer.status, told, after: Number(answer.headers.get("Retry-After")) || 0 };
+}
+
+// Who is signed in, with a fresh proof; null where nobody is.
+export async function account() {
+  const { status, told } = await api("account");
+  if (status === 401) return null;
+  if (status !== 200 || typeof told.csrf !== "string") throw new Unreachable(told.error ?? `the server said ${status}`);
+  proof = told.csrf;
+  const { csrf, ...rest } = told;
+  return rest;
+}

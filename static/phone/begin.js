@@ -1,0 +1,71 @@
+// A new job: the few things it starts with, kept on this phone from the first tap.
+
+import { begun } from "./drafts.js";
+
+const PATIENCE_MS = 1500;
+const NEEDED = ["heater_kind", "job_kind", "place"];
+
+export async function beginView(app) {
+  const node = document.createElement("div");
+  node.append(app.template("begin"));
+  const form = node.querySelector("form");
+  const known = app.known;
+  const last = (await app.store.get("kept", "last"))?.value ?? {};
+  const codes = form.elements.place;
+  if (known) codes.replaceChildren(new Option("Choose", ""), ...known.codes.map(({ key, title }) => new Option(title, key)));
+  codes.value = known?.default_code || last.code || "";
+  form.elements.address_city.value = last.answers?.address_city ?? "";
+
+  form.addEventListener("submit", async (going) => {
+    going.preventDefault();
+    const given = Object.fromEntries([...new FormData(form)].map(([name, text]) => [name, String(text).trim()]));
+    const lacking = NEEDED.filter((name) => !given[name]);
+    showLacking(form, lacking);
+    if (lacking.length) return;
+    const draft = begun(await answersFor(app, given, last.answers ?? {}), known ? { id: known.person.id, name: known.person.name } : null);
+    try {
+      await app.store.putTogether([
+        ["drafts", draft],
+        ["kept", { key: "last", value: { code: given.place, answers: townOf(draft.answers) } }],
+      ]);
+    } catch (fault) {
+      app.tell(`${fault.message} This job was not begun.`, true);
+      return;
+    }
+    navigator.storage?.persist?.();
+    app.go(`${draft.id}/job`);
+  });
+  return { node, title: "New job" };
+}
+
+// The door knows what the account and the last job fill in; while it is not there, what was chosen is enough.
+async function answersFor(app, given, last) {
+  const { place, ...rest } = given;
+  const chosen = app.known?.codes.find((one) => one.key === place)?.answers ?? { place };
+  const plain = { ...Object.fromEntries(Object.entries(rest).filter(([, text]) => text)), ...chosen };
+  const wish = { do: "start", given: { ...rest, ...chosen }, account: app.known ?? {}, last };
+  const late = new Promise((done) => setTimeout(() => done(null), PATIENCE_MS));
+  const told = await Promise.race([app.ask(wish).catch(() => null), late]);
+  if (told?.answers && !Object.keys(told.errors ?? {}).length) return told.answers;
+  const { person, firm } = app.known ?? { person: {}, firm: {} };
+  const names = given.job_kind === "existing" ? {} : {
+    installer_name: person.name, installer_licence: person.licence, contractor_name: firm.name, contractor_licence: firm.licence,
+  };
+  return { ...plain, ...Object.fromEntries(Object.entries(names).filter(([, text]) => text)) };
+}
+
+// What the next job may take over: the town's, never the address or the owner.
+function townOf(answers) {
+  const kept = ["address_city", "address_state", "design_winter_temperature_f", "elevation_ft"];
+  return Object.fromEntries(kept.filter((name) => name in answers).map((name) => [name, answers[name]]));
+}
+
+function showLacking(form, lacking) {
+  for (const name of NEEDED) {
+    const field = form.querySelector(`[data-field="${name}"]`);
+    const line = field.querySelector(".error");
+    line.hidden = !lacking.includes(name);
+    field.classList.toggle("field-error", lacking.includes(name));
+  }
+  if (lacking.length) form.querySelector(`[data-field="${lacking[0]}"] :is(input, select)`).focus();
+}

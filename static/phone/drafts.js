@@ -1,0 +1,73 @@
+// A job on this phone: begun here, saved after every field, opened again where one left it.
+
+import * as store from "./store.js";
+
+export const FORM = 1;
+
+export function newId() {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  const hex = [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+  return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-${hex.slice(12, 16)}-${hex.slice(16, 20)}-${hex.slice(20)}`;
+}
+
+export function begun(answers, who, from = {}) {
+  const now = new Date().toISOString();
+  return {
+    id: newId(), form: FORM, job: null, base: null, made_at: now, changed_at: now, who, answers, typed: {}, boxes: {}, at: "job",
+    told: null, signatures: null, photos: [], state: "draft", parcel: null, parcel_sha256: null, problem: null, tries: 0,
+    next_try_at: null, ready_at: null, number: null, link: null, ...from,
+  };
+}
+
+// Where a draft may be changed: not while it is on its way, for the server may have taken it already.
+export function mayChange(draft) {
+  return ["draft", "ready", "needs_you"].includes(draft.state);
+}
+
+export function addressOf(draft) {
+  const said = (name) => draft.typed[name] ?? draft.answers[name] ?? "";
+  return [said("address_street"), said("address_unit"), said("address_city")].filter(Boolean).join(", ") || "No address yet";
+}
+
+export function clock(iso) {
+  return new Date(iso).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
+}
+
+// Saves one draft: at once, one write at a time, the newest state last.
+// say(text, bad) is told when it is kept and when it is not.
+export function saver(draft, say) {
+  let writing = null;
+  let again = false;
+
+  async function write() {
+    do {
+      again = false;
+      try {
+        await store.put("drafts", structuredClone(draft));
+        if (!again) say(`saved on this phone ${clock(new Date().toISOString())}`);
+      } catch (fault) {
+        say(`not saved: ${fault.message} Save this job to a file, from the list of jobs.`, true);
+      }
+    } while (again);
+    writing = null;
+  }
+
+  return {
+    touch() {
+      draft.changed_at = new Date().toISOString();
+      again = true;
+      writing ??= write();
+      return writing;
+    },
+    get settled() {
+      return writing ?? Promise.resolve();
+    },
+  };
+}
+
+// A changed answer takes the signature away: what was signed is what was answered then.
+export function unsigned(draft) {
+  if (!draft.signatures && draft.state === "draft") return false;
+  Object.assign(draft, { signatures: null, state: "draft", parcel: null, parcel_sha256: null, ready_at: null });
+  return true;
+}

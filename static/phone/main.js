@@ -1,0 +1,134 @@
+// The phone's own pages: one shell, kept on the phone, that shows a view for what stands behind the # of the address.
+
+import { account as whoIsIt } from "./api.js";
+import { beginView } from "./begin.js";
+import * as engine from "./engine.js";
+import { listView } from "./list.js";
+import { photosPage } from "./photos-page.js";
+import { reviewView } from "./review.js";
+import { sectionView } from "./section.js";
+import { sending } from "./sending.js";
+import { signView } from "./sign-view.js";
+import * as store from "./store.js";
+import { keepUpdated } from "./update.js";
+
+const settings = JSON.parse(document.getElementById("settings").textContent);
+const main = document.getElementById("main");
+const line = document.querySelector("[data-line]");
+const views = { review: reviewView, photos: photosPage, sign: signView };
+let shown = null;
+let turn = 0;
+
+const app = {
+  settings,
+  store,
+  ask: engine.ask,
+  account: null,
+  known: null,
+  outbox: null,
+  go: (way) => {
+    if (location.hash === `#/${way}`) show();
+    else location.hash = `/${way}`;
+  },
+  template: (name) => document.querySelector(`template[data-view="${name}"]`).content.cloneNode(true),
+  tell,
+};
+
+// A line above everything, for what concerns the whole phone; an empty text takes it away.
+function tell(text, bad = false) {
+  line.textContent = text;
+  line.hidden = !text;
+  line.toggleAttribute("data-bad", bad);
+}
+
+async function viewFor(way) {
+  const [first, second, question] = way.split("/");
+  if (!first) return listView(app);
+  if (first === "new") return beginView(app);
+  const draft = await store.get("drafts", first);
+  if (!draft) return listView(app, "That job is not on this phone any more. What was sent stands below.");
+  if (views[second]) return views[second](app, draft);
+  return sectionView(app, draft, settings.sections[second] ? second : draft.at, question);
+}
+
+async function show() {
+  const mine = ++turn;
+  const before = shown;
+  shown = null;
+  await before?.close?.();
+  let view = null;
+  try {
+    view = await viewFor(location.hash.replace(/^#\/?/, ""));
+  } catch (fault) {
+    view = { node: broken(fault), title: "Something went wrong" };
+  }
+  if (mine !== turn) {
+    view.close?.();
+    return;
+  }
+  shown = view;
+  document.title = view.title;
+  document.body.classList.toggle("job-page", Boolean(view.strip));
+  main.replaceChildren(view.node);
+  if (!view.ready?.()) {
+    scrollTo(0, 0);
+    main.focus({ preventScroll: true });
+  }
+}
+
+function broken(fault) {
+  const node = app.template("broken");
+  node.querySelector("[data-why]").textContent = fault.message;
+  return node;
+}
+
+// A link to a question of this section, or of another one, stays inside the shell.
+document.addEventListener("click", (press) => {
+  const link = press.target.closest?.("a[href]");
+  const way = link && /^(?:#?([a-z_]+))?(?:#|\/)q-(\w+)$/.exec(link.getAttribute("href"));
+  if (way && shown?.goTo) {
+    press.preventDefault();
+    shown.goTo(way[1] ?? "", way[2]);
+  }
+});
+
+async function learnWho() {
+  try {
+    const found = await whoIsIt();
+    app.account = found;
+    app.known = found ?? app.known;
+    if (found) await store.put("kept", { key: "account", value: found });
+    document.querySelector("[data-sign-in]").hidden = Boolean(found);
+  } catch {
+    // With no connection, who was signed in last is who works here.
+  }
+  nameFirm();
+}
+
+function nameFirm() {
+  if (app.known) document.querySelector("[data-firm]").textContent = app.known.firm.name || "Water heater records";
+}
+
+async function start() {
+  document.documentElement.classList.add("scripted");
+  try {
+    await store.open();
+  } catch (fault) {
+    main.replaceChildren(app.template("no-store"));
+    main.querySelector("[data-why]").textContent = fault.message;
+    return;
+  }
+  app.known = (await store.get("kept", "account"))?.value ?? null;
+  nameFirm();
+  app.outbox = sending(app);
+  window.addEventListener("hashchange", show);
+  await show();
+  document.documentElement.dataset.ready = "yes";
+  await learnWho();
+  app.outbox.begin();
+  keepUpdated(app, () => shown?.close?.());
+  // The engine comes after the form: a slow phone can be typed on while it loads.
+  engine.start(settings.engine);
+}
+
+start();

@@ -1,0 +1,20 @@
+// What a job asks before anything has judged it: worked out beforehand for each kind of heater and of job.
+
+export function opening(app, draft) {
+  const { names, asked: tables } = app.settings.opening;
+  const kinds = ["heater_kind", "job_kind"].map((name) => draft.typed[name] ?? draft.answers[name] ?? "");
+  const table = tables[kinds.join("/")] ?? tables[`${kinds[0]}/`] ?? tables["/"];
+  const asked = Object.fromEntries(names.map((name, at) => [name, table[at] !== "0" || name in draft.answers]));
+  const spare = names.filter((name, at) => table[at] === "2" && !(name in draft.answers) && !(name in draft.boxes));
+  const order = Object.keys(app.settings.sections);
+  const earlier = draft.told ?? {};
+  return {
+    asked: earlier.asked ?? asked,
+    spare: earlier.spare ?? spare,
+    order: earlier.order ?? order,
+    counts: earlier.counts ?? { meets: 0, fix: 0, answer: 0, open: 0 },
+    tallies: earlier.tallies ?? {},
+    onward: "Go on",
+    following: null,
+  };
+}

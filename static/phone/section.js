@@ -1,0 +1,189 @@
+// One section of a job: its questions, and what their answers mean, judged while one types.
+
+import { decorate } from "../decorate.js";
+import { answerOf, put, showFault } from "../fields.js";
+import { showTold } from "../showing.js";
+import { addressOf, mayChange, saver, unsigned } from "./drafts.js";
+import { held } from "./held.js";
+import { opening } from "./opening.js";
+
+const PAUSE_MS = 400;
+
+export async function sectionView(app, draft, section, question) {
+  const node = document.createElement("div");
+  node.append(app.template(`section-${section}`));
+  const form = node.querySelector("form");
+  const saved = form.querySelector("[data-saved]");
+  const boxes = new Map([...form.querySelectorAll("[data-q]")].map((box) => [box.dataset.q, box]));
+  const keeper = saver(draft, say);
+  const open = mayChange(draft);
+  let underway = false;
+  let again = false;
+  let closed = false;
+  let settled = Promise.resolve();
+
+  node.querySelector("[data-address]").textContent = addressOf(draft);
+  for (const way of node.querySelectorAll("[data-to]")) way.href = `#/${draft.id}/${way.dataset.to}`;
+  offerCodes(app, draft, boxes.get("place"));
+  for (const [name, box] of boxes) {
+    // A question that may stay empty waits in a fold, and comes back to its own place.
+    box.anchor = document.createComment("");
+    box.before(box.anchor);
+    put(box, draft.boxes[name] ?? {});
+    decorate(box, note);
+  }
+  if (!open) {
+    for (const one of form.querySelectorAll("input, select, button")) one.disabled = true;
+    say("This job is on its way and cannot be changed now.", true);
+  }
+
+  function say(text, bad = false) {
+    saved.textContent = text;
+    saved.toggleAttribute("data-bad", bad);
+  }
+
+  function note(box) {
+    if (!open) return;
+    const name = box.dataset.q;
+    const answer = answerOf(box);
+    draft.boxes[name] = held(box);
+    if (answer === undefined) {
+      keeper.touch();
+      return;
+    }
+    if (unsigned(draft)) app.tell("You changed an answer, so the signature is gone. Sign again when you are done.");
+    if (name === "place") chooseCodes(app, draft, answer);
+    else draft.typed[name] = answer;
+    keeper.touch();
+    judge();
+  }
+
+  function judge() {
+    if (underway) {
+      again = true;
+      return;
+    }
+    settled = judgeNow();
+  }
+
+  async function judgeNow() {
+    underway = true;
+    do {
+      again = false;
+      const sent = { ...draft.typed };
+      try {
+        const told = await app.ask({ do: "told", answers: draft.answers, changes: sent, section });
+        if (closed) break;
+        if (told.error) throw new Error(told.error);
+        taken(told, sent);
+      } catch (fault) {
+        if (!closed) waits(fault);
+        break;
+      }
+    } while (again);
+    underway = false;
+  }
+
+  function waits(fault) {
+    node.querySelector("[data-section-html]").textContent = `Not judged yet: ${fault.message}. What you type is kept.`;
+    setTimeout(() => closed || judge(), PAUSE_MS * 5);
+  }
+
+  function taken(told, sent) {
+    for (const [name, answer] of Object.entries(sent)) {
+      if (draft.typed[name] !== answer || told.errors[name]) continue;
+      delete draft.typed[name];
+    }
+    draft.answers = told.answers;
+    for (const [name, box] of boxes) {
+      const waiting = name in draft.typed;
+      showFault(box, waiting && told.errors[name] ? told.errors[name] : "");
+      if (waiting || box.contains(document.activeElement) || !(name in sent)) continue;
+      // The box reads back what was understood: 14.375 as 14 3/8.
+      put(box, told.boxes[name] ?? {});
+      draft.boxes[name] = told.boxes[name] ?? {};
+    }
+    remember(told);
+    showTold(form, boxes, told);
+    keeper.touch();
+  }
+
+  function remember(told) {
+    const { asked, spare, order, counts, tallies, outcome, outcome_words, onward, following, groups } = told;
+    draft.told = { asked, spare, order, counts, tallies, outcome, outcome_words, onward, following, groups, section };
+  }
+
+  async function goOn() {
+    await Promise.race([settled, new Promise((enough) => setTimeout(enough, PAUSE_MS))]);
+    await keeper.settled;
+    app.go(`${draft.id}/${draft.told?.section === section ? draft.told.following : after()}`);
+  }
+
+  function after() {
+    const order = draft.told?.order ?? Object.keys(app.settings.sections);
+    return order[order.indexOf(section) + 1] ?? "review";
+  }
+
+  async function asUsual() {
+    await settled;
+    const told = await app.ask({ do: "usual", answers: draft.answers, section });
+    if (told.error) return;
+    unsigned(draft);
+    draft.answers = told.answers;
+    for (const [name, box] of boxes) {
+      if (name in draft.typed) continue;
+      put(box, told.boxes[name] ?? {});
+      draft.boxes[name] = told.boxes[name] ?? {};
+    }
+    remember(told);
+    showTold(form, boxes, told);
+    keeper.touch();
+  }
+
+  form.addEventListener("submit", (going) => going.preventDefault());
+  form.querySelector("[data-onward]").addEventListener("click", goOn);
+  form.querySelector("[data-usual-button]").addEventListener("click", asUsual);
+
+  const first = draft.told?.section === section ? draft.told : opening(app, draft);
+  for (const [at, group] of [...form.querySelectorAll("[data-group]")].entries()) group.open = !first.groups?.[at]?.folded;
+  showTold(form, boxes, { said: {}, flags: {}, sections: {}, hazard: "", usual: [], ...first });
+  draft.at = section;
+  if (open) {
+    keeper.touch();
+    judge();
+  }
+
+  return {
+    node,
+    title: `${app.settings.sections[section]}, ${addressOf(draft)}`,
+    strip: true,
+    ready: () => (question ? (find(question), true) : false),
+    goTo: (other, name) => (!other || other === section ? find(name) : app.go(`${draft.id}/${other}/${name}`)),
+    async close() {
+      closed = true;
+      await keeper.settled;
+    },
+  };
+
+  function find(name) {
+    const at = form.querySelector(`#q-${name}`);
+    for (let fold = at?.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+    at?.focus();
+    at?.closest(".q").scrollIntoView({ block: "center" });
+  }
+}
+
+function offerCodes(app, draft, box) {
+  if (!box || !app.known) return;
+  const select = box.querySelector("select");
+  const own = draft.answers.amendments;
+  const chosen = own ? `own:${own.name}` : draft.answers.place ?? "";
+  select.replaceChildren(...app.known.codes.map(({ key, title }) => new Option(title, key, false, key === chosen)));
+  draft.boxes.place = { "": chosen };
+}
+
+// A place and the amendments laid over it are chosen together.
+function chooseCodes(app, draft, key) {
+  delete draft.answers.amendments;
+  Object.assign(draft.answers, app.known?.codes.find((one) => one.key === key)?.answers ?? { place: key });
+}

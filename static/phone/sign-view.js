@@ -1,0 +1,96 @@
+// Sign a job on this phone: the statement, the installer's signature, the homeowner's receipt; then it is ready to send.
+
+import { offerPad } from "../ink.js";
+import { addressOf, FORM, mayChange } from "./drafts.js";
+import { sha256 } from "./sums.js";
+
+const PAPERS = { certificate: "certificate", correction_list: "correction list", findings_report: "findings report" };
+
+export async function signView(app, draft) {
+  const node = document.createElement("div");
+  node.append(app.template("sign"));
+  const form = node.querySelector("form");
+  const title = `Sign, ${addressOf(draft)}`;
+  const say = (text) => (node.querySelector("[data-why]").textContent = text);
+  node.querySelector("[data-back]").href = `#/${draft.id}/review`;
+  node.querySelector("[data-address]").textContent = addressOf(draft);
+  let seal = null;
+  try {
+    if (!mayChange(draft)) throw new Error("this job is on its way already");
+    seal = await app.ask({ do: "seal", answers: draft.answers });
+    if (seal.error) throw new Error(seal.error);
+  } catch (fault) {
+    say(`It cannot be signed now: ${fault.message}.`);
+    form.hidden = true;
+    return { node, title };
+  }
+  node.querySelector("[data-paper]").textContent = PAPERS[seal.kind];
+  node.querySelector("[data-statement]").textContent = seal.statement;
+  node.querySelector("[data-consent]").textContent = seal.consent;
+  node.querySelector("[data-mark]").textContent = seal.answers_sha256.slice(0, 16);
+  form.elements.name.value = app.known?.person.name ?? draft.answers.installer_name ?? "";
+  const pads = { installer: offerPad(node.querySelector('[data-pad="installer"]')), homeowner: offerPad(node.querySelector('[data-pad="homeowner"]')) };
+  const receipt = node.querySelector("[data-receipt]");
+  const showReceipt = () => (receipt.hidden = form.elements.homeowner.value !== "signs");
+  form.addEventListener("change", showReceipt);
+  showReceipt();
+
+  form.addEventListener("submit", async (going) => {
+    going.preventDefault();
+    const faults = faultsOf(form, pads);
+    say(faults.join(" "));
+    if (faults.length) return;
+    const at = new Date().toISOString().replace(/\.\d+Z$/, "Z");
+    draft.signatures = [installers(form, seal, pads.installer, at), homeowners(form, seal, pads.homeowner, at)];
+    const parcel = JSON.stringify(parcelOf(draft, seal, at));
+    Object.assign(draft, { state: "ready", parcel, parcel_sha256: await sha256(new TextEncoder().encode(parcel)), ready_at: at, problem: null });
+    try {
+      await app.store.put("drafts", structuredClone(draft));
+    } catch (fault) {
+      say(`${fault.message} It is not signed.`);
+      return;
+    }
+    app.go("");
+    app.outbox.sendAll();
+  });
+  return { node, title, ready: () => pads.installer.fit() };
+}
+
+function faultsOf(form, pads) {
+  const faults = [];
+  if (!form.elements.name.value.trim()) faults.push("Type your name.");
+  if (!form.elements.consent.checked) faults.push("Tick that you sign electronically.");
+  const answer = form.elements.homeowner.value;
+  if (!answer) faults.push("Say whether the homeowner signs.");
+  if (answer === "signs" && !form.elements.homeowner_name.value.trim()) faults.push("Type the homeowner's name.");
+  return faults;
+}
+
+function drawn(pad) {
+  const strokes = pad.strokes();
+  return strokes.length ? { method: "drawn", strokes } : { method: "typed" };
+}
+
+function installers(form, seal, pad, at) {
+  const { statement, consent, answers_sha256 } = seal;
+  return { role: "installer", name: form.elements.name.value.trim(), statement, consent, at, answers_sha256, ...drawn(pad) };
+}
+
+function homeowners(form, seal, pad, at) {
+  const answer = form.elements.homeowner.value;
+  const own = answer === "signs" ? drawn(pad) : { method: answer };
+  const said = (name) => (answer === "signs" ? form.elements[name].value.trim() : "");
+  return {
+    role: "homeowner", name: said("homeowner_name"), relation: said("relation"), at, answers_sha256: seal.answers_sha256,
+    statement: answer === "signs" ? form.querySelector("[data-receipt-words]").textContent.trim() : "", ...own,
+  };
+}
+
+function parcelOf(draft, seal, at) {
+  return {
+    form: FORM, draft: draft.id, job: draft.job, base: draft.base, answers: draft.answers, kind: seal.kind,
+    report_sha256: seal.report_sha256, ruleset: seal.ruleset, signatures: draft.signatures,
+    photos: draft.photos.map(({ sha256: sum, kind, note, chosen, taken_at }) => ({ sha256: sum, kind, note, chosen, taken_at })),
+    device: { made_at: draft.made_at, signed_at: at, agent: navigator.userAgent.slice(0, 200) }, person: draft.who?.id ?? null,
+  };
+}
