@@ -82,6 +82,11 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
     store.amendments      save(org, person, stored, after=0) -> Version   the next, never an edit
                           withdraw(org, person, name, after) -> Version
                           current(org) -> list[Amendments] / versions(org, name) -> list, newest first
+    store.uploads         hold(org, person, sha256, body, width, height) -> (width, height)   or HeldFull
+                          held(org, digests) -> set / photos(org, digests) -> {digest: Photo}
+                          let_go(org, digests) / sweep() -> int    what nothing took within 30 days
+    store.arrivals        by_draft(org, draft) -> Arrived | None / of_record(org, record)
+                          different(org, limit=100) -> list[Arrived] / last_of_each(org) -> {person: Arrived}
     store.erase(org, record, person, reason)                        content goes, the log still verifies
     store.verify() -> Verified                                     every organisation, every byte; by command
     store.verify_recent(entries=100) -> Verified                   the end of every chain; at start
@@ -105,6 +110,7 @@ from heaterapp.archive.errors import (
 from heaterapp.archive.shapes import (
     KINDS,
     ROLES,
+    Arrival,
     Facts,
     Fault,
     Finished,
@@ -115,6 +121,7 @@ from heaterapp.archive.shapes import (
     Organisation,
     Page,
     Person,
+    Photo,
     PublicRecord,
     Record,
     Render,
@@ -125,16 +132,19 @@ from heaterapp.archive.shapes import (
     Verified,
 )
 from heaterapp.archive.store import Store, open_store
+from heaterapp.archive.uploads import HeldFull
 
 __all__ = [
     "KINDS",
     "ROLES",
     "AnswerConflict",
     "ArchiveError",
+    "Arrival",
     "Erased",
     "Facts",
     "Fault",
     "Finished",
+    "HeldFull",
     "Hit",
     "Invalid",
     "Issued",
@@ -147,6 +157,7 @@ __all__ = [
     "Organisation",
     "Page",
     "Person",
+    "Photo",
     "PublicRecord",
     "Record",
     "Render",

@@ -6,13 +6,13 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, Table, and_, select
 
-from heaterapp.archive import tables
+from heaterapp.archive import phone_tables, tables
 from heaterapp.archive.canonical import salted
 from heaterapp.archive.find import words_of
 from heaterapp.archive.shapes import Facts, Fault
 
 BATCH = 200
-BOUND_TO_RECORD = (tables.payload, tables.submission, tables.pending, tables.finding)
+BOUND_TO_RECORD = (tables.payload, tables.submission, tables.pending, tables.finding, phone_tables.arrival)
 
 
 class Content:

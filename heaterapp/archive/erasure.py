@@ -2,7 +2,7 @@
 
 from sqlalchemy import delete, select, update
 
-from heaterapp.archive import checking, log, tables
+from heaterapp.archive import checking, log, phone_tables, tables
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import NotFound
 from heaterapp.archive.people import read_person
@@ -43,6 +43,13 @@ class Erasure:
             connection.execute(update(payload).where(*left).values(salt=None, body=None))
             connection.execute(
                 delete(finding).where(finding.c.organisation == organisation, finding.c.record == record)
+            )
+            arrival = phone_tables.arrival
+            # Unsalted digests would confirm a guess at what was erased.
+            connection.execute(
+                update(arrival)
+                .where(arrival.c.organisation == organisation, arrival.c.record == record)
+                .values(content_sha256="", report_sha256="", differs="")
             )
             pending = tables.pending
             connection.execute(

@@ -19,6 +19,8 @@ POINTS = (
     "after_finish_log",
     "finish_committed",
 )
+ARRIVING = ("after_arrived_job", "after_photos_taken", "after_arrival")
+"""The further ones of what a phone sends, within the issuing."""
 
 
 def _nothing(point: str) -> None:

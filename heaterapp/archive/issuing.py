@@ -11,7 +11,7 @@ from typing import Any
 
 from sqlalchemy import Connection, RowMapping, insert, select, update
 
-from heaterapp.archive import checking, faults, log, tables
+from heaterapp.archive import arriving, checking, faults, log, tables
 from heaterapp.archive.answered import issued, issued_by_key
 from heaterapp.archive.canonical import canonical, check_code, new_salt, salted, sha256
 from heaterapp.archive.database import Database
@@ -25,7 +25,7 @@ from heaterapp.archive.errors import (
     SupersedeConflict,
 )
 from heaterapp.archive.find import words_of
-from heaterapp.archive.jobs import read_job
+from heaterapp.archive.jobs import keep_arrived, read_job
 from heaterapp.archive.organisations import prefixes, read_organisation
 from heaterapp.archive.papers import keep_payloads
 from heaterapp.archive.people import read_person
@@ -71,6 +71,10 @@ class Issuing:
 
     def _issue(self, connection: Connection, wish: Submission, content: dict[str, bytes]) -> Issued:
         now = self._database.now()
+        if wish.arrival is not None:
+            person_id = read_person(connection, wish.organisation, wish.person).id
+            keep_arrived(connection, now, wish.organisation, wish.job_id, person_id, wish.arrival)
+            faults.at("after_arrived_job")
         person, job = _allowed(connection, wish)
         zip_digest = _keep_ruleset(connection, wish, now)
         faults.at("after_ruleset")
@@ -84,6 +88,7 @@ class Issuing:
         connection.execute(insert(tables.submission).values(key=wish.key, **own))
         connection.execute(insert(tables.pending).values(own))
         faults.at("after_key")
+        arriving.keep(connection, wish, row["id"], now)
         installer = job.installer if job.installer is not None else wish.person
         connection.execute(
             insert(tables.finding).values(
@@ -159,7 +164,8 @@ def _content(wish: Submission) -> dict[str, bytes]:
         canonical(dict(wish.context))
     except (TypeError, ValueError):
         raise Invalid("context", "values that JSON can hold") from None
-    return {**content, "facts": canonical(asdict(_tidied(wish.facts))).encode()}
+    facts = {"facts": canonical(asdict(_tidied(wish.facts))).encode()}
+    return {**content, **facts, **arriving.content(wish)}
 
 
 def _tidied(facts: Facts) -> Facts:
@@ -174,7 +180,8 @@ def _allowed(connection: Connection, wish: Submission) -> tuple[Person, Job]:
     job = read_job(connection, wish.organisation, wish.job_id)
     if job.state == "issued":
         raise JobIssued("This job has been issued. Reopen it to correct it.")
-    if wish.job_revision is not None and wish.job_revision != job.revision:
+    # What arrives whole was held against the revision as it was saved, a moment ago.
+    if wish.arrival is None and wish.job_revision not in (None, job.revision):
         raise JobChanged(wish.job_revision, job.revision)
     return person, job
 
@@ -193,7 +200,9 @@ def _refuse_other_content(connection: Connection, wish: Submission, first: Issue
     differs = [] if first.kind == wish.kind else ["kind"]
     differs += [] if first.job_id == checking.job_id(wish.job_id) else ["job_id"]
     differs += [] if issuer == wish.person else ["person"]
-    for name, body in (("job", wish.job), ("signature", wish.signature)):
+    # A parcel holds the answers and the signatures: its own bytes decide.
+    bodies = {"job": wish.job, "signature": wish.signature}
+    for name, body in (bodies if wish.parcel is None else {arriving.PARCEL: wish.parcel}).items():
         kept = stored.get(name)
         same = (
             body is None

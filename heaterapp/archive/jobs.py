@@ -12,7 +12,7 @@ from heaterapp.archive.canonical import canonical
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import AnswerConflict, Invalid, JobChanged, JobIssued, NotFound
 from heaterapp.archive.people import read_person
-from heaterapp.archive.shapes import Job
+from heaterapp.archive.shapes import Arrival, Job
 
 LARGEST_ANSWERS = 1_000_000
 LARGEST_SIGNATURE = 500_000
@@ -194,6 +194,35 @@ class Jobs:
 
 def read_job(connection: Connection, organisation: int, job_id: str) -> Job:
     return _shape(_existing(connection, organisation, job_id))
+
+
+def keep_arrived(
+    connection: Connection, now: str, organisation: int, job_id: str, installer: int, arrival: Arrival
+) -> None:
+    """Make or save a job as a phone sent it, signed. Raises JobIssued, JobChanged, Invalid."""
+    row = _row(connection, organisation, checking.job_id(job_id))
+    if arrival.revision != (row["revision"] if row else 0):
+        raise JobChanged(arrival.revision, row["revision"] if row else 0)
+    if row is not None and row["state"] != "draft":
+        raise JobIssued("This job has been issued. Reopen it to correct it.")
+    held = json.loads(row["answers"]) if row else {}
+    changed = {key: value for key, value in arrival.changes.items() if not _same(held.get(key), value)}
+    new = arrival.revision + 1 if changed or row is None else arrival.revision
+    revisions = {**(json.loads(row["answer_revisions"]) if row else {}), **dict.fromkeys(changed, new)}
+    values = {
+        "answers": _checked({k: v for k, v in {**held, **changed}.items() if v is not None}),
+        "answer_revisions": canonical(revisions),
+        "signature": _checked(arrival.signature, "signature", LARGEST_SIGNATURE),
+        "signature_revision": new,
+        "revision": new,
+        "updated_at": now,
+    }
+    own = {"organisation": organisation, "id": checking.job_id(job_id)}
+    if row is None:
+        first = {"installer": installer, "state": "draft", "created_at": now}
+        connection.execute(insert(_table).values(**own, **first, **values))
+    else:
+        connection.execute(update(_table).where(*_is(organisation, own["id"])).values(**values))
 
 
 def _existing(connection: Connection, organisation: int, job_id: str) -> RowMapping:

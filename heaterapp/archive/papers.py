@@ -6,6 +6,7 @@ from dataclasses import replace
 from sqlalchemy import Connection, delete, insert, select
 
 from heaterapp.archive import checking, faults, log, tables
+from heaterapp.archive.arriving import is_from_phone
 from heaterapp.archive.canonical import new_salt, salted
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Invalid
@@ -110,6 +111,8 @@ def _papers(connection: Connection, organisation: int, record: int) -> dict[str,
 def _checked_papers(papers: Mapping[str, bytes]) -> dict[str, bytes]:
     if not papers:
         raise Invalid("papers", "at least one file")
+    if any(is_from_phone(name) for name in papers):
+        raise Invalid("papers", "no name of what came from a phone")
     return {
         checking.file_name(name): checking.content(name, body, LARGEST_PAPER) for name, body in papers.items()
     }

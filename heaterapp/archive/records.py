@@ -5,9 +5,9 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Row, Select, func, select
+from sqlalchemy import ColumnElement, Connection, Row, Select, func, not_, or_, select
 
-from heaterapp.archive import checking, tables
+from heaterapp.archive import arriving, checking, tables
 from heaterapp.archive.answered import issued_by_key
 from heaterapp.archive.canonical import read_code, sha256
 from heaterapp.archive.database import Database
@@ -154,7 +154,7 @@ def read_record(connection: Connection, organisation: int, record: int) -> Recor
             select(_payload).where(
                 _payload.c.organisation == organisation,
                 _payload.c.record == record,
-                _payload.c.name.in_(CONTENT),
+                or_(_payload.c.name.in_(CONTENT), arriving.of_photos()),
             )
         )
     }
@@ -184,6 +184,7 @@ def read_record(connection: Connection, organisation: int, record: int) -> Recor
         previous_head=row.previous_head,
         content_digest=row.content_digest,
         check_code=row.check_code,
+        photos=arriving.read_photos(bodies),
     )
 
 
@@ -238,6 +239,7 @@ def _papers_of(organisation: int, record: int, what: ColumnElement) -> Select:
         _payload.c.organisation == organisation,
         _payload.c.record == record,
         _payload.c.name.not_in(CONTENT),
+        not_(arriving.from_phone()),
     )
     return select(_payload.c.name, what).where(*papers).order_by(_payload.c.name)
 

@@ -6,10 +6,14 @@ a UUID in text, made by the phone or the server.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
-KINDS = ("certificate", "correction_list", "findings_report")
+from heaterapp.archive.wish import KINDS as KINDS
+from heaterapp.archive.wish import Arrival as Arrival
+from heaterapp.archive.wish import Facts, Photo
+from heaterapp.archive.wish import Submission as Submission
+
 ROLES = ("installer", "office", "owner")
 
 
@@ -74,52 +78,6 @@ class Job:
 
 
 @dataclass(frozen=True)
-class Facts:
-    """What a record can be found by. One printable line of at most 300 characters each."""
-
-    address: str = ""
-    owner: str = ""
-    serial: str = ""
-    model: str = ""
-    permit: str = ""
-    work_date: str = ""
-    """A date such as 2026-03-14, or empty."""
-    installer: str = ""
-    """The installer's name, as printed."""
-    place: str = ""
-
-
-@dataclass(frozen=True)
-class Submission:
-    """One wish to issue. Send it again with the same `key` as often as needed.
-
-    `job`, `report` and `signature` are the canonical JSON bytes; the archive
-    keeps exactly these. `ruleset_zip` may be None when this digest is stored
-    already. `job_revision`, when given, must be the job's present revision.
-    `supersedes`, when given, must be the job's current record of this kind;
-    when None, whatever is current is superseded.
-    """
-
-    organisation: int
-    person: int
-    job_id: str
-    key: str
-    kind: str
-    job: bytes
-    report: bytes
-    signature: bytes | None
-    ruleset_digest: str
-    ruleset_version: str
-    ruleset_zip: bytes | None
-    facts: Facts = field(default_factory=Facts)
-    context: Mapping[str, Any] = field(default_factory=dict)
-    """Anything else the paper needs, as JSON; kept with the record."""
-    job_revision: int | None = None
-    supersedes: int | None = None
-    reason: str = ""
-
-
-@dataclass(frozen=True)
 class Issued:
     """The answer to a submission, the same for every repetition of it."""
 
@@ -174,6 +132,7 @@ class Record:
     """64 hex digits over the record and the salted digests of its content."""
     check_code: str
     """60 bits of `content_digest` as three groups of four letters and digits."""
+    photos: tuple[Photo, ...] = ()
 
 
 @dataclass(frozen=True)

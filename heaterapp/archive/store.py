@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from heaterapp.archive.amendments import Amendments
+from heaterapp.archive.arrivals import Arrivals
 from heaterapp.archive.audit import Audit
 from heaterapp.archive.audit_recent import Recent
 from heaterapp.archive.database import Clock, Database, utc_now
@@ -18,6 +19,7 @@ from heaterapp.archive.records import Records
 from heaterapp.archive.sessions import Sessions
 from heaterapp.archive.shares import Shares
 from heaterapp.archive.throttle import Throttle
+from heaterapp.archive.uploads import Uploads
 
 FILE_NAME = "archive.sqlite3"
 
@@ -36,6 +38,8 @@ class Store:
         self.shares = Shares(database)
         self.log = Log(database)
         self.amendments = Amendments(database)
+        self.uploads = Uploads(database)
+        self.arrivals = Arrivals(database)
         self.issue = Issuing(database).issue
         papers = Papers(database, self.issue)
         self.finish = papers.finish
