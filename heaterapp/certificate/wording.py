@@ -61,6 +61,11 @@ STATEMENTS = {
         " the date shown. This paper certifies nothing about their work."
     ),
 }
+RECEIPT = "I have received this paper or was told where to read it. This is a receipt only: I do not confirm what it says."
+NOT_SIGNED = {
+    "declined": "Signature for the homeowner declined.",
+    "not_home": "Nobody was home to sign for the homeowner.",
+}
 SURENESS = {
     "carried": (
         "†",

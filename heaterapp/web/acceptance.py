@@ -1,0 +1,200 @@
+"""A parcel becomes a paper: held against what stands here, judged again, issued once and answered alike."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from flask import current_app, url_for
+
+from heaterapp import archive, rules
+from heaterapp.archive.shapes import Job, Person, Photo
+from heaterapp.issue import NotIssuable, answers_digest, submission
+from heaterapp.rules import BadAnswer
+from heaterapp.web.parcel import Parcel
+from heaterapp.web.received import check_signed
+from heaterapp.web.refused import Refused
+from heaterapp.web.security import store
+from heaterapp.web.settings import public_address, renderer
+from heaterapp.web.side_by_side import clashes
+from heaterapp.web.signing import lacking
+from heaterapp.web.unread import as_read
+
+TRIES = 5
+JUDGED_OTHERWISE = (
+    "By the rules that hold here this job ends in another paper than the one that was signed:"
+    " {here}. Open it on the phone, look at it once more, and sign again."
+)
+OUTCOMES = {
+    "certificate": "a certificate", "correction_list": "a correction list", "findings_report": "a findings report",
+    None: "something is still to answer",
+}  # fmt: skip
+ERASED = "This job was issued as {}, and its content was erased for privacy since. Remove it from this phone."
+OTHER_CONTENT = "This job was issued as {} with other content. What is on this phone was not issued."
+ISSUED_ALREADY = "This job was issued already, as {}. Open that paper; a correction starts from there."
+
+
+def accept(person: Person, parcel: Parcel) -> dict[str, Any]:
+    """Issue what was signed on a phone, or give the first answer again.
+
+    person  whose job it is and who issues it
+    raises  Refused, with the code that the phone acts on
+    """
+    check_person(person, parcel.person)
+    for _ in range(TRIES):
+        first = _first_answer(person, parcel)
+        if first is not None:
+            return first
+        try:
+            wish = _wish(person, parcel)
+            issued = store().issue_and_finish(wish, renderer())
+        except (archive.JobChanged, archive.JobIssued, archive.KeyConflict):
+            # Somebody was at it in the same moment: looked at anew, it has its own answer.
+            continue
+        if wish.arrival.differs:
+            _log_difference(parcel, issued.number, wish.arrival.differs)
+        return _answer(store().arrivals.by_draft(person.organisation, parcel.draft), repeated=issued.repeated)
+    raise Refused(503, "busy", "This job is being changed from somewhere else. It is tried again by itself.")
+
+
+def check_person(person: Person, signed_by: int | None) -> None:
+    """Refuse a parcel that somebody else made."""
+    if signed_by in (None, person.id):
+        return
+    try:
+        other = store().people.get(person.organisation, signed_by).name
+    except archive.NotFound:
+        other = "somebody of another firm"
+    says = f"This job is {other}'s, and {person.name} is signed in. {other} must sign in to send it."
+    raise Refused(403, "not_yours", says, whose=other, signed_in=person.name)
+
+
+def _first_answer(person: Person, parcel: Parcel) -> dict[str, Any] | None:
+    known = store().arrivals.by_draft(person.organisation, parcel.draft)
+    if known is None:
+        return None
+    if known.content_sha256 != parcel.sha256:
+        says = OTHER_CONTENT if known.content_sha256 else ERASED
+        raise Refused(409, "other_content", says.format(known.number), number=known.number)
+    store().finish(person.organisation, known.record, renderer())
+    uploads, sent = store().uploads, [one["sha256"] for one in parcel.photos]
+    if uploads.held(person.organisation, sent):
+        uploads.let_go(person.organisation, sent)
+    return _answer(known, repeated=True)
+
+
+def _answer(known: Any, repeated: bool) -> dict[str, Any]:
+    return {
+        "number": known.number,
+        "kind": known.kind,
+        "record": known.record,
+        "content_sha256": known.content_sha256,
+        "report_sha256": known.report_sha256,
+        "same_report": "report" not in json.loads(known.differs or "{}"),
+        "repeated": repeated,
+        "link": url_for("signing.issued", job_id=known.job_id),
+    }
+
+
+def _wish(person: Person, parcel: Parcel) -> archive.Submission:
+    answers = _readable(parcel.answers)
+    check_signed(parcel.signatures, parcel.kind, answers_digest(answers))
+    job = _job_here(person, parcel)
+    here = as_read(job).answers if job else {}
+    there = clashes(here, parcel.base, answers)
+    if there:
+        raise Refused(
+            409, "clashes", "Answers of this job were changed elsewhere meanwhile. Choose which ones hold.",
+            clashes=there, there_answers=here, revision=job.revision,
+        )  # fmt: skip
+    photos = _photos(person.organisation, parcel)
+    revision = job.revision if job else 0
+    arrived = _as_job(person, parcel, answers, revision)
+    try:
+        wish = submission(person, arrived, parcel.draft, check_address=public_address("/check"))
+    except NotIssuable:
+        raise _otherwise(None) from None
+    if wish.kind != parcel.kind:
+        raise _otherwise(wish.kind)
+    lacks = lacking(answers, wish.kind)
+    if lacks:
+        raise Refused(422, "fields", " ".join(lacks.values()), fields=lacks)
+    changes = {**dict.fromkeys(here), **answers}
+    differs = _differs(parcel, wish)
+    arrival = archive.Arrival(changes, arrived.signature or {}, revision, differs)
+    return replace(wish, photos=photos, parcel=parcel.body, arrival=arrival, job_revision=None)
+
+
+def _readable(given: Mapping[str, Any]) -> dict[str, Any]:
+    try:
+        kept, refused = rules.readable(given)
+    except BadAnswer as bad:
+        kept, refused = {}, {bad.key: bad.said}
+    if not refused and not kept.get("place"):
+        refused = {"place": "the codes that apply"}
+    if refused:
+        labels = (rules.CATALOGUE[n].label if n in rules.CATALOGUE else n.replace("_", " ") for n in refused)
+        says = f"Not read here: {', '.join(labels)}. Mend it on the phone and sign again."
+        raise Refused(422, "fields", says, fields=refused)
+    return rules.Job(kept).canonical()
+
+
+def _job_here(person: Person, parcel: Parcel) -> Job | None:
+    try:
+        job = store().jobs.get(person.organisation, parcel.job)
+    except archive.NotFound:
+        return None
+    if person.role == "installer" and job.installer != person.id:
+        says = f"This job is somebody else's here, and {person.name} is signed in. Ask the office whose it is."
+        raise Refused(403, "not_yours", says, signed_in=person.name)
+    if job.state == "issued":
+        numbers = [one.number for one in store().records.of_job(person.organisation, job.id) if one.finished]
+        number = numbers[0] if numbers else "a paper that is just being made"
+        raise Refused(409, "issued_already", ISSUED_ALREADY.format(number), number=number)
+    return job
+
+
+def _as_job(person: Person, parcel: Parcel, answers: dict[str, Any], revision: int) -> Job:
+    signature = {"signatures": parcel.signatures}
+    return Job(
+        id=parcel.job, organisation=person.organisation, installer=person.id, answers=answers, signature=signature,
+        signature_revision=revision, state="draft", revision=revision, created_at="", updated_at="",
+    )  # fmt: skip
+
+
+def _photos(organisation: int, parcel: Parcel) -> tuple[Photo, ...]:
+    sent = [one["sha256"] for one in parcel.photos]
+    held = store().uploads.photos(organisation, sent)
+    missing = [sha256 for sha256 in sent if sha256 not in held]
+    if missing:
+        says = f"{len(missing)} of {len(sent)} photos are not here yet. They are sent first."
+        raise Refused(422, "photos_missing", says, missing=missing)
+    return tuple(
+        replace(held[one["sha256"]], **{n: one[n] for n in ("kind", "note", "chosen", "taken_at")})
+        for one in parcel.photos
+    )
+
+
+def _otherwise(kind: str | None) -> Refused:
+    return Refused(422, "judged_otherwise", JUDGED_OTHERWISE.format(here=OUTCOMES[kind]), kind=kind)
+
+
+def _differs(parcel: Parcel, wish: archive.Submission) -> str:
+    """In what the phone judged otherwise, as JSON; empty where it did not, or judged nothing itself."""
+    import hashlib
+
+    differs: dict[str, Any] = {}
+    own = hashlib.sha256(wish.report).hexdigest()
+    if parcel.report_sha256 not in (None, own):
+        differs["report"] = {"phone": parcel.report_sha256, "here": own}
+    here = {"version": wish.ruleset_version, "digest": wish.ruleset_digest}
+    if parcel.ruleset is not None and parcel.ruleset["digest"] != here["digest"]:
+        differs["ruleset"] = {"phone": dict(parcel.ruleset), "here": here}
+    return json.dumps(differs, sort_keys=True) if differs else ""
+
+
+def _log_difference(parcel: Parcel, number: str, differs: str) -> None:
+    line = {"event": "phone_judged_otherwise", "draft": parcel.draft, "number": number, **json.loads(differs)}
+    current_app.logger.warning(json.dumps(line, sort_keys=True))
