@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Mapping
 from dataclasses import replace
@@ -19,18 +20,21 @@ from heaterapp.web.refused import Refused
 from heaterapp.web.security import store
 from heaterapp.web.settings import public_address, renderer
 from heaterapp.web.side_by_side import clashes
-from heaterapp.web.signing import lacking
+from heaterapp.web.signing import _lacking
 from heaterapp.web.unread import as_read
 
 TRIES = 5
+QUESTION_OF = {"date": "work_date", "year": "install_year"}
 JUDGED_OTHERWISE = (
     "By the rules that hold here this job ends in another paper than the one that was signed:"
     " {here}. Open it on the phone, look at it once more, and sign again."
 )
 OUTCOMES = {
-    "certificate": "a certificate", "correction_list": "a correction list", "findings_report": "a findings report",
+    "certificate": "a certificate",
+    "correction_list": "a correction list",
+    "findings_report": "a findings report",
     None: "something is still to answer",
-}  # fmt: skip
+}
 ERASED = "This job was issued as {}, and its content was erased for privacy since. Remove it from this phone."
 OTHER_CONTENT = "This job was issued as {} with other content. What is on this phone was not issued."
 ISSUED_ALREADY = "This job was issued already, as {}. Open that paper; a correction starts from there."
@@ -102,8 +106,8 @@ def _wish(person: Person, parcel: Parcel) -> archive.Submission:
     answers = _readable(parcel.answers)
     check_signed(parcel.signatures, parcel.kind, answers_digest(answers))
     job = _job_here(person, parcel)
-    here = as_read(job).answers if job else {}
-    there = clashes(here, parcel.base, answers)
+    here = canonical(as_read(job).answers) if job else {}
+    there = clashes(here, canonical(parcel.base["answers"]) if parcel.base else {}, answers)
     if there:
         raise Refused(
             409, "clashes", "Answers of this job were changed elsewhere meanwhile. Choose which ones hold.",
@@ -118,7 +122,7 @@ def _wish(person: Person, parcel: Parcel) -> archive.Submission:
         raise _otherwise(None) from None
     if wish.kind != parcel.kind:
         raise _otherwise(wish.kind)
-    lacks = lacking(answers, wish.kind)
+    lacks = {QUESTION_OF.get(name, name): says for name, says in _lacking(arrived, wish.kind).items()}
     if lacks:
         raise Refused(422, "fields", " ".join(lacks.values()), fields=lacks)
     changes = {**dict.fromkeys(here), **answers}
@@ -141,13 +145,21 @@ def _readable(given: Mapping[str, Any]) -> dict[str, Any]:
     return rules.Job(kept).canonical()
 
 
+def canonical(answers: Mapping[str, Any]) -> dict[str, Any]:
+    """The answers in the one form in which they are compared; what this version cannot read is left out."""
+    try:
+        return rules.Job(rules.readable(answers)[0]).canonical()
+    except BadAnswer:
+        return {}
+
+
 def _job_here(person: Person, parcel: Parcel) -> Job | None:
     try:
         job = store().jobs.get(person.organisation, parcel.job)
     except archive.NotFound:
         return None
     if person.role == "installer" and job.installer != person.id:
-        says = f"This job is somebody else's here, and {person.name} is signed in. Ask the office whose it is."
+        says = f"This job is somebody else's here, and {person.name} is signed in. Ask the office whose."
         raise Refused(403, "not_yours", says, signed_in=person.name)
     if job.state == "issued":
         numbers = [one.number for one in store().records.of_job(person.organisation, job.id) if one.finished]
@@ -157,11 +169,18 @@ def _job_here(person: Person, parcel: Parcel) -> Job | None:
 
 
 def _as_job(person: Person, parcel: Parcel, answers: dict[str, Any], revision: int) -> Job:
-    signature = {"signatures": parcel.signatures}
     return Job(
-        id=parcel.job, organisation=person.organisation, installer=person.id, answers=answers, signature=signature,
-        signature_revision=revision, state="draft", revision=revision, created_at="", updated_at="",
-    )  # fmt: skip
+        id=parcel.job,
+        organisation=person.organisation,
+        installer=person.id,
+        answers=answers,
+        signature={"signatures": parcel.signatures},
+        signature_revision=revision,
+        state="draft",
+        revision=revision,
+        created_at="",
+        updated_at="",
+    )
 
 
 def _photos(organisation: int, parcel: Parcel) -> tuple[Photo, ...]:
@@ -183,8 +202,6 @@ def _otherwise(kind: str | None) -> Refused:
 
 def _differs(parcel: Parcel, wish: archive.Submission) -> str:
     """In what the phone judged otherwise, as JSON; empty where it did not, or judged nothing itself."""
-    import hashlib
-
     differs: dict[str, Any] = {}
     own = hashlib.sha256(wish.report).hexdigest()
     if parcel.report_sha256 not in (None, own):

@@ -9,7 +9,7 @@ from flask import Flask, Response, current_app, g, jsonify, render_template, req
 from werkzeug.exceptions import HTTPException, SecurityError
 
 from heaterapp import archive
-from heaterapp.web.security import personal, wants_json
+from heaterapp.web.security import current_person, for_phone, personal, wants_json
 
 SAYS = {
     400: ("That could not be read", "Go back, check what you typed, and send it again."),
@@ -25,6 +25,12 @@ SAYS = {
         "It is not your fault. What was saved is still there. Try again in a minute.",
     ),
 }
+CODES = {
+    400: "bad_request", 401: "sign_in", 403: "not_yours", 404: "not_found", 405: "not_possible",
+    409: "changed", 413: "too_large", 429: "too_many", 500: "broken",
+}  # fmt: skip
+STALE_PROOF = "The proof that came with this is older than the sign-in. A fresh one is fetched by itself."
+TOO_LARGE = "This is larger than is taken here: a photo 15 MB, a job without its photos 2 MB."
 STALE_FORM = (
     "This form is older than your sign-in, so nothing was changed. Open the page again and send it once more."
 )
@@ -44,6 +50,13 @@ def handle(app: Flask) -> None:
 def stale_form() -> Any:
     """Answer a form whose secret is not of this sign-in."""
     return _answer(400, STALE_FORM)
+
+
+def stale_proof() -> Any:
+    """Answer the phone whose proof is not of this sign-in, or that is signed in no more."""
+    if current_person() is None:
+        return _answer(401)
+    return _answer(403, STALE_PROOF, "proof")
 
 
 def _http(error: HTTPException) -> Any:
@@ -89,9 +102,12 @@ def _broken(error: Exception) -> Any:
     return _answer(500, f"{SAYS[500][1]} If it happens again, tell us this reference: {reference}.")
 
 
-def _answer(code: int, says: str = "") -> Any:
+def _answer(code: int, says: str = "", word: str = "") -> Any:
     title, usual = SAYS[code]
-    if wants_json():
+    if for_phone():
+        usual = TOO_LARGE if code == 413 else usual
+        response = jsonify(error=says or usual, code=word or CODES[code])
+    elif wants_json():
         response = jsonify(error=says or usual)
     else:
         response = personal(render_template("error.html", title=title, says=says or usual, code=code))

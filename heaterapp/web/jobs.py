@@ -66,14 +66,15 @@ def listed() -> Any:
     older = found[PER_PAGE - 1].id if len(found) > PER_PAGE else ""
     found = found[:PER_PAGE]
     numbers = store().records.numbers_of_jobs(person.organisation, [job.id for job in found])
-    rows = [_row(job, numbers.get(job.id, [])) for job in found]
+    rows = [listed_row(job, numbers.get(job.id, [])) for job in found]
     return render_template(
         "job/list.html", drafts=[r for r in rows if r["draft"]], issued=[r for r in rows if not r["draft"]],
         older=older, later=before,
     )  # fmt: skip
 
 
-def _row(job: archive.Job, numbers: list[str]) -> dict[str, Any]:
+def listed_row(job: archive.Job, numbers: list[str]) -> dict[str, Any]:
+    """One job as a line of a list."""
     kind = str(job.answers.get("heater_kind", ""))
     return {
         "id": job.id,

@@ -70,6 +70,8 @@ def read_parcel(body: bytes, draft: str) -> Parcel:
         raise _bad(f"{name[:40]}: {'missing' if name in NAMES else 'not known here'}")
     if said["draft"] != _uuid("draft", said["draft"]) or said["draft"] != draft:
         raise _bad("draft: the id that it was sent under")
+    report, ruleset = said["report_sha256"], said["ruleset"]
+    _texts("device", said["device"], ("made_at", "signed_at", "agent"), 500)
     return Parcel(
         body=body,
         sha256=hashlib.sha256(body).hexdigest(),
@@ -78,11 +80,11 @@ def read_parcel(body: bytes, draft: str) -> Parcel:
         base=_base(said["base"]),
         answers=_answers("answers", said["answers"]),
         kind=_kind(said["kind"]),
-        report_sha256=None if said["report_sha256"] is None else _digest("report_sha256", said["report_sha256"]),
-        ruleset=None if said["ruleset"] is None else _texts("ruleset", said["ruleset"], ("version", "digest"), 100),
+        report_sha256=None if report is None else _digest("report_sha256", report),
+        ruleset=None if ruleset is None else _texts("ruleset", ruleset, ("version", "digest"), 100),
         signatures=read_signatures(said["signatures"]),
         photos=_photos(said["photos"]),
-        person=_person(said["person"], _texts("device", said["device"], ("made_at", "signed_at", "agent"), 500)),
+        person=_person(said["person"]),
     )
 
 
@@ -135,7 +137,7 @@ def _base(value: Any) -> dict[str, Any] | None:
     return _answers("base", value["answers"])
 
 
-def _person(value: Any, device: Mapping[str, str]) -> int | None:
+def _person(value: Any) -> int | None:
     if value is not None and (type(value) is not int or not 0 < value <= LARGEST_ID):
         raise _bad("person: an id, or null")
     return value

@@ -15,8 +15,8 @@ INSTALLER = {"role", "name", "statement", "consent", "method", "at", "answers_sh
 HOMEOWNER = {"role", "name", "relation", "statement", "method", "at", "answers_sha256"}
 METHODS = {"installer": ("typed", "drawn"), "homeowner": ("typed", "drawn", "declined", "not_home")}
 UNSIGNED_BY_HOMEOWNER = ("declined", "not_home")
-LONGEST_STATEMENT, LONGEST_RELATION = 1000, 60
-# Statements and consents that a page of an earlier version showed, by kind: what was signed then still counts.
+LONGEST_RELATION = 60
+# Statements and consents that a page of an earlier version showed, by kind: what was signed then counts.
 EARLIER_STATEMENTS: dict[str, tuple[str, ...]] = {kind: () for kind in STATEMENTS}
 EARLIER_CONSENTS: tuple[str, ...] = ()
 EARLIER_RECEIPTS: tuple[str, ...] = ()
@@ -30,11 +30,12 @@ def unsigned(what: str) -> Refused:
 
 
 def read_signatures(given: Any) -> list[dict[str, Any]]:
-    """Return the signatures as the record keeps them: the installer's, then the homeowner's where there is one.
+    """Return the signatures as the record keeps them: the installer's, then the homeowner's if any.
 
     raises  Refused, code unsigned
     """
-    if not isinstance(given, list) or not 1 <= len(given) <= 2 or not all(isinstance(one, dict) for one in given):
+    fit = isinstance(given, list) and 1 <= len(given) <= len(METHODS)
+    if not fit or not all(isinstance(one, dict) for one in given):
         raise unsigned("The job came without its signature.")
     by_role = {one.get("role"): one for one in given if isinstance(one.get("role"), str)}
     if len(by_role) != len(given) or "installer" not in by_role or not set(by_role) <= set(METHODS):
@@ -56,7 +57,8 @@ def _signature(one: dict[str, Any], role: str) -> dict[str, Any]:
     if not at or len(named) > LONGEST_TEXT or not named.isprintable() or not (named or nameless):
         raise unsigned(f"{whose} needs a name of at most {LONGEST_TEXT} characters and a time.")
     kept["at"] = at.group(1) + "Z"
-    if role == "homeowner" and (len(kept["relation"]) > LONGEST_RELATION or not kept["relation"].isprintable()):
+    relation = kept.get("relation", "")
+    if len(relation) > LONGEST_RELATION or not relation.isprintable():
         raise unsigned(f"{whose}: who signed is told in at most {LONGEST_RELATION} characters.")
     strokes = _strokes(one.get("strokes"))
     if (kept["method"] == "drawn") != (strokes is not None):

@@ -1,4 +1,4 @@
-"""What the phone is told when something is not taken: a status, a code for the script, a sentence for the person."""
+"""What the phone is told when something is not taken: a status, a code, a sentence for the person."""
 
 from __future__ import annotations
 

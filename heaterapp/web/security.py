@@ -149,9 +149,14 @@ def own_path(path: str | None, otherwise: str = "/") -> str:
     return otherwise if parts.scheme or parts.netloc else path
 
 
+def for_phone() -> bool:
+    """Say whether the request is one of the phone's own: all its answers are JSON with a code."""
+    return request.path.startswith("/phone/api/")
+
+
 def wants_json() -> bool:
     """Say whether the answer, an error included, is read by a script rather than by a person."""
-    return request.is_json or request.accept_mimetypes.best == "application/json"
+    return for_phone() or request.is_json or request.accept_mimetypes.best == "application/json"
 
 
 def _to_sign_in() -> Any:

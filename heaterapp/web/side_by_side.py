@@ -17,17 +17,16 @@ LABELS = {
 
 
 def clashes(
-    here: Mapping[str, Any], base: Mapping[str, Any] | None, sent: Mapping[str, Any]
+    here: Mapping[str, Any], base: Mapping[str, Any], sent: Mapping[str, Any]
 ) -> dict[str, dict[str, str]]:
     """Return question -> label and both values in words, where both changed it since `base`.
 
     here  the answers that stand at the server
-    base  the answers that the phone began with, None for none
+    base  the answers that the phone began with
     sent  the answers that the phone signed
 
     What only the server has changed clashes as well: nobody has signed that yet.
     """
-    began = base or {}
     names = sorted({*here, *sent})
     return {
         name: {
@@ -36,7 +35,7 @@ def clashes(
             "there": words(name, here.get(name)),
         }
         for name in names
-        if here.get(name) not in (sent.get(name), began.get(name))
+        if here.get(name) not in (sent.get(name), base.get(name))
     }
 
 

@@ -11,12 +11,13 @@ from wtforms.validators import InputRequired, Length
 
 from heaterapp import archive
 from heaterapp.web import resend
-from heaterapp.web.errors import stale_form, waiting
+from heaterapp.web.errors import stale_form, stale_proof, waiting
 from heaterapp.web.security import (
     SignInEnded,
     begin,
     current_person,
     end,
+    for_phone,
     own_path,
     page_of_form,
     personal,
@@ -92,6 +93,8 @@ def ended(error: SignInEnded) -> Any:
 @blueprint.app_errorhandler(CSRFError)
 def stale(error: CSRFError) -> Any:
     """A form older than this sign-in: nothing is changed by it, and what was typed is given back."""
+    if for_phone():
+        return stale_proof()
     person, kept = current_person(), resend.gathered() or resend.carried()
     if wants_json() or not kept:
         return stale_form()

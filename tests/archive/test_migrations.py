@@ -143,10 +143,11 @@ def test_an_archive_indexed_by_an_older_rule_is_indexed_anew(store, firm):
             connection.exec_driver_sql(statement)
         connection.exec_driver_sql("INSERT INTO finding_words(finding_words) VALUES ('rebuild')")
         connection.exec_driver_sql("DROP INDEX ix_log_organisation_act_seq")
-        for table in ("arrival", "upload"):
-            connection.exec_driver_sql(f"DROP TABLE {table}")
         connection.exec_driver_sql("UPDATE alembic_version SET version_num = '0001'")
     assert not store.verify().ok
+    with store.database.write() as connection:
+        for table in ("arrival", "upload"):
+            connection.exec_driver_sql(f"DROP TABLE {table}")
     store.database.upgrade()
     assert store.verify().ok
     number = store.records.get(firm.id, first.record).number

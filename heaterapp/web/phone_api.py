@@ -1,0 +1,176 @@
+"""What the phone asks of the server, as JSON: who is signed in, jobs to take along, photos, signed jobs.
+
+Every answer that is no success is {"error": a sentence for the person, "code": a word for the script}
+with what belongs to it; see `refused` and `errors`.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from typing import Any
+
+from flask import Blueprint, current_app, request
+from flask_wtf.csrf import generate_csrf
+
+from heaterapp import archive, photo, rules
+from heaterapp.archive.arriving import LARGEST_PARCEL, MOST_PHOTOS
+from heaterapp.archive.database import stamp
+from heaterapp.certificate.wording import RECEIPT
+from heaterapp.web import strict_json
+from heaterapp.web.acceptance import accept, canonical
+from heaterapp.web.chosen_codes import as_answers, choices
+from heaterapp.web.jobs import listed_row
+from heaterapp.web.one_job import open_job
+from heaterapp.web.parcel import SHA256, read_parcel
+from heaterapp.web.refused import Refused
+from heaterapp.web.security import current_organisation, current_person, require, store
+
+blueprint = Blueprint("phone_api", __name__, url_prefix="/phone/api")
+LARGEST_UPLOAD = 15_000_000
+LARGEST = {"phone_api.hold": LARGEST_UPLOAD, "phone_api.take": LARGEST_PARCEL}
+NO_DARKROOM = "Photos cannot be looked at just now. It is tried again by itself."
+MOST_JOBS, MOST_MODELS, JOBS_LOOKED_AT = 100, 40, 500
+# What stands on a heater's plate and is alike on every heater of the model.
+PLATE = (
+    "heater_kind", "heater_maker", "heater_model", "listed_mark", "storage_gal", "input_btuh",
+    "coil_input_btuh", "input_kw", "first_hour_gal", "working_pressure_psi", "draft_kind", "direct_vent",
+    "condensing", "vent_category", "ignition_resistant", "heater_marked_gas", "heater_altitude_limit_ft",
+    "dry_weight_lb", "heater_height_in", "heater_marked_clearance_in", "heat_pump_air_ft3_by_maker",
+    "listed_for_outdoors", "listed_for_manufactured_home",
+)  # fmt: skip
+
+
+@blueprint.url_value_preprocessor
+def _own_limit(endpoint: str | None, values: Mapping[str, Any] | None) -> None:
+    # Before anything reads the body: a photo may be larger than a form.
+    if endpoint in LARGEST:
+        request.max_content_length = LARGEST[endpoint]
+
+
+@blueprint.app_errorhandler(Refused)
+def refused(error: Refused) -> Any:
+    """Say why something was not taken."""
+    headers = {"Cache-Control": "no-store"} | ({"Retry-After": "10"} if error.status in (429, 503) else {})
+    return error.as_json(), error.status, headers
+
+
+@blueprint.get("/account")
+@require("installer", "owner")
+def account() -> Any:
+    """Tell who is signed in, for which firm, by which codes it works, and a fresh proof for what is sent."""
+    person, firm = current_person(), current_organisation()
+    return {
+        "csrf": generate_csrf(),
+        "person": {name: getattr(person, name) for name in ("id", "name", "role", "licence")},
+        "firm": {name: getattr(firm, name) for name in ("name", "licence", "phone")},
+        "codes": [
+            {"key": key, "title": title, "answers": {k: v for k, v in as_answers(key).items() if v}}
+            for key, title in choices().items()
+        ],
+        "default_code": rules.place_names().get(str(firm.settings.get("place")), ""),
+        "receipt": RECEIPT,
+        "now": stamp(store().database.moment()),
+    }
+
+
+@blueprint.get("/jobs")
+@require("installer", "owner")
+def jobs() -> Any:
+    """List this person's drafts that are kept here, newest change first."""
+    person = current_person()
+    found = store().jobs.jobs_for(person.organisation, person.id, state="draft", limit=MOST_JOBS)
+    rows = [{**listed_row(job, []), "revision": job.revision} for job in found]
+    return {"jobs": [{k: row[k] for k in ("id", "address", "heater", "changed", "revision")} for row in rows]}
+
+
+@blueprint.get("/jobs/<job_id>")
+@require("installer", "owner")
+def job(job_id: str) -> Any:
+    """Give one job to take along."""
+    found = open_job(job_id)
+    answers = canonical(found.answers)
+    return {"id": found.id, "answers": answers, "revision": found.revision, "state": found.state}
+
+
+@blueprint.get("/models")
+@require("installer", "owner")
+def models() -> Any:
+    """Give what stood on the plates of the firm's last jobs, newest first, each model once."""
+    person, seen = current_person(), {}
+    for one in store().jobs.all(person.organisation, limit=JOBS_LOOKED_AT):
+        answers = canonical({name: one.answers[name] for name in PLATE if name in one.answers})
+        model = tuple(str(answers.get(name, "")).casefold() for name in PLATE[:3])
+        if answers.get("heater_model") and len(seen) < MOST_MODELS:
+            seen.setdefault(model, answers)
+    return {"models": list(seen.values())}
+
+
+@blueprint.post("/photos/wanted")
+@require("installer", "owner")
+def wanted() -> Any:
+    """Say which of these photos are not here yet; none of a draft that was issued already.
+
+    takes  {"sha256": [...], "draft": the draft's id, or left out}
+    """
+    try:
+        sent = strict_json.read(request.get_data())
+    except strict_json.NotJson:
+        sent = None
+    listed = sent.get("sha256") if isinstance(sent, dict) else None
+    fits = isinstance(listed, list) and len(listed) <= MOST_PHOTOS
+    if not fits or not all(isinstance(one, str) and SHA256.fullmatch(one) for one in listed):
+        raise Refused(422, "bad_parcel", f"Expected at most {MOST_PHOTOS} photos by their SHA-256.")
+    organisation, draft = current_person().organisation, sent.get("draft")
+    if isinstance(draft, str) and store().arrivals.by_draft(organisation, draft) is not None:
+        return {"missing": []}
+    held = store().uploads.held(organisation, listed)
+    return {"missing": [one for one in dict.fromkeys(listed) if one not in held]}
+
+
+@blueprint.put("/photos/<sha256>")
+@require("installer", "owner")
+def hold(sha256: str) -> Any:
+    """Take one photo, made anew here, and hold it until its job comes."""
+    person = current_person()
+    if not SHA256.fullmatch(sha256):
+        raise Refused(404, "not_found", "A photo is named by its SHA-256.")
+    body = request.get_data()
+    if hashlib.sha256(body).hexdigest() != sha256:
+        raise Refused(422, "damaged", "The photo did not arrive whole. It is sent again by itself.")
+    width, height = held_photo(person, sha256, body)
+    return {"sha256": sha256, "width": width, "height": height}
+
+
+def held_photo(person: archive.Person, sha256: str, body: bytes) -> tuple[int, int]:
+    """Make a photo anew and hold it; one that is held already stays.
+
+    raises  Refused: too_large, not_a_photo, full, busy
+    """
+    uploads = store().uploads
+    known = uploads.photos(person.organisation, [sha256]).get(sha256)
+    if known is not None:
+        return known.width, known.height
+    try:
+        made = photo.tidied(body)
+    except photo.NotAPhoto as none:
+        large = none.code == "too_large"
+        code = "too_large" if large else "not_a_photo"
+        raise Refused(413 if large else 415, code, str(none), why=none.code) from None
+    except photo.DarkroomFailed as failed:
+        current_app.logger.error("no photo could be opened: %s", failed)
+        raise Refused(503, "busy", NO_DARKROOM) from None
+    try:
+        width, height = uploads.hold(
+            person.organisation, person.id, sha256, made.body, made.width, made.height
+        )
+    except archive.HeldFull as full:
+        raise Refused(503, "full", str(full)) from None
+    return int(width), int(height)
+
+
+@blueprint.put("/parcels/<draft>")
+@require("installer", "owner")
+def take(draft: str) -> Any:
+    """Take a signed job and issue it; the same one again gets the same answer."""
+    return accept(current_person(), read_parcel(request.get_data(), draft))
