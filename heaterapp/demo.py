@@ -15,8 +15,8 @@ from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 
 from heaterapp.archive.shapes import Job, Organisation, Person, Render
-from heaterapp.certificate.wording import STATEMENTS
-from heaterapp.issue import answers_digest, kind_for, submission
+from heaterapp.filling.signed import STATEMENTS, answers_digest, kind_for
+from heaterapp.issue import submission
 from heaterapp.rules import assess
 
 FIRM = "Harborlight Plumbing"

@@ -6,40 +6,12 @@ archive's shapes, no web and no database.
 
 from __future__ import annotations
 
-import hashlib
 from typing import Any
 
 from heaterapp import rules
 from heaterapp.archive.checking import LONGEST_FACT
 from heaterapp.archive.shapes import Facts, Job, Person, Submission
-
-
-class NotIssuable(ValueError):
-    """Nothing can be issued for this job yet; the text says why."""
-
-
-def kind_for(answers: dict[str, Any], outcome: str) -> str:
-    """Return which paper a job ends in.
-
-    answers  the job's answers
-    outcome  ready, fix or unfinished, as the report has it
-    raises   NotIssuable while something that decides the outcome is unanswered
-
-    >>> kind_for({}, "ready"), kind_for({}, "fix"), kind_for({"job_kind": "existing"}, "unfinished")
-    ('certificate', 'correction_list', 'findings_report')
-    """
-    if answers.get("job_kind") == "existing":
-        return "findings_report"
-    if outcome == "unfinished":
-        raise NotIssuable(
-            "Something is still to answer, so neither certificate nor correction list can be issued."
-        )
-    return "certificate" if outcome == "ready" else "correction_list"
-
-
-def answers_digest(answers: dict[str, Any]) -> str:
-    """Return the SHA-256 of the answers as they are stored, which a signature names."""
-    return hashlib.sha256(rules.canonical_bytes(rules.Job(answers).canonical())).hexdigest()
+from heaterapp.filling.signed import NotIssuable, kind_for
 
 
 def facts_of(answers: dict[str, Any], installer: str) -> Facts:

@@ -9,17 +9,9 @@ from typing import Any
 import pytest
 from werkzeug.datastructures import MultiDict
 
-from heaterapp.forms import (
-    boxes,
-    kept_apart,
-    merged,
-    questions_of,
-    read_one,
-    section_form,
-    seen_from,
-    seen_text,
-    shown,
-)
+from heaterapp.filling.together import kept_apart, merged, seen_from, seen_text
+from heaterapp.filling.typed import boxes, questions_of, read_one, shown
+from heaterapp.forms import section_form
 from heaterapp.rules import CATALOGUE, SECTIONS, BadAnswer, Job
 from heaterapp.rules.question import Question
 

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from heaterapp import rules
-from heaterapp.forms import questions_of
+from heaterapp.filling.typed import questions_of
 from heaterapp.rules import CATALOGUE, SECTIONS
 from heaterapp.sheet.groups import AT_ONCE, HEADINGS, Group, groups
 from heaterapp.sheet.live import live

@@ -35,9 +35,9 @@ MAY_IMPORT = {
     "rules.checks": {"rules.units", "rules.when", "rules.calc", "rules.report", "rules.book", "rules.questions", "rules.catalog"},
     "sheet": {"rules"},
     "filling": {"rules", "sheet"},
-    "forms": {"rules", "sheet"},
+    "forms": {"rules", "filling"},
     "manual": {"rules", "sheet", "certificate", "fonts"},
-    "certificate": {"rules", "sheet", "fonts"},
+    "certificate": {"rules", "sheet", "filling", "fonts"},
     "archive": set(),
     "photo": set(),
 }  # fmt: skip

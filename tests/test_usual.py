@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from heaterapp import usual
+from heaterapp.filling import usual
 from heaterapp.rules import CATALOGUE, SECTIONS, Job, assess
 from heaterapp.rules.catalog import all_checks
 from heaterapp.rules.reading import read_answer

@@ -8,6 +8,10 @@ carbon monoxide, utility commissions on gas, state boiler boards on relief valve
 # ruff: noqa: E501 - a sentence that people read stands on one line
 from __future__ import annotations
 
+from heaterapp.filling.signed import NOT_SIGNED as NOT_SIGNED
+from heaterapp.filling.signed import RECEIPT as RECEIPT
+from heaterapp.filling.signed import STATEMENTS as STATEMENTS
+
 TITLES = {
     "certificate": "Installation certificate",
     "correction_list": "Correction list",
@@ -46,26 +50,6 @@ CAUTIONS = (
     ("strapped", "After an earthquake:", "look at straps, vent and pipes from a distance. Smell or hear gas? Leave, then call."),
 )  # fmt: skip
 STOP = "Stop. Do not leave this heater running. Shut it off, say so to everyone in the building, and get it put right."
-STATEMENTS = {
-    "certificate": (
-        "I installed this water heater, or directly supervised the work. The measurements are mine and were"
-        " taken on the date shown. To the best of my knowledge the installation meets the rules listed,"
-        " except where this paper says otherwise."
-    ),
-    "correction_list": (
-        "I took the measurements on the date shown. This is a list of what does not meet the rules yet."
-        " It is not a certificate."
-    ),
-    "findings_report": (
-        "I looked over this installation, which others made. The measurements are mine and were taken on"
-        " the date shown. This paper certifies nothing about their work."
-    ),
-}
-RECEIPT = "I have received this paper or was told where to read it. This is a receipt only: I do not confirm what it says."
-NOT_SIGNED = {
-    "declined": "Signature for the homeowner declined.",
-    "not_home": "Nobody was home to sign for the homeowner.",
-}
 SURENESS = {
     "carried": (
         "†",

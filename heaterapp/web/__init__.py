@@ -17,7 +17,7 @@ from flask import Blueprint, Flask, request, url_for
 from markupsafe import Markup
 from werkzeug.middleware.proxy_fix import ProxyFix
 
-from heaterapp.forms import keyboard
+from heaterapp.filling.typed import keyboard
 from heaterapp.rules import mark_of, prepare
 from heaterapp.sheet.findings import finding_html, short_name
 from heaterapp.sheet.marks import mark, verdict_html

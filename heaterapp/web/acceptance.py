@@ -12,7 +12,8 @@ from flask import current_app, url_for
 
 from heaterapp import archive, rules
 from heaterapp.archive.shapes import Job, Person, Photo
-from heaterapp.issue import NotIssuable, answers_digest, submission
+from heaterapp.filling.signed import NotIssuable, answers_digest, lacking
+from heaterapp.issue import submission
 from heaterapp.rules import BadAnswer
 from heaterapp.web.parcel import Parcel
 from heaterapp.web.received import check_signed
@@ -20,7 +21,6 @@ from heaterapp.web.refused import Refused
 from heaterapp.web.security import store
 from heaterapp.web.settings import public_address, renderer
 from heaterapp.web.side_by_side import clashes
-from heaterapp.web.signing import _lacking
 from heaterapp.web.unread import as_read
 
 TRIES = 5
@@ -122,7 +122,7 @@ def _wish(person: Person, parcel: Parcel) -> archive.Submission:
         raise _otherwise(None) from None
     if wish.kind != parcel.kind:
         raise _otherwise(wish.kind)
-    lacks = {QUESTION_OF.get(name, name): says for name, says in _lacking(arrived, wish.kind).items()}
+    lacks = {QUESTION_OF.get(name, name): says for name, says in lacking(arrived.answers, wish.kind).items()}
     if lacks:
         raise Refused(422, "fields", " ".join(lacks.values()), fields=lacks)
     changes = {**dict.fromkeys(here), **answers}

@@ -7,9 +7,10 @@ from typing import Any
 from flask import Blueprint, redirect, request, url_for
 
 from heaterapp import rules
+from heaterapp.filling.judging import judged
 from heaterapp.rules import BadAnswer
 from heaterapp.web.jobs import review_page
-from heaterapp.web.one_job import draft_of, judged
+from heaterapp.web.one_job import draft_of
 from heaterapp.web.security import require, store
 from heaterapp.web.signing import once
 from heaterapp.web.unread import not_read

@@ -7,36 +7,31 @@ from typing import Any
 
 from flask import Blueprint, redirect, render_template, request, url_for
 
-from heaterapp import archive, usual
-from heaterapp.forms import (
-    SectionForm,
-    asks,
-    kept_apart,
-    questions_of,
-    section_form,
-    seen_from,
-    seen_text,
-)
+from heaterapp import archive
+from heaterapp.filling import usual
+from heaterapp.filling.judging import judged, lapsed, without
+from heaterapp.filling.together import kept_apart, seen_from, seen_text
+from heaterapp.filling.told import folded_words, parts
+from heaterapp.filling.typed import asks, questions_of
+from heaterapp.filling.ways import following, sections_of, wants, way_on_words
+from heaterapp.forms import SectionForm, section_form
 from heaterapp.rules import CATALOGUE, SECTIONS, Job
 from heaterapp.sheet import live as sheet
 from heaterapp.sheet.findings import SPOKEN, section_of
-from heaterapp.sheet.groups import groups
 from heaterapp.web.chosen_codes import standing
 from heaterapp.web.fields import drawer
 from heaterapp.web.one_job import (
     address_of,
     draft_of,
     in_words,
-    judged,
     kept,
     open_job,
     revision_of,
-    without,
 )
 from heaterapp.web.places import place_titles
 from heaterapp.web.recorded import amended_words
 from heaterapp.web.security import current_person, require, store
-from heaterapp.web.unread import emptied, lapsed, not_read, notices, shown_again, stored_usual
+from heaterapp.web.unread import emptied, not_read, notices, shown_again, stored_usual
 
 blueprint = Blueprint("jobs", __name__, url_prefix="/jobs")
 ONE_SECTION = f"/<job_id>/<any({','.join(SECTIONS)}):section>"
@@ -45,11 +40,6 @@ NO_REVISION = (
     "Nothing was saved yet: this page did not say which answers it was made of."
     " What you typed stands below; look at it, and save again."
 )
-
-
-def sections_of(answers: Mapping[str, Any], shown: Mapping[str, bool]) -> list[str]:
-    """The sections in which this job asks something."""
-    return [s for s in SECTIONS if any(shown[q.name] for q in questions_of(s))]
 
 
 @blueprint.get("")
@@ -154,31 +144,16 @@ def _also_stored(job: archive.Job, form: SectionForm) -> list[str]:
 
 def _way_on(job: archive.Job, section: str, before: Mapping[str, bool], go: str) -> str:
     now = sheet.live(job.answers, judged(job.answers), ())
-    order = sections_of(job.answers, now["asked"])
+    order = sections_of(now["asked"])
     if go == "next":
         came_up = any(
-            _wants(now, q.name) and not before[q.name] and q.name not in job.answers
+            wants(now, q.name) and not before[q.name] and q.name not in job.answers
             for q in questions_of(section)
         )
         go = section if came_up else following(section, order, now)
     if go == "review":
         return url_for(".review", job_id=job.id)
     return url_for(".section", job_id=job.id, section=section if go not in SECTIONS else go)
-
-
-def following(section: str, order: list[str], now: Mapping[str, Any]) -> str:
-    """The next section that has something to answer or to see; the review after the last."""
-    after = order[order.index(section) + 1 :] if section in order else order
-    return next((s for s in after if any(_wants(now, q.name) for q in questions_of(s))), "review")
-
-
-def way_on_words(onward: str) -> str:
-    """The words on the button that goes on."""
-    return f"Save, then {SECTIONS[onward] if onward in SECTIONS else 'review'}"
-
-
-def _wants(now: Mapping[str, Any], name: str) -> bool:
-    return bool(now["asked"][name]) and name not in now["spare"]
 
 
 def page(
@@ -192,10 +167,9 @@ def page(
     answered = without(job.answers, faults or {})
     read = Job(answered)
     now = sheet.live(answered, judged(answered), (section,), read)
-    order = sections_of(job.answers, now["asked"])
+    order = sections_of(now["asked"])
     common = usual.offered(section, read, now["asked"], now["spare"])
     wrong = {f.name for f in form if f.process_errors}
-    in_view = [f.name for f in form if f.name in wrong or f.name not in now["spare"]]
     return render_template(
         "job/section.html",
         job=job,
@@ -205,7 +179,8 @@ def page(
         form=form,
         draw=drawer(form, now, place_titles()),
         later=[f.name for f in form if f.name not in wrong and f.name in now["spare"]],
-        groups=groups(section, in_view, now, job.answers, wrong),
+        groups=parts(section, now, job.answers, wrong),
+        folded_words=folded_words,
         now=now,
         order=order,
         sections=SECTIONS,
@@ -246,7 +221,7 @@ def review_page(
     rule = [f for f in told["findings"] if f["kind"] == "rule"]
     return render_template(
         "job/review.html", job=job, address=address_of(job.answers), now=now, told=told, todo=todo,
-        order=sections_of(job.answers, now["asked"]), sections=SECTIONS,
+        order=sections_of(now["asked"]), sections=SECTIONS,
         fix=[f for f in rule if f["verdict"] in ("fails", "error")],
         others=[f for f in rule if f["verdict"] in ("authority", "engineer")],
         advised=[f for f in told["findings"] if f["kind"] == "advice" and f["verdict"] in SPOKEN],
@@ -254,5 +229,5 @@ def review_page(
         pictures={s: sheet.picture_html(job.answers, told, s) for s in ("water", "place")},
         errors=errors or {}, given=given or {}, existing=job.answers.get("job_kind") == "existing",
         amended=amended_words(told["amended_by"]) if told.get("amended_by") else "",
-        notices=notices(job), lapsed=lapsed(job, told),
+        notices=notices(job), lapsed=lapsed(job.answers, told),
     )  # fmt: skip

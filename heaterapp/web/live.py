@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from typing import Any
 
 from flask import Blueprint, request
 
-from heaterapp import usual
-from heaterapp.forms import kept_apart, questions_of, read_one, seen_text, shown
-from heaterapp.rules import CATALOGUE, SECTIONS, BadAnswer, Job
-from heaterapp.rules.reading import accepted_words
-from heaterapp.sheet import live as sheet
+from heaterapp.filling.together import kept_apart, seen_text
+from heaterapp.filling.told import read_changes
+from heaterapp.filling.told import told as said_of
+from heaterapp.filling.typed import read_one
+from heaterapp.rules import CATALOGUE, SECTIONS
 from heaterapp.web.chosen_codes import OWN, as_answers
-from heaterapp.web.jobs import following, sections_of, way_on_words
-from heaterapp.web.one_job import judged, kept, open_job, revision_of, without
+from heaterapp.web.one_job import kept, open_job, revision_of
 from heaterapp.web.security import require
 
 blueprint = Blueprint("live", __name__, url_prefix="/jobs")
@@ -49,35 +49,21 @@ def answers(job_id: str) -> Any:
         return _refused('"unread": expected a list of questions')
     if job.state != "draft":
         return {"error": "This job is issued; nothing was changed."}, 409
-    readable: dict[str, Any] = {}
-    errors: dict[str, str] = {}
-    accepted: dict[str, list[str]] = {}
-    for name, given in changes.items():
-        try:
-            own = name == "place" and isinstance(given, str) and given.startswith(OWN)
-            readable |= as_answers(given) if own else {name: read_one(name, given)}
-        except BadAnswer as bad:
-            errors[name[:60]] = bad.said
-            words = accepted_words(CATALOGUE[name]) if name in CATALOGUE else []
-            if words:
-                accepted[name] = words
+    readable, errors, accepted = read_changes(changes, {"place": _codes})
     going, refused = kept_apart(job.answers, readable)
     job, clashes = kept(job, going, None if revision is None else revision_of(job, revision))
     still = dict.fromkeys(name for name in unread[: len(CATALOGUE)] if name not in readable)
-    answered = without(job.answers, still | errors | refused)
-    read = Job(answered)
-    told = sheet.live(answered, judged(answered), (section,) if section else tuple(SECTIONS), read)
+    unread = still | errors | refused
+    told = said_of(job.answers, unread, section, (section,) if section else tuple(SECTIONS))
     if section:
-        order = sections_of(job.answers, told["asked"])
-        told |= {
-            "order": order,
-            "onward": way_on_words(following(section, order, told)),
-            "seen": seen_text(section, job.answers),
-            "boxes": {q.name: shown(q, job.answers.get(q.name)) for q in questions_of(section)},
-            "usual": usual.told(usual.offered(section, read, told["asked"], told["spare"])),
-        }
+        told["seen"] = seen_text(section, job.answers)
     told |= {"errors": errors | refused, "accepted": accepted, "clashes": clashes}
     return {**told, "revision": job.revision}
+
+
+def _codes(given: Any) -> Mapping[str, Any]:
+    own = isinstance(given, str) and given.startswith(OWN)
+    return as_answers(given) if own else {"place": read_one("place", given)}
 
 
 def _sent() -> Any:

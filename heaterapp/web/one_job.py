@@ -7,13 +7,13 @@ from typing import Any
 
 from flask import abort
 
-from heaterapp import archive, rules
-from heaterapp.forms import shown
+from heaterapp import archive
+from heaterapp.filling.typed import shown
 from heaterapp.rules import CATALOGUE
 from heaterapp.sheet.words import unit_shown
 from heaterapp.web.recorded import amended_words
 from heaterapp.web.security import current_person, store
-from heaterapp.web.unread import FIRST_PLACE, as_read, stored_usual, without_place
+from heaterapp.web.unread import as_read, stored_usual
 
 OF_ONE_PLACE = ("place", "amendments")
 
@@ -36,20 +36,6 @@ def draft_of(job_id: str) -> archive.Job:
     if job.state == "issued":
         raise archive.JobIssued("This job has been issued. Reopen it to correct it.")
     return job
-
-
-def judged(answers: Mapping[str, Any]) -> dict[str, Any]:
-    """The report on these answers, as plain data; without a place nothing is judged, dangers apart."""
-    if answers.get("place"):
-        return rules.assess(dict(answers)).as_json()
-    # Amendments lie over one place, and belong to no other.
-    asked = without(answers, {"amendments": None})
-    return without_place(rules.assess(asked, FIRST_PLACE).as_json())
-
-
-def without(answers: Mapping[str, Any], unread: Mapping[str, Any]) -> dict[str, Any]:
-    """The answers but for those whose field holds something unreadable: no verdict rests on an old one."""
-    return {name: answer for name, answer in answers.items() if name not in unread}
 
 
 def address_of(answers: Mapping[str, Any]) -> str:

@@ -16,7 +16,7 @@ from flask_wtf.csrf import generate_csrf
 from heaterapp import archive, photo, rules
 from heaterapp.archive.arriving import LARGEST_PARCEL, MOST_PHOTOS
 from heaterapp.archive.database import stamp
-from heaterapp.certificate.wording import RECEIPT
+from heaterapp.filling.signed import RECEIPT
 from heaterapp.web import strict_json
 from heaterapp.web.acceptance import accept, canonical
 from heaterapp.web.chosen_codes import as_answers, choices

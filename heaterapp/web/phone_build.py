@@ -17,13 +17,14 @@ from typing import Any
 from flask import current_app, render_template
 
 from heaterapp import __version__
-from heaterapp.forms import questions_of, section_form
+from heaterapp.filling.judging import FIRST_PLACE
+from heaterapp.filling.typed import questions_of
+from heaterapp.forms import section_form
 from heaterapp.rules import CATALOGUE, SECTIONS, Job, assess
 from heaterapp.sheet import live as sheet
 from heaterapp.sheet.groups import groups
 from heaterapp.web.fields import drawer
 from heaterapp.web.places import place_titles
-from heaterapp.web.unread import FIRST_PLACE
 
 SHEETS = ("app.css", "job.css", "drawing.css", "phone/phone.css")
 LEFT_OUT = {"job.js", "judge.js", "sending.js", "unsent.js", "sign.js", "sw.js"}

@@ -6,10 +6,10 @@ import json
 import re
 from typing import Any
 
-from heaterapp.certificate.wording import RECEIPT, STATEMENTS
+from heaterapp.filling.signed import CONSENT, RECEIPT, STATEMENTS
 from heaterapp.rules import LONGEST_TEXT
 from heaterapp.web.refused import Refused
-from heaterapp.web.signing import CONSENT, read_strokes
+from heaterapp.web.signing import read_strokes
 
 INSTALLER = {"role", "name", "statement", "consent", "method", "at", "answers_sha256"}
 HOMEOWNER = {"role", "name", "relation", "statement", "method", "at", "answers_sha256"}

@@ -4,33 +4,23 @@ from __future__ import annotations
 
 import json
 import re
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from typing import Any
 
 from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
 
 from heaterapp import archive, rules
-from heaterapp.certificate.wording import STATEMENTS
-from heaterapp.issue import NotIssuable, answers_digest, kind_for, submission
+from heaterapp.filling.judging import judged
+from heaterapp.filling.signed import CONSENT, STATEMENTS, NotIssuable, answers_digest, kind_for, lacking
+from heaterapp.issue import submission
 from heaterapp.sheet.findings import is_open_item
 from heaterapp.web.office import KINDS, attachment
-from heaterapp.web.one_job import address_of, judged, open_job
+from heaterapp.web.one_job import address_of, open_job
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.settings import public_address, renderer
 from heaterapp.web.unread import as_read, notices
 
 blueprint = Blueprint("signing", __name__, url_prefix="/jobs")
-CONSENT = "I agree to sign electronically. A paper copy can be had at any time."
-NO_YEAR = (
-    "The year of the installation is still to answer, in the section Job."
-    " Write 'could not measure' if nobody knows."
-)
-NO_DATE = "The date of the work is still to answer, in the section Job: what is signed was measured then."
-LATER_DATE = "The date of the work, {}, is still to come. Mend it in the section Job."
-NAMELESS = {
-    "address_street": "The street address is still to answer, in the section Job: a paper is found by it.",
-    "heater_serial": "The serial number is still to answer, in the section Data plate: papers go by it.",
-}
 CHANGED = "The answers changed since this page was opened. Look once more at what you sign."
 NEW_RULES = "The rules changed since this page was opened. Look once more at what you sign."
 MOST_POINTS, LARGEST = 4000, 10_000
@@ -61,7 +51,7 @@ def _sign_page(job: archive.Job, errors: dict[str, str], given: dict[str, str]) 
         kind = kind_for(dict(job.answers), told["outcome"])
     except NotIssuable:
         return redirect(url_for("jobs.review", job_id=job.id))
-    errors = {**errors, **_lacking(job, kind)}
+    errors = {**errors, **lacking(job.answers, kind)}
     return render_template(
         "job/sign.html",
         job=job,
@@ -77,19 +67,6 @@ def _sign_page(job: archive.Job, errors: dict[str, str], given: dict[str, str]) 
         notices=notices(job),
         open_items=[f for f in told["findings"] if is_open_item(f)],
     )
-
-
-def _lacking(job: archive.Job, kind: str) -> dict[str, str]:
-    """What a signature names and the answers do not give: the date of the work, the year of others' work."""
-    lacking = {}
-    done = str(job.answers.get("work_date") or "")
-    # A day of grace: it may be tomorrow already where the work is.
-    if not done or done > (datetime.now(UTC) + timedelta(days=1)).date().isoformat():
-        lacking["date"] = NO_DATE if not done else LATER_DATE.format(done)
-    if kind == "findings_report" and not job.answers.get("install_year"):
-        lacking["year"] = NO_YEAR
-    lacking |= {name: says for name, says in NAMELESS.items() if not job.answers.get(name)}
-    return lacking
 
 
 def _key(job: archive.Job) -> str:
@@ -138,7 +115,7 @@ def issue(job_id: str) -> Any:
         errors["strokes"] = str(unreadable)
     try:
         kind = kind_for(dict(job.answers), judged(job.answers)["outcome"])
-        if errors or _lacking(job, kind):
+        if errors or lacking(job.answers, kind):
             return _sign_page(job, errors, given), 422
         signed = {
             "name": given["name"],

@@ -9,8 +9,8 @@ from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
 
+from heaterapp.filling.usual import USUAL
 from heaterapp.rules import CATALOGUE, SECTIONS
-from heaterapp.usual import USUAL
 
 ROOT = Path(__file__).parent.parent.parent
 AXE = ROOT / ".cache" / "axe" / "node_modules" / "axe-core" / "axe.min.js"

@@ -24,7 +24,7 @@ from flask import Flask
 from heaterapp import archive, create_app, demo
 from heaterapp.archive import people as people_module
 from heaterapp.archive.shapes import ROLES, Organisation, Person, Record
-from heaterapp.forms import shown
+from heaterapp.filling.typed import shown
 from heaterapp.issue import submission
 from heaterapp.rules import CATALOGUE, SECTIONS
 

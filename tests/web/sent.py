@@ -11,9 +11,7 @@ from typing import Any
 from PIL import Image
 
 from heaterapp import rules
-from heaterapp.certificate.wording import RECEIPT, STATEMENTS
-from heaterapp.issue import answers_digest, kind_for
-from heaterapp.web.signing import CONSENT
+from heaterapp.filling.signed import CONSENT, RECEIPT, STATEMENTS, answers_digest, kind_for
 
 AT = "2026-11-26T03:04:05.678Z"
 

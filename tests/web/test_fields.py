@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from bs4 import BeautifulSoup
 
-from heaterapp.forms import questions_of, shown
+from heaterapp.filling.typed import questions_of, shown
 from heaterapp.rules import SECTIONS, Job
 from heaterapp.web import fields
 

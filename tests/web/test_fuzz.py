@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from heaterapp.forms import boxes, questions_of
+from heaterapp.filling.typed import boxes, questions_of
 from heaterapp.rules import CATALOGUE, SECTIONS, Job
 from heaterapp.web.jobs import NO_REVISION
 

@@ -10,9 +10,10 @@ from typing import Any
 import pytest
 
 from heaterapp import archive, demo
-from heaterapp.issue import NotIssuable, answers_digest, submission
+from heaterapp.filling.judging import judged
+from heaterapp.filling.signed import NotIssuable, answers_digest
+from heaterapp.issue import submission
 from heaterapp.rules import mark_of
-from heaterapp.web.one_job import judged
 from tests.web.conftest import job_answers
 
 OPEN_CHECK = "expansion.precharge_matches_house"

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from sqlalchemy import event
 
-from heaterapp.forms import questions_of
+from heaterapp.filling.typed import questions_of
 from heaterapp.rules import CATALOGUE, SECTIONS, Job, place, place_names
 from tests.web.conftest import hidden
 

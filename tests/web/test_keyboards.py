@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from bs4 import BeautifulSoup
 
-from heaterapp.forms import questions_of
+from heaterapp.filling.typed import questions_of
 from heaterapp.rules import SECTIONS
 
 CODES = {

@@ -16,7 +16,8 @@ from heaterapp import manual
 from heaterapp.certificate.content import paper_of
 from heaterapp.certificate.filed import Filed
 from heaterapp.certificate.press import html_of
-from heaterapp.forms import SectionForm, section_form, shown
+from heaterapp.filling.typed import shown
+from heaterapp.forms import SectionForm, section_form
 from heaterapp.rules import CATALOGUE, SECTIONS, BadAnswer, assess, canonical_bytes
 from heaterapp.rules.reading import read_answer
 from heaterapp.sheet import live

@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
+from heaterapp.filling.judging import judged
 from heaterapp.rules import mark_of
-from heaterapp.web.one_job import judged
 
 GOOD = {
     "check": "expansion.tank_supported",

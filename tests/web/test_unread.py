@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
+from heaterapp.filling.judging import judged
 from heaterapp.rules import SECTIONS, readable
-from heaterapp.web.one_job import judged
 from tests.web.conftest import hidden, job_answers
 
 OLD = {

@@ -11,10 +11,11 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from typing import Any
 
-from .rules import CATALOGUE, Job, assess
-from .rules.when import ALWAYS, When, is_, some
-from .sheet.findings import measure
-from .sheet.live import asked
+from ..rules import CATALOGUE, Job
+from ..rules.when import ALWAYS, When, is_, some
+from ..sheet.findings import measure
+from ..sheet.live import asked
+from .judging import judged
 
 _GAS_TANK = is_("heater_kind", "gas_storage")
 _HOOD = is_("draft_kind", "draft_hood")
@@ -106,8 +107,9 @@ def filled(section: str, answers: Mapping[str, Any]) -> dict[str, Any]:
     """
     changes: dict[str, Any] = {}
     while True:
-        job = Job({**answers, **changes})
-        more = offered(section, job, *asked(job, assess(job).as_json()))
+        now = {**answers, **changes}
+        job = Job(now)
+        more = offered(section, job, *asked(job, judged(now, job)))
         if not more:
             break
         changes |= more

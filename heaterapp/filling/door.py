@@ -1,0 +1,298 @@
+"""The phone's door: one wish as JSON text in, what a page needs as JSON text out.
+
+The same call answers in the phone's own Python and at the server; it saves nothing and never raises.
+A wish names what to do:
+
+    told    answers, changes, unread, section: what the answers mean with these changes made
+    usual   answers, section: the same, with the usual answers filled in
+    start   given, account, last: the answers a new job starts with
+    review  answers: the review as markup, and what it can end in
+    seal    answers: what a signature names, and the report to the byte
+    photos  answers: the pictures this job wants
+
+What is wrong with a wish is told as {"error": a sentence, "code": "bad_wish"}; a job that cannot be
+signed yet as "not_yet", with what is lacking.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import math
+from collections.abc import Callable
+from typing import Any
+
+from ..rules import (
+    CATALOGUE,
+    SECTIONS,
+    BadAnswer,
+    Job,
+    assess,
+    digest,
+    place_names,
+    read_amendments,
+    readable,
+)
+from ..rules.version import RULESET
+from ..sheet import live as sheet
+from ..sheet.groups import Group
+from . import photos, usual
+from .judging import NO_PLACE, in_box, judged, notices
+from .review import review_html
+from .signed import CONSENT, STATEMENTS, NotIssuable, answers_digest, kind_for, lacking
+from .starting import account_answers, known_already, started
+from .together import kept_apart, merged
+from .told import folded_words, parts, read_changes, told
+from .typed import questions_of, read_one, shown
+from .ways import following, sections_of
+
+LONGEST_WISH = 500_000
+"""Characters; the largest whole job, with amendments of its own, has a tenth of it."""
+MOST_ANSWERS = 2 * len(CATALOGUE)
+
+Wish = dict[str, Any]
+
+
+class BadWish(ValueError):
+    """A wish that cannot be read; the text says what was expected."""
+
+
+def call(text: str) -> str:
+    """Answer one wish; the texts are JSON."""
+    try:
+        answer = _answered(text)
+    except (BadWish, BadAnswer) as bad:
+        answer = {"error": str(bad)[:500], "code": "bad_wish"}
+    except RecursionError:
+        answer = {"error": "A wish nested so deeply cannot be read.", "code": "bad_wish"}
+    except Exception as broken:
+        answer = {"error": f"Judging broke here ({type(broken).__name__}).", "code": "broken"}
+    return json.dumps(answer)
+
+
+def _answered(text: str) -> Wish:
+    if len(text) > LONGEST_WISH:
+        raise BadWish(f"A wish: expected at most {LONGEST_WISH} characters.")
+    try:
+        wish = json.loads(text, object_pairs_hook=_each_once, parse_float=_finite, parse_constant=_finite)
+    except ValueError:
+        raise BadWish("A wish: expected one JSON object, each key once.") from None
+    do = _DOING.get(str(wish.get("do"))) if isinstance(wish, dict) else None
+    if do is None:
+        raise BadWish(f'"do": expected one of {", ".join(_DOING)}.')
+    return do(wish)
+
+
+def _each_once(pairs: list[tuple[str, Any]]) -> Wish:
+    if len(dict(pairs)) < len(pairs):
+        raise ValueError("a key twice")
+    return dict(pairs)
+
+
+def _finite(text: str) -> float:
+    number = float(text)
+    if not math.isfinite(number):
+        raise ValueError("no finite number")
+    return number
+
+
+def _object(wish: Wish, name: str, most: int = MOST_ANSWERS) -> Wish:
+    held = wish.get(name, {})
+    if not isinstance(held, dict) or len(held) > most:
+        raise BadWish(f'"{name}": expected an object of at most {most} names.')
+    return held
+
+
+def _section(wish: Wish) -> str | None:
+    section = wish.get("section")
+    if section is None:
+        return None
+    if not isinstance(section, str) or section not in SECTIONS:
+        raise BadWish(f'"section": expected one of {", ".join(SECTIONS)}.')
+    return section
+
+
+def _told(wish: Wish) -> Wish:
+    answers, changes, section = _object(wish, "answers"), _object(wish, "changes"), _section(wish)
+    unread = wish.get("unread", [])
+    if not isinstance(unread, list) or not all(isinstance(name, str) for name in unread[:MOST_ANSWERS]):
+        raise BadWish('"unread": expected a list of questions.')
+    held, refused = _read(answers)
+    given, errors, accepted = read_changes(changes, _CODES)
+    errors |= _codes_together(held, given)
+    going, apart = kept_apart(held, given)
+    errors |= apart
+    now_held = merged(held, going)
+    stored = _stored(answers, refused, now_held, going)
+    still = {name for name in unread[:MOST_ANSWERS] if name not in given} | set(errors)
+    answer = _as_told(stored, refused, now_held, still, section)
+    return answer | {"errors": errors, "accepted": accepted}
+
+
+def _codes_together(held: Wish, given: Wish) -> dict[str, str]:
+    """Amendments lie over one place: with another they go, and given for another neither is taken."""
+    own = given.get("amendments", held.get("amendments"))
+    if not given.keys() & {"place", "amendments"} or not own:
+        return {}
+    if own["base"] == place_names().get(given.get("place", held.get("place"))):
+        return {}
+    if "amendments" not in given:
+        given["amendments"] = None
+        return {}
+    given.pop("place", None)
+    del given["amendments"]
+    return {"amendments": "amendments of the job's own place"}
+
+
+def _as_told(
+    stored: Wish, refused: dict[str, str], held: Wish, unread: set[str], section: str | None
+) -> Wish:
+    answer = told(held, unread, section, (section,) if section else ())
+    usual_names = _usual_names(stored)
+    refused = {name: said for name, said in refused.items() if name in stored and name not in held}
+    kept = {name: stored[name] for name in refused}
+    answer |= {
+        "answers": stored, "errors": {}, "accepted": {}, "unreadable": refused,
+        "notices": notices(held, kept, usual_names, section or ""),
+    }  # fmt: skip
+    if section:
+        again = {name for name in kept if in_box(name, section, usual_names)}
+        answer["boxes"] |= {name: shown(CATALOGUE[name], kept[name]) for name in again}
+        wrong = unread | again
+        later = [q.name for q in questions_of(section) if q.name not in wrong and q.name in answer["spare"]]
+        answer |= {
+            "following": following(section, answer["order"], answer),
+            "later": later,
+            "groups": [_group(one) for one in parts(section, answer, held, wrong)],
+        }
+    return answer
+
+
+def _group(one: Group) -> Wish:
+    words = folded_words(one)
+    return {"title": one.title, "folded": one.folded, "words": words, "asked": one.asked, "names": one.names}
+
+
+def _usual(wish: Wish) -> Wish:
+    answers, section = _object(wish, "answers"), _section(wish)
+    if section is None:
+        raise BadWish(f'"section": expected one of {", ".join(SECTIONS)}.')
+    held, refused = _read(answers)
+    filled = usual.filled(section, held)
+    now_held = merged(held, filled)
+    stored = _stored(answers, refused, now_held, filled)
+    return _as_told(stored, refused, now_held, set(), section)
+
+
+def _start(wish: Wish) -> Wish:
+    given, account, last = (_object(wish, name) for name in ("given", "account", "last"))
+
+    def codes(choice: Any) -> Wish:
+        chosen = {"place": read_one("place", choice)}
+        own = read_amendments(given.get("amendments"))
+        if own and own["base"] != chosen["place"]:
+            raise BadAnswer("place", "the place that the amendments are laid over")
+        return chosen | ({"amendments": own} if own else {})
+
+    answers, errors = started(given, codes)
+    if errors:
+        return {"answers": answers, "errors": errors}
+    person, firm = (
+        {name: held for name, held in _object(account, who).items() if isinstance(held, str)}
+        for who in ("person", "firm")
+    )
+    answers |= known_already(answers, account_answers(person, firm), _read(last)[0])
+    return {"answers": _read(answers)[0], "errors": {}}
+
+
+def _review(wish: Wish) -> Wish:
+    answers = _object(wish, "answers")
+    held, refused = _read(answers)
+    read = Job(held)
+    report = judged(held, read)
+    now = sheet.live(held, report, (), read)
+    kind = _kind(held, report["outcome"])
+    return {
+        "html": review_html(held, report, now, sections_of(now["asked"])),
+        "outcome": now["outcome"], "outcome_words": now["outcome_words"], "counts": now["counts"],
+        "tallies": now["tallies"], "order": sections_of(now["asked"]), "kind": kind,
+        "lacking": _lacking(held, kind),
+        "notices": notices(held, {name: answers[name] for name in refused}, _usual_names(answers)),
+    }  # fmt: skip
+
+
+def _seal(wish: Wish) -> Wish:
+    held, _ = _read(_object(wish, "answers"))
+    if not held.get("place"):
+        return _not_yet({"place": NO_PLACE})
+    read = Job(held)
+    report = assess(read)
+    try:
+        kind = kind_for(held, report.outcome)
+    except NotIssuable as still:
+        return _not_yet({"answers": str(still)})
+    lacks = lacking(held, kind)
+    if lacks:
+        return _not_yet(lacks)
+    body = report.to_bytes()
+    return {
+        "kind": kind,
+        "statement": STATEMENTS[kind],
+        "consent": CONSENT,
+        "answers_sha256": answers_digest(held),
+        "report": body.decode(),
+        "report_sha256": hashlib.sha256(body).hexdigest(),
+        "ruleset": {"version": RULESET, "digest": digest()},
+    }
+
+
+def _photos(wish: Wish) -> Wish:
+    return {"wanted": photos.told(_read(_object(wish, "answers"))[0])}
+
+
+def _not_yet(lacks: dict[str, str]) -> Wish:
+    return {"error": " ".join(lacks.values()), "code": "not_yet", "lacking": lacks}
+
+
+def _kind(held: Wish, outcome: str) -> str | None:
+    try:
+        return kind_for(held, outcome) if held.get("place") else None
+    except NotIssuable:
+        return None
+
+
+def _lacking(held: Wish, kind: str | None) -> dict[str, str]:
+    return ({} if held.get("place") else {"place": NO_PLACE}) | lacking(held, kind)
+
+
+def _read(answers: Wish) -> tuple[Wish, dict[str, str]]:
+    """The answers that this version reads, and what it expected where it cannot."""
+    return readable({name: held for name, held in answers.items() if held is not None})
+
+
+def _usual_names(answers: Wish) -> list[str]:
+    names = answers.get("accepted_as_usual")
+    return [name for name in names if isinstance(name, str)] if isinstance(names, list) else []
+
+
+def _stored(answers: Wish, refused: dict[str, str], held: Wish, changes: Wish) -> Wish:
+    """The answers with the changes made, those that this version cannot read kept as they are."""
+    stored = {name: answers[name] for name in refused if name not in changes} | held
+    left = [name for name in _usual_names(answers) if name not in changes]
+    left = sorted({*left, *(held.get("accepted_as_usual") or ())}) if "accepted_as_usual" in changes else left
+    stored.pop("accepted_as_usual", None)
+    return stored | ({"accepted_as_usual": left} if left else {})
+
+
+def _place(given: Any) -> Wish:
+    return {"place": read_one("place", given)}
+
+
+def _amendments(given: Any) -> Wish:
+    return {"amendments": read_amendments(given)}
+
+
+_CODES: dict[str, Callable[[Any], Wish]] = {"place": _place, "amendments": _amendments}
+_DOING: dict[str, Callable[[Wish], Wish]] = {
+    "told": _told, "usual": _usual, "start": _start, "review": _review, "seal": _seal, "photos": _photos,
+}  # fmt: skip

@@ -1,0 +1,134 @@
+"""A job's review as markup: what stands in the way, what is left to others, the figures it turns on.
+
+The findings are those of templates/job/review.html. A link to a question is `#SECTION/q-NAME` and says
+the same in `data-go` (the section) and `data-question`: whoever shows it takes it there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from html import escape
+from typing import Any
+
+from ..rules import CATALOGUE, SECTIONS
+from ..sheet.findings import SPOKEN, finding_html, last_question, section_of
+from ..sheet.live import picture_html
+from ..sheet.marks import verdict_html
+from .judging import lapsed
+from .typed import asks
+
+Answers = Mapping[str, Any]
+Told = Mapping[str, Any]
+
+
+def review_html(answers: Answers, report: Told, now: Told, order: Iterable[str]) -> str:
+    """Everything the review shows under its counts.
+
+    answers  those that this version reads
+    report   what `judging.judged` gave for them
+    now      what `sheet.live.live` told of the two
+    order    the sections of this job
+    """
+    rule = [f for f in report["findings"] if f["kind"] == "rule"]
+    fix = [f for f in rule if f["verdict"] in ("fails", "error")]
+    others = [f for f in rule if f["verdict"] in ("authority", "engineer")]
+    advised = [f for f in report["findings"] if f["kind"] == "advice" and f["verdict"] in SPOKEN]
+    pictures = _pictures(answers, report, order)
+    calm = not (fix or now["todo"] or others)
+    return "".join(
+        (
+            f"<div>{now['hazard']}</div>",
+            _part("fix", "To fix", _listed(fix)),
+            _part("lapsed", "Accepted before, holds no longer", _lapsed(answers, report)),
+            _part("answer", "To answer", _to_answer(now["todo"])),
+            _part(
+                "others", "Left to the authority or a designer", _listed(others),
+                "These do not hold the paper up. They are printed as open items.",
+            ),
+            _part("advice", "Good practice", "".join(map(finding_html, advised)), kind="findings"),
+            _part("unusual", "Unusual values", "".join(map(_flag, report["flags"])), kind="lines"),
+            pictures if calm else f'<div class="stack">{pictures}</div>',
+        )
+    )  # fmt: skip
+
+
+def go_to(section: str, name: str = "") -> str:
+    """The attributes of a link to a section, or to a question in it.
+
+    >>> go_to("water", "house_pressure_psi")
+    'href="#water/q-house_pressure_psi" data-go="water" data-question="house_pressure_psi"'
+    """
+    if not name:
+        return f'href="#{section}" data-go="{section}"'
+    return f'href="#{section}/q-{name}" data-go="{section}" data-question="{name}"'
+
+
+def _to_mend(finding: Told) -> str:
+    section = section_of(finding)
+    here = [q for q in finding["questions"] if q in CATALOGUE and CATALOGUE[q].section == section]
+    return go_to(section, last_question({"questions": here}) or "")
+
+
+def _part(ident: str, title: str, inner: str, said: str = "", kind: str = "") -> str:
+    if not inner:
+        return ""
+    quiet = f'<p class="quiet">{said}</p>' if said else ""
+    body = f'<ul class="{kind}">{inner}</ul>' if kind else inner
+    head = f'<h2 id="{ident}">{title}</h2>'
+    return f'<section class="stack stack-tight" aria-labelledby="{ident}">{head}{quiet}{body}</section>'
+
+
+def _listed(findings: list[Told]) -> str:
+    lines = "".join(
+        f'{finding_html(f)}<li class="act" id="check-{escape(f["check"])}">'
+        f"<a {_to_mend(f)}>Go to {escape(SECTIONS[section_of(f)])}</a></li>"
+        for f in findings
+    )
+    return f'<ul class="findings">{lines}</ul>' if lines else ""
+
+
+def _to_answer(todo: list[str]) -> str:
+    parts = []
+    for section, title in SECTIONS.items():
+        lines = "".join(
+            f'<li><a class="line-link" {go_to(section, name)}>{escape(CATALOGUE[name].label)}</a></li>'
+            for name in todo
+            if CATALOGUE[name].section == section
+        )
+        if lines:
+            parts.append(f'<h3>{escape(title)}</h3><ul class="lines">{lines}</ul>')
+    return "".join(parts)
+
+
+def _lapsed(answers: Answers, report: Told) -> str:
+    lines = []
+    for one in lapsed(answers, report):
+        now = one["now"]
+        title = now["title"] if now else one["check"]
+        was = verdict_html(one["verdict"]) if one.get("verdict") in _WORDS else "it"
+        at = f" at {escape(one['found'])}" if one.get("found") else ""
+        by = f"{escape(one['by'])}, {escape(one['on'])}"
+        said = f"{escape(title)}: {by}, accepted {was}{at} ({escape(one['why'])})."
+        if now:
+            found = f" at {escape(now['found'])}" if now["found"] else ""
+            said += f" Now: {verdict_html(now['verdict'])}{found}."
+        lines.append(f"<li>{said}</li>")
+    return f'<ul class="lines">{"".join(lines)}</ul>' if lines else ""
+
+
+_WORDS = ("meets", "fails", "authority", "engineer", "unanswered", "silent", "not_applicable", "error")
+
+
+def _flag(flag: Told) -> str:
+    question = CATALOGUE.get(flag["question"])
+    label = question.label if question and asks(question) else flag["question"]
+    return f"<li>{escape(label)}: {escape(flag['says'])}</li>"
+
+
+def _pictures(answers: Answers, report: Told, order: Iterable[str]) -> str:
+    drawn = {s: picture_html(answers, report, s) for s in ("water", "place") if s in order}
+    return "".join(
+        f'<section class="means" aria-label="{escape(SECTIONS[s])}">{html}</section>'
+        for s, html in drawn.items()
+        if html
+    )

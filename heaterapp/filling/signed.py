@@ -1,0 +1,90 @@
+"""What is signed: which paper a job ends in, its statement, the digest of the answers, what is lacking."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+from ..rules import Job, canonical_bytes
+
+STATEMENTS = {
+    "certificate": (
+        "I installed this water heater, or directly supervised the work. The measurements are mine and were"
+        " taken on the date shown. To the best of my knowledge the installation meets the rules listed,"
+        " except where this paper says otherwise."
+    ),
+    "correction_list": (
+        "I took the measurements on the date shown. This is a list of what does not meet the rules yet."
+        " It is not a certificate."
+    ),
+    "findings_report": (
+        "I looked over this installation, which others made. The measurements are mine and were taken on"
+        " the date shown. This paper certifies nothing about their work."
+    ),
+}
+RECEIPT = (
+    "I have received this paper or was told where to read it. This is a receipt only:"
+    " I do not confirm what it says."
+)
+NOT_SIGNED = {
+    "declined": "Signature for the homeowner declined.",
+    "not_home": "Nobody was home to sign for the homeowner.",
+}
+CONSENT = "I agree to sign electronically. A paper copy can be had at any time."
+NO_YEAR = (
+    "The year of the installation is still to answer, in the section Job."
+    " Write 'could not measure' if nobody knows."
+)
+NO_DATE = "The date of the work is still to answer, in the section Job: what is signed was measured then."
+LATER_DATE = "The date of the work, {}, is still to come. Mend it in the section Job."
+NAMELESS = {
+    "address_street": "The street address is still to answer, in the section Job: a paper is found by it.",
+    "heater_serial": "The serial number is still to answer, in the section Data plate: papers go by it.",
+}
+
+
+class NotIssuable(ValueError):
+    """Nothing can be issued for this job yet; the text says why."""
+
+
+def kind_for(answers: Mapping[str, Any], outcome: str) -> str:
+    """Return which paper a job ends in.
+
+    answers  the job's answers
+    outcome  ready, fix or unfinished, as the report has it
+    raises   NotIssuable while something that decides the outcome is unanswered
+
+    >>> kind_for({}, "ready"), kind_for({}, "fix"), kind_for({"job_kind": "existing"}, "unfinished")
+    ('certificate', 'correction_list', 'findings_report')
+    """
+    if answers.get("job_kind") == "existing":
+        return "findings_report"
+    if outcome == "unfinished":
+        raise NotIssuable(
+            "Something is still to answer, so neither certificate nor correction list can be issued."
+        )
+    return "certificate" if outcome == "ready" else "correction_list"
+
+
+def answers_digest(answers: Mapping[str, Any]) -> str:
+    """Return the SHA-256 of the answers as they are stored, which a signature names."""
+    return hashlib.sha256(canonical_bytes(Job(answers).canonical())).hexdigest()
+
+
+def lacking(answers: Mapping[str, Any], kind: str | None, now: datetime | None = None) -> dict[str, str]:
+    """What a signature names and the answers do not give: the date of the work, the year of others' work.
+
+    kind     the paper it is to be, None while that is open
+    now      the time it is, by default this machine's
+    returns  what is lacking -> the sentence that says so
+    """
+    lacks = {}
+    done = str(answers.get("work_date") or "")
+    # A day of grace: it may be tomorrow already where the work is.
+    if not done or done > ((now or datetime.now(UTC)) + timedelta(days=1)).date().isoformat():
+        lacks["date"] = NO_DATE if not done else LATER_DATE.format(done)
+    if kind == "findings_report" and not answers.get("install_year"):
+        lacks["year"] = NO_YEAR
+    return lacks | {name: says for name, says in NAMELESS.items() if not answers.get(name)}

@@ -1,0 +1,77 @@
+"""Answers of one job together: what goes with the others, what a page had shown, what is merged."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from ..rules import CATALOGUE, BadAnswer, Job
+from .typed import questions_of
+
+
+def seen_text(section: str, answers: Mapping[str, Any]) -> str:
+    """The answers a page shows, carried in the page, so that only what was changed is sent on."""
+    kept = {q.name: answers[q.name] for q in questions_of(section) if q.name in answers}
+    return json.dumps(kept, ensure_ascii=True, sort_keys=True, separators=(",", ":"))
+
+
+def seen_from(text: str | None, answers: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Read back `seen_text`; what cannot be read falls back on the stored answers."""
+    try:
+        seen = json.loads(text or "")
+    except (ValueError, RecursionError):
+        return answers
+    return seen if isinstance(seen, dict) else answers
+
+
+def kept_apart(
+    answers: Mapping[str, Any], changes: Mapping[str, Any]
+) -> tuple[dict[str, Any], dict[str, str]]:
+    """Split changes into those that go together with the other answers, and those that cannot.
+
+    answers  the stored answers
+    changes  question -> new answer, None to take one away
+    returns  the changes to save, and question -> what was expected for the ones left out
+    """
+    going = dict(changes)
+    refused: dict[str, str] = {}
+    while going:
+        try:
+            Job(merged(answers, going))
+            break
+        except BadAnswer as bad:
+            culprit = bad.key if bad.key in going else _culprit(answers, going)
+            if culprit is None:
+                break
+            label = CATALOGUE[bad.key].label if bad.key in CATALOGUE else bad.key
+            refused[culprit] = (
+                bad.said if culprit == bad.key else f"an answer that goes with {label}: {bad.said}"
+            )
+            del going[culprit]
+    return going, refused
+
+
+def _culprit(answers: Mapping[str, Any], going: Mapping[str, Any]) -> str | None:
+    for name in going:
+        try:
+            Job(merged(answers, {k: v for k, v in going.items() if k != name}))
+        except BadAnswer:
+            continue
+        return name
+    return next(iter(going), None)
+
+
+def merged(answers: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
+    """The stored answers with the changes made.
+
+    An answer given by hand is no longer one accepted as usual.
+    """
+    new = {k: v for k, v in {**answers, **changes}.items() if v is not None}
+    usual = new.get("accepted_as_usual")
+    if usual and "accepted_as_usual" not in changes:
+        left = [name for name in usual if name not in changes]
+        new.pop("accepted_as_usual")
+        if left:
+            new["accepted_as_usual"] = left
+    return new

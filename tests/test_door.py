@@ -1,0 +1,249 @@
+"""The phone's door: the same words as the live call, nothing lost that it cannot read, never an exception."""
+
+from __future__ import annotations
+
+import copy
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from heaterapp.filling import door
+from heaterapp.filling.judging import judged
+from heaterapp.filling.signed import STATEMENTS, answers_digest
+from heaterapp.rules import CATALOGUE, SECTIONS, assess, digest, read_amendments
+from heaterapp.sheet.findings import finding_html
+
+JOBS: dict[str, dict[str, Any]] = {
+    path.stem: json.loads(path.read_text(encoding="utf-8"))["answers"]
+    for path in sorted((Path(__file__).parent / "jobs").glob("*.json"))
+}
+GAS = JOBS["gas_storage_us_ca"]
+OWN = read_amendments({
+    "name": "port_larkin", "title": "Port Larkin water rules", "version": 2, "on": "2026-02-01", "base": "us_ca_2022",
+    "clauses": {"supply.pressure_limit": {"section": "PL 6.1", "says": "Not above 75 psi.", "values": {"limit": "75"}}},
+})  # fmt: skip
+
+
+def ask(do: str, **wish: Any) -> dict[str, Any]:
+    answer: dict[str, Any] = json.loads(door.call(json.dumps({"do": do, **wish})))
+    return answer
+
+
+def told(answers: dict[str, Any], changes: dict[str, Any] | None = None, **more: Any) -> dict[str, Any]:
+    answer = ask("told", **{"answers": answers, "changes": changes or {}, "unread": [], "section": "water"} | more)
+    assert "error" not in answer, answer
+    return answer
+
+
+def test_a_change_is_read_kept_and_judged() -> None:
+    answer = told(GAS, {"house_pressure_psi": "85 psi", "drew_water_before_reading": "yes"})
+    assert answer["answers"]["house_pressure_psi"] == "85"
+    assert "House pressure 85 psi, limit 80 psi" in answer["sections"]["water"]
+    assert answer["following"] in SECTIONS
+    assert answer["onward"].startswith("Save, then ")
+    assert answer["boxes"]["house_pressure_psi"] == {"": "85"}
+    shown = [name for group in answer["groups"] for name in group["names"]] + answer["later"]
+    assert sorted(shown) == sorted(answer["boxes"])
+
+
+def test_what_cannot_be_read_is_named_and_no_verdict_rests_on_the_answer_before() -> None:
+    answer = told(GAS, {"house_pressure_psi": "eighty"})
+    assert set(answer["errors"]) == {"house_pressure_psi"}
+    assert answer["answers"] == GAS
+    assert "house_pressure_psi" in answer["todo"] or "House pressure" not in answer["sections"]["water"]
+    again = told(GAS, {}, unread=["house_pressure_psi"])
+    assert again["sections"] == answer["sections"]
+
+
+def test_no_section_no_markup() -> None:
+    answer = told(GAS, section=None)
+    assert answer["sections"] == {}
+    assert "boxes" not in answer
+    assert answer["counts"]["meets"] > 20
+
+
+def test_a_retired_question_is_kept_and_told() -> None:
+    old = {**GAS, "flue_colour": "teal", "accepted_as_usual": ["flue_colour", "listed_mark"]}
+    answer = told(old, {"house_pressure_psi": "60"})
+    assert answer["answers"]["flue_colour"] == "teal"
+    assert answer["answers"]["accepted_as_usual"] == ["flue_colour", "listed_mark"]
+    assert answer["unreadable"].keys() == {"flue_colour"}
+    assert any("flue colour: teal" in said for said in answer["notices"])
+    assert any("flue colour: teal" in said for said in ask("review", answers=old)["notices"])
+    assert ask("seal", answers=old) == ask("seal", answers={**GAS, "accepted_as_usual": ["listed_mark"]})
+
+
+def test_an_answer_of_another_version_stands_in_its_box_until_it_is_answered_again() -> None:
+    old = {**GAS, "house_pressure_psi": "eighty"}
+    answer = told(old)
+    assert answer["answers"] == old
+    assert answer["boxes"]["house_pressure_psi"] == {"": "eighty"}
+    assert answer["unreadable"].keys() == {"house_pressure_psi"}
+    assert any("house_pressure_psi" in group["names"] and not group["folded"] for group in answer["groups"])
+    mended = told(old, {"house_pressure_psi": "60"})
+    assert mended["answers"] == {**GAS, "house_pressure_psi": "60"}
+    assert mended["unreadable"] == {}
+
+
+def test_own_amendments_judge_and_leave_with_their_place() -> None:
+    amended = {**GAS, "amendments": OWN, "house_pressure_psi": "78"}
+    answer = told(amended)
+    assert "limit 75 psi" in answer["sections"]["water"]
+    assert told(answer["answers"], {"place": "model_upc_2021"})["answers"].keys() == GAS.keys()
+    laid = told({**GAS, "house_pressure_psi": "78"}, {"place": "us_ca_2022", "amendments": OWN})
+    assert laid["answers"] == answer["answers"]
+    apart = told(GAS, {"place": "model_upc_2021", "amendments": OWN})
+    assert apart["errors"].keys() == {"amendments"}
+    assert apart["answers"] == GAS
+
+
+def test_as_usual_fills_in_and_marks_as_accepted() -> None:
+    bare = {"heater_kind": "gas_storage", "job_kind": "same_place", "place": "us_ca_2022", "relief_fitted": "yes"}
+    offered = told(bare, section="relief")["usual"]
+    answer = ask("usual", answers=bare, section="relief")
+    filled = set(answer["answers"]) - set(bare) - {"accepted_as_usual"}
+    assert len(offered) > 5
+    assert filled >= {"relief_valve_new"}
+    assert set(answer["answers"]["accepted_as_usual"]) == filled
+    assert answer["usual"] == []
+    by_hand = told(answer["answers"], {"relief_valve_new": "no"})["answers"]
+    assert set(by_hand["accepted_as_usual"]) == filled - {"relief_valve_new"}
+
+
+def test_a_job_with_no_place_is_told_so_and_cannot_be_sealed() -> None:
+    bare = {name: held for name, held in GAS.items() if name != "place"}
+    answer = told(bare)
+    assert answer["outcome"] == "unfinished"
+    assert any("No place" in said for said in answer["notices"])
+    assert ask("usual", answers={"heater_kind": "gas_storage"}, section="plate")["answers"]["listed_mark"]
+    reviewed = ask("review", answers=bare)
+    assert reviewed["kind"] is None
+    assert "place" in reviewed["lacking"]
+    sealed = ask("seal", answers=bare)
+    assert sealed["code"] == "not_yet"
+    assert "place" in sealed["lacking"]
+
+
+def test_a_job_starts_with_what_the_account_and_the_last_job_know() -> None:
+    given_now = {"job_kind": "same_place", "heater_kind": "gas_storage", "place": "us_ca_2022", "address_city": "Port Larkin"}  # fmt: skip
+    account = {"person": {"name": "Riley Okafor", "licence": "J-20417"}, "firm": {"name": "Harborlight Plumbing", "licence": None}}
+    last = {"address_city": "Port Larkin", "address_state": "CA", "elevation_ft": "40", "owner_name": "Dana Whitlock"}
+    answer = ask("start", given=given_now, account=account, last=last)
+    assert answer["errors"] == {}
+    assert answer["answers"] == given_now | {
+        "address_state": "CA", "elevation_ft": "40", "accepted_as_usual": ["elevation_ft"], "installer_name": "Riley Okafor",
+        "installer_licence": "J-20417", "contractor_name": "Harborlight Plumbing",
+    }  # fmt: skip
+    looked_over = ask("start", given={**given_now, "job_kind": "existing", "amendments": OWN}, account=account, last={})
+    assert looked_over["answers"].keys() == given_now.keys() | {"amendments"}
+    assert ask("start", given={}, account={}, last={})["errors"].keys() == {"job_kind", "heater_kind", "place"}
+    wrong = ask("start", given={**given_now, "place": "model_upc_2021", "amendments": OWN}, account={}, last={})
+    assert wrong["errors"].keys() == {"place"}
+
+
+@pytest.mark.parametrize("name", JOBS)
+def test_the_review_has_every_finding_and_every_link_leads_to_a_question(name: str) -> None:
+    answer = ask("review", answers=JOBS[name])
+    report = judged(JOBS[name])
+    spoken = [f for f in report["findings"] if f["verdict"] in ("error", "fails", "engineer", "authority")]
+    for finding in spoken:
+        assert finding_html(finding) in answer["html"]
+    assert answer["outcome"] == report["outcome"]
+    links = re.findall(r'href="#(\w+)(?:/q-(\w+))?" data-go="(\w+)"(?: data-question="(\w+)")?', answer["html"])
+    assert len(links) == answer["html"].count("data-go=") >= len([f for f in spoken if f["kind"] == "rule"])
+    for section, question, go, named in links:
+        assert section == go
+        assert question == named
+        assert go in SECTIONS
+        assert not named or CATALOGUE[named].section == section
+
+
+@pytest.mark.parametrize("name", JOBS)
+def test_what_is_sealed_is_the_report_to_the_byte(name: str) -> None:
+    whole = {**JOBS[name], "work_date": "2026-03-14", "address_street": "12 N. Oak Ave", "heater_serial": "LW1"}
+    report, answer = assess(whole), ask("seal", answers=whole)
+    if report.outcome == "unfinished" and whole.get("job_kind") != "existing":
+        assert answer["code"] == "not_yet"
+        return
+    assert answer["report"].encode() == report.to_bytes()
+    assert answer["answers_sha256"] == answers_digest(whole)
+    assert answer["statement"] == STATEMENTS[answer["kind"]]
+    assert answer["ruleset"]["digest"] == digest() == report.digest
+
+
+def test_what_is_lacking_is_said_before_anything_is_sealed() -> None:
+    nameless = {name: held for name, held in GAS.items() if name not in ("heater_serial", "work_date")}
+    assert ask("seal", answers=nameless)["lacking"].keys() == {"heater_serial", "date"}
+    assert ask("seal", answers={**GAS, "work_date": "2099-01-01"})["lacking"].keys() == {"date"}
+
+
+def test_the_pictures_that_are_wanted_follow_from_the_answers() -> None:
+    wanted = {one["kind"]: one for one in ask("photos", answers={**GAS, "flue_colour": "teal"})["wanted"]}
+    assert wanted["plate"]["asked"]
+    assert wanted["plate"]["label"] == "Data plate"
+    electric = {one["kind"]: one for one in ask("photos", answers=JOBS["electric_storage_irc"])["wanted"]}
+    assert not electric["vent"]["asked"]
+
+
+NONSENSE = [
+    "", "{", "null", "[]", "7", '"told"', "{}", '{"do": "undo"}', '{"do": []}', '{"do": "told", "answers": []}',
+    '{"do": "told", "changes": 1}', '{"do": "told", "unread": "x"}', '{"do": "told", "unread": [1]}', '{"do": "told", "section": "cellar"}',
+    '{"do": "told", "section": []}', '{"do": "usual"}', '{"do": "start", "given": 1}', '{"do": "usual", "section": "cellar"}',
+    '{"do": "told", "do": "told"}', '{"do": "told", "answers": {"a": NaN}}', '{"do": "told", "answers": {"a": 1e999}}', "[" * 90_000,
+    '{"do": "told", "answers": {"a": ' + "[" * 90_000, '{"do": "seal", "answers": ' + "9" * 6000 + "}", "x" * (door.LONGEST_WISH + 1),
+    json.dumps({"do": "told", "answers": {f"n{n}": "1" for n in range(door.MOST_ANSWERS + 1)}}), '{"do": "told", "answers": {"' + "k" * 90 + '": 1}}',
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("text", NONSENSE, ids=lambda text: text[:40])
+def test_what_is_wrong_with_a_wish_is_said_in_a_sentence(text: str) -> None:
+    answer = json.loads(door.call(text))
+    assert answer.keys() == {"code", "error"}
+    assert answer["code"] == "bad_wish"
+    assert answer["error"].strip()
+
+
+def test_an_account_that_is_none_is_refused() -> None:
+    given_now = {"job_kind": "same_place", "heater_kind": "gas_storage", "place": "us_ca_2022"}
+    assert ask("start", given=given_now, account={"person": []}, last={})["code"] == "bad_wish"
+    assert ask("start", given=given_now, account={"person": {"name": 7}}, last={"elevation_ft": []})["answers"] == given_now
+
+
+JUNK = st.recursive(
+    st.none() | st.booleans() | st.integers(-(10**30), 10**30) | st.floats() | st.text(max_size=20)
+    | st.sampled_from(["yes", "no", "not_here", "unknown", "\ud800", "60", "1' 2", "us_ca_2022"]),
+    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(max_size=8), inner, max_size=4)
+    | st.fixed_dictionaries({"could_not_measure": inner}),
+    max_leaves=6,
+)  # fmt: skip
+NAMES = st.sampled_from([*CATALOGUE, "accepted_as_usual", "acceptances", "amendments", "flue_colour", ""])
+ANSWERS = st.dictionaries(NAMES, JUNK, max_size=6) | JUNK
+WISH = st.fixed_dictionaries(
+    {"do": st.sampled_from(["told", "usual", "start", "review", "seal", "photos"]) | JUNK},
+    optional={
+        "answers": ANSWERS, "changes": ANSWERS, "given": ANSWERS, "last": ANSWERS, "unread": st.lists(NAMES, max_size=3) | JUNK,
+        "account": st.fixed_dictionaries({"person": JUNK, "firm": JUNK}) | JUNK, "section": st.sampled_from([*SECTIONS, None]) | JUNK,
+        "whole": st.sampled_from(sorted(JOBS)),
+    },
+)  # fmt: skip
+
+
+@settings(max_examples=300, deadline=None, suppress_health_check=list(HealthCheck))
+@given(WISH)
+def test_no_wish_breaks_the_door(wish: dict[str, Any]) -> None:
+    whole = JOBS.get(wish.pop("whole", ""), {})
+    if isinstance(wish.get("answers"), dict):
+        wish["answers"] = {**copy.deepcopy(whole), **wish["answers"]}
+    text = door.call(json.dumps(wish))
+    answer = json.loads(text, parse_constant=lambda said: pytest.fail(f"{said} is no JSON"))
+    assert isinstance(answer, dict)
+    assert answer.get("code") in (None, "bad_wish", "not_yet"), answer
+    if answer.get("code") is None and wish["do"] == "told":
+        sent = {name for name, held in (wish.get("answers") or {}).items() if held is not None and held != ""}
+        gone = sent - set(answer["answers"]) - set(wish.get("changes") or {})
+        assert gone <= {"accepted_as_usual", "amendments"}
