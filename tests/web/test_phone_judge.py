@@ -81,4 +81,4 @@ def test_only_who_fills_in_jobs_may_ask(role: str | None, expected: int, visit: 
 
 def test_without_the_proof_of_the_sign_in_it_is_refused(visit: Callable[..., Any]) -> None:
     answer = visit("installer").post_json(ADDRESS, {"do": "told"}, without=True)
-    assert answer.status_code == 400
+    assert (answer.status_code, answer.get_json()["code"]) == (403, "proof")
