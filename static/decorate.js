@@ -1,8 +1,9 @@
-// What a script adds to a question's field: chips, today's date, keys, and a second tap that clears a choice.
+// What a script adds to a question's field: chips, today's date, keys, a timer, and a second tap that clears a choice.
 
 import { offerChips, offerToday, typedAgain } from "./fields.js";
 import { offerOnward } from "./onward.js";
 import { offerPad } from "./pad.js";
+import { offerSpillTimer } from "./spill-timer.js";
 
 // changed(box) is called whenever what stands in the question's boxes may have changed.
 export function decorate(box, changed) {
@@ -17,6 +18,7 @@ export function decorate(box, changed) {
   offerToday(box, note);
   offerPad(box, retyped);
   offerOnward(box);
+  offerSpillTimer(box);
   box.addEventListener("input", (event) => {
     if (event.target.closest(".box")) typedAgain(box);
     note();

@@ -24,7 +24,7 @@ QUESTIONS = (
     choice("spillage_after_5min", "Spillage at the draft hood after 5 minutes", {
         "none": "None", "seen": "Seen", "not_tested": "Not tested",
     }, when=FUEL & is_("draft_kind", "draft_hood", "fan_assisted"), measured=True,
-        hint="Doors and windows closed, exhaust fans on; smoke at the hood."),
+        hint="Doors and windows closed, exhaust fans on; smoke at the hood. Still spilling: shut it off."),
     yes_no("spillage_test_fans_on", "Exhaust fans ran during the spillage test", when=FUEL & is_("draft_kind", "draft_hood"), record=True),
     number("outlet_temperature_f", "Hot water at a tap", "degF", ("33", "212"), ("100", "140"), measured=True,
            hint="May stay open: recovery takes an hour."),
