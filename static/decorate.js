@@ -1,5 +1,6 @@
-// What a script adds to a question's field: chips, today's date, keys, a timer, and a second tap that clears a choice.
+// What a script adds to a question's field: chips, today's date, keys, a timer, a barcode reader, and a second tap that clears a choice.
 
+import { offerCode } from "./codes.js";
 import { offerChips, offerToday, typedAgain } from "./fields.js";
 import { offerOnward } from "./onward.js";
 import { offerPad } from "./pad.js";
@@ -19,6 +20,7 @@ export function decorate(box, changed) {
   offerPad(box, retyped);
   offerOnward(box);
   offerSpillTimer(box);
+  offerCode(box, note);
   box.addEventListener("input", (event) => {
     if (event.target.closest(".box")) typedAgain(box);
     note();

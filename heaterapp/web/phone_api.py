@@ -16,6 +16,7 @@ from flask_wtf.csrf import generate_csrf
 from heaterapp import archive, photo, rules
 from heaterapp.archive.arriving import LARGEST_PARCEL, MOST_PHOTOS
 from heaterapp.archive.database import stamp
+from heaterapp.filling.models import NAMED_BY, OF_A_MODEL, plate_of
 from heaterapp.filling.signed import RECEIPT
 from heaterapp.web import strict_json
 from heaterapp.web.acceptance import accept, canonical
@@ -31,14 +32,6 @@ LARGEST_UPLOAD = 15_000_000
 LARGEST = {"phone_api.hold": LARGEST_UPLOAD, "phone_api.take": LARGEST_PARCEL}
 NO_DARKROOM = "Photos cannot be looked at just now. It is tried again by itself."
 MOST_JOBS, MOST_MODELS, JOBS_LOOKED_AT = 100, 40, 500
-# What stands on a heater's plate and is alike on every heater of the model.
-PLATE = (
-    "heater_kind", "heater_maker", "heater_model", "listed_mark", "storage_gal", "input_btuh",
-    "coil_input_btuh", "input_kw", "first_hour_gal", "working_pressure_psi", "draft_kind", "direct_vent",
-    "condensing", "vent_category", "ignition_resistant", "heater_marked_gas", "heater_altitude_limit_ft",
-    "dry_weight_lb", "heater_height_in", "heater_marked_clearance_in", "heat_pump_air_ft3_by_maker",
-    "listed_for_outdoors", "listed_for_manufactured_home",
-)  # fmt: skip
 
 
 @blueprint.url_value_preprocessor
@@ -99,10 +92,10 @@ def models() -> Any:
     """Give what stood on the plates of the firm's last jobs, newest first, each model once."""
     person, seen = current_person(), {}
     for one in store().jobs.all(person.organisation, limit=JOBS_LOOKED_AT):
-        answers = canonical({name: one.answers[name] for name in PLATE if name in one.answers})
-        model = tuple(str(answers.get(name, "")).casefold() for name in PLATE[:3])
-        if answers.get("heater_model") and len(seen) < MOST_MODELS:
-            seen.setdefault(model, answers)
+        plate = plate_of(canonical({k: one.answers[k] for k in NAMED_BY + OF_A_MODEL if k in one.answers}))
+        model = tuple(plate.get(name, "").casefold() for name in NAMED_BY)
+        if plate and len(seen) < MOST_MODELS:
+            seen.setdefault(model, plate)
     return {"models": list(seen.values())}
 
 

@@ -22,6 +22,7 @@ export async function sectionView(app, draft, section, question) {
   let closed = false;
   let settled = Promise.resolve();
 
+  form.dataset.job = draft.id;
   node.querySelector("[data-address]").textContent = addressOf(draft);
   for (const way of node.querySelectorAll("[data-to]")) way.href = `#/${draft.id}/${way.dataset.to}`;
   offerCodes(app, draft, boxes.get("place"));
