@@ -17,6 +17,7 @@ from typing import Any
 from flask import current_app, render_template
 
 from heaterapp import __version__
+from heaterapp.certificate.wording import RECEIPT
 from heaterapp.filling.judging import FIRST_PLACE
 from heaterapp.filling.typed import questions_of
 from heaterapp.forms import section_form
@@ -91,6 +92,7 @@ def _shell() -> str:
     return render_template(
         "phone/shell.html", at=_ADDRESS, sheets=SHEETS, version=__version__, sections=SECTIONS, groups=parts,
         draw=lambda section, names: drawers[section](names), questions=CATALOGUE, places=place_titles(),
+        receipt=RECEIPT,
         settings=json.dumps(settings).replace("<", "\\u003c"),
     )  # fmt: skip
 

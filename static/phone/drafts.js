@@ -19,9 +19,9 @@ export function begun(answers, who, from = {}) {
   };
 }
 
-// Where a draft may be changed: not while it is on its way, for the server may have taken it already.
+// Where a draft may be changed: not while it is on its way.
 export function mayChange(draft) {
-  return ["draft", "ready", "needs_you"].includes(draft.state);
+  return draft.state !== "sending" && draft.state !== "accepted";
 }
 
 export function addressOf(draft) {

@@ -13,3 +13,9 @@ export async function ask(wish) {
 }
 
 export function start() {}
+
+export function state() {
+  return { way: "server", loading: null, fault: "" };
+}
+
+export function onState() {}

@@ -9,3 +9,18 @@ export function held(box) {
   }
   return kept;
 }
+
+// The same for an answer as it is stored, where nothing was typed here: what was taken along, or chosen from elsewhere.
+export function asBoxes(answer, box) {
+  if (answer === undefined || answer === null) return {};
+  const excusable = box.querySelector(`[name="${box.dataset.q}-said"]`);
+  if (answer === "not_here" && excusable) return { "-said": answer };
+  if (Array.isArray(answer)) return Object.fromEntries(answer.flatMap(asRow));
+  if (typeof answer === "object") return { "-said": "could_not_measure", "-why": answer.could_not_measure ?? "" };
+  return { "": String(answer) };
+}
+
+function asRow(one, place) {
+  if (typeof one !== "object") return [[`-${place + 1}`, String(one)]];
+  return Object.entries(one).map(([part, text]) => [`-${place + 1}-${part}`, String(text)]);
+}

@@ -1,53 +1,172 @@
 // The jobs on this phone: in hand, waiting to be sent, sent; and those at the office that can be taken along.
 
-import { addressOf, clock } from "./drafts.js";
+import { FULL_MS, inWords, LOUD_MS, waitedFor } from "./age.js";
+import { api } from "./api.js";
+import { addressOf, begun, clock } from "./drafts.js";
+import { saveToFile, takeFromFile } from "./file.js";
 
 const WORDS = {
   draft: "in hand", ready: "signed, waits to be sent", sending: "being sent", retry: "waits for a connection", needs_you: "needs you",
 };
+const PAPERS = { certificate: "Certificate", correction_list: "Correction list", findings_report: "Findings report" };
 
 export async function listView(app, says = "") {
   const node = document.createElement("div");
   node.append(app.template("list"));
   const part = (name) => node.querySelector(`[data-${name}]`);
-  const row = node.querySelector("template");
+  const rows = Object.fromEntries([...node.querySelectorAll("template[data-row]")].map((one) => [one.dataset.row, one]));
+
+  function tell(text) {
+    part("says").textContent = text;
+    part("says").hidden = !text;
+  }
 
   async function fill() {
     const drafts = (await app.store.all("drafts")).sort((a, b) => (a.changed_at < b.changed_at ? 1 : -1));
-    part("drafts").replaceChildren(...drafts.map(rowOf));
-    part("none").hidden = drafts.length > 0;
-    const waiting = drafts.filter((one) => one.parcel).length;
-    part("send").hidden = !waiting;
-    part("send").textContent = `Send ${waiting} waiting`;
+    const signed = drafts.filter((one) => one.parcel);
+    const inHand = drafts.filter((one) => !one.parcel);
+    part("waiting-part").hidden = !signed.length;
+    part("waiting").replaceChildren(...signed.map(rowOf));
+    part("drafts").replaceChildren(...inHand.map(rowOf));
+    part("none").hidden = inHand.length > 0;
+    part("send").textContent = signed.length === 1 ? "Send it now" : `Send all ${signed.length} now`;
+    const oldest = Math.max(0, ...signed.map((one) => waitedFor(one)));
+    part("loud").hidden = oldest < LOUD_MS;
+    part("loud").classList.toggle("phone-full", oldest >= FULL_MS);
+    part("loud-words").textContent = `A signed job has waited ${inWords(oldest)} on this phone and was not sent.`;
     const sent = (await app.store.all("sent")).sort((a, b) => (a.sent_at < b.sent_at ? 1 : -1));
     part("sent-part").hidden = !sent.length;
     part("sent").replaceChildren(...sent.map(sentRow));
+    app.counted(signed.length);
   }
 
   function rowOf(draft) {
-    const one = row.content.cloneNode(true);
+    const one = rows.draft.content.cloneNode(true);
+    const own = (name) => one.querySelector(`[data-${name}]`);
     const link = one.querySelector("a");
-    link.href = `#/${draft.id}/${draft.at}`;
-    one.querySelector("b").textContent = addressOf(draft);
-    one.querySelector("[data-state]").textContent = WORDS[draft.state] ?? draft.state;
-    one.querySelector("[data-saved-at]").textContent = `saved on this phone ${clock(draft.changed_at)}`;
-    const problem = one.querySelector("[data-problem]");
-    problem.textContent = draft.problem?.says ?? "";
-    problem.hidden = !draft.problem;
+    link.href = `#/${draft.id}/${draft.parcel ? "review" : draft.at}`;
+    link.querySelector("b").textContent = addressOf(draft);
+    own("state").textContent = WORDS[draft.state] ?? draft.state;
+    own("saved-at").textContent = `saved on this phone ${clock(draft.changed_at)}`;
+    own("problem").textContent = draft.problem?.says ?? "";
+    own("problem").hidden = !draft.problem?.says;
+    for (const act of actsFor(app, draft, tell, fill)) own("acts").append(act);
     return one;
   }
 
   function sentRow(one) {
     const line = document.createElement("li");
     const link = Object.assign(document.createElement("a"), { href: one.link ?? "#/", textContent: one.number, className: "line-link" });
-    line.append(link, `, sent ${clock(one.sent_at)}`);
+    line.append(`${PAPERS[one.kind] ?? "Paper"} `, link, `, sent ${clock(one.sent_at)}`);
     return line;
   }
 
-  part("says").textContent = says;
-  part("says").hidden = !says;
+  async function atOffice() {
+    if (!app.account) return;
+    try {
+      const { status, told } = await api("jobs");
+      if (status !== 200) return;
+      const here = new Set((await app.store.all("drafts")).flatMap((one) => [one.id, one.job]));
+      const jobs = told.jobs.filter((one) => !here.has(one.id));
+      part("office-part").hidden = !jobs.length;
+      part("office").replaceChildren(...jobs.map(officeRow));
+    } catch {
+      // With no connection there is nothing to list, and nothing to say about it.
+    }
+  }
+
+  function officeRow(job) {
+    const one = rows.office.content.cloneNode(true);
+    one.querySelector("b").textContent = job.address;
+    one.querySelector("[data-heater]").textContent = job.heater;
+    one.querySelector("button").addEventListener("click", () => takeAlong(job.id));
+    return one;
+  }
+
+  async function takeAlong(id) {
+    try {
+      const { status, told } = await api(`jobs/${id}`);
+      if (status !== 200) throw new Error(told.error ?? `the server said ${status}`);
+      const who = app.known ? { id: app.known.person.id, name: app.known.person.name } : null;
+      const draft = begun(told.answers, who, { job: told.id, base: { revision: told.revision, answers: told.answers } });
+      await app.store.put("drafts", draft);
+      app.go(`${draft.id}/job`);
+    } catch (fault) {
+      tell(`It was not taken along: ${fault.message}.`);
+    }
+  }
+
   part("send").addEventListener("click", () => app.outbox.sendAll());
+  part("open-file").addEventListener("change", async (event) => {
+    const [file] = event.target.files;
+    event.target.value = "";
+    if (!file) return;
+    try {
+      const id = await takeFromFile(app, file);
+      app.go(`${id}/review`);
+    } catch (fault) {
+      tell(fault.message);
+    }
+  });
+  tell(says);
   await fill();
+  atOffice();
   const off = app.outbox?.onChange(fill);
-  return { node, title: "Jobs on this phone", close: async () => off?.() };
+  return { node, title: "Jobs on this phone", signedIn: atOffice, close: async () => off?.() };
+}
+
+// What can be done with a job as it stands.
+function* actsFor(app, draft, tell, fill) {
+  const button = (words, act) => {
+    const one = Object.assign(document.createElement("button"), { type: "button", className: "button", textContent: words });
+    one.addEventListener("click", act);
+    return one;
+  };
+  const way = (words, href) => Object.assign(document.createElement("a"), { className: "button", textContent: words, href });
+  const code = draft.problem?.code;
+  if (code === "sign_in") yield way("Sign in", "/sign-in?next=/phone/");
+  if (code === "clashes") yield way("Choose the answers", `#/${draft.id}/clash`);
+  if (code === "not_yours") yield button("Send it as mine", () => sendAsMine(app, draft, fill));
+  if (code === "other_content" || code === "issued_already") yield button("Keep as a second visit", () => secondVisit(app, draft));
+  if (draft.parcel && code !== "clashes") yield button("Send now", () => app.outbox.sendOne(draft.id));
+  yield button("Save to a file", () => saveToFile(app, draft).catch((fault) => tell(fault.message)));
+  if (draft.state !== "sending") yield removal(app, draft, fill, button);
+}
+
+function removal(app, draft, fill, button) {
+  let sure = false;
+  const one = button("Remove", async () => {
+    if (!sure) {
+      sure = true;
+      one.textContent = draft.parcel ? "It was not sent. Remove it for good" : "Remove it for good";
+      return;
+    }
+    const photos = await app.store.photosOf(draft.id);
+    await app.store.changeTogether([["remove", "drafts", draft.id], ...photos.map((photo) => ["remove", "photos", photo.id])]);
+    fill();
+  });
+  return one;
+}
+
+// Another person is signed in than the one who began it: it is signed anew under the one who sends it.
+async function sendAsMine(app, draft, fill) {
+  if (!app.account) return;
+  const who = { id: app.account.person.id, name: app.account.person.name };
+  const unsigned = { who, signatures: null, parcel: null, parcel_sha256: null, ready_at: null, state: "draft", problem: null };
+  await app.store.put("drafts", { ...draft, ...unsigned });
+  await fill();
+  app.go(`${draft.id}/review`);
+}
+
+// What was issued stays; what stands on this phone becomes the next visit to the same job.
+async function secondVisit(app, draft) {
+  const photos = await app.store.photosOf(draft.id);
+  const { id, ...rest } = begun(draft.answers, draft.who);
+  const next = { ...draft, ...rest, id, boxes: draft.boxes, typed: draft.typed, photos: draft.photos, job: draft.job ?? draft.id };
+  await app.store.changeTogether([
+    ["put", "drafts", next],
+    ["remove", "drafts", draft.id],
+    ...photos.map((photo) => ["put", "photos", { ...photo, draft: id }]),
+  ]);
+  app.go(`${id}/review`);
 }

@@ -2,6 +2,7 @@
 
 import { account as whoIsIt } from "./api.js";
 import { beginView } from "./begin.js";
+import { clashView } from "./clash.js";
 import * as engine from "./engine.js";
 import { listView } from "./list.js";
 import { photosPage } from "./photos-page.js";
@@ -15,7 +16,7 @@ import { keepUpdated } from "./update.js";
 const settings = JSON.parse(document.getElementById("settings").textContent);
 const main = document.getElementById("main");
 const line = document.querySelector("[data-line]");
-const views = { review: reviewView, photos: photosPage, sign: signView };
+const views = { review: reviewView, photos: photosPage, sign: signView, clash: clashView };
 let shown = null;
 let turn = 0;
 
@@ -32,6 +33,7 @@ const app = {
   },
   template: (name) => document.querySelector(`template[data-view="${name}"]`).content.cloneNode(true),
   tell,
+  counted,
 };
 
 // A line above everything, for what concerns the whole phone; an empty text takes it away.
@@ -39,6 +41,13 @@ function tell(text, bad = false) {
   line.textContent = text;
   line.hidden = !text;
   line.toggleAttribute("data-bad", bad);
+}
+
+// How many signed jobs wait, beside the way back to them, on every page.
+function counted(waiting) {
+  const badge = document.querySelector("[data-waiting-count]");
+  badge.textContent = waiting ? `${waiting} to send` : "";
+  badge.hidden = !waiting;
 }
 
 async function viewFor(way) {
@@ -99,6 +108,7 @@ async function learnWho() {
     app.known = found ?? app.known;
     if (found) await store.put("kept", { key: "account", value: found });
     document.querySelector("[data-sign-in]").hidden = Boolean(found);
+    shown?.signedIn?.();
   } catch {
     // With no connection, who was signed in last is who works here.
   }
@@ -107,6 +117,21 @@ async function learnWho() {
 
 function nameFirm() {
   if (app.known) document.querySelector("[data-firm]").textContent = app.known.firm.name || "Water heater records";
+}
+
+async function countWaiting() {
+  counted((await store.all("drafts")).filter((one) => one.parcel).length);
+}
+
+function sayWhereJudged() {
+  const { way, loading, fault } = engine.state();
+  const words = {
+    phone: "Judges on this phone, with or without signal.",
+    server: fault ? `Judges at the office, with a signal only: ${fault}` : "Judges at the office, with a signal only.",
+    none: "Cannot judge without a signal. What you type is kept.",
+  };
+  const share = loading === null ? "" : ` Fetching what this phone needs to judge by itself: ${Math.round(loading * 100)} %.`;
+  document.querySelector("[data-engine]").textContent = words[way] + share;
 }
 
 async function start() {
@@ -121,6 +146,10 @@ async function start() {
   app.known = (await store.get("kept", "account"))?.value ?? null;
   nameFirm();
   app.outbox = sending(app);
+  app.outbox.onChange(countWaiting);
+  countWaiting();
+  sayWhereJudged();
+  engine.onState(sayWhereJudged);
   window.addEventListener("hashchange", show);
   await show();
   document.documentElement.dataset.ready = "yes";

@@ -4,7 +4,8 @@ import { decorate } from "../decorate.js";
 import { answerOf, put, showFault } from "../fields.js";
 import { showTold } from "../showing.js";
 import { addressOf, mayChange, saver, unsigned } from "./drafts.js";
-import { held } from "./held.js";
+import { asBoxes, held } from "./held.js";
+import { holdAlone } from "./one-tab.js";
 import { opening } from "./opening.js";
 
 const PAUSE_MS = 400;
@@ -16,7 +17,7 @@ export async function sectionView(app, draft, section, question) {
   const saved = form.querySelector("[data-saved]");
   const boxes = new Map([...form.querySelectorAll("[data-q]")].map((box) => [box.dataset.q, box]));
   const keeper = saver(draft, say);
-  const open = mayChange(draft);
+  let open = mayChange(draft);
   let underway = false;
   let again = false;
   let closed = false;
@@ -30,12 +31,16 @@ export async function sectionView(app, draft, section, question) {
     // A question that may stay empty waits in a fold, and comes back to its own place.
     box.anchor = document.createComment("");
     box.before(box.anchor);
-    put(box, draft.boxes[name] ?? {});
+    put(box, draft.boxes[name] ?? asBoxes(draft.answers[name], box));
     decorate(box, note);
   }
-  if (!open) {
-    for (const one of form.querySelectorAll("input, select, button")) one.disabled = true;
-    say("This job is on its way and cannot be changed now.", true);
+  if (!open) stopHere("This job is on its way and cannot be changed now.");
+  holdAlone(draft.id, () => stopHere("This job was opened in another tab. What you typed here is kept; go on there."));
+
+  function stopHere(says) {
+    open = false;
+    for (const one of form.querySelectorAll("input, select, button:not([data-onward])")) one.disabled = true;
+    say(says, true);
   }
 
   function say(text, bad = false) {
@@ -48,11 +53,11 @@ export async function sectionView(app, draft, section, question) {
     const name = box.dataset.q;
     const answer = answerOf(box);
     draft.boxes[name] = held(box);
+    if (unsigned(draft)) app.tell("You changed an answer, so the signature is gone. Sign again when you are done.");
     if (answer === undefined) {
       keeper.touch();
       return;
     }
-    if (unsigned(draft)) app.tell("You changed an answer, so the signature is gone. Sign again when you are done.");
     if (name === "place") chooseCodes(app, draft, answer);
     else draft.typed[name] = answer;
     keeper.touch();
@@ -99,7 +104,8 @@ export async function sectionView(app, draft, section, question) {
     for (const [name, box] of boxes) {
       const waiting = name in draft.typed;
       showFault(box, waiting && told.errors[name] ? told.errors[name] : "");
-      if (waiting || box.contains(document.activeElement) || !(name in sent)) continue;
+      const fresh = name in sent || (told.boxes[name] && !draft.boxes[name]);
+      if (waiting || !fresh || name === "place" || box.contains(document.activeElement)) continue;
       // The box reads back what was understood: 14.375 as 14 3/8.
       put(box, told.boxes[name] ?? {});
       draft.boxes[name] = told.boxes[name] ?? {};
@@ -177,7 +183,7 @@ export async function sectionView(app, draft, section, question) {
 function offerCodes(app, draft, box) {
   if (!box || !app.known) return;
   const select = box.querySelector("select");
-  const own = draft.answers.amendments;
+  const own = "amendments" in draft.typed ? draft.typed.amendments : draft.answers.amendments;
   const chosen = own ? `own:${own.name}` : draft.answers.place ?? "";
   select.replaceChildren(...app.known.codes.map(({ key, title }) => new Option(title, key, false, key === chosen)));
   draft.boxes.place = { "": chosen };
@@ -185,6 +191,6 @@ function offerCodes(app, draft, box) {
 
 // A place and the amendments laid over it are chosen together.
 function chooseCodes(app, draft, key) {
-  delete draft.answers.amendments;
-  Object.assign(draft.answers, app.known?.codes.find((one) => one.key === key)?.answers ?? { place: key });
+  const chosen = app.known?.codes.find((one) => one.key === key)?.answers ?? { place: key };
+  Object.assign(draft.typed, { place: chosen.place, amendments: chosen.amendments ?? null });
 }
