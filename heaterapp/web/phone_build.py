@@ -28,9 +28,9 @@ from heaterapp.web.fields import drawer
 from heaterapp.web.places import place_titles
 
 SHEETS = ("app.css", "job.css", "drawing.css", "phone/phone.css")
-LEFT_OUT = {"job.js", "judge.js", "sending.js", "unsent.js", "sign.js", "sw.js"}
-"""Scripts of the pages on line; every other one of the static folder is the phone's too."""
 WORKER = "phone/sw.js"
+LEFT_OUT = {"job.js", "judge.js", "sending.js", "unsent.js", "sign.js", WORKER}
+"""Scripts of the pages on line; every other one of the static folder is the phone's too."""
 KINDS = {
     ".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml", ".png": "image/png",
     ".html": "text/html", ".webmanifest": "application/manifest+json",
@@ -68,8 +68,8 @@ def build() -> Build:
 def _made() -> Build:
     static = Path(str(current_app.static_folder))
     found = [*static.glob("*.js"), *(static / "phone").iterdir()]
-    scripts = sorted(one.relative_to(static).as_posix() for one in found if one.name not in LEFT_OUT)
-    paths = dict.fromkeys([*SHEETS, "icon.svg", *scripts])
+    own = {one.relative_to(static).as_posix() for one in found} - LEFT_OUT
+    paths = dict.fromkeys([*SHEETS, "icon.svg", *sorted(own)])
     files = {path: (static / path).read_bytes() for path in paths}
     files[MANIFEST] = _manifest().encode()
     files[SHELL] = _shell().encode()

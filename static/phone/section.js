@@ -111,6 +111,7 @@ export async function sectionView(app, draft, section, question) {
       draft.boxes[name] = told.boxes[name] ?? {};
     }
     remember(told);
+    folded ||= foldAsTold(form, told.groups);
     showTold(form, boxes, told);
     keeper.touch();
   }
@@ -152,7 +153,7 @@ export async function sectionView(app, draft, section, question) {
   form.querySelector("[data-usual-button]").addEventListener("click", asUsual);
 
   const first = draft.told?.section === section ? draft.told : opening(app, draft);
-  for (const [at, group] of [...form.querySelectorAll("[data-group]")].entries()) group.open = !first.groups?.[at]?.folded;
+  let folded = foldAsTold(form, first.groups);
   showTold(form, boxes, { said: {}, flags: {}, sections: {}, hazard: "", usual: [], ...first });
   draft.at = section;
   if (open) {
@@ -178,6 +179,18 @@ export async function sectionView(app, draft, section, question) {
     at?.focus();
     at?.closest(".q").scrollIntoView({ block: "center" });
   }
+}
+
+// Once, when the section is first judged: what is answered stands folded, and says in a word what it holds.
+function foldAsTold(form, groups) {
+  if (!groups) return false;
+  const told = new Map(groups.map((one) => [one.title, one]));
+  for (const fold of form.querySelectorAll("[data-group]")) {
+    const one = told.get(fold.querySelector("h2").textContent);
+    fold.open = !one?.folded || fold.contains(document.activeElement);
+    fold.querySelector("summary > .quiet").textContent = one?.folded ? one.words : "";
+  }
+  return true;
 }
 
 function offerCodes(app, draft, box) {
