@@ -1,14 +1,14 @@
 // The phone's own pages: one shell, kept on the phone, that shows a view for what stands behind the # of the address.
 
-import { account as whoIsIt } from "./api.js";
+import * as server from "./api.js";
 import { beginView } from "./begin.js";
 import { clashView } from "./clash.js";
 import * as engine from "./engine.js";
 import { listView } from "./list.js";
+import { outbox } from "./outbox.js";
 import { photosPage } from "./photos-page.js";
 import { reviewView } from "./review.js";
 import { sectionView } from "./section.js";
-import { sending } from "./sending.js";
 import { signView } from "./sign-view.js";
 import * as store from "./store.js";
 import { keepUpdated } from "./update.js";
@@ -103,7 +103,7 @@ document.addEventListener("click", (press) => {
 
 async function learnWho() {
   try {
-    const found = await whoIsIt();
+    const found = await server.account();
     app.account = found;
     app.known = found ?? app.known;
     if (found) await store.put("kept", { key: "account", value: found });
@@ -145,7 +145,7 @@ async function start() {
   }
   app.known = (await store.get("kept", "account"))?.value ?? null;
   nameFirm();
-  app.outbox = sending(app);
+  app.outbox = outbox({ store, api: server });
   app.outbox.onChange(countWaiting);
   countWaiting();
   sayWhereJudged();
