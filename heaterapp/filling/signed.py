@@ -25,8 +25,8 @@ STATEMENTS = {
     ),
 }
 RECEIPT = (
-    "I have received this paper or was told where to read it. This is a receipt only:"
-    " I do not confirm what it says."
+    "I was shown the shutoff valves, the relief pipe and the set temperature, and was left the papers."
+    " This is a receipt, not an acceptance of the work."
 )
 NOT_SIGNED = {
     "declined": "Signature for the homeowner declined.",
