@@ -125,6 +125,11 @@ function* actsFor(app, draft, tell, fill) {
   const way = (words, href) => Object.assign(document.createElement("a"), { className: "button", textContent: words, href });
   const code = draft.problem?.code;
   if (code === "sign_in") yield way("Sign in", "/sign-in?next=/phone/");
+  if (code === "photo") {
+    for (const { sha256: sum, kind } of draft.problem.photos) {
+      yield button(`Send without ${kind.replaceAll("_", " ") || "that photo"}`, () => app.outbox.sendWithout(draft.id, sum));
+    }
+  }
   if (code === "clashes") yield way("Choose the answers", `#/${draft.id}/clash`);
   if (code === "not_yours") yield button("Send it as mine", () => sendAsMine(app, draft, fill));
   if (code === "other_content" || code === "issued_already") yield button("Keep as a second visit", () => secondVisit(app, draft));
