@@ -1,10 +1,11 @@
-// What a script adds to a question's field: chips, today's date, keys, a timer, a barcode reader, and a second tap that clears a choice.
+// What a script adds to a question's field: chips, today's date, keys, a timer, a barcode reader, straps on the drawing, and a second tap that clears a choice.
 
 import { offerCode } from "./codes.js";
 import { offerChips, offerToday, typedAgain } from "./fields.js";
 import { offerOnward } from "./onward.js";
 import { offerPad } from "./pad.js";
 import { offerSpillTimer } from "./spill-timer.js";
+import { offerStraps } from "./straps.js";
 
 // changed(box) is called whenever what stands in the question's boxes may have changed.
 export function decorate(box, changed) {
@@ -21,6 +22,7 @@ export function decorate(box, changed) {
   offerOnward(box);
   offerSpillTimer(box);
   offerCode(box, note);
+  offerStraps(box, retyped);
   box.addEventListener("input", (event) => {
     if (event.target.closest(".box")) typedAgain(box);
     note();

@@ -268,9 +268,15 @@ def picture_html(answers: Answers, report: Told, section: str) -> str:
 
 
 def drawing(answers: Answers, report: Told, section: str) -> str:
-    """The section's drawing, where it has one and its numbers are known."""
-    from .draw import pressure_svg, straps_svg
+    """The section's drawing, where it has one and its numbers are known.
+
+    A script can tell heights on the one of the straps by its scale, which stands beside it and not within:
+    the drawing is the paper's as it is.
+    """
+    from .draw import pressure_svg, straps_scale, straps_svg
 
     draw = {"place": straps_svg, "water": pressure_svg}.get(section)
     svg = draw(dict(answers), dict(report)) if draw else None
-    return f'<figure class="drawing">{svg}</figure>' if svg else ""
+    scale = straps_scale(answers, report) if svg and draw is straps_svg else {}
+    told = "".join(f' data-{name}="{value}"' for name, value in scale.items())
+    return f'<figure class="drawing"{" data-straps" if scale else ""}{told}>{svg}</figure>' if svg else ""

@@ -17,6 +17,6 @@ returns  None, or no sentences, when there is not enough to draw
 from __future__ import annotations
 
 from .pressure import pressure_svg, pressure_words
-from .straps import straps_svg, straps_words
+from .straps import straps_scale, straps_svg, straps_words
 
-__all__ = ["pressure_svg", "pressure_words", "straps_svg", "straps_words"]
+__all__ = ["pressure_svg", "pressure_words", "straps_scale", "straps_svg", "straps_words"]

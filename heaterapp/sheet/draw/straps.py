@@ -120,6 +120,24 @@ def straps_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str | N
     return _drawn(tank, judged, tuple((name, str(figure(report, name).get("says") or "")) for name in BANDS))
 
 
+def straps_scale(answers: Mapping[str, Any], report: Mapping[str, Any]) -> dict[str, str]:
+    """What turns a place on the drawing into a height: empty where nothing is drawn.
+
+    returns  floor and scale (the drawing's units, and units an inch); base and top of the tank (in);
+             left and right of a strap
+    """
+    tank = _tank(answers, report)
+    if tank is None:
+        return {}
+    half = (tank.diameter or USUAL_DIAMETER_IN) * tank.scale / 2 + 6
+    middle = LEFT + WIDEST / 2 + 4
+    told = {
+        "floor": TOP + tank.top * tank.scale, "scale": tank.scale, "base": tank.base, "top": tank.top,
+        "left": middle - half, "right": middle + half,
+    }  # fmt: skip
+    return {name: plain(value, 4).replace(",", "") for name, value in told.items()}
+
+
 @lru_cache(maxsize=200)
 def _drawn(tank: _Tank, judged: tuple[tuple[str, str, str], ...], says: tuple[tuple[str, str], ...]) -> str:
     # While everything else of a section is typed its tank stays the same.
