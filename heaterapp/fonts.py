@@ -76,20 +76,24 @@ def font_files(folder: Path | None = None) -> dict[str, Path]:
     return files
 
 
-def font_face_css(form: str, address: Callable[[str], str]) -> str:
-    """Return the @font-face rules of every face in one form.
+def font_face_css(
+    form: str, address: Callable[[str], str], faces: Iterable[Face] = FACES, display: str = "swap"
+) -> str:
+    """Return the @font-face rules of faces in one form.
 
     Args:
         form: "ttf" for the PDF, "woff2" for the pages.
         address: gives the address of a font file by its name, as `font_files` names it.
+        faces: which; by default every one.
+        display: what the browser does until the file is there (CSS Fonts 4, font-display).
 
     Set text in them with `font-family: "Heaterapp B612", "Heaterapp DejaVu Sans"`.
     """
     known = {"ttf": "truetype", "woff2": "woff2"}[form]
     return "".join(
-        f'@font-face {{ font-family: "{face.family}"; font-weight: {face.weight}; font-display: swap; '
+        f'@font-face {{ font-family: "{face.family}"; font-weight: {face.weight}; font-display: {display}; '
         f'src: url("{address(name)}") format("{known}"); }}\n'
-        for face in FACES
+        for face in faces
         for name in [f"{face.stem}.{form}"]
     )
 

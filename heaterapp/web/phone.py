@@ -5,9 +5,9 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from flask import Blueprint, Response, abort, current_app, request
+from flask import Blueprint, Response, abort, request
 
-from heaterapp.web.phone_build import KINDS, SHELL, WORKER, build
+from heaterapp.web.phone_build import KINDS, SHELL, build
 
 blueprint = Blueprint("phone", __name__, url_prefix="/phone")
 FOR_EVER = "public, max-age=31536000, immutable"
@@ -37,12 +37,10 @@ def version() -> Response:
 
 @blueprint.get("/sw.js")
 def worker() -> Response:
-    """Give the worker that keeps this build."""
-    made = build()
-    kept = {"build": made.name, "files": sorted(made.files)}
-    text = (Path(str(current_app.static_folder)) / WORKER).read_text(encoding="utf-8")
-    answer = Response(f"const KEPT = {json.dumps(kept)};\n{text}", mimetype="text/javascript")
+    """Give the worker that keeps this build, for the pages with and without the last stroke of their address."""
+    answer = Response(build().worker, mimetype="text/javascript")
     answer.headers["Cache-Control"] = "no-cache"
+    answer.headers["Service-Worker-Allowed"] = "/phone"
     return answer
 
 

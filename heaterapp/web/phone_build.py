@@ -1,7 +1,8 @@
 """The phone's shell as one build: every file of it, under one address that names them all.
 
 The files of a build lie under `/phone/<build>/`, and refer to each other from there, so that
-no page can ever be made of two builds. The name is a hash of all their bytes.
+no page can ever be made of two builds. The name is a hash of all their bytes, the worker's
+among them. What is too large to come with them lies beside them, in caches of its own.
 """
 
 from __future__ import annotations
@@ -14,9 +15,9 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from flask import current_app, render_template
+from flask import current_app
 
-from heaterapp import __version__
+from heaterapp import __version__, fonts
 from heaterapp.certificate.wording import RECEIPT
 from heaterapp.filling.judging import FIRST_PLACE
 from heaterapp.filling.typed import questions_of
@@ -28,8 +29,10 @@ from heaterapp.web.fields import drawer
 from heaterapp.web.places import place_titles
 
 SHEETS = ("app.css", "job.css", "drawing.css", "phone/phone.css")
+FACES = "phone/faces.css"
 WORKER = "phone/sw.js"
-LEFT_OUT = {"job.js", "judge.js", "sending.js", "unsent.js", "sign.js", WORKER}
+NO_WORKER = "phone/sw-off.js"
+LEFT_OUT = {"job.js", "judge.js", "sending.js", "unsent.js", "sign.js", WORKER, NO_WORKER}
 """Scripts of the pages on line; every other one of the static folder is the phone's too."""
 KINDS = {
     ".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml", ".png": "image/png",
@@ -46,10 +49,15 @@ _ADDRESS = "@@build@@/"
 
 @dataclass(frozen=True)
 class Build:
-    """One build of the shell: its name, and its files by their path under it."""
+    """One build of the shell: its name, its files by their path under it, and the worker that keeps it.
+
+    beside  what a phone keeps in caches of their own, by the cache's name: address -> SHA-256
+    """
 
     name: str
     files: dict[str, bytes] = field(repr=False)
+    worker: str = field(repr=False)
+    beside: dict[str, dict[str, str]] = field(repr=False)
 
     @cached_property
     def packed(self) -> dict[str, bytes]:
@@ -67,13 +75,18 @@ def build() -> Build:
 
 def _made() -> Build:
     static = Path(str(current_app.static_folder))
+    offline = bool(current_app.config["OFFLINE"])
     found = [*static.glob("*.js"), *(static / "phone").iterdir()]
     own = {one.relative_to(static).as_posix() for one in found} - LEFT_OUT
     paths = dict.fromkeys([*SHEETS, "icon.svg", *sorted(own)])
     files = {path: (static / path).read_bytes() for path in paths}
+    beside = _beside()
+    files[FACES] = _faces(beside).encode()
     files[MANIFEST] = _manifest().encode()
-    files[SHELL] = _shell().encode()
-    total = hashlib.sha256()
+    scripts = [path for path in sorted(files) if path.endswith(".js")]
+    files[SHELL] = _shell(scripts, beside, offline).encode()
+    worker = (static / (WORKER if offline else NO_WORKER)).read_text(encoding="utf-8")
+    total = hashlib.sha256(worker.encode())
     for path, body in sorted(files.items()):
         total.update(f"{path}\0{len(body)}\0".encode())
         total.update(body)
@@ -81,16 +94,49 @@ def _made() -> Build:
     for path in (SHELL, MANIFEST):
         files[path] = files[path].replace(_ADDRESS.encode(), f"/phone/{name}/".encode())
         files[path] = files[path].replace(b"@@name@@", name.encode())
-    return Build(name, files)
+    sums = {path: hashlib.sha256(body).hexdigest() for path, body in sorted(files.items())}
+    kept = {"build": name, "files": sums, "beside": sorted(beside)}
+    return Build(name, files, f"const KEPT = {json.dumps(kept)};\n{worker}", beside)
 
 
-def _shell() -> str:
+def _beside() -> dict[str, dict[str, str]]:
+    lettering = _fonts()
+    if not lettering:
+        return {}
+    total = hashlib.sha256("".join(f"{one} {sum_}\n" for one, sum_ in lettering.items()).encode())
+    return {f"fonts-{total.hexdigest()[:16]}": lettering}
+
+
+def _fonts() -> dict[str, str]:
+    """The page's own lettering by its address; the larger stand-in for other scripts is the phone's own."""
+    try:
+        prepared = fonts.font_files()
+    except fonts.FontMissing:
+        return {}
+    names = [f"{face.stem}.woff2" for face in fonts.FACES if face.family == fonts.FAMILY]
+    return {f"/fonts/{name}": hashlib.sha256(prepared[name].read_bytes()).hexdigest() for name in names}
+
+
+def _faces(beside: dict[str, dict[str, str]]) -> str:
+    # Worn when it is there at once; else the phone's own letters stay for this page, so that no line jumps.
+    known = {address for files in beside.values() for address in files}
+    if not any(address.startswith("/fonts/") for address in known):
+        return ""
+    own = [face for face in fonts.FACES if face.family == fonts.FAMILY]
+    return fonts.font_face_css("woff2", lambda name: f"/fonts/{name}", own, "optional")
+
+
+def _shell(scripts: list[str], beside: dict[str, dict[str, str]], offline: bool) -> str:
     now = {"asked": {q: False for q in CATALOGUE}, "spare": [], "said": {}, "flags": {}, "todo": []}
     parts = {s: groups(s, [q.name for q in questions_of(s)], now, {}, ()) for s in SECTIONS}
     drawers = {s: drawer(section_form(s)(data={}), now, place_titles()) for s in SECTIONS}
-    settings = {"build": "@@name@@", "sections": SECTIONS, "opening": _opening(), "engine": None}
-    return render_template(
-        "phone/shell.html", at=_ADDRESS, sheets=SHEETS, version=__version__, sections=SECTIONS, groups=parts,
+    settings = {
+        "build": "@@name@@", "sections": SECTIONS, "opening": _opening(), "engine": None, "beside": beside, "keep": offline,
+    }  # fmt: skip
+    # Drawn apart from any request: nothing of who asks can stand in it.
+    page = current_app.jinja_env.get_template("phone/shell.html")
+    return page.render(
+        at=_ADDRESS, sheets=(FACES, *SHEETS), scripts=scripts, version=__version__, sections=SECTIONS, groups=parts,
         draw=lambda section, names: drawers[section](names), questions=CATALOGUE, places=place_titles(),
         receipt=RECEIPT,
         settings=json.dumps(settings).replace("<", "\\u003c"),

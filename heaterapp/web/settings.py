@@ -7,11 +7,13 @@ Each later one wins. Names and meaning:
     PUBLIC_URL     address people reach the app under          HEATERAPP_PUBLIC_URL    none
     PROXIES        trusted reverse proxies in front, 0 to 5    HEATERAPP_PROXIES       0
     HOSTS          further host names that may be asked for    HEATERAPP_HOSTS         none
+    OFFLINE        whether phones keep their pages: yes or no  HEATERAPP_OFFLINE       yes
     RENDER         makes the papers of a record; None means heaterapp.certificate.render_files
     STORE          an archive that is open already; None means open the one in DATA_DIR
 
-With a PUBLIC_URL of https the session cookie is sent over https only. Everything
-else is Flask's own configuration.
+OFFLINE "no" takes the kept pages off every phone the next time it has a connection; what was
+typed there stays, and the pages work on line. With a PUBLIC_URL of https the session cookie is
+sent over https only. Everything else is Flask's own configuration.
 """
 
 from __future__ import annotations
@@ -35,6 +37,7 @@ DEFAULTS: dict[str, Any] = {
     "PUBLIC_URL": "",
     "PROXIES": 0,
     "HOSTS": "",
+    "OFFLINE": "yes",
     "RENDER": None,
     "STORE": None,
     "MAX_CONTENT_LENGTH": LARGEST_REQUEST,
@@ -54,6 +57,7 @@ ENVIRONMENT = {
     "HEATERAPP_PUBLIC_URL": "PUBLIC_URL",
     "HEATERAPP_PROXIES": "PROXIES",
     "HEATERAPP_HOSTS": "HOSTS",
+    "HEATERAPP_OFFLINE": "OFFLINE",
 }
 
 
@@ -72,6 +76,7 @@ def settled(given: Mapping[str, Any], environ: Mapping[str, str] | None = None) 
     said = {ours: environ[theirs] for theirs, ours in ENVIRONMENT.items() if environ.get(theirs)}
     config = {**DEFAULTS, **said, **given}
     config["PROXIES"] = _proxies(config["PROXIES"])
+    config["OFFLINE"] = _offline(config["OFFLINE"])
     address = _public_address(str(config["PUBLIC_URL"]))
     config["PUBLIC_URL"] = address
     if address.startswith("https:"):
@@ -121,6 +126,13 @@ def _proxies(value: object) -> int:
     if text not in {"0", "1", "2", "3", "4", "5"}:
         raise SettingWrong(f"HEATERAPP_PROXIES is {text[:40]!r}; a whole number from 0 to 5 was expected.")
     return int(text)
+
+
+def _offline(value: object) -> bool:
+    text = str(value)
+    if text not in {"yes", "no", "True", "False"}:
+        raise SettingWrong(f"HEATERAPP_OFFLINE is {text[:40]!r}; yes or no was expected.")
+    return text in {"yes", "True"}
 
 
 def _public_address(text: str) -> str:
