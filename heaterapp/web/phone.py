@@ -37,7 +37,7 @@ def version() -> Response:
 
 @blueprint.get("/sw.js")
 def worker() -> Response:
-    """Give the worker that keeps this build, for the pages with and without the last stroke of their address."""
+    """Give the worker that keeps this build, for `/phone` and all that stands under it."""
     answer = Response(build().worker, mimetype="text/javascript")
     answer.headers["Cache-Control"] = "no-cache"
     answer.headers["Service-Worker-Allowed"] = "/phone"

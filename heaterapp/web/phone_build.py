@@ -10,6 +10,8 @@ from __future__ import annotations
 import gzip
 import hashlib
 import json
+import posixpath
+import re
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -39,6 +41,8 @@ KINDS = {
     ".html": "text/html", ".webmanifest": "application/manifest+json",
 }  # fmt: skip
 SHELL = "shell.html"
+MAIN = "phone/main.js"
+IMPORTED = re.compile(r"""^(?:import|export)\b[^"';]*["'](\.[^"']+)["'];""", re.MULTILINE)
 MANIFEST = "manifest.webmanifest"
 ICONS = (
     ("icon.svg", "any", "any"), ("phone/icon-192.png", "192x192", "any"),
@@ -83,8 +87,7 @@ def _made() -> Build:
     beside = _beside()
     files[FACES] = _faces(beside).encode()
     files[MANIFEST] = _manifest().encode()
-    scripts = [path for path in sorted(files) if path.endswith(".js")]
-    files[SHELL] = _shell(scripts, beside, offline).encode()
+    files[SHELL] = _shell(_loaded(files), beside, offline).encode()
     worker = (static / (WORKER if offline else NO_WORKER)).read_text(encoding="utf-8")
     total = hashlib.sha256(worker.encode())
     for path, body in sorted(files.items()):
@@ -126,17 +129,32 @@ def _faces(beside: dict[str, dict[str, str]]) -> str:
     return fonts.font_face_css("woff2", lambda name: f"/fonts/{name}", own, "optional")
 
 
+def _loaded(files: dict[str, bytes]) -> list[str]:
+    """The scripts that the page's first one loads, itself first: asked for at once, not in turn."""
+    found, todo = {MAIN: None}, [MAIN]
+    while todo:
+        path = todo.pop()
+        for name in IMPORTED.findall(files[path].decode()):
+            one = posixpath.normpath(posixpath.join(posixpath.dirname(path), name))
+            if one not in found:
+                found[one] = None
+                todo.append(one)
+    return list(found)
+
+
 def _shell(scripts: list[str], beside: dict[str, dict[str, str]], offline: bool) -> str:
     now = {"asked": {q: False for q in CATALOGUE}, "spare": [], "said": {}, "flags": {}, "todo": []}
     parts = {s: groups(s, [q.name for q in questions_of(s)], now, {}, ()) for s in SECTIONS}
     drawers = {s: drawer(section_form(s)(data={}), now, place_titles()) for s in SECTIONS}
     settings = {
-        "build": "@@name@@", "sections": SECTIONS, "opening": _opening(), "engine": None, "beside": beside, "keep": offline,
+        "build": "@@name@@", "sections": SECTIONS, "opening": _opening(), "engine": None, "beside": beside,
+        "keep": offline,
     }  # fmt: skip
     # Drawn apart from any request: nothing of who asks can stand in it.
     page = current_app.jinja_env.get_template("phone/shell.html")
     return page.render(
-        at=_ADDRESS, sheets=(FACES, *SHEETS), scripts=scripts, version=__version__, sections=SECTIONS, groups=parts,
+        at=_ADDRESS, sheets=(FACES, *SHEETS), preloaded=scripts, version=__version__, sections=SECTIONS,
+        groups=parts,
         draw=lambda section, names: drawers[section](names), questions=CATALOGUE, places=place_titles(),
         receipt=RECEIPT,
         settings=json.dumps(settings).replace("<", "\\u003c"),

@@ -25,7 +25,7 @@ export function mayChange(draft) {
 }
 
 export function addressOf(draft) {
-  const said = (name) => draft.typed[name] ?? draft.answers[name] ?? "";
+  const said = (name) => draft.typed?.[name] ?? draft.answers?.[name] ?? "";
   return [said("address_street"), said("address_unit"), said("address_city")].filter(Boolean).join(", ") || "No address yet";
 }
 
@@ -38,14 +38,17 @@ export function clock(iso) {
 export function saver(draft, say) {
   let writing = null;
   let again = false;
+  let lost = "";
 
   async function write() {
     do {
       again = false;
       try {
         await store.put("drafts", structuredClone(draft));
+        lost = "";
         if (!again) say(`saved on this phone ${clock(new Date().toISOString())}`);
       } catch (fault) {
+        lost = fault.message;
         say(`not saved: ${fault.message} Save this job to a file, from the list of jobs.`, true);
       }
     } while (again);
@@ -61,6 +64,11 @@ export function saver(draft, say) {
     },
     get settled() {
       return writing ?? Promise.resolve();
+    },
+    // Resolves once all is kept. Raises Error where it is not.
+    async rest() {
+      while (writing) await writing;
+      if (lost) throw new Error(lost);
     },
   };
 }

@@ -4,6 +4,8 @@ import { FULL_MS, inWords, LOUD_MS, waitedFor } from "./age.js";
 import { api } from "./api.js";
 import { addressOf, begun, clock } from "./drafts.js";
 import { saveToFile, takeFromFile } from "./file.js";
+import { isNewer } from "./older.js";
+import { sayOfPhone } from "./staying.js";
 
 const WORDS = {
   draft: "in hand", ready: "signed, waits to be sent", sending: "being sent", retry: "waits for a connection", needs_you: "needs you",
@@ -46,7 +48,7 @@ export async function listView(app, says = "") {
     const link = one.querySelector("a");
     link.href = `#/${draft.id}/${draft.parcel ? "review" : draft.at}`;
     link.querySelector("b").textContent = addressOf(draft);
-    own("state").textContent = WORDS[draft.state] ?? draft.state;
+    own("state").textContent = isNewer(draft) ? "made by a newer version of this page" : WORDS[draft.state] ?? draft.state;
     own("saved-at").textContent = `saved on this phone ${clock(draft.changed_at)}`;
     own("problem").textContent = draft.problem?.says ?? "";
     own("problem").hidden = !draft.problem?.says;
@@ -112,7 +114,8 @@ export async function listView(app, says = "") {
   await fill();
   atOffice();
   const off = app.outbox?.onChange(fill);
-  return { node, title: "Jobs on this phone", signedIn: atOffice, close: async () => off?.() };
+  sayOfPhone(part("phone"), part("drafts").children.length + part("waiting").children.length > 0);
+  return { node, title: "Jobs on this phone", list: true, rest: async () => {}, signedIn: atOffice, close: async () => off?.() };
 }
 
 // What can be done with a job as it stands.
@@ -124,6 +127,10 @@ function* actsFor(app, draft, tell, fill) {
   };
   const way = (words, href) => Object.assign(document.createElement("a"), { className: "button", textContent: words, href });
   const code = draft.problem?.code;
+  if (isNewer(draft)) {
+    yield button("Save to a file", () => saveToFile(app, draft).catch((fault) => tell(fault.message)));
+    return;
+  }
   if (code === "sign_in") yield way("Sign in", "/sign-in?next=/phone/");
   if (code === "photo") {
     for (const { sha256: sum, kind } of draft.problem.photos) {

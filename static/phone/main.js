@@ -4,9 +4,13 @@ import * as server from "./api.js";
 import { beginView } from "./begin.js";
 import { clashView } from "./clash.js";
 import * as engine from "./engine.js";
+import { keepBeside } from "./keep.js";
 import { listView } from "./list.js";
+import { newerView } from "./newer-view.js";
+import { broughtUp, isNewer } from "./older.js";
 import { outbox } from "./outbox.js";
 import { photosPage } from "./photos-page.js";
+import { takePlace } from "./place.js";
 import { reviewView } from "./review.js";
 import { sectionView } from "./section.js";
 import { signView } from "./sign-view.js";
@@ -18,6 +22,7 @@ const main = document.getElementById("main");
 const line = document.querySelector("[data-line]");
 const views = { review: reviewView, photos: photosPage, sign: signView, clash: clashView };
 let shown = null;
+let updates = null;
 let turn = 0;
 
 const app = {
@@ -31,10 +36,19 @@ const app = {
     if (location.hash === `#/${way}`) show();
     else location.hash = `/${way}`;
   },
-  template: (name) => document.querySelector(`template[data-view="${name}"]`).content.cloneNode(true),
+  template,
   tell,
   counted,
 };
+
+// A section's markup is text until it is shown: a phone is slow to read them all.
+function template(name) {
+  const kept = document.querySelector(`[data-view="${name}"]`);
+  if (kept.content) return kept.content.cloneNode(true);
+  const made = document.createElement("template");
+  made.innerHTML = kept.textContent;
+  return made.content;
+}
 
 // A line above everything, for what concerns the whole phone; an empty text takes it away.
 function tell(text, bad = false) {
@@ -54,8 +68,10 @@ async function viewFor(way) {
   const [first, second, question] = way.split("/");
   if (!first) return listView(app);
   if (first === "new") return beginView(app);
-  const draft = await store.get("drafts", first);
-  if (!draft) return listView(app, "That job is not on this phone any more. What was sent stands below.");
+  const found = await store.get("drafts", first);
+  if (!found) return listView(app, "That job is not on this phone any more. What was sent stands below.");
+  if (isNewer(found)) return newerView(app, found);
+  const draft = broughtUp(found);
   if (views[second]) return views[second](app, draft);
   return sectionView(app, draft, settings.sections[second] ? second : draft.at, question);
 }
@@ -83,6 +99,7 @@ async function show() {
     scrollTo(0, 0);
     main.focus({ preventScroll: true });
   }
+  updates?.look();
 }
 
 function broken(fault) {
@@ -152,11 +169,12 @@ async function start() {
   engine.onState(sayWhereJudged);
   window.addEventListener("hashchange", show);
   await show();
+  takePlace();
   document.documentElement.dataset.ready = "yes";
-  await learnWho();
-  app.outbox.begin();
-  keepUpdated(app, () => shown?.close?.());
-  // The engine comes after the form: a slow phone can be typed on while it loads.
+  updates = keepUpdated(app, () => shown);
+  learnWho().then(() => app.outbox.begin());
+  // Lettering and engine come after the form: a slow phone can be typed on while they load.
+  await keepBeside(settings.beside);
   engine.start(settings.engine);
 }
 

@@ -11,14 +11,15 @@ export async function reviewView(app, draft) {
   for (const way of node.querySelectorAll("[data-way]")) way.hidden = draft.told ? !draft.told.order.includes(way.dataset.way) : false;
   part("photos").textContent = draft.photos.length ? `${draft.photos.length} taken` : "none yet";
   draft.at = "review";
-  saver(draft, () => {}).touch();
+  const keeper = saver(draft, () => {});
+  keeper.touch();
   let told = null;
   try {
     told = await app.ask({ do: "review", answers: { ...draft.answers } });
     if (told.error) throw new Error(told.error);
   } catch (fault) {
     part("lead").textContent = `Not judged yet: ${fault.message}. Everything is kept on this phone.`;
-    return { node, title: `Review, ${addressOf(draft)}` };
+    return { node, title: `Review, ${addressOf(draft)}`, rest: keeper.rest };
   }
   part("lead").textContent = `${told.outcome_words}.`;
   for (const one of node.querySelectorAll("[data-count]")) one.textContent = told.counts[one.dataset.count] ?? 0;
@@ -31,6 +32,7 @@ export async function reviewView(app, draft) {
   return {
     node,
     title: `Review, ${addressOf(draft)}`,
+    rest: keeper.rest,
     goTo: (section, name) => app.go(`${draft.id}/${section}/${name}`),
   };
 }

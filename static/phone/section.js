@@ -165,6 +165,7 @@ export async function sectionView(app, draft, section, question) {
     node,
     title: `${app.settings.sections[section]}, ${addressOf(draft)}`,
     strip: true,
+    rest: keeper.rest,
     ready: () => (question ? (find(question), true) : false),
     goTo: (other, name) => (!other || other === section ? find(name) : app.go(`${draft.id}/${other}/${name}`)),
     async close() {
