@@ -8,6 +8,8 @@ from pathlib import Path
 from flask import Blueprint, Response, abort, request
 
 from heaterapp.web.phone_build import KINDS, SHELL, build
+from heaterapp.web.phone_engine import POLICY
+from heaterapp.web.phone_engine import WORKER as ENGINE
 
 blueprint = Blueprint("phone", __name__, url_prefix="/phone")
 FOR_EVER = "public, max-age=31536000, immutable"
@@ -55,6 +57,8 @@ def _file(path: str, keep: str) -> Response:
         answer.headers["Content-Encoding"] = "gzip"
     answer.headers["Vary"] = "Accept-Encoding"
     answer.headers["Cache-Control"] = keep
+    if path == ENGINE:
+        answer.headers["Content-Security-Policy"] = POLICY
     answer.set_etag(f"{made.name}-{'z' if packed else 'p'}")
     return answer.make_conditional(request)
 

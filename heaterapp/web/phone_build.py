@@ -28,6 +28,8 @@ from heaterapp.rules import CATALOGUE, SECTIONS, Job, assess
 from heaterapp.sheet import live as sheet
 from heaterapp.sheet.groups import groups
 from heaterapp.web.fields import drawer
+from heaterapp.web.phone_engine import WORKER as ENGINE
+from heaterapp.web.phone_engine import for_the_page
 from heaterapp.web.places import place_titles
 
 SHEETS = ("app.css", "job.css", "drawing.css", "phone/phone.css")
@@ -147,7 +149,7 @@ def _shell(scripts: list[str], beside: dict[str, dict[str, str]], offline: bool)
     parts = {s: groups(s, [q.name for q in questions_of(s)], now, {}, ()) for s in SECTIONS}
     drawers = {s: drawer(section_form(s)(data={}), now, place_titles()) for s in SECTIONS}
     settings = {
-        "build": "@@name@@", "sections": SECTIONS, "opening": _opening(), "engine": None, "beside": beside,
+        "build": "@@name@@", "sections": SECTIONS, "opening": _opening(), "engine": for_the_page(_ADDRESS + ENGINE), "beside": beside,
         "keep": offline,
     }  # fmt: skip
     # Drawn apart from any request: nothing of who asks can stand in it.

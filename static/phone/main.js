@@ -143,7 +143,7 @@ async function countWaiting() {
 function sayWhereJudged() {
   const { way, loading, fault } = engine.state();
   const words = {
-    phone: "Judges on this phone, with or without signal.",
+    phone: fault ? `Judges on this phone. ${fault}` : "Judges on this phone, with or without signal.",
     server: fault ? `Judges at the office, with a signal only: ${fault}` : "Judges at the office, with a signal only.",
     none: "Cannot judge without a signal. What you type is kept.",
   };

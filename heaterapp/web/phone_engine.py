@@ -1,0 +1,104 @@
+"""What judges on the phone: the browser's Python, the rules and the pages' own code, each at an address
+that names its content, so that a phone keeps it and never mixes two versions."""
+
+from __future__ import annotations
+
+import hashlib
+from functools import lru_cache
+from typing import Any
+
+from flask import Blueprint, Response, abort, request
+
+from heaterapp import rules
+from heaterapp.phone_python import Packed, lock_text, packed_files, pages_zip, squeezed
+
+blueprint = Blueprint("phone_engine", __name__, url_prefix="/phone")
+FOR_EVER = "public, max-age=31536000, immutable"
+KINDS = {"mjs": "text/javascript", "wasm": "application/wasm", "zip": "application/zip"}
+WORKER = "phone/engine-worker.js"
+POLICY = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'"
+"""Of the worker alone: it compiles WebAssembly, which no page of ours may, and evaluates no text."""
+
+
+@lru_cache(maxsize=1)
+def _files() -> dict[str, Packed]:
+    # Once a process: what the pages were told stays what is served.
+    return packed_files()
+
+
+@lru_cache(maxsize=1)
+def _mark() -> str:
+    held = "".join(one.name + one.sha256 for one in _files().values())
+    return hashlib.sha256(held.encode()).hexdigest()[:16]
+
+
+@lru_cache(maxsize=4)
+def _pages_mark() -> str:
+    return hashlib.sha256(pages_zip()).hexdigest()[:16]
+
+
+def for_the_page(worker: str) -> dict[str, Any] | None:
+    """What a page hands to its engine: addresses, sizes, digests and the loader's lock; None where no Python was fetched.
+
+    worker  the address of the worker's script
+    """
+    if not _files():
+        return None
+    parts = [(f"engine/{_mark()}/{one.name}", one.sha256, one.size) for one in _files().values()]
+    ours = {f"rules/{rules.digest()}.zip": rules.ruleset_zip(), f"pages/{_pages_mark()}.zip": pages_zip()}
+    parts += [(path, hashlib.sha256(body).hexdigest(), len(body)) for path, body in ours.items()]
+    return {
+        "worker": worker,
+        "digest": rules.digest(),
+        "lock": lock_text(),
+        "files": [{"at": f"/phone/{path}", "sha256": sha256, "size": size} for path, sha256, size in parts],
+    }
+
+
+@blueprint.get("/engine/<mark>/<name>")
+def engine_file(mark: str, name: str) -> Response:
+    """Give one file of the browser's Python."""
+    held = _files().get(name)
+    if held is None or mark != _mark():
+        abort(404)
+    return _packed(held.read, held.sha256, name.rpartition(".")[2])
+
+
+@blueprint.get("/rules/<digest>.zip")
+def rules_file(digest: str) -> Response:
+    """Give the ruleset, as it is kept with every certificate that it judged."""
+    if digest != rules.digest():
+        abort(404)
+    return _packed(_rules, digest, "zip")
+
+
+@blueprint.get("/pages/<mark>.zip")
+def pages_file(mark: str) -> Response:
+    """Give what fills in and says a job's pages."""
+    if mark != _pages_mark():
+        abort(404)
+    return _packed(_pages, mark, "zip")
+
+
+@lru_cache(maxsize=3)
+def _rules(encoding: str) -> bytes:
+    return squeezed(rules.ruleset_zip(), encoding)
+
+
+@lru_cache(maxsize=3)
+def _pages(encoding: str) -> bytes:
+    return squeezed(pages_zip(), encoding)
+
+
+def _packed(read: Any, mark: str, kind: str) -> Response:
+    encoding = request.accept_encodings.best_match(("br", "gzip", "identity"), default="identity")
+    answer = Response(mimetype=KINDS[kind])
+    answer.set_etag(f"{mark[:16]}-{encoding}")
+    answer.headers["Cache-Control"] = FOR_EVER
+    answer.headers["Vary"] = "Accept-Encoding"
+    if encoding != "identity":
+        answer.headers["Content-Encoding"] = encoding
+    answer.make_conditional(request)
+    if answer.status_code == 200:
+        answer.data = read(encoding)
+    return answer

@@ -1,0 +1,149 @@
+// Judges on the phone: loads the browser's Python, the rules and the pages' own code, and answers wishes by the
+// same door as the server. Takes {files, digest, lock} once, then {id, wish}; gives {loaded}, {up}, {fault}, {id, told, ms}.
+
+const SHELF = "engine";
+const STEP_BYTES = 250_000;
+
+let door = null;
+
+self.addEventListener("message", ({ data }) => (data.files ? begin(data) : answer(data)));
+
+async function begin({ files, digest, lock }) {
+  try {
+    const shelf = await openShelf();
+    const { bytes, kept } = await bring(files, shelf);
+    await load(files, bytes, digest, lock);
+    postMessage({ up: true, kept });
+    await clear(shelf, files);
+  } catch (fault) {
+    postMessage({ fault: fault?.message || String(fault) });
+  }
+}
+
+function answer({ id, wish }) {
+  const from = performance.now();
+  try {
+    const told = door(wish);
+    postMessage({ id, told, ms: performance.now() - from });
+  } catch (fault) {
+    postMessage({ id, fault: fault?.message || String(fault) });
+  }
+}
+
+// A browser that keeps nothing (private, or full) can still judge while the page stands.
+async function openShelf() {
+  try {
+    return await caches.open(SHELF);
+  } catch {
+    return null;
+  }
+}
+
+async function bring(files, shelf) {
+  let loaded = 0;
+  let told = 0;
+  let kept = Boolean(shelf);
+  const more = (count) => {
+    loaded += count;
+    if (loaded - told < STEP_BYTES) return;
+    told = loaded;
+    postMessage({ loaded });
+  };
+  const bytes = await Promise.all(
+    files.map(async (file) => {
+      const here = await held(shelf, file);
+      if (here) {
+        more(file.size);
+        return here;
+      }
+      const fetched = await fetched_(file, more);
+      try {
+        const headers = { "Content-Type": fetched.type };
+        await shelf?.put(file.at, new Response(fetched.body, { headers }));
+      } catch {
+        kept = false;
+      }
+      return fetched.body;
+    }),
+  );
+  return { bytes, kept };
+}
+
+async function held(shelf, file) {
+  const there = await shelf?.match(file.at);
+  if (!there) return null;
+  const body = new Uint8Array(await there.arrayBuffer());
+  if (await whole(body, file)) return body;
+  await shelf.delete(file.at);
+  return null;
+}
+
+async function fetched_(file, more) {
+  const reply = await fetch(file.at);
+  if (!reply.ok) throw new Error(`${name(file)}: the server said ${reply.status}`);
+  const body = new Uint8Array(file.size);
+  const reader = reply.body.getReader();
+  let at = 0;
+  for (;;) {
+    const { done, value } = await reader.read();
+    if (done) break;
+    if (at + value.length > file.size) throw new Error(`${name(file)} is not the file this page was made for`);
+    body.set(value, at);
+    at += value.length;
+    more(value.length);
+  }
+  if (at < file.size || !(await whole(body, file))) throw new Error(`${name(file)} did not come whole`);
+  return { body, type: reply.headers.get("Content-Type") };
+}
+
+async function whole(body, file) {
+  if (body.length !== file.size) return false;
+  const sum = new Uint8Array(await crypto.subtle.digest("SHA-256", body));
+  return [...sum].map((byte) => byte.toString(16).padStart(2, "0")).join("") === file.sha256;
+}
+
+const name = (file) => file.at.split("/").pop();
+
+async function load(files, bytes, digest, lock) {
+  const at = (end) => files.findIndex((file) => file.at.endsWith(end));
+  const place = files[at("/pyodide.mjs")].at;
+  const indexURL = new URL(place.slice(0, place.lastIndexOf("/") + 1), location).href;
+  lend(files, bytes);
+  const { loadPyodide } = await import(`${indexURL}pyodide.mjs`);
+  const python = await loadPyodide({ indexURL, lockFileContents: lock });
+  for (const path of ["/rules/", "/pages/"]) {
+    python.unpackArchive(bytes[files.findIndex((file) => file.at.includes(path))], "zip", { extractDir: "/app" });
+  }
+  const [call, here] = python.runPython(BEGIN);
+  if (here !== digest) throw new Error("the rules that came are not the ones this page was made for");
+  door = call;
+}
+
+// What was fetched and compared already is not fetched again.
+function lend(files, bytes) {
+  const own = self.fetch.bind(self);
+  const lent = new Map(files.map((file, at) => [new URL(file.at, location).href, bytes[at]]));
+  self.fetch = (what, how) => {
+    const address = String(what.url ?? what);
+    if (!lent.has(address)) return own(what, how);
+    const type = address.endsWith(".wasm") ? "application/wasm" : "application/octet-stream";
+    return Promise.resolve(new Response(lent.get(address), { headers: { "Content-Type": type } }));
+  };
+}
+
+const BEGIN = `
+import sys
+sys.path.insert(0, "/app")
+sys.dont_write_bytecode = True
+from heaterapp.filling.door import call
+from heaterapp.rules import digest
+from pyodide.ffi import to_js
+to_js([call, digest()])
+`;
+
+// Of the versions before this one nothing is kept.
+async function clear(shelf, files) {
+  const now = new Set(files.map((file) => new URL(file.at, location).href));
+  const there = (await shelf?.keys()) ?? [];
+  await Promise.all(there.filter((one) => !now.has(one.url)).map((one) => shelf.delete(one)));
+}
