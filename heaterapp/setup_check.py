@@ -21,7 +21,7 @@ LIBRARIES = {
     "libharfbuzz-subset.so.0": "libharfbuzz-subset0",
 }
 MODULES = (
-    "alembic", "argon2", "flask", "flask_wtf", "fontTools", "jinja2", "PIL", "segno", "sqlalchemy",
+    "alembic", "argon2", "brotli", "flask", "flask_wtf", "fontTools", "jinja2", "PIL", "segno", "sqlalchemy",
     "waitress", "weasyprint", "wtforms",
 )
 

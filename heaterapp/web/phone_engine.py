@@ -38,9 +38,10 @@ def _pages_mark() -> str:
 
 
 def for_the_page(worker: str) -> dict[str, Any] | None:
-    """What a page hands to its engine: addresses, sizes, digests and the loader's lock; None where no Python was fetched.
+    """What a page hands to its engine: addresses, sizes, digests, and what the loader asks for.
 
-    worker  the address of the worker's script
+    worker   the address of the worker's script
+    returns  None where no Python for phones was fetched
     """
     if not _files():
         return None
