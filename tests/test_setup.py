@@ -1,7 +1,9 @@
 """Set-up: pinned requirements, the two scripts, the fonts, the start-up check, and what may lie where."""
 
+import json
 import os
 import re
+import shutil
 import socket
 import subprocess
 import tomllib
@@ -15,7 +17,7 @@ from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
 import heaterapp
-from heaterapp import fonts, setup_check
+from heaterapp import fonts, phone_python, setup_check
 
 PROJECT = Path(__file__).resolve().parent.parent
 PYPROJECT = tomllib.loads((PROJECT / "pyproject.toml").read_text("utf-8"))
@@ -137,6 +139,34 @@ def test_start_installs_what_the_check_asks_for():
     steps = (PROJECT / ".ci" / "steps").read_text("utf-8")
     listed = set(re.search(r'^LIBRARIES="([^"]+)"', steps, re.MULTILINE).group(1).split())
     assert listed == {*setup_check.LIBRARIES.values(), *(face.package for face in fonts.FACES)}
+
+
+def test_the_python_for_phones_is_pinned_and_every_file_used_is_compared():
+    wanted = json.loads((PROJECT / ".ci" / "engine-package.json").read_text("utf-8"))["dependencies"]
+    assert re.fullmatch(r"\d+\.\d+\.\d+", wanted["pyodide"])
+    lines = (PROJECT / ".ci" / "pyodide.sha256").read_text("ascii").splitlines()
+    named = dict(reversed(line.split("  ")) for line in lines)
+    used = {*phone_python.FILES, phone_python.LOCK}
+    assert named.keys() == {f".cache/pyodide/node_modules/pyodide/{name}" for name in used}
+    assert all(re.fullmatch("[0-9a-f]{64}", digest) for digest in named.values())
+
+
+@pytest.mark.parametrize("lacks", ["npm", "the files it was checked with", "packing"])
+def test_set_up_goes_on_without_the_python_for_phones(tmp_path, lacks):
+    (tmp_path / ".ci").mkdir()
+    for name in ("steps", "pyodide.sha256", "engine-package.json"):
+        shutil.copy(PROJECT / ".ci" / name, tmp_path / ".ci" / name)
+    shutil.copy(PROJECT / ".npmrc", tmp_path)
+    played = {
+        "npm": "npm() { return 1; }",
+        "the files it was checked with": "npm() { mkdir -p .cache/pyodide/node_modules/pyodide; }",
+        "packing": "npm() { return 1; }\nsha256sum() { return 0; }\nVENV_PYTHON=false",
+    }[lacks]
+    script = f"set -eu\n. .ci/steps\n{played}\ncommand() {{ :; }}\nSTEPS=1\nprepare_phone_python\necho went on"
+    done = subprocess.run(["sh", "-c", script], cwd=tmp_path, capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    assert "phones will have answers judged at this server" in done.stdout
+    assert done.stdout.endswith("went on\n")
 
 
 def test_a_library_that_does_not_exist_does_not_load():

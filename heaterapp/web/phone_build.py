@@ -29,7 +29,7 @@ from heaterapp.sheet import live as sheet
 from heaterapp.sheet.groups import groups
 from heaterapp.web.fields import drawer
 from heaterapp.web.phone_engine import WORKER as ENGINE
-from heaterapp.web.phone_engine import for_the_page
+from heaterapp.web.phone_engine import engine_shelves, for_the_page
 from heaterapp.web.places import place_titles
 
 SHEETS = ("app.css", "job.css", "drawing.css", "phone/phone.css")
@@ -100,16 +100,16 @@ def _made() -> Build:
         files[path] = files[path].replace(_ADDRESS.encode(), f"/phone/{name}/".encode())
         files[path] = files[path].replace(b"@@name@@", name.encode())
     sums = {path: hashlib.sha256(body).hexdigest() for path, body in sorted(files.items())}
-    kept = {"build": name, "files": sums, "beside": sorted(beside)}
+    kept = {"build": name, "files": sums, "beside": sorted(beside), "engine": engine_shelves()}
     return Build(name, files, f"const KEPT = {json.dumps(kept)};\n{worker}", beside)
 
 
 def _beside() -> dict[str, dict[str, str]]:
     lettering = _fonts()
     if not lettering:
-        return {}
+        return engine_shelves()
     total = hashlib.sha256("".join(f"{one} {sum_}\n" for one, sum_ in lettering.items()).encode())
-    return {f"fonts-{total.hexdigest()[:16]}": lettering}
+    return {f"fonts-{total.hexdigest()[:16]}": lettering, **engine_shelves()}
 
 
 def _fonts() -> dict[str, str]:
@@ -149,8 +149,8 @@ def _shell(scripts: list[str], beside: dict[str, dict[str, str]], offline: bool)
     parts = {s: groups(s, [q.name for q in questions_of(s)], now, {}, ()) for s in SECTIONS}
     drawers = {s: drawer(section_form(s)(data={}), now, place_titles()) for s in SECTIONS}
     settings = {
-        "build": "@@name@@", "sections": SECTIONS, "opening": _opening(), "engine": for_the_page(_ADDRESS + ENGINE), "beside": beside,
-        "keep": offline,
+        "build": "@@name@@", "sections": SECTIONS, "opening": _opening(), "beside": beside, "keep": offline,
+        "engine": for_the_page(_ADDRESS + ENGINE),
     }  # fmt: skip
     # Drawn apart from any request: nothing of who asks can stand in it.
     page = current_app.jinja_env.get_template("phone/shell.html")

@@ -5,9 +5,10 @@ from __future__ import annotations
 
 import hashlib
 from functools import lru_cache
+from pathlib import Path
 from typing import Any
 
-from flask import Blueprint, Response, abort, request
+from flask import Blueprint, Response, abort, current_app, request
 
 from heaterapp import rules
 from heaterapp.phone_python import Packed, lock_text, packed_files, pages_zip, squeezed
@@ -20,19 +21,25 @@ POLICY = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; connect-src 
 """Of the worker alone: it compiles WebAssembly, which no page of ours may, and evaluates no text."""
 
 
-@lru_cache(maxsize=1)
 def _files() -> dict[str, Packed]:
-    # Once a process: what the pages were told stays what is served.
-    return packed_files()
+    # Once an app: what its pages were told stays what is served.
+    held = current_app.extensions.get("phone_python")
+    if held is None:
+        held = current_app.extensions["phone_python"] = packed_files(_folder())
+    return dict(held)
 
 
-@lru_cache(maxsize=1)
+def _folder() -> Path | None:
+    named = current_app.config["ENGINE_DIR"]
+    return Path(named) if named else None
+
+
 def _mark() -> str:
     held = "".join(one.name + one.sha256 for one in _files().values())
     return hashlib.sha256(held.encode()).hexdigest()[:16]
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=1)
 def _pages_mark() -> str:
     return hashlib.sha256(pages_zip()).hexdigest()[:16]
 
@@ -45,14 +52,25 @@ def for_the_page(worker: str) -> dict[str, Any] | None:
     """
     if not _files():
         return None
-    parts = [(f"engine/{_mark()}/{one.name}", one.sha256, one.size) for one in _files().values()]
+    files = [part for parts in _shelves().values() for part in parts]
+    return {"worker": worker, "digest": rules.digest(), "lock": lock_text(_folder()), "files": files}
+
+
+def engine_shelves() -> dict[str, dict[str, str]]:
+    """The phone's caches for the engine, by name: address -> SHA-256. The rules change oftener than the Python."""
+    return {shelf: {part["at"]: part["sha256"] for part in parts} for shelf, parts in _shelves().items()}
+
+
+def _shelves() -> dict[str, list[dict[str, Any]]]:
+    if not _files():
+        return {}
+    python = [(f"engine/{_mark()}/{one.name}", one.sha256, one.size) for one in _files().values()]
     ours = {f"rules/{rules.digest()}.zip": rules.ruleset_zip(), f"pages/{_pages_mark()}.zip": pages_zip()}
-    parts += [(path, hashlib.sha256(body).hexdigest(), len(body)) for path, body in ours.items()]
+    own = [(path, hashlib.sha256(body).hexdigest(), len(body)) for path, body in ours.items()]
+    version = hashlib.sha256("".join(ours).encode()).hexdigest()[:16]
     return {
-        "worker": worker,
-        "digest": rules.digest(),
-        "lock": lock_text(),
-        "files": [{"at": f"/phone/{path}", "sha256": sha256, "size": size} for path, sha256, size in parts],
+        shelf: [{"shelf": shelf, "at": f"/phone/{path}", "sha256": sha256, "size": size} for path, sha256, size in parts]
+        for shelf, parts in ((f"engine-{_mark()}", python), (f"rules-{version}", own))
     }
 
 

@@ -8,6 +8,7 @@ Each later one wins. Names and meaning:
     PROXIES        trusted reverse proxies in front, 0 to 5    HEATERAPP_PROXIES       0
     HOSTS          further host names that may be asked for    HEATERAPP_HOSTS         none
     OFFLINE        whether phones keep their pages: yes or no  HEATERAPP_OFFLINE       yes
+    ENGINE_DIR     folder of the Python for phones             HEATERAPP_ENGINE        .cache/pyodide here
     RENDER         makes the papers of a record; None means heaterapp.certificate.render_files
     STORE          an archive that is open already; None means open the one in DATA_DIR
 
@@ -38,6 +39,7 @@ DEFAULTS: dict[str, Any] = {
     "PROXIES": 0,
     "HOSTS": "",
     "OFFLINE": "yes",
+    "ENGINE_DIR": None,
     "RENDER": None,
     "STORE": None,
     "MAX_CONTENT_LENGTH": LARGEST_REQUEST,
@@ -58,6 +60,7 @@ ENVIRONMENT = {
     "HEATERAPP_PROXIES": "PROXIES",
     "HEATERAPP_HOSTS": "HOSTS",
     "HEATERAPP_OFFLINE": "OFFLINE",
+    "HEATERAPP_ENGINE": "ENGINE_DIR",
 }
 
 

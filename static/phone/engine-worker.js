@@ -1,20 +1,18 @@
 // Judges on the phone: loads the browser's Python, the rules and the pages' own code, and answers wishes by the
-// same door as the server. Takes {files, digest, lock} once, then {id, wish}; gives {loaded}, {up}, {fault}, {id, told, ms}.
+// same door as the server. Takes {files, digest, lock, keep} once, then {id, wish}; gives {loaded}, {up}, {fault}, {id, told, ms}.
 
-const SHELF = "engine";
+const WHOLE = "/phone/whole";
 const STEP_BYTES = 250_000;
 
 let door = null;
 
 self.addEventListener("message", ({ data }) => (data.files ? begin(data) : answer(data)));
 
-async function begin({ files, digest, lock }) {
+async function begin({ files, digest, lock, keep }) {
   try {
-    const shelf = await openShelf();
-    const { bytes, kept } = await bring(files, shelf);
+    const { bytes, kept } = await bring(files, keep);
     await load(files, bytes, digest, lock);
     postMessage({ up: true, kept });
-    await clear(shelf, files);
   } catch (fault) {
     postMessage({ fault: fault?.message || String(fault) });
   }
@@ -30,43 +28,50 @@ function answer({ id, wish }) {
   }
 }
 
-// A browser that keeps nothing (private, or full) can still judge while the page stands.
-async function openShelf() {
-  try {
-    return await caches.open(SHELF);
-  } catch {
-    return null;
-  }
-}
-
-async function bring(files, shelf) {
+async function bring(files, keep) {
   let loaded = 0;
   let told = 0;
-  let kept = Boolean(shelf);
   const more = (count) => {
     loaded += count;
     if (loaded - told < STEP_BYTES) return;
     told = loaded;
     postMessage({ loaded });
   };
+  const shelves = new Map();
+  for (const { shelf } of files) shelves.set(shelf, keep ? await openShelf(shelf) : null);
+  const lost = new Set();
   const bytes = await Promise.all(
     files.map(async (file) => {
+      const shelf = shelves.get(file.shelf);
       const here = await held(shelf, file);
       if (here) {
         more(file.size);
         return here;
       }
-      const fetched = await fetched_(file, more);
+      const { body, type } = await fetched(file, more);
       try {
-        const headers = { "Content-Type": fetched.type };
-        await shelf?.put(file.at, new Response(fetched.body, { headers }));
+        await shelf?.put(file.at, new Response(body, { headers: { "Content-Type": type } }));
       } catch {
-        kept = false;
+        lost.add(file.shelf);
       }
-      return fetched.body;
+      return body;
     }),
   );
+  let kept = true;
+  for (const [name, shelf] of shelves) {
+    if (!shelf || lost.has(name)) kept = false;
+    else await shelf.put(WHOLE, new Response(""));
+  }
   return { bytes, kept };
+}
+
+// A browser that keeps nothing (private, or full) can still judge while the page stands.
+async function openShelf(name) {
+  try {
+    return await caches.open(name);
+  } catch {
+    return null;
+  }
 }
 
 async function held(shelf, file) {
@@ -78,7 +83,7 @@ async function held(shelf, file) {
   return null;
 }
 
-async function fetched_(file, more) {
+async function fetched(file, more) {
   const reply = await fetch(file.at);
   if (!reply.ok) throw new Error(`${name(file)}: the server said ${reply.status}`);
   const body = new Uint8Array(file.size);
@@ -140,10 +145,3 @@ from heaterapp.rules import digest
 from pyodide.ffi import to_js
 to_js([call, digest()])
 `;
-
-// Of the versions before this one nothing is kept.
-async function clear(shelf, files) {
-  const now = new Set(files.map((file) => new URL(file.at, location).href));
-  const there = (await shelf?.keys()) ?? [];
-  await Promise.all(there.filter((one) => !now.has(one.url)).map((one) => shelf.delete(one)));
-}

@@ -19,7 +19,7 @@ let later = 0;
 const waiting = new Map();
 const listeners = new Set();
 
-// given  {worker, digest, lock, files}, or null where this server has no engine for phones
+// given  {worker, digest, lock, files, keep}, or null where this server has no engine for phones
 export function start(what) {
   given = what;
   if (!given) return;
@@ -95,7 +95,7 @@ function load() {
     if (worker === mine) failed(`The engine could not be loaded: ${event.message || "its script did not come"}.`, true);
   });
   patience();
-  mine.postMessage({ files: given.files, digest: given.digest, lock: given.lock });
+  mine.postMessage({ files: given.files, digest: given.digest, lock: given.lock, keep: given.keep });
   tell();
 }
 
@@ -121,7 +121,7 @@ function heard(data, total) {
     up = true;
     loading = null;
     failures = 0;
-    fault = data.kept ? null : "The engine could not be kept on this phone: without a signal it will not be there next time.";
+    fault = data.kept || !given.keep ? null : "The engine could not be kept on this phone: without a signal it will not be there next time.";
     tell();
   } else if (data.fault) {
     failed(`The engine could not be loaded: ${data.fault}.`, true);

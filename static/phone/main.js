@@ -174,8 +174,9 @@ async function start() {
   updates = keepUpdated(app, () => shown);
   learnWho().then(() => app.outbox.begin());
   // Lettering and engine come after the form: a slow phone can be typed on while they load.
-  await keepBeside(settings.beside);
-  engine.start(settings.engine);
+  const own = new Set(settings.engine?.files.map(({ shelf }) => shelf));
+  await keepBeside(Object.fromEntries(Object.entries(settings.beside).filter(([name]) => !own.has(name))));
+  engine.start(settings.engine && { ...settings.engine, keep: settings.keep && Boolean(navigator.serviceWorker) });
 }
 
 start();

@@ -1,6 +1,7 @@
 // Keeps one build of the shell on the phone, and gives it without a connection. KEPT is written above by the server:
-// the build's name, its files with their SHA-256, and the names of the caches that lie beside it. Whatever else the
-// server answers (who is signed in, jobs, verdicts, its own pages) goes past this worker, and is never kept.
+// the build's name, its files with their SHA-256, the names of the caches that lie beside it, and what the engine is
+// made of. Whatever else the server answers (who is signed in, jobs, verdicts, its own pages) goes past this worker,
+// and is never kept.
 
 const SHELF = `shell-${KEPT.build}`;
 const AT = `/phone/${KEPT.build}/`;
@@ -20,10 +21,24 @@ async function keepAll() {
   const shelf = await caches.open(SHELF);
   try {
     await Promise.all(Object.entries(KEPT.files).map(([path, sum]) => keepOne(shelf, AT + path, sum)));
+    await keepEngine();
   } catch (fault) {
     const { active } = self.registration;
     if (!active || (await saysOf(active))?.build !== KEPT.build) await caches.delete(SHELF);
     throw fault;
+  }
+}
+
+// A phone that judges by itself must do so in the newer build too, from its first moment: what of the engine is
+// another one comes with the build. The first time the page fetches it, once its form can be used.
+async function keepEngine() {
+  const there = await caches.keys();
+  if (!there.some((name) => name.startsWith("engine-"))) return;
+  for (const [name, files] of Object.entries(KEPT.engine)) {
+    const shelf = await caches.open(name);
+    if (await shelf.match(WHOLE)) continue;
+    await Promise.all(Object.entries(files).map(([address, sum]) => keepOne(shelf, address, sum)));
+    await shelf.put(WHOLE, new Response(""));
   }
 }
 

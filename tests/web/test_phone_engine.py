@@ -1,0 +1,146 @@
+"""What judges on the phone, as it is served: by its content, packed, kept for ever, and allowed nothing more than it needs."""
+
+from __future__ import annotations
+
+import gzip
+import hashlib
+import io
+import json
+import re
+import subprocess
+import sys
+import zipfile
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import brotli
+import pytest
+from flask import Flask
+
+from heaterapp import create_app, phone_python, rules
+from heaterapp.filling import door
+from heaterapp.web.phone_engine import POLICY
+from heaterapp.web.security import POLICY as OF_PAGES
+
+JOBS = Path(__file__).parent.parent / "jobs"
+UNPACK: dict[str | None, Callable[[bytes], bytes]] = {"br": brotli.decompress, "gzip": gzip.decompress, None: bytes}
+
+
+@pytest.fixture
+def brought(tmp_path: Path) -> Path:
+    """A folder as npm leaves it, with small files in place of the large ones."""
+    folder = tmp_path / "pyodide"
+    own = folder / "node_modules" / "pyodide"
+    own.mkdir(parents=True)
+    for name in phone_python.FILES:
+        (own / name).write_bytes(f"{name}\n".encode() * 500)
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as library:
+        library.writestr("json/__init__.py", "text = 1\n" * 900)
+    (own / phone_python.LIBRARY).write_bytes(held.getvalue())
+    (own / phone_python.LOCK).write_text(json.dumps({"info": {"abi_version": "7"}, "packages": {"numpy": {}}}))
+    return folder
+
+
+@pytest.fixture
+def phone(brought: Path, tmp_path: Path) -> Iterator[Flask]:
+    phone_python.pack(brought)
+    built = create_app(DATA_DIR=str(tmp_path / "data"), TESTING=True, SECRET_KEY="test" * 8, ENGINE_DIR=str(brought))
+    yield built
+    built.extensions["archive"].close()
+
+
+def _settings(app: Flask) -> Any:
+    page = app.test_client().get("/phone/").get_data(as_text=True)
+    found = re.search(r'<script type="application/json" id="settings">(.*?)</script>', page, re.S)
+    assert found
+    return json.loads(found.group(1))["engine"]
+
+
+@pytest.mark.parametrize("accepted", ["br, gzip", "gzip", ""])
+def test_every_part_comes_as_the_page_was_told(phone: Flask, accepted: str) -> None:
+    told = _settings(phone)
+    assert len(told["files"]) == len(phone_python.FILES) + 2
+    for part in told["files"]:
+        answer = phone.test_client().get(part["at"], headers={"Accept-Encoding": accepted})
+        assert answer.status_code == 200
+        encoding = answer.headers.get("Content-Encoding")
+        assert encoding == (accepted.split(",")[0] or None)
+        body = UNPACK[encoding](answer.data)
+        assert (len(body), hashlib.sha256(body).hexdigest()) == (part["size"], part["sha256"])
+        assert answer.headers["Cache-Control"] == "public, max-age=31536000, immutable"
+        assert answer.headers["Vary"] == "Accept-Encoding"
+        again = phone.test_client().get(
+            part["at"], headers={"Accept-Encoding": accepted, "If-None-Match": answer.headers["ETag"]}
+        )
+        assert (again.status_code, again.data) == (304, b"")
+
+
+def test_each_is_named_as_what_it_is(phone: Flask) -> None:
+    kinds = {part["at"].rpartition(".")[2]: phone.test_client().get(part["at"]).mimetype for part in _settings(phone)["files"]}
+    assert kinds == {"mjs": "text/javascript", "wasm": "application/wasm", "zip": "application/zip"}
+
+
+def test_the_rules_are_those_kept_with_every_certificate(phone: Flask) -> None:
+    told = _settings(phone)
+    assert told["digest"] == rules.digest()
+    answer = phone.test_client().get(f"/phone/rules/{rules.digest()}.zip")
+    assert answer.data == rules.ruleset_zip()
+
+
+def test_the_pages_code_lies_beside_the_rules_and_needs_nothing_else() -> None:
+    with zipfile.ZipFile(io.BytesIO(phone_python.pages_zip())) as held:
+        names = held.namelist()
+    assert {"heaterapp/filling/door.py", "heaterapp/sheet/live.py", "heaterapp/sheet/draw/__init__.py"} <= set(names)
+    assert {name.split("/")[1] for name in names} == {"sheet", "filling"}
+
+
+def test_the_two_zips_answer_on_bare_python_as_the_server_does(tmp_path: Path) -> None:
+    for whole in (rules.ruleset_zip(), phone_python.pages_zip()):
+        zipfile.ZipFile(io.BytesIO(whole)).extractall(tmp_path)
+    answers = json.loads((JOBS / "gas_storage_us_ca.json").read_text(encoding="utf-8"))["answers"]
+    wish = json.dumps({"do": "told", "answers": answers, "changes": {}, "unread": [], "section": "place"})
+    script = "import sys; sys.path.insert(0, '.'); from heaterapp.filling.door import call; print(call(sys.stdin.read()))"
+    done = subprocess.run(
+        [sys.executable, "-I", "-S", "-c", script], cwd=tmp_path, input=wish, capture_output=True, text=True, check=True
+    )
+    assert done.stdout == door.call(wish) + "\n"
+
+
+def test_an_address_of_other_content_is_not_found(phone: Flask) -> None:
+    mark = _settings(phone)["files"][0]["at"].split("/")[3]
+    wrong = ["/phone/engine/0123456789abcdef/pyodide.mjs", f"/phone/engine/{mark}/packed.sha256", f"/phone/engine/{mark}/pyodide.mjs.br",
+             "/phone/rules/0123.zip", "/phone/pages/0123.zip", f"/phone/engine/{mark}/..%2fpyodide-lock.json"]  # fmt: skip
+    assert {phone.test_client().get(path).status_code for path in wrong} == {404}
+
+
+def test_only_the_worker_may_compile_webassembly_and_nobody_evaluates_text(phone: Flask) -> None:
+    client, told = phone.test_client(), _settings(phone)
+    assert client.get(told["worker"]).headers["Content-Security-Policy"] == POLICY
+    assert "'wasm-unsafe-eval'" in POLICY
+    assert "'unsafe-eval'" not in POLICY + OF_PAGES
+    for path in ("/phone/", "/phone/sw.js", told["files"][0]["at"], told["worker"].replace("-worker", "")):
+        assert client.get(path).headers["Content-Security-Policy"] == OF_PAGES
+
+
+def test_without_it_the_page_is_told_that_there_is_none(app: Flask, tmp_path: Path) -> None:
+    app.config["ENGINE_DIR"] = str(tmp_path / "nowhere")
+    assert _settings(app) is None
+
+
+def test_packing_again_writes_nothing_and_a_part_that_is_gone_is_packed_again(brought: Path) -> None:
+    assert phone_python.pack(brought)
+    assert not phone_python.pack(brought)
+    (brought / "packed" / "pyodide.asm.wasm.br").unlink()
+    assert phone_python.packed_files(brought) == {}
+    assert phone_python.pack(brought)
+    assert tuple(phone_python.packed_files(brought)) == phone_python.FILES
+    assert json.loads(phone_python.lock_text(brought)) == {"info": {"abi_version": "7"}, "packages": {}}
+
+
+def test_a_missing_part_is_named(brought: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    (brought / "node_modules" / "pyodide" / "pyodide.asm.wasm").unlink()
+    monkeypatch.setenv("HEATERAPP_ENGINE", str(brought))
+    assert phone_python.main() == 1
+    assert "pyodide.asm.wasm" in capsys.readouterr().err
