@@ -57,7 +57,7 @@ def for_the_page(worker: str) -> dict[str, Any] | None:
 
 
 def engine_shelves() -> dict[str, dict[str, str]]:
-    """The phone's caches for the engine, by name: address -> SHA-256. The rules change oftener than the Python."""
+    """The phone's caches for the engine by name: address -> SHA-256. Rules change oftener than the Python."""
     return {shelf: {part["at"]: part["sha256"] for part in parts} for shelf, parts in _shelves().items()}
 
 
@@ -68,10 +68,12 @@ def _shelves() -> dict[str, list[dict[str, Any]]]:
     ours = {f"rules/{rules.digest()}.zip": rules.ruleset_zip(), f"pages/{_pages_mark()}.zip": pages_zip()}
     own = [(path, hashlib.sha256(body).hexdigest(), len(body)) for path, body in ours.items()]
     version = hashlib.sha256("".join(ours).encode()).hexdigest()[:16]
-    return {
-        shelf: [{"shelf": shelf, "at": f"/phone/{path}", "sha256": sha256, "size": size} for path, sha256, size in parts]
-        for shelf, parts in ((f"engine-{_mark()}", python), (f"rules-{version}", own))
-    }
+    both = {f"engine-{_mark()}": python, f"rules-{version}": own}
+    return {name: [_part(name, *one) for one in parts] for name, parts in both.items()}
+
+
+def _part(shelf: str, path: str, sha256: str, size: int) -> dict[str, Any]:
+    return {"shelf": shelf, "at": f"/phone/{path}", "sha256": sha256, "size": size}
 
 
 @blueprint.get("/engine/<mark>/<name>")
