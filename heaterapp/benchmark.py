@@ -13,7 +13,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -75,6 +75,21 @@ def plain_table() -> str:
     return f"<!doctype html><title>t</title><table>{f'<tr>{row}</tr>' * ROWS}</table>"
 
 
+def with_photos(record: Any, seed: int) -> Any:
+    """The record as the press takes it, with three photos that no press has seen."""
+    from heaterapp.certificate import Filed
+    from heaterapp.certificate.filed import FiledPhoto
+    from heaterapp.photo import tidied
+    from heaterapp.sample_photo import sample_photo
+
+    kinds, at_work = ("plate", "straps", "house"), "2026-11-26T09:14:07Z"
+    taken = [
+        FiledPhoto(kind, "As found.", True, at_work, "ab" * 32, tidied(sample_photo(seed + at)).body)
+        for at, kind in enumerate(kinds)
+    ]
+    return replace(Filed.of(record), photos=tuple(taken))
+
+
 def certificate_part(options: argparse.Namespace) -> Iterator[Measured]:
     """Both files of a certificate against a plain table; the whole issue against the bare render."""
     from weasyprint import HTML
@@ -104,14 +119,18 @@ def certificate_part(options: argparse.Namespace) -> Iterator[Measured]:
     try:
         issue()
         record = store.records.get(firm.id, seen[0])
+        taken = [with_photos(record, 3 * at) for at in range(options.rounds + 2)]
+        fresh = iter(taken)
         works = {
             "table": lambda: HTML(string=html).write_pdf(font_config=fonts),
             "here": lambda: render_here(record),
+            "photos": lambda: render_here(next(fresh)),
             "bare": lambda: render_files(record),
             "issue": issue,
         }
         took = in_turns(options.rounds, works)
         largest = max(len(body) for body in render_here(record).values())
+        largest_of_photos = max(len(body) for one in taken[:5] for body in render_here(one).values())
     finally:
         shutdown()
         store.close()
@@ -119,6 +138,10 @@ def certificate_part(options: argparse.Namespace) -> Iterator[Measured]:
     name = f"certificate, both files, no photos ({here * 1000:.0f} ms), against a table"
     yield Measured(name, here / table, 5, "x")
     yield Measured("certificate, larger file, no photos", largest / 1000, 500, "KB")
+    photos = took["photos"]
+    name = f"certificate, both files, three photos ({photos * 1000:.0f} ms), against a table"
+    yield Measured(name, photos / table, 5, "x")
+    yield Measured("certificate, larger file, three photos", largest_of_photos / 1000, 500, "KB")
     name = "issue as seen by the phone, against the bare render"
     yield Measured(name, took["issue"] / took["bare"], 1.5, "x")
 

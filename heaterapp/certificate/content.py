@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
@@ -32,6 +31,7 @@ from .findings import (
 from .ink import strokes_svg
 from .paper import Drawing, Key, Paper, Signature
 from .parties import Answers, contractor_of, line, named, parties_of, told
+from .photos import kept_of, pages_of
 from .style import styled_drawing
 
 Report = Mapping[str, Any]
@@ -134,20 +134,6 @@ def _cautions(answers: Answers) -> tuple[tuple[str, str], ...]:
     return tuple((lead, text) for about, lead, text in wording.CAUTIONS if has[about])
 
 
-def moment(stamp: Any) -> str:
-    """An UTC time such as 2026-03-14T09:26:53Z for reading; anything else as it is.
-
-    >>> moment("2026-03-14T09:26:53Z")
-    '2026-03-14 09:26 UTC'
-    """
-    text = str(stamp or "")
-    return (
-        f"{text[:10]} {text[11:16]} UTC"
-        if re.fullmatch(r"[0-9-]{10}T[0-9:]{8}(Z|\+00:00)", text)
-        else text[:40]
-    )
-
-
 def _signatures(filed: Filed, answers: Answers) -> tuple[Signature, ...]:
     given = json.loads(filed.signature)["signatures"] if filed.signature else []
     found = []
@@ -156,7 +142,7 @@ def _signatures(filed: Filed, answers: Answers) -> tuple[Signature, ...]:
         method = "drawn" if ink else "typed" if one.get("method") != "paper" else "on paper"
         hashed = str(one.get("answers_sha256") or "")[:64]
         how = line(
-            f"Signed {moment(one.get('at'))},".replace(" ,", ","),
+            f"Signed {wording.moment(one.get('at'))},".replace(" ,", ","),
             method + ".",
             wording.ELECTRONIC,
             named("Answers SHA-256", hashed),
@@ -222,7 +208,7 @@ def paper_of(filed: Filed) -> Paper:
         number=filed.number,
         revision=str(filed.revision),
         replaces=_replaces(filed),
-        issued=moment(filed.issued_at),
+        issued=wording.moment(filed.issued_at),
         issued_iso=filed.issued_at,
         page_size=PAGE_SIZES.get(str(firm_settings.get("paper", "letter")).lower(), "letter"),
         contractor=contractor,
@@ -250,6 +236,8 @@ def paper_of(filed: Filed) -> Paper:
         sureness=tuple(f"{sign} {text}." for kind, (sign, text) in wording.SURENESS.items() if kind in used),
         cautions=_cautions(answers),
         signatures=_signatures(filed, answers),
+        photo_pages=pages_of(filed.photos),
+        photos_kept=kept_of(filed.photos),
         counts=_counted(findings),
         check_code=filed.check_code,
         check_address=str(filed.context.get("check_address", ""))[:200],

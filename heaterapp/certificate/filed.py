@@ -18,6 +18,18 @@ class NotReady(ValueError):
 
 
 @dataclass(frozen=True)
+class FiledPhoto:
+    """A photo of the record; `body` is its JPEG bytes, empty for one that is not to be printed."""
+
+    kind: str
+    note: str
+    chosen: bool
+    taken_at: str
+    sha256: str
+    body: bytes
+
+
+@dataclass(frozen=True)
 class Filed:
     """One issued record. `job`, `report` and `signature` are its canonical JSON bytes."""
 
@@ -38,6 +50,7 @@ class Filed:
     previous_head: str
     content_digest: str
     check_code: str
+    photos: tuple[FiledPhoto, ...] = ()
 
     @classmethod
     def of(cls, record: Any) -> Filed:
@@ -62,6 +75,7 @@ class Filed:
             previous_head=record.previous_head,
             content_digest=record.content_digest,
             check_code=record.check_code,
+            photos=tuple(_photo(one) for one in getattr(record, "photos", ())),
         )
 
     def answers(self) -> dict[str, Any]:
@@ -90,6 +104,17 @@ class Filed:
 def bars_certificate(finding: Mapping[str, Any]) -> bool:
     """Whether this finding alone forbids a certificate: a rule that broke, is open, or fails unaccepted."""
     return forces(finding["kind"], finding["verdict"], finding.get("accepted")) != "ready"
+
+
+def _photo(given: Any) -> FiledPhoto:
+    return FiledPhoto(
+        kind=str(given.kind),
+        note=str(given.note or ""),
+        chosen=bool(given.chosen),
+        taken_at=str(given.taken_at or ""),
+        sha256=given.sha256,
+        body=bytes(given.body) if given.chosen else b"",
+    )
 
 
 def _plain(mapping: Mapping[str, Any] | None) -> dict[str, Any]:

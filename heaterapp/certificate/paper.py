@@ -1,4 +1,4 @@
-"""A paper as plain data: strings only, ready to be set. Templates see nothing else."""
+"""A paper as plain data: strings ready to be set, and the photos printed. Templates see nothing else."""
 
 from __future__ import annotations
 
@@ -85,6 +85,33 @@ class Signature:
 
 
 @dataclass(frozen=True, slots=True)
+class Photo:
+    """A photo as it is printed: JPEG bytes under a name of ours, the place it takes, what stands under it."""
+
+    name: str
+    body: bytes
+    place: str
+    label: str
+    note: str
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """Photos side by side, and the height they have."""
+
+    room: str
+    photos: tuple[Photo, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoPage:
+    """The photos of one page."""
+
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Paper:
     """One whole paper."""
 
@@ -122,6 +149,8 @@ class Paper:
     sureness: tuple[str, ...]
     cautions: tuple[tuple[str, str], ...]
     signatures: tuple[Signature, ...]
+    photo_pages: tuple[PhotoPage, ...]
+    photos_kept: str
     counts: str
     check_code: str
     check_address: str

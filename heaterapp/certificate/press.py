@@ -46,21 +46,42 @@ class PaperFault(RuntimeError):
     """The renderer complained: what it would have left out or guessed is named."""
 
 
-class OwnFaces(URLFetcher):
-    """Answers to the exact names of the embedded faces and to nothing else: no file, no network, no data."""
+class _Handed(URLFetcher):
+    """Answers to the exact names of what it was handed and to nothing else: no file, no network, no data."""
 
-    def __init__(self) -> None:
+    kind, what = "", ""
+
+    def __init__(self, handed: dict[str, bytes]) -> None:
         super().__init__(timeout=1, allowed_protocols=(), allow_redirects=False)
-        files = font_files()
-        self._faces = {
-            f"{FONT_SCHEME}{face.stem}.ttf": files[f"{face.stem}.ttf"].read_bytes() for face in FACES
-        }
+        self._handed = handed
 
     def fetch(self, url: str, headers: Any = None) -> URLFetcherResponse:
-        face = self._faces.get(url)
-        if face is None:
-            raise Refused(f"not one of the papers' own faces: {url[:100]}")
-        return URLFetcherResponse(url, face, {"Content-Type": "font/ttf"})
+        body = self._handed.get(url)
+        if body is None:
+            raise Refused(f"not one of the papers' own {self.what}: {url[:100]}")
+        return URLFetcherResponse(url, body, {"Content-Type": self.kind})
+
+
+class OwnFaces(_Handed):
+    """Answers to the exact names of the embedded faces."""
+
+    kind, what = "font/ttf", "faces"
+
+    def __init__(self) -> None:
+        files = font_files()
+        super().__init__(
+            {f"{FONT_SCHEME}{face.stem}.ttf": files[f"{face.stem}.ttf"].read_bytes() for face in FACES}
+        )
+
+
+class OwnPhotos(_Handed):
+    """Answers to the exact names of one paper's photos."""
+
+    kind, what = "image/jpeg", "photos"
+
+    def __init__(self, paper: Paper) -> None:
+        printed = (photo for page in paper.photo_pages for row in page.rows for photo in row.photos)
+        super().__init__({photo.name: photo.body for photo in printed})
 
 
 class Sheet(HTML):
@@ -115,12 +136,13 @@ def html_of(paper: Paper, setting: str = "roomy") -> str:
 
 def _laid(paper: Paper) -> Document:
     own = press()
+    handed, seen = OwnPhotos(paper), {}
     entries = len(paper.figures) + sum(len(topic.checks) for topics in paper.columns for topic in topics)
     for setting in (name for name, most in SETTINGS if most is None or entries <= most):
-        laid = Sheet(html_of(paper, setting), own.fetcher).render(
-            font_config=own.fonts, stylesheets=[own.style], pdf_variant=ARCHIVAL
+        laid = Sheet(html_of(paper, setting), handed).render(
+            font_config=own.fonts, stylesheets=[own.style], pdf_variant=ARCHIVAL, cache=seen
         )
-        if len(laid.pages) <= USUAL_PAGES:
+        if len(laid.pages) - len(paper.photo_pages) <= USUAL_PAGES:
             break
     return laid
 

@@ -8,6 +8,9 @@ carbon monoxide, utility commissions on gas, state boiler boards on relief valve
 # ruff: noqa: E501 - a sentence that people read stands on one line
 from __future__ import annotations
 
+import re
+from typing import Any
+
 from heaterapp.filling.signed import NOT_SIGNED as NOT_SIGNED
 from heaterapp.filling.signed import RECEIPT as RECEIPT
 from heaterapp.filling.signed import STATEMENTS as STATEMENTS
@@ -86,3 +89,17 @@ FOUND_AS = {"supply.prv_holds_setting": " off", "venting.single_wall_place": " i
 """AT_LEAST and AT_MOST: checks whose limit, where it is a number, is always the smallest or always the largest allowed. EITHER_WAY: it is the one or
 the other, and meets or fails by it. SETTINGS: the number is itself what is wanted. FOUND_AS: what a found number is, where the check's name
 does not say it."""
+
+
+def moment(stamp: Any) -> str:
+    """A UTC time such as 2026-03-14T09:26:53Z for reading; anything else as it is, to 40 letters.
+
+    >>> moment("2026-03-14T09:26:53Z")
+    '2026-03-14 09:26 UTC'
+    """
+    text = str(stamp or "")
+    return (
+        f"{text[:10]} {text[11:16]} UTC"
+        if re.fullmatch(r"[0-9-]{10}T[0-9:]{8}(Z|\+00:00)", text)
+        else text[:40]
+    )
