@@ -18,6 +18,7 @@ What is read besides the job and the report, all of it optional:
     context                 check_address: where number and code can be checked
     signature (JSON)        {"signatures": [...]}, each with
                             name, role, statement, method "typed" | "drawn" | "paper",
+                            of role "homeowner" also relation, method "declined" | "not_home",
                             at (UTC), answers_sha256, strokes [[[x, y, ms], ...], ...]
                             in whole pad units 0 to 10,000
 """

@@ -32,6 +32,7 @@ from .ink import strokes_svg
 from .paper import Drawing, Key, Paper, Signature
 from .parties import Answers, contractor_of, line, named, parties_of, told
 from .photos import kept_of, pages_of
+from .receipt import receipt_of
 from .style import styled_drawing
 
 Report = Mapping[str, Any]
@@ -138,6 +139,9 @@ def _signatures(filed: Filed, answers: Answers) -> tuple[Signature, ...]:
     given = json.loads(filed.signature)["signatures"] if filed.signature else []
     found = []
     for one in given:
+        if one.get("role") == "homeowner":
+            found.append(receipt_of(one))
+            continue
         ink = strokes_svg(one)
         method = "drawn" if ink else "typed" if one.get("method") != "paper" else "on paper"
         hashed = str(one.get("answers_sha256") or "")[:64]

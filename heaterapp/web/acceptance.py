@@ -37,7 +37,10 @@ OUTCOMES = {
 }
 ERASED = "This job was issued as {}, and its content was erased for privacy since. Remove it from this phone."
 OTHER_CONTENT = "This job was issued as {} with other content. What is on this phone was not issued."
-ISSUED_ALREADY = "This job was issued already, as {}. Open that paper; a correction starts from there."
+ISSUED_ALREADY = (
+    "This job was issued already, as {}. For a second visit open it on line, press 'Second visit' there,"
+    " then send this again."
+)
 
 
 def accept(person: Person, parcel: Parcel) -> dict[str, Any]:
@@ -107,8 +110,8 @@ def _wish(person: Person, parcel: Parcel) -> archive.Submission:
     check_signed(parcel.signatures, parcel.kind, answers_digest(answers))
     job = _job_here(person, parcel)
     here = canonical(as_read(job).answers) if job else {}
-    there = clashes(here, canonical(parcel.base["answers"]) if parcel.base else {}, answers)
-    if there:
+    there = clashes(here, canonical(parcel.began), answers)
+    if job and there:
         raise Refused(
             409, "clashes", "Answers of this job were changed elsewhere meanwhile. Choose which ones hold.",
             clashes=there, there_answers=here, revision=job.revision,
@@ -162,10 +165,15 @@ def _job_here(person: Person, parcel: Parcel) -> Job | None:
         says = f"This job is somebody else's here, and {person.name} is signed in. Ask the office whose."
         raise Refused(403, "not_yours", says, signed_in=person.name)
     if job.state == "issued":
-        numbers = [one.number for one in store().records.of_job(person.organisation, job.id) if one.finished]
-        number = numbers[0] if numbers else "a paper that is just being made"
-        raise Refused(409, "issued_already", ISSUED_ALREADY.format(number), number=number)
+        raise issued_already(job)
     return job
+
+
+def issued_already(job: Job) -> Refused:
+    """The refusal of a job that another draft has issued."""
+    numbers = [one.number for one in store().records.of_job(job.organisation, job.id) if one.finished]
+    number = numbers[0] if numbers else "a paper that is just being made"
+    return Refused(409, "issued_already", ISSUED_ALREADY.format(number), number=number)
 
 
 def _as_job(person: Person, parcel: Parcel, answers: dict[str, Any], revision: int) -> Job:
@@ -188,7 +196,7 @@ def _photos(organisation: int, parcel: Parcel) -> tuple[Photo, ...]:
     held = store().uploads.photos(organisation, sent)
     missing = [sha256 for sha256 in sent if sha256 not in held]
     if missing:
-        says = f"{len(missing)} of {len(sent)} photos are not here yet. They are sent first."
+        says = f"Photos not here yet: {len(missing)} of {len(sent)}. They are sent first."
         raise Refused(422, "photos_missing", says, missing=missing)
     return tuple(
         replace(held[one["sha256"]], **{n: one[n] for n in ("kind", "note", "chosen", "taken_at")})

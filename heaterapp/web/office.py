@@ -8,6 +8,7 @@ from typing import Any
 from flask import Blueprint, Response, abort, render_template, request, url_for
 
 from heaterapp import archive, rules
+from heaterapp.filling import photos
 from heaterapp.sheet.findings import blocks, figures_html, findings_html, section_of
 from heaterapp.web.places import place_title
 from heaterapp.web.recorded import amended_words, recorded
@@ -140,10 +141,22 @@ def _record_page(opened: archive.Record, link: str = "", said: str = "") -> str:
         recorded=recorded(json.loads(opened.job)),
         shareable=opened.kind in SHAREABLE,
         shares=store().shares.all_for(org, opened.id),
+        arrived=store().arrivals.of_record(org, opened.id),
+        photo_words=photo_words,
         link=link,
         qr=_qr(link) if link else "",
         said=said,
     )
+
+
+def photo_words(kind: str) -> str:
+    """What a photo shows, as the list of wanted photos calls it.
+
+    >>> photo_words("plate"), photo_words("other_thing")
+    ('Data plate', 'Other thing')
+    """
+    known = {one.kind: one.label.en for one in photos.LIST}
+    return known.get(kind, kind.replace("_", " ").capitalize())
 
 
 def _by_section(report: dict[str, Any]) -> list[tuple[str, str]]:

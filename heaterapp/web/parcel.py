@@ -32,14 +32,15 @@ LARGEST_ID = 2**31 - 1
 
 @dataclass(frozen=True)
 class Parcel:
-    """One signed job as a phone sent it. Answers and base are still as they came."""
+    """One signed job as a phone sent it. Answers are still as they came."""
 
     body: bytes
     sha256: str
     draft: str
     job: str
     """The server's own job: the one it was taken from, else the draft's id."""
-    base: Mapping[str, Any] | None
+    began: Mapping[str, Any]
+    """The server's answers that the phone began with, none for a new job."""
     answers: Mapping[str, Any]
     kind: str
     report_sha256: str | None
@@ -77,11 +78,11 @@ def read_parcel(body: bytes, draft: str) -> Parcel:
         sha256=hashlib.sha256(body).hexdigest(),
         draft=draft,
         job=draft if said["job"] is None else _uuid("job", said["job"]),
-        base=_base(said["base"]),
+        began=_base(said["base"]),
         answers=_answers("answers", said["answers"]),
         kind=_kind(said["kind"]),
         report_sha256=None if report is None else _digest("report_sha256", report),
-        ruleset=None if ruleset is None else _texts("ruleset", ruleset, ("version", "digest"), 100),
+        ruleset=None if ruleset is None else _ruleset(ruleset),
         signatures=read_signatures(said["signatures"]),
         photos=_photos(said["photos"]),
         person=_person(said["person"]),
@@ -121,15 +122,23 @@ def _texts(name: str, value: Any, names: tuple[str, ...], longest: int) -> dict[
     return dict(value)
 
 
+def _ruleset(value: Any) -> dict[str, str]:
+    kept = _texts("ruleset", value, ("version", "digest"), 100)
+    _digest("ruleset", kept["digest"])
+    if not kept["version"].isprintable():
+        raise _bad("ruleset: a version of one line")
+    return kept
+
+
 def _answers(name: str, value: Any) -> dict[str, Any]:
     if not isinstance(value, dict) or not all(0 < len(key) <= 100 for key in value):
         raise _bad(f"{name}: one object, question to answer")
     return value
 
 
-def _base(value: Any) -> dict[str, Any] | None:
+def _base(value: Any) -> dict[str, Any]:
     if value is None:
-        return None
+        return {}
     if not isinstance(value, dict) or set(value) != {"revision", "answers"}:
         raise _bad("base: revision and answers, or null")
     if type(value["revision"]) is not int or not 0 <= value["revision"] <= LARGEST_ID:

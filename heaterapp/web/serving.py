@@ -17,7 +17,7 @@ from heaterapp.web import settings
 
 THREADS = 8
 # Above the app's own limit, so that the app answers an over-long request in its own words.
-LARGEST_BODY = 16_000_000
+LARGEST_BODY = 42_000_000
 HEADROOM_S = 30
 
 
@@ -55,6 +55,7 @@ def _listen(app: Any, host: str, port: int) -> BaseWSGIServer:
 def _finish(app: Any, store: Any) -> None:
     with app.app_context():
         done = store.finish_pending(settings.renderer())
+        store.uploads.sweep()
     if done.finished:
         print(f"Finished {len(done.finished)} papers that were begun before.")
     for record, why in done.failed:

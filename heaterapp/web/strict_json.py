@@ -12,18 +12,22 @@ class NotJson(ValueError):
     """The bytes are no JSON that is taken here; the text says what was expected."""
 
 
-def read(body: bytes) -> Any:
+def read(body: bytes, fractions: bool = False) -> Any:
     """Return what stands in `body`.
 
-    body    UTF-8, one JSON value; numbers whole, every key of an object once
-    raises  NotJson
+    body       UTF-8, one JSON value; every key of an object once
+    fractions  numbers need not be whole; they come as text, since nothing is measured in them
+    raises     NotJson
 
     >>> read(b'{"a": [1, "2.5"]}')
     {'a': [1, '2.5']}
     """
     try:
         value = json.loads(
-            body.decode("utf-8"), object_pairs_hook=_once, parse_float=_no_number, parse_constant=_no_number
+            body.decode("utf-8"),
+            object_pairs_hook=_once,
+            parse_float=str if fractions else _no_number,
+            parse_constant=_no_number,
         )
     except RecursionError:
         raise NotJson("nested too deep") from None

@@ -182,6 +182,35 @@ def test_a_typed_signature_and_two_signers(record_of):
     assert "typed." in text
 
 
+HOMEOWNER = {
+    "role": "homeowner", "name": "Dana Whitlock", "relation": "tenant", "method": "typed", "at": "2026-11-24T18:02:09Z",
+    "statement": "I was shown the valves.", "answers_sha256": "ab" * 32,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", ["certificate", "findings_report"])
+def test_the_homeowner_s_receipt_is_printed_as_signed(record_of, kind):
+    signatures = {"signatures": [{"name": "Riley Okafor", "role": "installer"}, HOMEOWNER]}
+    papers = render_here(record_of(kind=kind, signature=json.dumps(signatures).encode()))
+    text = _text(next(iter(papers.values())))
+    assert "For the homeowner (tenant): Dana Whitlock" in text
+    assert "I was shown the valves." in text
+    assert "Signed 2026-11-24 18:02 UTC, typed." in text
+
+
+@pytest.mark.parametrize(
+    ("method", "says"),
+    [("declined", "Signature for the homeowner declined."), ("not_home", "Nobody was home to sign for the homeowner.")],
+)
+def test_a_receipt_that_nobody_signed_says_why(record_of, method, says):
+    unsigned = HOMEOWNER | {"name": "", "relation": "", "statement": "", "method": method}
+    signatures = {"signatures": [{"name": "Riley Okafor", "role": "installer"}, unsigned]}
+    text = _text(render_here(record_of(signature=json.dumps(signatures).encode()))["certificate.pdf"])
+    assert "For the homeowner: not signed" in text
+    assert says in text
+    assert "Noted by the installer 2026-11-24 18:02 UTC." in text
+
+
 def test_a_replacement_says_what_it_replaces(record_of):
     record = record_of(revision=2, supersedes_number="C-000007", reason="serial number mistyped")
     text = _text(render_here(record)["certificate.pdf"])

@@ -51,7 +51,7 @@ def photo(seed: int = 0, size: tuple[int, int] = (64, 48)) -> bytes:
 def listed(body: bytes, **different: Any) -> dict[str, Any]:
     """A photo as a parcel lists it."""
     return {
-        "sha256": hashlib.sha256(body).hexdigest(), "kind": "nameplate", "note": "", "chosen": True, "taken_at": AT,
+        "sha256": hashlib.sha256(body).hexdigest(), "kind": "plate", "note": "", "chosen": True, "taken_at": AT,
     } | different  # fmt: skip
 
 
