@@ -77,3 +77,19 @@ class Phone:
         headers = {"X-CSRFToken": self.csrf}
         sent = {"sha256": list(sha256), **more}
         return self.visitor.client.post("/phone/api/photos/wanted", json=sent, headers=headers)
+
+
+def told(answer: Any) -> tuple[int, str]:
+    """Status and code of an answer that is no success, held to the shape that all of them have."""
+    assert answer.is_json, answer.text[:200]
+    assert answer.headers["Cache-Control"] == "no-store"
+    said = answer.json["error"]
+    assert said[0].isupper()
+    assert said.endswith(".")
+    return answer.status_code, answer.json["code"]
+
+
+def installer(parcel: dict[str, Any]) -> dict[str, Any]:
+    """The installer's signature in a parcel."""
+    held: dict[str, Any] = parcel["signatures"][0]
+    return held

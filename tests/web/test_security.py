@@ -22,6 +22,8 @@ TABLE = {
     ("/office/records/{number}", "GET"): (IN, NO, OPEN, OPEN),
     ("/office/records/{number}/file/certificate.pdf", "GET"): (IN, NO, OPEN, OPEN),
     ("/office/records/{number}/share", "POST"): (IN, NO, OPEN, OPEN),
+    ("/office/phone", "GET"): (IN, NO, OPEN, OPEN),
+    ("/office/phone", "POST"): (IN, NO, 422, 422),
     ("/office/firm", "GET"): (IN, NO, NO, OPEN),
     ("/office/firm", "POST"): (IN, NO, NO, 303),
     ("/office/firm/people", "POST"): (IN, NO, NO, 303),
@@ -123,7 +125,7 @@ def test_the_table_of_routes_names_every_route_of_these_pages(app: Any) -> None:
 
 
 def test_every_view_that_is_not_public_asks_for_a_role(app: Any) -> None:
-    public = {"sign_in", "public", "share", "static", "manual", "phone"}
+    public = {"sign_in", "public", "share", "static", "manual", "phone", "phone_engine"}
     for endpoint, view in app.view_functions.items():
         if endpoint.split(".")[0] not in public:
             assert getattr(view, "roles", None), f"{endpoint} lets anybody in"
