@@ -22,8 +22,7 @@ def receipt_of(one: Mapping[str, Any]) -> Signature:
 
     one  role, name, relation, statement, method typed, drawn, declined or not_home, at (UTC), strokes
     """
-    at = str(one.get("at") or "")[:20]
-    moment = f"{at[:10]} {at[11:16]} UTC"
+    moment = wording.moment(one.get("at"))
     relation = str(one.get("relation") or "")[:60]
     name = str(one.get("name") or "")[:200]
     role = f"{ROLE} ({relation})" if relation else ROLE
