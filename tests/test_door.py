@@ -167,6 +167,7 @@ def test_the_review_has_every_finding_and_every_link_leads_to_a_question(name: s
 def test_what_is_sealed_is_the_report_to_the_byte(name: str) -> None:
     whole = {**JOBS[name], "work_date": "2026-03-14", "address_street": "12 N. Oak Ave", "heater_serial": "LW1"}
     report, answer = assess(whole), ask("seal", answers=whole)
+    assert ask("report", answers=whole)["report"].encode() == report.to_bytes()
     if report.outcome == "unfinished" and whole.get("job_kind") != "existing":
         assert answer["code"] == "not_yet"
         return
@@ -224,7 +225,7 @@ JUNK = st.recursive(
 NAMES = st.sampled_from([*CATALOGUE, "accepted_as_usual", "acceptances", "amendments", "flue_colour", ""])
 ANSWERS = st.dictionaries(NAMES, JUNK, max_size=6) | JUNK
 WISH = st.fixed_dictionaries(
-    {"do": st.sampled_from(["told", "usual", "start", "review", "seal", "photos"]) | JUNK},
+    {"do": st.sampled_from(["told", "usual", "start", "review", "seal", "report", "photos"]) | JUNK},
     optional={
         "answers": ANSWERS, "changes": ANSWERS, "given": ANSWERS, "last": ANSWERS, "unread": st.lists(NAMES, max_size=3) | JUNK,
         "account": st.fixed_dictionaries({"person": JUNK, "firm": JUNK}) | JUNK, "section": st.sampled_from([*SECTIONS, None]) | JUNK,

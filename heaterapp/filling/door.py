@@ -8,6 +8,7 @@ A wish names what to do:
     start   given, account, last: the answers a new job starts with
     review  answers: the review as markup, and what it can end in
     seal    answers: what a signature names, and the report to the byte
+    report  answers: the report to the byte, whatever is still open
     photos  answers: the pictures this job wants
 
 What is wrong with a wish is told as {"error": a sentence, "code": "bad_wish"}; a job that cannot be
@@ -27,6 +28,7 @@ from ..rules import (
     SECTIONS,
     BadAnswer,
     Job,
+    Report,
     assess,
     digest,
     place_names,
@@ -234,12 +236,22 @@ def _seal(wish: Wish) -> Wish:
     lacks = lacking(held, kind)
     if lacks:
         return _not_yet(lacks)
-    body = report.to_bytes()
     return {
         "kind": kind,
         "statement": STATEMENTS[kind],
         "consent": CONSENT,
         "answers_sha256": answers_digest(held),
+        **_to_the_byte(report),
+    }
+
+
+def _report(wish: Wish) -> Wish:
+    return _to_the_byte(assess(Job(_read(_object(wish, "answers"))[0])))
+
+
+def _to_the_byte(report: Report) -> Wish:
+    body = report.to_bytes()
+    return {
         "report": body.decode(),
         "report_sha256": hashlib.sha256(body).hexdigest(),
         "ruleset": {"version": RULESET, "digest": digest()},
@@ -294,5 +306,6 @@ def _amendments(given: Any) -> Wish:
 
 _CODES: dict[str, Callable[[Any], Wish]] = {"place": _place, "amendments": _amendments}
 _DOING: dict[str, Callable[[Wish], Wish]] = {
-    "told": _told, "usual": _usual, "start": _start, "review": _review, "seal": _seal, "photos": _photos,
+    "told": _told, "usual": _usual, "start": _start, "review": _review, "seal": _seal, "report": _report,
+    "photos": _photos,
 }  # fmt: skip

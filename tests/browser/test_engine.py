@@ -1,0 +1,225 @@
+"""The engine on the phone: the same bytes as here, offline too, and a fault of it is said and lived with."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, Route, expect
+
+from heaterapp import phone_python, rules
+from heaterapp.filling import door
+
+from .conftest import PASSWORD, Served
+
+pytestmark = pytest.mark.browser
+JOBS: dict[str, dict[str, Any]] = {
+    path.stem: json.loads(path.read_text(encoding="utf-8"))["answers"]
+    for path in sorted((Path(__file__).parent.parent / "jobs").glob("*.json"))
+}
+OWN = rules.read_amendments({
+    "name": "port_larkin", "title": "Port Larkin water rules", "version": 2, "on": "2026-02-01", "base": "us_ca_2022",
+    "clauses": {"supply.pressure_limit": {"section": "PL 6.1", "says": "Not above 75 psi.", "values": {"limit": "75"}}},
+})  # fmt: skip
+ENGINE = """
+  const at = document.querySelector('script[src$="phone/main.js"]').src;
+  const engine = await import(new URL("engine.js", at));
+"""
+ASK = f"async (wishes) => {{ {ENGINE} const told = []; for (const wish of wishes) told.push(await engine.ask(wish)); return told; }}"
+STATE = f"async () => {{ {ENGINE} return engine.state(); }}"
+HASHED = f"""async (wishes) => {{ {ENGINE}
+  const hashes = [];
+  for (const wish of wishes) {{
+    const text = new TextEncoder().encode(JSON.stringify(await engine.ask(wish)));
+    const sum = new Uint8Array(await crypto.subtle.digest("SHA-256", text));
+    hashes.push([...sum].map((byte) => byte.toString(16).padStart(2, "0")).join(""));
+  }}
+  return hashes;
+}}"""
+ON_PHONE, AT_OFFICE = "Judges on this phone", "Judges at the office"
+WISH = {"do": "told", "answers": JOBS["gas_storage_us_ca"], "changes": {"house_pressure_psi": "92"}, "unread": [], "section": "water"}
+
+
+@pytest.fixture
+def opened(served: Served, chromium: Browser) -> Iterator[Callable[..., Page]]:
+    """A page of a browser of its own, signed in; `calls` has what it asked the server to judge."""
+    assert phone_python.packed_files(), "the Python for phones is not here: run 'sh .ci/test' once"
+    contexts = []
+
+    def one(**more: Any) -> Page:
+        context = chromium.new_context(base_url=served.url, viewport={"width": 360, "height": 740}, **more)
+        contexts.append(context)
+        page = context.new_page()
+        page.calls = []
+        page.on("request", lambda sent: page.calls.append(sent.url) if sent.url.endswith("/judge") else None)
+        page.goto("/sign-in")
+        page.fill("#login", "riley")
+        page.fill("#password", PASSWORD)
+        page.click("main button[type=submit]")
+        page.wait_for_url(lambda url: "sign-in" not in url)
+        return page
+
+    yield one
+    for context in contexts:
+        context.close()
+
+
+def where(page: Page, words: str, seconds: int = 60) -> None:
+    expect(page.locator("[data-engine]")).to_contain_text(words, timeout=seconds * 1000)
+
+
+def compact(answer: str) -> bytes:
+    return json.dumps(json.loads(answer), ensure_ascii=False, separators=(",", ":")).encode()
+
+
+def test_the_phone_reports_and_tells_to_the_byte_what_is_reported_and_told_here(opened: Callable[..., Page]) -> None:
+    page = opened()
+    page.goto("/phone/")
+    where(page, ON_PHONE)
+    amended = {**JOBS["gas_storage_us_ca"], "amendments": OWN, "house_pressure_psi": "78"}
+    every = {**JOBS, "amended": amended}
+    told = page.evaluate(ASK, [{"do": "report", "answers": answers} for answers in every.values()])
+    for (name, answers), one in zip(every.items(), told, strict=True):
+        assert one["report"].encode() == rules.assess(answers).to_bytes(), name
+        assert one["ruleset"]["digest"] == rules.digest()
+    wishes = [
+        {"do": "told", "answers": answers, "changes": {}, "unread": [], "section": section}
+        for answers in every.values()
+        for section in rules.SECTIONS
+    ]
+    wishes += [{"do": do, "answers": answers} for answers in every.values() for do in ("review", "seal", "photos")]
+    here = [hashlib.sha256(compact(door.call(json.dumps(wish)))).hexdigest() for wish in wishes]
+    there = page.evaluate(HASHED, wishes)
+    assert [wish for wish, ours, theirs in zip(wishes, here, there, strict=True) if ours != theirs] == []
+    assert page.calls == []
+
+
+def test_once_loaded_it_comes_up_and_judges_with_no_network_at_all(opened: Callable[..., Page]) -> None:
+    page = opened()
+    page.goto("/phone/")
+    where(page, ON_PHONE)
+    page.reload()
+    where(page, ON_PHONE)
+    page.context.set_offline(True)
+    page.context.route("**/*", lambda route: route.abort())
+    page.reload()
+    where(page, ON_PHONE)
+    assert page.evaluate(ASK, [WISH]) == [json.loads(door.call(json.dumps(WISH)))]
+
+
+def test_while_it_loads_and_where_it_cannot_be_had_the_server_judges(opened: Callable[..., Page]) -> None:
+    page = opened(service_workers="block")
+    held: list[Route] = []
+    page.context.route("**/phone/engine/**", lambda route: held.append(route))
+    page.goto("/phone/")
+    where(page, "Fetching what this phone needs")
+    assert page.evaluate(ASK, [WISH]) == [json.loads(door.call(json.dumps(WISH)))]
+    assert len(page.calls) == 1
+    while held:
+        held.pop().abort()
+    where(page, f"{AT_OFFICE}, with a signal only: The engine could not be loaded")
+    assert page.evaluate(ASK, [WISH]) == [json.loads(door.call(json.dumps(WISH)))]
+    page.context.unroute("**/phone/engine/**")
+    page.evaluate("dispatchEvent(new Event('online'))")
+    where(page, ON_PHONE)
+    calls = len(page.calls)
+    assert page.evaluate(ASK, [WISH]) == [json.loads(door.call(json.dumps(WISH)))]
+    assert len(page.calls) == calls
+
+
+def test_one_that_hangs_is_given_up_after_a_minute_and_tried_again(opened: Callable[..., Page]) -> None:
+    page = opened(service_workers="block")
+    held: list[Route] = []
+    page.context.route("**/phone/rules/**", lambda route: held.append(route))
+    page.clock.install()
+    page.goto("/phone/")
+    where(page, "Fetching what this phone needs")
+    page.clock.fast_forward(61_000)
+    where(page, "nothing came for a minute")
+    page.context.unroute("**/phone/rules/**")
+    page.clock.fast_forward(31_000)
+    where(page, ON_PHONE)
+
+
+@pytest.mark.parametrize("part", ["rules", "pages", "engine"])
+def test_what_is_not_what_the_page_was_made_for_is_never_used(opened: Callable[..., Page], part: str) -> None:
+    page = opened(service_workers="block")
+
+    def changed(route: Route) -> None:
+        answer = route.fetch()
+        body = bytearray(answer.body())
+        body[len(body) // 2] ^= 1
+        route.fulfill(response=answer, body=bytes(body))
+
+    page.context.route(re.compile(f"/phone/{part}/.*(zip|wasm)$"), changed)
+    page.goto("/phone/")
+    where(page, "did not come whole")
+    assert page.evaluate(STATE)["way"] == "server"
+    assert page.evaluate(ASK, [WISH]) == [json.loads(door.call(json.dumps(WISH)))]
+    assert len(page.calls) == 1
+
+
+def test_rules_of_another_digest_are_never_used(opened: Callable[..., Page]) -> None:
+    page = opened(service_workers="block")
+
+    def misled(route: Route) -> None:
+        answer = route.fetch()
+        route.fulfill(response=answer, body=answer.text().replace(f'"digest": "{rules.digest()}"', '"digest": "0000"'))
+
+    page.context.route(re.compile("/phone/$"), misled)
+    page.goto("/phone/")
+    where(page, "not the ones this page was made for")
+
+
+def test_a_worker_that_dies_is_noticed_the_server_judges_and_another_is_started(opened: Callable[..., Page]) -> None:
+    page = opened(service_workers="block")
+    page.clock.install()
+    page.goto("/phone/")
+    where(page, ON_PHONE)
+    page.workers[0].evaluate("close()")
+    page.evaluate(f"(wish) => {{ globalThis.waited = (async () => {{ {ENGINE} return engine.ask(wish); }})(); }}", WISH)
+    page.clock.fast_forward(21_000)
+    assert page.evaluate("globalThis.waited") == json.loads(door.call(json.dumps(WISH)))
+    assert len(page.calls) == 1
+    where(page, "The engine stopped: it gave no answer")
+    page.clock.fast_forward(31_000)
+    where(page, ON_PHONE)
+
+
+def test_a_browser_that_keeps_nothing_judges_and_says_what_will_be_lacking(opened: Callable[..., Page]) -> None:
+    page = opened(service_workers="block")
+    page.context.add_init_script("delete globalThis.caches")
+    full = "caches.open = () => Promise.reject(new DOMException('full', 'QuotaExceededError'));"
+    page.context.route(re.compile("engine-worker"), lambda route: _before(route, full))
+    page.goto("/phone/")
+    where(page, "could not be kept on this phone")
+    assert page.evaluate(STATE)["way"] == "phone"
+
+
+def _before(route: Route, script: str) -> None:
+    answer = route.fetch()
+    route.fulfill(response=answer, body=script + answer.text())
+
+
+@pytest.mark.parametrize("lacking", ["WebAssembly", "Worker"])
+def test_a_browser_that_cannot_says_so_and_the_server_judges(opened: Callable[..., Page], lacking: str) -> None:
+    page = opened(service_workers="block")
+    page.add_init_script(f"delete globalThis.{lacking}")
+    page.goto("/phone/")
+    where(page, f"cannot judge on the phone (no {lacking})")
+    assert page.evaluate(ASK, [WISH]) == [json.loads(door.call(json.dumps(WISH)))]
+
+
+def test_signed_out_and_with_no_engine_it_says_why(opened: Callable[..., Page]) -> None:
+    page = opened(service_workers="block")
+    page.context.route("**/phone/engine/**", lambda route: route.abort())
+    page.context.clear_cookies()
+    page.goto("/phone/")
+    where(page, AT_OFFICE)
+    said = page.evaluate(f"async (wish) => {{ {ENGINE} try {{ await engine.ask(wish); }} catch (why) {{ return why.message; }} }}", WISH)
+    assert said.startswith("signed out")
