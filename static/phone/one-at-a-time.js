@@ -24,11 +24,12 @@ export function oneAtATime({ store, now, random, locks = globalThis.navigator?.l
 
   async function byLease(act) {
     if (heldByOther(await store.get("kept", NAME))) return false;
-    await store.put("kept", row());
+    // Another tab may write the same row in this moment: what stands there afterwards decides.
+    await store.put("kept", row()).catch(() => {});
     await wait(SETTLE_MS);
     if ((await store.get("kept", NAME))?.owner !== me) return false;
     try {
-      await act(() => store.put("kept", row()));
+      await act(() => store.put("kept", row()).catch(() => {}));
     } finally {
       await store.remove("kept", NAME);
     }

@@ -19,7 +19,7 @@ export async function sendPhotos({ store, call, draft, renew, listed }) {
     if (!left.length) return { refused: [...refused.values()] };
     for (const sum of left) {
       const photo = kept.get(sum);
-      const stopped = photo ? await one(call, photo, refused) : gone(sum, listed, refused);
+      const stopped = photo ? await one(call, photo, listed, refused) : gone(sum, listed, refused);
       if (stopped) return stopped;
       await renew();
     }
@@ -36,11 +36,11 @@ async function wanted(call, draft, listed) {
   return { sha256: missing };
 }
 
-async function one(call, photo, refused) {
+async function one(call, photo, listed, refused) {
   const answer = await call(`photos/${photo.sha256}`, { method: "PUT", body: photo.bytes, type: photo.type || "image/jpeg", limit: LIMIT_MS });
   if (answer.status === 200 && answer.told.sha256 === photo.sha256) return null;
   if (NOT_TAKEN.has(answer.status)) {
-    refused.set(photo.sha256, { sha256: photo.sha256, kind: photo.kind ?? "", says: answer.told.error ?? "It is no photo." });
+    refused.set(photo.sha256, { sha256: photo.sha256, kind: kindOf(photo.sha256, listed), says: answer.told.error ?? "It is no photo." });
     return null;
   }
   // Not whole on arrival: the next round asks for it again.
@@ -49,7 +49,10 @@ async function one(call, photo, refused) {
 }
 
 function gone(sum, listed, refused) {
-  const photo = listed.find((each) => each.sha256 === sum);
-  refused.set(sum, { sha256: sum, kind: photo?.kind ?? "", says: "It is not on this phone any more." });
+  refused.set(sum, { sha256: sum, kind: kindOf(sum, listed), says: "It is not on this phone any more." });
   return null;
+}
+
+function kindOf(sum, listed) {
+  return listed.find((photo) => photo.sha256 === sum)?.kind ?? "";
 }
