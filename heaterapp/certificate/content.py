@@ -11,7 +11,14 @@ from markupsafe import Markup
 
 from heaterapp.rules import CATALOGUE
 from heaterapp.rules.units import plain_up
-from heaterapp.sheet.draw import pressure_svg, pressure_words, straps_svg, straps_words
+from heaterapp.sheet.draw import (
+    pressure_svg,
+    pressure_words,
+    straps_svg,
+    straps_words,
+    vent_svg,
+    vent_words,
+)
 from heaterapp.sheet.findings import SPOKEN, is_open_item, measure
 from heaterapp.sheet.words import VERDICTS
 
@@ -94,6 +101,7 @@ def _drawings(answers: Answers, report: Report) -> tuple[Drawing, ...]:
     drawn = (
         (straps_svg(answers, report), straps_words(answers, report)),
         (pressure_svg(answers, report), pressure_words(answers, report)),
+        (vent_svg(answers, report), vent_words(answers, report)),
     )
     kept = [(styled_drawing(svg), tuple(said)) for svg, said in drawn if svg]
     return tuple(Drawing(Markup(svg), said) for svg, said in kept)  # noqa: S704 - ours, words escaped

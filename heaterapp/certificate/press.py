@@ -9,6 +9,7 @@ import json
 import logging
 import warnings
 import zlib
+from collections.abc import Sequence
 from datetime import datetime
 from functools import lru_cache
 from typing import Any
@@ -27,7 +28,7 @@ from heaterapp.fonts import FACES, font_files
 from .content import paper_of
 from .filed import Filed
 from .lettering import boxed, lettered
-from .paper import Paper
+from .paper import Paper, Working
 from .style import FONT_SCHEME, home, sheet_css
 
 NAMES = {"certificate": "certificate", "correction_list": "correction-list", "findings_report": "findings"}
@@ -36,6 +37,8 @@ SETTINGS = (("roomy", 90), ("close", 112), ("close numbers", None))
 """The settings of a paper, each with the checks and figures beyond which it is not tried. The next is, when
 one takes more than the usual pages. The last leaves the formulas in symbols to the report attached."""
 USUAL_PAGES = 2
+LETTERS_A_LINE = 72
+"""Letters on a line of half the paper's width, about."""
 
 
 class Refused(ValueError):
@@ -120,7 +123,14 @@ class _Press:
             finalize=lettered,
             trim_blocks=True,
         )
-        self.templates.filters["boxed"] = boxed
+        self.templates.filters.update(boxed=boxed, halves=halves)
+
+
+def halves(figures: Sequence[Working]) -> tuple[Sequence[Working], Sequence[Working]]:
+    """Figures in two columns of about the same length, in their order."""
+    lines = [1 + len(one.label + one.value + one.worked + one.says) // LETTERS_A_LINE for one in figures]
+    first = min(range(len(lines) + 1), key=lambda n: max(sum(lines[:n]), sum(lines[n:])))
+    return figures[:first], figures[first:]
 
 
 @lru_cache(maxsize=1)

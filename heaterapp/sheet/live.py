@@ -273,9 +273,9 @@ def drawing(answers: Answers, report: Told, section: str) -> str:
     A script can tell heights on the one of the straps by its scale, which stands beside it and not within:
     the drawing is the paper's as it is.
     """
-    from .draw import pressure_svg, straps_scale, straps_svg
+    from .draw import pressure_svg, straps_scale, straps_svg, vent_svg
 
-    draw = {"place": straps_svg, "water": pressure_svg}.get(section)
+    draw = {"place": straps_svg, "water": pressure_svg, "vent": vent_svg}.get(section)
     svg = draw(dict(answers), dict(report)) if draw else None
     scale = straps_scale(answers, report) if svg and draw is straps_svg else {}
     told = "".join(f' data-{name}="{value}"' for name, value in scale.items())

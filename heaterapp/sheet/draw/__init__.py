@@ -8,6 +8,8 @@ description, and its numbers stand beside it as sentences (`*_words`).
     straps_words(answers, report) -> list[str]
     pressure_svg(answers, report) -> str | None
     pressure_words(answers, report) -> list[str]
+    vent_svg(answers, report) -> str | None
+    vent_words(answers, report) -> list[str]
 
 answers  question name -> answer, canonical or as typed; what cannot be read counts as missing
 report   the report as plain data (`Report.as_json()`)
@@ -18,5 +20,8 @@ from __future__ import annotations
 
 from .pressure import pressure_svg, pressure_words
 from .straps import straps_scale, straps_svg, straps_words
+from .vent import vent_svg, vent_words
 
-__all__ = ["pressure_svg", "pressure_words", "straps_scale", "straps_svg", "straps_words"]
+__all__ = [
+    "pressure_svg", "pressure_words", "straps_scale", "straps_svg", "straps_words", "vent_svg", "vent_words",
+]  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from decimal import Decimal, InvalidOperation
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from heaterapp.rules import CATALOGUE, BadAnswer
 from heaterapp.rules.job import DEFAULTS
@@ -79,3 +79,22 @@ def limit_of(report: Mapping[str, Any], check: str, unit: str) -> tuple[Decimal,
     if limit is None or found.get("unit") != unit:
         return None
     return limit, str(found.get("section", ""))
+
+
+class Against(NamedTuple):
+    """What a check found and compared with, as numbers in one unit, and where the limit stands."""
+
+    found: Decimal | None = None
+    limit: Decimal | None = None
+    section: str = ""
+    fails: bool = False
+
+
+def against(report: Mapping[str, Any], check: str, unit: str) -> Against:
+    """A check's two numbers; empty where it compared none in `unit`."""
+    found = finding(report, check)
+    if found.get("unit") != unit:
+        return Against()
+    limit = number(found.get("limit"))
+    section = str(found.get("section", "")) if limit is not None else ""
+    return Against(number(found.get("found")), limit, section, found.get("verdict") == "fails")

@@ -7,9 +7,13 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 from functools import lru_cache
 from html import escape
+from itertools import pairwise
+
+from heaterapp.rules.units import eighths, plain
 
 WIDTH = Decimal(328)
 TENTH = Decimal("0.1")
+LABEL_LETTERS = 18
 
 
 @lru_cache(maxsize=5000)
@@ -60,6 +64,42 @@ def hatch(
     return f'<path class="{kind}" d="{" ".join(steps)}"/>'
 
 
+Point = tuple[Decimal, Decimal]
+
+
+def _aside(a: Point, b: Point) -> Point:
+    """The unit vector to the left of the way from a to b."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    far = (dx * dx + dy * dy).sqrt()
+    return (-dy / far, dx / far)
+
+
+def pipe(kind: str, way: Sequence[Point], wide: Decimal) -> str:
+    """The outline of a pipe along its middle line, mitered where it turns.
+
+    way  two points or more, no two next to each other the same, no turn right back
+    """
+    sides = [_aside(a, b) for a, b in pairwise(way)]
+    edges: list[tuple[Point, Point]] = []
+    for at_point, before, after in zip(way, [sides[0], *sides], [*sides, sides[-1]], strict=True):
+        far = wide / 2 / (1 + before[0] * after[0] + before[1] * after[1])
+        x, y = (before[0] + after[0]) * far, (before[1] + after[1]) * far
+        edges.append(((at_point[0] + x, at_point[1] + y), (at_point[0] - x, at_point[1] - y)))
+    around = [one for one, _ in edges] + [other for _, other in reversed(edges)]
+    return path(kind, [*around, around[0]])
+
+
+def level_dimension(y: Decimal, left: Decimal, right: Decimal, reach: Decimal) -> list[str]:
+    """A level dimension line with ticks, and witness lines up to `reach`."""
+    return [
+        line("thin", left, y, right, y),
+        tick("tick", left, y),
+        tick("tick", right, y),
+        line("witness", left, y + 4, left, reach),
+        line("witness", right, y + 4, right, reach),
+    ]
+
+
 def tick(kind: str, x: Decimal, y: Decimal) -> str:
     """The short slanting stroke that ends a dimension line."""
     return line(kind, x - 3, y + 3, x + 3, y - 3)
@@ -83,6 +123,27 @@ class Label:
     y: Decimal
     text: str
     kind: str = "label"
+
+
+def cited(height: str, section: str, letters: int = LABEL_LETTERS) -> str:
+    """Inches with the section that asks them, where both fit a label."""
+    section = section.partition(";")[0].partition(",")[0].strip()
+    for text in (f"{height} in, {section}", f"{height}, {section}"):
+        if section and len(text) <= letters:
+            return text
+    return f"{height} in"
+
+
+def named(height: str, name: str, letters: int = LABEL_LETTERS) -> str:
+    """Inches and what they are of, where both fit a label."""
+    text = f"{height} in {name}"
+    return text if len(text) <= letters else f"{height} in"
+
+
+def taped(value: Decimal) -> str:
+    """Inches as a tape shows them where they fall on a sixteenth, else to a hundredth."""
+    text = eighths(value)
+    return plain(value, 2) if "." in text else text
 
 
 def spread(heights: Sequence[Decimal], apart: Decimal, lowest: Decimal, highest: Decimal) -> list[Decimal]:

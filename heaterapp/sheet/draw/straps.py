@@ -9,10 +9,10 @@ from functools import lru_cache
 from typing import Any
 
 from heaterapp.rules.calc.strapping import Band, lower_third, upper_third
-from heaterapp.rules.units import eighths, plain, tape_range
+from heaterapp.rules.units import plain, tape_range
 
 from .given import answer, figure, figure_pair, finding, limit_of
-from .shapes import Label, box, drawing, hatch, labels, line, upright_dimension, words
+from .shapes import Label, box, cited, drawing, hatch, labels, line, taped, upright_dimension, words
 
 TALLEST = Decimal(284)
 WIDEST = Decimal(92)
@@ -20,7 +20,6 @@ TOP = Decimal(14)
 LEFT = Decimal(74)
 LABELS = Decimal(196)
 APART = Decimal(17)
-LABEL_LETTERS = 18
 USUAL_DIAMETER_IN = Decimal(20)
 DIMENSION, FIGURE = Decimal(62), Decimal(56)
 SAME_PLACE = Decimal("0.05")
@@ -79,20 +78,6 @@ def _tank(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Tank | None
         _band(report, "lower_strap_band_in", lower_third(base, height)),
         limit_of(report, CLEAR, "in"),
     )
-
-
-def _cited(height: str, section: str) -> str:
-    section = section.partition(";")[0].partition(",")[0].strip()
-    for text in (f"{height} in, {section}", f"{height}, {section}"):
-        if section and len(text) <= LABEL_LETTERS:
-            return text
-    return f"{height} in"
-
-
-def taped(value: Decimal) -> str:
-    """Inches as a tape shows them where they fall on a sixteenth, else to a hundredth."""
-    text = eighths(value)
-    return plain(value, 2) if "." in text else text
 
 
 def _judged(report: Mapping[str, Any], tank: _Tank, index: int) -> str:
@@ -171,7 +156,7 @@ def _drawn(tank: _Tank, judged: tuple[tuple[str, str, str], ...], says: tuple[tu
         for edge, shown in zip(band, tape_range(*band).split(" to "), strict=True):
             parts.append(line("limit", left - 8, y(edge), right + 10, y(edge)))
             if min(abs(edge - tank.base), abs(edge - tank.top)) > SAME_PLACE:
-                beside.append(Label(y(edge), _cited(shown, section), "label quiet"))
+                beside.append(Label(y(edge), cited(shown, section), "label quiet"))
     if tank.controls:
         parts += _controls(tank.controls, tank.keep_clear, y, middle, width)
         beside.append(Label(y(tank.controls[1]), f"{taped(tank.controls[1])} in controls", "label quiet"))
