@@ -1,0 +1,192 @@
+"""A server that is replaced by one of another build, and a phone whose browser can be killed: both real processes."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import signal
+import time
+import urllib.request
+from collections.abc import Callable
+from contextlib import ExitStack, suppress
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import BrowserContext, Error, Page, Playwright
+
+from heaterapp import archive, fonts, slowed_browser
+
+ROOT = Path(__file__).parent.parent.parent
+LOGIN, PASSWORD = "riley", "copper-kettle-47"
+PATIENCE_S = 30
+READY = "() => Boolean(document.documentElement.dataset.ready)"
+KEPT = """async () => Boolean(navigator.serviceWorker.controller)
+  && (await caches.keys()).some((name) => name.startsWith("shell-"))"""
+BUILD = '() => JSON.parse(document.getElementById("settings").textContent).build'
+SHELF = """(mode) => new Promise((done, fail) => {
+    const asked = indexedDB.open("heaterapp");
+    asked.onerror = () => fail(asked.error);
+    asked.onsuccess = () => done([asked.result, asked.result.transaction("drafts", mode).objectStore("drafts")]);
+  })"""
+PUT = f"""async (draft) => {{
+  const [base, shelf] = await ({SHELF})("readwrite");
+  await new Promise((done) => {{ shelf.put(draft).onsuccess = done; }});
+  base.close();
+}}"""
+ALL = f"""async () => {{
+  const [base, shelf] = await ({SHELF})("readonly");
+  const found = await new Promise((done) => {{ shelf.getAll().onsuccess = ({{ target }}) => done(target.result); }});
+  base.close();
+  return found;
+}}"""
+
+
+class Replaced:
+    """The server, from a tree of its own in which a file is changed for every build."""
+
+    def __init__(self, folder: Path) -> None:
+        self.tree, self.data = folder / "tree", folder / "data"
+        self.data.mkdir(parents=True)
+        for part in ("heaterapp", "static", "templates"):
+            shutil.copytree(ROOT / part, self.tree / part, ignore=shutil.ignore_patterns("__pycache__"))
+        store = archive.open_store(data_dir=self.data)
+        firm = store.organisations.default()
+        store.organisations.save(firm.id, name="Harborlight Plumbing", licence="C36 000000", phone="555-0100")
+        store.organisations.save_settings(firm.id, {"place": "us_ca_2022"})
+        store.people.add(firm.id, LOGIN, "Riley Okafor", "installer", PASSWORD, licence="J-20417")
+        store.close()
+        self.sheet = self.tree / "static" / "phone" / "phone.css"
+        self.plain = self.sheet.read_text(encoding="utf-8")
+        self.port, self.running = slowed_browser.free_port(), ExitStack()
+        self.url = f"http://127.0.0.1:{self.port}"
+
+    def start(self, mark: str, **environ: str) -> str:
+        """Serve the build of this mark, and give its name."""
+        self.stop()
+        self.sheet.write_text(f"{self.plain}\n/* {mark} */\n", encoding="utf-8")
+        environ.setdefault("HEATERAPP_FONTS", str(fonts.font_folder()))
+        self.running.enter_context(slowed_browser.served(self.data, self.port, self.tree, **environ))
+        with urllib.request.urlopen(f"{self.url}/phone/version.json", timeout=PATIENCE_S) as answer:
+            return str(json.load(answer)["build"])
+
+    def stop(self) -> None:
+        self.running.close()
+
+
+class Phone:
+    """One phone: a browser on a profile that outlives it."""
+
+    def __init__(self, driver: Playwright, profile: Path, url: str, flags: tuple[str, ...] = ()) -> None:
+        self.driver, self.profile, self.url, self.flags = driver, profile, url, flags
+        self.context: BrowserContext | None = None
+
+    def start(self) -> Tab:
+        self.context = self.driver.chromium.launch_persistent_context(
+            str(self.profile), executable_path=f"/usr/bin/{slowed_browser.CHROMIUM}",
+            args=[*slowed_browser.FLAGS, *self.flags], viewport=slowed_browser.PHONE, base_url=self.url,
+        )  # fmt: skip
+        return Tab(self.context.pages[0])
+
+    def another(self) -> Tab:
+        assert self.context
+        return Tab(self.context.new_page())
+
+    def kill(self) -> None:
+        """End the browser as a flat battery does."""
+        mark = f"--user-data-dir={self.profile}".encode()
+        for entry in Path("/proc").iterdir():
+            with suppress(OSError):
+                said = (entry / "cmdline").read_bytes().split(b"\0") if entry.name.isdigit() else []
+                if mark in said and not any(one.startswith(b"--type=") for one in said):
+                    os.kill(int(entry.name), signal.SIGKILL)
+        self.close()
+        for lock in self.profile.glob("Singleton*"):
+            lock.unlink()
+
+    def close(self) -> None:
+        if self.context:
+            with suppress(Error):
+                self.context.close()
+        self.context = None
+
+
+class Tab:
+    """One page, its loads counted and its faults kept."""
+
+    def __init__(self, page: Page) -> None:
+        self.page, self.loads, self.faults = page, 0, []
+        page.on("domcontentloaded", self._loaded)
+        page.on("pageerror", lambda fault: self.faults.append(str(fault)))
+        page.on("console", self._said)
+
+    def _loaded(self, _: Page) -> None:
+        self.loads += 1
+
+    def _said(self, said: Any) -> None:
+        # What the network did is the browser's own remark; every other error is ours.
+        if said.type == "error" and "Failed to load resource" not in said.text and "net::" not in said.text:
+            self.faults.append(said.text)
+
+    def sign_in(self) -> None:
+        self.page.goto("/sign-in?next=/phone/")
+        self.page.fill("#login", LOGIN)
+        self.page.fill("#password", PASSWORD)
+        self.page.click("main button[type=submit]")
+        self.page.wait_for_url(lambda url: "/phone/" in url)
+
+    def open(self, way: str = "") -> None:
+        """Load the page anew at a place behind its #."""
+        self.page.goto("about:blank")
+        self.page.goto(f"/phone/#/{way}", wait_until="commit")
+        self.soon(READY)
+        self.loads = 0
+
+    def go(self, way: str) -> None:
+        """Go to a place within the page."""
+        self.page.evaluate("(way) => { location.hash = '/' + way; }", way)
+        shown = "h1" if not way else f"form[data-section='{way.split('/')[1]}']"
+        self.page.wait_for_selector(f"#main {shown}")
+
+    def soon(self, says: str, given: Any = None, patience_s: float = PATIENCE_S) -> Any:
+        """Wait until a function of the page answers yes, over reloads of the page."""
+        end = time.monotonic() + patience_s
+        while time.monotonic() < end:
+            with suppress(Error):
+                answer = self.page.evaluate(says, given)
+                if answer:
+                    return answer
+            time.sleep(0.05)
+        raise AssertionError(f"not so after {patience_s} s: {says} ({given}); faults: {self.faults}")
+
+    def nudge(self) -> None:
+        """Make the page ask for a newer build now, as when it comes into sight."""
+        self.page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+
+    def hide(self, hidden: bool = True) -> None:
+        """Tell the page that it is out of sight: a browser without a screen never says so itself."""
+        self.page.evaluate(
+            "(hidden) => { Object.defineProperty(document, 'hidden', { get: () => hidden, configurable: true });"
+            " document.dispatchEvent(new Event('visibilitychange')); }", hidden,
+        )  # fmt: skip
+
+    def put(self, draft: dict[str, Any]) -> None:
+        self.page.evaluate(PUT, draft)
+
+    def drafts(self) -> dict[str, dict[str, Any]]:
+        return {one["id"]: one for one in self.page.evaluate(ALL)}
+
+    def type(self, draft: str, field: str, text: str) -> None:
+        """Type an answer, and wait until the phone has it in its store."""
+        self.page.evaluate("document.querySelectorAll('#main details').forEach((one) => { one.open = true; })")
+        self.page.click(f"#q-{field}")
+        self.page.keyboard.press("Control+A")
+        self.page.keyboard.type(text)
+        until(lambda: self.drafts()[draft]["boxes"].get(field, {}).get("") == text, f"{field} kept as {text}")
+
+
+def until(so: Callable[[], bool], what: str, patience_s: float = PATIENCE_S) -> None:
+    end = time.monotonic() + patience_s
+    while not so():
+        assert time.monotonic() < end, f"not so after {patience_s} s: {what}"
+        time.sleep(0.05)
