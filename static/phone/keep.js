@@ -8,7 +8,7 @@ const WHOLE = "/phone/whole";
 // groups: the cache's name -> {address: SHA-256}
 // returns whether all of it is kept
 export async function keepBeside(groups) {
-  if (!navigator.serviceWorker?.controller || !globalThis.caches) return false;
+  if (!navigator.serviceWorker || !globalThis.caches) return false;
   let all = true;
   for (const [name, files] of Object.entries(groups)) {
     try {

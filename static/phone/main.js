@@ -175,7 +175,7 @@ async function start() {
   learnWho().then(() => app.outbox.begin());
   // Lettering and engine come after the form: a slow phone can be typed on while they load.
   const own = new Set(settings.engine?.files.map(({ shelf }) => shelf));
-  await keepBeside(Object.fromEntries(Object.entries(settings.beside).filter(([name]) => !own.has(name))));
+  if (settings.keep) await keepBeside(Object.fromEntries(Object.entries(settings.beside).filter(([name]) => !own.has(name))));
   engine.start(settings.engine && { ...settings.engine, keep: settings.keep && Boolean(navigator.serviceWorker) });
 }
 

@@ -16,13 +16,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from playwright.sync_api import Playwright, sync_playwright
-from replaced import BUILD, KEPT, READY, Phone, Replaced, Tab, until
+from replaced import BUILD, KEPT, READY, Phone, Replaced, Tab
 
 from heaterapp.phone_times import DRAFT
 
 FIELDS = {
     "job": ("address_street", "12 Quay Rd "), "plate": ("storage_gal", "5"), "water": ("house_pressure_psi", "6"),
-    "place": ("tank_base_in", "1"), "relief": ("relief_end_height_in", "1"),
+    "place": ("tank_base_in", "1"), "gas": ("gas_running_inwc", "4."),
 }  # fmt: skip
 NEWER = "() => !document.querySelector('[data-newer]').hidden"
 SHOWN = "([field, text]) => document.getElementById(`q-${field}`)?.value === text"
@@ -90,6 +90,7 @@ class Run:
             assert found == text, f"{question} of {name}: {found!r}, typed {text!r}"
         for tab in self.tabs:
             assert not tab.faults, tab.faults
+            assert tab.loads <= 1, f"{tab.loads} reloads"
 
 
 def at_the_list(run: Run, section: str) -> None:

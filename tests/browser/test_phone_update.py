@@ -1,0 +1,133 @@
+"""A newer build at the server while jobs are open: three of the runs of update_runs.py, and what must hold a page back."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Playwright, sync_playwright
+
+from heaterapp.phone_times import DRAFT
+
+sys.path.insert(0, str(Path(__file__).parent))
+from replaced import BUILD, Phone, Replaced
+from update_runs import NEWER, WAYS, Run, one_run
+
+pytestmark = pytest.mark.browser
+FULL = "() => { IDBObjectStore.prototype.put = () => { throw new DOMException('full', 'QuotaExceededError'); }; }"
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Replaced]:
+    made = Replaced(tmp_path_factory.mktemp("replaced"))
+    yield made
+    made.stop()
+
+
+@pytest.fixture(scope="module")
+def driver() -> Iterator[Playwright]:
+    with sync_playwright() as one:
+        yield one
+
+
+@pytest.fixture
+def run(server: Replaced, driver: Playwright, tmp_path: Path) -> Iterator[Run]:
+    one = Run(server, Phone(driver, tmp_path / "profile", server.url), 0)
+    server.start("held back")
+    yield one
+    one.phone.close()
+
+
+@pytest.mark.parametrize("way", ["in_a_section", "two_tabs", "killed_meanwhile"])
+def test_an_update_with_open_jobs(server: Replaced, driver: Playwright, tmp_path: Path, way: str) -> None:
+    number = [one.__name__ for one in WAYS].index(way)
+    found = one_run(driver, tmp_path, server, number)
+    assert found.typed
+    assert found.reloads <= 1
+
+
+def test_a_page_that_is_out_of_sight_for_a_picture_waits_for_it(run: Run) -> None:
+    tab = run.begin()
+    name = run.job(tab, "water")
+    build = run.newer()
+    tab.nudge()
+    tab.soon(NEWER)
+    # The camera is opened by such a box wherever a page has one; it is out of sight until the picture is there.
+    tab.page.evaluate("""() => {
+      const box = Object.assign(document.createElement("input"), { type: "file", id: "picture" });
+      document.querySelector("#main").append(box);
+      box.addEventListener("click", (event) => event.preventDefault());
+      box.click();
+    }""")
+    tab.hide()
+    tab.page.wait_for_timeout(1500)
+    assert tab.loads == 0, "the page was reloaded under the camera"
+    tab.hide(False)
+    tab.page.evaluate("document.querySelector('#picture').dispatchEvent(new Event('change', { bubbles: true }))")
+    tab.hide()
+    run.changed(tab, build)
+    assert tab.drafts()[name]["boxes"]["house_pressure_psi"][""] == run.typed[name][1]
+
+
+def test_a_new_job_that_is_being_typed_is_not_reloaded_away(run: Run) -> None:
+    tab = run.begin()
+    tab.page.evaluate("location.hash = '/new'")
+    tab.page.fill("#address_street", "9 Quay Rd")
+    run.newer()
+    tab.nudge()
+    tab.soon(NEWER)
+    tab.hide()
+    tab.page.wait_for_timeout(1500)
+    assert tab.loads == 0
+    assert tab.page.locator("[data-newer] button").is_hidden()
+    assert tab.page.input_value("#address_street") == "9 Quay Rd"
+
+
+def test_a_job_that_cannot_be_saved_holds_the_page(run: Run) -> None:
+    tab = run.begin()
+    name = run.job(tab, "water")
+    run.newer()
+    tab.nudge()
+    tab.soon(NEWER)
+    tab.page.evaluate(FULL)
+    tab.page.click("#q-house_pressure_psi")
+    tab.page.keyboard.type("3")
+    tab.page.click("[data-newer] button")
+    tab.soon("() => document.querySelector('[data-line]').textContent.includes('could not be put in')")
+    tab.page.wait_for_timeout(500)
+    assert tab.loads == 0
+    assert "no room left" in tab.page.locator("[data-line]").inner_text()
+    assert tab.page.evaluate("document.body.inert") is False
+    assert tab.page.input_value("#q-house_pressure_psi") != run.typed[name][1]
+
+
+def test_a_build_that_does_not_come_up_is_not_reloaded_for_again(run: Run) -> None:
+    """A network in between that gives another build's name than its pages have makes no circle of reloads."""
+    tab = run.begin()
+    tab.put(DRAFT)
+    build = tab.page.evaluate(BUILD)
+    tab.page.evaluate("sessionStorage.setItem('changed-to', 'ffffffffffffffff')")
+    tab.page.context.route("**/phone/version.json", lambda route: route.fulfill(json={"build": "ffffffffffffffff"}))
+    tab.nudge()
+    tab.page.wait_for_timeout(1500)
+    assert tab.loads == 0
+    assert tab.page.evaluate(BUILD) == build
+
+
+def test_going_back_to_an_older_build_is_an_update_like_another(run: Run) -> None:
+    tab = run.begin()
+    name = run.job(tab, "plate")
+    first = tab.page.evaluate(BUILD)
+    tab.page.evaluate("location.hash = '/'")
+    build = run.newer()
+    tab.nudge()
+    run.changed(tab, build)
+    tab.loads = 0
+    assert run.served.start("held back") == first
+    tab.nudge()
+    run.changed(tab, first)
+    tab.go(f"{name}/plate")
+    run.alive(tab, name, "plate")
+    run.whole()
