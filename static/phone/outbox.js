@@ -33,6 +33,7 @@ export function outbox({ store, api, now = Date.now, random = Math.random, locks
   let again = null;
   let timer = 0;
   let busyElsewhere = false;
+  let stopped = false;
   let serverNow = null;
 
   function told() {
@@ -184,6 +185,7 @@ export function outbox({ store, api, now = Date.now, random = Math.random, locks
 
   async function schedule() {
     clearTimeout(timer);
+    if (stopped) return;
     const waits = (await store.all("drafts")).filter((draft) => draft.parcel && ["ready", "sending", "retry"].includes(draft.state));
     const soonest = Math.min(...waits.map((draft) => dueIn(draft, now())));
     if (waits.length) timer = setTimeout(tick, busyElsewhere ? Math.max(soonest, LOOK_AGAIN_MS) : soonest);
@@ -216,6 +218,11 @@ export function outbox({ store, api, now = Date.now, random = Math.random, locks
     sendOne: (id) => start((draft) => draft.id === id),
     sendWithout,
     counts,
+    // Nothing more is begun by itself.
+    stop() {
+      stopped = true;
+      clearTimeout(timer);
+    },
     onChange: (hear) => (hearers.add(hear), () => hearers.delete(hear)),
     begin() {
       const atOnce = () => start((draft) => draft.state !== "needs_you" || BY_ITSELF.has(draft.problem?.code)).catch(() => {});

@@ -15,6 +15,7 @@ BEGIN = """async () => {
   const names = ["outbox", "store", "api", "waiting", "drafts"];
   const [box, store, server, waiting] = await Promise.all(names.map((name) => import(`${at}${name}.js`)));
   Object.assign(window, { made: box.outbox, store, Unreachable: server.Unreachable, waiting });
+  window.boxes = [];
   const unsigned = { parcel: null, parcel_sha256: null, state: "draft" };
   const during = {
     slow: () => new Promise((done) => setTimeout(done, 60)),
@@ -39,15 +40,18 @@ BEGIN = """async () => {
     const { locks, ...given } = more;
     const box = made({ store: more.store ?? store, api: { account, api: said }, now: () => more.now ?? 1795694400000,
       random: Math.random, ...(locks === undefined ? {} : { locks }) });
+    boxes.push(box);
     return { box, calls };
   };
   window.sent = async (answers, how = "sendAll", ...given) => {
     const { box, calls } = opened(answers);
     await box[how](...given);
+    box.stop();
     return { calls, drafts: await store.all("drafts"), sent: await store.all("sent"), photos: (await store.all("photos")).map((one) => one.id) };
   };
 }"""
 CLEAR = """async () => {
+  boxes.splice(0).forEach((box) => box.stop());
   for (const shelf of ["drafts", "photos", "sent", "kept"]) {
     for (const one of await store.all(shelf)) await store.remove(shelf, one.id ?? one.key);
   }
