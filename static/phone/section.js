@@ -6,6 +6,7 @@ import { showTold } from "../showing.js";
 import { addressOf, mayChange, saver, unsigned } from "./drafts.js";
 import { asBoxes, held } from "./held.js";
 import { holdAlone } from "./one-tab.js";
+import { same } from "./store.js";
 import { opening } from "./opening.js";
 
 const PAUSE_MS = 400;
@@ -18,6 +19,8 @@ export async function sectionView(app, draft, section, question) {
   const boxes = new Map([...form.querySelectorAll("[data-q]")].map((box) => [box.dataset.q, box]));
   const keeper = saver(draft, say);
   let open = mayChange(draft);
+  const means = form.querySelector(".means");
+  let failing = false;
   let underway = false;
   let again = false;
   let closed = false;
@@ -52,7 +55,10 @@ export async function sectionView(app, draft, section, question) {
     if (!open) return;
     const name = box.dataset.q;
     const answer = answerOf(box);
-    draft.boxes[name] = held(box);
+    const now = held(box);
+    // Leaving a field tells of it once more, and nothing may move then under the thumb that left it.
+    if (same(now, draft.boxes[name])) return;
+    draft.boxes[name] = now;
     if (unsigned(draft)) app.tell("You changed an answer, so the signature is gone. Sign again when you are done.");
     if (answer === undefined) {
       keeper.touch();
@@ -74,6 +80,7 @@ export async function sectionView(app, draft, section, question) {
 
   async function judgeNow() {
     underway = true;
+    means.setAttribute("aria-busy", "true");
     do {
       again = false;
       const sent = { ...draft.typed };
@@ -81,6 +88,7 @@ export async function sectionView(app, draft, section, question) {
         const told = await app.ask({ do: "told", answers: draft.answers, changes: sent, section });
         if (closed) break;
         if (told.error) throw new Error(told.error);
+        failing = false;
         taken(told, sent);
       } catch (fault) {
         if (!closed) waits(fault);
@@ -88,9 +96,12 @@ export async function sectionView(app, draft, section, question) {
       }
     } while (again);
     underway = false;
+    if (!failing) means.removeAttribute("aria-busy");
   }
 
+  // What cannot be judged now is judged by itself as soon as it can be; what is typed meanwhile is kept.
   function waits(fault) {
+    failing = true;
     node.querySelector("[data-section-html]").textContent = `Not judged yet: ${fault.message}. What you type is kept.`;
     setTimeout(() => closed || judge(), PAUSE_MS * 5);
   }

@@ -14,6 +14,7 @@ import sys
 import time
 import urllib.request
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -67,9 +68,10 @@ def _free_port() -> int:
         return int(one.getsockname()[1])
 
 
-@pytest.fixture(scope="session")
-def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
-    folder, port = tmp_path_factory.mktemp("served"), _free_port()
+@contextmanager
+def served_here(folder: Path) -> Iterator[Served]:
+    """The app on a port of its own, its archive in this folder, with the firm and its people."""
+    port = _free_port()
     store = archive.open_store(data_dir=folder)
     firm = store.organisations.default()
     store.organisations.save(
@@ -102,6 +104,12 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
         process.terminate()
         process.wait(20)
         said.close()
+
+
+@pytest.fixture(scope="session")
+def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    with served_here(tmp_path_factory.mktemp("served")) as one:
+        yield one
 
 
 @pytest.fixture(scope="session")

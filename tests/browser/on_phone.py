@@ -1,0 +1,191 @@
+"""How a person works on the phone's own pages: a real browser with a profile that outlives it, on a line that can be cut."""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from typing import Any
+
+from conftest import CHROMIUM, FLAGS, PASSWORD
+from playwright.sync_api import BrowserContext, BrowserType, Page, expect
+from typing_in import Thumb
+
+KEPT = re.compile(r"^saved on this phone \d")
+READY = "() => document.documentElement.dataset.ready === 'yes'"
+BY_ITSELF = "Judges on this phone"
+DUMP = """async () => {
+  const kept = [];
+  for (const { name } of await indexedDB.databases()) {
+    const base = await new Promise((done) => { const asked = indexedDB.open(name); asked.onsuccess = () => done(asked.result); });
+    for (const shelf of base.objectStoreNames) {
+      const rows = await new Promise((done) => { const asked = base.transaction(shelf).objectStore(shelf).getAll(); asked.onsuccess = () => done(asked.result); });
+      kept.push([`${name}/${shelf}`, JSON.stringify(rows)]);
+    }
+    base.close();
+  }
+  for (const name of await caches.keys()) {
+    const shelf = await caches.open(name);
+    for (const request of await shelf.keys()) {
+      const answer = await shelf.match(request);
+      kept.push([request.url, (answer.headers.get("Content-Type") ?? "").match(/json|text|script/) ? await answer.text() : ""]);
+    }
+  }
+  for (const shelf of [localStorage, sessionStorage]) kept.push(["storage", JSON.stringify({ ...shelf })]);
+  return kept;
+}"""
+
+
+class Phone:
+    """A phone: one profile of one browser, started, closed and killed as often as one likes."""
+
+    def __init__(self, chromium: BrowserType, folder: Path, url: str) -> None:
+        self.chromium, self.folder, self.url = chromium, folder, url
+        self.context: BrowserContext | None = None
+        self.faults: list[str] = []
+
+    def start(self, at: str = "/phone/") -> Page:
+        """Start the browser and open a page of the app."""
+        self.context = self.chromium.launch_persistent_context(
+            str(self.folder), executable_path=CHROMIUM, args=FLAGS,
+            viewport={"width": 360, "height": 740}, base_url=self.url, has_touch=True,
+        )  # fmt: skip
+        page = self.context.pages[0]
+        page.on("pageerror", lambda fault: self.faults.append(str(fault)))
+        page.goto(at)
+        return page
+
+    def sign_in(self, page: Page, login: str = "riley") -> None:
+        """Sign in and go to the phone's pages."""
+        page.goto("/sign-in?next=/phone/")
+        page.fill("#login", login)
+        page.fill("#password", PASSWORD)
+        page.click("main button[type=submit]")
+        page.wait_for_url("**/phone/**")
+        self.ready(page)
+
+    def ready(self, page: Page) -> None:
+        page.wait_for_function(READY)
+
+    def alone(self, page: Page) -> None:
+        """Wait until this phone opens and judges without a connection."""
+        expect(page.locator("[data-engine]")).to_contain_text(BY_ITSELF, timeout=120_000)
+        page.evaluate("async () => { await navigator.serviceWorker.ready; }")
+
+    def close(self) -> None:
+        """Close the browser as a person does."""
+        if self.context:
+            self.context.close()
+            self.context = None
+
+    def kill(self) -> None:
+        """End every process of this browser at once, with no word of warning."""
+        for one in self._processes():
+            _end(one)
+        with suppress(Exception):
+            self.context.close()
+        self.context = None
+        for lock in self.folder.glob("Singleton*"):
+            lock.unlink(missing_ok=True)
+
+    def _processes(self) -> list[int]:
+        """The browser that runs on this profile, and all that descends from it."""
+        parents: dict[int, int] = {}
+        first = set()
+        for folder in Path("/proc").glob("[0-9]*"):
+            with suppress(OSError):
+                pid = int(folder.name)
+                parents[pid] = int((folder / "stat").read_text().rpartition(")")[2].split()[1])
+                if f"--user-data-dir={self.folder}".encode() in (folder / "cmdline").read_bytes():
+                    first.add(pid)
+
+        def ours(pid: int) -> bool:
+            while pid and pid not in first:
+                pid = parents.get(pid, 0)
+            return bool(pid)
+
+        return [pid for pid in parents if ours(pid)]
+
+
+def _end(pid: int) -> None:
+    with suppress(ProcessLookupError):
+        os.kill(pid, signal.SIGKILL)
+
+
+@contextmanager
+def phone(chromium: BrowserType, folder: Path, url: str) -> Iterator[Phone]:
+    """A phone that is closed in the end."""
+    one = Phone(chromium, folder, url)
+    try:
+        yield one
+    finally:
+        with suppress(Exception):
+            one.close()
+
+
+class PhoneThumb(Thumb):
+    """A thumb on the phone's own pages."""
+
+    def begin(self, answers: dict[str, Any]) -> None:
+        """Begin a job; it stops at its first section."""
+        page = self.page
+        self.tap(page.locator('a[href="#/new"]'))
+        self.write(page.locator("#address_street"), str(answers["address_street"]))
+        if page.locator("#address_city").input_value() != answers["address_city"]:
+            self.write(page.locator("#address_city"), str(answers["address_city"]))
+        for name in ("heater_kind", "job_kind"):
+            pick = page.locator(f'label:has(> input[name="{name}"][value="{answers[name]}"])')
+            if not pick.locator("input").is_checked():
+                self.tap(pick)
+        if page.locator("#place").input_value() != answers["place"]:
+            self.choose(page.locator("#place"), str(answers["place"]))
+        self.tap(page.get_by_role("button", name="Start"))
+        page.wait_for_url("**/job")
+        page.locator("form.job-form").wait_for()
+
+    def section(self, section: str, answers: dict[str, Any]) -> None:
+        """Answer everything of this section that is asked, until it is kept and judged."""
+        self.judged()
+        for _ in range(6):
+            if not self._once(section, answers) and (not self.brisk or not self._usual()):
+                break
+            self.judged()
+
+    def _usual(self) -> bool:
+        button = self.page.locator("[data-usual-button]")
+        if not button.is_visible():
+            return False
+        self.tap(button)
+        return True
+
+    def judged(self) -> None:
+        expect(self.page.locator("[data-saved]")).to_have_text(KEPT, timeout=15_000)
+        self.page.wait_for_function("() => !document.querySelector('.means[aria-busy]')", timeout=60_000)
+
+    def here(self) -> str:
+        """The section that is open."""
+        return self.page.url.rsplit("/", 1)[1]
+
+    def go_on(self) -> None:
+        """Tap the way on."""
+        before = self.page.url
+        self.tap(self.page.locator("[data-onward]"))
+        self.page.wait_for_function("before => location.href !== before", arg=before)
+        here = self.here()
+        shown = "[data-review-html]" if here == "review" else f'form[data-section="{here}"]'
+        self.page.locator(f"main {shown}").wait_for(state="attached")
+
+    def sign(self, homeowner: str = "not_home") -> None:
+        """Sign by typed name; the homeowner signs by name, declines or is not home."""
+        page = self.page
+        self.tap(page.locator("a[data-sign]"))
+        page.wait_for_url("**/sign")
+        self.tap(page.locator('label:has(> input[name="consent"])'))
+        self.tap(page.locator(f'label:has(> input[name="homeowner"][value="{homeowner}"])'))
+        if homeowner == "signs":
+            self.write(page.locator("#homeowner-name"), "Pat Marlow")
+        self.tap(page.get_by_role("button", name="Sign, ready to send"))
+        page.wait_for_url(re.compile(r"/phone/#/$"))

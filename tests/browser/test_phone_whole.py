@@ -1,0 +1,84 @@
+"""A whole job with no signal, from opening to signed, then sent: exactly one paper, and nothing left on the phone."""
+
+from __future__ import annotations
+
+import hashlib
+import sys
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+from playwright.sync_api import Browser, expect
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+from cut_line import CutLine
+from on_phone import DUMP, PhoneThumb, phone
+from typing_in import job_answers
+
+pytestmark = pytest.mark.browser
+OWN = {"address_street": "41 Saltmarsh Road", "owner_name": "Ines Halloran", "heater_serial": "ZQ55T9981120"}
+
+
+def test_a_whole_job_without_signal_through_two_restarts(
+    served: Any, chromium: Browser, tmp_path: Path
+) -> None:
+    line = CutLine(urlsplit(served.url).port)
+    answers = {**job_answers("gas_storage_us_ca"), **OWN}
+    with phone(chromium.browser_type, tmp_path / "profile", line.url) as one:
+        page = one.start()
+        one.sign_in(page)
+        one.alone(page)
+        one.close()
+        line.cut()
+
+        page = one.start()
+        one.ready(page)
+        thumb = PhoneThumb(page)
+        thumb.begin(answers)
+        shown: list[str] = []
+        while "/review" not in page.url:
+            section = thumb.here()
+            assert section not in shown, f"{section} came twice"
+            shown.append(section)
+            thumb.section(section, answers)
+            thumb.go_on()
+            if len(shown) in (3, 6):
+                thumb.judged()
+                at = page.url
+                one.kill()
+                page = one.start()
+                one.ready(page)
+                page.locator("[data-drafts] a.job-link").click()
+                page.wait_for_url(at)
+                thumb.page = page
+        expect(page.locator("[data-lead]")).to_have_text("Nothing to fix, nothing to answer.", timeout=30_000)
+        thumb.sign("signs")
+        expect(page.locator("[data-waiting]")).to_contain_text("41 Saltmarsh Road")
+
+        line.mend()
+        page.reload()
+        one.ready(page)
+        expect(page.locator("[data-sent]")).to_contain_text("Certificate C-", timeout=60_000)
+        expect(page.locator("[data-waiting-part]")).to_be_hidden()
+        kept = dict(page.evaluate(DUMP))
+        for words in OWN.values():
+            holders = [name for name, text in kept.items() if words in text]
+            assert holders == [], f"{words} is still on the phone, in {holders}"
+        number = page.locator("[data-sent] a").first.inner_text()
+        assert one.faults == []
+    _one_paper(served, number, kept)
+
+
+def _one_paper(served: Any, number: str, kept: dict[str, str]) -> None:
+    store = served.store()
+    firm = store.organisations.default().id
+    found = store.find(firm, "saltmarsh").hits
+    assert [hit.number for hit in found] == [number]
+    record = store.records.get(firm, found[0].record)
+    arrived = store.arrivals.by_draft(firm, record.job_id)
+    assert arrived.report_sha256 == hashlib.sha256(record.report).hexdigest()
+    assert not arrived.differs
+    store.close()
+
