@@ -12,7 +12,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from heaterapp.filling import door
+from heaterapp.filling import door, wish
 from heaterapp.filling.judging import judged
 from heaterapp.filling.signed import STATEMENTS, answers_digest
 from heaterapp.rules import CATALOGUE, SECTIONS, assess, digest, read_amendments
@@ -196,8 +196,8 @@ NONSENSE = [
     '{"do": "told", "changes": 1}', '{"do": "told", "unread": "x"}', '{"do": "told", "unread": [1]}', '{"do": "told", "section": "cellar"}',
     '{"do": "told", "section": []}', '{"do": "usual"}', '{"do": "start", "given": 1}', '{"do": "usual", "section": "cellar"}',
     '{"do": "told", "do": "told"}', '{"do": "told", "answers": {"a": NaN}}', '{"do": "told", "answers": {"a": 1e999}}', "[" * 90_000,
-    '{"do": "told", "answers": {"a": ' + "[" * 90_000, '{"do": "seal", "answers": ' + "9" * 6000 + "}", "x" * (door.LONGEST_WISH + 1),
-    json.dumps({"do": "told", "answers": {f"n{n}": "1" for n in range(door.MOST_ANSWERS + 1)}}), '{"do": "told", "answers": {"' + "k" * 90 + '": 1}}',
+    '{"do": "told", "answers": {"a": ' + "[" * 90_000, '{"do": "seal", "answers": ' + "9" * 6000 + "}", "x" * (wish.LONGEST_WISH + 1),
+    json.dumps({"do": "told", "answers": {f"n{n}": "1" for n in range(wish.MOST_ANSWERS + 1)}}), '{"do": "told", "answers": {"' + "k" * 90 + '": 1}}',
 ]  # fmt: skip
 
 
@@ -236,15 +236,15 @@ WISH = st.fixed_dictionaries(
 
 @settings(max_examples=300, deadline=None, suppress_health_check=list(HealthCheck))
 @given(WISH)
-def test_no_wish_breaks_the_door(wish: dict[str, Any]) -> None:
-    whole = JOBS.get(wish.pop("whole", ""), {})
-    if isinstance(wish.get("answers"), dict):
-        wish["answers"] = {**copy.deepcopy(whole), **wish["answers"]}
-    text = door.call(json.dumps(wish))
+def test_no_wish_breaks_the_door(sent: dict[str, Any]) -> None:
+    whole = JOBS.get(sent.pop("whole", ""), {})
+    if isinstance(sent.get("answers"), dict):
+        sent["answers"] = {**copy.deepcopy(whole), **sent["answers"]}
+    text = door.call(json.dumps(sent))
     answer = json.loads(text, parse_constant=lambda said: pytest.fail(f"{said} is no JSON"))
     assert isinstance(answer, dict)
     assert answer.get("code") in (None, "bad_wish", "not_yet"), answer
-    if answer.get("code") is None and wish["do"] == "told":
-        sent = {name for name, held in (wish.get("answers") or {}).items() if held is not None and held != ""}
-        gone = sent - set(answer["answers"]) - set(wish.get("changes") or {})
+    if answer.get("code") is None and sent["do"] == "told":
+        given_now = {name for name, held in (sent.get("answers") or {}).items() if held is not None and held != ""}
+        gone = given_now - set(answer["answers"]) - set(sent.get("changes") or {})
         assert gone <= {"accepted_as_usual", "amendments"}

@@ -19,7 +19,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import math
 from collections.abc import Callable
 from typing import Any
 
@@ -47,16 +46,7 @@ from .together import kept_apart, merged
 from .told import folded_words, parts, read_changes, told
 from .typed import questions_of, read_one, shown
 from .ways import following, sections_of
-
-LONGEST_WISH = 500_000
-"""Characters; the largest whole job, with amendments of its own, has a tenth of it."""
-MOST_ANSWERS = 2 * len(CATALOGUE)
-
-Wish = dict[str, Any]
-
-
-class BadWish(ValueError):
-    """A wish that cannot be read; the text says what was expected."""
+from .wish import MOST_ANSWERS, BadWish, Wish, held_object, read_wish, section_of
 
 
 def call(text: str) -> str:
@@ -73,49 +63,15 @@ def call(text: str) -> str:
 
 
 def _answered(text: str) -> Wish:
-    if len(text) > LONGEST_WISH:
-        raise BadWish(f"A wish: expected at most {LONGEST_WISH} characters.")
-    try:
-        wish = json.loads(text, object_pairs_hook=_each_once, parse_float=_finite, parse_constant=_finite)
-    except ValueError:
-        raise BadWish("A wish: expected one JSON object, each key once.") from None
-    do = _DOING.get(str(wish.get("do"))) if isinstance(wish, dict) else None
+    wish = read_wish(text)
+    do = _DOING.get(str(wish.get("do")))
     if do is None:
         raise BadWish(f'"do": expected one of {", ".join(_DOING)}.')
     return do(wish)
 
 
-def _each_once(pairs: list[tuple[str, Any]]) -> Wish:
-    if len(dict(pairs)) < len(pairs):
-        raise ValueError("a key twice")
-    return dict(pairs)
-
-
-def _finite(text: str) -> float:
-    number = float(text)
-    if not math.isfinite(number):
-        raise ValueError("no finite number")
-    return number
-
-
-def _object(wish: Wish, name: str, most: int = MOST_ANSWERS) -> Wish:
-    held = wish.get(name, {})
-    if not isinstance(held, dict) or len(held) > most:
-        raise BadWish(f'"{name}": expected an object of at most {most} names.')
-    return held
-
-
-def _section(wish: Wish) -> str | None:
-    section = wish.get("section")
-    if section is None:
-        return None
-    if not isinstance(section, str) or section not in SECTIONS:
-        raise BadWish(f'"section": expected one of {", ".join(SECTIONS)}.')
-    return section
-
-
 def _told(wish: Wish) -> Wish:
-    answers, changes, section = _object(wish, "answers"), _object(wish, "changes"), _section(wish)
+    answers, changes, section = held_object(wish, "answers"), held_object(wish, "changes"), section_of(wish)
     unread = wish.get("unread", [])
     if not isinstance(unread, list) or not all(isinstance(name, str) for name in unread[:MOST_ANSWERS]):
         raise BadWish('"unread": expected a list of questions.')
@@ -176,7 +132,7 @@ def _group(one: Group) -> Wish:
 
 
 def _usual(wish: Wish) -> Wish:
-    answers, section = _object(wish, "answers"), _section(wish)
+    answers, section = held_object(wish, "answers"), section_of(wish)
     if section is None:
         raise BadWish(f'"section": expected one of {", ".join(SECTIONS)}.')
     held, refused = _read(answers)
@@ -187,7 +143,7 @@ def _usual(wish: Wish) -> Wish:
 
 
 def _start(wish: Wish) -> Wish:
-    given, account, last = (_object(wish, name) for name in ("given", "account", "last"))
+    given, account, last = (held_object(wish, name) for name in ("given", "account", "last"))
 
     def codes(choice: Any) -> Wish:
         chosen = {"place": read_one("place", choice)}
@@ -200,7 +156,7 @@ def _start(wish: Wish) -> Wish:
     if errors:
         return {"answers": answers, "errors": errors}
     person, firm = (
-        {name: held for name, held in _object(account, who).items() if isinstance(held, str)}
+        {name: held for name, held in held_object(account, who).items() if isinstance(held, str)}
         for who in ("person", "firm")
     )
     answers |= known_already(answers, account_answers(person, firm), _read(last)[0])
@@ -208,7 +164,7 @@ def _start(wish: Wish) -> Wish:
 
 
 def _review(wish: Wish) -> Wish:
-    answers = _object(wish, "answers")
+    answers = held_object(wish, "answers")
     held, refused = _read(answers)
     read = Job(held)
     report = judged(held, read)
@@ -224,7 +180,7 @@ def _review(wish: Wish) -> Wish:
 
 
 def _seal(wish: Wish) -> Wish:
-    held, _ = _read(_object(wish, "answers"))
+    held, _ = _read(held_object(wish, "answers"))
     if not held.get("place"):
         return _not_yet({"place": NO_PLACE})
     read = Job(held)
@@ -246,7 +202,7 @@ def _seal(wish: Wish) -> Wish:
 
 
 def _report(wish: Wish) -> Wish:
-    return _to_the_byte(assess(Job(_read(_object(wish, "answers"))[0])))
+    return _to_the_byte(assess(Job(_read(held_object(wish, "answers"))[0])))
 
 
 def _to_the_byte(report: Report) -> Wish:
@@ -259,7 +215,7 @@ def _to_the_byte(report: Report) -> Wish:
 
 
 def _photos(wish: Wish) -> Wish:
-    return {"wanted": photos.told(_read(_object(wish, "answers"))[0])}
+    return {"wanted": photos.told(_read(held_object(wish, "answers"))[0])}
 
 
 def _not_yet(lacks: dict[str, str]) -> Wish:

@@ -32,8 +32,7 @@ async function keepAll() {
 // A phone that judges by itself must do so in the newer build too, from its first moment: what of the engine is
 // another one comes with the build. The first time the page fetches it, once its form can be used.
 async function keepEngine() {
-  const there = await caches.keys();
-  if (!there.some((name) => name.startsWith("engine-"))) return;
+  if (!self.registration.active || !(await caches.keys()).some((name) => name.startsWith("engine-"))) return;
   for (const [name, files] of Object.entries(KEPT.engine)) {
     const shelf = await caches.open(name);
     if (await shelf.match(WHOLE)) continue;

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from heaterapp.filling import door
+from heaterapp.filling.wish import LONGEST_WISH
 from heaterapp.rules import SECTIONS
 
 from .conftest import JOBS
@@ -68,7 +69,7 @@ def test_a_wish_that_cannot_be_read_is_refused_in_words(body: bytes, visit: Call
 
 
 def test_a_wish_as_large_as_none_is_refused(visit: Callable[..., Any]) -> None:
-    answer = visit("installer").post_json(ADDRESS, {"do": "x" * door.LONGEST_WISH})
+    answer = visit("installer").post_json(ADDRESS, {"do": "x" * LONGEST_WISH})
     assert (answer.status_code, answer.get_json()["code"]) == (413, "too_large")
 
 
