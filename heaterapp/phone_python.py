@@ -2,7 +2,7 @@
 
 Set-up has npm bring the package `pyodide` of the version named in `.ci/engine-package.json` and compares
 the files used with `.ci/pyodide.sha256`. Run `python -m heaterapp.phone_python` to pack them: each file
-as brotli and as gzip write it, the standard library with its modules unpacked, so that it packs better.
+as brotli and as gzip write it, the standard library as `phone_library` makes it.
 Where it is not there, phones have their answers judged at the server and say so.
 
 Licences of what is served: Pyodide MPL-2.0, CPython PSF-2.0.
@@ -12,11 +12,10 @@ from __future__ import annotations
 
 import gzip
 import hashlib
-import io
 import json
 import os
+import shutil
 import sys
-import zipfile
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files as resources
@@ -25,10 +24,12 @@ from pathlib import Path
 
 import brotli
 
-LIBRARY = "python_stdlib.zip"
+from heaterapp.phone_library import COMPILE, LIBRARY, NEVER_NEEDED, compiled, repacked, zipped
+from heaterapp.rules import ruleset_zip
+
 FILES = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", LIBRARY)
 PAGES = ("sheet", "filling")
-STAMP, LOCK = "packed.sha256", "pyodide-lock.json"
+STAMP, MADE_OF, LOCK = "packed.sha256", "made-of.sha256", "pyodide-lock.json"
 ENDS = {"br": ".br", "gzip": ".gz", "identity": ""}
 # 10 and 11 pack the largest file by a tenth better and take half a minute for it.
 EFFORT = 9
@@ -80,21 +81,34 @@ def pack(folder: Path | None = None) -> bool:
     raises  OSError where a file is missing or the folder cannot be written
     """
     folder = folder or python_folder()
-    brought = {name: (folder / "node_modules" / "pyodide" / name).read_bytes() for name in FILES}
-    bodies = brought | {LIBRARY: _unpacked(brought[LIBRARY])}
-    lines = [f"{hashlib.sha256(body).hexdigest()} {len(body)} {name}" for name, body in bodies.items()]
-    stamp, held = "\n".join(lines), folder / "packed"
-    if packed_files(folder) and (held / STAMP).read_text(encoding="ascii") == stamp:
+    own, held = folder / "node_modules" / "pyodide", folder / "packed"
+    brought = {name: (own / name).read_bytes() for name in (*FILES, LOCK)}
+    made_of = _made_of(brought)
+    if packed_files(folder) and (held / MADE_OF).read_text(encoding="ascii") == made_of:
         return False
+    plain = repacked(brought[LIBRARY])
+    bodies = {name: brought[name] for name in FILES}
+    bodies[LIBRARY] = compiled(plain, own, (ruleset_zip(), pages_zip())) or plain
     # Whom the files are for; of the packages beside the standard library none is ever loaded.
-    lock = {**json.loads((folder / "node_modules" / "pyodide" / LOCK).read_bytes()), "packages": {}}
+    lock = {**json.loads(brought[LOCK]), "packages": {}}
     held.mkdir(parents=True, exist_ok=True)
+    (held / STAMP).unlink(missing_ok=True)
     (held / LOCK).write_text(json.dumps(lock), encoding="utf-8")
     for name, body in bodies.items():
         for encoding, end in ENDS.items():
             (held / (name + end)).write_bytes(squeezed(body, encoding))
-    (held / STAMP).write_text(stamp, encoding="ascii")
+    (held / MADE_OF).write_text(made_of, encoding="ascii")
+    lines = [f"{hashlib.sha256(body).hexdigest()} {len(body)} {name}" for name, body in bodies.items()]
+    (held / STAMP).write_text("\n".join(lines), encoding="ascii")
     return True
+
+
+def _made_of(brought: dict[str, bytes]) -> str:
+    """What was packed by what: another file, packing or Node at hand means packing anew."""
+    total = hashlib.sha256(f"{EFFORT} {bool(shutil.which('node'))} {COMPILE} {NEVER_NEEDED}".encode())
+    for body in brought.values():
+        total.update(hashlib.sha256(body).digest())
+    return total.hexdigest()
 
 
 def squeezed(body: bytes, encoding: str) -> bytes:
@@ -102,17 +116,6 @@ def squeezed(body: bytes, encoding: str) -> bytes:
     if encoding == "br":
         return bytes(brotli.compress(body, quality=EFFORT, lgwin=24))
     return gzip.compress(body, 9, mtime=0) if encoding == "gzip" else body
-
-
-def zipped(entries: dict[str, bytes]) -> bytes:
-    """A zip of stored entries; the same bytes on every build."""
-    held = io.BytesIO()
-    with zipfile.ZipFile(held, "w", zipfile.ZIP_STORED) as archive:
-        for name, body in sorted(entries.items()):
-            entry = zipfile.ZipInfo(name, date_time=(1980, 1, 1, 0, 0, 0))
-            entry.external_attr, entry.create_system = 0o644 << 16, 3
-            archive.writestr(entry, body)
-    return held.getvalue()
 
 
 @lru_cache(maxsize=1)
@@ -132,11 +135,6 @@ def _sources(folder: Traversable, prefix: str) -> dict[str, bytes]:
         elif one.name.endswith(".py"):
             found[prefix + one.name] = one.read_bytes()
     return found
-
-
-def _unpacked(library: bytes) -> bytes:
-    with zipfile.ZipFile(io.BytesIO(library)) as archive:
-        return zipped({one.filename: archive.read(one) for one in archive.infolist() if not one.is_dir()})
 
 
 def main() -> int:

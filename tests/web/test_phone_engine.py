@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import gzip
 import hashlib
 import io
@@ -18,7 +19,7 @@ import brotli
 import pytest
 from flask import Flask
 
-from heaterapp import create_app, phone_python, rules
+from heaterapp import create_app, phone_library, phone_python, rules
 from heaterapp.filling import door
 from heaterapp.web.phone_engine import POLICY
 from heaterapp.web.security import POLICY as OF_PAGES
@@ -137,6 +138,33 @@ def test_packing_again_writes_nothing_and_a_part_that_is_gone_is_packed_again(br
     assert phone_python.pack(brought)
     assert tuple(phone_python.packed_files(brought)) == phone_python.FILES
     assert json.loads(phone_python.lock_text(brought)) == {"info": {"abi_version": "7"}, "packages": {}}
+
+
+def test_of_the_library_what_is_never_needed_is_left_out_and_what_ours_imports_is_there() -> None:
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as library:
+        for name in ("json/__init__.py", "unittest/case.py", "pdb.py", "encodings/cp437.py", "encodings/utf_8.py", "email/"):
+            library.writestr(name, b"")
+    with zipfile.ZipFile(io.BytesIO(phone_library.repacked(held.getvalue()))) as left:
+        assert left.namelist() == ["encodings/utf_8.py", "json/__init__.py"]
+    with zipfile.ZipFile(io.BytesIO(rules.ruleset_zip())) as first, zipfile.ZipFile(io.BytesIO(phone_python.pages_zip())) as second:
+        sources = [one.read(name) for one in (first, second) for name in one.namelist() if name.endswith(".py")]
+    named = {
+        alias.name if isinstance(node, ast.Import) else node.module
+        for source in sources
+        for node in ast.walk(ast.parse(source))
+        if isinstance(node, (ast.Import, ast.ImportFrom)) and not getattr(node, "level", 0)
+        for alias in node.names
+    }
+    assert "importlib.resources" in named
+    assert not [name for name in named if f"{name.replace('.', '/')}/".startswith(phone_library.NEVER_NEEDED)]
+
+
+def test_without_node_the_sources_are_sent(brought: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(phone_library.shutil, "which", lambda name: None)
+    phone_python.pack(brought)
+    body = phone_python.packed_files(brought)[phone_python.LIBRARY].read("identity")
+    assert zipfile.ZipFile(io.BytesIO(body)).namelist() == ["json/__init__.py"]
 
 
 def test_a_missing_part_is_named(brought: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
