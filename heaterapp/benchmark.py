@@ -21,6 +21,7 @@ from unittest import mock
 
 from heaterapp.full_gas_job import gas_job
 from heaterapp.judging_times import FEWEST_LINES, assess_part, lines_part
+from heaterapp.phone_times import phone_part, shell_part
 from heaterapp.timing import Measured, in_turns
 
 ROWS, COLUMNS = 40, 3
@@ -170,6 +171,8 @@ PARTS: dict[str, Callable[[argparse.Namespace], Iterator[Measured]]] = {
     "page": page_part,
     "certificate": certificate_part,
     "search": search_part,
+    "shell": shell_part,
+    "phone": phone_part,
 }
 
 

@@ -73,6 +73,18 @@ def usable_once(profile: Path, url: str) -> tuple[float, float]:
     return shown / 1000, typed / 1000
 
 
+def shell_part(options: argparse.Namespace) -> Iterator[Measured]:
+    """All that a phone keeps before its pages can be used, as it is sent."""
+    from heaterapp import create_app
+    from heaterapp.web.phone_build import build
+
+    app = create_app(DATA_DIR=str(options.folder / "shell"), SECRET_KEY="benchmark only " * 3)
+    with app.app_context():
+        size = sum(len(body) for body in build().packed.values())
+    app.extensions["archive"].close()
+    yield Measured("the phone's own shell, gzip", size / 1000, SHELL_BAR_KB, "KB")
+
+
 def phone_part(options: argparse.Namespace) -> Iterator[Measured]:
     """The pages kept on a phone, its server then ended; a fresh browser process each time."""
     folder = options.folder / "phone"

@@ -27,6 +27,11 @@ FIELDS = {
 NEWER = "() => !document.querySelector('[data-newer]').hidden"
 SHOWN = "([field, text]) => document.getElementById(`q-${field}`)?.value === text"
 FOCUSED = "(field) => document.activeElement?.id === `q-${field}`"
+OWN_FILES = """async () => {
+  const own = [...document.querySelectorAll("[rel=modulepreload], [rel=stylesheet]")].map((one) => one.href);
+  const answers = await Promise.all(own.map(async (address) => [address, (await fetch(address, { cache: "no-store" })).status]));
+  return answers.filter(([, status]) => status !== 200);
+}"""
 
 
 @dataclass
@@ -161,6 +166,7 @@ def two_tabs(run: Run, section: str) -> None:
     run.alive(tab, name, section)
     run.alive(other, second, section2)
     assert other.loads == 0, "the other tab was reloaded in the middle of a section"
+    assert other.page.evaluate(OWN_FILES) == [], "files of its own build are gone"
     other.page.evaluate("location.hash = '/'")
     run.changed(other, build)
     other.go(f"{second}/{section2}")
