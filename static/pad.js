@@ -107,10 +107,10 @@ function draw(question) {
   if (large) rows.push(row("digits", "Digits", [..."1234567890"].map(digit)));
   if (sizes && !chips) rows.push(row("eighths", "Usual sizes, in inches", sizes.map((size) => key(size, "", writes(() => size)))));
   if (unit === "in" && !sizes) rows.push(row("eighths", "Eighths of an inch", EIGHTHS.map((one) => key(one, "", writes((typed) => withEighth(typed, one))))));
-  const whole = unit === "in" ? "inch" : unit || "one";
+  const whole = unit === "in" ? "inch" : unit;
   const keys = [];
-  if (!sizes) keys.push(key("\u22121", `One ${whole} less`, writes((typed) => stepped(typed, -1, signed))), key("+1", `One ${whole} more`, writes((typed) => stepped(typed, 1, signed))));
-  if (signed) keys.push(key("+/\u2212", "Change the sign", writes(turned)));
+  if (!sizes) keys.push(key("\u22121", `\u22121 ${whole}`, writes((typed) => stepped(typed, -1, signed))), key("+1", `+1 ${whole}`, writes((typed) => stepped(typed, 1, signed))));
+  if (signed) keys.push(key("+/\u2212", "+/\u2212 change the sign", writes(turned)));
   if (large) keys.push(key("Erase", "", erase), key("Next", "Next box", onward));
   keys.push(key(large ? "Phone keys" : "Large keys", "", turnLarge, "key-size"));
   rows.push(row("steps", "One more, one less, other keys", keys));

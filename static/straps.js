@@ -114,8 +114,8 @@ export function offerStraps(box, changed) {
       const name = nameOf(n, all.length);
       const [words, less, more, away] = rows.children[n].children;
       words.textContent = `${name} ${asTaped(one.at)} in`;
-      less.setAttribute("aria-label", `${name} half an inch lower`);
-      more.setAttribute("aria-label", `${name} half an inch higher`);
+      less.setAttribute("aria-label", `\u22121/2 inch, ${name.toLowerCase()}`);
+      more.setAttribute("aria-label", `+1/2 inch, ${name.toLowerCase()}`);
       away.setAttribute("aria-label", `Remove the ${name.toLowerCase()}`);
     }
   }

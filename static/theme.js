@@ -1,4 +1,5 @@
-// The high-contrast theme for bright sun: offered at the foot of the page, kept on this device.
+// The high-contrast theme for bright sun: offered at the head of a job's page and at the foot of every page, kept on
+// this device. Where the device itself asks for more contrast it is worn until somebody says otherwise.
 (() => {
   "use strict";
   const key = "theme";
@@ -23,23 +24,36 @@
     if (glare) root.dataset.theme = "glare";
     else delete root.dataset.theme;
   };
-
-  wear(read() === "glare");
-  addEventListener("DOMContentLoaded", () => {
-    const row = document.querySelector(".foot-row");
-    if (!row) return;
+  const say = () => {
+    for (const one of document.querySelectorAll("[data-glare]")) one.setAttribute("aria-pressed", String(root.dataset.theme === "glare"));
+  };
+  const made = () => {
     const button = document.createElement("button");
     button.type = "button";
     button.className = "link";
+    button.dataset.glare = "";
     button.textContent = words[root.lang] || words.en;
-    const say = () => button.setAttribute("aria-pressed", String(root.dataset.theme === "glare"));
     button.addEventListener("click", () => {
       const glare = root.dataset.theme !== "glare";
       wear(glare);
       keep(glare ? "glare" : "");
       say();
     });
+    return button;
+  };
+  const dress = () => {
+    const line = document.querySelector(".job-head > p:first-child");
+    if (!line || line.querySelector("[data-glare]")) return;
+    line.append(" ", made());
     say();
-    row.prepend(button);
+  };
+
+  wear(read() === "glare" || (read() === null && matchMedia("(prefers-contrast: more)").matches));
+  addEventListener("DOMContentLoaded", () => {
+    document.querySelector(".foot-row")?.prepend(made());
+    say();
+    dress();
+    const main = document.querySelector("main");
+    if (main) new MutationObserver(dress).observe(main, { childList: true });
   });
 })();

@@ -85,7 +85,7 @@ def test_buttons_are_the_equal_way_and_keep_the_focus(person: Callable[..., Page
     page = person(width=1280)
     box, job = _place(page, served, strap_heights_in=["36 3/8", "68"])
     page.wait_for_load_state("networkidle")
-    lower = box.get_by_role("button", name="Lower strap half an inch higher")
+    lower = box.get_by_role("button", name="+1/2 inch, lower strap")
     lower.focus()
     for _ in range(3):
         page.keyboard.press("Enter")
@@ -100,7 +100,7 @@ def test_buttons_are_the_equal_way_and_keep_the_focus(person: Callable[..., Page
     box.get_by_role("button", name="Remove the upper strap").press("Enter")
     assert _heights(box)[:2] == ["37 3/8", ""]
     assert page.evaluate("document.activeElement.closest('.strap-rows') !== null")
-    expect(box.get_by_role("button", name="Strap half an inch lower")).to_be_visible()
+    expect(box.get_by_role("button", name="\u22121/2 inch, strap")).to_be_visible()
     assert page.faults == []
 
 
