@@ -86,6 +86,15 @@ def job(job_id: str) -> Any:
     return {"id": found.id, "answers": answers, "revision": found.revision, "state": found.state}
 
 
+@blueprint.post("/jobs/<job_id>/again")
+@require("installer", "owner")
+def again(job_id: str) -> Any:
+    """Open an issued job for a second visit and give it to take along; its next paper replaces the last."""
+    found = open_job(job_id)
+    store().jobs.reopen(found.organisation, found.id)
+    return job(job_id)
+
+
 @blueprint.get("/models")
 @require("installer", "owner")
 def models() -> Any:

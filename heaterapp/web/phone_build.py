@@ -22,6 +22,7 @@ from flask import current_app
 from heaterapp import __version__, fonts
 from heaterapp.certificate.wording import RECEIPT
 from heaterapp.filling.judging import FIRST_PLACE
+from heaterapp.filling.models import NAMED_BY, OF_A_MODEL
 from heaterapp.filling.typed import questions_of
 from heaterapp.forms import section_form
 from heaterapp.rules import CATALOGUE, SECTIONS, Job, assess
@@ -150,7 +151,7 @@ def _shell(scripts: list[str], beside: dict[str, dict[str, str]], offline: bool)
     drawers = {s: drawer(section_form(s)(data={}), now, place_titles()) for s in SECTIONS}
     settings = {
         "build": "@@name@@", "sections": SECTIONS, "opening": _opening(), "beside": beside, "keep": offline,
-        "engine": for_the_page(_ADDRESS + ENGINE),
+        "engine": for_the_page(_ADDRESS + ENGINE), "plate": [*NAMED_BY, *OF_A_MODEL],
     }  # fmt: skip
     # Drawn apart from any request: nothing of who asks can stand in it.
     page = current_app.jinja_env.get_template("phone/shell.html")

@@ -14,6 +14,7 @@ export async function beginView(app) {
   const codes = form.elements.place;
   if (known) codes.replaceChildren(new Option("Choose", ""), ...known.codes.map(({ key, title }) => new Option(title, key)));
   codes.value = known?.default_code || last.code || "";
+  if (last.kind) form.elements.heater_kind.value = last.kind;
   form.elements.address_city.value = last.answers?.address_city ?? "";
 
   form.addEventListener("submit", async (going) => {
@@ -22,11 +23,12 @@ export async function beginView(app) {
     const lacking = NEEDED.filter((name) => !given[name]);
     showLacking(form, lacking);
     if (lacking.length) return;
-    const draft = begun(await answersFor(app, given, last.answers ?? {}), known ? { id: known.person.id, name: known.person.name } : null);
+    const answers = dated(await answersFor(app, given, last.answers ?? {}));
+    const draft = begun(answers, known ? { id: known.person.id, name: known.person.name } : null);
     try {
       await app.store.putTogether([
         ["drafts", draft],
-        ["kept", { key: "last", value: { code: given.place, answers: townOf(draft.answers) } }],
+        ["kept", { key: "last", value: { code: given.place, kind: given.heater_kind, answers: townOf(draft.answers) } }],
       ]);
     } catch (fault) {
       app.tell(`${fault.message} This job was not begun.`, true);
@@ -52,6 +54,14 @@ async function answersFor(app, given, last) {
     installer_name: person.name, installer_licence: person.licence, contractor_name: firm.name, contractor_licence: firm.licence,
   };
   return { ...plain, ...Object.fromEntries(Object.entries(names).filter(([, text]) => text)) };
+}
+
+// Work is mostly begun on the day it is dated: this device's day, kept as accepted, and changed in the section Job.
+function dated(answers) {
+  if (answers.work_date) return answers;
+  const now = new Date();
+  const work_date = new Date(now.getTime() - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
+  return { ...answers, work_date, accepted_as_usual: [...(answers.accepted_as_usual ?? []), "work_date"].sort() };
 }
 
 // What the next job may take over: the town's, never the address or the owner.

@@ -1,9 +1,10 @@
 // The jobs on this phone: in hand, waiting to be sent, sent; and those at the office that can be taken along.
 
-import { FULL_MS, inWords, LOUD_MS, waitedFor } from "./age.js";
+import { FULL_S, inWords, LOUD_S } from "./age.js";
 import { api } from "./api.js";
+import { actsFor } from "./acts.js";
 import { addressOf, begun, clock } from "./drafts.js";
-import { saveToFile, takeFromFile } from "./file.js";
+import { takeFromFile } from "./file.js";
 import { isNewer } from "./older.js";
 import { sayOfPhone } from "./staying.js";
 
@@ -32,9 +33,9 @@ export async function listView(app, says = "") {
     part("drafts").replaceChildren(...inHand.map(rowOf));
     part("none").hidden = inHand.length > 0;
     part("send").textContent = signed.length === 1 ? "Send it now" : `Send all ${signed.length} now`;
-    const oldest = Math.max(0, ...signed.map((one) => waitedFor(one)));
-    part("loud").hidden = oldest < LOUD_MS;
-    part("loud").classList.toggle("phone-full", oldest >= FULL_MS);
+    const oldest = signed.length ? (await app.outbox.counts()).oldest_s : 0;
+    part("loud").hidden = oldest < LOUD_S;
+    part("loud").classList.toggle("phone-full", oldest >= FULL_S);
     part("loud-words").textContent = `A signed job has waited ${inWords(oldest)} on this phone and was not sent.`;
     const sent = (await app.store.all("sent")).sort((a, b) => (a.sent_at < b.sent_at ? 1 : -1));
     part("sent-part").hidden = !sent.length;
@@ -116,69 +117,4 @@ export async function listView(app, says = "") {
   const off = app.outbox?.onChange(fill);
   sayOfPhone(part("phone"), part("drafts").children.length + part("waiting").children.length > 0);
   return { node, title: "Jobs on this phone", list: true, rest: async () => {}, signedIn: atOffice, close: async () => off?.() };
-}
-
-// What can be done with a job as it stands.
-function* actsFor(app, draft, tell, fill) {
-  const button = (words, act) => {
-    const one = Object.assign(document.createElement("button"), { type: "button", className: "button", textContent: words });
-    one.addEventListener("click", act);
-    return one;
-  };
-  const way = (words, href) => Object.assign(document.createElement("a"), { className: "button", textContent: words, href });
-  const code = draft.problem?.code;
-  if (isNewer(draft)) {
-    yield button("Save to a file", () => saveToFile(app, draft).catch((fault) => tell(fault.message)));
-    return;
-  }
-  if (code === "sign_in") yield way("Sign in", "/sign-in?next=/phone/");
-  if (code === "photo") {
-    for (const { sha256: sum, kind } of draft.problem.photos) {
-      yield button(`Send without ${kind.replaceAll("_", " ") || "that photo"}`, () => app.outbox.sendWithout(draft.id, sum));
-    }
-  }
-  if (code === "clashes") yield way("Choose the answers", `#/${draft.id}/clash`);
-  if (code === "not_yours") yield button("Send it as mine", () => sendAsMine(app, draft, fill));
-  if (code === "other_content" || code === "issued_already") yield button("Keep as a second visit", () => secondVisit(app, draft));
-  if (draft.parcel && code !== "clashes") yield button("Send now", () => app.outbox.sendOne(draft.id));
-  yield button("Save to a file", () => saveToFile(app, draft).catch((fault) => tell(fault.message)));
-  if (draft.state !== "sending") yield removal(app, draft, fill, button);
-}
-
-function removal(app, draft, fill, button) {
-  let sure = false;
-  const one = button("Remove", async () => {
-    if (!sure) {
-      sure = true;
-      one.textContent = draft.parcel ? "It was not sent. Remove it for good" : "Remove it for good";
-      return;
-    }
-    const photos = await app.store.photosOf(draft.id);
-    await app.store.changeTogether([["remove", "drafts", draft.id], ...photos.map((photo) => ["remove", "photos", photo.id])]);
-    fill();
-  });
-  return one;
-}
-
-// Another person is signed in than the one who began it: it is signed anew under the one who sends it.
-async function sendAsMine(app, draft, fill) {
-  if (!app.account) return;
-  const who = { id: app.account.person.id, name: app.account.person.name };
-  const unsigned = { who, signatures: null, parcel: null, parcel_sha256: null, ready_at: null, state: "draft", problem: null };
-  await app.store.put("drafts", { ...draft, ...unsigned });
-  await fill();
-  app.go(`${draft.id}/review`);
-}
-
-// What was issued stays; what stands on this phone becomes the next visit to the same job.
-async function secondVisit(app, draft) {
-  const photos = await app.store.photosOf(draft.id);
-  const { id, ...rest } = begun(draft.answers, draft.who);
-  const next = { ...draft, ...rest, id, boxes: draft.boxes, typed: draft.typed, photos: draft.photos, job: draft.job ?? draft.id };
-  await app.store.changeTogether([
-    ["put", "drafts", next],
-    ["remove", "drafts", draft.id],
-    ...photos.map((photo) => ["put", "photos", { ...photo, draft: id }]),
-  ]);
-  app.go(`${id}/review`);
 }

@@ -1,10 +1,12 @@
 // The phone's own pages: one shell, kept on the phone, that shows a view for what stands behind the # of the address.
 
+import { inWords } from "./age.js";
 import * as server from "./api.js";
 import { beginView } from "./begin.js";
 import { clashView } from "./clash.js";
 import * as engine from "./engine.js";
 import { keepBeside } from "./keep.js";
+import { joined } from "./known-models.js";
 import { listView } from "./list.js";
 import { newerView } from "./newer-view.js";
 import { broughtUp, isNewer } from "./older.js";
@@ -31,6 +33,7 @@ const app = {
   ask: engine.ask,
   account: null,
   known: null,
+  models: [],
   outbox: null,
   go: (way) => {
     if (location.hash === `#/${way}`) show();
@@ -126,10 +129,19 @@ async function learnWho() {
     if (found) await store.put("kept", { key: "account", value: found });
     document.querySelector("[data-sign-in]").hidden = Boolean(found);
     shown?.signedIn?.();
+    if (found) await learnModels();
   } catch {
     // With no connection, who was signed in last is who works here.
   }
   nameFirm();
+}
+
+// The plates of models fitted before: this phone's own newest first, then the firm's.
+async function learnModels() {
+  const { status, told } = await server.api("models");
+  if (status !== 200) return;
+  app.models = joined(app.models, told.models);
+  await store.put("kept", { key: "models", value: app.models });
 }
 
 function nameFirm() {
@@ -137,7 +149,9 @@ function nameFirm() {
 }
 
 async function countWaiting() {
-  counted((await store.all("drafts")).filter((one) => one.parcel).length);
+  const { waiting, late, oldest_s: oldest } = await app.outbox.counts();
+  counted(waiting);
+  if (late && !shown?.list) tell(`A signed job has waited ${inWords(oldest)} on this phone and was not sent. Send it, or save it to a file.`, true);
 }
 
 function sayWhereJudged() {
@@ -161,6 +175,7 @@ async function start() {
     return;
   }
   app.known = (await store.get("kept", "account"))?.value ?? null;
+  app.models = (await store.get("kept", "models"))?.value ?? [];
   nameFirm();
   app.outbox = outbox({ store, api: server });
   app.outbox.onChange(countWaiting);

@@ -5,6 +5,7 @@ import { answerOf, put, showFault } from "../fields.js";
 import { showTold } from "../showing.js";
 import { addressOf, mayChange, saver, unsigned } from "./drafts.js";
 import { asBoxes, held } from "./held.js";
+import { offerModels } from "./models.js";
 import { holdAlone } from "./one-tab.js";
 import { same } from "./store.js";
 import { opening } from "./opening.js";
@@ -36,6 +37,7 @@ export async function sectionView(app, draft, section, question) {
     box.before(box.anchor);
     put(box, draft.boxes[name] ?? asBoxes(draft.answers[name], box));
     decorate(box, note);
+    offerModels(box, { models: app.models, kind: () => draft.typed.heater_kind ?? draft.answers.heater_kind, fill: takeModel });
   }
   if (!open) stopHere("This job is on its way and cannot be changed now.");
   holdAlone(draft.id, () => stopHere("This job was opened in another tab. What you typed here is kept; go on there."));
@@ -68,6 +70,12 @@ export async function sectionView(app, draft, section, question) {
     else draft.typed[name] = answer;
     keeper.touch();
     judge();
+  }
+
+  function takeModel(plate) {
+    document.activeElement?.blur();
+    delete draft.typed.heater_model;
+    fill({ do: "model", plate });
   }
 
   function judge() {
@@ -143,25 +151,33 @@ export async function sectionView(app, draft, section, question) {
     return order[order.indexOf(section) + 1] ?? "review";
   }
 
-  async function asUsual() {
+  // Several answers at once, worked out by the door: what is usual, or what a known model has in common.
+  async function fill(wish) {
+    if (!open) return;
     await settled;
-    const told = await app.ask({ do: "usual", answers: draft.answers, section });
-    if (told.error) return;
-    unsigned(draft);
-    draft.answers = told.answers;
-    for (const [name, box] of boxes) {
-      if (name in draft.typed) continue;
-      put(box, told.boxes[name] ?? {});
-      draft.boxes[name] = told.boxes[name] ?? {};
+    means.setAttribute("aria-busy", "true");
+    try {
+      const told = await app.ask({ ...wish, answers: draft.answers, section });
+      if (told.error) throw new Error(told.error);
+      unsigned(draft);
+      draft.answers = told.answers;
+      for (const [name, box] of boxes) {
+        if (name in draft.typed) continue;
+        put(box, told.boxes[name] ?? {});
+        draft.boxes[name] = told.boxes[name] ?? {};
+      }
+      remember(told);
+      showTold(form, boxes, told);
+      keeper.touch();
+    } catch (fault) {
+      app.tell(`Nothing was filled in: ${fault.message}.`, true);
     }
-    remember(told);
-    showTold(form, boxes, told);
-    keeper.touch();
+    means.removeAttribute("aria-busy");
   }
 
   form.addEventListener("submit", (going) => going.preventDefault());
   form.querySelector("[data-onward]").addEventListener("click", goOn);
-  form.querySelector("[data-usual-button]").addEventListener("click", asUsual);
+  form.querySelector("[data-usual-button]").addEventListener("click", () => fill({ do: "usual" }));
 
   const first = draft.told?.section === section ? draft.told : opening(app, draft);
   let folded = foldAsTold(form, first.groups);

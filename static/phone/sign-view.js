@@ -1,6 +1,7 @@
 // Sign a job on this phone: the statement, the installer's signature, the homeowner's receipt; then it is ready to send.
 
 import { offerPad } from "../ink.js";
+import { joined, plateOf } from "./known-models.js";
 import { addressOf, FORM, mayChange } from "./drafts.js";
 import { sha256 } from "./sums.js";
 
@@ -46,6 +47,8 @@ export async function signView(app, draft) {
     Object.assign(draft, { state: "ready", parcel, parcel_sha256: await sha256(new TextEncoder().encode(parcel)), ready_at: at, problem: null });
     try {
       await app.store.put("drafts", structuredClone(draft));
+      app.models = joined([plateOf(draft.answers, app.settings.plate)], app.models);
+      await app.store.put("kept", { key: "models", value: app.models });
     } catch (fault) {
       say(`${fault.message} It is not signed.`);
       return;

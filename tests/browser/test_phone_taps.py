@@ -26,9 +26,9 @@ def test_a_usual_replacement_takes_no_more_taps_than_promised(
     with phone(chromium.browser_type, tmp_path / "profile", served.url) as one:
         page = one.start()
         one.sign_in(page)
-        # The job before this one was in the same town: its state, elevation and winter are known.
-        before = {name: answers[name] for name in TOWN if name in answers}
-        page.evaluate(LAST, {"key": "last", "value": {"code": answers["place"], "answers": before}})
+        # The job before this one was a gas tank in the same town: its state, elevation and winter are known.
+        before = {name: str(answers[name]) for name in TOWN if name in answers}
+        page.evaluate(LAST, {"key": "last", "value": {"code": answers["place"], "kind": answers["heater_kind"], "answers": before}})
         page.reload()
         one.ready(page)
         thumb = PhoneThumb(page, brisk=True)

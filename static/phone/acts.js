@@ -1,0 +1,78 @@
+// What a person can do with a job of the list, as it stands.
+
+import { account, api } from "./api.js";
+import { begun } from "./drafts.js";
+import { saveToFile } from "./file.js";
+import { isNewer } from "./older.js";
+
+export function* actsFor(app, draft, tell, fill) {
+  const button = (words, act) => {
+    const one = Object.assign(document.createElement("button"), { type: "button", className: "button", textContent: words });
+    one.addEventListener("click", act);
+    return one;
+  };
+  const way = (words, href) => Object.assign(document.createElement("a"), { className: "button", textContent: words, href });
+  const code = draft.problem?.code;
+  if (isNewer(draft)) {
+    yield button("Save to a file", () => saveToFile(app, draft).catch((fault) => tell(fault.message)));
+    return;
+  }
+  if (code === "sign_in") yield way("Sign in", "/sign-in?next=/phone/");
+  if (code === "photo") {
+    for (const { sha256: sum, kind } of draft.problem.photos) {
+      yield button(`Send without ${kind.replaceAll("_", " ") || "that photo"}`, () => app.outbox.sendWithout(draft.id, sum));
+    }
+  }
+  if (code === "clashes") yield way("Choose the answers", `#/${draft.id}/clash`);
+  if (code === "not_yours") yield button("Send it as mine", () => sendAsMine(app, draft, fill));
+  if (code === "other_content" || code === "issued_already") yield button("Keep as a second visit", () => secondVisit(app, draft, tell));
+  if (draft.parcel && code !== "clashes") yield button("Send now", () => app.outbox.sendOne(draft.id));
+  yield button("Save to a file", () => saveToFile(app, draft).catch((fault) => tell(fault.message)));
+  if (draft.state !== "sending") yield removal(app, draft, fill, button);
+}
+
+function removal(app, draft, fill, button) {
+  let sure = false;
+  const one = button("Remove", async () => {
+    if (!sure) {
+      sure = true;
+      one.textContent = draft.parcel ? "It was not sent. Remove it for good" : "Remove it for good";
+      return;
+    }
+    const photos = await app.store.photosOf(draft.id);
+    await app.store.changeTogether([["remove", "drafts", draft.id], ...photos.map((photo) => ["remove", "photos", photo.id])]);
+    fill();
+  });
+  return one;
+}
+
+// Another person is signed in than the one who began it: it is signed anew under the one who sends it.
+async function sendAsMine(app, draft, fill) {
+  if (!app.account) return;
+  const who = { id: app.account.person.id, name: app.account.person.name };
+  const unsigned = { who, signatures: null, parcel: null, parcel_sha256: null, ready_at: null, state: "draft", problem: null };
+  await app.store.put("drafts", { ...draft, ...unsigned });
+  await fill();
+  app.go(`${draft.id}/review`);
+}
+
+// What was issued stays. It is opened again at the office, and what stands on this phone becomes the next visit.
+async function secondVisit(app, draft, tell) {
+  const job = draft.job ?? draft.id;
+  try {
+    await account();
+    const { status, told } = await api(`jobs/${job}/again`, { method: "POST", body: "{}" });
+    if (status !== 200) throw new Error(told.error ?? `the server said ${status}`);
+    const photos = await app.store.photosOf(draft.id);
+    const base = { revision: told.revision, answers: told.answers };
+    const next = begun(draft.answers, draft.who, { job, base, boxes: draft.boxes, typed: draft.typed, photos: draft.photos });
+    await app.store.changeTogether([
+      ["put", "drafts", next],
+      ["remove", "drafts", draft.id],
+      ...photos.map((photo) => ["put", "photos", { ...photo, draft: next.id }]),
+    ]);
+    app.go(`${next.id}/review`);
+  } catch (fault) {
+    tell(`It was not opened again: ${fault.message}. What stands on this phone is kept.`);
+  }
+}
