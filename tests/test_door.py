@@ -248,3 +248,18 @@ def test_no_wish_breaks_the_door(sent: dict[str, Any]) -> None:
         given_now = {name for name, held in (sent.get("answers") or {}).items() if held is not None and held != ""}
         gone = given_now - set(answer["answers"]) - set(sent.get("changes") or {})
         assert gone <= {"accepted_as_usual", "amendments"}
+
+
+def test_a_known_model_fills_its_plate_and_writes_over_nothing() -> None:
+    plate = {
+        "heater_kind": "gas_storage", "heater_maker": "Larkin Works", "heater_model": "LW-40N", "storage_gal": "40",
+        "input_btuh": "40000", "heater_serial": "LW26K0041877", "heater_marked_gas": "natural", "no_question": "1",
+    }  # fmt: skip
+    started = {"heater_kind": "gas_storage", "storage_gal": "50"}
+    answer = ask("model", answers=started, section="plate", plate=plate)
+    named = {"heater_maker": "Larkin Works", "heater_model": "LW-40N", "input_btuh": "40000"}
+    assert answer["answers"] == {**started, **named, "accepted_as_usual": ["input_btuh"]}
+    assert answer["boxes"]["input_btuh"] == {"": "40,000"}
+    other = ask("model", answers={"heater_kind": "electric_storage"}, section="plate", plate=plate)
+    assert other["answers"] == {"heater_kind": "electric_storage"}
+    assert ask("model", answers=started, section="plate", plate=["LW-40N"])["code"] == "bad_wish"

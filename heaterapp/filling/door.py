@@ -5,6 +5,7 @@ A wish names what to do:
 
     told    answers, changes, unread, section: what the answers mean with these changes made
     usual   answers, section: the same, with the usual answers filled in
+    model   answers, section, plate: the same, with what a known model has in common
     start   given, account, last: the answers a new job starts with
     review  answers: the review as markup, and what it can end in
     seal    answers: what a signature names, and the report to the byte
@@ -39,6 +40,7 @@ from ..sheet import live as sheet
 from ..sheet.groups import Group
 from . import photos, usual
 from .judging import NO_PLACE, in_box, judged, notices
+from .models import NAMED_BY, OF_A_MODEL, taken_over
 from .review import review_html
 from .signed import CONSENT, STATEMENTS, NotIssuable, answers_digest, kind_for, lacking
 from .starting import account_answers, known_already, started
@@ -132,11 +134,21 @@ def _group(one: Group) -> Wish:
 
 
 def _usual(wish: Wish) -> Wish:
+    return _filled(wish, usual.filled)
+
+
+def _model(wish: Wish) -> Wish:
+    sent = held_object(wish, "plate")
+    plate, _ = _read({name: sent[name] for name in (*NAMED_BY, *OF_A_MODEL) if name in sent})
+    return _filled(wish, lambda section, held: kept_apart(held, taken_over(held, plate))[0])
+
+
+def _filled(wish: Wish, by: Callable[[str, Wish], Wish]) -> Wish:
     answers, section = held_object(wish, "answers"), section_of(wish)
     if section is None:
         raise BadWish(f'"section": expected one of {", ".join(SECTIONS)}.')
     held, refused = _read(answers)
-    filled = usual.filled(section, held)
+    filled = by(section, held)
     now_held = merged(held, filled)
     stored = _stored(answers, refused, now_held, filled)
     return _as_told(stored, refused, now_held, set(), section)
@@ -262,6 +274,6 @@ def _amendments(given: Any) -> Wish:
 
 _CODES: dict[str, Callable[[Any], Wish]] = {"place": _place, "amendments": _amendments}
 _DOING: dict[str, Callable[[Wish], Wish]] = {
-    "told": _told, "usual": _usual, "start": _start, "review": _review, "seal": _seal, "report": _report,
-    "photos": _photos,
+    "told": _told, "usual": _usual, "model": _model, "start": _start, "review": _review, "seal": _seal,
+    "report": _report, "photos": _photos,
 }  # fmt: skip
