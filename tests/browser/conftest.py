@@ -19,9 +19,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, Playwright, sync_playwright
 
 from heaterapp import archive
+
+sys.path.insert(0, str(Path(__file__).parent))
+from replaced import Phone, Replaced
 
 ROOT = Path(__file__).parent.parent.parent
 CHROMIUM = "/usr/bin/chromium"
@@ -113,11 +116,39 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
 
 
 @pytest.fixture(scope="session")
-def chromium() -> Iterator[Browser]:
-    with sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield browser
-        browser.close()
+def driver() -> Iterator[Playwright]:
+    with sync_playwright() as one:
+        yield one
+
+
+@pytest.fixture(scope="session")
+def chromium(driver: Playwright) -> Iterator[Browser]:
+    browser = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+    yield browser
+    browser.close()
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Replaced]:
+    """A server that a test replaces by one of another build."""
+    made = Replaced(tmp_path_factory.mktemp("replaced"))
+    yield made
+    made.stop()
+
+
+@pytest.fixture
+def phone(server: Replaced, driver: Playwright, tmp_path: Path) -> Iterator[Callable[..., Phone]]:
+    """Makes phones: browsers with a profile that outlives their process."""
+    made: list[Phone] = []
+
+    def make(url: str = "", *flags: str) -> Phone:
+        one = Phone(driver, tmp_path / f"profile-{len(made)}", url or server.url, flags)
+        made.append(one)
+        return one
+
+    yield make
+    for one in made:
+        one.close()
 
 
 @pytest.fixture

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Playwright, sync_playwright
+from playwright.sync_api import Playwright
 
 sys.path.insert(0, str(Path(__file__).parent))
 from replaced import BUILD, Phone, Replaced, until
@@ -15,19 +15,6 @@ from update_runs import NEWER, WAYS, Run, one_run
 
 pytestmark = pytest.mark.browser
 FULL = "() => { IDBObjectStore.prototype.put = () => { throw new DOMException('full', 'QuotaExceededError'); }; }"
-
-
-@pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Replaced]:
-    made = Replaced(tmp_path_factory.mktemp("replaced"))
-    yield made
-    made.stop()
-
-
-@pytest.fixture(scope="module")
-def driver() -> Iterator[Playwright]:
-    with sync_playwright() as one:
-        yield one
 
 
 @pytest.fixture
