@@ -19,6 +19,7 @@ from pathlib import Path
 from typing import Any
 from unittest import mock
 
+from heaterapp.engine_times import engine_part
 from heaterapp.full_gas_job import gas_job
 from heaterapp.judging_times import FEWEST_LINES, assess_part, lines_part
 from heaterapp.phone_times import phone_part, shell_part
@@ -173,6 +174,7 @@ PARTS: dict[str, Callable[[argparse.Namespace], Iterator[Measured]]] = {
     "search": search_part,
     "shell": shell_part,
     "phone": phone_part,
+    "engine": engine_part,
 }
 
 

@@ -1,7 +1,8 @@
 """The standard library as phones get it: what they import compiled beforehand, what they never need left out.
 
 The compiling is done by the very Python that will read it, run by Node, which set-up brings with npm. Where
-there is no Node the sources are sent, and a phone compiles them at every start, a second or two longer.
+there is no Node the whole of the sources is sent, and a phone compiles them at every start, a second or two
+longer.
 """
 
 from __future__ import annotations
@@ -17,8 +18,8 @@ from pathlib import Path
 LIBRARY = "python_stdlib.zip"
 PATIENCE_S = 120
 ALPHABETS = (
-    "big5", "cp", "euc_", "gb", "hp_", "hz", "iso2022", "iso8859_", "johab", "koi8", "kz1048", "mac_",
-    "palmos", "ptcp", "shift_jis", "tis_",
+    "big5", "cp0", "cp1", "cp2", "cp424", "cp5", "cp7", "cp8", "cp9", "euc_", "gb", "hp_", "hz", "iso2022",
+    "iso8859_", "johab", "koi8", "kz1048", "mac_", "palmos", "ptcp", "shift_jis", "tis_",
 )  # fmt: skip
 NEVER_NEEDED = (
     "_pyrepl/", "curses/", "dbm/", "doctest.py", "email/", "ensurepip/", "ftplib.py", "idlelib/",
@@ -48,7 +49,7 @@ import fs from "node:fs";
 const { python, library, ours, compiled, wish, script } = JSON.parse(fs.readFileSync(0, "utf8"));
 const read = (path) => new Uint8Array(fs.readFileSync(path));
 const { loadPyodide } = await import(`${python}/pyodide.mjs`);
-const here = await loadPyodide({ indexURL: `${python}/` });
+const here = await loadPyodide({ indexURL: `${python}/`, stdLibURL: library });
 here.FS.writeFile("/library.zip", read(library));
 for (const zip of ours) here.unpackArchive(read(zip), "zip", { extractDir: "/app" });
 here.globals.set("wish", wish);
@@ -57,15 +58,18 @@ fs.writeFileSync(compiled, here.FS.readFile("/compiled.zip"));
 """
 
 
-def repacked(library: bytes) -> bytes:
-    """The library as npm brought it, its entries stored so that it packs better, the needless left out."""
+def repacked(library: bytes, left_out: tuple[str, ...] = ()) -> bytes:
+    """The library as npm brought it, its entries stored so that it packs better.
+
+    left_out  how the paths of those begin that are not taken over
+    """
     with zipfile.ZipFile(io.BytesIO(library)) as held:
-        names = [name for name in held.namelist() if not name.endswith("/")]
-        return zipped({name: held.read(name) for name in names if not name.startswith(NEVER_NEEDED)})
+        names = [name for name in held.namelist() if not name.endswith("/") and not name.startswith(left_out)]
+        return zipped({name: held.read(name) for name in names})
 
 
 def compiled(library: bytes, python: Path, ours: tuple[bytes, ...]) -> bytes | None:
-    """The library with every module that judging imports compiled by the phones' own Python.
+    """The library with every module that judging imports compiled by the phones' own Python, run on it.
 
     library  as `repacked` gives it
     python   the folder of the Python for phones, as npm brought it

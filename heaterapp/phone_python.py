@@ -86,9 +86,10 @@ def pack(folder: Path | None = None) -> bool:
     made_of = _made_of(brought)
     if packed_files(folder) and (held / MADE_OF).read_text(encoding="ascii") == made_of:
         return False
-    plain = repacked(brought[LIBRARY])
     bodies = {name: brought[name] for name in FILES}
-    bodies[LIBRARY] = compiled(plain, own, (ruleset_zip(), pages_zip())) or plain
+    # Nothing is left out that was not seen to be needless.
+    small = compiled(repacked(brought[LIBRARY], NEVER_NEEDED), own, (ruleset_zip(), pages_zip()))
+    bodies[LIBRARY] = small or repacked(brought[LIBRARY])
     # Whom the files are for; of the packages beside the standard library none is ever loaded.
     lock = {**json.loads(brought[LOCK]), "packages": {}}
     held.mkdir(parents=True, exist_ok=True)

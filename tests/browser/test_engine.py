@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import hashlib
+import io
 import json
 import re
+import zipfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -12,7 +14,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, Route, expect
 
-from heaterapp import phone_python, rules
+from heaterapp import benchmark, phone_python, rules
 from heaterapp.filling import door
 
 from .conftest import PASSWORD, Served
@@ -97,6 +99,25 @@ def test_the_phone_reports_and_tells_to_the_byte_what_is_reported_and_told_here(
     there = page.evaluate(HASHED, wishes)
     assert [wish for wish, ours, theirs in zip(wishes, here, there, strict=True) if ours != theirs] == []
     assert page.calls == []
+
+
+def test_what_judging_imports_comes_compiled_and_the_whole_is_one_small_download() -> None:
+    files = phone_python.packed_files()
+    with zipfile.ZipFile(io.BytesIO(files[phone_python.LIBRARY].read("identity"))) as library:
+        names = set(library.namelist())
+    assert {"json/decoder.pyc", "decimal.pyc", "zipfile/__init__.pyc"} <= names
+    assert not {"json/decoder.py", "unittest/case.py"} & names
+    own = [phone_python.squeezed(body, "br") for body in (rules.ruleset_zip(), phone_python.pages_zip())]
+    assert sum(len(one.read("br")) for one in files.values()) + sum(map(len, own)) <= 6_500_000
+
+
+def test_the_benchmark_prints_each_promise_of_the_engine_beside_its_bar(capsys: pytest.CaptureFixture[str]) -> None:
+    status = benchmark.main(["--rounds", "1", "--only", "engine"])
+    lines = capsys.readouterr().out.splitlines()
+    measured = [re.search(r" [0-9.]+ (MB|x|ms) +bar +[0-9.]+ \1 +(kept|MISSED)$", line) for line in lines[:-1]]
+    assert [found[1] for found in measured if found] == ["MB", "x", "ms"]
+    assert len(measured) == 3
+    assert status == int(any(found[2] == "MISSED" for found in measured if found))
 
 
 def test_once_loaded_it_comes_up_and_judges_with_no_network_at_all(opened: Callable[..., Page]) -> None:
