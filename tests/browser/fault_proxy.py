@@ -2,7 +2,8 @@
 
     with FaultProxy(server_port, seed=7, share=0.25) as proxy: ... proxy.url ... proxy.injected
 
-Only `/phone/api/` is spoilt. What is injected:
+Only `/phone/api/` is spoilt, each kind of call in its turn by every fault but the stall, then by chance, the frequent
+ones more often. What is injected:
 
     s401 proof s403 clashes s413 fields s429 s500   an answer of that status that the server never gave
     garbage wrong_hash page redirect                200 without a number, another content's hash, a page, a portal's redirect
@@ -20,15 +21,16 @@ import random
 import socket
 import struct
 import threading
-from collections import Counter
+from collections import Counter, defaultdict
 from typing import Any
 
 SPOILT = b"/phone/api/"
 WEIGHTS = {
-    "s401": 2, "proof": 2, "s403": 1, "clashes": 1, "s413": 1, "fields": 1, "s429": 2, "s500": 3,
-    "garbage": 2, "wrong_hash": 2, "page": 2, "redirect": 1, "half": 4, "cut": 3, "reset_before": 4, "reset_after": 6,
-    "delay": 3, "stall": 0.2,
+    "s401": 20, "proof": 20, "s403": 10, "clashes": 10, "s413": 10, "fields": 10, "s429": 20, "s500": 30,
+    "garbage": 20, "wrong_hash": 20, "page": 20, "redirect": 10, "half": 40, "cut": 30, "reset_before": 40,
+    "reset_after": 60, "delay": 30, "stall": 2,
 }  # fmt: skip
+FIRST_SHARE = 0.6
 ANSWERS: dict[str, tuple[int, Any, dict[str, str]]] = {
     "s401": (401, {"error": "Sign in first.", "code": "sign_in"}, {}),
     "proof": (403, {"error": "Stale.", "code": "proof"}, {}),
@@ -51,6 +53,8 @@ class FaultProxy:
     def __init__(self, port: int, seed: int = 0, share: float = 0.25):
         self.upstream, self.share, self.random = port, share, random.Random(seed)
         self.injected: Counter[str] = Counter()
+        self.by_kind: defaultdict[bytes, set[str]] = defaultdict(set)
+        self._first: dict[bytes, list[str]] = {}
         self.calls = 0
         self.url = ""
         self._loop = asyncio.new_event_loop()
@@ -83,10 +87,15 @@ class FaultProxy:
         if not path.startswith(SPOILT):
             return ""
         self.calls += 1
-        if self.random.random() >= self.share:
+        kind = path.split(b"/")[3]
+        if kind not in self._first:
+            self._first[kind] = self.random.sample(sorted({*WEIGHTS} - {"stall"}), len(WEIGHTS) - 1)
+        first = self._first[kind]
+        if self.random.random() >= (FIRST_SHARE if first else self.share):
             return ""
-        (fault,) = self.random.choices(list(WEIGHTS), list(WEIGHTS.values()))
+        fault = first.pop() if first else self.random.choices(list(WEIGHTS), list(WEIGHTS.values()))[0]
         self.injected[fault] += 1
+        self.by_kind[kind].add(fault)
         return fault
 
     async def _serve(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:

@@ -41,7 +41,7 @@ FLAGS = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-backgroun
 PASSWORD = "copper-kettle-47"
 BATCH = 40
 RELOADED, KILLED = 0.4, 0.02
-LONGEST_PASSES = 400
+LONGEST_PASSES = 60
 SERVE = """
 import sys
 from waitress import create_server
@@ -84,6 +84,7 @@ class Found:
     left_on_phone: int = 0
     faults: tuple[str, ...] = ()
     injected: Counter[str] = field(default_factory=Counter)
+    parcels_spoilt: set[str] = field(default_factory=set)
     calls: int = 0
     reloads: int = 0
     kills: int = 0
@@ -186,6 +187,7 @@ def soak(browser: Browser, folder: Path, count: int, seed: int = 1, share: float
                     say(f"{len(sent)} of {count}, {time.monotonic() - began:.0f} s")
             left = page.evaluate(LEFT)
             found.injected, found.calls = proxy.injected, proxy.calls
+            found.parcels_spoilt = proxy.by_kind[b"parcels"] - {"stall"}
             page.context.close()
     finally:
         server.stop()
