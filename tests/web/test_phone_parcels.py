@@ -6,6 +6,7 @@ import hashlib
 import json
 import re
 import threading
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,6 +14,7 @@ import pytest
 from heaterapp.archive import faults
 from heaterapp.filling.signed import RECEIPT
 from heaterapp.rules import CATALOGUE, Job
+from heaterapp.web.parcel import FORM
 from tests.web.sent import Phone, listed, photo, receipt, signed
 
 GAS = "gas_storage_us_ca"
@@ -268,6 +270,11 @@ def test_the_shell_shows_the_receipt_that_the_server_takes(phone: Phone) -> None
     page = re.sub(r"\s+", " ", phone.visitor.get("/phone/").text)
     assert RECEIPT in page
     assert phone.visitor.get("/phone/api/account").json["receipt"] == RECEIPT
+
+
+def test_the_phone_writes_the_form_that_the_server_takes(app: Any) -> None:
+    drafts = (Path(app.static_folder) / "phone" / "drafts.js").read_text(encoding="utf-8")
+    assert re.findall(r"export const FORM = (\d+);", drafts) == [str(FORM)]
 
 
 def test_a_paper_of_a_plain_job_has_nothing_of_a_phone(issue: Any, store: Any) -> None:
