@@ -1,27 +1,8 @@
 // The plates of models that were fitted before, offered at the model's name: one tap fills what the model has in common.
+// What that is, and that it is kept as accepted, the door says (filling/models.py).
 
 const MOST = 5;
-const NAMED_BY = ["heater_maker", "heater_model"];
-// Never taken from another heater, whatever a list of models says.
-const OWN = new Set(["heater_serial", "heater_marked_gas", "accepted_as_usual"]);
-
 const plain = (text) => String(text ?? "").toLowerCase().replace(/[^\p{L}\p{N}]+/gu, "");
-
-// What a known plate changes in a job's answers: nothing that a person answered is written over, and what is
-// filled in is named as accepted.
-export function takenOver(answers, plate) {
-  const accepted = new Set(answers.accepted_as_usual ?? []);
-  const changes = {};
-  for (const [name, value] of Object.entries(plate)) {
-    if (typeof value !== "string" || OWN.has(name) || name === "heater_kind") continue;
-    if (NAMED_BY.includes(name)) changes[name] = value;
-    else if (accepted.has(name) || answers[name] === undefined || answers[name] === null) {
-      changes[name] = value;
-      accepted.add(name);
-    }
-  }
-  return { ...changes, accepted_as_usual: [...accepted].sort() };
-}
 
 // box     the field of heater_model
 // models  plates, newest first; kind: the heater's kind, or nothing while it is not known
