@@ -23,6 +23,7 @@ from heaterapp import __version__, fonts
 from heaterapp.certificate.wording import RECEIPT
 from heaterapp.filling.judging import FIRST_PLACE
 from heaterapp.filling.models import NAMED_BY, OF_A_MODEL
+from heaterapp.filling.photos import told as pictures
 from heaterapp.filling.typed import questions_of
 from heaterapp.forms import section_form
 from heaterapp.rules import CATALOGUE, SECTIONS, Job, assess
@@ -152,6 +153,7 @@ def _shell(scripts: list[str], beside: dict[str, dict[str, str]], offline: bool)
     settings = {
         "build": "@@name@@", "sections": SECTIONS, "opening": _opening(), "beside": beside, "keep": offline,
         "engine": for_the_page(_ADDRESS + ENGINE), "plate": [*NAMED_BY, *OF_A_MODEL],
+        "photos": pictures({}),
     }  # fmt: skip
     # Drawn apart from any request: nothing of who asks can stand in it.
     page = current_app.jinja_env.get_template("phone/shell.html")

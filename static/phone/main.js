@@ -3,6 +3,7 @@
 import { inWords } from "./age.js";
 import * as server from "./api.js";
 import { beginView } from "./begin.js";
+import { wayBack } from "./camera.js";
 import { clashView } from "./clash.js";
 import * as engine from "./engine.js";
 import { keepBeside } from "./keep.js";
@@ -182,6 +183,8 @@ async function start() {
   countWaiting();
   sayWhereJudged();
   engine.onState(sayWhereJudged);
+  const camera = location.hash.length > 2 ? "" : wayBack(await store.all("drafts"));
+  if (camera) history.replaceState(null, "", `#/${camera}`);
   window.addEventListener("hashchange", show);
   await show();
   takePlace();

@@ -1,0 +1,292 @@
+// The photos of a job: which are wanted, which are here; taken, chosen, named, put on the paper, taken out again.
+// Each is written with the job in one step, read back and compared before anybody is told that it is kept.
+
+import { opensAfter } from "./camera.js";
+import { clock, mayChange, newId, unsigned } from "./drafts.js";
+import { shotRow } from "./shot.js";
+import { shrunk } from "./shrink.js";
+
+export const MOST_PHOTOS = 40;
+const AGAIN_MS = 2000;
+const NO_ROOM =
+  "This phone has no room left, so this was not kept. The job is kept as it was before. Free some room and try again, or save this job to a file.";
+
+// draft    the job; changed only once the change is kept
+// store    store.js, or anything with its calls
+// save     (draft) -> Promise: keeps a draft alone, raises NotKept where it does not
+// ask      the engine's door
+// say      (text, bad): told when something is kept, or is not
+// row      (name) -> a piece of markup of this view
+// listed   every kind of picture, for while nobody can tell which ones this job wants
+// toFile   () -> saves the job to a file
+// returns  {node, close, rest, ready}
+export async function photosView({ draft, store, save, ask, say, row, listed, toFile }) {
+  const node = row("photos");
+  const part = (name) => node.querySelector(`[data-${name}]`);
+  const items = new Map();
+  const rows = new Map();
+  const removed = new Map();
+  const open = mayChange(draft);
+  const back = draft.camera ?? null;
+  let kept = new Map((await store.photosOf(draft.id)).map((one) => [one.id, one]));
+  let wanted = listed.map((one) => ({ ...one, asked: false }));
+  let told = false;
+  let closed = false;
+  let again = 0;
+  let unsignedNow = false;
+  let line = Promise.resolve();
+
+  // One change after the other, each on what the one before has left; never to a job that was sent meanwhile.
+  function change(act, keep = save, signed = false) {
+    const turn = line.then(async () => {
+      const there = await store.get("drafts", draft.id);
+      if (!there || !mayChange(there)) throw new Error("This job was sent meanwhile.");
+      const next = structuredClone(draft);
+      unsignedNow = !signed && unsigned(next);
+      act(next);
+      next.changed_at = new Date().toISOString();
+      await keep(next);
+      Object.assign(draft, next);
+    });
+    line = turn.catch(() => {});
+    return turn;
+  }
+
+  async function changeAndSay(act, keep) {
+    try {
+      await change(act, keep);
+      fault("");
+      const again = unsignedNow ? "; the signature is gone, sign again when you are done" : "";
+      say(`saved on this phone ${clock(draft.changed_at)}${again}`);
+      return true;
+    } catch (lost) {
+      fault(lost.quota ? NO_ROOM : `${lost.message} This was not kept; the job is kept as it was before.`, true);
+      say("not saved", true);
+      return false;
+    }
+  }
+
+  function fault(text, toSave = false) {
+    part("fault").textContent = text;
+    part("fault").hidden = !text;
+    part("out").hidden = !toSave;
+  }
+
+  const mark = (kind) => change((next) => (next.camera = { kind, at: new Date().toISOString() }), save, true);
+  const unmark = () => change((next) => (next.camera = null), save, true).catch(() => {});
+
+  async function add(kind, file, from) {
+    const made = await shrunk(file);
+    if (draft.photos.some((one) => one.sha256 === made.sha256)) throw new Error("That picture is in this job already.");
+    if (draft.photos.length >= MOST_PHOTOS) throw new Error(`A job takes at most ${MOST_PHOTOS} pictures. Remove one first.`);
+    const { bytes, type, width, height, sha256 } = made;
+    const photo = { id: newId(), sha256, kind, note: "", chosen: false, taken_at: whenTaken(file, from), width, height, size: bytes.byteLength };
+    const own = { id: photo.id, draft: draft.id, sha256, kind, bytes, type };
+    const good = await changeAndSay(
+      (next) => {
+        next.photos.push(photo);
+        next.camera = null;
+      },
+      (next) => store.putTogether([["photos", own], ["drafts", next]]),
+    );
+    if (good) kept.set(photo.id, own);
+    return good ? photo : null;
+  }
+
+  async function addAll(kind, files, from) {
+    const item = items.get(kind);
+    const faults = [];
+    for (const [nth, file] of files.entries()) {
+      item.busy(files.length > 1 ? `Keeping picture ${nth + 1} of ${files.length}` : "Keeping the picture");
+      try {
+        const photo = await add(kind, file, from);
+        if (!photo) break;
+        item.shots.append(rowOf(photo));
+      } catch (refused) {
+        faults.push(refused.message);
+      }
+    }
+    if (faults.length) fault([...new Set(faults)].join(" "));
+    item.busy("");
+    tally();
+  }
+
+  function rowOf(photo) {
+    const number = draft.photos.filter((one) => one.kind === photo.kind).findIndex((one) => one.id === photo.id) + 1;
+    const made = shotRow(row("shot"), photo, number, labelOf(photo.kind), {
+      bytes: kept.get(photo.id)?.bytes,
+      change: (id, what) => changeAndSay((next) => Object.assign(next.photos.find((one) => one.id === id) ?? {}, what)).then(() => Object.assign(photo, draft.photos.find((one) => one.id === id))),
+      remove,
+    });
+    rows.set(photo.id, made);
+    if (!open) for (const one of made.node.querySelectorAll("input, button")) one.disabled = true;
+    return made.node;
+  }
+
+  // Taken out of the job at once; its bytes stay until one leaves this view, so that it can be put back.
+  async function remove(id) {
+    const at = draft.photos.findIndex((one) => one.id === id);
+    const photo = draft.photos[at];
+    if (!photo || !(await changeAndSay((next) => next.photos.splice(next.photos.findIndex((one) => one.id === id), 1)))) return;
+    removed.set(id, photo);
+    const gone = row("removed");
+    const undo = gone.querySelector("button");
+    gone.querySelector("[data-words]").textContent = `Removed: ${rows.get(id).node.querySelector("[data-name]").textContent}.`;
+    undo.addEventListener("click", async () => {
+      if (!(await changeAndSay((next) => next.photos.splice(at, 0, photo)))) return;
+      removed.delete(id);
+      gone.replaceWith(rowOf(photo));
+      rows.get(id).node.querySelector("[data-remove]").focus();
+      tally();
+    });
+    rows.get(id).close();
+    rows.get(id).node.replaceWith(gone);
+    undo.focus();
+    tally();
+  }
+
+  function itemOf(picture) {
+    const made = row("picture");
+    const of = (name) => made.querySelector(`[data-${name}]`);
+    of("label").textContent = picture.label;
+    of("hint").textContent = picture.hint;
+    for (const [way, from] of [["take", "camera"], ["choose", "gallery"]]) {
+      const input = of(`${way}-file`);
+      if (way === "choose") input.setAttribute("aria-label", `Choose a picture: ${picture.label}`);
+      input.disabled = !open;
+      opensAfter(input, {
+        keep: () => mark(picture.kind),
+        forget: unmark,
+        lost: (why) => fault(why.quota ? NO_ROOM : `${why.message} The camera was not opened.`, true),
+      });
+      input.addEventListener("change", async () => {
+        const files = [...input.files];
+        input.value = "";
+        if (files.length) await addAll(picture.kind, files, from);
+      });
+    }
+    const item = {
+      node: made,
+      shots: of("shots"),
+      busy: (text) => (of("busy").textContent = text),
+      state: (text) => (of("state").textContent = text),
+      camera: of("take-file"),
+      more: (text) => {
+        of("take-words").textContent = text;
+        of("take-file").setAttribute("aria-label", `${text}: ${picture.label}`);
+      },
+    };
+    item.shots.append(...draft.photos.filter((one) => one.kind === picture.kind).map(rowOf));
+    return item;
+  }
+
+  function labelOf(kind) {
+    const known = wanted.find((one) => one.kind === kind)?.label ?? kind.replaceAll("_", " ");
+    return known.charAt(0).toUpperCase() + known.slice(1);
+  }
+
+  function lay() {
+    const at = document.activeElement;
+    const extra = [...new Set(draft.photos.map((one) => one.kind))].filter((kind) => !wanted.some((one) => one.kind === kind));
+    const all = [...wanted, ...extra.map((kind) => ({ kind, label: labelOf(kind), hint: "", asked: false }))];
+    for (const one of all) if (!items.has(one.kind)) items.set(one.kind, itemOf(one));
+    const first = all.filter((one) => !told || one.asked || draft.photos.some((photo) => photo.kind === one.kind));
+    part("list").replaceChildren(...first.map((one) => items.get(one.kind).node));
+    const others = all.filter((one) => !first.includes(one));
+    part("others").replaceChildren(...others.map((one) => items.get(one.kind).node));
+    part("others-part").hidden = !others.length;
+    if (node.contains(at)) at.focus({ preventScroll: true });
+    tally();
+  }
+
+  function tally() {
+    const many = (kind) => draft.photos.filter((one) => one.kind === kind).length;
+    for (const [kind, item] of items) {
+      const asked = wanted.find((one) => one.kind === kind)?.asked;
+      item.state(many(kind) ? `${many(kind)} on this phone` : asked ? "still wanted" : "");
+      item.node.toggleAttribute("data-wanted", Boolean(asked) && !many(kind));
+      item.more(many(kind) ? "Take another picture" : "Take a picture");
+    }
+    const asked = wanted.filter((one) => one.asked);
+    const missing = asked.filter((one) => !many(one.kind));
+    const total = `${draft.photos.length} ${draft.photos.length === 1 ? "picture" : "pictures"} of this job on this phone.`;
+    const left = missing.length ? ` Still wanted: ${missing.map((one) => one.label).join("; ")}.` : " None is still wanted.";
+    part("tally").textContent = total + (told ? left : "");
+  }
+
+  async function learn() {
+    try {
+      const found = await ask({ do: "photos", answers: draft.answers });
+      if (found.error) throw new Error(found.error);
+      wanted = found.wanted;
+      told = true;
+      node.toggleAttribute("data-kind-known", true);
+      part("unknown").hidden = true;
+    } catch (why) {
+      part("unknown").textContent = `Which pictures this job wants cannot be told now: ${why.message}. Here are all kinds; take what you see.`;
+      part("unknown").hidden = false;
+      if (!closed) again = setTimeout(() => learn().then(layAgain), AGAIN_MS);
+    }
+  }
+
+  // Not under the thumb of somebody who has a camera open.
+  function layAgain() {
+    if (closed || !told) return;
+    if (draft.camera) again = setTimeout(layAgain, AGAIN_MS);
+    else lay();
+  }
+
+  // Bytes of no picture of this job: taken out earlier, by a page that was ended before it could tidy up.
+  async function sweep() {
+    for (const id of kept.keys()) {
+      if (!draft.photos.some((one) => one.id === id)) await store.remove("photos", id).catch(() => {});
+    }
+  }
+
+  function sayBack() {
+    if (!back) return;
+    part("back").textContent = `You were at: ${labelOf(back.kind)}. The browser closed this page while the camera was open. Nothing of the job was lost, but that picture did not arrive: take it again, or choose it if the phone's gallery has it.`;
+    part("back").hidden = false;
+  }
+
+  part("save-file").addEventListener("click", () => toFile?.());
+  if (open) await sweep();
+  else fault("This job is on its way, and its pictures cannot be changed now.");
+  const learning = learn();
+  await Promise.race([learning, new Promise((enough) => setTimeout(enough, AGAIN_MS / 4))]);
+  lay();
+  if (!told) learning.then(layAgain);
+  sayBack();
+  if (back && open) unmark();
+
+  return {
+    node,
+    rest: () => line,
+    ready() {
+      const item = back && items.get(back.kind);
+      if (!item) return false;
+      for (let fold = item.node.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+      item.node.scrollIntoView({ block: "center" });
+      item.camera.focus({ preventScroll: true });
+      return true;
+    },
+    async close() {
+      closed = true;
+      clearTimeout(again);
+      for (const one of rows.values()) {
+        one.flush();
+        one.close();
+      }
+      await line;
+      for (const id of removed.keys()) await store.remove("photos", id).catch(() => {});
+      kept = new Map();
+    },
+  };
+}
+
+// By the phone's own clock: now for the camera, what the gallery says of the file otherwise.
+function whenTaken(file, from) {
+  const now = Date.now();
+  const said = from === "gallery" && file.lastModified > 0 && file.lastModified <= now ? file.lastModified : now;
+  return new Date(said).toISOString().replace(/\.\d+Z$/, "Z");
+}

@@ -1,0 +1,64 @@
+// One picture of a job as it stands in the list: itself, small; its note; whether it goes on the certificate.
+
+const PAUSE_MS = 250;
+const MOST_NOTE = 200;
+const KILO = 1000;
+
+// fill: the row's own markup; bytes: its picture, or undefined where this phone has not got it any more
+// change(id, what) saves what is changed of it; remove(id) takes it out
+// returns {node, flush, close}
+export function shotRow(node, photo, number, label, { bytes, change, remove }) {
+  const part = (name) => node.querySelector(`[data-${name}]`);
+  const name = `${label}, picture ${number}`;
+  const note = part("note");
+  const chosen = part("chosen");
+  let waiting = 0;
+  let address = "";
+
+  node.dataset.shot = photo.id;
+  part("name").textContent = name;
+  part("size").textContent = `${photo.width} x ${photo.height}, ${Math.max(1, Math.round(photo.size / KILO))} KB`;
+  show(part("picture"));
+  note.value = photo.note;
+  note.maxLength = MOST_NOTE;
+  note.setAttribute("aria-label", `Note to ${name}`);
+  chosen.checked = photo.chosen;
+  chosen.setAttribute("aria-label", `Show on the certificate: ${name}`);
+  part("remove").setAttribute("aria-label", `Remove ${name}`);
+  note.addEventListener("input", () => {
+    clearTimeout(waiting);
+    waiting = setTimeout(flush, PAUSE_MS);
+  });
+  note.addEventListener("blur", flush);
+  chosen.addEventListener("change", () => change(photo.id, { chosen: chosen.checked }));
+  part("remove").addEventListener("click", () => {
+    flush();
+    remove(photo.id);
+  });
+
+  function show(image) {
+    if (!bytes) {
+      image.replaceWith(Object.assign(document.createElement("p"), { className: "error", textContent: "The picture itself is not on this phone any more. Remove it and take it again." }));
+      return;
+    }
+    address = URL.createObjectURL(new Blob([bytes], { type: "image/jpeg" }));
+    image.alt = name;
+    for (const done of ["load", "error"]) image.addEventListener(done, close, { once: true });
+    image.src = address;
+  }
+
+  function flush() {
+    clearTimeout(waiting);
+    waiting = 0;
+    const said = note.value.replace(/[\p{C}\p{Zl}\p{Zp}]+/gu, " ").trim().slice(0, MOST_NOTE);
+    if (said !== photo.note) change(photo.id, { note: said });
+  }
+
+  // What is shown stays shown; its address is given back.
+  function close() {
+    if (address) URL.revokeObjectURL(address);
+    address = "";
+  }
+
+  return { node, flush, close };
+}
