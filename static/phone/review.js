@@ -1,6 +1,7 @@
 // The review of a job on this phone: what is to fix, to answer, left to others; and the way to the signature.
 
 import { addressOf, saver } from "./drafts.js";
+import { settle } from "./settle.js";
 
 export async function reviewView(app, draft) {
   const node = document.createElement("div");

@@ -3,6 +3,7 @@
 import { offerPad } from "../ink.js";
 import { joined, plateOf } from "./known-models.js";
 import { addressOf, FORM, mayChange } from "./drafts.js";
+import { settle } from "./settle.js";
 import { sha256 } from "./sums.js";
 
 const PAPERS = { certificate: "certificate", correction_list: "correction list", findings_report: "findings report" };
@@ -18,6 +19,7 @@ export async function signView(app, draft) {
   let seal = null;
   try {
     if (!mayChange(draft)) throw new Error("this job is on its way already");
+    if (Object.keys(await settle(app, draft)).length) throw new Error("something typed could not be read; it is marked in its section");
     seal = await app.ask({ do: "seal", answers: draft.answers });
     if (seal.error) throw new Error(seal.error);
   } catch (fault) {
