@@ -8,13 +8,14 @@ const NEAREST = 25;
 
 // holder  holds a canvas and a button [data-clear]
 // changed(strokes) is called at the end of every stroke
-export function offerPad(holder, changed = () => {}) {
+// first  strokes that were drawn before
+export function offerPad(holder, changed = () => {}, first = []) {
   const canvas = holder.querySelector("canvas");
   const pen = canvas.getContext("2d");
-  let strokes = [];
+  let strokes = structuredClone(first);
   let stroke = null;
-  let began = 0;
-  let points = 0;
+  let began = null;
+  let points = strokes.flat().length;
 
   holder.hidden = false;
 
@@ -48,7 +49,7 @@ export function offerPad(holder, changed = () => {}) {
 
   canvas.addEventListener("pointerdown", (event) => {
     if (!event.isPrimary || points >= MOST_POINTS) return;
-    if (!strokes.length) began = event.timeStamp;
+    began ??= event.timeStamp - (strokes.at(-1)?.at(-1)[2] ?? 0);
     canvas.setPointerCapture(event.pointerId);
     stroke = [point(event)];
     points += 1;
@@ -74,6 +75,7 @@ export function offerPad(holder, changed = () => {}) {
   holder.querySelector("[data-clear]").addEventListener("click", () => {
     strokes = [];
     stroke = null;
+    began = null;
     points = 0;
     pen.clearRect(0, 0, canvas.width, canvas.height);
     changed(strokes);

@@ -2,10 +2,12 @@
 
 import { offerPad } from "../ink.js";
 import { joined, plateOf } from "./known-models.js";
-import { addressOf, FORM, mayChange } from "./drafts.js";
+import { Unreachable } from "./api.js";
+import { addressOf, FORM, mayChange, saver } from "./drafts.js";
 import { settle } from "./settle.js";
 import { sha256 } from "./sums.js";
 
+const AGAIN_MS = 1_500;
 const PAPERS = { certificate: "certificate", correction_list: "correction list", findings_report: "findings report" };
 
 export async function signView(app, draft) {
@@ -17,6 +19,10 @@ export async function signView(app, draft) {
   node.querySelector("[data-back]").href = `#/${draft.id}/review`;
   node.querySelector("[data-address]").textContent = addressOf(draft);
   let seal = null;
+  let signing = false;
+  let closed = false;
+  const keeper = saver(draft, (text, bad) => bad && say(text));
+  const leave = { rest: keeper.rest, close: async () => ((closed = true), keeper.settled) };
   try {
     if (!mayChange(draft)) throw new Error("this job is on its way already");
     if (Object.keys(await settle(app, draft)).length) throw new Error("something typed could not be read; it is marked in its section");
@@ -25,14 +31,31 @@ export async function signView(app, draft) {
   } catch (fault) {
     say(`It cannot be signed now: ${fault.message}.`);
     form.hidden = true;
-    return { node, title };
+    // The phone's own engine may still be starting.
+    if (fault instanceof Unreachable) setTimeout(() => closed || app.go(`${draft.id}/sign`), AGAIN_MS);
+    return { node, title, ...leave };
   }
   node.querySelector("[data-paper]").textContent = PAPERS[seal.kind];
   node.querySelector("[data-statement]").textContent = seal.statement;
   node.querySelector("[data-consent]").textContent = seal.consent;
   node.querySelector("[data-mark]").textContent = seal.answers_sha256.slice(0, 16);
   form.elements.name.value = app.known?.person.name ?? draft.answers.installer_name ?? "";
-  const pads = { installer: offerPad(node.querySelector('[data-pad="installer"]')), homeowner: offerPad(node.querySelector('[data-pad="homeowner"]')) };
+  // What is being signed outlives the page too, as long as the answers are the same.
+  if (draft.signing?.answers_sha256 !== seal.answers_sha256) draft.signing = { answers_sha256: seal.answers_sha256, fields: {}, ink: {} };
+  const { fields, ink } = draft.signing;
+  putBack(form, fields);
+  const pads = {};
+  for (const who of ["installer", "homeowner"]) {
+    const kept = (strokes) => {
+      ink[who] = strokes;
+      keeper.touch();
+    };
+    pads[who] = offerPad(node.querySelector(`[data-pad="${who}"]`), kept, ink[who]);
+  }
+  form.addEventListener("input", () => {
+    Object.assign(fields, Object.fromEntries(new FormData(form)), { consent: form.elements.consent.checked });
+    keeper.touch();
+  });
   const receipt = node.querySelector("[data-receipt]");
   const showReceipt = () => (receipt.hidden = form.elements.homeowner.value !== "signs");
   form.addEventListener("change", showReceipt);
@@ -40,28 +63,43 @@ export async function signView(app, draft) {
 
   form.addEventListener("submit", async (going) => {
     going.preventDefault();
-    const faults = faultsOf(form, pads);
+    const faults = faultsOf(form);
     say(faults.join(" "));
-    if (faults.length) return;
+    if (faults.length || signing) return;
+    signing = true;
+    await keeper.settled;
     const at = new Date().toISOString().replace(/\.\d+Z$/, "Z");
-    draft.signatures = [installers(form, seal, pads.installer, at), homeowners(form, seal, pads.homeowner, at)];
-    const parcel = JSON.stringify(parcelOf(draft, seal, at));
-    Object.assign(draft, { state: "ready", parcel, parcel_sha256: await sha256(new TextEncoder().encode(parcel)), ready_at: at, problem: null });
+    const signatures = [installers(form, seal, pads.installer, at), homeowners(form, seal, pads.homeowner, at)];
+    const parcel = JSON.stringify(parcelOf({ ...draft, signatures }, seal, at));
+    const parcel_sha256 = await sha256(new TextEncoder().encode(parcel));
+    const ready = { signatures, parcel, parcel_sha256, state: "ready", ready_at: at, problem: null, signing: null, tries: 0, next_try_at: null };
     try {
-      await app.store.put("drafts", structuredClone(draft));
-      app.models = joined([plateOf(draft.answers, app.settings.plate)], app.models);
-      await app.store.put("kept", { key: "models", value: app.models });
+      await app.store.put("drafts", { ...structuredClone(draft), ...ready });
     } catch (fault) {
       say(`${fault.message} It is not signed.`);
+      signing = false;
       return;
     }
+    closed = true;
+    rememberModel(app, draft);
     app.go("");
     app.outbox.sendAll();
   });
-  return { node, title, ready: () => pads.installer.fit() };
+  return { node, title, ...leave };
 }
 
-function faultsOf(form, pads) {
+function putBack(form, fields) {
+  for (const name of ["name", "homeowner_name", "relation", "homeowner"]) if (fields[name]) form.elements[name].value = fields[name];
+  form.elements.consent.checked = Boolean(fields.consent);
+}
+
+// Known here from now on; where there is no room for it, the next plate is typed again.
+function rememberModel(app, draft) {
+  app.models = joined([plateOf(draft.answers, app.settings.plate)], app.models);
+  app.store.put("kept", { key: "models", value: app.models }).catch(() => {});
+}
+
+function faultsOf(form) {
   const faults = [];
   if (!form.elements.name.value.trim()) faults.push("Type your name.");
   if (!form.elements.consent.checked) faults.push("Tick that you sign electronically.");
