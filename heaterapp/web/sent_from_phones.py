@@ -6,10 +6,11 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from flask import Blueprint, render_template, request, url_for
+from flask import Blueprint, current_app, render_template, request, url_for
 
 from heaterapp import archive
 from heaterapp.archive.shapes import Person
+from heaterapp.photo import DarkroomFailed
 from heaterapp.rules import CATALOGUE
 from heaterapp.web.job_file import LARGEST_FILE, JobFile, read_job_file, take_draft, take_signed
 from heaterapp.web.office import KINDS
@@ -20,6 +21,7 @@ from heaterapp.web.security import current_person, require, store
 blueprint = Blueprint("sent_from_phones", __name__, url_prefix="/office/phone")
 # The file, and the few fields around it.
 LARGEST_FORM = LARGEST_FILE + 100_000
+NO_DARKROOM = "Photos cannot be looked at just now."
 WORKERS = ("installer", "owner")
 
 
@@ -59,6 +61,9 @@ def take() -> Any:
         return _page({"installer": str(gone)}), 422
     except archive.HeldFull as full:
         return _page({"file": str(full)}), 503
+    except DarkroomFailed as failed:
+        current_app.logger.error("no photo could be opened: %s", failed)
+        return _page({"file": f"{NO_DARKROOM} Nothing was taken: choose the file again later."}), 503
     return _page(said=_drafted(person, job, file))
 
 

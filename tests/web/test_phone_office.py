@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from heaterapp import photo as pictures
 from heaterapp.rules import CATALOGUE, Job
 from tests.web.sent import Phone, listed, photo, signed
 
@@ -193,6 +194,20 @@ def test_a_damaged_file_is_refused_by_name_and_nothing_is_half_done(
     assert says in page.text
     assert not store.jobs.all(person.organisation)
     assert not store.uploads.held(person.organisation, [listed(picture)["sha256"]])
+
+
+def test_a_darkroom_that_does_not_start_takes_nothing(
+    phone: Phone, answers: dict[str, Any], visit: Any, store: Any, monkeypatch: Any
+) -> None:
+    def dark(body: bytes) -> None:
+        raise pictures.DarkroomFailed("no process")
+
+    monkeypatch.setattr(pictures, "tidied", dark)
+    parcel = signed(answers, photos=[listed(photo(9))], person=phone.visitor.person.id)
+    page = give(visit("office"), job_file(parcel, answers, photo(9)))
+    assert page.status_code == 503
+    assert "cannot be looked at just now" in page.text
+    assert not store.jobs.all(phone.visitor.person.organisation)
 
 
 def test_a_file_of_somebody_unknown_asks_whose_it_is(answers: dict[str, Any], visit: Any) -> None:
