@@ -30,8 +30,8 @@ VERDICT_BAR_MS = 120
 NATIVE_BAR = 6
 DOWNLOAD_BAR_MB = 6.5
 SAID = f'[data-q="{FIELD}"] [data-said]'
-KEYS = ("1", "Backspace")
-"""Pressed after a pressure of 6: 61 psi, then 6 psi again, each with a verdict of its own under the field."""
+KEYS = ("5", "Backspace")
+"""Pressed after a pressure of 8: 85 psi, above the limit, then 8 psi again, below it."""
 HEAR = """
   const Own = globalThis.Worker;
   globalThis.Worker = class extends Own {
@@ -46,9 +46,9 @@ HEAR = """
   };
 """
 WATCH = f"""() => {{
-  const shown = document.querySelector('{SAID}');
   addEventListener("input", () => {{
     const from = performance.now();
+    const shown = document.querySelector('{SAID}');
     const seen = new MutationObserver(() => {{
       seen.disconnect();
       const told = () => {{ globalThis.verdict = [performance.now() - from, globalThis.heard.ms]; }};
@@ -80,7 +80,7 @@ def engine_part(options: argparse.Namespace) -> Iterator[Measured]:
     environment = {**os.environ, "HEATERAPP_DATA": str(data)}
     command = [sys.executable, "-m", "heaterapp", "setup"]
     subprocess.run(command, check=True, capture_output=True, env=environment)
-    answers = Job({**full_gas_job(), FIELD: "6"}).canonical()
+    answers = Job({**full_gas_job(), FIELD: "8"}).canonical()
     with slowed_browser.served(data) as url, slowed_browser.page(profile, SLOWED) as page:
         page.add_init_script(HEAR)
         page.goto(f"{url}/phone/")
@@ -120,12 +120,13 @@ def _against_native(page: Any, answers: dict[str, Any], rounds: int) -> Measured
 def _keystroke(page: Any, url: str, rounds: int) -> Measured:
     page.goto(f"{url}/phone/#/{DRAFT['id']}/water")
     slowed_browser.until(page, "() => globalThis.engineUp === true")
+    slowed_browser.until(page, f"() => document.querySelector('{SAID}')?.textContent")
+    page.evaluate(WATCH)
     page.focus(f"#q-{FIELD}")
     page.keyboard.press("End")
-    slowed_browser.until(page, f"() => document.querySelector('{SAID}').textContent !== ''")
-    page.evaluate(WATCH)
     took: list[tuple[float, float]] = []
     for at in range(rounds * 2 + 4):
+        page.focus(f"#q-{FIELD}")
         page.evaluate("globalThis.verdict = null")
         page.keyboard.press(KEYS[at % 2])
         slowed_browser.until(page, "() => globalThis.verdict !== null")
