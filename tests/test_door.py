@@ -102,6 +102,19 @@ def test_own_amendments_judge_and_leave_with_their_place() -> None:
     assert apart["answers"] == GAS
 
 
+@pytest.mark.parametrize("name", JOBS)
+@pytest.mark.parametrize("changes", [{}, {"house_pressure_psi": "92"}, {"heater_kind": None}, {"tank_base_in": "900"}, {"relief_valve_new": "no"}], ids=str)
+def test_read_at_once_or_step_by_step_the_same_is_told(
+    name: str, changes: dict[str, Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    stored = {**JOBS[name], "accepted_as_usual": ["listed_mark", "relief_valve_new"]}
+    for answers in (stored, {**stored, "flue_colour": "teal"}, {**stored, "house_pressure_psi": "eighty"}):
+        at_once = told(answers, changes, unread=["thermostat_f"])
+        with monkeypatch.context() as slowly:
+            slowly.setattr(door, "whole", lambda *_: None)
+            assert told(answers, changes, unread=["thermostat_f"]) == at_once
+
+
 def test_as_usual_fills_in_and_marks_as_accepted() -> None:
     bare = {"heater_kind": "gas_storage", "job_kind": "same_place", "place": "us_ca_2022", "relief_fitted": "yes"}
     offered = told(bare, section="relief")["usual"]

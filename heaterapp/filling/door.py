@@ -31,7 +31,6 @@ from ..rules import (
     Report,
     assess,
     digest,
-    place_names,
     read_amendments,
     readable,
 )
@@ -44,7 +43,7 @@ from .models import NAMED_BY, OF_A_MODEL, taken_over
 from .review import review_html
 from .signed import CONSENT, STATEMENTS, NotIssuable, answers_digest, kind_for, lacking
 from .starting import account_answers, known_already, started
-from .together import kept_apart, merged
+from .together import codes_together, kept_apart, merged, whole
 from .told import folded_words, parts, read_changes, told
 from .typed import questions_of, read_one, shown
 from .ways import following, sections_of
@@ -77,37 +76,27 @@ def _told(wish: Wish) -> Wish:
     unread = wish.get("unread", [])
     if not isinstance(unread, list) or not all(isinstance(name, str) for name in unread[:MOST_ANSWERS]):
         raise BadWish('"unread": expected a list of questions.')
-    held, refused = _read(answers)
     given, errors, accepted = read_changes(changes, _CODES)
-    errors |= _codes_together(held, given)
-    going, apart = kept_apart(held, given)
-    errors |= apart
-    now_held = merged(held, going)
+    refused: dict[str, str] = {}
+    going, read = given, whole(answers, given)
+    if read is None:
+        held, refused = _read(answers)
+        errors |= codes_together(held, given)
+        going, apart = kept_apart(held, given)
+        errors |= apart
+        now_held = merged(held, going)
+    else:
+        now_held = merged(answers, going)
     stored = _stored(answers, refused, now_held, going)
     still = {name for name in unread[:MOST_ANSWERS] if name not in given} | set(errors)
-    answer = _as_told(stored, refused, now_held, still, section)
+    answer = _as_told(stored, refused, now_held, still, section, read)
     return answer | {"errors": errors, "accepted": accepted}
 
 
-def _codes_together(held: Wish, given: Wish) -> dict[str, str]:
-    """Amendments lie over one place: with another they go, and given for another neither is taken."""
-    own = given.get("amendments", held.get("amendments"))
-    if not given.keys() & {"place", "amendments"} or not own:
-        return {}
-    if own["base"] == place_names().get(given.get("place", held.get("place"))):
-        return {}
-    if "amendments" not in given:
-        given["amendments"] = None
-        return {}
-    given.pop("place", None)
-    del given["amendments"]
-    return {"amendments": "amendments of the job's own place"}
-
-
 def _as_told(
-    stored: Wish, refused: dict[str, str], held: Wish, unread: set[str], section: str | None
+    stored: Wish, refused: dict[str, str], held: Wish, unread: set[str], section: str | None, read: Job | None
 ) -> Wish:
-    answer = told(held, unread, section, (section,) if section else ())
+    answer = told(held, unread, section, (section,) if section else (), read)
     usual_names = _usual_names(stored)
     refused = {name: said for name, said in refused.items() if name in stored and name not in held}
     kept = {name: stored[name] for name in refused}
@@ -151,7 +140,7 @@ def _filled(wish: Wish, by: Callable[[str, Wish], Wish]) -> Wish:
     filled = by(section, held)
     now_held = merged(held, filled)
     stored = _stored(answers, refused, now_held, filled)
-    return _as_told(stored, refused, now_held, set(), section)
+    return _as_told(stored, refused, now_held, set(), section, None)
 
 
 def _start(wish: Wish) -> Wish:

@@ -6,7 +6,7 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from ..rules import CATALOGUE, BadAnswer, Job
+from ..rules import CATALOGUE, BadAnswer, Job, place_names
 from .typed import questions_of
 
 
@@ -75,3 +75,39 @@ def merged(answers: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, 
         if left:
             new["accepted_as_usual"] = left
     return new
+
+
+def whole(answers: Mapping[str, Any], changes: Mapping[str, Any]) -> Job | None:
+    """The answers with the changes made, read together at once; None where one of them has to stand apart.
+
+    A keystroke comes here: what is read once need not be read in each of the careful steps.
+    """
+    usual = answers.get("accepted_as_usual")
+    if changes.keys() & {"place", "amendments"} or not isinstance(usual, (list, type(None))):
+        return None
+    try:
+        job = Job(merged(answers, changes))
+    except BadAnswer:
+        return None
+    own = job.amendments
+    return job if not own or own["base"] == place_names().get(str(job.values.get("place"))) else None
+
+
+def codes_together(held: Mapping[str, Any], changes: dict[str, Any]) -> dict[str, str]:
+    """Amendments lie over one place: with another they go, and given for another neither is taken.
+
+    held     the stored answers
+    changes  readable ones; of the two codes one may be added or both taken out
+    returns  question -> what was expected
+    """
+    own = changes.get("amendments", held.get("amendments"))
+    if not changes.keys() & {"place", "amendments"} or not own:
+        return {}
+    if own["base"] == place_names().get(changes.get("place", held.get("place"))):
+        return {}
+    if "amendments" not in changes:
+        changes["amendments"] = None
+        return {}
+    changes.pop("place", None)
+    del changes["amendments"]
+    return {"amendments": "amendments of the job's own place"}

@@ -42,7 +42,11 @@ def read_changes(
 
 
 def told(
-    answers: Mapping[str, Any], unread: Collection[str], section: str | None, sections: tuple[str, ...]
+    answers: Mapping[str, Any],
+    unread: Collection[str],
+    section: str | None,
+    sections: tuple[str, ...],
+    job: Job | None = None,
 ) -> dict[str, Any]:
     """What `sheet.live` tells of these answers, and of one section also what its page shows.
 
@@ -50,9 +54,10 @@ def told(
     unread    questions whose field holds something that cannot be read: no verdict rests on the old answer
     section   the one on the page, if one is
     sections  those whose HTML is wanted
+    job       the answers as read, where they were read already
     """
     answered = without(answers, dict.fromkeys(unread))
-    read = Job(answered)
+    read = Job(answered) if job is None or len(answered) < len(answers) else job
     now = sheet.live(answered, judged(answered, read), sections, read)
     if not section:
         return now
