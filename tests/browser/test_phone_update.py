@@ -9,11 +9,21 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Playwright
 
+from heaterapp import phone_python
+
 sys.path.insert(0, str(Path(__file__).parent))
 from replaced import BUILD, Phone, Replaced, until
 from update_runs import NEWER, WAYS, Run, one_run
 
 pytestmark = pytest.mark.browser
+JUDGES = "() => document.querySelector('[data-engine]').textContent.includes('Judges on this phone')"
+BESIDE = """async () => {
+  const whole = [];
+  for (const name of (await caches.keys()).filter((one) => /^(engine|rules)-/.test(one)).sort()) {
+    if (await (await caches.open(name)).match("/phone/whole")) whole.push(name);
+  }
+  return whole;
+}"""
 FULL = "() => { IDBObjectStore.prototype.put = () => { throw new DOMException('full', 'QuotaExceededError'); }; }"
 
 
@@ -141,3 +151,28 @@ def test_going_back_to_an_older_build_is_an_update_like_another(run: Run) -> Non
     tab.go(f"{name}/plate")
     run.alive(tab, name, "plate")
     run.whole()
+
+
+def test_the_engine_is_kept_over_an_update_and_newer_rules_come_with_their_build(run: Run) -> None:
+    assert phone_python.packed_files(), "the Python for phones is not here: run 'sh .ci/test' once"
+    run.environ = {"HEATERAPP_ENGINE": str(phone_python.python_folder())}
+    run.newer()
+    tab = run.begin()
+    name = run.job(tab, "water")
+    tab.page.evaluate("location.hash = '/'")
+    tab.soon(JUDGES)
+    tab.soon(BESIDE)
+    before = tab.page.evaluate(BESIDE)
+    with (run.served.tree / "heaterapp" / "rules" / "units.py").open("a", encoding="utf-8") as file:
+        file.write("\n# Of the newer build.\n")
+    build = run.newer()
+    tab.nudge()
+    run.changed(tab, build)
+    tab.soon(JUDGES)
+    until(lambda: [one for one in tab.page.evaluate(BESIDE) if one in before] == before[:1], "only the old rules are gone")
+    assert len(tab.page.evaluate(BESIDE)) == 2
+    run.served.stop()
+    tab.open(f"{name}/water")
+    tab.soon(JUDGES)
+    tab.type(name, "house_pressure_psi", "95")
+    tab.soon("() => document.querySelector('[data-said=house_pressure_psi]').textContent.includes('95')")

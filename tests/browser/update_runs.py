@@ -45,10 +45,11 @@ class Run:
     typed: dict[str, tuple[str, str]] = field(default_factory=dict)
     builds: int = 0
     reloads: int = 0
+    environ: dict[str, str] = field(default_factory=dict)
 
     def newer(self) -> str:
         self.builds += 1
-        return self.served.start(f"run {self.number}, build {self.builds}")
+        return self.served.start(f"run {self.number}, build {self.builds}", **self.environ)
 
     def begin(self) -> Tab:
         """A phone that keeps the pages and is signed in, at its list."""
