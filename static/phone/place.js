@@ -4,12 +4,17 @@ const KEY = "place";
 
 export function keepPlace() {
   const at = document.activeElement;
-  const text = at?.selectionStart ?? null;
   const place = {
     hash: location.hash, down: scrollY, folds: folds().map((one) => one.open),
-    at: at && at !== document.body ? { id: at.id, name: at.name, value: at.type === "radio" ? at.value : null, from: text, to: at.selectionEnd } : null,
+    at: at && at !== document.body ? atOf(at) : null,
   };
   sessionStorage.setItem(KEY, JSON.stringify(place));
+}
+
+function atOf(field) {
+  const { id, name, type, value, selectionStart, selectionEnd } = field;
+  const { top } = field.getBoundingClientRect();
+  return { id, name, value: type === "radio" ? value : null, from: selectionStart ?? null, to: selectionEnd, top };
 }
 
 // To be called once, when the first view is shown.
@@ -20,8 +25,8 @@ export function takePlace() {
   if (!place || place.hash !== location.hash) return;
   const now = folds();
   if (now.length === place.folds.length) now.forEach((one, nth) => (one.open = place.folds[nth]));
-  focus(place.at);
   scrollTo(0, place.down);
+  focus(place.at);
 }
 
 function folds() {
@@ -32,6 +37,9 @@ function focus(kept) {
   if (!kept) return;
   const byName = kept.name && [...document.getElementsByName(kept.name)].find((one) => kept.value === null || one.value === kept.value);
   const found = byName || (kept.id && document.getElementById(kept.id));
-  found?.focus?.({ preventScroll: true });
-  if (kept.from !== null) found?.setSelectionRange?.(kept.from, kept.to);
+  if (!found?.focus) return;
+  found.focus({ preventScroll: true });
+  if (kept.from !== null) found.setSelectionRange?.(kept.from, kept.to);
+  // What was said of the answers above is not said yet, so the field itself is what stays where it was.
+  scrollBy(0, found.getBoundingClientRect().top - kept.top);
 }

@@ -42,7 +42,8 @@ export function keepUpdated(app, view) {
     // While a picture is taken or chosen the page is out of sight, and waits for it.
     document.addEventListener("click", ({ target }) => target.closest?.("input[type=file]") && (choosing = true), true);
     for (const done of ["change", "cancel"]) document.addEventListener(done, ({ target }) => target.type === "file" && (choosing = false), true);
-    button.addEventListener("click", change);
+    button.addEventListener("click", () => change(true));
+    app.outbox.onChange(offer);
     setInterval(check, EVERY_MS);
     await look();
     await check();
@@ -83,17 +84,19 @@ export function keepUpdated(app, view) {
     offer();
   }
 
-  function offer() {
+  async function offer() {
     bar.hidden = !next;
     button.hidden = !view()?.rest;
-    if (next && mayChange() && sessionStorage.getItem(TRIED) !== next) change();
+    if (!next || sessionStorage.getItem(TRIED) === next || !mayChange()) return;
+    // A job that is being sent is let through first; the outbox tells when it is.
+    if (!(await app.outbox.counts()).sending && mayChange()) change();
   }
 
   function mayChange() {
     return !choosing && view()?.rest && (view().list || document.hidden);
   }
 
-  async function change() {
+  async function change(asked = false) {
     if (changing) return;
     changing = true;
     try {
@@ -107,7 +110,7 @@ export function keepUpdated(app, view) {
     } catch (fault) {
       document.body.inert = false;
       changing = false;
-      app.tell(`The newer version could not be put in: ${fault.message}. What you typed is kept.`, true);
+      if (asked) app.tell(`The newer version could not be put in: ${fault.message}. What you typed is kept.`, true);
     }
   }
 

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import hashlib
 import sys
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Playwright
+from playwright.sync_api import Playwright, Route
 
 from heaterapp import phone_python
+from heaterapp.phone_times import DRAFT
 
 sys.path.insert(0, str(Path(__file__).parent))
 from replaced import BUILD, Phone, Replaced, until
@@ -78,6 +80,24 @@ def test_a_new_job_that_is_being_typed_is_not_reloaded_away(run: Run) -> None:
     assert tab.loads == 0
     assert tab.page.locator("[data-newer] button").is_hidden()
     assert tab.page.input_value("#address_street") == "9 Quay Rd"
+
+
+def test_a_job_that_is_being_sent_is_let_through_first(run: Run) -> None:
+    tab = run.begin()
+    held: list[Route] = []
+    tab.page.context.route("**/phone/api/parcels/**", lambda route: held.append(route))
+    parcel = '{"form":1}'
+    tab.put({**DRAFT, "state": "ready", "parcel": parcel, "parcel_sha256": hashlib.sha256(parcel.encode()).hexdigest()})
+    tab.open()
+    until(lambda: tab.page.wait_for_timeout(50) or bool(held), "it is being sent")
+    build = run.newer()
+    tab.nudge()
+    tab.soon(NEWER)
+    tab.page.wait_for_timeout(1500)
+    assert tab.loads == 0, "the page was reloaded under a job that is being sent"
+    held[0].fulfill(status=503, json={"error": "Not now.", "code": "later"})
+    run.changed(tab, build)
+    assert tab.drafts()[DRAFT["id"]]["parcel"] == parcel
 
 
 def test_a_job_that_cannot_be_saved_holds_the_page(run: Run) -> None:
