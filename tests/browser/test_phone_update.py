@@ -86,7 +86,7 @@ def test_a_job_that_is_being_sent_is_let_through_first(run: Run) -> None:
     tab = run.begin()
     held: list[Route] = []
     tab.page.context.route("**/phone/api/parcels/**", lambda route: held.append(route))
-    parcel = '{"form":1}'
+    parcel = '{"form":1,"photos":[]}'
     tab.put({**DRAFT, "state": "ready", "parcel": parcel, "parcel_sha256": hashlib.sha256(parcel.encode()).hexdigest()})
     tab.open()
     until(lambda: tab.page.wait_for_timeout(50) or bool(held), "it is being sent")
