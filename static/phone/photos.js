@@ -247,6 +247,7 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
     if (!back) return;
     part("back").textContent = `You were at: ${labelOf(back.kind)}. The browser closed this page while the camera was open. Nothing of the job was lost, but that picture did not arrive: take it again, or choose it if the phone's gallery has it.`;
     part("back").hidden = false;
+    items.get(back.kind)?.node.querySelector(".phone-two").before(part("back"));
   }
 
   part("save-file").addEventListener("click", () => toFile?.());

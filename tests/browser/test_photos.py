@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.photo_kills import kills
 from tests.browser.photographing import at_photos, begun, camera, devtools, input_of, kept, picture, until
 from tests.browser.typing_in import axe_faults
 
@@ -162,8 +163,7 @@ def test_after_the_camera_ended_the_page_one_is_back_at_that_picture(job: tuple[
         camera(page, "Drip leg")
         page.goto("about:blank")
         page.goto(way or f"/phone/#/{made}/photos")
-        page.wait_for_selector("[data-back]:not([hidden])")
-        expect(page.locator("[data-back].notice")).to_contain_text("You were at: Drip leg.")
+        expect(page.locator(".phone-picture [data-back]")).to_contain_text("You were at: Drip leg.")
         assert page.url.endswith(f"#/{made}/photos")
         expect(input_of(page, "Drip leg")).to_be_focused()
         until(lambda: kept(page, made)[0]["camera"] is None)
@@ -277,3 +277,9 @@ def test_everything_is_reached_and_done_by_keys(job: tuple[Page, str]) -> None:
     page.keyboard.press("Shift+Tab")
     page.keyboard.press("Space")
     until(lambda: kept(page, made)[0]["photos"][0]["chosen"])
+
+
+def test_twenty_cameras_that_end_the_page_lose_nothing(chromium: Any, served: Any) -> None:
+    faults, pictures = kills(chromium, served.url, 20, seed=4)
+    assert faults == []
+    assert pictures > 0
