@@ -24,7 +24,7 @@ _SEND = f"""async (id) => {{ {_STORE}
   const answer = await fetch(`/phone/api/photos/${{photo.sha256}}`, {{ method: "PUT", headers, body: photo.bytes }});
   return {{ status: answer.status, told: await answer.json() }};
 }}"""
-_SMALL = """() => [...document.querySelectorAll("#main :is(a, button, input, summary)")].filter((one) => one.offsetParent)
+_SMALL = """() => [...document.querySelectorAll("#photos :is(a, button, input, summary), .phone-back a")].filter((one) => one.offsetParent)
   .map((one) => one.closest("label") ?? one)
   .filter((one) => one.getBoundingClientRect().height < 59.9 || parseFloat(getComputedStyle(one).fontSize) < 16)
   .map((one) => `${one.textContent.trim()} ${one.getBoundingClientRect().height} ${getComputedStyle(one).fontSize}`)"""
