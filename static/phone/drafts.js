@@ -29,8 +29,11 @@ export function addressOf(draft) {
   return [said("address_street"), said("address_unit"), said("address_city")].filter(Boolean).join(", ") || "No address yet";
 }
 
+// Made once: after every keystroke the time is said, and a form of its own each time costs as much as the verdict's line.
+const HOURS = new Intl.DateTimeFormat([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
+
 export function clock(iso) {
-  return new Date(iso).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
+  return HOURS.format(new Date(iso));
 }
 
 // Saves one draft: at once, one write at a time, the newest state last.
