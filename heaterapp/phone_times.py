@@ -87,6 +87,7 @@ def shell_part(options: argparse.Namespace) -> Iterator[Measured]:
 
 def phone_part(options: argparse.Namespace) -> Iterator[Measured]:
     """The pages kept on a phone, its server then ended; a fresh browser process each time."""
+    slowed_browser.program()
     folder = options.folder / "phone"
     data, profile = folder / "data", folder / "profile"
     data.mkdir(parents=True)

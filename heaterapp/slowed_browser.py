@@ -10,6 +10,7 @@ own thread, not its workers. Raises ImportError, named, where playwright or chro
 
 from __future__ import annotations
 
+import importlib
 import os
 import shutil
 import socket
@@ -74,6 +75,18 @@ def _wait(address: str, process: subprocess.Popen[bytes], said: Path) -> None:
     raise RuntimeError(f"the server did not come up: {said.read_text(errors='replace')}")
 
 
+def program() -> str:
+    """Where the browser is; asked before a server is started for it.
+
+    raises  ImportError that names playwright or chromium, whichever is missing
+    """
+    importlib.import_module("playwright")
+    found = shutil.which(CHROMIUM)
+    if found is None:
+        raise ImportError("chromium is not on this machine", name=CHROMIUM)
+    return found
+
+
 @contextmanager
 def page(profile: Path, slowed: int = 1, flags: tuple[str, ...] = ()) -> Iterator[Any]:
     """Start Chromium on a profile, and give its page, 360 px wide.
@@ -83,12 +96,9 @@ def page(profile: Path, slowed: int = 1, flags: tuple[str, ...] = ()) -> Iterato
     """
     from playwright.sync_api import sync_playwright
 
-    program = shutil.which(CHROMIUM)
-    if program is None:
-        raise ImportError("chromium is not on this machine", name=CHROMIUM)
     with sync_playwright() as driver:
         context = driver.chromium.launch_persistent_context(
-            str(profile), executable_path=program, args=[*FLAGS, *flags], viewport=PHONE,
+            str(profile), executable_path=program(), args=[*FLAGS, *flags], viewport=PHONE,
         )  # fmt: skip
         try:
             one = context.pages[0]

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 import re
+import sys
 from decimal import Decimal
 from typing import Any
 
 import pytest
 
-from heaterapp import benchmark
+from heaterapp import benchmark, slowed_browser
 from heaterapp.full_gas_job import arithmetic_alone, full_gas_job
 from heaterapp.rules import TOPICS, assess
 from heaterapp.rules.units import rounded
@@ -94,3 +95,16 @@ def test_every_topic_of_a_gas_tank_is_judged_in_the_full_job() -> None:
     assert {"gas.pipe_capacity", "venting.shared_capacity", "air.opening_position"} <= {
         one.check for one in assess(full_gas_job()).findings if one.verdict == "meets"
     }
+
+
+@pytest.mark.parametrize(("missing", "named"), [("chromium", "chromium"), ("playwright", "playwright")])
+def test_without_a_browser_the_phone_is_left_out_by_name(
+    missing: str, named: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    if missing == "chromium":
+        monkeypatch.setattr(slowed_browser, "CHROMIUM", "no-such-chromium")
+        named = "no-such-chromium"
+    else:
+        monkeypatch.setitem(sys.modules, "playwright", None)
+    assert benchmark.main([*SMALL, "--only", "phone"]) == 0
+    assert f"phone: left out, {named} is not installed" in capsys.readouterr().err

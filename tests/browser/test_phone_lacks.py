@@ -53,7 +53,7 @@ def test_a_browser_that_may_forget_is_told_plainly_once_there_is_something_to_lo
     tab.put(DRAFT)
     tab.open()
     forgets.wait_for(state="visible")
-    assert "send early" in forgets.inner_text()
+    assert "Send early" in forgets.inner_text()
 
 
 def test_another_machine_by_http_says_what_works_and_what_does_not(server: Replaced, phone: Callable[..., Phone]) -> None:
