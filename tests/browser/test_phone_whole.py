@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import hashlib
+import io
 import sys
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, expect
+from PIL import Image
+from playwright.sync_api import Browser, Page, expect
+from pypdf import PdfReader
 
 sys.path.insert(0, str(Path(__file__).parent))
 
 from cut_line import CutLine
-from on_phone import DUMP, PhoneThumb, phone
+from on_phone import DUMP, KEPT, PhoneThumb, phone
 from typing_in import job_answers
 
 pytestmark = pytest.mark.browser
@@ -54,6 +57,7 @@ def test_a_whole_job_without_signal_through_two_restarts(
                 page.wait_for_url(at)
                 thumb.page = page
         expect(page.locator("[data-lead]")).to_have_text("Nothing to fix, nothing to answer.", timeout=30_000)
+        _take_photos(page, tmp_path)
         thumb.sign("signs")
         expect(page.locator("[data-waiting]")).to_contain_text("41 Saltmarsh Road")
 
@@ -71,6 +75,21 @@ def test_a_whole_job_without_signal_through_two_restarts(
     _one_paper(served, number, kept)
 
 
+def _take_photos(page: Page, folder: Path) -> None:
+    """Two pictures of this job, one of them for the paper; back at the review."""
+    review = page.url
+    page.locator("main p a[data-to='photos']").click()
+    wanted = page.locator(".phone-picture")
+    for place, color in enumerate(("#6b4e00", "#145a4c")):
+        Image.new("RGB", (1800, 1200), color).save(folder / f"{place}.jpg")
+        wanted.nth(place).locator("[data-choose-file]").set_input_files(folder / f"{place}.jpg")
+        expect(wanted.nth(place).locator(".phone-shot")).to_have_count(1, timeout=30_000)
+    wanted.nth(0).locator("label:has(> [data-chosen])").click()
+    expect(page.locator(".phone-saved")).to_have_text(KEPT)
+    page.goto(review)
+    expect(page.locator("[data-photos]")).to_contain_text("2")
+
+
 def _one_paper(served: Any, number: str, kept: dict[str, str]) -> None:
     store = served.store()
     firm = store.organisations.default().id
@@ -80,5 +99,8 @@ def _one_paper(served: Any, number: str, kept: dict[str, str]) -> None:
     arrived = store.arrivals.by_draft(firm, record.job_id)
     assert arrived.report_sha256 == hashlib.sha256(record.report).hexdigest()
     assert not arrived.differs
+    assert sorted(photo.chosen for photo in record.photos) == [False, True]
+    paper = PdfReader(io.BytesIO(store.records.file(firm, record.id, "certificate.pdf")))
+    assert "device time" in paper.pages[-1].extract_text()
     store.close()
 
