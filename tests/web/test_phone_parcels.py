@@ -165,6 +165,17 @@ def test_a_damaged_photo_in_the_archive_is_named(phone: Phone, answers: dict[str
     assert any("photo-1.jpg" in str(fault) for fault in store.verify().faults)
 
 
+def test_the_same_draft_in_two_firms_is_two_jobs(phone: Phone, answers: dict[str, Any], store: Any, visit: Any) -> None:
+    parcel = signed(answers)
+    other = Phone(visit("installer", firm="b"))
+    told = [one.send(parcel).json for one in (phone, other)]
+    assert [one["repeated"] for one in told] == [False, False]
+    assert told[0]["record"] != told[1]["record"]
+    organisation = other.visitor.person.organisation
+    assert store.arrivals.of_record(organisation, told[0]["record"]) is None
+    assert [one.number for one in store.arrivals.last_of_each(organisation).values()] == [told[1]["number"]]
+
+
 def test_other_content_under_the_same_draft_is_refused_with_the_number(
     phone: Phone, answers: dict[str, Any]
 ) -> None:
