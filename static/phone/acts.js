@@ -27,23 +27,31 @@ export function* actsFor(app, draft, tell, fill) {
   if (code === "not_yours") yield button("Send it as mine", () => sendAsMine(app, draft, fill));
   if (code === "other_content" || code === "issued_already") yield button("Keep as a second visit", () => secondVisit(app, draft, tell));
   if (draft.parcel && code !== "clashes") yield button("Send now", () => app.outbox.sendOne(draft.id));
-  yield button("Save to a file", () => saveToFile(app, draft).catch((fault) => tell(fault.message)));
+  const save = button("Save to a file", () => saveToFile(app, draft).catch((fault) => tell(fault.message)));
+  if (!draft.parcel) save.className = "link";
+  yield save;
   if (draft.state !== "sending") yield removal(app, draft, fill, button);
 }
 
+// Asked once more before it goes: what stands under the thumb then is to keep it.
 function removal(app, draft, fill, button) {
-  let sure = false;
-  const one = button("Remove", async () => {
-    if (!sure) {
-      sure = true;
-      one.textContent = draft.parcel ? "It was not sent. Remove it for good" : "Remove it for good";
-      return;
-    }
-    const photos = await app.store.photosOf(draft.id);
-    await app.store.changeTogether([["remove", "drafts", draft.id], ...photos.map((photo) => ["remove", "photos", photo.id])]);
-    fill();
+  const ask = button("Remove", () => {
+    const keep = button("Keep it", () => {
+      keep.replaceWith(ask);
+      sure.remove();
+      ask.focus();
+    });
+    const sure = button(draft.parcel ? "It was not sent. Remove it for good" : "Remove it for good", async () => {
+      const photos = await app.store.photosOf(draft.id);
+      await app.store.changeTogether([["remove", "drafts", draft.id], ...photos.map((photo) => ["remove", "photos", photo.id])]);
+      fill();
+    });
+    ask.replaceWith(keep);
+    keep.after(sure);
+    keep.focus();
   });
-  return one;
+  ask.className = "link";
+  return ask;
 }
 
 // Another person is signed in than the one who began it: it is signed anew under the one who sends it.

@@ -1,9 +1,10 @@
 // A new job: the few things it starts with, kept on this phone from the first tap.
 
 import { begun } from "./drafts.js";
+import { showFaults } from "./faults.js";
 
 const PATIENCE_MS = 1500;
-const NEEDED = ["heater_kind", "job_kind", "place"];
+const NEEDED = { heater_kind: "Kind of heater: choose one", job_kind: "Kind of job: choose one", place: "Adopted codes: choose one" };
 
 export async function beginView(app) {
   const node = document.createElement("div");
@@ -17,12 +18,14 @@ export async function beginView(app) {
   if (last.kind) form.elements.heater_kind.value = last.kind;
   form.elements.address_city.value = last.answers?.address_city ?? "";
 
+  let underway = false;
   form.addEventListener("submit", async (going) => {
     going.preventDefault();
     const given = Object.fromEntries([...new FormData(form)].map(([name, text]) => [name, String(text).trim()]));
-    const lacking = NEEDED.filter((name) => !given[name]);
-    showLacking(form, lacking);
-    if (lacking.length) return;
+    const faults = Object.entries(NEEDED).filter(([name]) => !given[name]);
+    showFaults(node, faults);
+    if (faults.length || underway) return;
+    underway = true;
     const answers = dated(await answersFor(app, given, last.answers ?? {}));
     const draft = begun(answers, known ? { id: known.person.id, name: known.person.name } : null);
     try {
@@ -31,6 +34,7 @@ export async function beginView(app) {
         ["kept", { key: "last", value: { code: given.place, kind: given.heater_kind, answers: townOf(draft.answers) } }],
       ]);
     } catch (fault) {
+      underway = false;
       app.tell(`${fault.message} This job was not begun.`, true);
       return;
     }
@@ -68,14 +72,4 @@ function dated(answers) {
 function townOf(answers) {
   const kept = ["address_city", "address_state", "design_winter_temperature_f", "elevation_ft"];
   return Object.fromEntries(kept.filter((name) => name in answers).map((name) => [name, answers[name]]));
-}
-
-function showLacking(form, lacking) {
-  for (const name of NEEDED) {
-    const field = form.querySelector(`[data-field="${name}"]`);
-    const line = field.querySelector(".error");
-    line.hidden = !lacking.includes(name);
-    field.classList.toggle("field-error", lacking.includes(name));
-  }
-  if (lacking.length) form.querySelector(`[data-field="${lacking[0]}"] :is(input, select)`).focus();
 }

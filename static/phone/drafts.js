@@ -31,9 +31,12 @@ export function addressOf(draft) {
 
 // Made once: after every keystroke the time is said, and a form of its own each time costs as much as the verdict's line.
 const HOURS = new Intl.DateTimeFormat([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
+const DAYS = new Intl.DateTimeFormat([], { day: "numeric", month: "short" });
 
+// The time of day; of another day than today, the day with it.
 export function clock(iso) {
-  return HOURS.format(new Date(iso));
+  const at = new Date(iso);
+  return at.toDateString() === new Date().toDateString() ? HOURS.format(at) : `${DAYS.format(at)}, ${HOURS.format(at)}`;
 }
 
 // Saves one draft: at once, one write at a time, the newest state last.

@@ -32,6 +32,7 @@ export async function listView(app, says = "") {
     part("waiting").replaceChildren(...signed.map(rowOf));
     part("drafts").replaceChildren(...inHand.map(rowOf));
     part("none").hidden = inHand.length > 0;
+    part("send").hidden = !signed.length;
     part("send").textContent = signed.length === 1 ? "Send it now" : `Send all ${signed.length} now`;
     const oldest = signed.length ? (await app.outbox.counts()).oldest_s : 0;
     part("loud").hidden = oldest < LOUD_S;
@@ -53,6 +54,7 @@ export async function listView(app, says = "") {
     own("saved-at").textContent = `saved on this phone ${clock(draft.changed_at)}`;
     own("problem").textContent = draft.problem?.says ?? "";
     own("problem").hidden = !draft.problem?.says;
+    one.querySelector("li").dataset.state = draft.state;
     for (const act of actsFor(app, draft, tell, fill)) own("acts").append(act);
     return one;
   }
@@ -116,5 +118,5 @@ export async function listView(app, says = "") {
   atOffice();
   const off = app.outbox?.onChange(fill);
   sayOfPhone(part("phone"), part("drafts").children.length + part("waiting").children.length > 0);
-  return { node, title: "Jobs on this phone", list: true, rest: async () => {}, signedIn: atOffice, close: async () => off?.() };
+  return { node, title: "Jobs on this phone", list: true, strip: true, rest: async () => {}, signedIn: atOffice, close: async () => off?.() };
 }

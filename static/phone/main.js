@@ -101,7 +101,9 @@ async function show() {
   main.replaceChildren(view.node);
   if (!view.ready?.()) {
     scrollTo(0, 0);
-    main.focus({ preventScroll: true });
+    const head = main.querySelector("h1");
+    head.tabIndex = -1;
+    head.focus({ preventScroll: true });
   }
   updates?.look();
 }
@@ -116,9 +118,10 @@ function broken(fault) {
 document.addEventListener("click", (press) => {
   const link = press.target.closest?.("a[href]");
   const way = link && /^(?:#?([a-z_]+))?(?:#|\/)q-(\w+)$/.exec(link.getAttribute("href"));
-  if (way && shown?.goTo) {
+  const section = link?.dataset.go;
+  if ((way || section) && shown?.goTo) {
     press.preventDefault();
-    shown.goTo(way[1] ?? "", way[2]);
+    shown.goTo(way?.[1] ?? section ?? "", way?.[2]);
   }
 });
 

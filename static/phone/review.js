@@ -1,10 +1,12 @@
 // The review of a job on this phone: what is to fix, to answer, left to others; and the way to the signature.
 
-import { addressOf, saver } from "./drafts.js";
+import { addressOf, mayChange, saver } from "./drafts.js";
 import { settle } from "./settle.js";
 
 const AGAIN_MS = 1_500;
 const PATIENCE_MS = 400;
+const SIGN = { certificate: "Sign the certificate", correction_list: "Sign a correction list", findings_report: "Sign the findings report" };
+const LACKING = { place: "job/place", date: "job/work_date", year: "job/install_year", address_street: "job/address_street", heater_serial: "plate/heater_serial" };
 
 export async function reviewView(app, draft) {
   const node = document.createElement("div");
@@ -14,11 +16,18 @@ export async function reviewView(app, draft) {
   for (const way of node.querySelectorAll("[data-to]")) way.href = `#/${draft.id}/${way.dataset.to}`;
   for (const way of node.querySelectorAll("[data-way]")) way.hidden = draft.told ? !draft.told.order.includes(way.dataset.way) : false;
   part("photos").textContent = draft.photos.length ? `${draft.photos.length} taken` : "none yet";
-  draft.at = "review";
+  part("print").addEventListener("click", () => {
+    part("now").textContent = new Date().toLocaleString();
+    print();
+  });
   const keeper = saver(draft, () => {});
-  keeper.touch();
   let closed = false;
   let timer = 0;
+  // A signed job belongs to its sending: looking at it writes nothing over what that keeps.
+  const keep = () => draft.parcel || keeper.touch();
+  if (!draft.parcel) draft.at = "review";
+  part("signed").hidden = !draft.parcel;
+  keep();
 
   // Where nothing can judge yet, it is tried again by itself: the phone's own engine may still be starting.
   async function judge() {
@@ -35,27 +44,40 @@ export async function reviewView(app, draft) {
   }
 
   function show(told) {
-    keeper.touch();
+    keep();
     part("lead").textContent = `${told.outcome_words}.`;
     for (const one of node.querySelectorAll("[data-count]")) one.textContent = told.counts[one.dataset.count] ?? 0;
     part("review-html").innerHTML = told.html;
     const unread = Object.keys(draft.typed);
     part("unread").hidden = !unread.length;
-    const lacking = Object.values(told.lacking ?? {});
-    part("lacking").replaceChildren(...lacking.map((says) => Object.assign(document.createElement("li"), { textContent: says })));
-    part("sign").hidden = !told.kind || lacking.length > 0 || unread.length > 0;
+    const lacking = Object.entries(told.lacking ?? {});
+    part("lacking").replaceChildren(...lacking.map(lackingLine));
+    part("lacking-part").hidden = !lacking.length;
+    part("others").hidden = !told.counts.open;
+    part("unfinished").hidden = Boolean(told.kind);
+    part("strip").hidden = !told.kind || lacking.length > 0 || unread.length > 0 || !mayChange(draft);
+    part("sign").textContent = SIGN[told.kind] ?? "";
   }
 
   await Promise.race([judge(), new Promise((enough) => setTimeout(enough, PATIENCE_MS))]);
   return {
     node,
     title: `Review, ${addressOf(draft)}`,
+    strip: true,
     rest: keeper.rest,
     async close() {
       closed = true;
       clearTimeout(timer);
       await keeper.settled;
     },
-    goTo: (section, name) => app.go(`${draft.id}/${section}/${name}`),
+    goTo: (section, name) => app.go([draft.id, section, name].filter(Boolean).join("/")),
   };
+}
+
+function lackingLine([name, says]) {
+  const [section, question] = LACKING[name].split("/");
+  const link = Object.assign(document.createElement("a"), { className: "line-link", href: `#${section}/q-${question}`, textContent: says });
+  const line = document.createElement("li");
+  line.append(link);
+  return line;
 }

@@ -4,6 +4,7 @@ import { offerPad } from "../ink.js";
 import { joined, plateOf } from "./known-models.js";
 import { Unreachable } from "./api.js";
 import { addressOf, FORM, mayChange, saver } from "./drafts.js";
+import { showFaults } from "./faults.js";
 import { settle } from "./settle.js";
 import { sha256 } from "./sums.js";
 
@@ -35,7 +36,8 @@ export async function signView(app, draft) {
     if (fault instanceof Unreachable) setTimeout(() => closed || app.go(`${draft.id}/sign`), AGAIN_MS);
     return { node, title, ...leave };
   }
-  node.querySelector("[data-paper]").textContent = PAPERS[seal.kind];
+  node.querySelector("[data-paper]").textContent = ` the ${PAPERS[seal.kind]}`;
+  node.querySelector("[data-no-certificate]").hidden = seal.kind !== "correction_list";
   node.querySelector("[data-statement]").textContent = seal.statement;
   node.querySelector("[data-consent]").textContent = seal.consent;
   node.querySelector("[data-mark]").textContent = seal.answers_sha256.slice(0, 16);
@@ -64,7 +66,7 @@ export async function signView(app, draft) {
   form.addEventListener("submit", async (going) => {
     going.preventDefault();
     const faults = faultsOf(form);
-    say(faults.join(" "));
+    showFaults(node, faults);
     if (faults.length || signing) return;
     signing = true;
     await keeper.settled;
@@ -100,12 +102,12 @@ function rememberModel(app, draft) {
 }
 
 function faultsOf(form) {
+  const { name, consent, homeowner, homeowner_name: owner } = form.elements;
   const faults = [];
-  if (!form.elements.name.value.trim()) faults.push("Type your name.");
-  if (!form.elements.consent.checked) faults.push("Tick that you sign electronically.");
-  const answer = form.elements.homeowner.value;
-  if (!answer) faults.push("Say whether the homeowner signs.");
-  if (answer === "signs" && !form.elements.homeowner_name.value.trim()) faults.push("Type the homeowner's name.");
+  if (!name.value.trim()) faults.push(["sign-name", "Type your name."]);
+  if (!consent.checked) faults.push(["consent", "Tick that you sign electronically."]);
+  if (!homeowner.value) faults.push(["homeowner", "Say whether the homeowner signs."]);
+  if (homeowner.value === "signs" && !owner.value.trim()) faults.push(["homeowner-name", "Type the homeowner's name."]);
   return faults;
 }
 

@@ -1,0 +1,43 @@
+// What is wrong on a form, said above it with a link to each field, and at the field itself: what was typed stays.
+
+// node    the view: its heading takes the focus when nothing is wrong any more
+// faults  [[id of the field, sentence], ...]; none: the summary goes
+export function showFaults(node, faults) {
+  const old = node.querySelector(".error-summary");
+  for (const line of node.querySelectorAll("[data-fault]")) {
+    const field = line.closest(".field");
+    const input = field.querySelector("input, select");
+    const says = faults.find(([id]) => id === line.dataset.fault)?.[1] ?? "";
+    line.textContent = says;
+    line.hidden = !says;
+    field.classList.toggle("field-error", Boolean(says));
+    for (const one of field.matches("fieldset") ? [field] : [input]) {
+      if (says) one.setAttribute("aria-describedby", line.id);
+      else one.removeAttribute("aria-describedby");
+      if (one === input) one.setAttribute("aria-invalid", String(Boolean(says)));
+    }
+  }
+  document.title = document.title.replace(/^Error: /, "");
+  old?.remove();
+  if (!faults.length) return;
+  document.title = `Error: ${document.title}`;
+  const summary = Object.assign(document.createElement("div"), { className: "error-summary", tabIndex: -1 });
+  summary.setAttribute("role", "alert");
+  const list = document.createElement("ul");
+  for (const [id, says] of faults) {
+    const link = Object.assign(document.createElement("a"), { href: `#${id}`, textContent: says });
+    link.addEventListener("click", (press) => {
+      press.preventDefault();
+      const place = node.querySelector(`#${id}`);
+      place.focus({ preventScroll: true });
+      place.closest(".field").scrollIntoView({ block: "center" });
+    });
+    const item = document.createElement("li");
+    item.append(link);
+    list.append(item);
+  }
+  summary.append(Object.assign(document.createElement("h2"), { textContent: "Check these" }), list);
+  node.querySelector("h1").closest("header, h1").after(summary);
+  summary.focus();
+  summary.scrollIntoView({ block: "nearest" });
+}

@@ -1,0 +1,161 @@
+"""Walking about on the phone's pages: nothing is lost or done twice, and what is wrong is said where one can mend it."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+from on_phone import KEPT
+from phone_views import READY, draft, opened, show, signed
+from typing_in import job_answers
+
+pytestmark = pytest.mark.browser
+FOCUS = "document.activeElement.id"
+DRAFTS = """async () => { const base = await new Promise((done) => { const asked = indexedDB.open("heaterapp"); asked.onsuccess = () => done(asked.result); });
+  const rows = await new Promise((done) => { const asked = base.transaction("drafts").objectStore("drafts").getAll(); asked.onsuccess = () => done(asked.result); });
+  base.close(); return rows; }"""
+
+
+def kept(page: Page) -> dict[str, dict[str, Any]]:
+    """The jobs on the phone by their ids."""
+    return {one["id"]: one for one in page.evaluate(DRAFTS)}
+
+
+def test_what_a_new_job_lacks_is_said_above_with_a_way_to_it(person: Callable[..., Page]) -> None:
+    page = person("riley")
+    opened(page, [])
+    show(page, "new")
+    page.locator("#place").select_option("")
+    page.get_by_role("button", name="Start").click()
+    summary = page.locator(".error-summary")
+    expect(summary).to_be_focused()
+    assert page.title() == "Error: New job"
+    assert summary.locator("a").all_inner_texts() == ["Kind of heater: choose one", "Adopted codes: choose one"]
+    for words, place in (("Adopted codes", "place"), ("Kind of heater", "heater_kind")):
+        summary.get_by_role("link", name=words).click()
+        assert page.evaluate(FOCUS) == place
+        assert page.url.endswith("#/new")
+    page.locator("#address_street").fill("5 Kept Lane")
+    page.locator('label:has(> input[value="gas_storage"])').click()
+    page.get_by_role("button", name="Start").click()
+    assert summary.locator("a").all_inner_texts() == ["Adopted codes: choose one"]
+    assert page.locator("#address_street").input_value() == "5 Kept Lane"
+    page.locator("#place").select_option("us_ca_2022")
+    page.evaluate("const start = document.querySelector('main button[type=submit]'); start.click(); start.click(); start.click();")
+    page.wait_for_url("**/job")
+    assert page.title() == "Job, 5 Kept Lane"
+    page.wait_for_timeout(300)
+    assert len(kept(page)) == 1
+
+
+def test_what_a_signature_lacks_is_said_above_and_two_taps_sign_once(person: Callable[..., Page]) -> None:
+    page = person("riley")
+    opened(page, [draft("gas", job_answers("gas_storage_us_ca"))], [])
+    show(page, "gas/sign")
+    expect(page.locator("h1")).to_have_text("Sign the certificate")
+    page.locator("#sign-name").fill(" ")
+    page.get_by_role("button", name="Sign, ready to send").click()
+    summary = page.locator(".error-summary")
+    expect(summary).to_be_focused()
+    assert page.title().startswith("Error: Sign, ")
+    wanted = {"Type your name.": "sign-name", "Tick that you sign electronically.": "consent", "Say whether the homeowner signs.": "homeowner"}
+    assert summary.locator("a").all_inner_texts() == list(wanted)
+    for words, place in wanted.items():
+        summary.get_by_role("link", name=words).click()
+        assert page.evaluate(FOCUS) == place
+        assert page.locator(f"#{place}-fault").inner_text() == words
+    page.locator("#sign-name").fill("Riley Okafor")
+    page.locator('label:has(> input[name="consent"])').click()
+    page.locator('label:has(> input[value="not_home"])').click()
+    page.evaluate("const sign = document.querySelector('main button[type=submit]'); sign.click(); sign.click();")
+    expect(page.locator("[data-waiting]")).to_contain_text("12 N. Oak Ave")
+    assert [len(one["signatures"]) for one in kept(page).values()] == [2]
+
+
+def test_a_job_that_cannot_be_signed_says_so(person: Callable[..., Page]) -> None:
+    page = person("riley")
+    opened(page, [draft("bare", {"address_street": "1 Unready Row"})], [])
+    show(page, "bare/sign")
+    expect(page.locator("[data-why]")).to_contain_text("It cannot be signed now")
+    expect(page.locator("main form")).to_be_hidden()
+    page.get_by_role("link", name="Back to the review").click()
+    expect(page.locator("#before")).to_be_visible()
+    page.get_by_role("link", name="The serial number is still to answer").click()
+    page.wait_for_url("**/plate/heater_serial")
+    expect(page.locator("#q-heater_serial")).to_be_focused()
+
+
+def test_a_job_is_removed_only_by_two_different_taps(person: Callable[..., Page]) -> None:
+    page = person("riley")
+    opened(page, [draft("one", {"address_street": "1 Kept Row"}), signed("two", "2 Signed Street", "needs_you", problem={"code": "fields", "says": "Look."})], [])
+    for row, sure in (("1 Kept Row", "Remove it for good"), ("2 Signed Street", "It was not sent. Remove it for good")):
+        line = page.locator(".phone-job", has_text=row)
+        place = line.get_by_role("button", name="Remove", exact=True).bounding_box()
+        x, y = place["x"] + 10, place["y"] + place["height"] / 2
+        page.mouse.dblclick(x, y)
+        page.mouse.dblclick(x, y)
+        expect(line).to_be_visible()
+        line.get_by_role("button", name="Remove", exact=True).click()
+        expect(line.get_by_role("button", name="Keep it")).to_be_focused()
+        line.get_by_role("button", name=sure).click()
+        expect(line).to_have_count(0)
+    assert kept(page) == {}
+
+
+def test_looking_at_a_signed_job_writes_nothing_over_its_sending(person: Callable[..., Page]) -> None:
+    page = person("riley")
+    opened(page, [signed("two", "2 Signed Street", "needs_you", problem={"code": "fields", "says": "Look."})], [])
+    before = kept(page)["two"]
+    show(page, "two/review")
+    expect(page.locator("[data-signed]")).to_be_visible()
+    expect(page.locator("[data-lead]")).to_have_text("Nothing to fix, nothing to answer.")
+    assert kept(page)["two"] == before
+
+
+def test_going_back_and_opening_again_keep_what_was_typed_and_where_one_was(person: Callable[..., Page]) -> None:
+    page = person("riley")
+    opened(page, [draft("gas", {**job_answers("gas_storage_us_ca"), "house_pressure_psi": None})], [])
+    show(page, "gas/job")
+    show(page, "gas/water")
+    page.evaluate("document.querySelectorAll('main details').forEach((one) => { one.open = true; })")
+    page.locator("#q-house_pressure_psi").fill("nearly 60")
+    page.go_back()
+    page.wait_for_url("**/job")
+    page.go_forward()
+    page.wait_for_url("**/water")
+    expect(page.locator("#q-house_pressure_psi")).to_have_value("nearly 60")
+    expect(page.locator("[data-saved]")).to_have_text(KEPT)
+    for way in ("gas/water", "gas/review", "gas/sign", "new"):
+        show(page, way)
+        title = page.title()
+        page.reload()
+        page.wait_for_function(READY)
+        assert page.url.endswith(f"#/{way}")
+        assert page.title() == title
+    show(page, "gas/water")
+    expect(page.locator("#q-house_pressure_psi")).to_have_value("nearly 60")
+
+
+def test_the_review_is_printed_as_not_issued(person: Callable[..., Page]) -> None:
+    page = person("riley", 1280)
+    opened(page, [draft("fix", job_answers("gas_storage_to_fix"))], [])
+    show(page, "fix/review")
+    page.evaluate("window.print = () => { window.printed = true; }")
+    page.get_by_role("button", name="Print as it stands, not issued").click()
+    assert page.evaluate("window.printed")
+    page.emulate_media(media="print")
+    expect(page.locator("main .only-print")).to_contain_text("Not issued yet.")
+    expect(page.locator("main .only-print")).to_be_visible()
+    for away in ("[data-strip]", "[data-print]", ".ways-fold", "nav.ways", ".act"):
+        for one in page.locator(f"body {away}").all():
+            expect(one).to_be_hidden()
+    expect(page.locator("#fix")).to_be_visible()
+    page.emulate_media(media="screen")
+    expect(page.locator("main .only-print")).to_be_hidden()
