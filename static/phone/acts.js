@@ -39,7 +39,7 @@ function removal(app, draft, fill, button) {
     const keep = button("Keep it", () => {
       keep.replaceWith(ask);
       sure.remove();
-      ask.focus();
+      ask.focus({ preventScroll: true });
     });
     const sure = button(draft.parcel ? "It was not sent. Remove it for good" : "Remove it for good", async () => {
       const photos = await app.store.photosOf(draft.id);
@@ -48,7 +48,7 @@ function removal(app, draft, fill, button) {
     });
     ask.replaceWith(keep);
     keep.after(sure);
-    keep.focus();
+    keep.focus({ preventScroll: true });
   });
   ask.className = "link";
   return ask;

@@ -19,6 +19,8 @@ export async function listView(app, says = "") {
   const part = (name) => node.querySelector(`[data-${name}]`);
   const rows = Object.fromEntries([...node.querySelectorAll("template[data-row]")].map((one) => [one.dataset.row, one]));
 
+  const made = new Map();
+
   function tell(text) {
     part("says").textContent = text;
     part("says").hidden = !text;
@@ -29,8 +31,8 @@ export async function listView(app, says = "") {
     const signed = drafts.filter((one) => one.parcel);
     const inHand = drafts.filter((one) => !one.parcel);
     part("waiting-part").hidden = !signed.length;
-    part("waiting").replaceChildren(...signed.map(rowOf));
-    part("drafts").replaceChildren(...inHand.map(rowOf));
+    putRows(part("waiting"), signed.map(rowOf));
+    putRows(part("drafts"), inHand.map(rowOf));
     part("none").hidden = inHand.length > 0;
     part("send").hidden = !signed.length;
     part("send").textContent = signed.length === 1 ? "Send it now" : `Send all ${signed.length} now`;
@@ -44,7 +46,18 @@ export async function listView(app, says = "") {
     app.counted(signed.length);
   }
 
+  // A row stays as it is while its job does: what is asked in it, and the focus, are not taken away.
   function rowOf(draft) {
+    const { state, problem, changed_at, at, parcel_sha256, photos } = draft;
+    const mark = JSON.stringify([state, problem, changed_at, at, parcel_sha256, photos.length]);
+    const before = made.get(draft.id);
+    if (before?.mark === mark) return before.row;
+    const row = newRow(draft);
+    made.set(draft.id, { mark, row });
+    return row;
+  }
+
+  function newRow(draft) {
     const one = rows.draft.content.cloneNode(true);
     const own = (name) => one.querySelector(`[data-${name}]`);
     const link = one.querySelector("a");
@@ -56,7 +69,7 @@ export async function listView(app, says = "") {
     own("problem").hidden = !draft.problem?.says;
     one.querySelector("li").dataset.state = draft.state;
     for (const act of actsFor(app, draft, tell, fill)) own("acts").append(act);
-    return one;
+    return one.firstElementChild;
   }
 
   function sentRow(one) {
@@ -119,4 +132,8 @@ export async function listView(app, says = "") {
   const off = app.outbox?.onChange(fill);
   sayOfPhone(part("phone"), part("drafts").children.length + part("waiting").children.length > 0);
   return { node, title: "Jobs on this phone", list: true, strip: true, rest: async () => {}, signedIn: atOffice, close: async () => off?.() };
+}
+
+function putRows(list, found) {
+  if (found.length !== list.children.length || found.some((row, at) => row !== list.children[at])) list.replaceChildren(...found);
 }
