@@ -125,12 +125,12 @@ def _fonts() -> dict[str, str]:
 
 
 def _faces(beside: dict[str, dict[str, str]]) -> str:
-    # Worn when it is there at once; else the phone's own letters stay for this page, so that no line jumps.
+    # Worn when it is there while the page opens; later the phone's own letters stay: no line jumps.
     known = {address for files in beside.values() for address in files}
     if not any(address.startswith("/fonts/") for address in known):
         return ""
     own = [face for face in fonts.FACES if face.family == fonts.FAMILY]
-    return fonts.font_face_css("woff2", lambda name: f"/fonts/{name}", own, "optional")
+    return fonts.font_face_css("woff2", lambda name: f"/fonts/{name}", own, "fallback")
 
 
 def _loaded(files: dict[str, bytes]) -> list[str]:

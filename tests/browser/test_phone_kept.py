@@ -31,6 +31,16 @@ CACHED = """async () => {
 SHELVES = "() => caches.keys()"
 
 
+def letters(tab: Tab, selector: str) -> list[str]:
+    """The faces that the browser really draws a part of the page with."""
+    session = tab.page.context.new_cdp_session(tab.page)
+    session.send("DOM.enable")
+    session.send("CSS.enable")
+    root = session.send("DOM.getDocument")["root"]["nodeId"]
+    node = session.send("DOM.querySelector", {"nodeId": root, "selector": selector})["nodeId"]
+    return [one["familyName"] for one in session.send("CSS.getPlatformFontsForNode", {"nodeId": node})["fonts"]]
+
+
 def kept(one: Phone) -> Tab:
     tab = one.start()
     tab.page.goto("/phone/")
@@ -150,7 +160,7 @@ def test_lettering_that_came_in_part_does_not_count(server: Replaced, phone: Cal
     server.start("lettering")
     one = phone()
     tab = one.start()
-    bold, regular = "**/fonts/B612-Bold.woff2", "/fonts/B612-Regular.woff2"
+    bold, lacking, regular = "**/fonts/B612-Bold.woff2", "/fonts/B612-Bold.woff2", "/fonts/B612-Regular.woff2"
     answers: list[Callable[[Route], None]] = [
         lambda route: route.abort(),
         lambda route: route.fulfill(status=404, body="gone"),
@@ -167,14 +177,15 @@ def test_lettering_that_came_in_part_does_not_count(server: Replaced, phone: Cal
         one.context.unroute(bold, answer)
     tab.soon(KEPT)
     # What another cache has of it, cut off, is not given either.
-    put = f"async () => (await caches.open('engine-cut')).put('{regular}', new Response('half'))"
+    put = f"async () => (await caches.open('engine-cut')).put('{lacking}', new Response('half'))"
     tab.page.evaluate(put)
-    assert tab.page.evaluate(f"async () => (await (await fetch('{regular}')).arrayBuffer()).byteLength") > 10_000
+    assert tab.page.evaluate(f"async () => (await (await fetch('{lacking}')).arrayBuffer()).byteLength") > 10_000
     tab.open()
     tab.soon(f"async () => ({CACHED})().then((held) => Object.keys(held).some((key) => /^fonts-.*whole$/.test(key)))")
     server.stop()
     tab.open()
     tab.soon("() => [...document.fonts].every((one) => one.status === 'loaded')")
+    assert set(letters(tab, "h1")) == {"B612"}
 
 
 def test_a_switch_takes_the_pages_off_the_phone_and_leaves_the_jobs(server: Replaced, phone: Callable[..., Phone]) -> None:

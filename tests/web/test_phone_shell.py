@@ -126,7 +126,7 @@ def test_lettering_lies_beside_and_is_worn_only_when_it_is_there(app: Flask) -> 
     for address, sum_ in given.items():
         assert hashlib.sha256(body_of(client, address)).hexdigest() == sum_
     faces = client.get(f"/phone/{told(client)['build']}/phone/faces.css").get_data(as_text=True)
-    assert faces.count("font-display: optional") == 2
+    assert faces.count("font-display: fallback") == 2
     assert all(address in faces for address in given)
 
 
