@@ -18,7 +18,7 @@ SAYS = {
     404: ("Not found", "There is nothing here under this address. Check it, or start from the first page."),
     405: ("Not possible here", "This address does not take that kind of request. Start from the first page."),
     409: ("Changed meanwhile", "Somebody changed this at the same time. Open it again and look first."),
-    413: ("Too much at once", "What was sent is larger than 1 MB. Shorten it and send it again."),
+    413: ("Too much at once", "What was sent is larger than {} MB. Shorten it and send it again."),
     429: ("Too many tries", "Wait a little, then try again."),
     500: (
         "Something broke here",
@@ -104,6 +104,8 @@ def _broken(error: Exception) -> Any:
 
 def _answer(code: int, says: str = "", word: str = "") -> Any:
     title, usual = SAYS[code]
+    if code == 413:
+        usual = usual.format((request.max_content_length or 0) // 1_000_000)
     if for_phone():
         usual = TOO_LARGE if code == 413 else usual
         response = jsonify(error=says or usual, code=word or CODES[code])

@@ -12,6 +12,7 @@ import pytest
 
 from heaterapp import photo as pictures
 from heaterapp.rules import CATALOGUE, Job
+from heaterapp.web import sent_from_phones
 from tests.web.sent import Phone, listed, photo, signed
 
 GAS = "gas_storage_us_ca"
@@ -208,6 +209,14 @@ def test_a_darkroom_that_does_not_start_takes_nothing(
     assert page.status_code == 503
     assert "cannot be looked at just now" in page.text
     assert not store.jobs.all(phone.visitor.person.organisation)
+
+
+def test_a_file_too_large_is_told_by_its_own_limit(visit: Any, monkeypatch: Any) -> None:
+    monkeypatch.setattr(sent_from_phones, "LARGEST_FORM", 2_000_000)
+    announced = {"CONTENT_LENGTH": "2100000", "CONTENT_TYPE": "multipart/form-data; boundary=b"}
+    page = visit("office").client.post(PAGE, environ_overrides=announced)
+    assert page.status_code == 413
+    assert "larger than 2 MB" in page.text
 
 
 def test_a_file_of_somebody_unknown_asks_whose_it_is(answers: dict[str, Any], visit: Any) -> None:
