@@ -65,3 +65,24 @@ def test_at_a_desk_nothing_is_said_twice(person: Callable[..., Page]) -> None:
     page.evaluate("document.fonts.ready")
     page.select_option("#place", "model_irc_2015")
     assert page.locator(".whole:visible").count() == 0
+
+
+@pytest.mark.parametrize("path", ["/jobs", "/phone/"])
+@pytest.mark.parametrize("size", ["100%", "200%"])
+def test_a_new_job_begins_within_the_reach_of_one_hand(
+    person: Callable[..., Page], path: str, size: str
+) -> None:
+    page = person("riley", 360)
+    page.goto(path)
+    page.evaluate("size => { document.documentElement.style.fontSize = size; }", size)
+    start = page.get_by_role("link", name="New job")
+    expect(start).to_be_in_viewport(ratio=1)
+    place = start.bounding_box()
+    assert place
+    assert place["y"] > 740 * 2 / 3
+    assert place["height"] >= 60
+    page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
+    page.wait_for_timeout(100)
+    last = page.locator(".foot > *").last.bounding_box()
+    assert last
+    assert last["y"] + last["height"] <= start.bounding_box()["y"] + 1
