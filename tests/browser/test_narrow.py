@@ -15,6 +15,13 @@ OUT_OF_VIEW = """() => [...document.querySelectorAll("table.books tbody :is(th, 
   .map(cell => cell.textContent.trim().slice(0, 60))"""
 SCROLLED = """() => [...document.querySelectorAll(".wide")].filter(one => one.scrollWidth > one.clientWidth + 1).length"""
 
+# A word that stands on two lines has two boxes.
+BROKEN = """all => all.flatMap(one => { const text = one.firstChild, found = [];
+  for (const word of text.data.matchAll(/[^\\s-]+/g)) { const range = document.createRange();
+    range.setStart(text, word.index); range.setEnd(text, word.index + word[0].length);
+    if (new Set([...range.getClientRects()].map(box => Math.round(box.top))).size > 1) found.push(word[0]); }
+  return found; })"""
+
 
 @pytest.mark.parametrize("path", ["/manual", "/manual/coverage", "/manual/expansion.tank_large_enough"])
 def test_the_manuals_tables_are_read_without_moving_them_sideways(
@@ -86,3 +93,31 @@ def test_a_new_job_begins_within_the_reach_of_one_hand(
     last = page.locator(".foot > *").last.bounding_box()
     assert last
     assert last["y"] + last["height"] <= start.bounding_box()["y"] + 1
+
+
+@pytest.mark.parametrize(
+    ("section", "name"),
+    [
+        ("job", "seismic_design_category"),
+        ("place", "room"),
+        ("plate", "vent_category"),
+        ("relief", "relief_pipe_material"),
+        ("vent", "air_source"),
+    ],
+)
+def test_no_word_of_a_choice_is_broken(
+    person: Callable[..., Page], served: Any, section: str, name: str
+) -> None:
+    page = person("riley", 360)
+    answers = {
+        **START,
+        "relief_fitted": "yes",
+        "relief_end": "outdoors",
+        "draft_kind": "draft_hood",
+        "vent_kind": "type_b",
+    }
+    page.goto(f"/jobs/{served.begun(answers)}/{section}")
+    page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
+    picks = page.locator(f'[data-q="{name}"] .pick > span:visible')
+    assert picks.count() >= 5
+    assert picks.evaluate_all(BROKEN) == []
