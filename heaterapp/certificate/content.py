@@ -53,6 +53,8 @@ KEY_FIGURES = (
 KEY_ANSWERS = (("house_pressure_psi", "House pressure"), ("thermostat_f", "Set temperature"))
 NEEDED = "expansion_tank_needed_gal"
 PAGE_SIZES = {"letter": "letter", "a4": "A4"}
+TALL = Decimal(142)
+"""Tank and vent on paper, in the drawings' units: as tall as the curve beside them."""
 ROLES = {"installer": "Installer", "office": "Office", "owner": "Contractor"}
 
 
@@ -99,9 +101,9 @@ def _add_figure(found: list[Key], figure: Mapping[str, Any] | None, label: str) 
 
 def _drawings(answers: Answers, report: Report) -> tuple[Drawing, ...]:
     drawn = (
-        (straps_svg(answers, report), straps_words(answers, report)),
+        (straps_svg(answers, report, TALL), straps_words(answers, report)),
         (pressure_svg(answers, report), pressure_words(answers, report)),
-        (vent_svg(answers, report), vent_words(answers, report)),
+        (vent_svg(answers, report, TALL), vent_words(answers, report)),
     )
     kept = [(styled_drawing(svg), tuple(said)) for svg, said in drawn if svg]
     return tuple(Drawing(Markup(svg), said) for svg, said in kept)  # noqa: S704 - ours, words escaped

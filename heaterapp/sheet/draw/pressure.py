@@ -16,7 +16,7 @@ from .given import answer, figure, figure_number, limit_of
 from .shapes import Label, drawing, labels, line, path, words
 
 LEFT, RIGHT = Decimal(36), Decimal(208)
-TOP, BOTTOM = Decimal(22), Decimal(214)
+TOP, BOTTOM = Decimal(22), Decimal(156)
 LABELS = Decimal(226)
 APART = Decimal(17)
 LETTER = Decimal("7.2")
@@ -149,7 +149,7 @@ def _drawn(job: _Heating) -> str:
         parts += _beside_limit(drawn + relief, y(limit), text)
     parts += labels(ends, RIGHT + 2, LABELS, APART, TOP, BOTTOM)
     said = _said(job)
-    return drawing("pressure", BOTTOM + 34, "Pressure while the water heats", " ".join(said), parts)
+    return drawing("pressure", BOTTOM + 25, "Pressure while the water heats", " ".join(said), parts)
 
 
 def _beside_limit(drawn: Sequence[Line], y: Decimal, text: str) -> list[str]:

@@ -14,7 +14,7 @@ from heaterapp.rules.units import plain, tape_range
 from .given import answer, figure, figure_pair, finding, limit_of
 from .shapes import Label, box, cited, drawing, hatch, labels, line, taped, upright_dimension, words
 
-TALLEST = Decimal(284)
+TALLEST = Decimal(248)
 WIDEST = Decimal(92)
 TOP = Decimal(14)
 LEFT = Decimal(74)
@@ -42,6 +42,7 @@ class _Tank:
     upper: Band | None
     lower: Band | None
     keep_clear: tuple[Decimal, str] | None
+    tallest: Decimal
 
     @property
     def top(self) -> Decimal:
@@ -49,7 +50,7 @@ class _Tank:
 
     @property
     def scale(self) -> Decimal:
-        return min(TALLEST / self.top, WIDEST / (self.diameter or USUAL_DIAMETER_IN))
+        return min(self.tallest / self.top, WIDEST / (self.diameter or USUAL_DIAMETER_IN))
 
 
 def _band(report: Mapping[str, Any], name: str, third: Band) -> Band | None:
@@ -59,7 +60,9 @@ def _band(report: Mapping[str, Any], name: str, third: Band) -> Band | None:
     return Band(*pair) if pair else None
 
 
-def _tank(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Tank | None:
+def _tank(
+    answers: Mapping[str, Any], report: Mapping[str, Any], tallest: Decimal = TALLEST
+) -> _Tank | None:
     base, height = answer(answers, "tank_base_in"), answer(answers, "tank_height_in")
     if not isinstance(height, Decimal) or not isinstance(base, Decimal):
         return None
@@ -77,6 +80,7 @@ def _tank(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Tank | None
         _band(report, "upper_strap_band_in", upper_third(base, height)),
         _band(report, "lower_strap_band_in", lower_third(base, height)),
         limit_of(report, CLEAR, "in"),
+        tallest,
     )
 
 
@@ -93,9 +97,14 @@ def _judged(report: Mapping[str, Any], tank: _Tank, index: int) -> str:
     return "fails" if any(failed) else ""
 
 
-def straps_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str | None:
-    """Draw the tank, the heights allowed for straps, and the straps; None without a tank height."""
-    tank = _tank(answers, report)
+def straps_svg(
+    answers: Mapping[str, Any], report: Mapping[str, Any], tallest: Decimal = TALLEST
+) -> str | None:
+    """Draw the tank, the heights allowed for straps, and the straps; None without a tank height.
+
+    tallest  the height of tank and stand, in the drawing's units: less where three drawings share a sheet
+    """
+    tank = _tank(answers, report, tallest)
     if tank is None:
         return None
     found = ((check, finding(report, check)) for check in (UPPER, LOWER, CLEAR))

@@ -144,26 +144,24 @@ def roof_words(vent: RoofVent) -> list[str]:
     said = [f"{name}{size}" + (", shared" if vent.shared else "") + "."]
     if vent.height_ft is not None:
         aside = f", {plain(vent.lateral_ft, 2)} ft to the side in all" if vent.lateral_ft else ""
-        said.append(f"From the {vent.hood} {plain(vent.height_ft, 2)} ft up to its end{aside}.")
+        said.append(f"{vent.hood.capitalize()} up to the end {plain(vent.height_ft, 2)} ft{aside}.")
         if vent.offset_ft:
             aside = f"{plain(vent.offset_ft, 2)} ft to the side"
             said.append(f"Where it runs {aside} was not asked: drawn halfway.")
     if vent.connector_ft is not None and vent.rise_in is not None:
         level = f"{plain(vent.connector_ft, 2)} ft level"
-        said.append(f"Connector {level}, rising {taped(vent.rise_in)} in{_asked(vent.slope)}.")
+        said.append(f"Connector {level}, rises {taped(vent.rise_in)} in{_asked(vent.slope)}.")
     if vent.above_roof_in is not None:
         said.append(f"Ends {taped(vent.above_roof_in)} in above the roof{_asked(vent.end)}.")
-    for one, what in (
-        (vent.vent_clear, "Vent to what can burn"),
-        (vent.connector_clear, "Connector to what can burn"),
-        (vent.hood_clear, "Clear space at the hood"),
-    ):
-        if one.found is not None:
-            said.append(f"{what} {taped(one.found)} in{_asked(one)}.")
+    around = (("vent", vent.vent_clear), ("connector", vent.connector_clear), ("hood", vent.hood_clear))
+    clear = [f"{what} {taped(one.found)} in{_asked(one)}" for what, one in around if one.found is not None]
+    if clear:
+        said.append(f"Clear of what can burn: {'; '.join(clear)}.")
     return said
 
 
 def _asked(one: Against) -> str:
+    """The limit and its section, in brackets."""
     if one.limit is None:
         return ""
-    return f"; {taped(one.limit)} in asked" + (f" ({one.section})" if one.section else "")
+    return f" ({taped(one.limit)} asked" + (f", {one.section})" if one.section else ")")

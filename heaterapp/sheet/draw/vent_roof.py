@@ -26,7 +26,7 @@ from .shapes import (
 )
 from .vent_facts import INCHES, ZERO, RoofVent, roof_words
 
-TALLEST, WIDEST = Decimal(206), Decimal(84)
+TALLEST, WIDEST = Decimal(200), Decimal(84)
 MOST_A_FOOT = Decimal(26)
 TOP, LEFT, RIGHT = Decimal(16), Decimal(78), Decimal(166)
 LABELS = Decimal(180)
@@ -46,7 +46,7 @@ QUIET = "label quiet"
 class _Frame:
     """Feet from the hood turned into places on the sheet."""
 
-    def __init__(self, vent: RoofVent) -> None:
+    def __init__(self, vent: RoofVent, tallest: Decimal) -> None:
         x, low = vent.foot or (ZERO, ZERO)
         half = (vent.heater_in or USUAL_DIAMETER_IN) / INCHES / 2
         asked = vent.tall_ft
@@ -57,7 +57,7 @@ class _Frame:
         wide = vent.wide_in / INCHES
         self.left = -half if vent.height_ft is not None else -wide
         across = x + vent.offset_ft + wide - self.left
-        self.scale = min(TALLEST / (self.high - self.low), WIDEST / max(across, half), MOST_A_FOOT)
+        self.scale = min(tallest / (self.high - self.low), WIDEST / max(across, half), MOST_A_FOOT)
         self.bottom = self.y(self.low)
 
     def x(self, feet: Decimal) -> Decimal:
@@ -74,9 +74,9 @@ class _Frame:
 
 
 @lru_cache(maxsize=200)
-def roof_svg(vent: RoofVent) -> str:
+def roof_svg(vent: RoofVent, tallest: Decimal = TALLEST) -> str:
     """The drawing; while everything else of a section is typed it stays the same."""
-    at = _Frame(vent)
+    at = _Frame(vent, tallest)
     beside: list[Label] = []
     parts = _roof(vent, at, beside)
     parts += _heater(vent, at, beside)
@@ -94,9 +94,9 @@ def roof_svg(vent: RoofVent) -> str:
             parts.append(words("label end", FIGURE, middle_y + 4, tall))
         else:
             beside.append(Label(middle_y, f"{tall} up", QUIET))
-    bottom = max(at.bottom + 34, TOP + APART * len(beside))
+    bottom = max(at.bottom + 30, TOP + APART * (len(beside) - 1) + 5)
     parts += labels(beside, RIGHT + 2, LABELS, APART, TOP, bottom)
-    return drawing("vent", bottom + 10, "The vent, seen from the side", " ".join(roof_words(vent)), parts)
+    return drawing("vent", bottom + 4, "The vent, seen from the side", " ".join(roof_words(vent)), parts)
 
 
 def _found(one: Against) -> str:
