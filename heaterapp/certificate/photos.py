@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from io import BytesIO
 from typing import Any
 
@@ -17,6 +18,8 @@ from .lettering import boxed, width
 from .paper import Photo, PhotoPage, Row
 from .wording import moment
 
+Small = tuple[bytes, int, int]
+HANDS = 3
 SCHEME = "photo:"
 ACROSS = 2
 FEW = 4
@@ -37,7 +40,7 @@ BOLDER = 1.1
 """How much wider a caption is reckoned than its regular letters, for its first words are bold."""
 
 
-def _small(body: bytes) -> tuple[bytes, int, int]:
+def _small(body: bytes) -> Small:
     """A kept photo's picture for print, the same bytes for the same photo; and the photo's own shape [px]."""
     with Image.open(BytesIO(body), formats=("JPEG",)) as photo:
         shape = photo.size
@@ -63,16 +66,16 @@ def _within(size: tuple[int, int], side: int) -> tuple[int, int]:
     return across, down
 
 
-def _fitted(photo: FiledPhoto, highest: float) -> tuple[bytes, float, float]:
+def _fitted(small: Small, highest: float) -> tuple[bytes, float, float]:
     """Bytes, width and height [pt]: as large as there is room, its shape kept."""
-    body, across, down = _small(photo.body)
+    body, across, down = small
     scale = min(WIDEST_PT / across, highest / down, MOST_PT_PER_PX)
     return body, across * scale, down * scale
 
 
-def _row(photos: tuple[tuple[int, FiledPhoto], ...], highest: float) -> Row:
+def _row(photos: tuple[tuple[int, FiledPhoto, Small], ...], highest: float) -> Row:
     """Photos side by side, the lower ones in the middle of the height of the highest."""
-    fitted = [_fitted(photo, highest) for _, photo in photos]
+    fitted = [_fitted(small, highest) for _, _, small in photos]
     room = max(LEAST_ROW_PT, *(high for _, _, high in fitted))
     return Row(
         f"height:{room:.2f}pt",
@@ -85,7 +88,7 @@ def _row(photos: tuple[tuple[int, FiledPhoto], ...], highest: float) -> Row:
                 note=_note(label_of(photo.kind), photo.note),
                 said=_said(photo),
             )
-            for (number, photo), (body, wide, high) in zip(photos, fitted, strict=True)
+            for (number, photo, _), (body, wide, high) in zip(photos, fitted, strict=True)
         ),
     )
 
@@ -115,7 +118,11 @@ def _in_parts(things: tuple[Any, ...], size: int) -> Iterator[tuple[Any, ...]]:
 
 def pages_of(photos: Iterable[FiledPhoto]) -> tuple[PhotoPage, ...]:
     """The pages of the photos that are to be printed: up to four on one page, more of them six a page."""
-    chosen = tuple(enumerate((one for one in photos if one.chosen), 1))
+    printed = [one for one in photos if one.chosen]
+    # The pictures' own library works beside us, several at a time.
+    with ThreadPoolExecutor(HANDS) as hands:
+        small = hands.map(_small, [one.body for one in printed])
+        chosen = tuple(zip(range(1, len(printed) + 1), printed, small, strict=True))
     many, highest = GRIDS[len(chosen) <= FEW]
     return tuple(
         PhotoPage(tuple(_row(row, highest) for row in _in_parts(page, ACROSS)))

@@ -8,7 +8,7 @@ body     the bytes that came, JPEG or PNG by their first bytes whatever they are
 returns  a baseline sRGB JPEG without metadata, long side at most 1600 pixels, turned as the camera said;
          the same bytes for the same body
 raises   NotAPhoto       `code` is "not_a_photo", "heic", "too_large" or "damaged"; its text is for a person
-         DarkroomFailed  the process could not be started: nothing is known about the photo; try again later
+         DarkroomFailed  the process could not be started or got no time: nothing is known of the photo; later
 
 Limits: 25 megapixels are twice what phones of 2026 take by default (common practice); most that a process may
 hold is 300 MB; after 2.5 s over one photo it is killed.

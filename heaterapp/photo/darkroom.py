@@ -5,18 +5,21 @@ from __future__ import annotations
 import atexit
 import gc
 import multiprocessing
+import os
 import queue
 import resource
 import signal
 import threading
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
+from pathlib import Path
 
 from .header import LONGEST_SIDE, SAYS, NotAPhoto, looked_at, size_of
 
 MOST_WORKERS = 2
 SECONDS = 2.5
 """Longest that a process may take over one photo; then it is killed."""
+TICKS = os.sysconf("SC_CLK_TCK")
 START_SECONDS = 60.0
 MOST_MEMORY = 300_000_000
 MOST_ANSWER = 10_000_000
@@ -25,7 +28,7 @@ READY, MADE, REFUSED, TOO_MUCH, BROKEN = b"r", b"m", b"n", b"o", b"b"
 
 
 class DarkroomFailed(RuntimeError):
-    """The process that opens photos could not be started, or answers what it should not. Try again later."""
+    """The process that opens photos could not be started, got no time, or answers what it should not."""
 
 
 class _Died(Exception):
@@ -104,10 +107,19 @@ class Worker:
                 raise DarkroomFailed((answer or b"").removeprefix(BROKEN).decode() or "it does not start")
             self._ready = True
         try:
+            before = self._worked()
             self._door.send_bytes(body)
+            answer = self._answer(SECONDS)
+            if answer is None and self._worked() - before < SECONDS / 2:
+                raise DarkroomFailed("this machine is too busy to open a photo now")
         except OSError as gone:
             raise _Died from gone
-        return self._answer(SECONDS)
+        return answer
+
+    def _worked(self) -> float:
+        """The seconds that the machine has worked for this process."""
+        told = Path(f"/proc/{self.process.pid}/stat").read_text(encoding="ascii").rpartition(")")[2].split()
+        return (int(told[11]) + int(told[12])) / TICKS
 
     def stop(self) -> None:
         """End the process now."""

@@ -23,7 +23,7 @@ from PIL import Image
 
 sys.path.insert(0, str(Path(__file__).parent.parent.parent))
 
-from heaterapp.photo import NotAPhoto, darkroom, tidied
+from heaterapp.photo import DarkroomFailed, NotAPhoto, darkroom, tidied
 from heaterapp.photo.header import PNG, size_of
 
 LONGEST_S, MOST_MB = 3.0, 300
@@ -241,6 +241,10 @@ def trouble(name: str, body: bytes, became: Counter[str]) -> tuple[str, float]:
         became[refused.code] += 1
         if name == "honest" or not str(refused).endswith("."):
             wrong = f"refused: {refused}"
+    except DarkroomFailed as busy:
+        # Nothing was found out about the photo: no fault of anybody's, where the machine had no time.
+        became["busy"] += 1
+        wrong = "" if "too busy" in str(busy) else f"DarkroomFailed: {busy}"
     except Exception as fault:
         wrong = f"{type(fault).__name__}: {fault}"
     took = time.monotonic() - began

@@ -5,6 +5,7 @@ import resource
 import signal
 import subprocess
 import sys
+import time
 from io import BytesIO
 from pathlib import Path
 
@@ -78,6 +79,7 @@ def test_a_photo_that_kills_its_process_twice_is_damaged(monkeypatch):
 
 def test_a_photo_that_takes_too_long_is_refused_and_its_process_killed(monkeypatch):
     monkeypatch.setattr(darkroom, "SECONDS", 0.3)
+    monkeypatch.setattr(darkroom.Worker, "_worked", lambda self: time.monotonic())  # however busy the machine is
     tidied(photo())
     slow = the_process()
 
@@ -90,6 +92,17 @@ def test_a_photo_that_takes_too_long_is_refused_and_its_process_killed(monkeypat
         tidied(scans(Largest))
     assert refused.value.code == "too_large"
     assert not slow.is_alive()
+    assert tidied(photo()).width == 200
+
+
+def test_on_a_machine_that_has_no_time_for_it_the_photo_is_not_blamed(monkeypatch):
+    monkeypatch.setattr(darkroom, "SECONDS", 0.4)
+    tidied(photo())
+    starved = the_process()
+    os.kill(starved.pid, signal.SIGSTOP)
+    with pytest.raises(DarkroomFailed, match="too busy"):
+        tidied(photo())
+    assert not starved.is_alive()
     assert tidied(photo()).width == 200
 
 
