@@ -13,6 +13,7 @@ from playwright.sync_api import Page, expect
 sys.path.insert(0, str(Path(__file__).parent))
 
 from on_phone import KEPT
+from pad_turns import INKED, signing, turned
 from phone_views import READY, draft, opened, show, signed
 from typing_in import job_answers
 
@@ -159,3 +160,17 @@ def test_the_review_is_printed_as_not_issued(person: Callable[..., Page]) -> Non
     expect(page.locator("#fix")).to_be_visible()
     page.emulate_media(media="screen")
     expect(page.locator("main .only-print")).to_be_hidden()
+
+
+def test_turning_the_phone_loses_no_stroke_of_a_signature(person: Callable[..., Page]) -> None:
+    page = person("riley")
+    signing(page)
+    drawn, there, tenths = turned(page, 60)
+    assert drawn >= 4
+    assert there == drawn
+    assert {0, 9} <= set(tenths), "a stroke near an edge is out of sight"
+    page.reload()
+    page.wait_for_function(READY)
+    page.locator('[data-pad="installer"] canvas').wait_for()
+    page.wait_for_timeout(300)
+    assert {0, 9} <= set(page.evaluate(INKED))
