@@ -29,7 +29,7 @@ def test_a_whole_electric_job_and_its_signature_by_keyboard(person: Callable[...
     page.goto("/phone/")
     page.wait_for_function(READY)
     hand = PhoneKeyboard(page, brisk=True)
-    answers = {**job_answers("electric_storage_us_ca"), "address_street": "48 Tabulator Terrace"}
+    answers = {**job_answers("electric_storage_us_ca"), "address_street": "48 Tabulator Terrace", "breaker_a": 30}
     hand.begin(answers)
     while "/review" not in page.url:
         expect(page.locator("#main h1")).to_be_focused()
