@@ -19,7 +19,7 @@ let later = 0;
 const waiting = new Map();
 const listeners = new Set();
 
-// given  {worker, digest, lock, files, keep}, or null where this server has no engine for phones
+// given  {worker, digest, lock, files, keep, place}, or null where this server has no engine for phones
 export function start(what) {
   given = what;
   if (!given) return;
@@ -95,7 +95,7 @@ function load() {
     if (worker === mine) failed(`The engine could not be loaded: ${event.message || "its script did not come"}.`, true);
   });
   patience();
-  mine.postMessage({ files: given.files, digest: given.digest, lock: given.lock, keep: given.keep });
+  mine.postMessage({ files: given.files, digest: given.digest, lock: given.lock, keep: given.keep, place: given.place });
   tell();
 }
 

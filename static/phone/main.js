@@ -197,7 +197,8 @@ async function start() {
   // Lettering and engine come after the form: a slow phone can be typed on while they load.
   const own = new Set(settings.engine?.files.map(({ shelf }) => shelf));
   if (settings.keep) await keepBeside(Object.fromEntries(Object.entries(settings.beside).filter(([name]) => !own.has(name))));
-  engine.start(settings.engine && { ...settings.engine, keep: settings.keep && Boolean(navigator.serviceWorker) });
+  const place = app.known?.codes?.find(({ key }) => key === app.known.default_code)?.answers.place;
+  engine.start(settings.engine && { ...settings.engine, keep: settings.keep && Boolean(navigator.serviceWorker), place });
 }
 
 start();
