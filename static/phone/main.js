@@ -27,6 +27,7 @@ const views = { review: reviewView, photos: photosPage, sign: signView, clash: c
 let shown = null;
 let updates = null;
 let turn = 0;
+let toldAt = 0;
 
 const app = {
   settings,
@@ -59,6 +60,8 @@ function tell(text, bad = false) {
   line.textContent = text;
   line.hidden = !text;
   line.toggleAttribute("data-bad", bad);
+  line.removeAttribute("data-late");
+  toldAt = turn;
 }
 
 // How many signed jobs wait, beside the way back to them, on every page.
@@ -96,6 +99,9 @@ async function show() {
     return;
   }
   shown = view;
+  // What was told goes along to the next view, and not to the one after it.
+  if (toldAt < turn - 1 && !line.hasAttribute("data-late")) tell("");
+  countWaiting();
   document.title = view.title;
   document.body.classList.toggle("job-page", Boolean(view.strip));
   main.replaceChildren(view.node);
@@ -155,7 +161,13 @@ function nameFirm() {
 async function countWaiting() {
   const { waiting, late, oldest_s: oldest } = await app.outbox.counts();
   counted(waiting);
-  if (late && !shown?.list) tell(`A signed job has waited ${inWords(oldest)} on this phone and was not sent. Send it, or save it to a file.`, true);
+  // The list says it itself, larger; what was just told of this job goes before.
+  const says = late && !shown?.list ? `A signed job has waited ${inWords(oldest)} on this phone and was not sent. Send it, or save it to a file.` : "";
+  const ours = line.hasAttribute("data-late");
+  if ((says && line.hidden) || (ours && line.textContent !== says)) {
+    tell(says, Boolean(says));
+    line.toggleAttribute("data-late", Boolean(says));
+  }
 }
 
 function sayWhereJudged() {
@@ -183,7 +195,6 @@ async function start() {
   nameFirm();
   app.outbox = outbox({ store, api: server });
   app.outbox.onChange(countWaiting);
-  countWaiting();
   sayWhereJudged();
   engine.onState(sayWhereJudged);
   const camera = location.hash.length > 2 ? "" : wayBack(await store.all("drafts"));

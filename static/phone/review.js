@@ -49,9 +49,10 @@ export async function reviewView(app, draft) {
     for (const one of node.querySelectorAll("[data-count]")) one.textContent = told.counts[one.dataset.count] ?? 0;
     part("review-html").innerHTML = told.html;
     const unread = Object.keys(draft.typed);
-    part("unread").hidden = !unread.length;
+    part("unread-part").hidden = !unread.length;
+    part("unread").replaceChildren(...unread.map((name) => wayLine(sectionOf(app, name), name, labelOf(app, name))));
     const lacking = Object.entries(told.lacking ?? {});
-    part("lacking").replaceChildren(...lacking.map(lackingLine));
+    part("lacking").replaceChildren(...lacking.map(([name, says]) => wayLine(...LACKING[name].split("/"), says)));
     part("lacking-part").hidden = !lacking.length;
     part("others").hidden = !told.counts.open;
     part("unfinished").hidden = Boolean(told.kind);
@@ -74,10 +75,18 @@ export async function reviewView(app, draft) {
   };
 }
 
-function lackingLine([name, says]) {
-  const [section, question] = LACKING[name].split("/");
+function wayLine(section, question, says) {
   const link = Object.assign(document.createElement("a"), { className: "line-link", href: `#${section}/q-${question}`, textContent: says });
   const line = document.createElement("li");
   line.append(link);
   return line;
+}
+
+function sectionOf(app, name) {
+  return Object.keys(app.settings.sections).find((one) => app.template(`section-${one}`).querySelector(`[data-q="${name}"]`)) ?? "job";
+}
+
+function labelOf(app, name) {
+  const label = app.template(`section-${sectionOf(app, name)}`).querySelector(`[data-q="${name}"] .label`);
+  return label?.textContent.trim() ?? name.replaceAll("_", " ");
 }

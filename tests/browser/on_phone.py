@@ -182,7 +182,7 @@ class PhoneThumb(Thumb):
         """Sign by typed name; the homeowner signs by name, declines or is not home."""
         page = self.page
         self.tap(page.locator("a[data-sign]"))
-        page.wait_for_url("**/sign")
+        page.locator("#sign-name").wait_for()
         self.tap(page.locator('label:has(> input[name="consent"])'))
         self.tap(page.locator(f'label:has(> input[name="homeowner"][value="{homeowner}"])'))
         if homeowner == "signs":

@@ -162,6 +162,31 @@ def test_the_review_is_printed_as_not_issued(person: Callable[..., Page]) -> Non
     expect(page.locator("main .only-print")).to_be_hidden()
 
 
+def test_what_cannot_be_read_is_named_in_the_review_with_a_way_to_it(person: Callable[..., Page]) -> None:
+    page = person("riley")
+    typed = {"typed": {"house_pressure_psi": "sixty"}, "boxes": {"house_pressure_psi": {"": "sixty"}}}
+    opened(page, [draft("gas", job_answers("gas_storage_us_ca"), **typed)], [])
+    show(page, "gas/review")
+    expect(page.locator("a[data-sign]")).to_be_hidden()
+    page.locator("[data-unread]").get_by_role("link", name="House pressure").click()
+    page.wait_for_url("**/water/house_pressure_psi")
+    expect(page.locator("#q-house_pressure_psi")).to_be_focused()
+
+
+def test_a_job_that_waits_a_day_is_loud_once_on_every_view(person: Callable[..., Page]) -> None:
+    page = person("riley")
+    opened(page, [draft("gas", job_answers("gas_storage_us_ca")), signed("late", "77 Late Lane", "needs_you", 30, problem={"code": "fields", "says": "Look."})], [])
+    line, loud = page.locator("[data-line]"), page.locator("[data-loud]")
+    expect(loud).to_contain_text("A signed job has waited 1 day")
+    expect(line).to_be_hidden()
+    for way in ("gas/water", "gas/review"):
+        show(page, way)
+        expect(line).to_contain_text("A signed job has waited 1 day")
+    show(page, "")
+    expect(loud).to_be_visible()
+    expect(line).to_be_hidden()
+
+
 def test_turning_the_phone_loses_no_stroke_of_a_signature(person: Callable[..., Page]) -> None:
     page = person("riley")
     signing(page)
