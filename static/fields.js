@@ -2,30 +2,33 @@
 
 const LISTS = new Set(["lengths", "two_lengths"]);
 
-export function answerOf(box) {
+// half  what is given for an answer of which a part is still wanted: called with the part that is there
+export function answerOf(box, half = () => undefined) {
   const name = box.dataset.q;
   const kind = box.dataset.kind;
   const said = box.querySelector(`input[name="${name}-said"]:checked`)?.value ?? "";
   if (said === "not_here") return "not_here";
   if (said === "could_not_measure") {
     const why = box.querySelector(`input[name="${name}-why"]`).value.trim();
-    return why ? { could_not_measure: why } : undefined;
+    return why ? { could_not_measure: why } : half({ could_not_measure: why });
   }
   if (LISTS.has(kind)) {
     const typed = [...box.querySelectorAll(".boxes input")].map((one) => one.value.trim());
     const given = typed.filter(Boolean);
-    if (kind === "two_lengths" && given.length === 1) return undefined;
+    if (kind === "two_lengths" && given.length === 1) return half(given);
     return given.length ? given : null;
   }
   if (kind === "sections") {
     const typed = [...box.querySelectorAll(".boxes input")].map((one) => one.value.trim());
     const rows = [];
+    let whole = true;
     for (let at = 0; at < typed.length; at += 2) {
       const [size, load] = [typed[at], typed[at + 1]];
       if (!size && !load) continue;
-      if (!size || !load) return undefined;
+      if (!size || !load) whole = false;
       rows.push({ in: size, btuh: load });
     }
+    if (!whole) return half(rows);
     return rows.length ? rows : null;
   }
   const radio = box.querySelector(`input[type="radio"][name="${name}"]`);

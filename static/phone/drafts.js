@@ -40,17 +40,24 @@ export function clock(iso) {
 }
 
 // Saves one draft: at once, one write at a time, the newest state last.
-// say(text, bad) is told when it is kept and when it is not.
-export function saver(draft, say) {
+// say(text, bad) is told when it is kept and when it is not; gone() when the job is on this phone no more: it was sent
+// or removed meanwhile, and does not come back by what a page still shows of it.
+export function saver(draft, say, gone = () => {}) {
   let writing = null;
   let again = false;
   let lost = "";
+  let away = false;
 
   async function write() {
     do {
       again = false;
       try {
-        await store.put("drafts", structuredClone(draft));
+        away = !(await store.putOver("drafts", structuredClone(draft)));
+        if (away) {
+          again = false;
+          gone();
+          break;
+        }
         lost = "";
         if (!again) say(`saved on this phone ${clock(new Date().toISOString())}`);
       } catch (fault) {
@@ -63,6 +70,7 @@ export function saver(draft, say) {
 
   return {
     touch() {
+      if (away) return Promise.resolve();
       draft.changed_at = new Date().toISOString();
       again = true;
       writing ??= write();

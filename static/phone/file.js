@@ -1,6 +1,7 @@
 // A job saved to a file and opened from one: the way out of a phone that cannot send.
 
 import { addressOf, FORM } from "./drafts.js";
+import { broughtUp } from "./older.js";
 import { sha256 } from "./sums.js";
 
 const LARGEST = 40_000_000;
@@ -30,6 +31,21 @@ export async function saveToFile(app, draft) {
   setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
 }
 
+const isText = (one) => typeof one === "string";
+const isObject = (one) => typeof one === "object" && one !== null && !Array.isArray(one);
+const isDate = (one) => isText(one) && !Number.isNaN(Date.parse(one));
+const orNone = (fits) => (one) => one === null || fits(one);
+const areEach = (fits) => (list) => Array.isArray(list) && list.every(fits);
+
+// What every page takes for granted of a job: one row that is otherwise would end the list of all jobs.
+const SHAPE = {
+  id: (one) => isText(one) && /^[\w-]{1,60}$/.test(one),
+  made_at: isDate, changed_at: isDate, answers: isObject, typed: isObject, boxes: isObject, at: isText,
+  job: orNone(isText), base: orNone(isObject), who: orNone(isObject), parcel: orNone(isText), parcel_sha256: orNone(isText),
+  ready_at: orNone(isDate), photos: areEach((one) => isObject(one) && [one.id, one.sha256, one.kind, one.note].every(isText)),
+};
+const PHOTO = (one) => isObject(one) && [one.sha256, one.base64].every(isText);
+
 // Takes a job from a file; one that is here already stays as it is.
 // raises  Error with a sentence
 export async function takeFromFile(app, file) {
@@ -40,11 +56,11 @@ export async function takeFromFile(app, file) {
   } catch {
     throw new Error("This file is no saved job, or it is cut off.");
   }
-  const draft = held?.draft;
-  if (held?.heaterapp_job_file !== 1 || typeof draft?.id !== "string" || typeof draft.answers !== "object") {
-    throw new Error("This file is no saved job.");
-  }
-  if (draft.form > FORM) throw new Error("This job was saved by a newer version of this page: let this one renew itself first.");
+  if (held?.heaterapp_job_file !== 1 || !isObject(held.draft)) throw new Error("This file is no saved job.");
+  if (held.draft.form > FORM) throw new Error("This job was saved by a newer version of this page: let this one renew itself first.");
+  const draft = broughtUp(held.draft);
+  const whole = Object.entries(SHAPE).every(([name, fits]) => fits(draft[name])) && areEach(PHOTO)(held.photos ?? []);
+  if (!whole) throw new Error("This file is no whole job. Nothing was taken from it.");
   if (await app.store.get("drafts", draft.id)) throw new Error("This job is on this phone already. Nothing was changed.");
   const photos = [];
   for (const one of held.photos ?? []) {

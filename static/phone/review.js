@@ -1,6 +1,7 @@
 // The review of a job on this phone: what is to fix, to answer, left to others; and the way to the signature.
 
 import { addressOf, mayChange, saver } from "./drafts.js";
+import { holdAlone } from "./one-tab.js";
 import { settle } from "./settle.js";
 
 const AGAIN_MS = 1_500;
@@ -27,6 +28,12 @@ export async function reviewView(app, draft) {
   const keep = () => draft.parcel || keeper.touch();
   if (!draft.parcel) draft.at = "review";
   part("signed").hidden = !draft.parcel;
+  holdAlone(draft.id, () => {
+    closed = true;
+    clearTimeout(timer);
+    part("lead").textContent = "This job was opened in another tab: go on there.";
+    part("strip").hidden = true;
+  });
   keep();
 
   // Where nothing can judge yet, it is tried again by itself: the phone's own engine may still be starting.

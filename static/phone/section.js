@@ -11,6 +11,8 @@ import { same } from "./store.js";
 import { opening } from "./opening.js";
 
 const PAUSE_MS = 400;
+const HALVES = { two_lengths: "both lengths", sections: "a size and a load in each row" };
+const GONE = "This job was sent or removed meanwhile, so what you change here is kept nowhere. Go back to the jobs.";
 
 export async function sectionView(app, draft, section, question) {
   const node = document.createElement("div");
@@ -18,7 +20,10 @@ export async function sectionView(app, draft, section, question) {
   const form = node.querySelector("form");
   const saved = form.querySelector("[data-saved]");
   const boxes = new Map([...form.querySelectorAll("[data-q]")].map((box) => [box.dataset.q, box]));
-  const keeper = saver(draft, say);
+  const keeper = saver(draft, say, () => {
+    stopHere(GONE);
+    app.tell("");
+  });
   let open = mayChange(draft);
   const means = form.querySelector(".means");
   let failing = false;
@@ -56,16 +61,13 @@ export async function sectionView(app, draft, section, question) {
   function note(box) {
     if (!open) return;
     const name = box.dataset.q;
-    const answer = answerOf(box);
+    // Of half an answer the door says what it still wants; until then nothing rests on the answer before.
+    const answer = answerOf(box, (part) => part);
     const now = held(box);
     // Leaving a field tells of it once more, and nothing may move then under the thumb that left it.
     if (same(now, draft.boxes[name])) return;
     draft.boxes[name] = now;
     if (unsigned(draft)) app.tell("You changed an answer, so the signature is gone. Sign again when you are done.");
-    if (answer === undefined) {
-      keeper.touch();
-      return;
-    }
     if (name === "place") chooseCodes(app, draft, answer);
     else draft.typed[name] = answer;
     keeper.touch();
@@ -122,7 +124,7 @@ export async function sectionView(app, draft, section, question) {
     draft.answers = told.answers;
     for (const [name, box] of boxes) {
       const waiting = name in draft.typed;
-      showFault(box, waiting && told.errors[name] ? told.errors[name] : "");
+      showFault(box, waiting && told.errors[name] ? wantedOf(box, told.errors[name]) : "");
       const fresh = name in sent || (told.boxes[name] && !draft.boxes[name]);
       if (waiting || !fresh || name === "place" || box.contains(document.activeElement)) continue;
       // The box reads back what was understood: 14.375 as 14 3/8.
@@ -158,6 +160,8 @@ export async function sectionView(app, draft, section, question) {
     means.setAttribute("aria-busy", "true");
     try {
       const told = await app.ask({ ...wish, answers: draft.answers, section });
+      // Whoever has gone on works at the job elsewhere already.
+      if (closed) return;
       if (told.error) throw new Error(told.error);
       unsigned(draft);
       draft.answers = told.answers;
@@ -207,6 +211,12 @@ export async function sectionView(app, draft, section, question) {
     at?.focus();
     at?.closest(".q").scrollIntoView({ block: "center" });
   }
+}
+
+// What an answer still wants, in words; nothing while its other half is being given.
+function wantedOf(box, expected) {
+  if (answerOf(box) !== undefined) return expected;
+  return box.contains(document.activeElement) ? "" : HALVES[box.dataset.kind] ?? expected;
 }
 
 // Once, when the section is first judged: what is answered stands folded, and says in a word what it holds.

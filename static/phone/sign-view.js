@@ -5,10 +5,13 @@ import { joined, plateOf } from "./known-models.js";
 import { Unreachable } from "./api.js";
 import { addressOf, FORM, mayChange, saver } from "./drafts.js";
 import { showFaults } from "./faults.js";
+import { holdAlone } from "./one-tab.js";
 import { settle } from "./settle.js";
 import { sha256 } from "./sums.js";
 
 const AGAIN_MS = 1_500;
+const ELSEWHERE = "This job was opened in another tab. Nothing is signed here; go on there.";
+const GONE = "This job was sent or removed meanwhile. Nothing was signed here.";
 const PAPERS = { certificate: "certificate", correction_list: "correction list", findings_report: "findings report" };
 
 export async function signView(app, draft) {
@@ -22,7 +25,15 @@ export async function signView(app, draft) {
   let seal = null;
   let signing = false;
   let closed = false;
-  const keeper = saver(draft, (text, bad) => bad && say(text));
+  const stopHere = (why) => {
+    say(why);
+    form.hidden = true;
+  };
+  const keeper = saver(draft, (text, bad) => bad && say(text), () => stopHere(GONE));
+  holdAlone(draft.id, () => {
+    signing = true;
+    stopHere(ELSEWHERE);
+  });
   const leave = { rest: keeper.rest, close: async () => ((closed = true), keeper.settled) };
   try {
     if (!mayChange(draft)) throw new Error("this job is on its way already");
@@ -76,7 +87,7 @@ export async function signView(app, draft) {
     const parcel_sha256 = await sha256(new TextEncoder().encode(parcel));
     const ready = { signatures, parcel, parcel_sha256, state: "ready", ready_at: at, problem: null, signing: null, tries: 0, next_try_at: null };
     try {
-      await app.store.put("drafts", { ...structuredClone(draft), ...ready });
+      if (!(await app.store.putOver("drafts", { ...structuredClone(draft), ...ready }))) return stopHere(GONE);
     } catch (fault) {
       say(`${fault.message} It is not signed.`);
       signing = false;

@@ -3,6 +3,7 @@
 
 const NAME = "heaterapp";
 const VERSION = 1;
+const OTHERWISE = "What this phone gave back is not what was written.";
 const SHELVES = { drafts: "id", photos: "id", kept: "key", sent: "id" };
 
 export class NotKept extends Error {
@@ -114,6 +115,23 @@ export async function put(shelf, value) {
   await putTogether([[shelf, value]]);
 }
 
+// Writes over a row that is there, and reads it back. Returns false, with nothing written, where it is not.
+export async function putOver(shelf, value) {
+  let there = false;
+  await twice([shelf], "readwrite", (run) => {
+    const rows = run.objectStore(shelf);
+    const asked = rows.get(value[SHELVES[shelf]]);
+    asked.onsuccess = () => {
+      there = asked.result !== undefined;
+      if (there) rows.put(value);
+    };
+    return () => undefined;
+  });
+  const back = there ? await get(shelf, value[SHELVES[shelf]]) : undefined;
+  if (back && !same(back, value)) throw new NotKept(OTHERWISE);
+  return Boolean(back);
+}
+
 // Writes several rows, all or none, and reads each back.
 export async function putTogether(rows) {
   await changeTogether(rows.map(([shelf, value]) => ["put", shelf, value]));
@@ -132,7 +150,7 @@ export async function changeTogether(steps) {
   for (const [act, shelf, what] of steps) {
     if (act !== "put") continue;
     const back = await get(shelf, what[SHELVES[shelf]]);
-    if (!same(back, what)) throw new NotKept("What this phone gave back is not what was written.");
+    if (!same(back, what)) throw new NotKept(OTHERWISE);
   }
 }
 
