@@ -84,7 +84,9 @@ def pack(folder: Path | None = None) -> bool:
     own, held = folder / "node_modules" / "pyodide", folder / "packed"
     brought = {name: (own / name).read_bytes() for name in (*FILES, LOCK)}
     made_of = _made_of(brought)
-    if packed_files(folder) and (held / MADE_OF).read_text(encoding="ascii") == made_of:
+    # An earlier version of this program wrote no such note.
+    noted = (held / MADE_OF).read_text(encoding="ascii") if (held / MADE_OF).is_file() else ""
+    if packed_files(folder) and noted == made_of:
         return False
     bodies = {name: brought[name] for name in FILES}
     # Nothing is left out that was not seen to be needless.

@@ -133,6 +133,8 @@ def test_without_it_the_page_is_told_that_there_is_none(app: Flask, tmp_path: Pa
 def test_packing_again_writes_nothing_and_a_part_that_is_gone_is_packed_again(brought: Path) -> None:
     assert phone_python.pack(brought)
     assert not phone_python.pack(brought)
+    (brought / "packed" / phone_python.MADE_OF).unlink()
+    assert phone_python.pack(brought), "what an earlier version packed is packed anew"
     (brought / "packed" / "pyodide.asm.wasm.br").unlink()
     assert phone_python.packed_files(brought) == {}
     assert phone_python.pack(brought)
