@@ -17,10 +17,9 @@ export async function reviewView(app, draft) {
   for (const way of node.querySelectorAll("[data-to]")) way.href = `#/${draft.id}/${way.dataset.to}`;
   for (const way of node.querySelectorAll("[data-way]")) way.hidden = draft.told ? !draft.told.order.includes(way.dataset.way) : false;
   part("photos").textContent = draft.photos.length ? `${draft.photos.length} taken` : "none yet";
-  part("print").addEventListener("click", () => {
-    part("now").textContent = new Date().toLocaleString();
-    print();
-  });
+  const dated = () => (part("now").textContent = new Date().toLocaleString());
+  addEventListener("beforeprint", dated);
+  part("print").addEventListener("click", () => print());
   const keeper = saver(draft, () => {});
   let closed = false;
   let timer = 0;
@@ -75,6 +74,7 @@ export async function reviewView(app, draft) {
     rest: keeper.rest,
     async close() {
       closed = true;
+      removeEventListener("beforeprint", dated);
       clearTimeout(timer);
       await keeper.settled;
     },
