@@ -5,6 +5,8 @@ import { begun } from "./drafts.js";
 import { saveToFile } from "./file.js";
 import { isNewer } from "./older.js";
 
+let visiting = false;
+
 export function* actsFor(app, draft, tell, fill) {
   const button = (words, act) => {
     const one = Object.assign(document.createElement("button"), { type: "button", className: "button", textContent: words });
@@ -18,7 +20,7 @@ export function* actsFor(app, draft, tell, fill) {
     return;
   }
   if (code === "sign_in") yield way("Sign in", "/sign-in?next=/phone/");
-  if (code === "photo") {
+  if (code === "photo" && draft.parcel) {
     for (const { sha256: sum, kind } of draft.problem.photos) {
       yield button(`Send without ${kind.replaceAll("_", " ") || "that photo"}`, () => app.outbox.sendWithout(draft.id, sum));
     }
@@ -66,6 +68,8 @@ async function sendAsMine(app, draft, fill) {
 
 // What was issued stays. It is opened again at the office, and what stands on this phone becomes the next visit.
 async function secondVisit(app, draft, tell) {
+  if (visiting) return;
+  visiting = true;
   const job = draft.job ?? draft.id;
   try {
     await account();
@@ -82,5 +86,7 @@ async function secondVisit(app, draft, tell) {
     app.go(`${next.id}/review`);
   } catch (fault) {
     tell(`It was not opened again: ${fault.message}. What stands on this phone is kept.`);
+  } finally {
+    visiting = false;
   }
 }

@@ -34,7 +34,8 @@ export async function clashView(app, draft) {
     draft.base = { revision, answers: there };
     draft.job ??= draft.id;
     draft.problem = null;
-    if (taken.length) {
+    const again = taken.length > 0 || !draft.parcel;
+    if (again) {
       Object.assign(draft, { signatures: null, parcel: null, parcel_sha256: null, ready_at: null, state: "draft" });
     } else {
       // Nothing that was signed has changed: the same signature goes with what stands there now.
@@ -47,9 +48,9 @@ export async function clashView(app, draft) {
       app.tell(fault.message, true);
       return;
     }
-    if (taken.length) app.tell("The answers you took are in the job. Look at it and sign again.");
+    if (again) app.tell("The answers you chose are in the job. Look at it and sign again.");
     else app.outbox.sendAll();
-    app.go(taken.length ? `${draft.id}/review` : "");
+    app.go(again ? `${draft.id}/review` : "");
   });
   return { node, title: `Two answers, ${addressOf(draft)}` };
 }

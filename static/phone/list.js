@@ -20,6 +20,7 @@ export async function listView(app, says = "") {
   const rows = Object.fromEntries([...node.querySelectorAll("template[data-row]")].map((one) => [one.dataset.row, one]));
 
   const made = new Map();
+  let taking = false;
 
   function tell(text) {
     part("says").textContent = text;
@@ -101,8 +102,16 @@ export async function listView(app, says = "") {
     return one;
   }
 
+  // Two taps are one wish: a job that is on this phone already is gone on with.
   async function takeAlong(id) {
+    if (taking) return;
+    taking = true;
     try {
+      const here = (await app.store.all("drafts")).find((one) => one.id === id || one.job === id);
+      if (here) {
+        app.go(`${here.id}/${here.at}`);
+        return;
+      }
       const { status, told } = await api(`jobs/${id}`);
       if (status !== 200) throw new Error(told.error ?? `the server said ${status}`);
       const who = app.known ? { id: app.known.person.id, name: app.known.person.name } : null;
@@ -111,6 +120,8 @@ export async function listView(app, says = "") {
       app.go(`${draft.id}/job`);
     } catch (fault) {
       tell(`It was not taken along: ${fault.message}.`);
+    } finally {
+      taking = false;
     }
   }
 

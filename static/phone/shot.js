@@ -1,5 +1,7 @@
 // One picture of a job as it stands in the list: itself, small; its note; whether it goes on the certificate.
 
+import { oneLine } from "./one-line.js";
+
 const PAUSE_MS = 250;
 const MOST_NOTE = 200;
 const KILO = 1000;
@@ -50,7 +52,7 @@ export function shotRow(node, photo, number, label, { bytes, change, remove }) {
   function flush() {
     clearTimeout(waiting);
     waiting = 0;
-    const said = note.value.replace(/[\p{C}\p{Zl}\p{Zp}]+/gu, " ").trim().slice(0, MOST_NOTE);
+    const said = oneLine(oneLine(note.value).slice(0, MOST_NOTE));
     if (said !== photo.note) change(photo.id, { note: said });
   }
 

@@ -5,6 +5,7 @@ import { joined, plateOf } from "./known-models.js";
 import { Unreachable } from "./api.js";
 import { addressOf, FORM, mayChange, saver } from "./drafts.js";
 import { showFaults } from "./faults.js";
+import { oneLine } from "./one-line.js";
 import { holdAlone } from "./one-tab.js";
 import { settle } from "./settle.js";
 import { sha256 } from "./sums.js";
@@ -115,10 +116,10 @@ function rememberModel(app, draft) {
 function faultsOf(form) {
   const { name, consent, homeowner, homeowner_name: owner } = form.elements;
   const faults = [];
-  if (!name.value.trim()) faults.push(["sign-name", "Type your name."]);
+  if (!oneLine(name.value)) faults.push(["sign-name", "Type your name."]);
   if (!consent.checked) faults.push(["consent", "Tick that you sign electronically."]);
   if (!homeowner.value) faults.push(["homeowner", "Say whether the homeowner signs."]);
-  if (homeowner.value === "signs" && !owner.value.trim()) faults.push(["homeowner-name", "Type the homeowner's name."]);
+  if (homeowner.value === "signs" && !oneLine(owner.value)) faults.push(["homeowner-name", "Type the homeowner's name."]);
   return faults;
 }
 
@@ -129,13 +130,13 @@ function drawn(pad) {
 
 function installers(form, seal, pad, at) {
   const { statement, consent, answers_sha256 } = seal;
-  return { role: "installer", name: form.elements.name.value.trim(), statement, consent, at, answers_sha256, ...drawn(pad) };
+  return { role: "installer", name: oneLine(form.elements.name.value), statement, consent, at, answers_sha256, ...drawn(pad) };
 }
 
 function homeowners(form, seal, pad, at) {
   const answer = form.elements.homeowner.value;
   const own = answer === "signs" ? drawn(pad) : { method: answer };
-  const said = (name) => (answer === "signs" ? form.elements[name].value.trim() : "");
+  const said = (name) => (answer === "signs" ? oneLine(form.elements[name].value) : "");
   return {
     role: "homeowner", name: said("homeowner_name"), relation: said("relation"), at, answers_sha256: seal.answers_sha256,
     statement: answer === "signs" ? form.querySelector("[data-receipt-words]").textContent.trim() : "", ...own,
