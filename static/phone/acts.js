@@ -61,7 +61,7 @@ async function sendAsMine(app, draft, fill) {
   if (!app.account) return;
   const who = { id: app.account.person.id, name: app.account.person.name };
   const unsigned = { who, signatures: null, parcel: null, parcel_sha256: null, ready_at: null, state: "draft", problem: null };
-  await app.store.put("drafts", { ...draft, ...unsigned });
+  await app.store.change("drafts", draft.id, (held) => held && { ...held, ...unsigned });
   await fill();
   app.go(`${draft.id}/review`);
 }

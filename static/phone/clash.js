@@ -36,7 +36,7 @@ export async function clashView(app, draft) {
     draft.problem = null;
     const again = taken.length > 0 || !draft.parcel;
     if (again) {
-      Object.assign(draft, { signatures: null, parcel: null, parcel_sha256: null, ready_at: null, state: "draft" });
+      Object.assign(draft, { signatures: null, parcel: null, parcel_sha256: null, ready_at: null, state: "draft", told: null });
     } else {
       // Nothing that was signed has changed: the same signature goes with what stands there now.
       const parcel = JSON.stringify({ ...JSON.parse(draft.parcel), job: draft.job, base: draft.base });

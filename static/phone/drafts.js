@@ -39,6 +39,19 @@ export function clock(iso) {
   return at.toDateString() === new Date().toDateString() ? HOURS.format(at) : `${DAYS.format(at)}, ${HOURS.format(at)}`;
 }
 
+// Where a job stands on its way is the outbox's to say, and its photos the photos page's: a view that was opened before
+// either wrote has an older word for them.
+const OTHERS = ["photos", "camera", "problem"];
+const SENDING = ["state", "tries", "next_try_at", "seen_at"];
+
+function over(row, draft) {
+  if (!row) return null;
+  const next = structuredClone(draft);
+  const onItsWay = draft.parcel && row.parcel_sha256 === draft.parcel_sha256;
+  for (const name of onItsWay ? [...OTHERS, ...SENDING] : OTHERS) if (name in row) next[name] = row[name];
+  return next;
+}
+
 // Saves one draft: at once, one write at a time, the newest state last.
 // say(text, bad) is told when it is kept and when it is not; gone() when the job is on this phone no more: it was sent
 // or removed meanwhile, and does not come back by what a page still shows of it.
@@ -52,7 +65,7 @@ export function saver(draft, say, gone = () => {}) {
     do {
       again = false;
       try {
-        away = !(await store.putOver("drafts", structuredClone(draft)));
+        away = !(await store.change("drafts", draft.id, (row) => over(row, draft)));
         if (away) {
           again = false;
           gone();

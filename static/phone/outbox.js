@@ -23,7 +23,7 @@ const PHOTO_ROUNDS = 3;
 const A_DAY_S = 86_400;
 const LOOK_AGAIN_MS = 3_000;
 
-// store   get, all, put, photosOf, changeTogether as in store.js
+// store   get, all, put, photosOf, change, changeTogether as in store.js
 // api     {account(), api(path, options)} as in api.js
 // now     milliseconds by the phone's clock; random: 0 to 1
 export function outbox({ store, api, now = Date.now, random = Math.random, locks, wait, channel = hailing() }) {
@@ -47,10 +47,9 @@ export function outbox({ store, api, now = Date.now, random = Math.random, locks
 
   // The state alone may be lost where the phone is full: the sending goes on without it.
   async function keep(draft, change) {
-    const held = await store.get("drafts", draft.id);
-    if (!held || held.parcel_sha256 !== draft.parcel_sha256) return;
-    await store.put("drafts", { ...held, ...change }).catch(() => {});
-    tell();
+    const same = (held) => held?.parcel_sha256 === draft.parcel_sha256;
+    const kept = await store.change("drafts", draft.id, (held) => same(held) && { ...held, ...change }).catch(() => "full");
+    if (kept) tell();
   }
 
   function needsYou(draft, code, says, more = {}) {
@@ -80,21 +79,26 @@ export function outbox({ store, api, now = Date.now, random = Math.random, locks
   async function accepted(draft, answer) {
     const { number, kind, link } = answer;
     const sent = ["put", "sent", { id: draft.id, number, kind, link: link ?? null, sent_at: new Date(now()).toISOString() }];
-    const held = await store.get("drafts", draft.id);
-    if (held && held.parcel_sha256 !== draft.parcel_sha256) {
+    const asSent = (held) => !held || held.parcel_sha256 === draft.parcel_sha256;
+    if (!asSent(await store.get("drafts", draft.id))) {
       const says = `What was signed before was issued as ${number}. What was changed on this phone since is not in that paper.`;
-      await store.changeTogether([sent, ["put", "drafts", { ...held, state: "needs_you", problem: { code: "issued_already", says, number } }]]);
+      const problem = { code: "issued_already", says, number };
+      await store.changeTogether([sent]);
+      await store.change("drafts", draft.id, (held) => held && { ...held, state: "needs_you", problem });
       return tell();
     }
     const photos = (await store.photosOf(draft.id)).map((photo) => ["remove", "photos", photo.id]);
     const gone = [["remove", "drafts", draft.id], ...photos];
+    const only = ["drafts", draft.id, asSent];
+    let done = false;
     try {
-      await store.changeTogether([sent, ...gone]);
+      done = await store.changeTogether([sent, ...gone], only);
     } catch (fault) {
       if (!fault.quota) throw fault;
-      await store.changeTogether(gone);
+      done = await store.changeTogether(gone, only);
     }
-    return tell();
+    // An answer was changed in this very moment: it is kept, and said.
+    return done ? tell() : accepted(draft, answer);
   }
 
   async function send(draft, renew) {

@@ -3,6 +3,7 @@
 
 import { opensAfter } from "./camera.js";
 import { clock, mayChange, newId, unsigned } from "./drafts.js";
+import { broughtUp } from "./older.js";
 import { shotRow } from "./shot.js";
 import { shrunk } from "./shrink.js";
 
@@ -35,13 +36,14 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
   let again = 0;
   let unsignedNow = false;
   let line = Promise.resolve();
+  let adding = Promise.resolve();
 
-  // One change after the other, each on what the one before has left; never to a job that was sent meanwhile.
+  // One change after the other, each on what the phone holds now; never to a job that was sent meanwhile.
   function change(act, keep = save, signed = false) {
     const turn = line.then(async () => {
       const there = await store.get("drafts", draft.id);
       if (!there || !mayChange(there)) throw new Error("This job was sent meanwhile.");
-      const next = structuredClone(draft);
+      const next = structuredClone(broughtUp(there));
       unsignedNow = !signed && unsigned(next);
       act(next);
       next.changed_at = new Date().toISOString();
@@ -162,7 +164,7 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
       input.addEventListener("change", async () => {
         const files = [...input.files];
         input.value = "";
-        if (files.length) await addAll(picture.kind, files, from);
+        if (files.length) adding = Promise.all([adding, addAll(picture.kind, files, from)]);
       });
     }
     const item = {
@@ -238,8 +240,9 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
 
   // Bytes of no picture of this job: taken out earlier, by a page that was ended before it could tidy up.
   async function sweep() {
+    const there = (await store.get("drafts", draft.id))?.photos ?? draft.photos;
     for (const id of kept.keys()) {
-      if (!draft.photos.some((one) => one.id === id)) await store.remove("photos", id).catch(() => {});
+      if (!there.some((one) => one.id === id)) await store.remove("photos", id).catch(() => {});
     }
   }
 
@@ -262,7 +265,8 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
 
   return {
     node,
-    rest: () => line,
+    // A picture that is still being made small is waited for: nobody takes it again by himself.
+    rest: () => adding.then(() => line),
     ready() {
       const item = back && items.get(back.kind);
       if (!item) return false;
@@ -278,6 +282,7 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
         one.flush();
         one.close();
       }
+      await adding;
       await line;
       for (const id of removed.keys()) await store.remove("photos", id).catch(() => {});
       kept = new Map();

@@ -2,7 +2,7 @@
 
 import { decorate } from "../decorate.js";
 import { answerOf, put, showFault } from "../fields.js";
-import { showTold } from "../showing.js";
+import { showTold, swap } from "../showing.js";
 import { addressOf, mayChange, saver, unsigned } from "./drafts.js";
 import { asBoxes, held } from "./held.js";
 import { offerModels } from "./models.js";
@@ -12,6 +12,8 @@ import { opening } from "./opening.js";
 
 const PAUSE_MS = 400;
 const HALVES = { two_lengths: "both lengths", sections: "a size and a load in each row" };
+const UNJUDGED = { meets: "?", fix: "?", answer: "?", open: "?" };
+const UNSIGNED = "You changed an answer, so the signature is gone. Sign again when you are done.";
 const GONE = "This job was sent or removed meanwhile, so what you change here is kept nowhere. Go back to the jobs.";
 
 export async function sectionView(app, draft, section, question) {
@@ -58,8 +60,10 @@ export async function sectionView(app, draft, section, question) {
     saved.toggleAttribute("data-bad", bad);
   }
 
+  const gone = () => closed || !open;
+
   function note(box) {
-    if (!open) return;
+    if (gone()) return;
     const name = box.dataset.q;
     // Of half an answer the door says what it still wants; until then nothing rests on the answer before.
     const answer = answerOf(box, (part) => part);
@@ -67,7 +71,7 @@ export async function sectionView(app, draft, section, question) {
     // Leaving a field tells of it once more, and nothing may move then under the thumb that left it.
     if (same(now, draft.boxes[name])) return;
     draft.boxes[name] = now;
-    if (unsigned(draft)) app.tell("You changed an answer, so the signature is gone. Sign again when you are done.");
+    if (unsigned(draft)) app.tell(UNSIGNED);
     if (name === "place") chooseCodes(app, draft, answer);
     else draft.typed[name] = answer;
     keeper.touch();
@@ -85,23 +89,23 @@ export async function sectionView(app, draft, section, question) {
       again = true;
       return;
     }
+    underway = true;
     settled = judgeNow();
   }
 
   async function judgeNow() {
-    underway = true;
     means.setAttribute("aria-busy", "true");
     do {
       again = false;
       const sent = { ...draft.typed };
       try {
         const told = await app.ask({ do: "told", answers: draft.answers, changes: sent, section });
-        if (closed) break;
+        if (gone()) break;
         if (told.error) throw new Error(told.error);
         failing = false;
         taken(told, sent);
       } catch (fault) {
-        if (!closed) waits(fault);
+        if (!gone()) waits(fault);
         break;
       }
     } while (again);
@@ -109,11 +113,19 @@ export async function sectionView(app, draft, section, question) {
     if (!failing) means.removeAttribute("aria-busy");
   }
 
-  // What cannot be judged now is judged by itself as soon as it can be; what is typed meanwhile is kept.
+  // What cannot be judged now is judged by itself as soon as it can be; what is typed meanwhile is kept, and what was said
+  // of the answers before is not said of these.
   function waits(fault) {
     failing = true;
-    node.querySelector("[data-section-html]").textContent = `Not judged yet: ${fault.message}. What you type is kept.`;
-    setTimeout(() => closed || judge(), PAUSE_MS * 5);
+    for (const box of boxes.values()) swap(box.querySelector("[data-said]"), "");
+    for (const one of form.querySelectorAll("[data-count]")) one.textContent = UNJUDGED[one.dataset.count];
+    for (const one of document.querySelectorAll("[data-tally]")) swap(one, "");
+    if (draft.told) Object.assign(draft.told, { counts: UNJUDGED, tallies: {}, outcome: null, outcome_words: null });
+    keeper.touch();
+    const html = node.querySelector("[data-section-html]");
+    html.textContent = `Not judged yet: ${fault.message}. What you type is kept.`;
+    delete html.dataset.now;
+    setTimeout(() => gone() || judge(), PAUSE_MS * 5);
   }
 
   function taken(told, sent) {
@@ -155,15 +167,24 @@ export async function sectionView(app, draft, section, question) {
 
   // Several answers at once, worked out by the door: what is usual, or what a known model has in common.
   async function fill(wish) {
-    if (!open) return;
+    while (underway) await settled;
+    if (gone()) return;
+    underway = true;
+    settled = fillNow(wish);
     await settled;
+    underway = false;
+    // What was typed meanwhile is judged upon what was filled in.
+    if (again && !gone()) judge();
+  }
+
+  async function fillNow(wish) {
     means.setAttribute("aria-busy", "true");
     try {
       const told = await app.ask({ ...wish, answers: draft.answers, section });
       // Whoever has gone on works at the job elsewhere already.
-      if (closed) return;
+      if (gone()) return;
       if (told.error) throw new Error(told.error);
-      unsigned(draft);
+      if (unsigned(draft)) app.tell(UNSIGNED);
       draft.answers = told.answers;
       for (const [name, box] of boxes) {
         if (name in draft.typed) continue;

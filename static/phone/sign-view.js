@@ -45,7 +45,7 @@ export async function signView(app, draft) {
     say(`It cannot be signed now: ${fault.message}.`);
     form.hidden = true;
     // The phone's own engine may still be starting.
-    if (fault instanceof Unreachable) setTimeout(() => closed || app.go(`${draft.id}/sign`), AGAIN_MS);
+    if (fault instanceof Unreachable) setTimeout(() => closed || signing || app.go(`${draft.id}/sign`), AGAIN_MS);
     return { node, title, ...leave };
   }
   node.querySelector("[data-paper]").textContent = ` the ${PAPERS[seal.kind]}`;
@@ -88,7 +88,8 @@ export async function signView(app, draft) {
     const parcel_sha256 = await sha256(new TextEncoder().encode(parcel));
     const ready = { signatures, parcel, parcel_sha256, state: "ready", ready_at: at, problem: null, signing: null, tries: 0, next_try_at: null };
     try {
-      if (!(await app.store.putOver("drafts", { ...structuredClone(draft), ...ready }))) return stopHere(GONE);
+      const signed = { ...structuredClone(draft), ...ready };
+      if (!(await app.store.change("drafts", draft.id, (row) => row && signed))) return stopHere(GONE);
     } catch (fault) {
       say(`${fault.message} It is not signed.`);
       signing = false;

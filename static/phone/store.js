@@ -4,6 +4,7 @@
 const NAME = "heaterapp";
 const VERSION = 1;
 const OTHERWISE = "What this phone gave back is not what was written.";
+const TRIES = 3;
 const SHELVES = { drafts: "id", photos: "id", kept: "key", sent: "id" };
 
 export class NotKept extends Error {
@@ -115,43 +116,57 @@ export async function put(shelf, value) {
   await putTogether([[shelf, value]]);
 }
 
-// Writes over a row that is there, and reads it back. Returns false, with nothing written, where it is not.
-export async function putOver(shelf, value) {
-  let there = false;
-  await twice([shelf], "readwrite", (run) => {
-    const rows = run.objectStore(shelf);
-    const asked = rows.get(value[SHELVES[shelf]]);
-    asked.onsuccess = () => {
-      there = asked.result !== undefined;
-      if (there) rows.put(value);
-    };
-    return () => undefined;
-  });
-  const back = there ? await get(shelf, value[SHELVES[shelf]]) : undefined;
-  if (back && !same(back, value)) throw new NotKept(OTHERWISE);
-  return Boolean(back);
-}
-
 // Writes several rows, all or none, and reads each back.
 export async function putTogether(rows) {
   await changeTogether(rows.map(([shelf, value]) => ["put", shelf, value]));
 }
 
 // steps: ["put", shelf, value] and ["remove", shelf, key], all or none; what was put is read back and compared.
-export async function changeTogether(steps) {
-  const shelves = [...new Set(steps.map(([, shelf]) => shelf))];
+// only: [shelf, key, holds], or null: nothing is done where holds(that row) is false, and nobody writes in between.
+// returns whether it was done
+export async function changeTogether(steps, only = null) {
+  const shelves = [...new Set([...steps.map(([, shelf]) => shelf), ...(only ? [only[0]] : [])])];
+  let holds = true;
   await twice(shelves, "readwrite", (run) => {
-    for (const [act, shelf, what] of steps) {
-      if (act === "put") run.objectStore(shelf).put(what);
-      else run.objectStore(shelf).delete(what);
-    }
+    const doAll = () => {
+      for (const [act, shelf, what] of steps) {
+        if (act === "put") run.objectStore(shelf).put(what);
+        else run.objectStore(shelf).delete(what);
+      }
+    };
+    if (only) given(run, only[0], only[1], (row) => (holds = only[2](row)) && doAll());
+    else doAll();
     return () => undefined;
   });
-  for (const [act, shelf, what] of steps) {
+  for (const [act, shelf, what] of holds ? steps : []) {
     if (act !== "put") continue;
     const back = await get(shelf, what[SHELVES[shelf]]);
     if (!same(back, what)) throw new NotKept(OTHERWISE);
   }
+  return holds;
+}
+
+// Writes what made(row) gives of the row as it stands; nobody writes in between. Where it gives nothing, nothing is written.
+// returns what was written, or null
+export async function change(shelf, key, made) {
+  for (let left = TRIES; left; left -= 1) {
+    let next = null;
+    await twice([shelf], "readwrite", (run) => {
+      given(run, shelf, key, (row) => {
+        next = made(row) ?? null;
+        if (next) run.objectStore(shelf).put(next);
+      });
+      return () => undefined;
+    });
+    // Another tab may have written since: then it is made once more, of what stands there now.
+    if (!next || same(await get(shelf, key), next)) return next;
+  }
+  throw new NotKept(OTHERWISE);
+}
+
+function given(run, shelf, key, act) {
+  const asked = run.objectStore(shelf).get(key);
+  asked.onsuccess = () => act(asked.result);
 }
 
 export function same(one, other) {
