@@ -17,7 +17,10 @@ export function showTold(form, boxes, told) {
   offerUsual(form, told.usual);
   swap(form.querySelector("[data-section-html]"), told.sections[form.dataset.section]);
   swap(document.querySelector("[data-hazard]"), told.hazard);
-  for (const one of form.querySelectorAll("[data-count]")) one.textContent = told.counts[one.dataset.count];
+  for (const one of form.querySelectorAll("[data-count]")) {
+    const count = String(told.counts[one.dataset.count]);
+    if (one.textContent !== count) one.textContent = count;
+  }
   for (const one of document.querySelectorAll("[data-way]")) one.hidden = !told.order.includes(one.dataset.way);
   form.querySelector("[data-onward]").textContent = told.onward;
   for (const one of document.querySelectorAll("[data-tally]")) swap(one, told.tallies[one.dataset.tally]);

@@ -56,7 +56,8 @@ export async function sectionView(app, draft, section, question) {
   }
 
   function say(text, bad = false) {
-    saved.textContent = text;
+    // Said again word for word it would be read out again.
+    if (saved.textContent !== text) saved.textContent = text;
     saved.toggleAttribute("data-bad", bad);
   }
 

@@ -21,6 +21,7 @@ VIEWS = (
     "", "new", "part/job", "part/water", "gas/vent", "gas/alarms", "amps/electric", "pump/place", "part/review", "fix/review", "gas/review",
     "ready/review", "gas/photos", "gas/sign", "clashes/clash", "newer/job", "bare/job",
 )  # fmt: skip
+AT_A_DESK = ("", "part/water", "pump/place", "fix/review", "gas/sign", "clashes/clash")
 SMALL = """() => [...document.querySelectorAll("a[href], button, summary, input, select")]
   .filter((one) => one.checkVisibility({ visibilityProperty: true }) && !one.closest(".skip, .means, [data-review-html] .figures"))
   .map((one) => [one, (one.closest(".pick, .phone-file") ?? one).getBoundingClientRect()])
@@ -40,7 +41,7 @@ def _walk(page: Page) -> list[str]:
 def test_axe_finds_nothing_on_any_view(person: Callable[..., Page], width: int) -> None:
     page = person("riley", width)
     found = []
-    for way in _walk(page):
+    for way in _walk(page) if width == 360 else [way for way in _walk(page) if way in AT_A_DESK]:
         show(page, way)
         found += axe_faults(page, way)
     assert found == []

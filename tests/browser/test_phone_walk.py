@@ -201,3 +201,20 @@ def test_turning_the_phone_loses_no_stroke_of_a_signature(person: Callable[..., 
     page.locator('[data-pad="installer"] canvas').wait_for()
     page.wait_for_timeout(300)
     assert {0, 9} <= set(page.evaluate(INKED))
+
+
+def test_what_has_not_changed_is_not_said_again(person: Callable[..., Page]) -> None:
+    page = person("riley")
+    opened(page, [draft("gas", job_answers("gas_storage_us_ca"))], [])
+    show(page, "gas/job")
+    page.evaluate("document.querySelectorAll('main details').forEach((one) => { one.open = true; })")
+    expect(page.locator("[data-saved]")).to_have_text(KEPT)
+    page.evaluate("""() => { window.said = [];
+      const hear = new MutationObserver((all) => window.said.push(...all.map(() => document.querySelector("[data-saved]").textContent)));
+      for (const one of document.querySelectorAll("[data-saved], .strip-counts")) hear.observe(one, { childList: true, characterData: true, subtree: true }); }""")
+    page.locator("#q-owner_name").press_sequentially("Dana Whitlock")
+    page.wait_for_function("() => !document.querySelector('.means[aria-busy]')")
+    page.wait_for_timeout(500)
+    # The minute may turn while one types.
+    assert len(page.evaluate("said")) <= 1, page.evaluate("said")
+    assert kept(page)["gas"]["answers"]["owner_name"].endswith("Dana Whitlock")
