@@ -11,7 +11,7 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
-sys.path.insert(0, str(Path(__file__).parent))
+sys.path[:0] = [str(Path(__file__).parent), str(Path(__file__).parent.parent.parent)]
 
 from conftest import CHROMIUM, FLAGS, PASSWORD, served_here
 from phone_views import draft, opened, show
