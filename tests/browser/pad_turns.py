@@ -11,7 +11,8 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
-sys.path[:0] = [str(Path(__file__).parent), str(Path(__file__).parent.parent.parent)]
+sys.path.insert(0, str(Path(__file__).parent.parent.parent))
+sys.path.insert(0, str(Path(__file__).parent))
 
 from conftest import CHROMIUM, FLAGS, PASSWORD, served_here
 from phone_views import draft, opened, show
