@@ -83,8 +83,10 @@ export async function signView(app, draft) {
     signing = true;
     await keeper.settled;
     const at = new Date().toISOString().replace(/\.\d+Z$/, "Z");
+    // Begun before anybody had signed in here, it is still not just anybody's to send.
+    const who = draft.who?.id ?? app.known?.person.id ?? null;
     const signatures = [installers(form, seal, pads.installer, at), homeowners(form, seal, pads.homeowner, at)];
-    const parcel = JSON.stringify(parcelOf({ ...draft, signatures }, seal, at));
+    const parcel = JSON.stringify(parcelOf({ ...draft, signatures }, seal, at, who));
     const parcel_sha256 = await sha256(new TextEncoder().encode(parcel));
     const ready = { signatures, parcel, parcel_sha256, state: "ready", ready_at: at, problem: null, signing: null, tries: 0, next_try_at: null };
     try {
@@ -144,11 +146,11 @@ function homeowners(form, seal, pad, at) {
   };
 }
 
-function parcelOf(draft, seal, at) {
+function parcelOf(draft, seal, at, who) {
   return {
     form: FORM, draft: draft.id, job: draft.job, base: draft.base, answers: draft.answers, kind: seal.kind,
     report_sha256: seal.report_sha256, ruleset: seal.ruleset, signatures: draft.signatures,
     photos: draft.photos.map(({ sha256: sum, kind, note, chosen, taken_at }) => ({ sha256: sum, kind, note, chosen, taken_at })),
-    device: { made_at: draft.made_at, signed_at: at, agent: navigator.userAgent.slice(0, 200) }, person: draft.who?.id ?? null,
+    device: { made_at: draft.made_at, signed_at: at, agent: navigator.userAgent.slice(0, 200) }, person: who,
   };
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from typing import Any
 
@@ -17,6 +18,12 @@ MODULES = """async (given) => {
   const { build } = await (await fetch("/phone/version.json")).json();
   const [store, drafts] = await Promise.all(["store", "drafts"].map((one) => import(`/phone/${build}/phone/${one}.js`)));
   %s
+}"""
+SIGN = """() => {
+  const { elements } = document.querySelector("#main form");
+  elements.consent.checked = true;
+  elements.homeowner.value = "not_home";
+  document.querySelector("#main form").requestSubmit();
 }"""
 PRESSURE = "house_pressure_psi"
 TYPE = """([name, value]) => {
@@ -197,3 +204,13 @@ def test_what_cannot_be_judged_bears_no_earlier_verdict(page: Page) -> None:
     expect(page.locator("[data-section-html]")).to_contain_text("Not judged yet")
     expect(said).to_be_empty()
     expect(page.locator('[data-count="fix"]').first).to_have_text("?")
+
+
+def test_a_job_begun_before_anybody_signed_in_is_the_signers_to_send(page: Page) -> None:
+    page.goto("/phone/#/gas/sign")
+    page.get_by_role("button", name="Sign", exact=False).first.wait_for()
+    page.evaluate(SIGN)
+    page.wait_for_function("() => location.hash.length < 3")
+    kept = json.loads(row(page)["parcel"])
+    who = run(page, "return (await (await fetch('/phone/api/account')).json()).person;")
+    assert kept["person"] == who["id"]
