@@ -11,6 +11,7 @@ from playwright.sync_api import Page, Route, expect
 
 from tests.browser.outbox_page import BEGIN, CLEAR, good, keep
 from tests.browser.phone_views import draft, opened, signed
+from tests.browser.photographing import at_photos, camera, picture
 from tests.browser.typing_in import job_answers
 
 pytestmark = pytest.mark.browser
@@ -18,6 +19,13 @@ MODULES = """async (given) => {
   const { build } = await (await fetch("/phone/version.json")).json();
   const [store, drafts] = await Promise.all(["store", "drafts"].map((one) => import(`/phone/${build}/phone/${one}.js`)));
   %s
+}"""
+SLOW = """() => {
+  const at_once = createImageBitmap;
+  window.createImageBitmap = async (...given) => {
+    await new Promise((done) => setTimeout(done, 1500));
+    return at_once(...given);
+  };
 }"""
 SIGN = """() => {
   const { elements } = document.querySelector("#main form");
@@ -214,3 +222,25 @@ def test_a_job_begun_before_anybody_signed_in_is_the_signers_to_send(page: Page)
     kept = json.loads(row(page)["parcel"])
     who = run(page, "return (await (await fetch('/phone/api/account')).json()).person;")
     assert kept["person"] == who["id"]
+
+
+def test_a_picture_is_written_into_the_job_as_it_stands_now(page: Page) -> None:
+    at_photos(page, "gas")
+    run(
+        page,
+        "const one = await store.get('drafts', 'gas'); one.answers.house_pressure_psi = '71'; await store.put('drafts', one);",
+    )
+    camera(page, "Data plate").set_files(picture(1))
+    expect(page.locator(".phone-shot")).to_have_count(1)
+    kept = row(page)
+    assert (kept["answers"]["house_pressure_psi"], len(kept["photos"])) == ("71", 1)
+
+
+def test_a_picture_that_is_being_made_small_is_kept_before_one_leaves(page: Page) -> None:
+    at_photos(page, "gas")
+    page.evaluate(SLOW)
+    camera(page, "Data plate").set_files(picture(1))
+    expect(page.get_by_text("Keeping the picture")).to_be_visible()
+    page.get_by_role("link", name="Back to the review").click()
+    expect(page.get_by_role("heading", name="Review")).to_be_visible()
+    assert len(row(page)["photos"]) == 1
