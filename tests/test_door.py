@@ -78,6 +78,14 @@ def test_a_retired_question_is_kept_and_told() -> None:
     assert ask("seal", answers=old) == ask("seal", answers={**GAS, "accepted_as_usual": ["listed_mark"]})
 
 
+def test_what_is_sealed_is_what_is_sent_and_never_by_other_codes_than_were_chosen() -> None:
+    old = {**GAS, "flue_colour": "teal"}
+    assert ask("seal", answers=old)["answers"] == GAS
+    sealed = ask("seal", answers={**GAS, "amendments": {**OWN, "clauses": "none"}})
+    assert (sealed["code"], list(sealed["lacking"])) == ("not_yet", ["amendments"])
+    assert "Choose the adopted codes again" in sealed["error"]
+
+
 def test_an_answer_of_another_version_stands_in_its_box_until_it_is_answered_again() -> None:
     old = {**GAS, "house_pressure_psi": "eighty"}
     answer = told(old)

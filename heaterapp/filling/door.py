@@ -8,7 +8,7 @@ A wish names what to do:
     model   answers, section, plate: the same, with what a known model has in common
     start   given, account, last: the answers a new job starts with
     review  answers: the review as markup, and what it can end in
-    seal    answers: what a signature names, and the report to the byte
+    seal    answers: what a signature names, those answers themselves, and the report to the byte
     report  answers: the report to the byte, whatever is still open
     photos  answers: the pictures this job wants
 
@@ -48,6 +48,11 @@ from .told import folded_words, parts, read_changes, told
 from .typed import questions_of, read_one, shown
 from .ways import following, sections_of
 from .wish import MOST_ANSWERS, BadWish, Wish, held_object, read_wish, section_of
+
+OTHER_CODES = (
+    "The amendments to the codes cannot be read by this version, and without them the job would be judged by"
+    " other codes than were chosen. Choose the adopted codes again, in the section Job."
+)
 
 
 def call(text: str) -> str:
@@ -181,9 +186,11 @@ def _review(wish: Wish) -> Wish:
 
 
 def _seal(wish: Wish) -> Wish:
-    held, _ = _read(held_object(wish, "answers"))
+    held, refused = _read(held_object(wish, "answers"))
     if not held.get("place"):
         return _not_yet({"place": NO_PLACE})
+    if "amendments" in refused:
+        return _not_yet({"amendments": OTHER_CODES})
     read = Job(held)
     report = assess(read)
     try:
@@ -197,6 +204,7 @@ def _seal(wish: Wish) -> Wish:
         "kind": kind,
         "statement": STATEMENTS[kind],
         "consent": CONSENT,
+        "answers": held,
         "answers_sha256": answers_digest(held),
         **_to_the_byte(report),
     }

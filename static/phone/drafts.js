@@ -35,7 +35,8 @@ const DAYS = new Intl.DateTimeFormat([], { day: "numeric", month: "short" });
 
 // The time of day; of another day than today, the day with it.
 export function clock(iso) {
-  const at = new Date(iso);
+  const at = new Date(iso ?? "");
+  if (Number.isNaN(at.getTime())) return "at a time that is not known";
   return at.toDateString() === new Date().toDateString() ? HOURS.format(at) : `${DAYS.format(at)}, ${HOURS.format(at)}`;
 }
 

@@ -50,7 +50,7 @@ export async function listView(app, says = "") {
   // A row stays as it is while its job does: what is asked in it, and the focus, are not taken away.
   function rowOf(draft) {
     const { state, problem, changed_at, at, parcel_sha256, photos } = draft;
-    const mark = JSON.stringify([state, problem, changed_at, at, parcel_sha256, photos.length]);
+    const mark = JSON.stringify([state, problem, changed_at, at, parcel_sha256, photos?.length]);
     const before = made.get(draft.id);
     if (before?.mark === mark) return before.row;
     const row = newRow(draft);

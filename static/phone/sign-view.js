@@ -148,7 +148,7 @@ function homeowners(form, seal, pad, at) {
 
 function parcelOf(draft, seal, at, who) {
   return {
-    form: FORM, draft: draft.id, job: draft.job, base: draft.base, answers: draft.answers, kind: seal.kind,
+    form: FORM, draft: draft.id, job: draft.job, base: draft.base, answers: seal.answers, kind: seal.kind,
     report_sha256: seal.report_sha256, ruleset: seal.ruleset, signatures: draft.signatures,
     photos: draft.photos.map(({ sha256: sum, kind, note, chosen, taken_at }) => ({ sha256: sum, kind, note, chosen, taken_at })),
     device: { made_at: draft.made_at, signed_at: at, agent: navigator.userAgent.slice(0, 200) }, person: who,

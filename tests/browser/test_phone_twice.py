@@ -71,3 +71,17 @@ def test_a_name_pasted_from_elsewhere_is_signed_as_the_server_keeps_a_line(perso
     page.get_by_role("button", name="Sign, ready to send").click()
     page.wait_for_url("**/phone/#/")
     assert json.loads(kept(page)["gas"]["parcel"])["signatures"][0]["name"] == "Riley Okafor"
+
+
+def test_an_answer_to_a_question_that_is_no_more_holds_no_signed_job_back(person: Callable[..., Page]) -> None:
+    page = person("riley")
+    answers = job_answers("gas_storage_us_ca")
+    opened(page, [draft("gas", {**answers, "flue_colour": "teal"})], [])
+    show(page, "gas/sign")
+    page.locator('label:has(> input[name="consent"])').click()
+    page.locator('label:has(> input[name="homeowner"][value="not_home"])').click()
+    page.get_by_role("button", name="Sign, ready to send").click()
+    page.wait_for_url("**/phone/#/")
+    one = kept(page)["gas"]
+    assert "flue_colour" not in json.loads(one["parcel"])["answers"]
+    assert one["answers"]["flue_colour"] == "teal"
