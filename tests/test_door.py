@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import json
 import re
+from html import escape
 from pathlib import Path
 from typing import Any
 
@@ -269,6 +270,15 @@ def test_no_wish_breaks_the_door(sent: dict[str, Any]) -> None:
         given_now = {name for name, held in (sent.get("answers") or {}).items() if held is not None and held != ""}
         gone = given_now - set(answer["answers"]) - set(sent.get("changes") or {})
         assert gone <= {"accepted_as_usual", "amendments"}
+
+
+@pytest.mark.parametrize("name", ["gas_storage_us_ca", "heat_pump_irc_2021"])
+def test_what_is_printed_as_open_is_told_before_the_signature(name: str) -> None:
+    sealed = ask("seal", answers=JOBS[name])
+    findings = json.loads(sealed["report"])["findings"]
+    opened = [f for f in findings if f["kind"] == "rule" and f["verdict"] in ("authority", "engineer")]
+    assert sealed["open"].count("<li>") == len(opened)
+    assert all(escape(f["why"]) in sealed["open"] for f in opened)
 
 
 def test_a_known_model_fills_its_plate_and_writes_over_nothing() -> None:

@@ -40,7 +40,7 @@ from ..sheet.groups import Group
 from . import photos, usual
 from .judging import NO_PLACE, in_box, judged, notices
 from .models import NAMED_BY, OF_A_MODEL, taken_over
-from .review import review_html
+from .review import open_items_html, review_html
 from .signed import CONSENT, STATEMENTS, NotIssuable, answers_digest, kind_for, lacking
 from .starting import account_answers, known_already, started
 from .together import codes_together, kept_apart, merged, whole
@@ -206,6 +206,7 @@ def _seal(wish: Wish) -> Wish:
         "consent": CONSENT,
         "answers": held,
         "answers_sha256": answers_digest(held),
+        "open": open_items_html(report.as_json()),
         **_to_the_byte(report),
     }
 

@@ -11,7 +11,7 @@ from html import escape
 from typing import Any
 
 from ..rules import CATALOGUE, SECTIONS
-from ..sheet.findings import SPOKEN, finding_html, last_question, section_of
+from ..sheet.findings import SPOKEN, finding_html, is_open_item, last_question, section_of, short_name
 from ..sheet.live import picture_html
 from ..sheet.marks import verdict_html
 from .judging import lapsed
@@ -131,4 +131,13 @@ def _pictures(answers: Answers, report: Told, order: Iterable[str]) -> str:
         f'<section class="means" aria-label="{escape(SECTIONS[s])}">{html}</section>'
         for s, html in drawn.items()
         if html
+    )
+
+
+def open_items_html(report: Told) -> str:
+    """What is printed on the paper as open, a line each; empty where nothing is."""
+    return "".join(
+        f"<li>{verdict_html(f['verdict'])} {escape(short_name(f['check']))}: {escape(f['why'])}</li>"
+        for f in report["findings"]
+        if is_open_item(f)
     )

@@ -54,6 +54,7 @@ export async function reviewView(app, draft) {
     part("lead").textContent = `${told.outcome_words}.`;
     for (const one of node.querySelectorAll("[data-count]")) one.textContent = told.counts[one.dataset.count] ?? 0;
     part("review-html").innerHTML = told.html;
+    part("notices").replaceChildren(...noticesOf(draft, told).map((says) => Object.assign(document.createElement("p"), { className: "notice", textContent: says })));
     const unread = Object.keys(draft.typed);
     part("unread-part").hidden = !unread.length;
     part("unread").replaceChildren(...unread.map((name) => wayLine(sectionOf(app, name), name, labelOf(app, name))));
@@ -96,4 +97,9 @@ function sectionOf(app, name) {
 function labelOf(app, name) {
   const label = app.template(`section-${sectionOf(app, name)}`).querySelector(`[data-q="${name}"] .label`);
   return label?.textContent.trim() ?? name.replaceAll("_", " ");
+}
+
+function noticesOf(draft, told) {
+  const own = draft.answers.amendments;
+  return [...(own ? [`Judged with ${own.title}, version ${own.version}.`] : []), ...told.notices];
 }

@@ -51,6 +51,8 @@ export async function signView(app, draft) {
   node.querySelector("[data-paper]").textContent = ` the ${PAPERS[seal.kind]}`;
   node.querySelector("[data-no-certificate]").hidden = seal.kind !== "correction_list";
   node.querySelector("[data-statement]").textContent = seal.statement;
+  node.querySelector("[data-open]").innerHTML = seal.open;
+  node.querySelector("[data-open-part]").hidden = !seal.open;
   node.querySelector("[data-consent]").textContent = seal.consent;
   node.querySelector("[data-mark]").textContent = seal.answers_sha256.slice(0, 16);
   form.elements.name.value = app.known?.person.name ?? draft.answers.installer_name ?? "";
