@@ -76,7 +76,9 @@ async function secondVisit(app, draft, tell) {
     const { status, told } = await api(`jobs/${job}/again`, { method: "POST", body: "{}" });
     if (status !== 200) throw new Error(told.error ?? `the server said ${status}`);
     const photos = await app.store.photosOf(draft.id);
-    const base = { revision: told.revision, answers: told.answers };
+    // What this phone sent itself it goes on from; what another one sent was never seen here, and is chosen field by field.
+    const own = draft.problem.code === "other_content" || draft.problem.own;
+    const base = { revision: told.revision, answers: own ? told.answers : draft.base?.answers ?? {} };
     const next = begun(draft.answers, draft.who, { job, base, boxes: draft.boxes, typed: draft.typed, photos: draft.photos });
     await app.store.changeTogether([
       ["put", "drafts", next],

@@ -82,7 +82,7 @@ export function outbox({ store, api, now = Date.now, random = Math.random, locks
     const asSent = (held) => !held || held.parcel_sha256 === draft.parcel_sha256;
     if (!asSent(await store.get("drafts", draft.id))) {
       const says = `What was signed before was issued as ${number}. What was changed on this phone since is not in that paper.`;
-      const problem = { code: "issued_already", says, number };
+      const problem = { code: "issued_already", says, number, own: true };
       await store.changeTogether([sent]);
       await store.change("drafts", draft.id, (held) => held && { ...held, state: "needs_you", problem });
       return tell();

@@ -244,3 +244,31 @@ def test_a_picture_that_is_being_made_small_is_kept_before_one_leaves(page: Page
     page.get_by_role("link", name="Back to the review").click()
     expect(page.get_by_role("heading", name="Review")).to_be_visible()
     assert len(row(page)["photos"]) == 1
+
+
+@pytest.mark.parametrize(
+    ("problem", "seen"),
+    [
+        ({"code": "issued_already"}, {}),
+        ({"code": "issued_already", "own": True}, {"room": "attic"}),
+        ({"code": "other_content"}, {"room": "attic"}),
+    ],
+)
+def test_a_second_visit_takes_as_seen_only_what_this_phone_sent(
+    page: Page, problem: dict[str, Any], seen: dict[str, Any]
+) -> None:
+    run(
+        page,
+        "await store.put('drafts', given);",
+        signed("two", "2 Signed Street", "needs_you", problem={"says": "Issued.", **problem}),
+    )
+    told = {"id": "two", "answers": {"room": "attic"}, "revision": 2, "state": "draft"}
+    page.route("**/phone/api/jobs/two/again", lambda route: route.fulfill(json=told))
+    page.goto("/phone/#/")
+    page.reload()
+    page.get_by_role("button", name="Keep as a second visit").click()
+    page.wait_for_url("**/review")
+    (base,) = run(
+        page, "return (await store.all('drafts')).filter((one) => one.job === 'two').map((one) => one.base);"
+    )
+    assert base == {"revision": 2, "answers": seen}
