@@ -1,6 +1,7 @@
 // What stands in a question's boxes, in the form in which the server reads it.
 
 const LISTS = new Set(["lengths", "two_lengths"]);
+const HALVES = { two_lengths: "both lengths", sections: "a size and a load in each row" };
 
 // half  what is given for an answer of which a part is still wanted: called with the part that is there
 export function answerOf(box, half = () => undefined) {
@@ -35,6 +36,12 @@ export function answerOf(box, half = () => undefined) {
   if (radio) return box.querySelector(`input[type="radio"][name="${name}"]:checked`)?.value || null;
   const one = box.querySelector(`[name="${name}"]`);
   return one && one.value.trim() ? one.value : null;
+}
+
+// What an answer still wants, in words; nothing while its other half is being given.
+export function wantedOf(box, expected) {
+  if (answerOf(box) !== undefined) return expected;
+  return box.contains(document.activeElement) ? "" : HALVES[box.dataset.kind] ?? expected;
 }
 
 export function showFault(box, expected) {

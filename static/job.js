@@ -1,7 +1,7 @@
 // A section that judges while one types. Without this script the same form works by its button.
 
 import { decorate } from "./decorate.js";
-import { answerOf, offerBoth, put, showFault } from "./fields.js";
+import { answerOf, offerBoth, put, showFault, wantedOf } from "./fields.js";
 import { judge } from "./judge.js";
 import { sender } from "./sending.js";
 import { showTold } from "./showing.js";
@@ -27,14 +27,19 @@ function post(changes, parting, alone) {
 document.documentElement.classList.add("scripted");
 say("saved");
 
-for (const box of boxes.values()) decorate(box, note);
+for (const box of boxes.values()) {
+  decorate(box, note);
+  // What is left half said is told once one has gone on from it.
+  box.addEventListener("focusout", (going) => {
+    if (answerOf(box) === undefined && !box.contains(going.relatedTarget)) setTimeout(() => note(box));
+  });
+}
 
 for (const name of tab.restore(boxes)) note(boxes.get(name));
 
 function note(box) {
-  const answer = answerOf(box);
-  if (answer === undefined) return;
-  outgoing.add(box.dataset.q, answer);
+  // Half an answer is sent too: it is told what it still wants, and no verdict rests on the answer before.
+  outgoing.add(box.dataset.q, answerOf(box, (part) => part));
 }
 
 function say(text, bad = false) {
@@ -47,7 +52,7 @@ function show(told, sent) {
   for (const name of sent.keys()) {
     const box = boxes.get(name);
     if (!box || outgoing.holds(name)) continue;
-    if (told.clashes[name] === undefined) showFault(box, told.errors[name] ?? "");
+    if (told.clashes[name] === undefined) showFault(box, told.errors[name] ? wantedOf(box, told.errors[name]) : "");
     else offerBoth(box, told, () => outgoing.add(name, answerOf(box) ?? null));
   }
   fromElsewhere(told, sent);
@@ -56,7 +61,9 @@ function show(told, sent) {
   if (!outgoing.idle) return;
   const time = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
   const marked = form.querySelectorAll(".field-error").length;
-  say(`saved ${time}${marked ? `, but not the ${marked} marked above` : ""}`, marked > 0);
+  const half = [...boxes.values()].some((box) => answerOf(box) === undefined);
+  const but = marked ? `, but not the ${marked} marked above` : half ? ", but not what is only half said" : "";
+  say(`saved ${time}${but}`, Boolean(but));
 }
 
 // What another device saved meanwhile takes the place of what this page still showed, unless it was typed in here.

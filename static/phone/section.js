@@ -1,7 +1,7 @@
 // One section of a job: its questions, and what their answers mean, judged while one types.
 
 import { decorate } from "../decorate.js";
-import { answerOf, put, showFault } from "../fields.js";
+import { answerOf, put, showFault, wantedOf } from "../fields.js";
 import { showTold, swap } from "../showing.js";
 import { addressOf, mayChange, saver, unsigned } from "./drafts.js";
 import { asBoxes, held } from "./held.js";
@@ -11,7 +11,6 @@ import { same } from "./store.js";
 import { opening } from "./opening.js";
 
 const PAUSE_MS = 400;
-const HALVES = { two_lengths: "both lengths", sections: "a size and a load in each row" };
 const UNJUDGED = { meets: "?", fix: "?", answer: "?", open: "?" };
 const UNSIGNED = "You changed an answer, so the signature is gone. Sign again when you are done.";
 const GONE = "This job was sent or removed meanwhile, so what you change here is kept nowhere. Go back to the jobs.";
@@ -233,12 +232,6 @@ export async function sectionView(app, draft, section, question) {
     at?.focus();
     at?.closest(".q").scrollIntoView({ block: "center" });
   }
-}
-
-// What an answer still wants, in words; nothing while its other half is being given.
-function wantedOf(box, expected) {
-  if (answerOf(box) !== undefined) return expected;
-  return box.contains(document.activeElement) ? "" : HALVES[box.dataset.kind] ?? expected;
 }
 
 // Once, when the section is first judged: what is answered stands folded, and says in a word what it holds.

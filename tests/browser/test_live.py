@@ -111,3 +111,24 @@ def test_a_pipe_section_is_judged_and_saved_once_its_row_is_whole(
     page.reload()
     assert load.input_value() == "90,000"
     assert page.faults == []
+
+
+def test_half_an_answer_is_not_saved_and_no_verdict_rests_on_the_one_before(
+    person: Callable[..., Page], served: Any
+) -> None:
+    page, job = person(), served.begun({"heater_kind": "gas_storage", "job_kind": "same_place", "place": "us_ca_2022", "house_pressure_psi": "60", "prv_fitted": "no"})
+    page.goto(f"/jobs/{job}/water")
+    page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
+    said = page.locator('[data-said="house_pressure_psi"]')
+    expect(said).to_contain_text("80 psi")
+    box = page.locator('[data-q="house_pressure_psi"]')
+    box.locator('label:has(> input[value="could_not_measure"])').click()
+    expect(page.locator("[data-saved]")).to_contain_text("but not what is only half said")
+    expect(said).not_to_contain_text("80 psi")
+    page.locator('label:has(> input[name="bottom_fed"][value="no"]), label:has(> input[name="prv_fitted"][value="no"])').first.click()
+    expect(box.locator(".error")).to_contain_text("expected")
+    expect(page.locator("[data-saved]")).to_contain_text("but not the 1 marked above")
+    box.locator('input[name="house_pressure_psi-why"]').fill("no gauge")
+    expect(box.locator(".error")).to_be_hidden()
+    assert served.stored(job)["house_pressure_psi"] == {"could_not_measure": "no gauge"}
+    assert page.faults == []
