@@ -26,7 +26,7 @@ export function* actsFor(app, draft, tell, fill) {
     }
   }
   if (code === "clashes") yield way("Choose the answers", `#/${draft.id}/clash`);
-  if (code === "not_yours") yield button("Send it as mine", () => sendAsMine(app, draft, fill));
+  if (code === "not_yours") yield button("Send it as mine", () => sendAsMine(app, draft, fill, tell));
   if (code === "other_content" || code === "issued_already") yield button("Keep as a second visit", () => secondVisit(app, draft, tell));
   if (draft.parcel && code !== "clashes") yield button("Send now", () => app.outbox.sendOne(draft.id));
   const save = button("Save to a file", () => saveToFile(app, draft).catch((fault) => tell(fault.message)));
@@ -57,13 +57,23 @@ function removal(app, draft, fill, button) {
 }
 
 // Another person is signed in than the one who began it: it is signed anew under the one who sends it.
-async function sendAsMine(app, draft, fill) {
-  if (!app.account) return;
-  const who = { id: app.account.person.id, name: app.account.person.name };
+async function sendAsMine(app, draft, fill, tell) {
+  if (!app.account) return tell("Who you are is not known without a connection. Sign in first.");
+  const { person } = app.account;
+  const who = { id: person.id, name: person.name };
   const unsigned = { who, signatures: null, parcel: null, parcel_sha256: null, ready_at: null, state: "draft", problem: null };
-  await app.store.change("drafts", draft.id, (held) => held && { ...held, ...unsigned });
+  await app.store.change("drafts", draft.id, (held) => held && { ...held, ...unsigned, ...signedBy(held, person) });
   await fill();
   app.go(`${draft.id}/review`);
+}
+
+// The installer's name and licence on the paper are those of who signs, unless somebody wrote others.
+function signedBy(held, person) {
+  if (held.answers.installer_name !== held.who?.name) return {};
+  const { installer_name, installer_licence, ...rest } = held.answers;
+  const own = { installer_name: person.name, ...(person.licence ? { installer_licence: person.licence } : {}) };
+  const { installer_name: name, installer_licence: licence, ...boxes } = held.boxes;
+  return { answers: { ...rest, ...own }, boxes, told: null };
 }
 
 // What was issued stays. It is opened again at the office, and what stands on this phone becomes the next visit.

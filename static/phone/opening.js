@@ -1,5 +1,7 @@
 // What a job asks before anything has judged it: worked out beforehand for each kind of heater and of job.
 
+export const UNJUDGED = { meets: "?", fix: "?", answer: "?", open: "?" };
+
 export function opening(app, draft) {
   const { names, asked: tables } = app.settings.opening;
   const kinds = ["heater_kind", "job_kind"].map((name) => draft.typed[name] ?? draft.answers[name] ?? "");
@@ -12,7 +14,7 @@ export function opening(app, draft) {
     asked: earlier.asked ?? asked,
     spare: earlier.spare ?? spare,
     order: earlier.order ?? order,
-    counts: earlier.counts ?? { meets: 0, fix: 0, answer: 0, open: 0 },
+    counts: earlier.counts ?? UNJUDGED,
     tallies: earlier.tallies ?? {},
     onward: "Go on",
     following: null,

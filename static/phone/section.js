@@ -8,10 +8,9 @@ import { asBoxes, held } from "./held.js";
 import { offerModels } from "./models.js";
 import { holdAlone } from "./one-tab.js";
 import { same } from "./store.js";
-import { opening } from "./opening.js";
+import { opening, UNJUDGED } from "./opening.js";
 
 const PAUSE_MS = 400;
-const UNJUDGED = { meets: "?", fix: "?", answer: "?", open: "?" };
 const UNSIGNED = "You changed an answer, so the signature is gone. Sign again when you are done.";
 const GONE = "This job was sent or removed meanwhile, so what you change here is kept nowhere. Go back to the jobs.";
 
