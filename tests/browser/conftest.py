@@ -72,8 +72,11 @@ def _free_port() -> int:
 
 
 @contextmanager
-def served_here(folder: Path) -> Iterator[Served]:
-    """The app on a port of its own, its archive in this folder, with the firm and its people."""
+def served_here(folder: Path, engine: bool = True) -> Iterator[Served]:
+    """The app on a port of its own, its archive in this folder, with the firm and its people.
+
+    engine  whether phones may fetch the Python by which they judge themselves; else the server judges
+    """
     port = _free_port()
     store = archive.open_store(data_dir=folder)
     firm = store.organisations.default()
@@ -89,6 +92,8 @@ def served_here(folder: Path) -> Iterator[Served]:
         store.people.add(firm.id, login, name, role, PASSWORD, licence=licence)
     store.close()
     environment = {**os.environ, "HEATERAPP_DATA": str(folder)}
+    if not engine:
+        environment["HEATERAPP_ENGINE"] = str(folder / "none")
     command = [sys.executable, "-m", "heaterapp", "serve", "--port", str(port)]
     said = (folder / "said.txt").open("wb")
     process = subprocess.Popen(command, cwd=ROOT, env=environment, stdout=said, stderr=said)
@@ -111,7 +116,15 @@ def served_here(folder: Path) -> Iterator[Served]:
 
 @pytest.fixture(scope="session")
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
-    with served_here(tmp_path_factory.mktemp("served")) as one:
+    """The app for pages that need no engine of their own: starting one costs more than most tests."""
+    with served_here(tmp_path_factory.mktemp("served"), engine=False) as one:
+        yield one
+
+
+@pytest.fixture(scope="session")
+def served_whole(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """The app with the Python for phones."""
+    with served_here(tmp_path_factory.mktemp("served-whole")) as one:
         yield one
 
 

@@ -50,13 +50,13 @@ WISH = {"do": "told", "answers": JOBS["gas_storage_us_ca"], "changes": {"house_p
 
 
 @pytest.fixture
-def opened(served: Served, chromium: Browser) -> Iterator[Callable[..., Page]]:
+def opened(served_whole: Served, chromium: Browser) -> Iterator[Callable[..., Page]]:
     """A page of a browser of its own, signed in; `calls` has what it asked the server to judge."""
     assert phone_python.packed_files(), "the Python for phones is not here: run 'sh .ci/test' once"
     contexts = []
 
     def one(**more: Any) -> Page:
-        context = chromium.new_context(base_url=served.url, viewport={"width": 360, "height": 740}, **more)
+        context = chromium.new_context(base_url=served_whole.url, viewport={"width": 360, "height": 740}, **more)
         contexts.append(context)
         page = context.new_page()
         page.calls = []

@@ -94,9 +94,16 @@ def test_two_devices_show_both_values_and_the_chosen_one_is_issued(
 
 
 def test_a_sign_in_that_ended_stops_the_sending_and_nothing_else(
-    served: Any, here: tuple[Phone, Page]
+    served_whole: Any, chromium: Browser, tmp_path: Path
 ) -> None:
-    one, page = here
+    with phone(chromium.browser_type, tmp_path / "profile", served_whole.url) as one:
+        page = one.start()
+        one.sign_in(page)
+        _send_signed_out(served_whole, one, page)
+        assert one.faults == []
+
+
+def _send_signed_out(served: Any, one: Phone, page: Page) -> None:
     street = "3 Ended Row"
     served.begun(_whole(street))
     _take_along(page, street)

@@ -25,9 +25,9 @@ OWN = {"address_street": "41 Saltmarsh Road", "owner_name": "Ines Halloran", "he
 
 
 def test_a_whole_job_without_signal_through_two_restarts(
-    served: Any, chromium: Browser, tmp_path: Path
+    served_whole: Any, chromium: Browser, tmp_path: Path
 ) -> None:
-    line = CutLine(urlsplit(served.url).port)
+    line = CutLine(urlsplit(served_whole.url).port)
     answers = {**job_answers("gas_storage_us_ca"), **OWN}
     with phone(chromium.browser_type, tmp_path / "profile", line.url) as one:
         page = one.start()
@@ -72,7 +72,7 @@ def test_a_whole_job_without_signal_through_two_restarts(
             assert holders == [], f"{words} is still on the phone, in {holders}"
         number = page.locator("[data-sent] a").first.inner_text()
         assert one.faults == []
-    _one_paper(served, number, kept)
+    _one_paper(served_whole, number, kept)
 
 
 def _take_photos(page: Page, folder: Path) -> None:
