@@ -145,7 +145,7 @@ export async function sectionView(app, draft, section, question) {
     remember(told);
     folded ||= foldAsTold(form, told.groups);
     showTold(form, boxes, told);
-    keeper.touch();
+    afterPaint(() => gone() || keeper.touch());
   }
 
   function remember(told) {
@@ -231,6 +231,12 @@ export async function sectionView(app, draft, section, question) {
     at?.focus();
     at?.closest(".q").scrollIntoView({ block: "center" });
   }
+}
+
+// What was typed is kept already: what it came to is shown first, and kept then.
+function afterPaint(act) {
+  if (document.hidden) act();
+  else requestAnimationFrame(() => setTimeout(act));
 }
 
 // Once, when the section is first judged: what is answered stands folded, and says in a word what it holds.

@@ -15,6 +15,7 @@ export class NotKept extends Error {
   }
 }
 
+const faults = new WeakMap();
 let handle = null;
 
 function opened() {
@@ -65,7 +66,7 @@ async function once(shelves, mode, act) {
     }
     const result = act(run);
     run.oncomplete = () => done(result());
-    run.onabort = () => fail(run.error ?? new DOMException("stopped", "AbortError"));
+    run.onabort = () => fail(faults.get(run) ?? run.error ?? new DOMException("stopped", "AbortError"));
   });
 }
 
@@ -166,7 +167,15 @@ export async function change(shelf, key, made) {
 
 function given(run, shelf, key, act) {
   const asked = run.objectStore(shelf).get(key);
-  asked.onsuccess = () => act(asked.result);
+  asked.onsuccess = () => {
+    try {
+      act(asked.result);
+    } catch (fault) {
+      // Thrown in here it would end the whole step as a mere stop, and why would not be known.
+      faults.set(run, fault);
+      run.abort();
+    }
+  };
 }
 
 export function same(one, other) {

@@ -38,10 +38,10 @@ def _to(page: Page, section: str) -> None:
 
 
 def test_a_known_model_fills_the_plate_as_accepted_and_is_known_without_a_signal(
-    served: Any, chromium: Browser, tmp_path: Path
+    served_whole: Any, chromium: Browser, tmp_path: Path
 ) -> None:
-    served.begun(job_answers("gas_storage_us_ca"))
-    with phone(chromium.browser_type, tmp_path / "profile", served.url) as one:
+    served_whole.begun(job_answers("gas_storage_us_ca"))
+    with phone(chromium.browser_type, tmp_path / "profile", served_whole.url) as one:
         page, thumb = _begun(one, "3 Model Row")
         _to(page, "plate")
         chip = page.locator(".models .chip").filter(has_text="LW-40N").first

@@ -37,7 +37,7 @@ def run(server: Replaced, driver: Playwright, tmp_path: Path) -> Iterator[Run]:
     one.phone.close()
 
 
-@pytest.mark.parametrize("way", ["in_a_section", "two_tabs", "killed_meanwhile"])
+@pytest.mark.parametrize("way", ["two_tabs", "killed_meanwhile"])
 def test_an_update_with_open_jobs(server: Replaced, driver: Playwright, tmp_path: Path, way: str) -> None:
     number = [one.__name__ for one in WAYS].index(way)
     found = one_run(driver, tmp_path, server, number)
