@@ -27,6 +27,7 @@ export async function sectionView(app, draft, section, question) {
   let open = mayChange(draft);
   const means = form.querySelector(".means");
   let failing = false;
+  let unkept = false;
   let underway = false;
   let again = false;
   let closed = false;
@@ -145,7 +146,14 @@ export async function sectionView(app, draft, section, question) {
     remember(told);
     folded ||= foldAsTold(form, told.groups);
     showTold(form, boxes, told);
-    afterPaint(() => gone() || keeper.touch());
+    unkept = true;
+    afterPaint(keepNow);
+  }
+
+  function keepNow() {
+    if (!unkept || gone()) return;
+    unkept = false;
+    keeper.touch();
   }
 
   function remember(told) {
@@ -155,6 +163,7 @@ export async function sectionView(app, draft, section, question) {
 
   async function goOn() {
     await Promise.race([settled, new Promise((enough) => setTimeout(enough, PAUSE_MS))]);
+    keepNow();
     await keeper.settled;
     app.go(`${draft.id}/${draft.told?.section === section ? draft.told.following : after()}`);
   }
@@ -216,10 +225,14 @@ export async function sectionView(app, draft, section, question) {
     node,
     title: `${app.settings.sections[section]}, ${addressOf(draft)}`,
     strip: true,
-    rest: keeper.rest,
+    rest() {
+      keepNow();
+      return keeper.rest();
+    },
     ready: () => (question ? (find(question), true) : false),
     goTo: (other, name) => (!other || other === section ? find(name) : app.go(`${draft.id}/${other}/${name}`)),
     async close() {
+      keepNow();
       closed = true;
       await keeper.settled;
     },

@@ -133,16 +133,7 @@ class PhoneThumb(Thumb):
         """Begin a job; it stops at its first section."""
         page = self.page
         self.tap(page.locator('a[href="#/new"]'))
-        self.write(page.locator("#address_street"), str(answers["address_street"]))
-        if page.locator("#address_city").input_value() != answers["address_city"]:
-            self.write(page.locator("#address_city"), str(answers["address_city"]))
-        for name in ("heater_kind", "job_kind"):
-            pick = page.locator(f'label:has(> input[name="{name}"][value="{answers[name]}"])')
-            if not pick.locator("input").is_checked():
-                self.tap(pick)
-        if page.locator("#place").input_value() != answers["place"]:
-            self.choose(page.locator("#place"), str(answers["place"]))
-        self.tap(page.get_by_role("button", name="Start"))
+        self._starters(answers)
         page.wait_for_url("**/job")
         page.locator("form.job-form").wait_for()
 

@@ -61,8 +61,13 @@ class Thumb:
 
     def start(self, answers: dict[str, Any]) -> None:
         """Begin a job and stop at its first section."""
+        self.page.goto("/jobs/new")
+        self._starters(answers)
+        self.page.wait_for_url("**/job")
+
+    def _starters(self, answers: dict[str, Any]) -> None:
+        """The few things a job starts with, on line and on the phone alike."""
         page = self.page
-        page.goto("/jobs/new")
         self.write(page.locator("#address_street"), str(answers["address_street"]))
         if page.locator("#address_city").input_value() != answers["address_city"]:
             self.write(page.locator("#address_city"), str(answers["address_city"]))
@@ -73,7 +78,6 @@ class Thumb:
         if page.locator("#place").input_value() != answers["place"]:
             self.choose(page.locator("#place"), str(answers["place"]))
         self.tap(page.get_by_role("button", name="Start"))
-        page.wait_for_url("**/job")
 
     def section(self, section: str, answers: dict[str, Any]) -> None:
         """Answer everything of this section that is asked, and wait until it is saved."""

@@ -27,6 +27,7 @@ from heaterapp.archive.shapes import ROLES, Organisation, Person, Record
 from heaterapp.filling.typed import shown
 from heaterapp.issue import submission
 from heaterapp.rules import CATALOGUE, SECTIONS
+from tests.web.sent import Phone
 
 PASSWORD = "copper-kettle-47"
 PAPER = b"%PDF-1.7 fixed\n"
@@ -226,3 +227,15 @@ def issue(store: Any, people: dict[tuple[str, str], Person]) -> Callable[..., Re
         return store.records.get(person.organisation, issued.record)
 
     return one
+
+
+@pytest.fixture
+def phone(visit: Callable[..., Visitor]) -> Phone:
+    """The phone of the first firm's installer, signed in."""
+    return Phone(visit("installer"))
+
+
+@pytest.fixture
+def answers(answers_of: Callable[[str], dict[str, Any]]) -> dict[str, Any]:
+    """A whole job that a phone may send as it is."""
+    return dict(answers_of("gas_storage_us_ca"))

@@ -15,18 +15,7 @@ from heaterapp.archive import TooManyTries, uploads
 from heaterapp.rules import CATALOGUE, Job
 from tests.web.sent import Phone, installer, listed, photo, receipt, signed, told
 
-GAS = "gas_storage_us_ca"
 Change = Callable[[dict[str, Any]], Any]
-
-
-@pytest.fixture
-def phone(visit: Any) -> Phone:
-    return Phone(visit("installer"))
-
-
-@pytest.fixture
-def answers(answers_of: Any) -> dict[str, Any]:
-    return dict(answers_of(GAS))
 
 
 PATHS = [

@@ -15,18 +15,7 @@ from heaterapp.filling.signed import STATEMENTS
 from heaterapp.rules import Job
 from tests.web.sent import AT, Phone, installer, listed, receipt, signed, told
 
-GAS = "gas_storage_us_ca"
 Change = Callable[[dict[str, Any]], Any]
-
-
-@pytest.fixture
-def phone(visit: Any) -> Phone:
-    return Phone(visit("installer"))
-
-
-@pytest.fixture
-def answers(answers_of: Any) -> dict[str, Any]:
-    return dict(answers_of(GAS))
 
 
 REFUSED: dict[str, tuple[Change, str]] = {

@@ -15,18 +15,7 @@ from heaterapp.rules import CATALOGUE, Job
 from heaterapp.web import sent_from_phones
 from tests.web.sent import Phone, listed, photo, signed
 
-GAS = "gas_storage_us_ca"
 PAGE = "/office/phone"
-
-
-@pytest.fixture
-def phone(visit: Any) -> Phone:
-    return Phone(visit("installer"))
-
-
-@pytest.fixture
-def answers(answers_of: Any) -> dict[str, Any]:
-    return dict(answers_of(GAS))
 
 
 def job_file(parcel: dict[str, Any] | None, answers: dict[str, Any], *pictures: bytes, **draft: Any) -> bytes:

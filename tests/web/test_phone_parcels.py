@@ -17,18 +17,6 @@ from heaterapp.rules import CATALOGUE, Job
 from heaterapp.web.parcel import FORM
 from tests.web.sent import Phone, listed, photo, receipt, signed
 
-GAS = "gas_storage_us_ca"
-
-
-@pytest.fixture
-def phone(visit: Any) -> Phone:
-    return Phone(visit("installer"))
-
-
-@pytest.fixture
-def answers(answers_of: Any) -> dict[str, Any]:
-    return dict(answers_of(GAS))
-
 
 @pytest.fixture
 def struck() -> Any:
