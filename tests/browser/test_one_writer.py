@@ -272,3 +272,17 @@ def test_a_second_visit_takes_as_seen_only_what_this_phone_sent(
         page, "return (await store.all('drafts')).filter((one) => one.job === 'two').map((one) => one.base);"
     )
     assert base == {"revision": 2, "answers": seen}
+
+
+def test_what_a_verdict_came_to_is_kept_by_one_who_leaves_before_it_is_painted(page: Page) -> None:
+    at_section(page, "water")
+    expect(page.locator(".means[aria-busy]")).to_have_count(0)
+    page.wait_for_timeout(300)
+    page.evaluate("() => { window.requestAnimationFrame = () => 0; }")
+    with page.expect_response("**/phone/api/judge"):
+        typed(page, PRESSURE, "61")
+    expect(page.locator(".means[aria-busy]")).to_have_count(0)
+    page.evaluate("() => { location.hash = '/'; }")
+    page.locator("[data-drafts]").wait_for()
+    kept = row(page)
+    assert (kept["answers"][PRESSURE], kept["typed"]) == ("61", {})
