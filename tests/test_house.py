@@ -37,9 +37,10 @@ MAY_IMPORT = {
     "filling": {"rules", "sheet"},
     "forms": {"rules", "filling"},
     "manual": {"rules", "sheet", "certificate", "fonts"},
-    "certificate": {"rules", "sheet", "filling", "fonts"},
+    "crew": set(),
+    "certificate": {"rules", "sheet", "filling", "fonts", "crew"},
     "archive": set(),
-    "photo": set(),
+    "photo": {"crew"},
 }  # fmt: skip
 
 

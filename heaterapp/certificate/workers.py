@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import atexit
 import gc
-import multiprocessing
-import queue
 import signal
-import threading
 from multiprocessing.connection import Connection
 from typing import Any
+
+from heaterapp.crew import Crew, Died, Hand
 
 from .filed import Filed
 
@@ -22,10 +21,6 @@ TRIES = 2
 
 class RenderFailed(RuntimeError):
     """The papers could not be made. The text says why; the record is untouched and may be tried again."""
-
-
-class _Died(Exception):
-    """The worker process ended without an answer."""
 
 
 def serve(door: Connection) -> None:
@@ -53,15 +48,11 @@ def serve(door: Connection) -> None:
         gc.collect()  # the last layout goes now, while nobody waits
 
 
-class Worker:
-    """One process and the pipe to it."""
+class Worker(Hand):
+    """One process that presses papers."""
 
     def __init__(self) -> None:
-        spawning = multiprocessing.get_context("spawn")
-        self._door, inner = spawning.Pipe()
-        self.process = spawning.Process(target=serve, args=(inner,), daemon=True, name="heaterapp-press")
-        self.process.start()
-        inner.close()
+        super().__init__(serve, "heaterapp-press")
         self._ready = False
 
     def _answer(self, seconds: float) -> tuple[str, Any]:
@@ -72,7 +63,7 @@ class Worker:
             answer: tuple[str, Any] = self._door.recv()
             return answer
         except (EOFError, OSError) as gone:
-            raise _Died from gone
+            raise Died from gone
 
     def wait(self) -> None:
         """Wait until the worker has pressed its throw-away paper."""
@@ -88,65 +79,30 @@ class Worker:
         try:
             self._door.send(filed)
         except OSError as gone:
-            raise _Died from gone
+            raise Died from gone
         return self._answer(seconds)
 
-    @property
-    def alive(self) -> bool:
-        """Whether the process still runs."""
-        return self.process.is_alive()
 
-    def stop(self) -> None:
-        """End the process now."""
-        self._door.close()
-        self.process.kill()
-        self.process.join(5)
-
-
-class _Shop:
-    """At most two workers, started when first needed, each used by one thread at a time."""
+class _Shop(Crew[Worker]):
+    """The workers, at most two."""
 
     def __init__(self) -> None:
-        self._idle: queue.LifoQueue[Worker | None] = queue.LifoQueue()
-        for _ in range(MOST_WORKERS):
-            self._idle.put(None)
-        self._started: set[Worker] = set()
-        self._lock = threading.Lock()
+        super().__init__(MOST_WORKERS)
 
-    def _take(self) -> Worker:
-        worker = self._idle.get()
-        try:
-            if worker is None or not worker.alive:
-                self._forget(worker)
-                worker = Worker()
-                with self._lock:
-                    self._started.add(worker)
-            return worker
-        except BaseException:
-            self._idle.put(None)
-            raise
-
-    def _forget(self, worker: Worker | None) -> None:
-        if worker is not None:
-            worker.stop()
-            with self._lock:
-                self._started.discard(worker)
+    def _start(self) -> Worker:
+        return Worker()
 
     def press(self, filed: Filed, seconds: float) -> dict[str, bytes]:
         """Have the papers made; a worker that dies is replaced once."""
         for _ in range(TRIES):
-            worker: Worker | None = self._take()
+            worker, again = self.take(), False
             try:
-                word, answer = worker.press(filed, seconds) if worker else ("failed", "")
-            except BaseException as fault:
-                # Whatever broke off, an answer may still be under way: it must never reach the next record.
-                self._forget(worker)
-                worker = None
-                if not isinstance(fault, _Died):
-                    raise
+                word, answer = worker.press(filed, seconds)
+                again = True
+            except Died:
                 continue
             finally:
-                self._idle.put(worker)
+                self.give(worker, again)
             if word != "made":
                 raise RenderFailed(answer)
             made: dict[str, bytes] = answer
@@ -155,18 +111,11 @@ class _Shop:
 
     def warm(self) -> None:
         """Start one worker and wait until it is ready."""
-        worker = self._take()
+        worker = self.take()
         try:
             worker.wait()
         finally:
-            self._idle.put(worker)
-
-    def close(self) -> None:
-        """Stop every worker; a later call starts new ones."""
-        with self._lock:
-            started, self._started = self._started, set()
-        for worker in started:
-            worker.stop()
+            self.give(worker, again=True)
 
 
 _shop = _Shop()

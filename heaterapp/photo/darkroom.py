@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import atexit
 import gc
-import multiprocessing
 import os
-import queue
 import resource
 import signal
-import threading
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from pathlib import Path
+
+from heaterapp.crew import Crew, Died, Hand
 
 from .header import LONGEST_SIDE, SAYS, NotAPhoto, looked_at, size_of
 
@@ -29,10 +28,6 @@ READY, MADE, REFUSED, TOO_MUCH, BROKEN = b"r", b"m", b"n", b"o", b"b"
 
 class DarkroomFailed(RuntimeError):
     """The process that opens photos could not be started, got no time, or answers what it should not."""
-
-
-class _Died(Exception):
-    """The process ended without an answer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,15 +76,11 @@ def serve(door: Connection) -> None:
         gc.collect()
 
 
-class Worker:
-    """One process and the pipe to it. Plain bytes go both ways: nothing that it sends is ever run."""
+class Worker(Hand):
+    """One process that opens photos. Plain bytes go both ways: nothing that it sends is ever run."""
 
     def __init__(self) -> None:
-        spawning = multiprocessing.get_context("spawn")
-        self._door, inner = spawning.Pipe()
-        self.process = spawning.Process(target=serve, args=(inner,), daemon=True, name="heaterapp-darkroom")
-        self.process.start()
-        inner.close()
+        super().__init__(serve, "heaterapp-darkroom")
         self._ready = False
 
     def _answer(self, seconds: float) -> bytes | None:
@@ -97,7 +88,7 @@ class Worker:
         try:
             return self._door.recv_bytes(MOST_ANSWER) if self._door.poll(seconds) else None
         except (EOFError, OSError) as gone:
-            raise _Died from gone
+            raise Died from gone
 
     def develop(self, body: bytes) -> bytes | None:
         """Have one photo made; its answer, or None when it took too long."""
@@ -113,7 +104,7 @@ class Worker:
             if answer is None and self._worked() - before < SECONDS / 2:
                 raise DarkroomFailed("this machine is too busy to open a photo now")
         except OSError as gone:
-            raise _Died from gone
+            raise Died from gone
         return answer
 
     def _worked(self) -> float:
@@ -121,51 +112,25 @@ class Worker:
         told = Path(f"/proc/{self.process.pid}/stat").read_text(encoding="ascii").rpartition(")")[2].split()
         return (int(told[11]) + int(told[12])) / TICKS
 
-    def stop(self) -> None:
-        """End the process now."""
-        self._door.close()
-        self.process.kill()
-        self.process.join(5)
 
-
-class _Darkroom:
-    """At most two processes, started when first needed, each used by one thread at a time."""
+class _Darkroom(Crew[Worker]):
+    """The processes, at most two."""
 
     def __init__(self) -> None:
-        self._idle: queue.LifoQueue[Worker | None] = queue.LifoQueue()
-        for _ in range(MOST_WORKERS):
-            self._idle.put(None)
-        self._started: set[Worker] = set()
-        self._lock = threading.Lock()
+        super().__init__(MOST_WORKERS)
 
-    def _started_one(self) -> Worker:
-        worker = Worker()
-        with self._lock:
-            self._started.add(worker)
-        return worker
-
-    def _forget(self, worker: Worker | None) -> None:
-        if worker is not None:
-            worker.stop()
-            with self._lock:
-                self._started.discard(worker)
+    def _start(self) -> Worker:
+        return Worker()
 
     def _once(self, body: bytes) -> bytes | None:
         """One process's answer. Whatever but a clean answer comes of it, the process is not used again."""
-        worker, kept = self._idle.get(), None
+        worker, clean = self.take(), False
         try:
-            if worker is None or not worker.process.is_alive():
-                self._forget(worker)
-                worker = None
-                worker = self._started_one()
             answer = worker.develop(body)
-            if answer is not None and answer[:1] in (MADE, REFUSED):
-                kept = worker
+            clean = answer is not None and answer[:1] in (MADE, REFUSED)
             return answer
         finally:
-            if kept is None:
-                self._forget(worker)
-            self._idle.put(kept)
+            self.give(worker, again=clean)
 
     def develop(self, body: bytes) -> Tidied:
         """See `tidied`. A process that died or ran short of memory is replaced once."""
@@ -173,7 +138,7 @@ class _Darkroom:
         for _ in range(TRIES):
             try:
                 answer = self._once(body)
-            except _Died:
+            except Died:
                 says = "damaged"
                 continue
             if answer is None:
@@ -185,13 +150,6 @@ class _Darkroom:
                 raise NotAPhoto(code, text)
             says = "too_large"
         raise NotAPhoto(says)
-
-    def close(self) -> None:
-        """Stop every process; a later call starts new ones."""
-        with self._lock:
-            started, self._started = self._started, set()
-        for worker in started:
-            worker.stop()
 
 
 def _checked(made: bytes) -> Tidied:

@@ -83,7 +83,7 @@ def test_a_worker_that_dies_twice_is_said(record_of, monkeypatch):
         alive = True
 
         def press(self, filed, seconds):
-            raise workers._Died
+            raise workers.Died
 
         def stop(self):
             pass
