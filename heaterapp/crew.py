@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import multiprocessing
 import queue
+import tempfile
 import threading
 from abc import ABC, abstractmethod
 from collections.abc import Callable
@@ -21,8 +22,13 @@ class Died(Exception):
     """The process ended without an answer."""
 
 
+def _begin(life: Callable[[Connection], None], door: Connection, folder: str) -> None:
+    tempfile.tempdir = folder
+    life(door)
+
+
 class Hand:
-    """One process and the pipe to it.
+    """One process, the pipe to it, and the folder for its passing files, which goes with it.
 
     life  what it does from its first to its last moment; it is given its end of the pipe
     name  how it is listed among the machine's processes
@@ -31,7 +37,9 @@ class Hand:
     def __init__(self, life: Callable[[Connection], None], name: str) -> None:
         spawning = multiprocessing.get_context("spawn")
         self._door, inner = spawning.Pipe()
-        self.process = spawning.Process(target=life, args=(inner,), daemon=True, name=name)
+        self._folder = tempfile.TemporaryDirectory(prefix=f"{name}-", ignore_cleanup_errors=True)
+        given = (life, inner, self._folder.name)
+        self.process = spawning.Process(target=_begin, args=given, daemon=True, name=name)
         self.process.start()
         inner.close()
 
@@ -45,6 +53,7 @@ class Hand:
         self._door.close()
         self.process.kill()
         self.process.join(ENDING_S)
+        self._folder.cleanup()
 
 
 Any_Hand = TypeVar("Any_Hand", bound=Any)

@@ -56,7 +56,7 @@ def account() -> Any:
     return {
         "csrf": generate_csrf(),
         "person": {name: getattr(person, name) for name in ("id", "name", "role", "licence")},
-        "firm": {name: getattr(firm, name) for name in ("name", "licence", "phone")},
+        "firm": {name: getattr(firm, name) for name in ("id", "name", "licence", "phone")},
         "codes": [
             {"key": key, "title": title, "answers": {k: v for k, v in as_answers(key).items() if v}}
             for key, title in choices().items()

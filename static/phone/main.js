@@ -135,6 +135,7 @@ async function learnWho() {
   try {
     const found = await server.account();
     app.account = found;
+    if (found && app.known && found.firm.id !== app.known.firm.id) await forgetFirm();
     app.known = found ?? app.known;
     if (found) await store.put("kept", { key: "account", value: found });
     document.querySelector("[data-sign-in]").hidden = Boolean(found);
@@ -144,6 +145,12 @@ async function learnWho() {
     // With no connection, who was signed in last is who works here.
   }
   nameFirm();
+}
+
+// Another firm works on this phone now: what the work of the one before left here is not for it.
+async function forgetFirm() {
+  app.models = [];
+  await store.changeTogether([["remove", "kept", "models"], ["remove", "kept", "last"]]);
 }
 
 // The plates of models fitted before: this phone's own newest first, then the firm's.

@@ -1,4 +1,4 @@
-"""Rows that are not as this version writes them: the list stands, and each can be saved to a file."""
+"""Rows that are not as this version and this firm write them: the list stands, and nothing of another firm is offered."""
 
 from __future__ import annotations
 
@@ -24,3 +24,36 @@ def test_one_odd_row_does_not_end_the_list(person: Callable[..., Page]) -> None:
     expect(page.locator("main h1")).to_have_text("Jobs on this phone")
     expect(page.locator("[data-drafts] li")).to_have_count(4)
     expect(page.get_by_role("button", name="Save to a file")).to_have_count(4)
+
+
+KEEP = """rows => new Promise((done) => { const asked = indexedDB.open("heaterapp"); asked.onsuccess = () => {
+  const run = asked.result.transaction("kept", "readwrite");
+  for (const row of rows) run.objectStore("kept").put(row);
+  run.oncomplete = () => { asked.result.close(); done(); }; }; })"""
+KEPT = """() => new Promise((done) => { const asked = indexedDB.open("heaterapp"); asked.onsuccess = () => {
+  const rows = asked.result.transaction("kept").objectStore("kept").getAll();
+  rows.onsuccess = () => { asked.result.close(); done(JSON.stringify(rows.result)); }; }; })"""
+
+
+@pytest.mark.parametrize("same_firm", [True, False])
+def test_what_another_firm_s_work_left_on_the_phone_is_not_offered(
+    person: Callable[..., Page], same_firm: bool
+) -> None:
+    page = person("riley")
+    with page.expect_response("**/phone/api/models"):
+        opened(page, [])
+    page.wait_for_function(f"async () => (await ({KEPT})()).includes('models')")
+    own = page.evaluate("async () => (await (await fetch('/phone/api/account')).json()).firm")
+    firm = own if same_firm else {**own, "id": own["id"] + 1}
+    plate = {"heater_kind": "gas_storage", "heater_maker": "Other Works", "heater_model": "OW-1"}
+    rows = [
+        {"key": "account", "value": {"person": {"id": 1}, "firm": firm, "codes": []}},
+        {"key": "models", "value": [plate]},
+        {"key": "last", "value": {"code": "us_ut", "answers": {"address_city": "Elsewhere"}}},
+    ]
+    page.evaluate(KEEP, rows)
+    with page.expect_response("**/phone/api/models"):
+        page.reload()
+    # The office's models are asked for only once the other firm's are forgotten.
+    kept = page.evaluate(KEPT)
+    assert ("OW-1" in kept, "Elsewhere" in kept) == (same_firm, same_firm)
