@@ -44,15 +44,30 @@ def test_each_file_is_whole_and_bears_its_own_identifier(end, gas):
 
 def test_every_stream_is_packed_once_and_opens_again():
     pdf, line = pydyf.PDF(), b"0 0 m 100 100 l S"
-    drawn = pydyf.Stream([line, 7], compress=True)
-    plain = pydyf.Stream([line])
+    drawn, plain = pydyf.Stream([line, 7], compress=True), pydyf.Stream([line])
     for one in (drawn, plain):
         pdf.add_object(one)
-    press._pack(pdf)
-    press._pack(pdf)
+    press._prepare(pdf)
+    added = pydyf.Stream([line, 8], compress=True)
+    pdf.add_object(added)
     assert zlib.decompress(drawn.stream[0]) == line + b"\n7"
-    assert drawn.extra["Filter"] == "/FlateDecode"
+    assert zlib.decompress(added.stream[0]) == line + b"\n8"
+    assert drawn.extra["Filter"] == added.extra["Filter"] == "/FlateDecode"
     assert plain.stream == [line]
+
+
+def test_what_is_put_into_bytes_once_is_what_the_writer_would_have_written():
+    def made(prepare):
+        pdf = pydyf.PDF()
+        for one in (pydyf.Dictionary({"Type": "/Thing", "At": pydyf.Array([1, 2.5])}), pydyf.Stream([b"q Q"])):
+            pdf.add_object(one)
+        prepare(pdf)
+        pdf.catalog["Later"] = "/Said"
+        out = io.BytesIO()
+        pdf.write(out)
+        return out.getvalue()
+
+    assert made(press._prepare) == made(lambda pdf: None)
 
 
 def test_a_renderer_that_puts_its_claim_elsewhere_is_noticed():
