@@ -28,11 +28,15 @@ from replaced import Phone, Replaced
 
 ROOT = Path(__file__).parent.parent.parent
 CHROMIUM = "/usr/bin/chromium"
+# The same browser without its own windows, which cost more than the pages; what belongs to a window (an offer to
+# install, a profile that outlives the process) is tried in the whole one.
+SHELL = "/usr/bin/chromium-headless-shell"
 FLAGS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
     "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
 PASSWORD = "copper-kettle-47"
+SIGNED_OUT = 401
 PEOPLE = {
     "riley": ("Riley Okafor", "installer", "J-20417"),
     "june": ("June Adeyemi", "office", ""),
@@ -136,7 +140,7 @@ def driver() -> Iterator[Playwright]:
 
 @pytest.fixture(scope="session")
 def chromium(driver: Playwright) -> Iterator[Browser]:
-    browser = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+    browser = driver.chromium.launch(executable_path=SHELL if Path(SHELL).exists() else CHROMIUM, args=FLAGS)
     yield browser
     browser.close()
 
@@ -164,8 +168,30 @@ def phone(server: Replaced, driver: Playwright, tmp_path: Path) -> Iterator[Call
         one.close()
 
 
+@pytest.fixture(scope="session")
+def cookies(served: Served) -> dict[str, list[Any]]:
+    """The cookies of those who have signed in before: each test's own sign-in would take longer than the test."""
+    return {}
+
+
+def _sign_in(page: Page, login: str, cookies: dict[str, list[Any]]) -> None:
+    context = page.context
+    context.add_cookies(cookies.get(login, []))
+    if login in cookies and context.request.get("/phone/api/account").status != SIGNED_OUT:
+        page.goto("/healthz")
+        return
+    page.goto("/sign-in")
+    page.fill("#login", login)
+    page.fill("#password", PASSWORD)
+    page.click("main button[type=submit]")
+    page.wait_for_url(lambda url: "sign-in" not in url)
+    cookies[login] = context.cookies()
+
+
 @pytest.fixture
-def person(served: Served, chromium: Browser) -> Iterator[Callable[..., Page]]:
+def person(
+    served: Served, chromium: Browser, cookies: dict[str, list[Any]]
+) -> Iterator[Callable[..., Page]]:
     contexts = []
 
     def sign_in(login: str | None = "riley", width: int = 360, script: bool = True) -> Page:
@@ -181,11 +207,7 @@ def person(served: Served, chromium: Browser) -> Iterator[Callable[..., Page]]:
         page.on("pageerror", lambda fault: page.faults.append(str(fault)))
         page.on("console", lambda said: page.faults.append(said.text) if said.type == "error" else None)
         if login:
-            page.goto("/sign-in")
-            page.fill("#login", login)
-            page.fill("#password", PASSWORD)
-            page.click("main button[type=submit]")
-            page.wait_for_url(lambda url: "sign-in" not in url)
+            _sign_in(page, login, cookies)
         return page
 
     yield sign_in

@@ -81,6 +81,8 @@ def test_a_new_job_begins_within_the_reach_of_one_hand(
 ) -> None:
     page = person("riley", 360)
     page.goto(path)
+    # The phone's list is whole once the office's jobs stand in it.
+    page.wait_for_load_state("networkidle")
     page.evaluate("size => { document.documentElement.style.fontSize = size; }", size)
     start = page.get_by_role("link", name="New job")
     expect(start).to_be_in_viewport(ratio=1)
