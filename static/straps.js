@@ -148,9 +148,22 @@ export function offerStraps(box, changed) {
   box.addEventListener("input", show);
   for (const one of boxes) one.addEventListener("shown", show);
 
+  // A tap whose drawing is replaced before the finger lifts would be lost.
+  let pressed = false;
+  let waits = false;
+  place.addEventListener("pointerdown", () => { pressed = true; });
+  for (const end of ["pointerup", "pointercancel"]) {
+    addEventListener(end, () => {
+      pressed = false;
+      if (waits) setTimeout(take);
+    });
+  }
+
   // The drawing stands at its boxes: moved there each time the judge has drawn it anew.
   const seen = new MutationObserver(take);
   function take() {
+    waits = pressed;
+    if (pressed) return;
     const figure = means.querySelector("figure[data-straps]");
     if (figure && !box.hidden) place.replaceChildren(figure);
     else if (means.firstChild) place.replaceChildren();

@@ -193,3 +193,21 @@ def test_a_finger_puts_a_strap_and_scrolls_past_the_drawing(chromium: Browser, s
     assert small == 0
     assert page.evaluate("document.documentElement.scrollWidth") <= 320
     context.close()
+
+
+def test_a_tap_counts_though_the_tank_is_drawn_anew_under_the_finger(
+    person: Callable[..., Page], served: Any
+) -> None:
+    page = person()
+    box, _ = _place(page, served)
+    svg, at = box.locator("figure svg"), box.locator("figure").evaluate(AT, 60)
+    svg.hover(position=at)
+    page.mouse.down()
+    page.evaluate("""() => { const means = document.querySelector("[data-section-html]");
+      means.replaceChildren(document.querySelector("[data-q=strap_heights_in] figure").cloneNode(true), ...means.children); }""")
+    page.mouse.up()
+    (put,) = _put(box)
+    assert abs(put - 60) <= 0.5
+    expect(box.locator("figure")).to_have_count(1)
+    expect(box.locator("svg rect.strap")).to_have_count(1)
+    expect(page.locator("[data-section-html] figure[data-straps]")).to_have_count(0)
