@@ -294,3 +294,15 @@ def test_a_known_model_fills_its_plate_and_writes_over_nothing() -> None:
     other = ask("model", answers={"heater_kind": "electric_storage"}, section="plate", plate=plate)
     assert other["answers"] == {"heater_kind": "electric_storage"}
     assert ask("model", answers=started, section="plate", plate=["LW-40N"])["code"] == "bad_wish"
+
+
+def test_what_was_accepted_and_not_measured_is_counted_and_listed_before_the_signature() -> None:
+    answers = JOBS["gas_storage_us_ca"] | {"accepted_as_usual": ["relief_trap", "room"]}
+    for html in (ask("seal", answers=answers)["usual"], ask("review", answers=answers)["html"]):
+        assert "2 answers were accepted as usual, not measured" in html
+        assert escape(CATALOGUE["relief_trap"].label) in html
+    one = ask("seal", answers=JOBS["gas_storage_us_ca"] | {"accepted_as_usual": ["relief_trap"]})["usual"]
+    assert "1 answer was accepted" in one
+    bare = {name: held for name, held in JOBS["gas_storage_us_ca"].items() if name != "accepted_as_usual"}
+    assert ask("seal", answers=bare)["usual"] == ""
+    assert "accepted as usual" not in ask("review", answers=bare)["html"]

@@ -11,6 +11,7 @@ from markupsafe import Markup
 
 from heaterapp.rules import CATALOGUE
 from heaterapp.rules.units import plain_up
+from heaterapp.sheet.answered import accepted, told
 from heaterapp.sheet.draw import (
     pressure_svg,
     pressure_words,
@@ -37,7 +38,7 @@ from .findings import (
 )
 from .ink import strokes_svg
 from .paper import Drawing, Key, Paper, Signature
-from .parties import Answers, contractor_of, line, named, parties_of, told
+from .parties import Answers, contractor_of, line, named, parties_of
 from .photos import kept_of, pages_of
 from .receipt import receipt_of
 from .style import styled_drawing
@@ -127,9 +128,7 @@ def _flags(report: Report) -> tuple[str, ...]:
 
 
 def _usual(answers: Answers) -> tuple[str, ...]:
-    names = answers.get("accepted_as_usual") or []
-    given = [name for name in names if name in CATALOGUE and answers.get(name) is not None]
-    return tuple(f"{CATALOGUE[name].label}: {told(answers, name)}" for name in given)
+    return tuple(f"{CATALOGUE[name].label}: {told(answers, name)}" for name in accepted(answers))
 
 
 def _cautions(answers: Answers) -> tuple[tuple[str, str], ...]:

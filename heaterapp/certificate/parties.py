@@ -5,30 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from heaterapp.rules import CATALOGUE
-from heaterapp.sheet.findings import measure
+from heaterapp.sheet.answered import told
 
 from .filed import Filed
 from .paper import Field
 
 Answers = Mapping[str, Any]
-
-
-def told(answers: Answers, name: str) -> str:
-    """An answer as it is read, with its unit; what could not be measured says why; empty when open."""
-    value = answers.get(name)
-    question = CATALOGUE[name]
-    if isinstance(value, dict):
-        return f"could not be measured: {value.get('could_not_measure', '')}"
-    if value in (None, ""):
-        return ""
-    if isinstance(value, list):
-        return ", ".join(measure(str(one), question.unit) for one in value)
-    text = str(value)
-    if question.choices:
-        return question.choices.get(text, text.replace("_", " "))
-    counted = question.kind == "number" and question.unit != "year"
-    return measure(text, question.unit) if counted else text
 
 
 def line(*parts: str, between: str = " ") -> str:

@@ -36,6 +36,7 @@ from ..rules import (
 )
 from ..rules.version import RULESET
 from ..sheet import live as sheet
+from ..sheet.answered import accepted_html
 from ..sheet.groups import Group
 from . import photos, usual
 from .judging import NO_PLACE, in_box, judged, notices
@@ -207,6 +208,7 @@ def _seal(wish: Wish) -> Wish:
         "answers": held,
         "answers_sha256": answers_digest(held),
         "open": open_items_html(report.as_json()),
+        "usual": accepted_html(held),
         **_to_the_byte(report),
     }
 

@@ -11,6 +11,7 @@ from html import escape
 from typing import Any
 
 from ..rules import CATALOGUE, SECTIONS
+from ..sheet.answered import accepted_html
 from ..sheet.findings import SPOKEN, finding_html, is_open_item, last_question, section_of, short_name
 from ..sheet.live import picture_html
 from ..sheet.marks import verdict_html
@@ -47,6 +48,7 @@ def review_html(answers: Answers, report: Told, now: Told, order: Iterable[str])
             ),
             _part("advice", "Good practice", "".join(map(finding_html, advised)), kind="findings"),
             _part("unusual", "Unusual values", "".join(map(_flag, report["flags"])), kind="lines"),
+            accepted_html(answers),
             pictures if calm else f'<div class="stack">{pictures}</div>',
         )
     )  # fmt: skip

@@ -17,6 +17,7 @@ from heaterapp.filling.ways import following, sections_of, wants, way_on_words
 from heaterapp.forms import SectionForm, section_form
 from heaterapp.rules import CATALOGUE, SECTIONS, Job
 from heaterapp.sheet import live as sheet
+from heaterapp.sheet.answered import accepted_html
 from heaterapp.sheet.findings import SPOKEN, section_of
 from heaterapp.web.chosen_codes import standing
 from heaterapp.web.fields import drawer
@@ -229,5 +230,5 @@ def review_page(
         pictures={s: sheet.picture_html(job.answers, told, s) for s in ("water", "place")},
         errors=errors or {}, given=given or {}, existing=job.answers.get("job_kind") == "existing",
         amended=amended_words(told["amended_by"]) if told.get("amended_by") else "",
-        notices=notices(job), lapsed=lapsed(job.answers, told),
+        notices=notices(job), lapsed=lapsed(job.answers, told), usual=accepted_html(job.answers),
     )  # fmt: skip

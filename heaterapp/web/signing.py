@@ -13,6 +13,7 @@ from heaterapp import archive, rules
 from heaterapp.filling.judging import judged
 from heaterapp.filling.signed import CONSENT, STATEMENTS, NotIssuable, answers_digest, kind_for, lacking
 from heaterapp.issue import submission
+from heaterapp.sheet.answered import accepted_html
 from heaterapp.sheet.findings import is_open_item
 from heaterapp.web.office import KINDS, attachment
 from heaterapp.web.one_job import address_of, open_job
@@ -65,6 +66,7 @@ def _sign_page(job: archive.Job, errors: dict[str, str], given: dict[str, str]) 
         digest=answers_digest(dict(job.answers)),
         key=wish_key(job),
         notices=notices(job),
+        usual=accepted_html(job.answers),
         open_items=[f for f in told["findings"] if is_open_item(f)],
     )
 

@@ -53,6 +53,7 @@ export async function signView(app, draft) {
   node.querySelector("[data-statement]").textContent = seal.statement;
   node.querySelector("[data-open]").innerHTML = seal.open;
   node.querySelector("[data-open-part]").hidden = !seal.open;
+  node.querySelector("[data-usual]").innerHTML = seal.usual;
   node.querySelector("[data-consent]").textContent = seal.consent;
   node.querySelector("[data-mark]").textContent = seal.answers_sha256.slice(0, 16);
   form.elements.name.value = app.known?.person.name ?? draft.answers.installer_name ?? "";

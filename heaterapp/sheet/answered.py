@@ -1,0 +1,65 @@
+"""An answer as people read it, and the answers that were accepted as usual instead of measured."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from html import escape
+from typing import Any
+
+from ..rules import CATALOGUE, SECTIONS
+from .findings import measure
+
+Answers = Mapping[str, Any]
+SAID = {"not_here": "Not here", "yes": "Yes", "no": "No", "not_known": "Not known"}
+
+
+def told(answers: Answers, name: str) -> str:
+    """An answer as it is read, with its unit; what could not be measured says why; empty when open.
+
+    >>> told({"storage_gal": "40"}, "storage_gal")
+    '40 gal'
+    >>> told({"forced_inlet_distance_ft": "not_here"}, "forced_inlet_distance_ft")
+    'Not here'
+    """
+    value = answers.get(name)
+    question = CATALOGUE[name]
+    if isinstance(value, dict):
+        return f"could not be measured: {value.get('could_not_measure', '')}"
+    if value in (None, ""):
+        return ""
+    if isinstance(value, list):
+        return ", ".join(measure(str(one), question.unit) for one in value)
+    text = str(value)
+    if question.choices:
+        return question.choices.get(text, SAID.get(text, text.replace("_", " ")))
+    counted = question.kind == "number" and question.unit != "year"
+    if text in SAID and (counted or question.kind == "yes_no"):
+        return SAID[text]
+    return measure(text, question.unit) if counted else text
+
+
+def accepted(answers: Answers) -> tuple[str, ...]:
+    """The names of the answers that were accepted as usual and not measured."""
+    names = answers.get("accepted_as_usual") or ()
+    return tuple(name for name in names if name in CATALOGUE and answers.get(name) is not None)
+
+
+def accepted_html(answers: Answers) -> str:
+    """A fold that counts and lists by section what was accepted and not measured; empty for nothing."""
+    names = accepted(answers)
+    if not names:
+        return ""
+    many = f"{len(names)} answers were" if len(names) > 1 else "1 answer was"
+    return (
+        f'<details class="folded" data-accepted><summary>{many} accepted as usual, not measured</summary>'
+        '<p class="quiet">The paper lists them as accepted. What you have looked at or measured yourself,'
+        f" answer in its section.</p>{''.join(_lists(answers, names))}</details>"
+    )
+
+
+def _lists(answers: Answers, names: tuple[str, ...]) -> Iterator[str]:
+    for section, title in SECTIONS.items():
+        here = [name for name in names if CATALOGUE[name].section == section]
+        if here:
+            lines = (f"<li>{escape(CATALOGUE[n].label)}: {escape(told(answers, n))}</li>" for n in here)
+            yield f'<h3>{escape(title)}</h3><ul class="lines">{"".join(lines)}</ul>'
