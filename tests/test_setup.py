@@ -108,7 +108,7 @@ def start(*arguments, **environment):
 def test_start_says_what_it_does_not_know():
     done = start("--no-such-thing")
     assert done.returncode == 1
-    assert "sh .ci/start knows --no-serve and --port NUMBER, not '--no-such-thing'." in done.stderr
+    assert "sh .ci/start knows --no-serve, --no-demo and --port NUMBER, not '--no-such-thing'." in done.stderr
 
 
 @pytest.mark.parametrize("port", [(), ("eighty",)])
