@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from heaterapp.filling import door, wish
 from heaterapp.filling.judging import judged
 from heaterapp.filling.signed import STATEMENTS, answers_digest
-from heaterapp.rules import CATALOGUE, SECTIONS, assess, digest, read_amendments
+from heaterapp.rules import CATALOGUE, SECTIONS, assess, digest, mark_of, read_amendments
 from heaterapp.sheet.findings import finding_html
 
 JOBS: dict[str, dict[str, Any]] = {
@@ -306,3 +306,30 @@ def test_what_was_accepted_and_not_measured_is_counted_and_listed_before_the_sig
     bare = {name: held for name, held in JOBS["gas_storage_us_ca"].items() if name != "accepted_as_usual"}
     assert ask("seal", answers=bare)["usual"] == ""
     assert "accepted as usual" not in ask("review", answers=bare)["html"]
+
+
+def test_what_the_authority_accepted_is_recorded_held_to_its_finding_and_taken_back() -> None:
+    answers = {name: held for name, held in JOBS["gas_storage_to_fix"].items() if name != "acceptances"}
+    report = json.loads(ask("report", answers=answers)["report"])
+    failed = [f for f in report["findings"] if f["verdict"] == "fails" and f["kind"] == "rule" and not f.get("hazard")]
+    check, of = failed[0]["check"], mark_of(failed[0])
+    said = {"check": check, "of": of, "by": "Port Larkin inspector", "on": "2026-11-25", "why": "Agreed on site"}
+    assert f'data-accept="{check}" data-of="{of}"' in ask("review", answers=answers)["html"]
+    now = ask("accept", answers=answers, **said)["answers"]
+    assert now["acceptances"][check]["by"] == "Port Larkin inspector"
+    assert {name: held for name, held in now.items() if name != "acceptances"} == answers
+    assert ask("review", answers=now)["counts"]["fix"] == len(failed) - 1
+    assert ask("accept", answers=now, check=check, act="take-back")["answers"] == answers
+    for wrong in ({"of": "0" * 16}, {"on": "yesterday"}, {"by": ""}, {"check": "no.such"}, {"check": 7}, {"act": "take-back"}):
+        told = ask("accept", answers=answers, **{**said, **wrong})
+        assert told["code"] == "not_recorded", wrong
+        assert told["error"]
+
+
+def test_a_danger_is_accepted_by_nobody_through_the_door_either() -> None:
+    answers = JOBS["gas_storage_us_ca"] | {"gas_leak_test": "failed"}
+    findings = json.loads(ask("report", answers=answers)["report"])["findings"]
+    danger = next(f for f in findings if f.get("hazard") and f["verdict"] == "fails")
+    told = ask("accept", answers=answers, check=danger["check"], of=mark_of(danger), by="A", on="2026-11-25", why="B")
+    assert (told["code"], told["check"]) == ("not_recorded", danger["check"])
+    assert f'data-accept="{danger["check"]}"' not in ask("review", answers=answers)["html"]

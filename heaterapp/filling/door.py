@@ -9,11 +9,12 @@ A wish names what to do:
     start   given, account, last: the answers a new job starts with
     review  answers: the review as markup, and what it can end in
     seal    answers: what a signature names, those answers themselves, and the report to the byte
+    accept  answers, check, of, by, on, why, act: the answers with what the authority accepted, or without
     report  answers: the report to the byte, whatever is still open
     photos  answers: the pictures this job wants
 
 What is wrong with a wish is told as {"error": a sentence, "code": "bad_wish"}; a job that cannot be
-signed yet as "not_yet", with what is lacking.
+signed yet as "not_yet", with what is lacking; what could not be accepted as "not_recorded".
 """
 
 from __future__ import annotations
@@ -39,6 +40,7 @@ from ..sheet import live as sheet
 from ..sheet.answered import accepted_html
 from ..sheet.groups import Group
 from . import photos, usual
+from .accepting import NotRecorded, acceptances
 from .judging import NO_PLACE, in_box, judged, notices
 from .models import NAMED_BY, OF_A_MODEL, taken_over
 from .review import open_items_html, review_html
@@ -213,6 +215,21 @@ def _seal(wish: Wish) -> Wish:
     }
 
 
+def _accept(wish: Wish) -> Wish:
+    answers = held_object(wish, "answers")
+    held, refused = _read(answers)
+    if "acceptances" in refused:
+        raise BadWish('"acceptances": what was accepted before cannot be read by this version.')
+    named = ("check", "of", "by", "on", "why", "act")
+    said = {name: wish[name] for name in named if isinstance(wish.get(name), str)}
+    try:
+        now = acceptances(held, said)
+    except NotRecorded as fault:
+        return {"error": str(fault), "code": "not_recorded", "check": fault.check}
+    kept = {name: one for name, one in answers.items() if name != "acceptances"}
+    return {"answers": kept | ({"acceptances": now} if now else {})}
+
+
 def _report(wish: Wish) -> Wish:
     return _to_the_byte(assess(Job(_read(held_object(wish, "answers"))[0])))
 
@@ -275,5 +292,5 @@ def _amendments(given: Any) -> Wish:
 _CODES: dict[str, Callable[[Any], Wish]] = {"place": _place, "amendments": _amendments}
 _DOING: dict[str, Callable[[Wish], Wish]] = {
     "told": _told, "usual": _usual, "model": _model, "start": _start, "review": _review, "seal": _seal,
-    "report": _report, "photos": _photos,
+    "report": _report, "photos": _photos, "accept": _accept,
 }  # fmt: skip

@@ -10,11 +10,12 @@ from collections.abc import Iterable, Mapping
 from html import escape
 from typing import Any
 
-from ..rules import CATALOGUE, SECTIONS
+from ..rules import CATALOGUE, SECTIONS, mark_of
 from ..sheet.answered import accepted_html
 from ..sheet.findings import SPOKEN, finding_html, is_open_item, last_question, section_of, short_name
 from ..sheet.live import picture_html
 from ..sheet.marks import verdict_html
+from .accepting import TAKE_BACK
 from .judging import lapsed
 from .typed import asks
 
@@ -39,11 +40,11 @@ def review_html(answers: Answers, report: Told, now: Told, order: Iterable[str])
     return "".join(
         (
             f"<div>{now['hazard']}</div>",
-            _part("fix", "To fix", _listed(fix)),
+            _part("fix", "To fix", _listed(fix, report)),
             _part("lapsed", "Accepted before, holds no longer", _lapsed(answers, report)),
             _part("answer", "To answer", _to_answer(now["todo"])),
             _part(
-                "others", "Left to the authority or a designer", _listed(others),
+                "others", "Left to the authority or a designer", _listed(others, report),
                 "These do not hold the paper up. They are printed as open items.",
             ),
             _part("advice", "Good practice", "".join(map(finding_html, advised)), kind="findings"),
@@ -80,13 +81,44 @@ def _part(ident: str, title: str, inner: str, said: str = "", kind: str = "") ->
     return f'<section class="stack stack-tight" aria-labelledby="{ident}">{head}{quiet}{body}</section>'
 
 
-def _listed(findings: list[Told]) -> str:
+def _listed(findings: list[Told], report: Told) -> str:
     lines = "".join(
         f'{finding_html(f)}<li class="act" id="check-{escape(f["check"])}">'
-        f"<a {_to_mend(f)}>Go to {escape(SECTIONS[section_of(f)])}</a></li>"
+        f"<a {_to_mend(f)}>Go to {escape(SECTIONS[section_of(f)])}</a>{_to_accept(f, report)}</li>"
         for f in findings
     )
     return f'<ul class="findings">{lines}</ul>' if lines else ""
+
+
+def _to_accept(finding: Told, report: Told) -> str:
+    if finding.get("hazard") or finding["verdict"] == "error" or not report["place"]:
+        return ""
+    check, held = escape(finding["check"]), finding.get("accepted") or {}
+    lead = "Accepted: change or take back" if held else "The authority accepted this"
+    fields = "".join(
+        f'<label>{label} <input type="{kind}" id="{name}-{check}" name="{name}"'
+        f' value="{escape(held.get(name, ""))}"></label>'
+        for name, kind, label in _WHO_ACCEPTED
+    )
+    back = _take_back("Take it back", finding["title"]) if held else ""
+    record = '<button class="button" type="submit">Record it</button>'
+    return (
+        f'<details class="taken-form"><summary>{lead}{_of(finding["title"])}</summary>'
+        f'<form class="stack stack-tight" novalidate data-accept="{check}" data-of="{mark_of(finding)}">'
+        f'{_FAULT}{fields}<p class="row">{record}{back}</p></form></details>'
+    )
+
+
+def _take_back(words: str, title: str) -> str:
+    return f'<button class="button" type="submit" name="act" value="{TAKE_BACK}">{words}{_of(title)}</button>'
+
+
+def _of(title: str) -> str:
+    return f'<span class="hidden-words">: {escape(title)}</span>'
+
+
+_FAULT = '<p class="error" role="alert" data-fault hidden></p>'
+_WHO_ACCEPTED = (("by", "text", "Who accepted it"), ("on", "date", "On which day"), ("why", "text", "Why"))
 
 
 def _to_answer(todo: list[str]) -> str:
@@ -114,7 +146,8 @@ def _lapsed(answers: Answers, report: Told) -> str:
         if now:
             found = f" at {escape(now['found'])}" if now["found"] else ""
             said += f" Now: {verdict_html(now['verdict'])}{found}."
-        lines.append(f"<li>{said}</li>")
+        off = _take_back("Take it off the list", title)
+        lines.append(f'<li>{said} <form data-accept="{escape(one["check"])}">{_FAULT}{off}</form></li>')
     return f'<ul class="lines">{"".join(lines)}</ul>' if lines else ""
 
 

@@ -35,6 +35,25 @@ export async function reviewView(app, draft) {
   });
   keep();
 
+  // What the authority accepted, or takes back: an answer like another, kept with the job.
+  part("review-html").addEventListener("submit", async (going) => {
+    going.preventDefault();
+    const form = going.target;
+    const said = { ...form.dataset, ...Object.fromEntries(new FormData(form)) };
+    const fault = form.querySelector("[data-fault]");
+    try {
+      const told = await app.ask({ do: "accept", answers: draft.answers, check: said.accept, of: said.of, by: said.by, on: said.on, why: said.why, act: going.submitter?.value });
+      if (told.error) throw new Error(told.error);
+      if (closed || draft.parcel) return;
+      draft.answers = told.answers;
+      keeper.touch();
+      await judge();
+    } catch (why) {
+      fault.textContent = why.message;
+      fault.hidden = false;
+    }
+  });
+
   // Where nothing can judge yet, it is tried again by itself: the phone's own engine may still be starting.
   async function judge() {
     try {
@@ -54,6 +73,7 @@ export async function reviewView(app, draft) {
     part("lead").textContent = `${told.outcome_words}.`;
     for (const one of node.querySelectorAll("[data-count]")) one.textContent = told.counts[one.dataset.count] ?? 0;
     part("review-html").innerHTML = told.html;
+    if (draft.parcel || !mayChange(draft)) for (const one of node.querySelectorAll(".taken-form, [data-accept]")) one.remove();
     part("notices").replaceChildren(...noticesOf(draft, told).map((says) => Object.assign(document.createElement("p"), { className: "notice", textContent: says })));
     const unread = Object.keys(draft.typed);
     part("unread-part").hidden = !unread.length;
