@@ -11,7 +11,9 @@ from typing import Any
 
 import pytest
 
+from heaterapp import rules
 from heaterapp.archive import faults
+from heaterapp.filling import door
 from heaterapp.filling.signed import RECEIPT
 from heaterapp.rules import CATALOGUE, Job
 from heaterapp.web.parcel import FORM
@@ -284,3 +286,19 @@ def test_a_paper_of_a_plain_job_has_nothing_of_a_phone(issue: Any, store: Any) -
         names = set(connection.exec_driver_sql("SELECT name FROM payload").scalars())
     assert names == {"job", "report", "signature", "facts", "context", "certificate.pdf"}
     assert store.arrivals.of_record(record.organisation, record.id) is None
+
+
+def test_what_the_authority_accepted_on_the_phone_is_issued_with_the_paper(
+    phone: Phone, answers_of: Any, store: Any
+) -> None:
+    held = {name: one for name, one in answers_of("gas_storage_to_fix").items() if name != "acceptances"}
+    failed = [f for f in rules.assess(held).as_json()["findings"] if f["verdict"] == "fails" and f["kind"] == "rule"]
+    assert failed
+    assert signed(held)["kind"] == "correction_list"
+    for one in failed:
+        said = {"by": "Port Larkin inspector", "on": "2026-11-25", "why": "Agreed on site", "of": rules.mark_of(one)}
+        held = json.loads(door.call(json.dumps({"do": "accept", "answers": held, "check": one["check"], **said})))["answers"]
+    told = phone.send(signed(held))
+    assert (told.status_code, told.json["kind"], told.json["same_report"]) == (200, "certificate", True), told.json
+    record = store.records.by_number(phone.visitor.person.organisation, told.json["number"])
+    assert set(json.loads(record.job)["acceptances"]) == {one["check"] for one in failed}
