@@ -1,7 +1,7 @@
 // Keys for wet thumbs under the box that is typed in: eighths of an inch, one more and one less, and large digits
 // for whoever wants them in place of the phone's own keyboard. The box stays a plain text box.
 
-import { EIGHTHS, stepped, turned, withEighth } from "./eighths.js";
+import { EIGHTHS, erased, stepped, turned, withDigit, withEighth } from "./eighths.js";
 import { nextBox } from "./onward.js";
 
 const LARGE = "keys";
@@ -40,17 +40,18 @@ function row(kind, name, keys) {
   return one;
 }
 
+function types({ text, at }) {
+  box.value = text;
+  box.setSelectionRange(at, at);
+  tell();
+}
+
 function digit(word) {
-  return key(word, "", () => {
-    box.setRangeText(word, box.selectionStart, box.selectionEnd, "end");
-    tell();
-  });
+  return key(word, "", () => types(withDigit(box.value, box.selectionStart, box.selectionEnd, word)));
 }
 
 function erase() {
-  const [from, to] = [box.selectionStart, box.selectionEnd];
-  box.setRangeText("", from === to ? Math.max(0, from - 1) : from, to, "end");
-  tell();
+  types(erased(box.value, box.selectionStart, box.selectionEnd));
 }
 
 function onward() {
@@ -106,7 +107,7 @@ function draw(question) {
   const rows = [];
   if (large) rows.push(row("digits", "Digits", [..."1234567890"].map(digit)));
   if (sizes && !chips) rows.push(row("eighths", "Usual sizes, in inches", sizes.map((size) => key(size, "", writes(() => size)))));
-  if (unit === "in" && !sizes) rows.push(row("eighths", "Eighths of an inch", EIGHTHS.map((one) => key(one, "", writes((typed) => withEighth(typed, one))))));
+  if (unit === "in" && !sizes) rows.push(row("eighths", "Eighths of an inch", EIGHTHS.map((one) => key(one, one === EIGHTHS[0] ? `${one}, no fraction` : "", writes((typed) => withEighth(typed, one))))));
   const whole = unit === "in" ? "inch" : unit;
   const keys = [];
   if (!sizes) keys.push(key("\u22121", `\u22121 ${whole}`, writes((typed) => stepped(typed, -1, signed))), key("+1", `+1 ${whole}`, writes((typed) => stepped(typed, 1, signed))));

@@ -99,6 +99,25 @@ def test_what_may_lie_below_nothing_has_a_key_for_its_sign(person: Callable[...,
     assert page.get_by_role("button", name="change the sign").count() == 0
 
 
+@pytest.mark.parametrize(
+    ("keys", "stands"),
+    [("1 0", "10"), ("0 0 3 1/2", "3 1/2"), ("1 1/2 Erase", "1"), ("1/2 Erase", ""), ("0 1/2 Erase 3 1/2", "3 1/2"),
+     ("1 1/2 4", "14 1/2"), ("1/2 3", "3 1/2"), ("1 4 3/8 0/8", "14"), ("1 2 Erase", "1"), ("3 −1 0 5", "25")],
+)  # fmt: skip
+def test_large_keys_write_nothing_that_is_no_length(
+    person: Callable[..., Page], served: Any, keys: str, stands: str
+) -> None:
+    page = _opened(person, served, "place", STRAPPED)
+    page.evaluate("localStorage.setItem('keys', 'large')")
+    box = page.locator("#q-tank_diameter_in")
+    box.fill("")
+    words = page.locator(".pad button").all_inner_texts()
+    assert len(words) == len(set(words))
+    for key in keys.split():
+        _key(page, key).click()
+    assert box.input_value() == stands
+
+
 def test_large_keys_write_everything_and_are_remembered(person: Callable[..., Page], served: Any) -> None:
     page = _opened(person, served, "place", STRAPPED)
     first = page.locator('[name="strap_heights_in-1"]')
@@ -171,7 +190,7 @@ def test_the_pad_is_one_stop_for_a_keyboard_and_its_arrows_go_round(
     page.keyboard.press("Tab")
     page.keyboard.press("Tab")
     held = "document.activeElement.textContent"
-    assert page.evaluate(held) == "0"
+    assert page.evaluate(held) == "0/8"
     page.keyboard.press("ArrowRight")
     page.keyboard.press("ArrowRight")
     assert page.evaluate(held) == "1/4"
@@ -180,7 +199,7 @@ def test_the_pad_is_one_stop_for_a_keyboard_and_its_arrows_go_round(
     page.keyboard.press("End")
     assert page.evaluate(held) == "Large keys"
     page.keyboard.press("ArrowRight")
-    assert page.evaluate(held) == "0"
+    assert page.evaluate(held) == "0/8"
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.closest('.pad')") is None
 
