@@ -1,5 +1,7 @@
 // Asks the server, and says what came back in one shape. A fresh proof against forged forms is fetched when it is needed.
 
+import { met } from "./signal.js";
+
 const LIMIT_MS = 30_000;
 
 export class Unreachable extends Error {}
@@ -18,8 +20,10 @@ export async function api(path, { method = "GET", body = null, type = "applicati
       method, body, headers, credentials: "same-origin", cache: "no-store", redirect: "manual", signal: AbortSignal.timeout(limit),
     });
   } catch {
+    met(false);
     throw new Unreachable("no connection");
   }
+  met(answer.type !== "opaqueredirect");
   if (answer.type === "opaqueredirect") throw new Unreachable("the network answered for the server");
   let told = null;
   try {

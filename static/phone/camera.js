@@ -52,3 +52,10 @@ export function wayBack(drafts) {
   left.sort((one, other) => (one.camera.at < other.camera.at ? 1 : -1));
   return left.length ? `${left[0].id}/photos` : "";
 }
+
+// By the phone's own clock: now for the camera, what the gallery says of the file otherwise.
+export function whenTaken(file, from) {
+  const now = Date.now();
+  const said = from === "gallery" && file.lastModified > 0 && file.lastModified <= now ? file.lastModified : now;
+  return new Date(said).toISOString().replace(/\.\d+Z$/, "Z");
+}

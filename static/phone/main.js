@@ -8,6 +8,7 @@ import { clashView } from "./clash.js";
 import * as engine from "./engine.js";
 import { keepBeside } from "./keep.js";
 import { joined } from "./known-models.js";
+import { leaveWithSignal } from "./leaving.js";
 import { listView } from "./list.js";
 import { newerView } from "./newer-view.js";
 import { broughtUp, isNewer } from "./older.js";
@@ -202,6 +203,7 @@ async function start() {
   nameFirm();
   app.outbox = outbox({ store, api: server });
   app.outbox.onChange(countWaiting);
+  leaveWithSignal(tell);
   sayWhereJudged();
   engine.onState(sayWhereJudged);
   const camera = location.hash.length > 2 ? "" : wayBack(await store.all("drafts"));

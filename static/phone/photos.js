@@ -1,7 +1,7 @@
 // The photos of a job: which are wanted, which are here; taken, chosen, named, put on the paper, taken out again.
 // Each is written with the job in one step, read back and compared before anybody is told that it is kept.
 
-import { opensAfter } from "./camera.js";
+import { opensAfter, whenTaken } from "./camera.js";
 import { clock, mayChange, newId, unsigned } from "./drafts.js";
 import { broughtUp } from "./older.js";
 import { shotRow } from "./shot.js";
@@ -54,7 +54,7 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
     return turn;
   }
 
-  async function changeAndSay(act, keep) {
+  async function changeAndSay(act, keep, kind) {
     try {
       await change(act, keep);
       fault("");
@@ -62,16 +62,22 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
       say(`saved on this phone ${clock(draft.changed_at)}${again}`);
       return true;
     } catch (lost) {
-      fault(lost.quota ? NO_ROOM : `${lost.message} This was not kept; the job is kept as it was before.`, true);
+      fault(lost.quota ? NO_ROOM : `${lost.message} This was not kept; the job is kept as it was before.`, true, kind);
       say("not saved", true);
       return false;
     }
   }
 
-  function fault(text, toSave = false) {
-    part("fault").textContent = text;
-    part("fault").hidden = !text;
-    part("out").hidden = !toSave;
+  // Said where the picture was taken or chosen, and to all that read aloud: the top of a long page is not where one looks.
+  function fault(text, toSave = false, kind = "") {
+    const place = items.get(kind)?.node.querySelector(".phone-two");
+    const [said, out] = [part("fault"), part("out")];
+    if (place) place.after(said, out);
+    else if (text) part("unknown").after(said, out);
+    said.textContent = text;
+    said.hidden = !text;
+    out.hidden = !toSave;
+    if (text && place) said.scrollIntoView({ block: "nearest" });
   }
 
   const mark = (kind) => change((next) => (next.camera = { kind, at: new Date().toISOString() }), save, true);
@@ -90,6 +96,7 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
         next.camera = null;
       },
       (next) => store.putTogether([["photos", own], ["drafts", next]]),
+      kind,
     );
     if (good) kept.set(photo.id, own);
     return good ? photo : null;
@@ -108,7 +115,7 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
         faults.push(refused.message);
       }
     }
-    if (faults.length) fault([...new Set(faults)].join(" "));
+    if (faults.length) fault([...new Set(faults)].join(" "), false, kind);
     item.busy("");
     tally();
   }
@@ -159,7 +166,7 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
       opensAfter(input, {
         keep: () => mark(picture.kind),
         forget: unmark,
-        lost: (why) => fault(why.quota ? NO_ROOM : `${why.message} The camera was not opened.`, true),
+        lost: (why) => fault(why.quota ? NO_ROOM : `${why.message} The camera was not opened.`, true, picture.kind),
       });
       input.addEventListener("change", async () => {
         const files = [...input.files];
@@ -288,11 +295,4 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
       kept = new Map();
     },
   };
-}
-
-// By the phone's own clock: now for the camera, what the gallery says of the file otherwise.
-function whenTaken(file, from) {
-  const now = Date.now();
-  const said = from === "gallery" && file.lastModified > 0 && file.lastModified <= now ? file.lastModified : now;
-  return new Date(said).toISOString().replace(/\.\d+Z$/, "Z");
 }

@@ -54,10 +54,14 @@ def kept(page: Page, job: str) -> tuple[dict[str, Any], list[dict[str, Any]]]:
     return draft, photos
 
 
+def item_of(page: Page, label: str) -> Any:
+    """The part of the page that is for a kind of picture."""
+    return page.locator(".phone-picture").filter(has=page.get_by_role("heading", name=label, exact=True))
+
+
 def input_of(page: Page, label: str, way: str = "take") -> Any:
     """The file input of a kind of picture."""
-    item = page.locator(".phone-picture").filter(has=page.get_by_role("heading", name=label, exact=True))
-    return item.locator(f"[data-{way}-file]")
+    return item_of(page, label).locator(f"[data-{way}-file]")
 
 
 def camera(page: Page, label: str, way: str = "take") -> Any:

@@ -8,7 +8,17 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.photo_kills import kills
-from tests.browser.photographing import at_photos, begun, camera, devtools, input_of, kept, picture, until
+from tests.browser.photographing import (
+    at_photos,
+    begun,
+    camera,
+    devtools,
+    input_of,
+    item_of,
+    kept,
+    picture,
+    until,
+)
 from tests.browser.typing_in import axe_faults
 
 pytestmark = pytest.mark.browser
@@ -55,6 +65,22 @@ def test_a_picture_is_kept_before_it_is_said_to_be(job: tuple[Page, str]) -> Non
     expect(page.locator("[data-tally]")).not_to_contain_text("Data plate;")
     expect(page.get_by_role("button", name="Take another picture: Data plate")).to_be_visible()
     assert not page.faults
+
+
+def test_a_refusal_is_seen_where_the_picture_was_chosen(job: tuple[Page, str]) -> None:
+    page, _ = job
+    bad = {"name": "IMG_0003.JPG", "mimeType": "image/jpeg", "buffer": b"\0\0\0\x18ftypheic" + b"\0" * 400}
+    for label in ("Pressure gauge", "Data plate"):
+        chooser = camera(page, label, "choose")
+        page.locator("h1").scroll_into_view_if_needed()
+        chooser.set_files([bad])
+        fault = item_of(page, label).get_by_role("alert")
+        expect(fault).to_contain_text("HEIC")
+        expect(fault).to_be_in_viewport()
+    expect(page.get_by_role("alert").filter(visible=True)).to_have_count(1)
+    camera(page, "Data plate").set_files(picture(1))
+    expect(fault).to_be_hidden()
+    assert axe_faults(page, "photos") == []
 
 
 def test_several_in_a_row_and_one_that_is_none_are_each_told(job: tuple[Page, str]) -> None:

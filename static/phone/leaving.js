@@ -1,0 +1,29 @@
+// The pages at the office need a connection: without one a way to them leads nowhere, so it says so and stays here.
+
+import { api } from "./api.js";
+import { hasSignal, onSignal } from "./signal.js";
+
+const ASK_MS = 4_000;
+const NONE = "No signal: that page is at the office and opens with a signal only. All that is here works without.";
+
+// tell(text): the line of notices
+export function leaveWithSignal(tell) {
+  const status = document.querySelector("[data-signal]");
+  onSignal((there) => {
+    status.textContent = there ? "" : "No signal";
+    for (const link of document.querySelectorAll(".ways a:not([href^='#'])")) {
+      if (there) link.removeAttribute("aria-disabled");
+      else link.setAttribute("aria-disabled", "true");
+    }
+    if (there && document.querySelector("[data-line]").textContent === NONE) tell("");
+  });
+  document.addEventListener("click", async (press) => {
+    const link = press.target.closest?.("a[href^='/']");
+    if (!link || hasSignal() || press.defaultPrevented) return;
+    press.preventDefault();
+    // The last call may have failed for a reason that is gone.
+    const back = navigator.onLine !== false && (await api("account", { limit: ASK_MS }).then(() => true, () => false));
+    if (back) location.assign(link.href);
+    else tell(NONE);
+  });
+}
