@@ -5,21 +5,21 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Mapping
-from decimal import Decimal
 from typing import Any
 
 from markupsafe import Markup
 
 from heaterapp.rules import TOPICS as TOPIC_ORDER
-from heaterapp.rules.units import rounded
+from heaterapp.sheet.bounds import bound_of as bound_of
+from heaterapp.sheet.bounds import found_words, measure
 from heaterapp.sheet.draw.given import number
-from heaterapp.sheet.findings import limit_words, measure, short_name
+from heaterapp.sheet.findings import NOT_YET, is_known, short_name
 from heaterapp.sheet.marks import mark
 from heaterapp.sheet.words import ADVICE, FIGURES, TOPICS, VERDICTS, figure_words, unit_shown
 
 from .lettering import width
 from .paper import Check, Topic, Working
-from .wording import AT_LEAST, AT_MOST, EITHER_WAY, FOUND_AS, SETTINGS, SURENESS
+from .wording import SURENESS
 
 Item = Mapping[str, Any]
 
@@ -27,13 +27,6 @@ LETTER, NAME_WIDTH, VALUE_WIDTH, TOPIC_LINES = 7.1, 113.0, 150.0, 1.5
 """The compact table: letters and two zones in points, a topic's heading in lines; as in certificate.css."""
 SAID_OTHERWISE = {"passed": "in order"}
 """Words that are an answer on the form and would sound like a verdict on paper."""
-ONE, TENTH, HUNDREDTH = Decimal(1), Decimal("0.1"), Decimal("0.01")
-STEPS = {
-    "psi": TENTH, "gal": HUNDREDTH, "lb": TENTH, "Btu/h": ONE, "A": TENTH, "kW": TENTH, "in2": TENTH,
-    "ft3": ONE, "ft": TENTH, "degF": TENTH, "cfm": ONE, "deg": TENTH,
-    "ratio": HUNDREDTH,
-}  # fmt: skip
-"""To what a found value and its limit are read on paper; a unit that is not here keeps all its places."""
 INKS = {
     "meets": "#145A4C",
     "fails": "#8E2F12",
@@ -53,7 +46,6 @@ def _inked(verdict: str) -> Markup:
 
 
 MARKS = {verdict: _inked(verdict) for verdict in VERDICTS}
-_RANGE = re.compile(r"[0-9][0-9/ .]* to [0-9][0-9/ .]*")
 _EDITION = re.compile(r"(?P<words>.*) (?P<year>[0-9]{4})\Z")
 
 
@@ -110,44 +102,9 @@ def amended_codes(codes: Iterable[str], amended_by: Mapping[str, str]) -> tuple[
     return tuple(told if told != list(codes) else [*told, whole])
 
 
-def in_print(found: str | None, limit: str | None, unit: str) -> tuple[str, str]:
-    """Found and limit as they are read, to the places that their unit needs on paper.
-
-    Where rounding would bring the two together, or set them the other way round, all places stay.
-
-    >>> in_print("105000", "15354.637", "Btu/h"), in_print("80.04", "80", "psi")
-    (('105,000 Btu/h', '15,355 Btu/h'), ('80.04 psi', '80 psi'))
-    >>> in_print("68.329", "80", "psi")
-    ('68.3 psi', '80 psi')
-    """
-    step, exact = STEPS.get(unit), (number(found), number(limit))
-    if step:
-        brief = tuple(
-            one if one is None else min(one, Decimal(rounded(one, step)), key=_places) for one in exact
-        )
-        if None in exact or _order(brief) == _order(exact):
-            found, limit = (
-                text if one is None else format(one, "f")
-                for text, one in zip((found, limit), brief, strict=True)
-            )
-    return measure(found, unit), measure(limit, unit)
-
-
-def _places(value: Decimal) -> int:
-    return -int(value.as_tuple().exponent)
-
-
-def _order(pair: Any) -> int:
-    return (pair[0] > pair[1]) - (pair[0] < pair[1])
-
-
 def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Check:
     """One finding for print; with `room`, the sentence and the remedy too."""
-    found, limit = (
-        SAID_OTHERWISE.get(one, one) for one in in_print(finding["found"], finding["limit"], finding["unit"])
-    )
-    if number(finding["found"]) is not None:
-        found += FOUND_AS.get(finding["check"], "")
+    found, limit = (SAID_OTHERWISE.get(one, one) for one in found_words(finding))
     if not found and not limit and finding["verdict"] == "meets":
         found = finding["why"].removesuffix(".")
     sign = SURENESS.get(finding["confidence"], ("",))[0]
@@ -172,45 +129,6 @@ def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Chec
         width(f"● {short_name(finding['check'])} ", LETTER) > NAME_WIDTH,
         bound_of(finding),
     )
-
-
-def bound_of(finding: Item) -> str:
-    """What stands before a limit: which way a number bounds, or that words say what was wanted.
-
-    >>> bound_of({"check": "venting.end_above_roof", "found": "18", "limit": "12"})
-    'at least'
-    >>> bound_of({"check": "place.ignition_height", "found": "sealed", "limit": "18", "verdict": "meets"})
-    'else at least'
-    >>> bound_of({"check": "relief.end_height", "found": "12", "limit": "6 to 24"})
-    'within'
-    >>> bound_of({"check": "electric.conductor", "found": "30", "limit": "25", "verdict": "meets"})
-    'at least'
-    >>> bound_of({"check": "venting.vented", "found": "type b", "limit": "a vent"})
-    'wanted'
-    """
-    check, limit = finding["check"], str(finding["limit"])
-    if number(finding["limit"]) is None:
-        if _RANGE.fullmatch(limit):
-            return "within"
-        return limit_words(limit).partition(" ")[0]
-    if check in SETTINGS:
-        return "wanted"
-    for word, checks in (("at least", AT_LEAST), ("at most", AT_MOST)):
-        if check in checks:
-            if number(finding["found"]) is not None:
-                return word
-            # What is met without a number is met instead of the number.
-            return f"else {word}" if finding["verdict"] == "meets" else "limit"
-    over = over_limit(finding)
-    if check in EITHER_WAY and over and finding["verdict"] in ("meets", "fails"):
-        return "at least" if (over > 0) == (finding["verdict"] == "meets") else "at most"
-    return "limit"
-
-
-def over_limit(finding: Item) -> Decimal | None:
-    """How far a found number is over its limit; None where either is not a number."""
-    found, limit = number(finding["found"]), number(finding["limit"])
-    return None if found is None or limit is None else found - limit
 
 
 def columns_of(findings: Iterable[Item], tags: Mapping[str, str]) -> tuple[tuple[Topic, ...], ...]:
@@ -289,7 +207,7 @@ def figures_of(report: Mapping[str, Any]) -> tuple[Working, ...]:
     return tuple(
         Working(
             figure_words(name).en,
-            shown(one["value"], one["unit"]),
+            shown(one["value"], one["unit"]) if is_known(one) else NOT_YET,
             one["formula"] if one["worked"] else "",
             one["worked"],
             one.get("says", ""),

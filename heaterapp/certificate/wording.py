@@ -61,34 +61,7 @@ SURENESS = {
     "memory": ("‡", "the clause is from memory: read it in the adopted book"),
 }
 ELECTRONIC = "Signed electronically; the mark belongs to these answers only."
-AT_LEAST = frozenset((
-    "gas.connector_capacity", "gas.inlet_pressure", "gas.piping_tested",
-    "air.clear_for_one_opening", "air.enough_air", "air.intake_above_ground", "air.opening_dimension", "air.screen_mesh",
-    "expansion.tank_rated_for_pressure", "heater.first_hour_rating", "heater.working_pressure_covers_relief", "pan.depth",
-    "pan.drain_size", "pan.material", "place.heat_pump_air", "place.heater_clearance", "place.ignition_height", "relief.capacity",
-    "relief.pipe_full_size", "seismic.lower_strap_clear_of_controls", "seismic.strap_count", "supply.pipes_insulated",
-    "venting.chimney_end", "venting.clearance", "venting.connector_clearance", "venting.connector_joints",
-    "venting.connector_slope", "venting.draft_hood_clearance", "venting.end_above_draft_hood", "venting.end_above_roof",
-    "venting.end_clear_of_forced_inlet", "venting.single_wall_place",
-))  # fmt: skip
-AT_MOST = frozenset((
-    "gas.connector", "gas.pipe_capacity",
-    "electric.shared_circuit", "electric.voltage_suits",
-    "air.opening_position",
-    "expansion.peak_as_set", "expansion.tank_can_hold_it", "expansion.tank_large_enough", "heater.suits_elevation",
-    "relief.pressure_setting", "relief.temperature_setting", "seismic.gap_blocked", "seismic.within_prescriptive_size", "supply.pressure_within_limit",
-    "supply.prv_holds_setting", "supply.prv_where_needed", "temperature.scald_guard", "venting.connector_length",
-    "venting.length_within_maker", "venting.not_oversized",
-))  # fmt: skip
-EITHER_WAY = frozenset((
-    "electric.breaker", "electric.conductor", "seismic.fasteners_strong_enough", "venting.capacity",
-    "venting.other_connector_capacity", "venting.resized_after_removal", "venting.shared_capacity",
-))
-SETTINGS = frozenset(("expansion.precharge_air_corrected", "expansion.precharge_matches_house"))
-FOUND_AS = {"supply.prv_holds_setting": " off", "venting.single_wall_place": " in winter"}
-"""AT_LEAST and AT_MOST: checks whose limit, where it is a number, is always the smallest or always the largest allowed. EITHER_WAY: it is the one or
-the other, and meets or fails by it. SETTINGS: the number is itself what is wanted. FOUND_AS: what a found number is, where the check's name
-does not say it."""
+
 
 
 def moment(stamp: Any) -> str:

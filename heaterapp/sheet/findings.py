@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from decimal import Decimal
 from functools import lru_cache
 from html import escape
 from typing import Any
 
 from ..rules.questions import CATALOGUE, ORDER
 from ..rules.report import forces
-from ..rules.units import eighths
+from .bounds import bound_of, found_words
+from .bounds import measure as measure
+from .draw.given import is_known as is_known
 from .marks import mark, verdict_html
 from .words import (
     ACCEPTED,
@@ -78,47 +79,26 @@ def short_name(check: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-@lru_cache(maxsize=5000)
-def measure(value: str | None, unit: str) -> str:
-    """A found value or a limit as it is read: inches as a tape, thousands apart, unit behind.
-
-    >>> measure("14.375", "in"), measure("40000", "Btu/h"), measure("yes", "")
-    ('14 3/8 in', '40,000 Btu/h', 'yes')
-    """
-    if value is None:
-        return ""
-    try:
-        number = Decimal(value)
-    except ArithmeticError:
-        return value
-    if not number.is_finite():
-        return value
-    text = eighths(number) if unit == "in" else f"{number:,f}"
-    shown = unit_shown(unit)
-    return f"{text}{'' if shown.startswith('°') else ' '}{shown}".strip() if shown else text
-
-
 def side_by_side(finding: Item) -> str:
-    """Found and limit, as words: `found 85 psi, limit 80 psi`; empty where the check compares no values.
+    """Found and limit, as words: `found 85 psi, at most 80 psi`; empty where the check compares no values.
 
     Two equal words ("none", "none") say no more than the check's title does and are left out.
     """
-    found, limit = (measure(finding[key], finding["unit"]) for key in ("found", "limit"))
+    found, limit = found_words(finding)
     if found == limit and not any(letter.isdigit() for letter in found):
         return ""
-    parts = [f"found {found}" if found else "", limit_words(limit)]
+    parts = [f"found {found}" if found else "", limit_words(finding)]
     return ", ".join(part for part in parts if part)
 
 
-def limit_words(limit: str) -> str:
-    """A limit read out: a figure is a limit, words are what was wanted.
+def limit_words(finding: Item) -> str:
+    """A limit read out, with which way it bounds; empty where there is none.
 
-    >>> limit_words("80 psi"), limit_words("none left"), limit_words("")
-    ('limit 80 psi', 'wanted none left', '')
+    >>> limit_words({"check": "pan.depth", "found": "1", "limit": "1.5", "unit": "in", "verdict": "fails"})
+    'at least 1 1/2 in'
     """
-    if not limit:
-        return ""
-    return f"limit {limit}" if any(letter.isdigit() for letter in limit) else f"wanted {limit}"
+    limit = found_words(finding)[1]
+    return f"{bound_of(finding)} {limit}" if limit else ""
 
 
 def source_html(finding: Item, language: str = "en") -> str:
@@ -232,11 +212,16 @@ def figures_html(figures: Mapping[str, Item], section: str, brief: bool = False)
     return _list("figures", rows)
 
 
+NOT_YET = "not yet known"
+
+
 def value_of(figure: Item) -> str:
     """A figure's value as it is read; a pair as a band, a list with commas."""
     value, unit = figure["value"], figure["unit"]
     if value is None:
         return ""
+    if not is_known(figure):
+        return NOT_YET
     if not isinstance(value, list):
         return measure(value, unit)
     if unit == "in" and len(value) == 2:

@@ -25,7 +25,6 @@ from .findings import (
     is_open_item,
     last_question,
     limit_words,
-    measure,
     section_of,
     side_by_side,
     tally_html,
@@ -219,8 +218,9 @@ def said(answers: Answers, report: Told, sections: frozenset[str] = frozenset(SE
         if finding["verdict"] in SPOKEN:
             under.setdefault(place, []).append(finding_html(finding, "div"))
         else:
-            limit = measure(finding["limit"], finding["unit"])
-            behind = f", {escape(limit_words(limit))}" if limit and "found" in side_by_side(finding) else ""
+            limit = limit_words(finding)
+            told = limit and "found" in side_by_side(finding) and not limit.startswith("else ")
+            behind = f", {escape(limit)}" if told else ""
             under.setdefault(place, []).append(
                 f'<p class="met">{verdict_html("meets")} {escape(finding["title"])}'
                 f'<span class="below">{escape(finding["section"])}{behind}</span></p>'

@@ -9,7 +9,7 @@ from typing import Any
 
 from ..rules.report import side_by_side
 from ..rules.units import plain_up, tape_range
-from .findings import measure, value_of
+from .findings import is_known, measure, value_of
 
 Answers = Mapping[str, Any]
 Told = Mapping[str, Any]
@@ -48,7 +48,7 @@ def turning(answers: Answers, report: Told, section: str) -> list[str]:
 def _water_lines(answers: Answers, report: Told, value: Any) -> list[str]:
     figures, lines = report["figures"], []
     if value("precharge_target_psi") and answers.get("expansion_device") == "tank":
-        lines.append(f"Set tank air to <b>{escape(_short(value('precharge_target_psi')))}</b>")
+        lines.append(_air_line(answers, figures["precharge_target_psi"]))
     size = next((f for f in report["findings"] if f["check"] == "expansion.tank_large_enough"), None)
     if size and size["verdict"] == "fails" and value("expansion_tank_needed_gal"):
         needs = f"{plain_up(Decimal(figures['expansion_tank_needed_gal']['value']))} gal"
@@ -57,6 +57,14 @@ def _water_lines(answers: Answers, report: Told, value: Any) -> list[str]:
         would = f": with its air set so, pressure would reach <b>{escape(reach)}</b>" if reach else ""
         lines += [f"Tank needs at least <b>{escape(needs)}</b>", f"This one is {escape(has)}{would}"]
     return lines
+
+
+def _air_line(answers: Answers, target: Mapping[str, Any]) -> str:
+    if is_known(target):
+        return f"Set tank air to <b>{escape(_short(value_of(target)))}</b>"
+    trapped = answers.get("drew_water_before_reading") == "no"
+    first = "Draw water, read the house pressure again" if trapped else "Reduce the house pressure first"
+    return f"{first}; set tank air to <b>what it then reads</b>"
 
 
 def _reached(size: Mapping[str, Any]) -> str:

@@ -96,7 +96,10 @@ FIGURES: dict[str, tuple[str, Words]] = {
     ),
     "peak_pressure_as_recommended_psi": (
         _WATER,
-        Words("Pressure when hot, tank set as said", "Presión en caliente, con el tanque ajustado"),
+        Words(
+            "Pressure when hot, tank charged to the house pressure",
+            "Presión en caliente, con el tanque cargado a la presión de la casa",
+        ),
     ),
     "acceptance_used_gal": (
         _WATER,

@@ -11,8 +11,8 @@ import pypdf
 import pytest
 
 from heaterapp.certificate.findings import bound_of
-from heaterapp.certificate.wording import AT_LEAST, AT_MOST, EITHER_WAY, SETTINGS
 from heaterapp.rules import assess
+from heaterapp.sheet.bounds import AT_LEAST, AT_MOST, EITHER_WAY, SETTINGS
 from heaterapp.sheet.draw.given import number
 
 CASES = Path(__file__).parent.parent / "cases"

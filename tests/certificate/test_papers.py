@@ -13,7 +13,8 @@ import pytest
 
 from heaterapp.certificate import NotReady, render_here, wording
 from heaterapp.certificate.filed import Filed
-from heaterapp.certificate.findings import in_print, short_name, topic_words
+from heaterapp.certificate.findings import short_name, topic_words
+from heaterapp.sheet.bounds import in_print
 
 BANNED = re.compile(r"\b(safe|guaranteed?|approved|passed|passes inspection|compliant)\b", re.IGNORECASE)
 

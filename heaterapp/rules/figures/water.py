@@ -93,28 +93,27 @@ def closed_system(
     "0.1",
     "the house pressure; else the reducing valve's setting; else, with no valve, the street's",
     "expansion tank makers' instructions everywhere: charge to the pressure the tank meets",
+    clauses=("supply.pressure_limit",),
 )
 def precharge_target_psi(
     house_pressure_psi: Psi | None = None,
     prv_fitted: bool | None = None,
     prv_setting_psi: Psi | None = None,
     street_pressure_psi: Psi | None = None,
+    *,
+    limit: Psi | None = None,
 ) -> Worked:
+    unmeasured = "The house pressure was not measured."
     if house_pressure_psi is not None:
-        return Worked(house_pressure_psi, f"house pressure, measured: {plain(house_pressure_psi)} psi")
-    if prv_fitted and prv_setting_psi is not None:
-        return Worked(
-            prv_setting_psi,
-            f"reducing valve's setting: {plain(prv_setting_psi)} psi",
-            "The house pressure was not measured.",
-        )
-    if prv_fitted is False and street_pressure_psi is not None:
-        return Worked(
-            street_pressure_psi,
-            f"no reducing valve, street pressure: {plain(street_pressure_psi)} psi",
-            "The house pressure was not measured.",
-        )
-    return Worked(None, needs=("house_pressure_psi",))
+        target, basis, says = house_pressure_psi, "house pressure, measured", ""
+    elif prv_fitted and prv_setting_psi is not None:
+        target, basis, says = prv_setting_psi, "reducing valve's setting", unmeasured
+    elif prv_fitted is False and street_pressure_psi is not None:
+        target, basis, says = street_pressure_psi, "no reducing valve, street pressure", unmeasured
+    else:
+        return Worked(None, needs=("house_pressure_psi",))
+    over = expansion.REDUCE_FIRST if limit is not None and target > limit else ""
+    return Worked(target, f"{basis}: {plain(target)} psi", f"{says} {over}".strip())
 
 
 @figure(
@@ -125,17 +124,19 @@ def precharge_target_psi(
     when=TANK,
 )
 def precharge_at_air_f_psi(
-    precharge_target_psi: Psi, precharge_air_f: DegF, installed_air_f: DegF, local_atmosphere_psia: Psi
+    precharge_target_psi: Worked, precharge_air_f: DegF, installed_air_f: DegF, local_atmosphere_psia: Psi
 ) -> Worked:
-    value = expansion.precharge_at_air(
-        precharge_target_psi, installed_air_f, precharge_air_f, local_atmosphere_psia
-    )
+    target = precharge_target_psi.value
+    assert isinstance(target, Decimal)
+    value = expansion.precharge_at_air(target, installed_air_f, precharge_air_f, local_atmosphere_psia)
     if value < 0:
         return Worked(
             None, says=f"At {plain(precharge_air_f)} F so low a charge leaves no pressure to read on a gauge."
         )
     air = plain(local_atmosphere_psia)
-    worked = f"({plain(precharge_target_psi)} + {air}) x ({plain(precharge_air_f)} + 459.67) / ({plain(installed_air_f)} + 459.67) - {air} = {plain(value, 1)} psi"
+    worked = f"({plain(target)} + {air}) x ({plain(precharge_air_f)} + 459.67) / ({plain(installed_air_f)} + 459.67) - {air} = {plain(value, 1)} psi"
+    if expansion.REDUCE_FIRST in precharge_target_psi.says:
+        return Worked(value, says=expansion.REDUCE_FIRST)
     return Worked(value, worked, f"What the gauge should read at {plain(precharge_air_f)} F.")
 
 
@@ -159,7 +160,7 @@ def expansion_tank_needed_gal(
     most, basis = (
         (limit, "the book's limit")
         if limit is not None
-        else (advised_limit, "as advice; the book names no limit")
+        else (advised_limit, "the advice of good practice; the book names no limit")
     )
     found = expansion.tank_needed(
         thermal_expansion_gal, precharge_target_psi, precharge_target_psi, most, local_atmosphere_psia

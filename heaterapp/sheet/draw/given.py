@@ -8,6 +8,7 @@ from functools import lru_cache
 from typing import Any, NamedTuple
 
 from heaterapp.rules import CATALOGUE, BadAnswer
+from heaterapp.rules.calc.expansion import REDUCE_FIRST
 from heaterapp.rules.job import DEFAULTS
 from heaterapp.rules.reading import read_answer
 
@@ -47,6 +48,11 @@ def figure(report: Mapping[str, Any], name: str) -> Mapping[str, Any]:
     """A figure of the report; empty when it was not computed."""
     found: Mapping[str, Any] = report.get("figures", {}).get(name) or {}
     return found
+
+
+def is_known(figure: Mapping[str, Any]) -> bool:
+    """Whether a figure's number is one to act on: an air charge over the limit is not."""
+    return REDUCE_FIRST not in (figure.get("says") or "")
 
 
 def figure_number(report: Mapping[str, Any], name: str) -> Decimal | None:

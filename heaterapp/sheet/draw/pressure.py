@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
 from itertools import pairwise
-from typing import Any
+from typing import Any, NamedTuple
 
 from heaterapp.rules.calc.pressure_curve import CurvePoint, pressure_curve
 from heaterapp.rules.units import plain, plain_up
 
-from .given import answer, figure, figure_number, limit_of
+from .given import answer, figure, figure_number, is_known, number
 from .shapes import Label, drawing, labels, line, path, words
 
 LEFT, RIGHT = Decimal(36), Decimal(208)
@@ -24,13 +24,21 @@ LETTERS = 14
 BETWEEN = 12
 FARTHEST = 6
 STEPS = 12
-BOOK_LIMITS = ("expansion.tank_large_enough", "expansion.peak_as_set")
+LIMITS = ("expansion.tank_large_enough", "expansion.peak_as_set")
 TOO_SMALL_A_RISE_F = 5
 
 Curve = tuple[CurvePoint, ...]
 Line = list[tuple[Decimal, Decimal]]
 # The drawing and its sentences need the same lines, and most keystrokes change none of them.
 _curve = lru_cache(maxsize=500)(pressure_curve)
+
+
+class Bound(NamedTuple):
+    """A pressure not to go above: what an adopted book names, or else what good practice advises."""
+
+    psi: Decimal
+    section: str
+    advised: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +55,7 @@ class _Heating:
     recommended_gal: Decimal | None
     recommended_psi: Decimal | None
     same_tank: bool
-    book: tuple[Decimal, str] | None
+    book: Bound | None
 
     @property
     def as_advised(self) -> bool:
@@ -83,14 +91,30 @@ def _heating(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Heating 
     as_set = recommended = None
     if tank and charge is not None:
         as_set = _curve(*common, tank, charge, label, STEPS)
-    if sizes and target is not None and target > 0:
+    known = is_known(figure(report, "precharge_target_psi"))
+    if sizes and target is not None and target > 0 and known:
         recommended = _curve(*common, max(sizes), target, label if max(sizes) == tank else None, STEPS)
-    book = next((found for check in BOOK_LIMITS if (found := limit_of(report, check, "psi"))), None)
     return _Heating(
         cold, hot, supply, relief, _curve(*common, steps=STEPS), as_set, recommended,
         max(sizes) if sizes else None, target, bool(sizes) and max(sizes) == tank,
-        book if book and book[0] < relief else None,
+        _bound(report, relief),
     )  # fmt: skip
+
+
+def _only_advised(finding: Mapping[str, Any]) -> bool:
+    return finding["kind"] == "advice" or finding.get("confidence") == "practice"
+
+
+def _bound(report: Mapping[str, Any], relief: Decimal) -> Bound | None:
+    """The limit that an adopted book names below the relief setting, else the one that is advised."""
+    found = [
+        Bound(limit, str(one.get("section", "")), _only_advised(one))
+        for check in LIMITS
+        for one in report.get("findings", ())
+        if one["check"] == check and one.get("unit") == "psi"
+        if (limit := number(one.get("limit"))) is not None and limit < relief
+    ]
+    return min(found, key=lambda one: one.advised, default=None)
 
 
 def _end(curve: Curve) -> Decimal:
@@ -142,9 +166,10 @@ def _drawn(job: _Heating) -> str:
                 )
             )
     if job.book:
-        limit, section = job.book
+        limit, section, advised = job.book
         parts.append(line("limit", LEFT, y(limit), RIGHT, y(limit)))
-        text = f"limit {plain(limit, 1)} psi" + (f", {section}" if section and len(section) < LETTERS else "")
+        beside = f", {section}" if section and len(section) < LETTERS and not advised else ""
+        text = f"{'advised' if advised else 'limit'} {plain(limit, 1)} psi{beside}"
         relief = [[(LEFT, y(job.relief_psi) - up), (RIGHT, y(job.relief_psi) - up)] for up in (0, 10)]
         parts += _beside_limit(drawn + relief, y(limit), text)
     parts += labels(ends, RIGHT + 2, LABELS, APART, TOP, BOTTOM)
@@ -217,6 +242,11 @@ def _said(job: _Heating) -> list[str]:
         "the first degrees, how steeply nobody measured: drawn straight up."
     )
     if job.book:
-        limit, section = job.book
-        said.append(f"The adopted limit is {plain(limit, 1)} psi" + (f" ({section})." if section else "."))
+        limit, section, advised = job.book
+        if advised:
+            said.append(f"Good practice advises {plain(limit, 1)} psi at most; the book names no such limit.")
+        else:
+            said.append(
+                f"The adopted limit is {plain(limit, 1)} psi" + (f" ({section})." if section else ".")
+            )
     return said

@@ -4,8 +4,9 @@ Why: air set warm reads low when it hangs in the cold, and the other way round.
 Fix: set the gauge to the figure for the air temperature at the moment of setting.
 """
 
+from ...calc.expansion import REDUCE_FIRST
 from ...questions.water import TANK
-from ...report import Result, advice
+from ...report import Result, Verdict, Worked, advice
 from ...units import DegF, Psi, plain
 
 CLAUSES = ("expansion.precharge",)
@@ -13,11 +14,18 @@ KIND = "advice"
 WHEN = TANK
 
 
-def check(precharge_psi: Psi, precharge_at_air_f_psi: Psi, precharge_air_f: DegF, *, near: Psi) -> Result:
+def check(
+    precharge_psi: Psi, precharge_at_air_f_psi: Psi, precharge_air_f: DegF, precharge_target_psi: Worked, *, near: Psi
+) -> Result:  # fmt: skip
     gap = abs(precharge_psi - precharge_at_air_f_psi)
+    verdict: Verdict = "meets" if gap <= near else "fails"
+    if REDUCE_FIRST in precharge_target_psi.says:
+        said = f"It read {plain(precharge_psi)} psi at {plain(precharge_air_f)} F. {REDUCE_FIRST}"
+        fix = f"Reduce the house pressure and read it again; then set the gauge as worked out from that for {plain(precharge_air_f)} F."
+        return advice(verdict, said, precharge_psi, "the reduced pressure", "psi", fix=fix)
     said = f"At {plain(precharge_air_f)} F the gauge should read {plain(precharge_at_air_f_psi, 1)} psi; it read {plain(precharge_psi)} psi."
     return advice(
-        "meets" if gap <= near else "fails",
+        verdict,
         said,
         precharge_psi,
         precharge_at_air_f_psi,

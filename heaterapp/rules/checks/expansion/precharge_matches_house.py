@@ -6,6 +6,7 @@ Fix: shut the water off, open a tap, set the tank's air to the house pressure, a
 
 from decimal import Decimal
 
+from ...calc.expansion import REDUCE_FIRST
 from ...questions.water import TANK
 from ...report import Result, Worked, advice, authority, fails, meets
 from ...units import Psi, plain
@@ -15,16 +16,22 @@ WHEN = TANK
 
 
 def check(
-    precharge_psi: Psi, precharge_target_psi: Psi, house_pressure_psi: Psi | None = None, prv_fitted: bool | None = None,
+    precharge_psi: Psi, precharge_target_psi: Worked, house_pressure_psi: Psi | None = None, prv_fitted: bool | None = None,
     precharge_at_air_f_psi: Psi | None = None, peak_pressure_psi: Worked | None = None,
     drew_water_before_reading: bool | None = None, *, near: Psi, far: Psi,
 ) -> Result | tuple[Result, ...]:  # fmt: skip
-    target, gap = precharge_target_psi, abs(precharge_psi - precharge_target_psi)
+    target = precharge_target_psi.value
+    assert isinstance(target, Decimal)
+    gap, reduce_first = abs(precharge_psi - target), REDUCE_FIRST in precharge_target_psi.says
     setting = "reducing valve's setting" if prv_fitted else "street pressure"
     basis = "house pressure" if house_pressure_psi is not None else setting
     said = f"Air charge {plain(precharge_psi)} psi, {basis} {plain(target)} psi: {plain(gap)} psi apart."
-    shown = (precharge_psi, target, "psi")
+    shown: tuple[Decimal, Decimal | str, str] = (precharge_psi, target, "psi")
     fix = f"Set tank air to {plain(target, 1)} psi, with the water off and a tap open."
+    if reduce_first:
+        said = f"{said} {REDUCE_FIRST}"
+        shown = (precharge_psi, "the reduced pressure", "psi")
+        fix = "Reduce the house pressure first, draw water and read it again. Then set tank air to that, with the water off and a tap open."
     if gap <= near:
         return meets(said, *shown)
     if gap <= far:

@@ -21,11 +21,11 @@ def check(
 ) -> Result:  # fmt: skip
     used = acceptance_used_gal.value
     holds = expansion_acceptance_gal if expansion_acceptance_gal is not None else expansion_tank_gal
+    room = "of its whole size" if expansion_acceptance_gal is None else "that its label says it takes"
     if isinstance(used, Decimal):
-        return meets(
-            f"When hot it holds {plain(used)} gal of water; it takes {plain(holds)} gal.", used, holds, "gal"
-        )
-    said = f"The tank cannot hold the expansion as set; it takes {plain(holds)} gal."
+        said = f"When hot {plain(used)} gal of water is in it, of the {plain(holds)} gal {room}."
+        return meets(said, used, holds, "gal")
+    said = f"The tank cannot hold the expansion as set, in the {plain(holds)} gal {room}."
     if house_pressure_psi is not None and drew_water_before_reading is False:
         said += " The pressure was read without drawing water first: draw water and read again."
         return authority(said, "cannot hold", holds, "gal")

@@ -21,15 +21,17 @@ def _reached(peak: object, limit: Decimal) -> str:
     return f"pressure would reach {side_by_side(peak, limit, 0)[0]} psi"
 
 
-def _size(tank: Decimal, needed: object, most: Decimal, holds: bool) -> tuple[str, str]:
+def _size(tank: Decimal, needed: object, most: Decimal, holds: bool, advised: bool) -> tuple[str, str]:
     """What of the size is wrong, and what to do."""
     if not isinstance(needed, Decimal):
-        size = f"At this house pressure no size keeps to {plain(most)} psi; this tank is {plain(tank)} gal"
+        named = f"the {plain(most)} psi of good practice" if advised else f"{plain(most)} psi"
+        size = f"At this house pressure no size keeps to {named}; this tank is {plain(tank)} gal"
         return size, "Lower the house pressure with the reducing valve, then size the tank again."
     if not holds and tank >= needed:
         size = f"A tank of {plain_up(needed)} gal would do and this one is {plain(tank)}, but by its label it takes too little water"
         return size, "Fit an expansion tank whose label says that it takes all of the expansion."
     size = f"Tank needs at least {plain_up(needed)} gal; this one is {plain(tank)}"
+    size += f", to stay within the {plain(most)} psi of good practice" if advised else ""
     return size, f"Fit an expansion tank of {plain_up(needed)} gal or more, or lower the house pressure."
 
 
@@ -43,15 +45,18 @@ def check(
     most = limit if limit is not None else advised_limit
     worst = " Worst case: the whole tank heated from cold, every tap shut."
     reached = _reached(peak, most)
-    size, fix = _size(expansion_tank_gal, needed, most, isinstance(peak, Decimal))
+    size, fix = _size(expansion_tank_gal, needed, most, isinstance(peak, Decimal), limit is None)
     trapped = house_pressure_psi is not None and drew_water_before_reading is False
     over = authority if trapped else fails
     again = (
         " The pressure was read without drawing water first: draw water and read again." if trapped else ""
     )
     if isinstance(peak, Decimal) and peak <= most:
+        held = f"{plain(most)} psi at most"
+        if limit is None:
+            held = f"within the {plain(most)} psi that good practice advises; the book names no limit"
         return meets(
-            f"Charged to the house pressure it peaks at {side_by_side(peak, most, 1)[0]} psi, {plain(most)} psi at most.{worst}",
+            f"Charged to the house pressure it peaks at {side_by_side(peak, most, 1)[0]} psi, {held}.{worst}",
             peak,
             most,
             "psi",
@@ -77,8 +82,8 @@ def check(
             clause="expansion.peak",
         )
     note = advice(
-        "fails", f"{size}, to stay within {plain(advised_limit)} psi: {reached}.{worst}", peak, advised_limit, "psi",
+        "fails", f"{size}: {reached}.{worst}", peak, advised_limit, "psi",
         fix=fix, clause="expansion.advised_limit",
     )  # fmt: skip
-    said = f"The book names no limit; it peaks at {side_by_side(peak, hard, 1)[0]} psi, below the lowest rated part at {plain(hard)} psi.{worst}"
+    said = f"The book names no limit but what the parts are rated for, {plain(hard)} psi at the lowest; it peaks at {side_by_side(peak, hard, 1)[0]} psi.{worst}"
     return meets(said, peak, hard, "psi", clause="expansion.peak"), note

@@ -1,0 +1,158 @@
+"""Found and limit as they are read, on screen and on paper: rounded, with their unit, and which way the limit bounds."""
+
+# ruff: noqa: E501 - a topic's checks stand on one line
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from decimal import Decimal
+from functools import lru_cache
+from typing import Any
+
+from ..rules.units import eighths, rounded
+from .draw.given import number
+from .words import unit_shown
+
+Item = Mapping[str, Any]
+
+AT_LEAST = frozenset((
+    "gas.connector_capacity", "gas.inlet_pressure", "gas.piping_tested",
+    "air.clear_for_one_opening", "air.enough_air", "air.intake_above_ground", "air.opening_dimension", "air.screen_mesh",
+    "expansion.tank_rated_for_pressure", "heater.first_hour_rating", "heater.working_pressure_covers_relief", "pan.depth",
+    "pan.drain_size", "pan.material", "place.heat_pump_air", "place.heater_clearance", "place.ignition_height", "relief.capacity",
+    "relief.pipe_full_size", "seismic.lower_strap_clear_of_controls", "seismic.strap_count", "supply.pipes_insulated",
+    "venting.chimney_end", "venting.clearance", "venting.connector_clearance", "venting.connector_joints",
+    "venting.connector_slope", "venting.draft_hood_clearance", "venting.end_above_draft_hood", "venting.end_above_roof",
+    "venting.end_clear_of_forced_inlet", "venting.single_wall_place",
+))  # fmt: skip
+AT_MOST = frozenset((
+    "gas.connector", "gas.pipe_capacity",
+    "electric.shared_circuit", "electric.voltage_suits",
+    "air.opening_position",
+    "expansion.peak_as_set", "expansion.tank_can_hold_it", "expansion.tank_large_enough", "heater.suits_elevation",
+    "relief.pressure_setting", "relief.temperature_setting", "seismic.gap_blocked", "seismic.within_prescriptive_size", "supply.pressure_within_limit",
+    "supply.prv_holds_setting", "supply.prv_where_needed", "temperature.scald_guard", "venting.connector_length",
+    "venting.length_within_maker", "venting.not_oversized",
+))  # fmt: skip
+EITHER_WAY = frozenset((
+    "electric.breaker", "electric.conductor", "seismic.fasteners_strong_enough", "venting.capacity",
+    "venting.other_connector_capacity", "venting.resized_after_removal", "venting.shared_capacity",
+))
+SETTINGS = frozenset(("expansion.precharge_air_corrected", "expansion.precharge_matches_house"))
+FOUND_AS = {
+    "supply.prv_holds_setting": " off", "venting.single_wall_place": " in winter", "expansion.tank_can_hold_it": " of water",
+}  # fmt: skip
+NO_LIMIT = {"expansion.tank_can_hold_it": "the tank holds"}
+"""AT_LEAST and AT_MOST: checks whose limit, where it is a number, is always the smallest or always the largest allowed. EITHER_WAY: it is the one or
+the other, and meets or fails by it. SETTINGS: the number is itself what is wanted. FOUND_AS: what a found number is, where the check's name
+does not say it. NO_LIMIT: what stands in the place of a limit is a property of the part itself."""
+ONE, TENTH, HUNDREDTH = Decimal(1), Decimal("0.1"), Decimal("0.01")
+STEPS = {
+    "psi": TENTH, "gal": HUNDREDTH, "lb": TENTH, "Btu/h": ONE, "A": TENTH, "kW": TENTH, "in2": TENTH,
+    "ft3": ONE, "ft": TENTH, "degF": TENTH, "cfm": ONE, "deg": TENTH,
+    "ratio": HUNDREDTH,
+}  # fmt: skip
+"""To what a found value and its limit are read; a unit that is not here keeps all its places."""
+RANGE = re.compile(r"[0-9][0-9/ .]* to [0-9][0-9/ .]*")
+
+
+@lru_cache(maxsize=5000)
+def measure(value: str | None, unit: str) -> str:
+    """A found value or a limit as it is read: inches as a tape, thousands apart, unit behind.
+
+    >>> measure("14.375", "in"), measure("40000", "Btu/h"), measure("yes", ""), measure("6 to 24", "in")
+    ('14 3/8 in', '40,000 Btu/h', 'yes', '6 to 24 in')
+    """
+    if value is None:
+        return ""
+    shown = unit_shown(unit)
+    try:
+        amount = Decimal(value)
+    except ArithmeticError:
+        return f"{value} {shown}" if shown and RANGE.fullmatch(value) else value
+    if not amount.is_finite():
+        return value
+    text = eighths(amount) if unit == "in" else f"{amount:,f}"
+    return f"{text}{'' if shown.startswith('°') else ' '}{shown}".strip() if shown else text
+
+
+def in_print(found: str | None, limit: str | None, unit: str) -> tuple[str, str]:
+    """Found and limit to the places that their unit needs.
+
+    Where rounding would bring the two together, or set them the other way round, all places stay.
+
+    >>> in_print("105000", "15354.637", "Btu/h"), in_print("80.04", "80", "psi")
+    (('105,000 Btu/h', '15,355 Btu/h'), ('80.04 psi', '80 psi'))
+    >>> in_print("68.329", "80", "psi")
+    ('68.3 psi', '80 psi')
+    """
+    step, exact = STEPS.get(unit), (number(found), number(limit))
+    if step:
+        brief = tuple(
+            one if one is None else min(one, Decimal(rounded(one, step)), key=_places) for one in exact
+        )
+        if None in exact or _order(brief) == _order(exact):
+            found, limit = (
+                text if one is None else format(one, "f")
+                for text, one in zip((found, limit), brief, strict=True)
+            )
+    return measure(found, unit), measure(limit, unit)
+
+
+def _places(value: Decimal) -> int:
+    return -int(value.as_tuple().exponent)
+
+
+def _order(pair: Any) -> int:
+    return (pair[0] > pair[1]) - (pair[0] < pair[1])
+
+
+def bound_of(finding: Item) -> str:
+    """What stands before a limit: which way a number bounds, or that words say what was wanted.
+
+    >>> bound_of({"check": "venting.end_above_roof", "found": "18", "limit": "12"})
+    'at least'
+    >>> bound_of({"check": "place.ignition_height", "found": "sealed", "limit": "18", "verdict": "meets"})
+    'else at least'
+    >>> bound_of({"check": "relief.end_height", "found": "12", "limit": "6 to 24"})
+    'within'
+    >>> bound_of({"check": "electric.conductor", "found": "30", "limit": "25", "verdict": "meets"})
+    'at least'
+    >>> bound_of({"check": "venting.vented", "found": "type b", "limit": "a vent"})
+    'wanted'
+    """
+    check, limit = finding.get("check", ""), str(finding["limit"])
+    if number(finding["limit"]) is None:
+        if RANGE.fullmatch(limit):
+            return "within"
+        return "limit" if any(letter.isdigit() for letter in limit) else "wanted" if finding["limit"] else ""
+    if check in SETTINGS:
+        return "wanted"
+    if check in NO_LIMIT:
+        return NO_LIMIT[check]
+    for word, checks in (("at least", AT_LEAST), ("at most", AT_MOST)):
+        if check in checks:
+            if number(finding["found"]) is not None:
+                return word
+            # What is met without a number is met instead of the number.
+            return f"else {word}" if finding["verdict"] == "meets" else "limit"
+    if check not in EITHER_WAY:
+        return "limit"
+    over = over_limit(finding)
+    if over and finding["verdict"] in ("meets", "fails"):
+        return "at least" if (over > 0) == (finding["verdict"] == "meets") else "at most"
+    return "limit"
+
+
+def over_limit(finding: Item) -> Decimal | None:
+    """How far a found number is over its limit; None where either is not a number."""
+    found, limit = number(finding["found"]), number(finding["limit"])
+    return None if found is None or limit is None else found - limit
+
+
+def found_words(finding: Item) -> tuple[str, str]:
+    """Found and limit as words, each with its unit; a number says what it is where the check's name does not."""
+    found, limit = in_print(finding["found"], finding["limit"], finding["unit"])
+    if number(finding["found"]) is not None:
+        found += FOUND_AS.get(finding.get("check", ""), "")
+    return found, limit
