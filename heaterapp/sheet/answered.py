@@ -62,4 +62,4 @@ def _lists(answers: Answers, names: tuple[str, ...]) -> Iterator[str]:
         here = [name for name in names if CATALOGUE[name].section == section]
         if here:
             lines = (f"<li>{escape(CATALOGUE[n].label)}: {escape(told(answers, n))}</li>" for n in here)
-            yield f'<h3>{escape(title)}</h3><ul class="lines">{"".join(lines)}</ul>'
+            yield f'<p><b>{escape(title)}</b></p><ul class="lines">{"".join(lines)}</ul>'
