@@ -4,6 +4,8 @@ import { account, api, Unreachable } from "./api.js";
 
 const SILENT_MS = 60_000;
 const ANSWER_MS = 20_000;
+// The last part is the start of what was loaded.
+export const FETCHED = 0.95;
 const AGAIN_MS = [30_000, 120_000, 600_000];
 
 let given = null;
@@ -53,7 +55,8 @@ export async function ask(wish) {
     return told;
   } catch (broken) {
     met(broken.answered === true);
-    if (loading !== null) broken.message += `; the engine on this phone is still loading (${Math.round(loading * 100)} %)`;
+    // No fault: it is asked again by itself.
+    broken.soon = loading === null ? "" : `This phone is getting ready to judge (${loading < FETCHED ? `${Math.round(loading * 100)} %` : "a few seconds"}).`;
     throw broken;
   }
 }
@@ -113,8 +116,7 @@ function heard(data, total) {
     else held?.resolve(JSON.parse(data.told));
   } else if (data.loaded !== undefined) {
     patience();
-    // The last part is the start of what was loaded.
-    loading = Math.min(0.95, data.loaded / total);
+    loading = Math.min(FETCHED, data.loaded / total);
     tell();
   } else if (data.up) {
     clearTimeout(watch);

@@ -6,13 +6,17 @@ import { sha256 } from "./sums.js";
 
 const LARGEST = 40_000_000;
 
+// What is true of a job on one phone only: what was shown there, a camera that was open, a signature half given, the tries
+// to send it.
+const ON_ITS_PHONE = { told: undefined, camera: undefined, signing: undefined, problem: null, tries: 0, next_try_at: null };
+
 export async function saveToFile(app, draft) {
   const rows = await app.store.photosOf(draft.id);
   const photos = [];
   for (const { sha256: sum, kind, type, bytes } of rows) {
     photos.push({ sha256: sum, kind: kind ?? draft.photos.find((one) => one.sha256 === sum)?.kind ?? "other", type, base64: await asText(bytes) });
   }
-  const { told, ...kept } = draft;
+  const kept = { ...draft, ...ON_ITS_PHONE };
   const text = JSON.stringify({ heaterapp_job_file: 1, draft: kept, photos });
   const name = `${addressOf(draft).replace(/[^\w]+/g, "-").replace(/^-|-$/g, "").slice(0, 60) || "job"}.heaterjob.json`;
   const file = new File([text], name, { type: "application/json" });
@@ -70,7 +74,7 @@ export async function takeFromFile(app, file) {
     photos.push({ id, draft: draft.id, sha256: one.sha256, kind: one.kind, type: one.type, bytes: bytes.buffer });
   }
   const state = draft.parcel ? "ready" : "draft";
-  await app.store.putTogether([["drafts", { ...draft, told: null, state, problem: null }], ...photos.map((photo) => ["photos", photo])]);
+  await app.store.putTogether([["drafts", { ...draft, ...ON_ITS_PHONE, told: null, state, by_file: Boolean(draft.parcel) }], ...photos.map((photo) => ["photos", photo])]);
   return draft.id;
 }
 

@@ -11,7 +11,10 @@ import { sayOfPhone } from "./staying.js";
 const WORDS = {
   draft: "in hand", ready: "signed, waits to be sent", sending: "being sent", retry: "waits for a connection", needs_you: "needs you",
 };
-const PAPERS = { certificate: "Certificate", correction_list: "Correction list", findings_report: "Findings report" };
+const PAPERS = { certificate: "certificate", correction_list: "correction list", findings_report: "findings report" };
+
+// A paper by its kind and number: no address of what was sent stays on the phone.
+export const paperOf = ({ kind, number }) => `${PAPERS[kind] ?? "paper"} ${number}`;
 
 export async function listView(app, says = "") {
   const node = document.createElement("div");
@@ -75,8 +78,9 @@ export async function listView(app, says = "") {
 
   function sentRow(one) {
     const line = document.createElement("li");
-    const link = Object.assign(document.createElement("a"), { href: one.link ?? "#/", textContent: one.number, className: "line-link" });
-    line.append(`${PAPERS[one.kind] ?? "Paper"} `, link, `, sent ${clock(one.sent_at)}`);
+    const words = paperOf(one).replace(/^./, (first) => first.toUpperCase());
+    const link = Object.assign(document.createElement("a"), { href: one.link ?? "#/", textContent: words, className: "line-link" });
+    line.append(link, `, sent ${clock(one.sent_at)}`);
     return line;
   }
 

@@ -9,14 +9,16 @@ import * as engine from "./engine.js";
 import { keepBeside } from "./keep.js";
 import { joined } from "./known-models.js";
 import { leaveWithSignal } from "./leaving.js";
-import { listView } from "./list.js";
+import { listView, paperOf } from "./list.js";
 import { newerView } from "./newer-view.js";
 import { broughtUp, isNewer } from "./older.js";
+import { letGo } from "./one-tab.js";
 import { outbox } from "./outbox.js";
 import { photosPage } from "./photos-page.js";
 import { takePlace } from "./place.js";
 import { reviewView } from "./review.js";
 import { sectionView } from "./section.js";
+import { hasSignal, onSignal } from "./signal.js";
 import { signView } from "./sign-view.js";
 import * as store from "./store.js";
 import { keepUpdated } from "./update.js";
@@ -77,11 +79,24 @@ async function viewFor(way) {
   if (!first) return listView(app);
   if (first === "new") return beginView(app);
   const found = await store.get("drafts", first);
-  if (!found) return listView(app, "That job is not on this phone any more. What was sent stands below.");
+  if (!found) {
+    const sent = await store.get("sent", first);
+    const issued = sent ? `This job was issued as ${paperOf(sent)}, and` : "That job";
+    return listView(app, `${issued} is not on this phone any more. What was sent stands below.`);
+  }
   if (isNewer(found)) return newerView(app, found);
   const draft = broughtUp(found);
-  if (views[second]) return views[second](app, draft);
-  return sectionView(app, draft, settings.sections[second] ? second : draft.at, question);
+  const view = views[second] ? await views[second](app, draft) : await sectionView(app, draft, settings.sections[second] ? second : draft.at, question);
+  return { ...view, job: first };
+}
+
+// A job that was sent while its page is shown: nothing of the page holds any more.
+async function leaveSent() {
+  const id = shown?.job;
+  const row = id && (await store.get("drafts", id));
+  if (!id || shown?.job !== id) return;
+  if (!row) await show();
+  else if (row.problem?.code === "issued_already") tell(row.problem.says, true);
 }
 
 async function show() {
@@ -100,6 +115,7 @@ async function show() {
     return;
   }
   shown = view;
+  if (!view.job) letGo();
   // What was told goes along to the next view, and not to the one after it.
   if (toldAt < turn - 1 && !line.hasAttribute("data-late")) tell("");
   countWaiting();
@@ -186,7 +202,9 @@ function sayWhereJudged() {
     none: "Cannot judge without a signal. What you type is kept.",
   };
   const share = loading === null ? "" : ` Fetching what this phone needs to judge by itself: ${Math.round(loading * 100)} %.`;
-  document.querySelector("[data-engine]").textContent = words[way] + share;
+  // What is fetched whole, or with no signal, comes up from the phone itself.
+  const soon = loading !== null && (loading >= engine.FETCHED || !hasSignal());
+  document.querySelector("[data-engine]").textContent = soon ? "This phone is getting ready to judge. What you type is kept." : words[way] + share;
 }
 
 async function start() {
@@ -203,8 +221,9 @@ async function start() {
   nameFirm();
   app.outbox = outbox({ store, api: server });
   app.outbox.onChange(countWaiting);
+  app.outbox.onChange(leaveSent);
   leaveWithSignal(tell);
-  sayWhereJudged();
+  onSignal(sayWhereJudged);
   engine.onState(sayWhereJudged);
   const camera = location.hash.length > 2 ? "" : wayBack(await store.all("drafts"));
   if (camera) history.replaceState(null, "", `#/${camera}`);

@@ -1,6 +1,8 @@
-// A job is worked at in one tab: the tab that opened it last has it, and the one before is told.
+// A job is worked at in one tab: the tab that opened it last has it, and the one before is told. Once that tab lets go of it,
+// the one before shows the job anew, as it is kept then.
 
 let mine = null;
+let waits = null;
 
 export function holdAlone(id, lost) {
   if (!navigator.locks) return;
@@ -8,7 +10,7 @@ export function holdAlone(id, lost) {
     mine.lost = lost;
     return;
   }
-  mine?.release();
+  letGo();
   const held = { id, lost };
   mine = held;
   const kept = new Promise((done) => (held.release = done));
@@ -16,5 +18,20 @@ export function holdAlone(id, lost) {
     if (fault.name !== "AbortError" || mine !== held) return;
     mine = null;
     held.lost();
+    waitFor(id);
   });
+}
+
+// Called where a view of no job is shown.
+export function letGo() {
+  waits?.abort();
+  mine?.release();
+  waits = mine = null;
+}
+
+function waitFor(id) {
+  waits = new AbortController();
+  const { signal } = waits;
+  const free = () => signal.aborted || dispatchEvent(new HashChangeEvent("hashchange"));
+  navigator.locks.request(`draft-${id}`, { signal }, () => {}).then(free, () => {});
 }

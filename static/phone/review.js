@@ -27,6 +27,7 @@ export async function reviewView(app, draft) {
   const keep = () => draft.parcel || keeper.touch();
   if (!draft.parcel) draft.at = "review";
   part("signed").hidden = !draft.parcel;
+  if (draft.by_file) part("signed-where").textContent = "Signed before it came to this phone by a file, and not at the office yet as far as this phone knows.";
   holdAlone(draft.id, () => {
     closed = true;
     clearTimeout(timer);
@@ -63,7 +64,7 @@ export async function reviewView(app, draft) {
       if (!closed) show(told);
     } catch (fault) {
       if (closed) return;
-      part("lead").textContent = `Not judged yet: ${fault.message}. Everything is kept on this phone.`;
+      part("lead").textContent = `${fault.soon || `Not judged yet: ${fault.message}.`} Everything is kept on this phone.`;
       timer = setTimeout(judge, AGAIN_MS);
     }
   }

@@ -123,7 +123,7 @@ export async function sectionView(app, draft, section, question) {
     if (draft.told) Object.assign(draft.told, { counts: UNJUDGED, tallies: {}, outcome: null, outcome_words: null });
     keeper.touch();
     const html = node.querySelector("[data-section-html]");
-    html.textContent = `Not judged yet: ${fault.message}. What you type is kept.`;
+    html.textContent = `${fault.soon || `Not judged yet: ${fault.message}.`} What you type is kept.`;
     delete html.dataset.now;
     setTimeout(() => gone() || judge(), PAUSE_MS * 5);
   }

@@ -20,7 +20,12 @@ export async function signView(app, draft) {
   node.append(app.template("sign"));
   const form = node.querySelector("form");
   const title = `Sign, ${addressOf(draft)}`;
-  const say = (text) => (node.querySelector("[data-why]").textContent = text);
+  const say = (text, soon = "") => {
+    for (const [name, words] of [["why", text], ["soon", soon]]) {
+      const line = node.querySelector(`[data-${name}]`);
+      if (line.textContent !== words) line.textContent = words;
+    }
+  };
   node.querySelector("[data-back]").href = `#/${draft.id}/review`;
   node.querySelector("[data-address]").textContent = addressOf(draft);
   let seal = null;
@@ -42,12 +47,25 @@ export async function signView(app, draft) {
     seal = await app.ask({ do: "seal", answers: draft.answers });
     if (seal.error) throw new Error(seal.error);
   } catch (fault) {
-    say(`It cannot be signed now: ${fault.message}.`);
     form.hidden = true;
-    // The phone's own engine may still be starting.
-    if (fault instanceof Unreachable) setTimeout(() => closed || signing || app.go(`${draft.id}/sign`), AGAIN_MS);
+    sayWhyNot(fault);
     return { node, title, ...leave };
   }
+  // Where nothing can judge yet it is asked again by itself, and the page comes once it can.
+  function sayWhyNot(fault) {
+    if (fault.soon) say("", `${fault.soon} Then it can be signed here.`);
+    else say(`It cannot be signed now: ${fault.message}.`);
+    if (fault instanceof Unreachable) setTimeout(askAgain, AGAIN_MS);
+  }
+
+  async function askAgain() {
+    if (closed || signing) return;
+    const fault = await app.ask({ do: "seal", answers: draft.answers }).then(() => null, (why) => why);
+    if (closed || signing) return;
+    if (fault) sayWhyNot(fault);
+    else app.go(`${draft.id}/sign`);
+  }
+
   node.querySelector("[data-paper]").textContent = ` the ${PAPERS[seal.kind]}`;
   node.querySelector("[data-no-certificate]").hidden = seal.kind !== "correction_list";
   node.querySelector("[data-statement]").textContent = seal.statement;
@@ -91,7 +109,7 @@ export async function signView(app, draft) {
     const signatures = [installers(form, seal, pads.installer, at), homeowners(form, seal, pads.homeowner, at)];
     const parcel = JSON.stringify(parcelOf({ ...draft, signatures }, seal, at, who));
     const parcel_sha256 = await sha256(new TextEncoder().encode(parcel));
-    const ready = { signatures, parcel, parcel_sha256, state: "ready", ready_at: at, problem: null, signing: null, tries: 0, next_try_at: null };
+    const ready = { signatures, parcel, parcel_sha256, state: "ready", ready_at: at, problem: null, signing: null, by_file: false, tries: 0, next_try_at: null };
     try {
       const signed = { ...structuredClone(draft), ...ready };
       if (!(await app.store.change("drafts", draft.id, (row) => row && signed))) return stopHere(GONE);

@@ -20,6 +20,7 @@ from heaterapp import phone_python, rules
 from heaterapp.filling import door
 
 from .conftest import PASSWORD, ROOT, Served
+from .phone_views import READY, draft, put
 
 pytestmark = pytest.mark.browser
 JOBS: dict[str, dict[str, Any]] = {
@@ -154,6 +155,30 @@ def test_while_it_loads_and_where_it_cannot_be_had_the_server_judges(opened: Cal
     calls = len(page.calls)
     assert page.evaluate(ASK, [WISH]) == [json.loads(door.call(json.dumps(WISH)))]
     assert len(page.calls) == calls
+
+
+@pytest.mark.parametrize("comes", [True, False])
+def test_while_it_comes_up_with_no_signal_it_is_no_fault(opened: Callable[..., Page], comes: bool) -> None:
+    page = opened(service_workers="block")
+    held: list[Route] = []
+    page.context.route("**/phone/engine/**", lambda route: held.append(route))
+    page.context.route("**/phone/api/**", lambda route: route.abort())
+    page.goto("/phone/")
+    page.wait_for_function(READY)
+    put(page, [draft("gas", JOBS["gas_storage_us_ca"])], [])
+    page.evaluate("location.hash = '/gas/sign'")
+    expect(page.locator("[data-soon]")).to_contain_text("This phone is getting ready to judge")
+    expect(page.locator("[data-why]")).to_be_hidden()
+    where(page, "This phone is getting ready to judge")
+    page.context.unroute("**/phone/engine/**")
+    while held:
+        held.pop().continue_() if comes else held.pop().abort()
+    if comes:
+        expect(page.locator("h1")).to_have_text("Sign the certificate", timeout=60_000)
+        expect(page.locator("main form")).to_be_visible()
+    else:
+        expect(page.locator("[data-why]")).to_contain_text("It cannot be signed now: no connection.", timeout=10_000)
+        expect(page.locator("[data-soon]")).to_be_empty()
 
 
 def test_one_that_hangs_is_given_up_after_a_minute_and_tried_again(opened: Callable[..., Page]) -> None:

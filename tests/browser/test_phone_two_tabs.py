@@ -18,6 +18,7 @@ from typing_in import job_answers
 
 pytestmark = pytest.mark.browser
 UNFOLD = "document.querySelectorAll('main details').forEach((one) => { one.open = true; })"
+LOOKS = "one => [getComputedStyle(one).borderTopStyle, getComputedStyle(one).backgroundColor]"
 JUDGED = "() => !document.querySelector('.means[aria-busy]')"
 SENT = """async (id) => { const { build } = await (await fetch("/phone/version.json")).json();
   const store = await import(`/phone/${build}/phone/store.js`); await store.remove("drafts", id); }"""
@@ -122,3 +123,31 @@ def test_a_file_that_is_no_whole_job_is_refused_and_the_list_lives(person: Calla
     page.locator("[data-open-file]").set_input_files({"name": "a.json", "mimeType": "application/json", "buffer": text.encode()})
     expect(page.locator("main [data-says]")).to_have_text("This file is no whole job. Nothing was taken from it.")
     assert set(kept(page)) == {"gas"}
+
+
+def test_a_tab_comes_free_by_itself_and_shows_what_is_kept(person: Callable[..., Page]) -> None:
+    page = person("riley")
+    opened(page, [draft("gas", job_answers("gas_storage_us_ca"))], [])
+    show(page, "gas/water")
+    box = page.locator("#q-house_pressure_psi")
+    free = box.evaluate(LOOKS)
+    for leave in ("list", "close"):
+        other = other_tab(page, "gas/water")
+        expect(page.locator("main [data-saved]")).to_contain_text("opened in another tab")
+        for theme in ("light", "dark", "glare"):
+            page.evaluate("theme => { document.documentElement.dataset.theme = theme; }", theme)
+            locked = box.evaluate(LOOKS)
+            assert locked[0] == "dashed"
+            assert locked[1] != page.evaluate("getComputedStyle(document.body).backgroundColor")
+        page.evaluate("delete document.documentElement.dataset.theme")
+        pressure = {"list": "61", "close": "62"}[leave]
+        typed(other, pressure)
+        other.wait_for_function(JUDGED)
+        expect(other.locator("main [data-saved]")).to_have_text(KEPT)
+        if leave == "list":
+            show(other, "")
+        else:
+            other.close()
+        expect(box).to_be_enabled(timeout=2_000)
+        expect(box).to_have_value(pressure)
+        assert box.evaluate(LOOKS) == free
