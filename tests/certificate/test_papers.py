@@ -124,7 +124,7 @@ def test_a_correction_list_is_plainly_no_certificate(to_fix):
     assert "L-000003" in text
     assert "Installation certificate" not in text
     assert text.index("To fix") < text.index("Checks that meet")
-    for one in ("Strap or bracket the tank", "found pipe only"):
+    for one in ("Strap or bracket the tank", "found its pipe alone"):
         assert one in text
     title = pypdf.PdfReader(io.BytesIO(to_fix["correction-list.pdf"])).metadata.title
     assert title == "Correction list L-000003"

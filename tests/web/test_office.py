@@ -153,7 +153,7 @@ def test_a_record_shows_facts_history_findings_and_answers(visit: Any, issue: An
     )
     text = " ".join(BeautifulSoup(page, "html.parser").find(class_="judged").text.split())
     assert "Meets" in text
-    assert "found 60 psi, limit 80 psi" in text
+    assert "found 60 psi, at most 80 psi" in text
     assert "Uniform Plumbing Code 2021" in text
     assert "House pressure, no water running60 psi" in BeautifulSoup(page, "html.parser").text.replace(
         "\n", ""

@@ -34,3 +34,14 @@ CATALOGUE: dict[str, Question] = {
     q.name: replace(q, section=section) for section, module in _MODULES for q in module.QUESTIONS
 }
 ORDER: dict[str, int] = {name: index for index, name in enumerate(CATALOGUE)}
+
+
+def as_read(name: str, value: str) -> str:
+    """A choice by the label of its question, as it stands inside a sentence.
+
+    >>> as_read("relief_end", "pan"), as_read("connector_kind", "type_b"), as_read("relief_pipe_material", "pex")
+    ('in the pan', 'Type B, double wall', 'PEX')
+    """
+    label = CATALOGUE[name].choices.get(value, value.replace("_", " "))
+    kept = (label[:2].isupper() and label[:2].isalpha()) or label.startswith("Type ")
+    return label if kept else label[:1].lower() + label[1:]

@@ -4,6 +4,7 @@ Why: whoever opens the heater must be able to see, or lock, that the power stays
 Fix: fit a switch in sight of the heater (50 ft at most) or a breaker lock that stays in place.
 """
 
+from ...questions import as_read
 from ...questions.plate import ELECTRIC
 from ...report import Result, fails, meets
 
@@ -19,6 +20,6 @@ def check(disconnect: str, *, allowed: tuple[str, ...]) -> Result:
     }
     if disconnect in allowed:
         return meets(
-            words.get(disconnect, disconnect), disconnect.replace("_", " "), "in sight, lockable, or a plug"
+            words.get(disconnect, disconnect), as_read("disconnect", disconnect), "in sight, lockable, or a plug"
         )
-    return fails("No disconnect was found.", disconnect, "in sight, lockable, or a plug")
+    return fails("No disconnect was found.", as_read("disconnect", disconnect), "in sight, lockable, or a plug")

@@ -5,6 +5,7 @@ Fix: fit a listed expansion tank on the cold pipe, on the house side of every va
 """
 
 from ...catalog import YesNoUnknown
+from ...questions import as_read
 from ...report import Result, Worked, authority, fails, meets, not_applicable, unanswered
 from ...units import Psi
 
@@ -25,7 +26,7 @@ def check(
     clause = "expansion.after_regulator" if regulated else "expansion.control"
     if expansion_device in ("tank", "other_listed"):
         said = "Expansion tank fitted." if expansion_device == "tank" else "Another listed device is fitted."
-        return meets(f"{said} {reason}".strip(), expansion_device.replace("_", " "), wanted, clause=clause)
+        return meets(f"{said} {reason}".strip(), as_read("expansion_device", expansion_device), wanted, clause=clause)
     if closed == "no" and not always:
         return not_applicable(f"The system is open. {reason}")
     if expansion_device is None:

@@ -4,6 +4,7 @@ Why: a pan that drains nowhere only delays the flood.
 Fix: run the drain to a floor drain, a receptor or outdoors; where that cannot be done, a water shutoff and an alarm.
 """
 
+from ...questions import as_read
 from ...questions.relief import PAN
 from ...report import Result, authority, fails, meets, not_applicable, unanswered
 from ...units import Inch, eighths
@@ -22,13 +23,15 @@ def check(
 ) -> Result:  # fmt: skip
     if not asked_for(heater_kind, leak_would_damage, heaters, always):
         return not_applicable(NO_PAN_ASKED)
-    limit, shown = ", ".join(word.replace("_", " ") for word in allowed), pan_drain_end.replace("_", " ")
+    limit, shown = (
+        ", ".join(as_read("pan_drain_end", word) for word in words) for words in (allowed, (pan_drain_end,))
+    )
     if pan_drain_end == "none":
         had_none = job_kind == "same_place" and (old_pan_had_drain is False or old_pan_fitted is False)
         if old_without_drain_stays and had_none:
             return not_applicable("Replacement: no drain is asked where there was none.")
         if pan_substitute not in (None, "none"):
-            instead = str(pan_substitute).replace("_", " ")
+            instead = as_read("pan_substitute", str(pan_substitute))
             return authority(f"No pan drain; in its place: {instead}. Ask the authority.", "no drain", limit)
         return fails("The pan has no drain.", "no drain", limit)
     if pan_drain_end not in allowed:

@@ -6,6 +6,7 @@ Fix: fit a galvanized steel or aluminum pan of the thickness asked.
 
 from decimal import Decimal
 
+from ...questions import as_read
 from ...questions.plate import FUEL
 from ...questions.relief import PAN
 from ...report import Result, authority, fails, meets, not_applicable, unanswered
@@ -24,7 +25,8 @@ def check(
 ) -> Result:  # fmt: skip
     if not asked_for(heater_kind, leak_would_damage, heaters, always):
         return not_applicable(NO_PAN_ASKED)
-    shown, limit = pan_material.replace("_", " "), ", ".join(word.replace("_", " ") for word in materials)
+    shown = as_read("pan_material", pan_material)
+    limit = ", ".join(as_read("pan_material", word) for word in materials)
     if pan_material not in materials:
         return authority(f"Pan of {shown}: other materials only as the authority approves.", shown, limit)
     if pan_material == "plastic" and FUEL.holds(lambda _: heater_kind):

@@ -4,6 +4,7 @@ Why: the work is inspected, insured and sold on the strength of its permit.
 Fix: apply to the building department; after an emergency swap, by the next working day.
 """
 
+from ...questions import as_read
 from ...report import Result, authority, meets, not_applicable, unanswered
 
 CLAUSES = ("paperwork.permit",)
@@ -24,8 +25,9 @@ def check(permit_status: str | None = None, permit_number: str | None = None, jo
         )
     if permit_status == "issued" and not permit_number and job_kind != "existing":
         return unanswered("To answer: the permit number.", needs=("permit_number",))
+    status = as_read("permit_status", permit_status)
     return meets(
-        f"Permit {permit_status}{': ' + permit_number if permit_number else ''}.",
-        permit_number or permit_status,
+        f"Permit {status}{': ' + permit_number if permit_number else ''}.",
+        permit_number or status,
         "issued or applied for",
     )

@@ -4,6 +4,7 @@ Why: a burner in a bedroom or bathroom takes its air from, and can spill into, a
 Fix: use a direct vent heater, or a sealed enclosure with a self-closing door and all air from outdoors, or another room.
 """
 
+from ...questions import as_read
 from ...questions.plate import FUEL
 from ...report import Result, fails, meets, unanswered
 
@@ -16,7 +17,7 @@ def check(
     closet_heater_only: bool | None = None, air_source: str | None = None, room_used_for_storage: bool | None = None,
     *, barred: tuple[str, ...], outdoor_air: tuple[str, ...], storage_closet_barred: bool,
 ) -> Result:  # fmt: skip
-    shown = room.replace("_", " ")
+    shown = as_read("room", room)
     if direct_vent:
         return meets(
             "Direct vent: all its air is from outdoors, so the room does not bar it.", shown, "direct vent"

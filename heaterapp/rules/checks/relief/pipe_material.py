@@ -4,18 +4,18 @@ Why: it may carry water at boiling; the wrong pipe sags, bursts or is too narrow
 Fix: re-run the pipe in copper, CPVC or another material of the code's list.
 """
 
+from ...questions import as_read
 from ...questions.relief import PIPE
 from ...report import Result, authority, fails, meets
 
 CLAUSES = ("relief.pipe_material",)
 WHEN = PIPE
 
-_WORDS = {"cpvc": "CPVC", "pvc": "PVC", "pex": "PEX"}
 
 
 def check(relief_pipe_material: str, *, allowed: tuple[str, ...], in_doubt: tuple[str, ...]) -> Result:
-    shown = _WORDS.get(relief_pipe_material, relief_pipe_material.replace("_", " "))
-    limit = ", ".join(_WORDS.get(word, word.replace("_", " ")) for word in allowed)
+    shown = as_read("relief_pipe_material", relief_pipe_material)
+    limit = ", ".join(as_read("relief_pipe_material", word) for word in allowed)
     if relief_pipe_material in allowed:
         return meets(f"Pipe of {shown}.", shown, limit)
     if relief_pipe_material in in_doubt:

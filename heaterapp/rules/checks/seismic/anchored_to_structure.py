@@ -4,6 +4,7 @@ Why: wallboard holds nothing.
 Fix: lag the straps into studs or blocking, or anchor them in concrete or masonry.
 """
 
+from ...questions import as_read
 from ...report import Result, authority, fails, meets
 from ...when import is_
 
@@ -17,7 +18,7 @@ def check(strap_anchor: str) -> Result:
         return fails("Fixed to wallboard only.", "wallboard", limit)
     if strap_anchor == "other":
         return authority(
-            "Fixed to something else: the authority decides whether it is structure.", "other", limit
+            "Fixed to something else: the authority decides whether it is structure.", as_read("strap_anchor", strap_anchor), limit
         )
     shown = "studs" if strap_anchor == "lag_in_stud" else "concrete or masonry"
     return meets(f"Fixed to {shown}.", shown, limit)

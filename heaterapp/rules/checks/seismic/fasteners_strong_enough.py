@@ -6,6 +6,7 @@ Fix: use longer or thicker lag screws, into the middle of the studs.
 
 from decimal import Decimal
 
+from ...questions import as_read
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
 from ...report import Result, Worked, authority, engineer, fails, meets, side_by_side, silent, unanswered
@@ -26,12 +27,12 @@ def check(
 ) -> Result:  # fmt: skip
     third = "a third of the weight"
     if strap_kind == "listed_kit" and strap_anchor != "drywall_only":
-        return meets("A listed kit, fixed as its sheet says.", "listed kit", third)
+        return meets("A listed kit, fixed as its sheet says.", as_read("strap_kind", strap_kind), third)
     if strap_anchor == "drywall_only":
         return (fails if stated else authority)("Wallboard holds nothing.", "wallboard", third)
     if strap_anchor != "lag_in_stud":
         said = "No strength is held here for this anchor: follow its maker's, or have it designed."
-        return engineer(said, strap_anchor.replace("_", " "), third) if stated else silent(said)
+        return engineer(said, as_read("strap_anchor", strap_anchor), third) if stated else silent(said)
     sizes = {
         "lag_diameter_in": lag_diameter_in,
         "lag_length_in": lag_length_in,

@@ -6,6 +6,7 @@ Fix: use a listed kit, struts or a second wall; set the anchors wider than the t
 
 from decimal import Decimal
 
+from ...questions import as_read
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
 from ...report import Result, Worked, advice, authority, engineer, meets, side_by_side, unanswered
@@ -25,7 +26,7 @@ def check(
     strut_allowable_lb: Worked | None = None, strut_angle_deg: Degree | None = None, strut_diameter_in: Inch | None = None,
     strut_length_in: Inch | None = None, strap_reactions_lb: Worked | None = None, *, held_by: tuple[str, ...], stated: bool,
 ) -> Result:  # fmt: skip
-    shown, limit = strap_kind.replace("_", " "), "a listed kit, struts or a second wall"
+    shown, limit = as_read("strap_kind", strap_kind), "a listed kit, struts or a second wall"
     clause = "seismic.force" if stated else ""
     if strap_kind == "listed_kit":
         return meets("A listed kit, fitted as its sheet says, holds along the wall.", shown, limit)

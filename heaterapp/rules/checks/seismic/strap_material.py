@@ -4,6 +4,7 @@ Why: thin tape tears and nylon stretches; agencies saw tanks break through.
 Fix: fit a listed strap kit.
 """
 
+from ...questions import as_read
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
 from ...report import Result, authority, meets, unanswered
@@ -21,7 +22,7 @@ def check(
     *, kit: str, width: Inch | None = None, gauge: Gauge | None = None, strut: Inch | None = None,
     longest_strut: Inch | None = None, usual_to: Gallon | None = None,
 ) -> Result:  # fmt: skip
-    shown = strap_kind.replace("_", " ")
+    shown = as_read("strap_kind", strap_kind)
     tape = _TAPE if strap_kind == "perforated_tape" else ""
     if strap_kind == "listed_kit":
         return meets("A listed kit: fit it as its sheet says.", shown, kit)

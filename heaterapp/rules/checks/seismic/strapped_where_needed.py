@@ -6,6 +6,7 @@ Fix: fit a strap in the upper third and one in the lower third, lagged into the 
 
 from decimal import Decimal
 
+from ...questions import as_read
 from ...report import (
     Result,
     Worked,
@@ -36,7 +37,7 @@ def check(
     if strap_kind is None:
         return unanswered("To answer: the kind of straps.", needs=("strap_kind",))
     clause = "seismic.existing" if existing_too and job_kind == "existing" else ""
-    shown = strap_kind.replace("_", " ")
+    shown = as_read("strap_kind", strap_kind)
     if strap_kind != "none" and by_design and not in_doubt:
         said = f"Strapped: {shown}. {bracing_required.says} This book wants supports designed for the building code's force."
         return engineer(said, shown, "designed supports", fix="Show the authority a design for this heater, or ask what it accepts.")

@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from ...book import Table
 from ...calc.printed import row_where
+from ...questions import as_read
 from ...questions.vent import CONNECTOR, NATURAL
 from ...report import Result, authority, fails, meets, unanswered
 from ...units import Inch, eighths
@@ -27,7 +28,7 @@ def check(
     if not row["permitted"]:
         return fails(
             "This connector is not permitted on an unlisted heater.",
-            connector_kind.replace("_", " "),
+            as_read("connector_kind", connector_kind),
             "single wall or Type L",
         )
     if row.get("as_listed"):

@@ -4,6 +4,7 @@ Why: single-wall pipe leaks heat into hidden wood, and chills the gases in the c
 Fix: change the pipe to Type B where it passes an attic, crawl space, wall, floor or cold room.
 """
 
+from ...questions import as_read
 from ...questions.vent import CONNECTOR, NATURAL, VENTED
 from ...report import Result, authority, fails, meets, unanswered
 from ...units import DegF, plain
@@ -35,7 +36,8 @@ def check(
         )
     if connector_kind is None or connector_space is None or connector_passes_through is None:
         return unanswered("To answer: the connector's kind, where it runs and what it passes through.")
-    through, space = (word.replace("_", " ") for word in (connector_passes_through, connector_space))
+    through = as_read("connector_passes_through", connector_passes_through)
+    space = as_read("connector_space", connector_space)
     if connector_passes_through in barred_passages:
         return fails(f"A connector may not pass through: {through}.", through, "none of them")
     if connector_kind != "single_wall":

@@ -4,16 +4,20 @@ Why: a plastic vent melts on a draft hood, and a draft hood vent rots and leaks 
 Fix: stop and replace the vent with the kind named on the heater's plate and in its instructions.
 """
 
+from ...questions import as_read
 from ...questions.vent import OTHER_CATEGORY, VENTED
 from ...report import Result, authority, fails, meets, unanswered
 
 CLAUSES = ("venting.vent_kinds",)
 WHEN = VENTED
+_IN_A_LIST = {
+    "type_b": "Type B", "masonry_lined": "lined masonry chimney", "masonry_unlined": "unlined masonry chimney",
+}  # fmt: skip
 _READ_AGAIN = "Read the plate again: its vent category, and how it drafts."
 
 
 def _words(kind: str) -> str:
-    return kind.replace("_", " ").replace("type b", "Type B")
+    return _IN_A_LIST.get(kind) or as_read("vent_kind", kind)
 
 
 def _clash(

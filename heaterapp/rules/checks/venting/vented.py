@@ -4,6 +4,7 @@ Why: an unvented heater fills the house with carbon monoxide.
 Fix: stop: shut the gas off, tag the heater, and do not leave it running until a vent of its kind is fitted.
 """
 
+from ...questions import as_read
 from ...questions.plate import FUEL
 from ...report import Result, fails, meets
 
@@ -18,4 +19,4 @@ def check(vent_kind: str, room: str | None = None, listed_for_outdoors: bool | N
         return meets(said, "its own case", "a vent")
     if vent_kind == "none":
         return fails("No vent. Stop. Do not leave this heater running.", "no vent", "a vent")
-    return meets("Vented.", vent_kind.replace("_", " "), "a vent")
+    return meets("Vented.", as_read("vent_kind", vent_kind), "a vent")
