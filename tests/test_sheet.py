@@ -265,3 +265,15 @@ def test_where_the_plate_gives_no_amperes_the_field_says_what_to_do_instead() ->
     read = _live({**answers, "minimum_circuit_a": 40})
     assert "ask the maker" not in read["said"].get("minimum_circuit_a", "")
     assert "minimum_circuit_a" not in read["todo"]
+
+
+def test_the_end_of_the_relief_pipe_is_never_told_under_the_pan() -> None:
+    """A pipe that ends over a pan reads the pan too; its verdict stands with the pipe all the same."""
+    jobs = [json.loads(path.read_text())["answers"] for path in sorted(JOBS.glob("*.json"))]
+    told = 0
+    for answers in jobs:
+        report = assess(answers).as_json()
+        for name, html in live(answers, report, ("relief",))["said"].items():
+            told += name.startswith("relief_") and "The relief pipe ends where it may." in html
+            assert not (name.startswith("pan_") and "The relief pipe" in html), name
+    assert told

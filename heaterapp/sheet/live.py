@@ -212,7 +212,9 @@ def said(answers: Answers, report: Told, sections: frozenset[str] = frozenset(SE
         given = [q for q in finding["questions"] if q in answers]
         own = section_of(finding)
         home = [q for q in given if q in CATALOGUE and CATALOGUE[q].section == own]
-        place = last_question({"questions": home or given})
+        # Two subjects share this section, and each speaks under its own questions.
+        about = [q for q in home if q.startswith(f"{finding['topic']}_")] if own == "relief" else []
+        place = last_question({"questions": about or home or given})
         if place is None or CATALOGUE[place].section not in sections:
             continue
         if finding["verdict"] in SPOKEN:

@@ -38,8 +38,8 @@ OUTCOMES = {
 ERASED = "This job was issued as {}, and its content was erased for privacy since. Remove it from this phone."
 OTHER_CONTENT = "This job was issued as {} with other content. What is on this phone was not issued."
 ISSUED_ALREADY = (
-    "This job was issued already, as {}. For a second visit open it on line, press 'Second visit' there,"
-    " then send this again."
+    "This job was issued already, as {}. What is on this phone was not issued: press 'Keep as a second visit'"
+    " to go on from it and sign again."
 )
 
 

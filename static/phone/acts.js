@@ -4,6 +4,7 @@ import { account, api } from "./api.js";
 import { begun } from "./drafts.js";
 import { saveToFile } from "./file.js";
 import { isNewer } from "./older.js";
+import { sentence } from "./sentence.js";
 
 let visiting = false;
 
@@ -28,7 +29,7 @@ export function* actsFor(app, draft, tell, fill) {
   if (code === "clashes") yield way("Choose the answers", `#/${draft.id}/clash`);
   if (code === "not_yours") yield button("Send it as mine", () => sendAsMine(app, draft, fill, tell));
   if (code === "other_content" || code === "issued_already") yield button("Keep as a second visit", () => secondVisit(app, draft, tell));
-  if (draft.parcel && code !== "clashes") yield button("Send now", () => app.outbox.sendOne(draft.id));
+  if (draft.parcel && code !== "clashes") yield Object.assign(button("Send this one", () => app.outbox.sendOne(draft.id)), { id: `send-${draft.id}` });
   const save = button("Save to a file", () => saveToFile(app, draft).catch((fault) => tell(fault.message)));
   if (!draft.parcel) save.className = "link";
   yield save;
@@ -97,7 +98,7 @@ async function secondVisit(app, draft, tell) {
     ]);
     app.go(`${next.id}/review`);
   } catch (fault) {
-    tell(`It was not opened again: ${fault.message}. What stands on this phone is kept.`);
+    tell(`It was not opened again: ${sentence(fault)} What stands on this phone is kept.`);
   } finally {
     visiting = false;
   }

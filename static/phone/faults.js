@@ -4,18 +4,9 @@
 // faults  [[id of the field, sentence], ...]; none: the summary goes
 export function showFaults(node, faults) {
   const old = node.querySelector(".error-summary");
+  hearMending(node);
   for (const line of node.querySelectorAll("[data-fault]")) {
-    const field = line.closest(".field");
-    const input = field.querySelector("input, select");
-    const says = faults.find(([id]) => id === line.dataset.fault)?.[1] ?? "";
-    line.textContent = says;
-    line.hidden = !says;
-    field.classList.toggle("field-error", Boolean(says));
-    for (const one of field.matches("fieldset") ? [field] : [input]) {
-      if (says) one.setAttribute("aria-describedby", line.id);
-      else one.removeAttribute("aria-describedby");
-      if (one === input) one.setAttribute("aria-invalid", String(Boolean(says)));
-    }
+    say(line, faults.find(([id]) => id === line.dataset.fault)?.[1] ?? "");
   }
   document.title = document.title.replace(/^Error: /, "");
   old?.remove();
@@ -40,4 +31,39 @@ export function showFaults(node, faults) {
   node.querySelector("h1").closest("header, h1").after(summary);
   summary.focus();
   summary.scrollIntoView({ block: "nearest" });
+}
+
+function say(line, says) {
+  const field = line.closest(".field");
+  const input = field.querySelector("input, select");
+  line.textContent = says;
+  line.hidden = !says;
+  field.classList.toggle("field-error", Boolean(says));
+  for (const one of field.matches("fieldset") ? [field] : [input]) {
+    if (says) one.setAttribute("aria-describedby", line.id);
+    else one.removeAttribute("aria-describedby");
+    if (one === input) one.setAttribute("aria-invalid", String(Boolean(says)));
+  }
+}
+
+// What is said of a field goes as soon as somebody answers it; whether it is right now is looked at when one goes on.
+function hearMending(node) {
+  if (node.dataset.mends) return;
+  node.dataset.mends = "";
+  for (const happening of ["input", "change"]) {
+    node.addEventListener(happening, ({ target }) => {
+      const line = target.closest(".field")?.querySelector("[data-fault]:not([hidden])");
+      if (!line || !(target.type === "checkbox" ? target.checked : target.value.trim())) return;
+      // Nothing moves under the thumb.
+      const before = target.getBoundingClientRect().top;
+      say(line, "");
+      const summary = node.querySelector(".error-summary");
+      summary?.querySelector(`a[href="#${line.dataset.fault}"]`)?.parentElement.remove();
+      if (summary && !summary.querySelector("li")) {
+        summary.remove();
+        document.title = document.title.replace(/^Error: /, "");
+      }
+      scrollBy(0, target.getBoundingClientRect().top - before);
+    });
+  }
 }

@@ -6,6 +6,7 @@ import { actsFor } from "./acts.js";
 import { addressOf, begun, clock } from "./drafts.js";
 import { takeFromFile } from "./file.js";
 import { isNewer } from "./older.js";
+import { sentence } from "./sentence.js";
 import { sayOfPhone } from "./staying.js";
 
 const WORDS = {
@@ -123,7 +124,7 @@ export async function listView(app, says = "") {
       await app.store.put("drafts", draft);
       app.go(`${draft.id}/job`);
     } catch (fault) {
-      tell(`It was not taken along: ${fault.message}.`);
+      tell(`It was not taken along: ${sentence(fault)}`);
     } finally {
       taking = false;
     }

@@ -23,6 +23,12 @@ const PHOTO_ROUNDS = 3;
 const A_DAY_S = 86_400;
 const LOOK_AGAIN_MS = 3_000;
 
+// What kept it back, said once.
+function byItself(fault, what) {
+  const why = fault.message === "no connection" ? "No connection" : `${what} (${fault.message.replace(/\.+$/, "")})`;
+  return `${why}. It is sent by itself later.`;
+}
+
 // store   get, all, put, photosOf, change, changeTogether as in store.js
 // api     {account(), api(path, options)} as in api.js
 // now     milliseconds by the phone's clock; random: 0 to 1
@@ -137,7 +143,7 @@ export function outbox({ store, api, now = Date.now, random = Math.random, locks
       try {
         who = await api.account();
       } catch (fault) {
-        for (const draft of mine) await later(draft, `No connection (${fault.message}). It is sent by itself later.`);
+        for (const draft of mine) await later(draft, byItself(fault, "No connection"));
         return;
       }
       serverNow = who ? { theirs: Date.parse(who.now), ours: now() } : serverNow;
@@ -157,7 +163,7 @@ export function outbox({ store, api, now = Date.now, random = Math.random, locks
       await renew();
       await send(draft, renew);
     } catch (fault) {
-      await later(draft, `It did not go through (${fault.message}). It is sent by itself later.`);
+      await later(draft, byItself(fault, "It did not go through"));
     }
   }
 

@@ -4,6 +4,7 @@
 import { opensAfter, whenTaken } from "./camera.js";
 import { clock, mayChange, newId, unsigned } from "./drafts.js";
 import { broughtUp } from "./older.js";
+import { sentence } from "./sentence.js";
 import { shotRow } from "./shot.js";
 import { shrunk } from "./shrink.js";
 
@@ -232,7 +233,7 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
       node.toggleAttribute("data-kind-known", true);
       part("unknown").hidden = true;
     } catch (why) {
-      part("unknown").textContent = `Which pictures this job wants cannot be told now: ${why.message}. Here are all kinds; take what you see.`;
+      part("unknown").textContent = `Which pictures this job wants cannot be told now: ${sentence(why)} Here are all kinds; take what you see.`;
       part("unknown").hidden = false;
       if (!closed) again = setTimeout(() => learn().then(layAgain), AGAIN_MS);
     }

@@ -2,6 +2,7 @@
 
 import { addressOf, mayChange, saver } from "./drafts.js";
 import { holdAlone } from "./one-tab.js";
+import { sentence } from "./sentence.js";
 import { settle } from "./settle.js";
 
 const AGAIN_MS = 1_500;
@@ -16,7 +17,7 @@ export async function reviewView(app, draft) {
   part("address").textContent = addressOf(draft);
   for (const way of node.querySelectorAll("[data-to]")) way.href = `#/${draft.id}/${way.dataset.to}`;
   for (const way of node.querySelectorAll("[data-way]")) way.hidden = draft.told ? !draft.told.order.includes(way.dataset.way) : false;
-  part("photos").textContent = draft.photos.length ? `${draft.photos.length} taken` : "none yet";
+  sayPhotos(null);
   const dated = () => (part("now").textContent = new Date().toLocaleString());
   addEventListener("beforeprint", dated);
   part("print").addEventListener("click", () => print());
@@ -62,11 +63,24 @@ export async function reviewView(app, draft) {
       const told = await app.ask({ do: "review", answers: { ...draft.answers } });
       if (told.error) throw new Error(told.error);
       if (!closed) show(told);
+      countPhotos();
     } catch (fault) {
       if (closed) return;
-      part("lead").textContent = `${fault.soon || `Not judged yet: ${fault.message}.`} Everything is kept on this phone.`;
+      part("lead").textContent = `${fault.soon || `Not judged yet: ${sentence(fault)}`} Everything is kept on this phone.`;
       timer = setTimeout(judge, AGAIN_MS);
     }
+  }
+
+  async function countPhotos() {
+    const { wanted } = await app.ask({ do: "photos", answers: draft.answers }).catch(() => ({}));
+    const lacks = ({ kind, asked }) => asked && !draft.photos.some((one) => one.kind === kind);
+    if (wanted) sayPhotos(wanted.filter(lacks).length);
+  }
+
+  // left: how many kinds of picture this job still wants, null where nobody can tell now
+  function sayPhotos(left) {
+    const taken = draft.photos.length ? `${draft.photos.length} taken` : "none yet";
+    part("photos").textContent = left === null ? taken : `${taken}, ${left || "none"} still wanted`;
   }
 
   function show(told) {

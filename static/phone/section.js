@@ -7,6 +7,7 @@ import { addressOf, mayChange, saver, unsigned } from "./drafts.js";
 import { asBoxes, held } from "./held.js";
 import { offerModels } from "./models.js";
 import { holdAlone } from "./one-tab.js";
+import { sentence } from "./sentence.js";
 import { same } from "./store.js";
 import { opening, UNJUDGED } from "./opening.js";
 
@@ -123,7 +124,7 @@ export async function sectionView(app, draft, section, question) {
     if (draft.told) Object.assign(draft.told, { counts: UNJUDGED, tallies: {}, outcome: null, outcome_words: null });
     keeper.touch();
     const html = node.querySelector("[data-section-html]");
-    html.textContent = `${fault.soon || `Not judged yet: ${fault.message}.`} What you type is kept.`;
+    html.textContent = `${fault.soon || `Not judged yet: ${sentence(fault)}`} What you type is kept.`;
     delete html.dataset.now;
     setTimeout(() => gone() || judge(), PAUSE_MS * 5);
   }
@@ -203,7 +204,7 @@ export async function sectionView(app, draft, section, question) {
       showTold(form, boxes, told);
       keeper.touch();
     } catch (fault) {
-      app.tell(`Nothing was filled in: ${fault.message}.`, true);
+      app.tell(`Nothing was filled in: ${sentence(fault)}`, true);
     }
     means.removeAttribute("aria-busy");
   }

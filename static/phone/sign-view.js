@@ -7,6 +7,7 @@ import { addressOf, FORM, mayChange, saver } from "./drafts.js";
 import { showFaults } from "./faults.js";
 import { oneLine } from "./one-line.js";
 import { holdAlone } from "./one-tab.js";
+import { sentence } from "./sentence.js";
 import { settle } from "./settle.js";
 import { sha256 } from "./sums.js";
 
@@ -54,7 +55,7 @@ export async function signView(app, draft) {
   // Where nothing can judge yet it is asked again by itself, and the page comes once it can.
   function sayWhyNot(fault) {
     if (fault.soon) say("", `${fault.soon} Then it can be signed here.`);
-    else say(`It cannot be signed now: ${fault.message}.`);
+    else say(`It cannot be signed now: ${sentence(fault)}`);
     if (fault instanceof Unreachable) setTimeout(askAgain, AGAIN_MS);
   }
 

@@ -71,7 +71,9 @@ def test_what_may_pass_is_tried_again_by_itself(page: Page, answer: Any) -> None
     found = sent(page, {"parcels": [answer]})
     (draft,) = found["drafts"]
     assert (draft["state"], draft["tries"]) == ("retry", 1)
-    assert draft["problem"]["says"]
+    says = draft["problem"]["says"].lower()
+    assert says.count("no connection") == (answer is None)
+    assert ".." not in says
     assert found["photos"] == ["one-0"]
     assert found["sent"] == []
     left = page.evaluate("(draft) => Date.parse(draft.next_try_at) - 1795694400000", draft)
@@ -108,6 +110,7 @@ def test_nobody_signed_in_and_no_connection_keep_everything(page: Page) -> None:
     assert (draft["state"], draft["problem"]["code"]) == ("needs_you", "sign_in")
     (draft,) = sent(page, {"account": [None]})["drafts"]
     assert draft["state"] == "retry"
+    assert draft["problem"]["says"] == "No connection. It is sent by itself later."
     found = sent(page, {"parcels": [good(draft)]})
     assert found["drafts"] == []
 

@@ -74,8 +74,13 @@ def test_what_a_signature_lacks_is_said_above_and_two_taps_sign_once(person: Cal
         assert page.evaluate(FOCUS) == place
         assert page.locator(f"#{place}-fault").inner_text() == words
     page.locator("#sign-name").fill("Riley Okafor")
+    expect(page.locator("#sign-name-fault")).to_be_hidden()
+    assert page.locator("#sign-name").get_attribute("aria-invalid") == "false"
+    assert summary.locator("a").all_inner_texts() == list(wanted)[1:]
     page.locator('label:has(> input[name="consent"])').click()
     page.locator('label:has(> input[value="not_home"])').click()
+    expect(summary).to_have_count(0)
+    assert page.title().startswith("Sign, ")
     page.evaluate("const sign = document.querySelector('main button[type=submit]'); sign.click(); sign.click();")
     expect(page.locator("[data-waiting]")).to_contain_text("12 N. Oak Ave")
     assert [len(one["signatures"]) for one in kept(page).values()] == [2]
@@ -218,3 +223,29 @@ def test_what_has_not_changed_is_not_said_again(person: Callable[..., Page]) -> 
     # The minute may turn while one types.
     assert len(page.evaluate("said")) <= 1, page.evaluate("said")
     assert kept(page)["gas"]["answers"]["owner_name"].endswith("Dana Whitlock")
+
+
+def test_the_review_says_how_many_pictures_are_still_wanted(person: Callable[..., Page]) -> None:
+    page = person("riley")
+    gas = job_answers("gas_storage_us_ca")
+    photo = {"id": "p", "sha256": "0" * 64, "kind": "old_plate", "note": "", "chosen": False}
+    opened(page, [draft("none", gas), draft("one", gas, photos=[photo])], [])
+    show(page, "none/review")
+    line = page.locator("main [data-photos]")
+    expect(line).to_have_text(re.compile(r"^none yet, (\d+) still wanted$"))
+    wanted = int(re.findall(r"\d+", line.inner_text())[0])
+    show(page, "one/review")
+    expect(line).to_have_text(f"1 taken, {wanted - 1} still wanted")
+    page.get_by_role("link", name="Take or choose photos").click()
+    expect(page).to_have_title(re.compile("^Photos, "))
+
+
+def test_one_signed_job_has_one_way_to_send_it(person: Callable[..., Page]) -> None:
+    page = person("riley")
+    refused = {"problem": {"code": "issued_already", "says": "This job was issued already, as C-000041.", "number": "C-000041"}}
+    opened(page, [signed("one", "1 Sent Street", "needs_you", **refused)], [])
+    again = page.get_by_role("button", name=re.compile("^Send"))
+    expect(again).to_have_text("Send it now")
+    page.route("**/again", lambda route: route.fulfill(status=409, json={"error": "It was erased."}))
+    page.get_by_role("button", name="Keep as a second visit").click()
+    expect(page.locator("main [data-says]")).to_have_text("It was not opened again: It was erased. What stands on this phone is kept.")
