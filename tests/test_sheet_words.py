@@ -8,7 +8,10 @@ from html import unescape
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 from heaterapp.rules import Job, assess
+from heaterapp.sheet.bounds import found_words
 from heaterapp.sheet.findings import finding_html, section_of, side_by_side
 from heaterapp.sheet.live import live
 
@@ -62,6 +65,36 @@ def test_two_equal_words_are_not_printed_as_found_and_limit() -> None:
     assert side_by_side({"found": "80", "limit": "80", "unit": "psi"}) == "found 80 psi, limit 80 psi"
     assert side_by_side({"found": "none", "limit": "none", "unit": ""}) == ""
     assert side_by_side({"found": "none", "limit": "a pan", "unit": ""}) == "found none, wanted a pan"
+
+
+@pytest.mark.parametrize(
+    ("check", "found", "limit", "unit", "words"),
+    [("supply.pressure_within_limit", "85", "80", "psi", "found 85 psi, at most 80 psi"),
+     ("expansion.tank_large_enough", "97.205", "150", "psi", "found 97.2 psi, at most 150 psi"),
+     ("expansion.tank_large_enough", "80.04", "80", "psi", "found 80.04 psi, at most 80 psi"),
+     ("pan.depth", "1", "1.5", "in", "found 1 in, at least 1 1/2 in"),
+     ("relief.end_height", "12", "6 to 24", "in", "found 12 in, within 6 to 24 in"),
+     ("place.work_space", "36 x 40", "30 x 30", "in", "found 36 x 40 in, at least 30 x 30 in"),
+     ("venting.not_oversized", "1", "7", "ratio", "found 1 times, at most 7 times"),
+     ("seismic.strap_count", "1", "2", "", "found 1 strap, at least 2 straps"),
+     ("gas.connector", "2", "1", "", "found 2 connectors, at most 1 connector"),
+     ("place.ignition_height", "sealed", "18", "in", "found sealed, else at least 18 in")],
+)  # fmt: skip
+def test_found_and_limit_have_their_units_and_the_limit_says_which_way_it_bounds(
+    check: str, found: str, limit: str, unit: str, words: str
+) -> None:
+    verdict = "meets" if found == "sealed" else "fails"
+    one = {"check": check, "found": found, "limit": limit, "unit": unit, "verdict": verdict}
+    assert side_by_side(one) == words
+
+
+def test_no_number_of_a_whole_job_stands_without_its_unit() -> None:
+    named = {"paperwork.permit", "relief.valve_near_top"}
+    for path in sorted(JOBS.glob("*.json")):
+        for one in assess(_job(path.name)).as_json()["findings"]:
+            for words in found_words(one):
+                bare = re.fullmatch(r"[0-9][0-9/ .,]*((x|to) [0-9][0-9/ .]*)?", words)
+                assert one["check"] in named or not bare, (path.name, one["check"], words)
 
 
 def test_what_meets_in_a_section_and_its_figures_fold_to_counts_and_stay_whole() -> None:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from decimal import Decimal, localcontext
 from typing import Any, Literal, NamedTuple
 
+from .absence import absence
 from .amendments import named
 from .binding import Bound, amended_bindings, bindings
 from .book import Clause
@@ -171,7 +172,7 @@ class _Run:
 
     def _stopped(self, check: Check, got: Got) -> Result:
         if got.status == "absent":
-            return Result("not_applicable", "This installation has no such part.")
+            return Result("not_applicable", absence(check, self.look, self.job.assumed))
         if got.status == "silent":
             behind = (figure_contracts()[a.name][1] for a in check.contract.arguments if a.figure)
             named = (c for needs in (check.contract, *behind) for c in needs.clauses)

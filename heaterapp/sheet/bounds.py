@@ -42,10 +42,14 @@ SETTINGS = frozenset(("expansion.precharge_air_corrected", "expansion.precharge_
 FOUND_AS = {
     "supply.prv_holds_setting": " off", "venting.single_wall_place": " in winter", "expansion.tank_can_hold_it": " of water",
 }  # fmt: skip
+WORDS_AT_LEAST = frozenset(("place.work_space", "seismic.lag_size", "seismic.strap_material", "supply.pipes_insulated"))
+COUNTED = {
+    "seismic.strap_count": "strap", "gas.connector": "connector", "venting.connector_joints": "screw",
+}  # fmt: skip
 NO_LIMIT = {"expansion.tank_can_hold_it": "the tank holds"}
 """AT_LEAST and AT_MOST: checks whose limit, where it is a number, is always the smallest or always the largest allowed. EITHER_WAY: it is the one or
 the other, and meets or fails by it. SETTINGS: the number is itself what is wanted. FOUND_AS: what a found number is, where the check's name
-does not say it. NO_LIMIT: what stands in the place of a limit is a property of the part itself."""
+does not say it. WORDS_AT_LEAST: a limit that is no single number is the smallest allowed. COUNTED: what a bare number counts. NO_LIMIT: what stands in the place of a limit is a property of the part itself."""
 ONE, TENTH, HUNDREDTH = Decimal(1), Decimal("0.1"), Decimal("0.01")
 STEPS = {
     "psi": TENTH, "gal": HUNDREDTH, "lb": TENTH, "Btu/h": ONE, "A": TENTH, "kW": TENTH, "in2": TENTH,
@@ -54,6 +58,7 @@ STEPS = {
 }  # fmt: skip
 """To what a found value and its limit are read; a unit that is not here keeps all its places."""
 RANGE = re.compile(r"[0-9][0-9/ .]* to [0-9][0-9/ .]*")
+PAIR = re.compile(r"[0-9][0-9/ .]* x [0-9][0-9/ .]*")
 
 
 @lru_cache(maxsize=5000)
@@ -69,7 +74,7 @@ def measure(value: str | None, unit: str) -> str:
     try:
         amount = Decimal(value)
     except ArithmeticError:
-        return f"{value} {shown}" if shown and RANGE.fullmatch(value) else value
+        return f"{value} {shown}" if shown and (RANGE.fullmatch(value) or PAIR.fullmatch(value)) else value
     if not amount.is_finite():
         return value
     text = eighths(amount) if unit == "in" else f"{amount:,f}"
@@ -125,6 +130,8 @@ def bound_of(finding: Item) -> str:
     if number(finding["limit"]) is None:
         if RANGE.fullmatch(limit):
             return "within"
+        if check in WORDS_AT_LEAST and any(letter.isdigit() for letter in limit):
+            return "at least"
         return "limit" if any(letter.isdigit() for letter in limit) else "wanted" if finding["limit"] else ""
     if check in SETTINGS:
         return "wanted"
@@ -153,6 +160,17 @@ def over_limit(finding: Item) -> Decimal | None:
 def found_words(finding: Item) -> tuple[str, str]:
     """Found and limit as words, each with its unit; a number says what it is where the check's name does not."""
     found, limit = in_print(finding["found"], finding["limit"], finding["unit"])
+    check = finding.get("check", "")
+    found, limit = (_counted(text, finding["unit"], COUNTED.get(check, "")) for text in (found, limit))
     if number(finding["found"]) is not None:
-        found += FOUND_AS.get(finding.get("check", ""), "")
+        found += FOUND_AS.get(check, "")
     return found, limit
+
+
+def _counted(text: str, unit: str, what: str) -> str:
+    """A number without a unit of its own, with what it counts behind it."""
+    if number(text.replace(",", "")) is None:
+        return text
+    if unit == "ratio":
+        return f"{text} times"
+    return f"{text} {what}{'' if text == '1' else 's'}" if what else text

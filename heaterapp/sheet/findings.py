@@ -19,6 +19,7 @@ from .words import (
     CONFIDENCE,
     HOME_SECTION,
     STOP,
+    TOPICS,
     VERDICTS,
     WHAT_WAS_DONE,
     figure_section,
@@ -147,10 +148,17 @@ def finding_html(finding: Item, tag: str = "li") -> str:
 def compact_html(finding: Item) -> str:
     """One finding on a line: title, found and limit, section."""
     below = "; ".join(part for part in (escape(side_by_side(finding)), source_html(finding)) if part)
-    said = finding["why"] if finding["verdict"] in QUIET else ""
+    quiet = finding["verdict"] in QUIET
+    said = finding["why"] if quiet else ""
+    # What is not judged is named, never claimed.
+    title = (
+        f"{TOPICS[finding['topic']].en}: {short_name(finding['check']).lower()}."
+        if quiet
+        else finding["title"]
+    )
     return (
         f'<li class="short">{verdict_html(mark_of(finding), word=word_of(finding))} '
-        f"{escape(finding['title'])}"
+        f"{escape(title)}"
         f"{f' {escape(said)}' if said else ''}{f'<span class=below>{below}</span>' if below else ''}</li>"
     )
 

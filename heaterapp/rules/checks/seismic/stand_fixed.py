@@ -16,7 +16,7 @@ KIND = "advice"
 
 def check(tank_base_in: Inch, stand_fixed: bool | None = None, *, as_advice: bool) -> Result:
     if not tank_base_in:
-        return not_applicable("The tank stands on the floor.", kind="advice")
+        return not_applicable("No height of a stand was given.", kind="advice")
     if stand_fixed:
         return meets("The stand is fixed.", kind="advice" if as_advice else "rule")
     if stand_fixed is None:

@@ -77,7 +77,7 @@ def check(
             )
     # What ground, walkway and neighbor ask stands in the clause of every wall terminal.
     clause = "venting.direct_vent_terminal" if direct_vent and len(short) == openings else ""
-    limit = f"{eighths(least['below'])} below, {eighths(least['beside'])} beside, {eighths(least['above'])} above an opening; {eighths(ground)} above ground"
+    limit = f"{eighths(least['below'])} in below, {eighths(least['beside'])} in beside, {eighths(least['above'])} in above an opening; {eighths(ground)} in above ground"
     if short:
         return fails("Short: " + "; ".join(short) + ".", "short", limit, "in", clause=clause)
     if beside:
