@@ -22,14 +22,14 @@ def check(
         kit = as_read("gas_kind", conversion_kit_gas)
         found = f"converted to {kit}, house has {house}"
         if conversion_kit_gas == gas_kind:
-            return meets(f"Set for {house} by the maker's listed kit, as in the house.", found, house)
+            return meets(f"Set for {house} by the maker's listed kit, as in the house.", house, house)
         said = f"The kit converts the heater to {kit}, the house has {house}. Stop. Do not leave this heater running."
         return fails(said, found, house)
     if heater_marked_gas == gas_kind:
         if conversion_kit_fitted:
             said = f"Marked for {house}, as in the house, yet a conversion kit is fitted: confirm which gas it is set for."
             return authority(said, found, house)
-        return meets(f"Marked for {house}, as in the house.", found, house)
+        return meets(f"Marked for {house}, as in the house.", house, house)
     if conversion_kit_fitted is None:
         return unanswered(
             "To answer: whether the maker's listed conversion kit is fitted.",

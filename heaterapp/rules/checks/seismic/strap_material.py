@@ -25,7 +25,7 @@ def check(
     shown = as_read("strap_kind", strap_kind)
     tape = _TAPE if strap_kind == "perforated_tape" else ""
     if strap_kind == "listed_kit":
-        return meets("A listed kit: fit it as its sheet says.", shown, kit)
+        return meets("A listed kit: fit it as its sheet says.", shown, shown)
     if width is None or gauge is None or strut is None or longest_strut is None or usual_to is None:
         return authority(f"The book names no metal, gauge or width.{tape}", shown, kit)
     struts = strap_kind == "conduit_struts"

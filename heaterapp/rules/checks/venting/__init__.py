@@ -5,11 +5,20 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
+from ...questions import as_read
 from ...report import Result, Worked, authority, engineer, fails, meets, side_by_side, unanswered
 
 NO_LEAST = Worked(Decimal(0))
 """What stands for the least input of a draft hood, which has none."""
 NOT_SURE = "A printed cell it rests on is not surely read and this is too near: look the table up in your code book."
+_IN_A_LIST = {
+    "type_b": "Type B", "masonry_lined": "lined chimney", "masonry_unlined": "unlined chimney", "special_gas": "special gas",
+}  # fmt: skip
+
+
+def in_a_list(vent_kind: str) -> str:
+    """A kind of vent beside others, shorter than its label."""
+    return _IN_A_LIST.get(vent_kind) or as_read("vent_kind", vent_kind)
 
 
 def within_table(

@@ -4,20 +4,13 @@ Why: a plastic vent melts on a draft hood, and a draft hood vent rots and leaks 
 Fix: stop and replace the vent with the kind named on the heater's plate and in its instructions.
 """
 
-from ...questions import as_read
 from ...questions.vent import OTHER_CATEGORY, VENTED
 from ...report import Result, authority, fails, meets, unanswered
+from . import in_a_list
 
 CLAUSES = ("venting.vent_kinds",)
 WHEN = VENTED
-_IN_A_LIST = {
-    "type_b": "Type B", "masonry_lined": "lined masonry chimney", "masonry_unlined": "unlined masonry chimney",
-}  # fmt: skip
 _READ_AGAIN = "Read the plate again: its vent category, and how it drafts."
-
-
-def _words(kind: str) -> str:
-    return _IN_A_LIST.get(kind) or as_read("vent_kind", kind)
 
 
 def _clash(
@@ -46,7 +39,7 @@ def check(
     if clash:
         said, needs = clash
         return unanswered(f"{said} One of the two answers is wrong.", needs=needs, fix=_READ_AGAIN)
-    shown = _words(vent_kind)
+    shown = in_a_list(vent_kind)
     begins = shown[:1].upper() + shown[1:]
     if direct_vent or draft_kind == "power_vent":
         limit = "the kind its maker names"
@@ -57,7 +50,7 @@ def check(
                 limit,
             )
         return fails(f"{begins} on a heater that takes only what its maker names.", shown, limit)
-    limit = ", ".join(_words(kind) for kind in natural if kind != "masonry_unlined")
+    limit = ", ".join(in_a_list(kind) for kind in natural if kind != "masonry_unlined")
     if vent_kind not in natural:
         return fails(f"{begins} on a heater that draws by the heat of its gases.", shown, limit)
     if vent_end is None:

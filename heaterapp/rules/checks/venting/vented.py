@@ -4,9 +4,9 @@ Why: an unvented heater fills the house with carbon monoxide.
 Fix: stop: shut the gas off, tag the heater, and do not leave it running until a vent of its kind is fitted.
 """
 
-from ...questions import as_read
 from ...questions.plate import FUEL
 from ...report import Result, fails, meets
+from . import in_a_list
 
 CLAUSES = ("venting.vent_kinds",)
 WHEN = FUEL
@@ -19,4 +19,4 @@ def check(vent_kind: str, room: str | None = None, listed_for_outdoors: bool | N
         return meets(said, "its own case", "a vent")
     if vent_kind == "none":
         return fails("No vent. Stop. Do not leave this heater running.", "no vent", "a vent")
-    return meets("Vented.", as_read("vent_kind", vent_kind), "a vent")
+    return meets("Vented.", in_a_list(vent_kind), "a vent")
