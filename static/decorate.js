@@ -1,7 +1,7 @@
 // What a script adds to a question's field: chips, today's date, keys, a timer, a barcode reader, straps on the drawing, and a second tap that clears a choice.
 
 import { offerCode } from "./codes.js";
-import { offerChips, offerToday, typedAgain } from "./fields.js";
+import { offerChips, offerExcuse, offerToday, typedAgain } from "./fields.js";
 import { offerOnward } from "./onward.js";
 import { offerPad } from "./pad.js";
 import { offerSpillTimer } from "./spill-timer.js";
@@ -20,6 +20,7 @@ export function decorate(box, changed) {
   offerToday(box, note);
   offerPad(box, retyped);
   offerOnward(box);
+  offerExcuse(box);
   offerSpillTimer(box);
   offerCode(box, note);
   offerStraps(box, retyped);

@@ -134,6 +134,19 @@ export function offerToday(box, changed) {
   date.after(chip);
 }
 
+// Opened over an empty box it says nothing yet: not that there was a measurement either.
+export function offerExcuse(box) {
+  const fold = box.querySelector(".excuse");
+  if (!fold) return;
+  const look = () => {
+    const said = fold.querySelector('input[type="radio"]:checked')?.value;
+    const empty = ![...box.querySelectorAll(".box > input")].some((one) => one.value.trim());
+    if (!said) fold.querySelector('input[value=""]').checked = !(fold.open && empty);
+  };
+  fold.addEventListener("toggle", look);
+  box.addEventListener("shown", look);
+}
+
 // A number typed again is a measured one: the excuse falls away.
 export function typedAgain(box) {
   const measured = box.querySelector(`input[name="${box.dataset.q}-said"][value=""]`);

@@ -99,6 +99,8 @@ _MIXED = re.compile(
 )
 _FEET = re.compile(r"(?P<feet>[^'a-z]+) ?(?:'|feet|foot|ft\.?)[ -]*(?P<rest>.*)\Z")
 _RUN = re.compile(r" ?(?:/|:|in) ?12\Z")
+_SIDES = 3
+_TIMES = re.compile(r"[x×*]|\bby\b")
 _INCH_MARK = re.compile(r' ?(?:"|inches|inch|in\.?)\Z')
 
 LONGEST = 40
@@ -189,16 +191,25 @@ def parse_pitch(text: str) -> Decimal:
     return _mixed(rise, expected)
 
 
+def _volume(parts: list[str], expected: str) -> Decimal:
+    sides = [parse_length(part.strip(), "ft") for part in parts]
+    if len(sides) != _SIDES or any(side < 0 for side in sides):
+        raise Unreadable(f"{expected}, or length x width x height in feet, such as 20x12x8")
+    return EXACT.multiply(EXACT.multiply(sides[0], sides[1]), sides[2])
+
+
 def parse_quantity(text: str, unit: str) -> Decimal:
     """Read a number with or without its unit behind it.
 
-    text     such as 60, 60 psi, 40,000 Btu/h, 49 C, 414 kPa, 4500 W, 2 1/2
+    text     such as 60, 60 psi, 40,000 Btu/h, 49 C, 414 kPa, 4500 W, 2 1/2; a room as 20x12x8 too, its sides in feet
     unit     the unit that a bare number is in, and that is returned
     returns  an exact Decimal
     raises   Unreadable, saying what was expected
 
     >>> parse_quantity("40,000 Btu/h", "Btu/h"), parse_quantity("60 C", "degF")
     (Decimal('40000'), Decimal('140'))
+    >>> parse_quantity("20 x 12.5 x 8", "ft3")
+    Decimal('2000.0')
     """
     if unit in ("in", "ft"):
         return parse_length(text, unit)
@@ -220,6 +231,9 @@ def parse_quantity(text: str, unit: str) -> Decimal:
         if tidy.endswith(suffix):
             tidy = tidy[: -len(suffix)].strip()
             break
+    sides = _TIMES.split(tidy) if unit == "ft3" else []
+    if len(sides) > 1:
+        return _volume(sides, expected)
     if "/" in tidy and unit not in _NO_FRACTIONS:
         return _mixed(tidy, expected)
     return _plain(tidy, expected)

@@ -249,3 +249,26 @@ def test_one_signed_job_has_one_way_to_send_it(person: Callable[..., Page]) -> N
     page.route("**/again", lambda route: route.fulfill(status=409, json={"error": "It was erased."}))
     page.get_by_role("button", name="Keep as a second visit").click()
     expect(page.locator("main [data-says]")).to_have_text("It was not opened again: It was erased. What stands on this phone is kept.")
+
+
+def test_what_was_not_measured_is_not_said_to_be_and_sides_make_a_volume(person: Callable[..., Page]) -> None:
+    page = person("riley")
+    answers = {**job_answers("gas_storage_us_ca"), "house_pressure_psi": None, "air_source": "room", "room_volume_ft3": None}
+    opened(page, [draft("gas", answers)], [])
+    show(page, "gas/water/house_pressure_psi")
+    question = page.locator('[data-q="house_pressure_psi"]')
+    question.locator(".excuse > summary").click()
+    expect(question.locator(".excuse").get_by_role("radio", checked=True)).to_have_count(0)
+    page.locator("#q-house_pressure_psi").fill("64")
+    expect(question.get_by_label("Measured", exact=True)).to_be_checked()
+    page.locator("#q-house_pressure_psi").fill("")
+    question.locator("label", has_text="Could not measure").click()
+    question.locator(".why-not input").fill("no hose tap")
+    page.wait_for_function("() => !document.querySelector('.means[aria-busy]')")
+    assert kept(page)["gas"]["answers"]["house_pressure_psi"] == {"could_not_measure": "no hose tap"}
+    show(page, "gas/vent/room_volume_ft3")
+    box = page.locator("#q-room_volume_ft3")
+    box.fill("20x20x8")
+    box.blur()
+    expect(box).to_have_value("3,200")
+    assert kept(page)["gas"]["answers"]["room_volume_ft3"] == "3200"

@@ -71,6 +71,26 @@ def test_a_unit_may_stand_behind_the_number(typed: str, unit: str, value: str) -
     assert parse_quantity(typed, unit) == Decimal(value)
 
 
+@pytest.mark.parametrize(
+    ("typed", "value"),
+    [("20x20x8", "3200"), ("20 X 20 \u00d7 8", "3200"), ("20' x 12' 6\" x 8'", "2000"), ("20 * 12 * 8 ft3", "1920"),
+     ("20 by 12 by 8", "1920"), ("3,200 cu ft", "3200"), ("7.5x8x0", "0")],
+)  # fmt: skip
+def test_a_room_s_volume_is_read_as_its_sides_too(typed: str, value: str) -> None:
+    assert parse_quantity(typed, "ft3") == Decimal(value)
+
+
+@pytest.mark.parametrize("typed", ["20x20", "2x2x2x2", "-2x-2x8", "20x20x", "x", "20x20xeight"])
+def test_sides_that_make_no_room_are_refused(typed: str) -> None:
+    with pytest.raises(Unreadable):
+        parse_quantity(typed, "ft3")
+
+
+def test_in_no_other_unit_are_numbers_multiplied() -> None:
+    with pytest.raises(Unreadable):
+        parse_quantity("2x2x2", "gal")
+
+
 def test_kilopascals_are_converted_to_psi() -> None:
     assert plain(parse_quantity("552 kPa", "psi"), 1) == "80.1"
 

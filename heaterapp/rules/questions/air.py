@@ -33,7 +33,7 @@ QUESTIONS = (
         "draft_hood": "Draft hood", "fan_assisted": "Fan-assisted", "power_vent": "Power vent", "direct_vent": "Direct vent",
     }, when=ROOM_AIR & some("room_other_input_btuh"), hint="Of several kinds: draft hood where one has it."),
     number("room_volume_ft3", "Room volume", "ft3", ("1", "1000000"), ("20", "20000"), when=BY_VOLUME | (HEAT_PUMP & ~said("room", "outdoors")),
-           hint="Length x width x height, with rooms it is open to without a door."),
+           hint="One number, or the sides in feet: 20x12x8. With rooms it is open to without a door."),
     number("joined_volume_ft3", "Volume of rooms joined to it by the openings", "ft3", ("0", "1000000"), when=JOINED),
     number("air_changes_per_hour", "Known air changes per hour", "count", ("0", "100"), ("0.1", "2"), when=BY_VOLUME, absent=ALWAYS,
            hint="Only where the house was tested; else leave it."),
