@@ -201,7 +201,7 @@ def _volume(parts: list[str], expected: str) -> Decimal:
 def parse_quantity(text: str, unit: str) -> Decimal:
     """Read a number with or without its unit behind it.
 
-    text     such as 60, 60 psi, 40,000 Btu/h, 49 C, 414 kPa, 4500 W, 2 1/2; a room as 20x12x8 too, its sides in feet
+    text     such as 60, 60 psi, 40,000 Btu/h, 49 C, 414 kPa, 4500 W, 2 1/2, 20x12x8 ft3 (sides in feet)
     unit     the unit that a bare number is in, and that is returned
     returns  an exact Decimal
     raises   Unreadable, saying what was expected

@@ -102,7 +102,7 @@ def test_what_may_lie_below_nothing_has_a_key_for_its_sign(person: Callable[...,
 @pytest.mark.parametrize(
     ("keys", "stands"),
     [("1 0", "10"), ("0 0 3 1/2", "3 1/2"), ("1 1/2 Erase", "1"), ("1/2 Erase", ""), ("0 1/2 Erase 3 1/2", "3 1/2"),
-     ("1 1/2 4", "14 1/2"), ("1/2 3", "3 1/2"), ("1 4 3/8 0/8", "14"), ("1 2 Erase", "1"), ("3 −1 0 5", "25")],
+     ("1 1/2 4", "14 1/2"), ("1/2 3", "3 1/2"), ("1 4 3/8 0/8", "14"), ("1 2 Erase", "1"), ("3 −1 0 5", "205")],
 )  # fmt: skip
 def test_large_keys_write_nothing_that_is_no_length(
     person: Callable[..., Page], served: Any, keys: str, stands: str
