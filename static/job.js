@@ -4,7 +4,7 @@ import { decorate } from "./decorate.js";
 import { answerOf, offerBoth, put, showFault, wantedOf } from "./fields.js";
 import { judge } from "./judge.js";
 import { sender } from "./sending.js";
-import { showTold } from "./showing.js";
+import { inSight, showTold } from "./showing.js";
 import { unsent } from "./unsent.js";
 
 const PATIENCE_MS = 4000;
@@ -48,6 +48,7 @@ function say(text, bad = false) {
 }
 
 function show(told, sent) {
+  const keep = inSight(form, document.activeElement);
   revisionBox.value = Math.max(told.revision, Number(revisionBox.value));
   for (const name of sent.keys()) {
     const box = boxes.get(name);
@@ -58,6 +59,7 @@ function show(told, sent) {
   fromElsewhere(told, sent);
   form.elements.seen.value = told.seen;
   showTold(form, boxes, told);
+  keep();
   if (!outgoing.idle) return;
   const time = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
   const marked = form.querySelectorAll(".field-error").length;

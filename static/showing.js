@@ -42,7 +42,7 @@ function placeOne(box, more, told, name) {
 }
 
 // What is worked at stays in sight when something comes up over it.
-function inSight(form, held) {
+export function inSight(form, held) {
   const strip = form.querySelector("[data-strip]");
   const seen = () => {
     const place = (held.closest(".pick") ?? held).getBoundingClientRect();

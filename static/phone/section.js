@@ -2,7 +2,7 @@
 
 import { decorate } from "../decorate.js";
 import { answerOf, put, showFault, wantedOf } from "../fields.js";
-import { showTold, swap } from "../showing.js";
+import { inSight, showTold, swap } from "../showing.js";
 import { addressOf, mayChange, saver, unsigned } from "./drafts.js";
 import { asBoxes, held } from "./held.js";
 import { offerModels } from "./models.js";
@@ -130,6 +130,7 @@ export async function sectionView(app, draft, section, question) {
   }
 
   function taken(told, sent) {
+    const keep = inSight(form, document.activeElement);
     for (const [name, answer] of Object.entries(sent)) {
       if (draft.typed[name] !== answer || told.errors[name]) continue;
       delete draft.typed[name];
@@ -147,6 +148,7 @@ export async function sectionView(app, draft, section, question) {
     remember(told);
     folded ||= foldAsTold(form, told.groups);
     showTold(form, boxes, told);
+    keep();
     unkept = true;
     afterPaint(keepNow);
   }
