@@ -15,6 +15,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
+sys.path.insert(0, str(Path(__file__).parent.parent.parent))
+sys.path.insert(0, str(Path(__file__).parent))
+
 from playwright.sync_api import Playwright, sync_playwright
 from replaced import BUILD, KEPT, READY, Phone, Replaced, Tab
 
