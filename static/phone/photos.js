@@ -73,8 +73,7 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
   function fault(text, toSave = false, kind = "") {
     const place = items.get(kind)?.node.querySelector(".phone-two");
     const [said, out] = [part("fault"), part("out")];
-    if (place) place.after(said, out);
-    else if (text) part("unknown").after(said, out);
+    if (text) (place ?? part("unknown")).after(said, out);
     said.textContent = text;
     said.hidden = !text;
     out.hidden = !toSave;
@@ -116,6 +115,7 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
         faults.push(refused.message);
       }
     }
+    if (draft.camera) await unmark();
     if (faults.length) fault([...new Set(faults)].join(" "), false, kind);
     item.busy("");
     tally();

@@ -68,7 +68,7 @@ def test_a_picture_is_kept_before_it_is_said_to_be(job: tuple[Page, str]) -> Non
 
 
 def test_a_refusal_is_seen_where_the_picture_was_chosen(job: tuple[Page, str]) -> None:
-    page, _ = job
+    page, made = job
     bad = {"name": "IMG_0003.JPG", "mimeType": "image/jpeg", "buffer": b"\0\0\0\x18ftypheic" + b"\0" * 400}
     for label in ("Pressure gauge", "Data plate"):
         chooser = camera(page, label, "choose")
@@ -77,6 +77,7 @@ def test_a_refusal_is_seen_where_the_picture_was_chosen(job: tuple[Page, str]) -
         fault = item_of(page, label).get_by_role("alert")
         expect(fault).to_contain_text("HEIC")
         expect(fault).to_be_in_viewport()
+        until(lambda: kept(page, made)[0].get("camera") is None)
     expect(page.get_by_role("alert").filter(visible=True)).to_have_count(1)
     camera(page, "Data plate").set_files(picture(1))
     expect(fault).to_be_hidden()
