@@ -233,7 +233,7 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
       node.toggleAttribute("data-kind-known", true);
       part("unknown").hidden = true;
     } catch (why) {
-      part("unknown").textContent = `Which pictures this job wants cannot be told now: ${sentence(why)} Here are all kinds; take what you see.`;
+      part("unknown").textContent = `${why.soon || `Which pictures this job wants cannot be told now: ${sentence(why)}`} Here are all kinds; take what you see.`;
       part("unknown").hidden = false;
       if (!closed) again = setTimeout(() => learn().then(layAgain), AGAIN_MS);
     }

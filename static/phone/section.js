@@ -206,7 +206,7 @@ export async function sectionView(app, draft, section, question) {
       showTold(form, boxes, told);
       keeper.touch();
     } catch (fault) {
-      app.tell(`Nothing was filled in: ${sentence(fault)}`, true);
+      app.tell(`Nothing was filled in: ${fault.soon || sentence(fault)}`, true);
     }
     means.removeAttribute("aria-busy");
   }

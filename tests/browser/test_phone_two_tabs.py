@@ -151,3 +151,17 @@ def test_a_tab_comes_free_by_itself_and_shows_what_is_kept(person: Callable[...,
         expect(box).to_be_enabled(timeout=2_000)
         expect(box).to_have_value(pressure)
         assert box.evaluate(LOOKS) == free
+
+
+def test_locked_pictures_look_locked(person: Callable[..., Page]) -> None:
+    page = person("riley")
+    opened(page, [draft("gas", job_answers("gas_storage_us_ca"))], [])
+    show(page, "gas/photos")
+    take = page.locator(".phone-file:has([data-take-file])").first
+    assert take.evaluate(LOOKS)[0] == "solid"
+    other = other_tab(page, "gas/photos")
+    for theme in ("light", "dark", "glare"):
+        page.evaluate("theme => { document.documentElement.dataset.theme = theme; }", theme)
+        expect(take).to_have_css("border-top-style", "dashed")
+    other.close()
+    expect(take).to_have_css("border-top-style", "solid")
