@@ -13,7 +13,7 @@ from heaterapp.rules import TOPICS as TOPIC_ORDER
 from heaterapp.sheet.bounds import bound_of as bound_of
 from heaterapp.sheet.bounds import found_words, measure
 from heaterapp.sheet.draw.given import number
-from heaterapp.sheet.findings import NOT_YET, is_known, short_name
+from heaterapp.sheet.findings import NOT_YET, is_known, short_name, shown_once
 from heaterapp.sheet.marks import mark
 from heaterapp.sheet.words import ADVICE, FIGURES, TOPICS, VERDICTS, figure_words, unit_shown
 
@@ -201,9 +201,10 @@ def bare(value: str, unit: str) -> str:
 
 
 def figures_of(report: Mapping[str, Any]) -> tuple[Working, ...]:
-    """Every figure with its formula and working."""
+    """Every figure with its formula and working, each once."""
     order = {name: index for index, name in enumerate(FIGURES)}
-    named = sorted(report["figures"].items(), key=lambda item: (order.get(item[0], len(order)), item[0]))
+    figures = shown_once(report["figures"])
+    named = sorted(figures.items(), key=lambda item: (order.get(item[0], len(order)), item[0]))
     return tuple(
         Working(
             figure_words(name).en,

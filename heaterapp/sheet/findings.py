@@ -17,6 +17,7 @@ from .words import (
     ACCEPTED,
     ADVICE,
     CONFIDENCE,
+    FIGURES,
     HOME_SECTION,
     STOP,
     TOPICS,
@@ -195,13 +196,30 @@ def findings_html(findings: Iterable[Item], brief: bool = False) -> str:
     )
 
 
+_FIGURE_ORDER = {name: index for index, name in enumerate(FIGURES)}
+
+
+def shown_once(figures: Mapping[str, Item]) -> dict[str, Item]:
+    """The figures without those that repeat another of their section, number and working alike.
+
+    A tank that is set as it should be reaches one pressure, not two.
+    """
+    kept: dict[tuple[Any, ...], str] = {}
+    for name in sorted(figures, key=lambda one: _FIGURE_ORDER.get(one, len(_FIGURE_ORDER))):
+        figure = figures[name]
+        same = (figure_section(name), figure["unit"], str(figure["value"]), figure["worked"])
+        kept.setdefault(same if figure["worked"] else (name,), name)
+    once = set(kept.values())
+    return {name: figure for name, figure in figures.items() if name in once}
+
+
 def figures_html(figures: Mapping[str, Item], section: str, brief: bool = False) -> str:
     """A section's figures with their formula and working, folded to a line each.
 
     brief  all of them are folded to a count
     """
     rows = []
-    for name, figure in figures.items():
+    for name, figure in shown_once(figures).items():
         if figure_section(name) != section:
             continue
         label = escape(figure_words(name).en)

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from heaterapp.certificate.findings import check_of
+from heaterapp.certificate.findings import check_of, figures_of
 from heaterapp.rules import Job, assess
 from heaterapp.sheet.draw import pressure_svg, pressure_words
 from heaterapp.sheet.live import live
@@ -19,10 +19,10 @@ JOB = Path(__file__).parent.parent / "jobs" / "gas_storage_us_ca.json"
 LARGE, HOLDS = "expansion.tank_large_enough", "expansion.tank_can_hold_it"
 
 
-def _judged(tank_gal: str, place: str = "us_ca_2022") -> tuple[dict[str, Any], dict[str, Any]]:
+def _judged(tank_gal: str, place: str = "us_ca_2022", **more: Any) -> tuple[dict[str, Any], dict[str, Any]]:
     answers = json.loads(JOB.read_text(encoding="utf-8"))["answers"]
     del answers["expansion_acceptance_gal"]
-    asked = Job({**answers, "place": place, "expansion_tank_gal": tank_gal, "thermostat_f": 140}).canonical()
+    asked = Job({**answers, "place": place, "expansion_tank_gal": tank_gal, "thermostat_f": 140, **more}).canonical()
     return asked, assess(asked).as_json()
 
 
@@ -85,3 +85,24 @@ def test_a_pressure_is_read_to_a_tenth_and_kept_in_full() -> None:
     told = live(answers, report)
     everything = " ".join(_text(html) for html in (*told["sections"].values(), *told["said"].values()))
     assert not re.search(r"[0-9]\.[0-9]{2,} psi\b", everything.replace("psia", ""))
+
+
+def test_a_tank_set_as_it_should_be_has_its_pressure_told_once() -> None:
+    answers, report = _judged("8")
+    twice = ("peak_pressure_psi", "peak_pressure_as_recommended_psi")
+    assert len({report["figures"][name]["worked"] for name in twice}) == 1
+    water = _text(live(answers, report)["sections"]["water"])
+    assert water.count("Pressure when hot, ") == 1
+    assert [one.label for one in figures_of(report)].count("Pressure when hot, tank as set") == 1
+    assert "Pressure when hot, tank charged to the house pressure" not in {one.label for one in figures_of(report)}
+    said = " ".join(pressure_words(answers, report))
+    assert "Tank as set, which is as recommended: 60 psi cold, " in said
+    assert said.count(" psi hot") == 1
+
+
+def test_two_pressures_that_differ_are_both_told() -> None:
+    answers, report = _judged("8", precharge_psi=40)
+    labels = [one.label for one in figures_of(report)]
+    assert "Pressure when hot, tank as set" in labels
+    assert "Pressure when hot, tank charged to the house pressure" in labels
+    assert "As recommended, 8 gal charged to 60 psi: " in " ".join(pressure_words(answers, report))

@@ -22,7 +22,6 @@ NO_SIZE_MEETS_THE_LIMIT = "no size meets the limit"
 TANK_CANNOT_HOLD_IT = "tank cannot hold it"
 RELIEF_VALVE_OPENS = "relief valve opens"
 REDUCE_FIRST = "Over the limit: set the tank's air to the pressure after it is reduced, once measured."
-"""Said where the pressure that the air is set by must come down first: its number is then not one to set."""
 
 ABSOLUTE_ZERO_F = Decimal("-459.67")
 NOTHING = Decimal(0)

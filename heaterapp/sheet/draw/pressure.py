@@ -231,11 +231,13 @@ def _said(job: _Heating) -> list[str]:
     if job.as_set:
         end = _end(job.as_set)
         tail = ": the relief valve opens." if end >= job.relief_psi else "."
-        said.append(f"Tank as set: {plain(job.supply_psi, 1)} psi cold, {plain(end, 1)} psi hot{tail}")
-    if job.recommended and job.recommended_gal is not None and job.recommended_psi is not None:
+        name = "Tank as set, which is as recommended" if job.as_advised else "Tank as set"
+        said.append(f"{name}: {plain(job.supply_psi, 1)} psi cold, {plain(end, 1)} psi hot{tail}")
+    size, charge = job.recommended_gal, job.recommended_psi
+    if job.recommended and size is not None and charge is not None and not job.as_advised:
         said.append(
-            f"As recommended, {plain(job.recommended_gal, 1)} gal charged to "
-            f"{plain(job.recommended_psi, 1)} psi: {plain(_end(job.recommended), 1)} psi hot."
+            f"As recommended, {plain(size, 1)} gal charged to "
+            f"{plain(charge, 1)} psi: {plain(_end(job.recommended), 1)} psi hot."
         )
     said.append(
         f"With no tank the pressure runs up to the relief setting of {plain(job.relief_psi, 1)} psi within "
