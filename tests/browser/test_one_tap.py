@@ -19,7 +19,7 @@ def _job(served: Any, answers: dict[str, Any]) -> str:
 
 @pytest.mark.parametrize(
     ("typed", "eighth", "stands"),
-    [("14", "3/8", "14 3/8"), ("", "1/2", "1/2"), ("14 1/8", "3/4", "14 3/4"), ("14.5", "0", "14"), ("1' 2", "5/8", "1' 2 5/8"), ("3/4", "1/8", "1/8")],
+    [("14", "3/8", "14 3/8"), ("", "1/2", "1/2"), ("14 1/8", "3/4", "14 3/4"), ("14.5", "0/8, no fraction", "14"), ("1' 2", "5/8", "1' 2 5/8"), ("3/4", "1/8", "1/8")],
 )  # fmt: skip
 def test_an_eighth_is_one_tap(
     person: Callable[..., Page], served: Any, typed: str, eighth: str, stands: str
