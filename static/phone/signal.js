@@ -3,7 +3,7 @@
 const hearers = new Set();
 let there = globalThis.navigator?.onLine !== false;
 
-export const hasSignal = () => there;
+export const hasSignal = () => there && globalThis.navigator?.onLine !== false;
 
 export function onSignal(hear) {
   hearers.add(hear);

@@ -43,6 +43,7 @@ def test_the_way_to_the_office_stays_here_without_a_signal(page: Page, way: str)
 
 def test_what_was_sent_is_not_opened_without_a_signal(page: Page) -> None:
     page.context.set_offline(True)
+    expect(page.locator("[data-signal]")).to_have_text("No signal")
     before = page.url
     page.locator("[data-sent] a").first.click()
     expect(page.locator("[data-line]")).to_contain_text("No signal")
