@@ -159,12 +159,14 @@ def over_limit(finding: Item) -> Decimal | None:
 
 def found_words(finding: Item) -> tuple[str, str]:
     """Found and limit as words, each with its unit; a number says what it is where the check's name does not."""
-    found, limit = in_print(finding["found"], finding["limit"], finding["unit"])
-    check = finding.get("check", "")
-    found, limit = (_counted(text, finding["unit"], COUNTED.get(check, "")) for text in (found, limit))
-    if number(finding["found"]) is not None:
-        found += FOUND_AS.get(check, "")
-    return found, limit
+    return _words(finding.get("check", ""), finding["found"], finding["limit"], finding["unit"])
+
+
+@lru_cache(maxsize=5000)
+def _words(check: str, found: str | None, limit: str | None, unit: str) -> tuple[str, str]:
+    # A page asks for the same words at a question, in its section and in the list of all.
+    said, most = (_counted(text, unit, COUNTED.get(check, "")) for text in in_print(found, limit, unit))
+    return said + (FOUND_AS.get(check, "") if number(found) is not None else ""), most
 
 
 def _counted(text: str, unit: str, what: str) -> str:

@@ -70,6 +70,7 @@ def _section(topic: str, questions: tuple[str, ...]) -> str:
 SPELLED = {"prv": "reducing valve", "csst": "corrugated pipe"}
 
 
+@lru_cache(maxsize=2000)
 def short_name(check: str) -> str:
     """A check's own name for reading: each reads true after "meets".
 
@@ -146,8 +147,18 @@ def finding_html(finding: Item, tag: str = "li") -> str:
     return f'<{tag} class="finding finding-{mark_of(finding)}">{"".join(lines)}</{tag}>'
 
 
+_SHOWN = tuple("check topic kind verdict title why found limit unit section book confidence".split())
+
+
 def compact_html(finding: Item) -> str:
     """One finding on a line: title, found and limit, section."""
+    return _compact(tuple(finding.get(name) for name in _SHOWN), bool(finding.get("accepted")))
+
+
+@lru_cache(maxsize=5000)
+def _compact(shown: tuple[Any, ...], accepted: bool) -> str:
+    # Most findings of a job are the same after each keystroke.
+    finding = dict(zip(_SHOWN, shown, strict=True)) | {"accepted": accepted}
     below = "; ".join(part for part in (escape(side_by_side(finding)), source_html(finding)) if part)
     quiet = finding["verdict"] in QUIET
     said = finding["why"] if quiet else ""

@@ -37,11 +37,16 @@ def _read_stored(name: str, value: str | tuple[str, ...]) -> Any:
 
 def number(text: Any) -> Decimal | None:
     """A printed number, or None when it is none."""
+    return _number(text) if isinstance(text, str) else None
+
+
+@lru_cache(maxsize=5000)
+def _number(text: str) -> Decimal | None:
     try:
-        value = Decimal(text) if isinstance(text, str) else None
+        value = Decimal(text)
     except InvalidOperation:
         return None
-    return value if value is not None and value.is_finite() else None
+    return value if value.is_finite() else None
 
 
 def figure(report: Mapping[str, Any], name: str) -> Mapping[str, Any]:
