@@ -140,11 +140,13 @@ def test_once_loaded_it_comes_up_and_judges_with_no_network_at_all(opened: Calla
 def test_while_it_loads_and_where_it_cannot_be_had_the_server_judges(opened: Callable[..., Page]) -> None:
     page = opened(service_workers="block")
     held: list[Route] = []
-    page.context.route("**/phone/engine/**", lambda route: held.append(route))
+    loading = [True]
+    page.context.route("**/phone/engine/**", lambda route: held.append(route) if loading else route.abort())
     page.goto("/phone/")
     where(page, "Fetching what this phone needs")
     assert page.evaluate(ASK, [WISH]) == [json.loads(door.call(json.dumps(WISH)))]
     assert len(page.calls) == 1
+    loading.clear()
     while held:
         held.pop().abort()
     where(page, f"{AT_OFFICE}, with a signal only: The engine could not be loaded")
