@@ -9,6 +9,7 @@ const STEP = 0.5;
 const SLACK = 3;
 // With one strap on the tank, a tap farther off than this part of its height means a second one.
 const ANOTHER = 1 / 6;
+const LIFTED = ["pointerup", "pointercancel"];
 const SVG = "http://www.w3.org/2000/svg";
 
 function made(tag, kind, text = "") {
@@ -151,13 +152,15 @@ export function offerStraps(box, changed) {
   // A tap whose drawing is replaced before the finger lifts would be lost.
   let pressed = false;
   let waits = false;
-  place.addEventListener("pointerdown", () => { pressed = true; });
-  for (const end of ["pointerup", "pointercancel"]) {
-    addEventListener(end, () => {
-      pressed = false;
-      if (waits) setTimeout(take);
-    });
+  function lifted() {
+    for (const end of LIFTED) removeEventListener(end, lifted);
+    pressed = false;
+    if (waits) setTimeout(take);
   }
+  place.addEventListener("pointerdown", () => {
+    pressed = true;
+    for (const end of LIFTED) addEventListener(end, lifted);
+  });
 
   // The drawing stands at its boxes: moved there each time the judge has drawn it anew.
   const seen = new MutationObserver(take);

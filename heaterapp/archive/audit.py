@@ -6,7 +6,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, func, select
 
-from heaterapp.archive import tables
+from heaterapp.archive import office_tables, tables
 from heaterapp.archive.audit_content import Content, body_of
 from heaterapp.archive.canonical import EMPTY_HEAD, sha256
 from heaterapp.archive.database import Database
@@ -43,7 +43,7 @@ class Audit:
         """
         faults: list[Fault] = []
         with self._database.read() as connection, reading_damaged(connection):
-            schema = schema_faults(connection, tables.RECORDED)
+            schema = schema_faults(connection, tables.RECORDED + office_tables.RECORDED)
             faults += [Fault("schema", name, "definition", what) for name, what in schema]
             vouched = _walk_log(connection, faults)
             content = Content(connection, vouched.erased, faults)

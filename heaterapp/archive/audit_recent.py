@@ -5,7 +5,7 @@ from typing import Any
 
 from sqlalchemy import Connection, select
 
-from heaterapp.archive import tables
+from heaterapp.archive import office_tables, tables
 from heaterapp.archive.audit import check_entry, check_heads
 from heaterapp.archive.audit_content import Content
 from heaterapp.archive.canonical import EMPTY_HEAD
@@ -34,7 +34,7 @@ class Recent:
         seen = 0
         named: set[int] = set()
         with self._database.read() as connection, reading_damaged(connection):
-            schema = schema_faults(connection, tables.RECORDED, whole=False)
+            schema = schema_faults(connection, tables.RECORDED + office_tables.RECORDED, whole=False)
             faults += [Fault("schema", name, "definition", what) for name, what in schema]
             ends: dict[int, tuple[int, str]] = {}
             firms = connection.execute(select(tables.organisation.c.organisation)).scalars().all()

@@ -37,6 +37,8 @@ _PAYLOAD_EMPTIED = (
 PERMITTED = {
     ("payload", "UPDATE"): f"{_PAYLOAD_EMPTIED} AND {_ERASED}",
     ("finding", "DELETE"): _ERASED,
+    ("sweep", "DELETE"): _ERASED,
+    ("sweep_finding", "DELETE"): _ERASED,
 }
 
 

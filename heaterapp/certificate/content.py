@@ -10,7 +10,6 @@ from typing import Any
 from markupsafe import Markup
 
 from heaterapp.rules import CATALOGUE
-from heaterapp.rules.calc.expansion import REDUCE_FIRST
 from heaterapp.rules.units import plain_up
 from heaterapp.sheet.answered import accepted, told
 from heaterapp.sheet.draw import (
@@ -95,7 +94,7 @@ def _tank_is_wanted(report: Report) -> bool:
 
 def _add_figure(found: list[Key], figure: Mapping[str, Any] | None, label: str) -> None:
     if figure is not None and not is_known(figure):
-        found.append(Key(label, "", "", REDUCE_FIRST))
+        found.append(Key(label, "", "", figure["says"]))
     elif figure is not None and isinstance(figure["value"], str):
         value = figure["value"] if figure["unit"] != "gal" else plain_up(Decimal(figure["value"]))
         found.append(Key(label, bare(value, figure["unit"]), figure["unit"]))

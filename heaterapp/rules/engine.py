@@ -246,9 +246,8 @@ class _Run:
                 continue
             work: Worked = got.value
             printed = _printed(work.value, rule)
-            shown.append(
-                Figure(name, printed, rule.unit, rule.formula, work.worked, rule.source, work.says)
-            )
+            said = (work.worked, rule.source, work.says, work.unsettled)
+            shown.append(Figure(name, printed, rule.unit, rule.formula, *said))
         return tuple(shown)
 
 

@@ -95,6 +95,7 @@ class Worked:
     needs   the questions it waits for in this place, where not every place asks them: it is then open
     doubt   within what of the value nothing is decided: it rests on printed cells not surely read
     barred  the table does not permit the combination, whatever the value
+    unsettled  it rests on something that has to be put right first: worked on with, told nobody to act on
     """
 
     value: Decimal | tuple[Decimal, ...] | str | None
@@ -103,6 +104,7 @@ class Worked:
     needs: tuple[str, ...] = ()
     doubt: Decimal = Decimal(0)
     barred: bool = False
+    unsettled: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +118,7 @@ class Figure:
     worked: str
     source: str
     says: str
+    unsettled: bool = False
 
     def as_json(self) -> dict[str, Any]:
         """The figure's place in the report."""
@@ -125,6 +128,8 @@ class Figure:
         }  # fmt: skip
         if self.says:
             shape["says"] = self.says
+        if self.unsettled:
+            shape["unsettled"] = True
         return shape
 
 

@@ -22,7 +22,7 @@ from heaterapp.rules import mark_of, prepare
 from heaterapp.sheet.findings import finding_html, short_name
 from heaterapp.sheet.marks import mark, verdict_html
 from heaterapp.sheet.words import unit_shown
-from heaterapp.web import errors, resend, security, settings
+from heaterapp.web import errors, office_ways, resend, security, settings
 
 __all__ = ["build_app"]
 
@@ -47,9 +47,7 @@ def build_app(**given: Any) -> Flask:
         drawn=_drawn, finding_html=finding_html, unit_shown=unit_shown, short_name=short_name,
         mark_of=mark_of, keyboard=keyboard,
     )  # fmt: skip
-    app.jinja_env.globals.update(
-        verdict_html=verdict_html, mark_html=mark, fixed_address=_fixed_addresses()
-    )
+    app.jinja_env.globals.update(verdict_html=verdict_html, mark_html=mark, fixed_address=_fixed_addresses())
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     security.guard(app)
     errors.handle(app)
@@ -106,6 +104,7 @@ def _say_who(app: Flask) -> None:
     def who() -> dict[str, Any]:
         return {
             "person": security.current_person(),
+            "office_ways": office_ways.ways(security.current_person()),
             "whose": resend.mark_of(security.current_person()),
             "organisation": security.current_organisation(),
             "program_version": __version__,

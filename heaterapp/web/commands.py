@@ -1,4 +1,4 @@
-"""python -m heaterapp setup, person, serve, demo, verify, benchmark.
+"""python -m heaterapp setup, person, serve, demo, verify, benchmark; more, a module each, in `commands`.
 
 Exit status 0 when done, 1 when the archive has a fault, 2 with one sentence when
 something is missing.
@@ -8,22 +8,21 @@ from __future__ import annotations
 
 import argparse
 import getpass
+import importlib
+import pkgutil
 import sys
 from pathlib import Path
 from typing import Any
 
 from heaterapp import archive, setup_check
+from heaterapp import commands as further
 from heaterapp.archive.checking import SHORTEST_PASSWORD
 from heaterapp.archive.shapes import ROLES
-from heaterapp.archive.store import FILE_NAME
+from heaterapp.opening import Stopped, configuration, open_archive
 from heaterapp.web import settings
 from heaterapp.web.passwords import weakness
 
 FAULTS_SHOWN = 20
-
-
-class Stopped(Exception):
-    """A command cannot go on; the text is the one sentence that is printed."""
 
 
 def main(arguments: list[str]) -> int:
@@ -77,6 +76,9 @@ def _parser() -> argparse.ArgumentParser:
     printed.add_argument("file", type=Path, help="where to write it, such as rules.pdf")
     printed.add_argument("--topic", default="", help="one topic alone, such as relief")
     command("benchmark", _benchmark, "measure the speed promises: --rows, --rounds, --only, --json")
+    for found in sorted(pkgutil.iter_modules(further.__path__), key=lambda module: module.name):
+        module = importlib.import_module(f"{further.__name__}.{found.name}")
+        module.options(command(module.NAME, module.run, module.SAYS))
     commands.add_parser("assess", help="read a job as JSON, print the report as JSON (bare Python)")
     commands.add_parser("schema", help="print the JSON Schema of a job (bare Python)")
     commands.add_parser("compare-books", help="print what differs between two books or places (bare Python)")
@@ -90,39 +92,15 @@ def _port(text: str) -> int:
     return int(text)
 
 
-def _config() -> dict[str, Any]:
-    return settings.settled({})
-
-
-def _open(must_exist: bool = True) -> Any:
-    """Open the archive that the environment names; never make one in passing."""
-    config = _config()
-    url, folder = config["DATABASE_URL"], Path(config["DATA_DIR"])
-    if must_exist and url is None and not (folder / FILE_NAME).is_file():
-        raise Stopped(f"There is no database in {folder} yet: run 'python -m heaterapp setup' first.")
-    try:
-        store = archive.open_store(url=url, data_dir=folder, upgrade=not must_exist)
-        current = store.database.is_current()
-    except OSError as refused:
-        raise Stopped(f"The data folder {folder} cannot be used: {refused.strerror}.") from refused
-    except Exception as refused:  # whatever the database's own driver raises
-        said = str(refused).splitlines()[0][:200]
-        raise Stopped(f"The database cannot be opened: {said}.") from refused
-    if not current:
-        store.close()
-        raise Stopped("The database is of another version: run 'python -m heaterapp setup' first.")
-    return store
-
-
 def _setup(chosen: argparse.Namespace) -> int:
-    store = _open(must_exist=False)
+    store = open_archive(must_exist=False)
     firm = store.organisations.default()
     if chosen.firm and not firm.name:
         firm = store.organisations.save(firm.id, name=chosen.firm)
-    settings.secret_key(_config()["DATA_DIR"])
+    settings.secret_key(configuration()["DATA_DIR"])
     people = len(store.people.all(firm.id))
     store.close()
-    print(f"The database is ready in {_config()['DATABASE_URL'] or _config()['DATA_DIR']}.")
+    print(f"The database is ready in {configuration()['DATABASE_URL'] or configuration()['DATA_DIR']}.")
     if not people:
         print("Next: 'python -m heaterapp person' makes the first account.")
     return 0
@@ -135,7 +113,7 @@ def _is_demo(firm: Any) -> bool:
 
 
 def _person(chosen: argparse.Namespace) -> int:
-    store = _open()
+    store = open_archive()
     try:
         organisations = store.organisations
         firm = organisations.by_slug(chosen.firm) if chosen.firm else organisations.default()
@@ -187,7 +165,7 @@ def _serve(chosen: argparse.Namespace) -> int:
     setup_check.require()
     if chosen.demo:
         _demo(chosen)
-    store = _open()
+    store = open_archive()
     try:
         if not _sound(store.verify_recent(), "The newest part of the archive") and not chosen.damaged:
             print("Not served. Restore a backup, or look at it with 'serve --damaged'.", file=sys.stderr)
@@ -208,8 +186,8 @@ def _demo(chosen: argparse.Namespace) -> int:
     from heaterapp.certificate import render_files
 
     setup_check.require()
-    settings.secret_key(_config()["DATA_DIR"])
-    store = _open(must_exist=False)
+    settings.secret_key(configuration()["DATA_DIR"])
+    store = open_archive(must_exist=False)
     try:
         made = demo.fill(store, render_files, say=print)
     except demo.NotEmpty as refused:
@@ -221,7 +199,7 @@ def _demo(chosen: argparse.Namespace) -> int:
 
 
 def _verify(chosen: argparse.Namespace) -> int:
-    store = _open()
+    store = open_archive()
     try:
         return 0 if _sound(store.verify(), "Archive") else 1
     finally:

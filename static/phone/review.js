@@ -43,17 +43,16 @@ export async function reviewView(app, draft) {
     const form = going.target;
     const said = { ...form.dataset, ...Object.fromEntries(new FormData(form)) };
     const fault = form.querySelector("[data-fault]");
-    try {
-      const told = await app.ask({ do: "accept", answers: draft.answers, check: said.accept, of: said.of, by: said.by, on: said.on, why: said.why, act: going.submitter?.value });
-      if (told.error) throw new Error(told.error);
-      if (closed || draft.parcel) return;
-      draft.answers = told.answers;
-      keeper.touch();
-      await judge();
-    } catch (why) {
-      fault.textContent = why.message;
-      fault.hidden = false;
-    }
+    const { accept: check, of, by, on, why } = said;
+    const wish = { do: "accept", answers: draft.answers, check, of, by, on, why, act: going.submitter?.value };
+    const told = await app.ask(wish).catch((lost) => ({ error: `${lost.soon || `It was not recorded: ${sentence(lost)}`} Press again in a moment.` }));
+    if (closed || draft.parcel) return;
+    fault.textContent = told.error ?? "";
+    fault.hidden = !told.error;
+    if (told.error) return;
+    draft.answers = told.answers;
+    keeper.touch();
+    await judge();
   });
 
   // Where nothing can judge yet, it is tried again by itself: the phone's own engine may still be starting.

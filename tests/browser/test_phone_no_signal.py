@@ -41,6 +41,20 @@ def test_the_way_to_the_office_stays_here_without_a_signal(page: Page, way: str)
     page.wait_for_url("**/jobs")
 
 
+def test_a_call_that_comes_back_after_the_signal_went_says_nothing_of_now(page: Page) -> None:
+    build = page.evaluate("async () => (await (await fetch('/phone/version.json')).json()).build")
+    page.evaluate(
+        "async (build) => { globalThis.signal = await import(`/phone/${build}/phone/signal.js`); }", build
+    )
+    page.context.set_offline(True)
+    status = page.locator("[data-signal]")
+    expect(status).to_have_text("No signal")
+    assert page.evaluate("signal.met(true), signal.hasSignal()") is False
+    expect(status).to_have_text("No signal")
+    page.context.set_offline(False)
+    expect(status).to_be_hidden()
+
+
 def test_what_was_sent_is_not_opened_without_a_signal(page: Page) -> None:
     page.context.set_offline(True)
     expect(page.locator("[data-signal]")).to_have_text("No signal")

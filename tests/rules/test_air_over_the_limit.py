@@ -40,6 +40,7 @@ def _text(html: str) -> str:
 def test_no_page_says_to_set_the_air_to_a_pressure_over_the_limit(changes: dict[str, Any]) -> None:
     answers = _job(changes)
     report = assess(answers).as_json()
+    assert report["figures"]["precharge_target_psi"]["unsettled"] is True
     told = live(answers, report)
     for html in (*told["sections"].values(), *told["said"].values()):
         said = _text(html)
@@ -84,6 +85,7 @@ def test_the_remedy_is_to_reduce_and_read_again_before_the_air_is_set() -> None:
 def test_at_the_limit_or_under_it_the_number_is_told(pressure: int) -> None:
     answers = _job({"house_pressure_psi": pressure, "precharge_psi": 40})
     report = assess(answers).as_json()
+    assert "unsettled" not in report["figures"]["precharge_target_psi"]
     assert f"Set tank air to <b>{pressure} psi</b>" in live(answers, report)["sections"]["water"]
     one = next(f for f in report["findings"] if f["check"] == TO_SET[0])
     assert one["limit"] == str(pressure)

@@ -112,8 +112,9 @@ def precharge_target_psi(
         target, basis, says = street_pressure_psi, "no reducing valve, street pressure", unmeasured
     else:
         return Worked(None, needs=("house_pressure_psi",))
-    over = expansion.REDUCE_FIRST if limit is not None and target > limit else ""
-    return Worked(target, f"{basis}: {plain(target)} psi", f"{says} {over}".strip())
+    over = limit is not None and target > limit
+    says = f"{says} {expansion.REDUCE_FIRST if over else ''}".strip()
+    return Worked(target, f"{basis}: {plain(target)} psi", says, unsettled=over)
 
 
 @figure(
@@ -135,8 +136,8 @@ def precharge_at_air_f_psi(
         )
     air = plain(local_atmosphere_psia)
     worked = f"({plain(target)} + {air}) x ({plain(precharge_air_f)} + 459.67) / ({plain(installed_air_f)} + 459.67) - {air} = {plain(value, 1)} psi"
-    if expansion.REDUCE_FIRST in precharge_target_psi.says:
-        return Worked(value, says=expansion.REDUCE_FIRST)
+    if precharge_target_psi.unsettled:
+        return Worked(value, says=expansion.REDUCE_FIRST, unsettled=True)
     return Worked(value, worked, f"What the gauge should read at {plain(precharge_air_f)} F.")
 
 

@@ -8,7 +8,6 @@ from functools import lru_cache
 from typing import Any, NamedTuple
 
 from heaterapp.rules import CATALOGUE, BadAnswer
-from heaterapp.rules.calc.expansion import REDUCE_FIRST
 from heaterapp.rules.job import DEFAULTS
 from heaterapp.rules.reading import read_answer
 
@@ -57,7 +56,7 @@ def figure(report: Mapping[str, Any], name: str) -> Mapping[str, Any]:
 
 def is_known(figure: Mapping[str, Any]) -> bool:
     """Whether a figure's number is one to act on: an air charge over the limit is not."""
-    return REDUCE_FIRST not in (figure.get("says") or "")
+    return not figure.get("unsettled")
 
 
 def figure_number(report: Mapping[str, Any], name: str) -> Decimal | None:

@@ -19,7 +19,7 @@ def check(
 ) -> Result:  # fmt: skip
     gap = abs(precharge_psi - precharge_at_air_f_psi)
     verdict: Verdict = "meets" if gap <= near else "fails"
-    if REDUCE_FIRST in precharge_target_psi.says:
+    if precharge_target_psi.unsettled:
         said = f"It read {plain(precharge_psi)} psi at {plain(precharge_air_f)} F. {REDUCE_FIRST}"
         fix = f"Reduce the house pressure and read it again; then set the gauge as worked out from that for {plain(precharge_air_f)} F."
         return advice(verdict, said, precharge_psi, "the reduced pressure", "psi", fix=fix)

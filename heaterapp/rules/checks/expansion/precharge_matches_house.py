@@ -22,7 +22,7 @@ def check(
 ) -> Result | tuple[Result, ...]:  # fmt: skip
     target = precharge_target_psi.value
     assert isinstance(target, Decimal)
-    gap, reduce_first = abs(precharge_psi - target), REDUCE_FIRST in precharge_target_psi.says
+    gap, reduce_first = abs(precharge_psi - target), precharge_target_psi.unsettled
     setting = "reducing valve's setting" if prv_fitted else "street pressure"
     basis = "house pressure" if house_pressure_psi is not None else setting
     said = f"Air charge {plain(precharge_psi)} psi, {basis} {plain(target)} psi: {plain(gap)} psi apart."

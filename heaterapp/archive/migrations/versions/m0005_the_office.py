@@ -1,0 +1,254 @@
+"""What the office does with records: voids, holds, sweeps, rechecks, the desk, invitations, passkeys.
+
+Revision ID: 0005
+"""
+
+import sqlalchemy as sa
+from alembic import op
+
+from heaterapp.archive.dialect import drop_guards, guards
+
+revision = "0005"
+down_revision = "0004"
+branch_labels = None
+depends_on = None
+WRITTEN_ONCE = ("void", "sweep", "sweep_finding")
+TABLES = (
+    "chore",
+    "passkey",
+    "invite",
+    "inspection",
+    "desk",
+    "recheck_hit",
+    "recheck",
+    "sweep_finding",
+    "sweep",
+    "hold",
+    "void",
+)
+
+
+def whole(name: str, null: bool = False) -> sa.Column:
+    return sa.Column(name, sa.Integer(), nullable=null)
+
+
+def words(name: str, length: int | None = None, null: bool = False) -> sa.Column:
+    return sa.Column(name, sa.String(length) if length else sa.Text(), nullable=null)
+
+
+def upgrade() -> None:
+    op.create_table(
+        "void",
+        whole("organisation"),
+        whole("record"),
+        words("voided_at", 20),
+        whole("voided_by"),
+        words("reason", 300),
+        sa.ForeignKeyConstraint(
+            ["organisation", "voided_by"], ["person.organisation", "person.id"], name="fk_void_person"
+        ),
+        sa.ForeignKeyConstraint(
+            ["organisation", "record"], ["record.organisation", "record.id"], name="fk_void_record"
+        ),
+        sa.PrimaryKeyConstraint("organisation", "record", name="pk_void"),
+    )
+    op.create_table(
+        "hold",
+        sa.Column("id", sa.Integer(), nullable=False, autoincrement=True),
+        whole("organisation"),
+        words("job_id", 36),
+        words("placed_at", 20),
+        whole("placed_by"),
+        words("reason", 300),
+        words("lifted_at", 20, null=True),
+        whole("lifted_by", null=True),
+        words("lifted_reason", 300, null=True),
+        sa.ForeignKeyConstraint(
+            ["organisation", "job_id"], ["job.organisation", "job.id"], name="fk_hold_job"
+        ),
+        sa.ForeignKeyConstraint(
+            ["organisation", "placed_by"], ["person.organisation", "person.id"], name="fk_hold_person"
+        ),
+        sa.PrimaryKeyConstraint("id", name="pk_hold"),
+    )
+    op.create_index("ix_hold_organisation_job_id", "hold", ["organisation", "job_id"], unique=False)
+    op.create_table(
+        "sweep",
+        sa.Column("record", sa.Integer(), nullable=False, autoincrement=False),
+        whole("organisation"),
+        words("model", 300),
+        words("serial", 300),
+        words("expansion_tank", 300),
+        sa.ForeignKeyConstraint(
+            ["organisation", "record"], ["record.organisation", "record.id"], name="fk_sweep_record"
+        ),
+        sa.PrimaryKeyConstraint("record", name="pk_sweep"),
+    )
+    op.create_index(
+        "ix_sweep_organisation_expansion_tank_record",
+        "sweep",
+        ["organisation", "expansion_tank", "record"],
+        unique=False,
+    )
+    op.create_index(
+        "ix_sweep_organisation_model_record", "sweep", ["organisation", "model", "record"], unique=False
+    )
+    op.create_index(
+        "ix_sweep_organisation_serial_record", "sweep", ["organisation", "serial", "record"], unique=False
+    )
+    op.create_table(
+        "sweep_finding",
+        whole("organisation"),
+        words("check_name", 100),
+        words("verdict", 20),
+        whole("record"),
+        sa.ForeignKeyConstraint(
+            ["organisation", "record"], ["record.organisation", "record.id"], name="fk_sweep_finding_record"
+        ),
+        sa.PrimaryKeyConstraint("organisation", "check_name", "verdict", "record", name="pk_sweep_finding"),
+    )
+    op.create_index(
+        "ix_sweep_finding_organisation_record", "sweep_finding", ["organisation", "record"], unique=False
+    )
+    op.create_table(
+        "recheck",
+        sa.Column("id", sa.Integer(), nullable=False, autoincrement=True),
+        whole("organisation"),
+        words("started_at", 20),
+        whole("started_by"),
+        words("ruleset_digest", 100),
+        words("ruleset_version", 100),
+        whole("upto"),
+        whole("done_to"),
+        whole("total"),
+        whole("looked"),
+        whole("differing"),
+        whole("failed"),
+        words("finished_at", 20, null=True),
+        sa.ForeignKeyConstraint(
+            ["organisation", "started_by"], ["person.organisation", "person.id"], name="fk_recheck_person"
+        ),
+        sa.PrimaryKeyConstraint("id", name="pk_recheck"),
+        sa.UniqueConstraint("organisation", "id", name="uq_recheck_organisation_id"),
+    )
+    op.create_table(
+        "recheck_hit",
+        whole("organisation"),
+        whole("recheck"),
+        whole("record"),
+        words("what"),
+        sa.ForeignKeyConstraint(
+            ["organisation", "recheck"], ["recheck.organisation", "recheck.id"], name="fk_recheck_hit_recheck"
+        ),
+        sa.ForeignKeyConstraint(
+            ["organisation", "record"], ["record.organisation", "record.id"], name="fk_recheck_hit_record"
+        ),
+        sa.PrimaryKeyConstraint("organisation", "recheck", "record", name="pk_recheck_hit"),
+    )
+    op.create_table(
+        "desk",
+        whole("organisation"),
+        words("job_id", 36),
+        words("facts"),
+        words("permit_issued_on", 10, null=True),
+        words("permit_expires_on", 10, null=True),
+        words("updated_at", 20),
+        sa.ForeignKeyConstraint(
+            ["organisation", "job_id"], ["job.organisation", "job.id"], name="fk_desk_job"
+        ),
+        sa.PrimaryKeyConstraint("organisation", "job_id", name="pk_desk"),
+    )
+    op.create_index(
+        "ix_desk_organisation_permit_expires_on", "desk", ["organisation", "permit_expires_on"], unique=False
+    )
+    op.create_table(
+        "inspection",
+        sa.Column("id", sa.Integer(), nullable=False, autoincrement=True),
+        whole("organisation"),
+        words("job_id", 36),
+        words("booked_for", 10),
+        words("facts"),
+        words("result", 20),
+        words("result_on", 10, null=True),
+        words("items"),
+        words("created_at", 20),
+        whole("created_by"),
+        words("updated_at", 20),
+        sa.ForeignKeyConstraint(
+            ["organisation", "job_id"], ["job.organisation", "job.id"], name="fk_inspection_job"
+        ),
+        sa.ForeignKeyConstraint(
+            ["organisation", "created_by"], ["person.organisation", "person.id"], name="fk_inspection_person"
+        ),
+        sa.PrimaryKeyConstraint("id", name="pk_inspection"),
+    )
+    op.create_index(
+        "ix_inspection_organisation_booked_for", "inspection", ["organisation", "booked_for"], unique=False
+    )
+    op.create_index(
+        "ix_inspection_organisation_job_id", "inspection", ["organisation", "job_id"], unique=False
+    )
+    op.create_table(
+        "invite",
+        sa.Column("id", sa.Integer(), nullable=False, autoincrement=True),
+        whole("organisation"),
+        words("token_hash", 64),
+        words("name", 200),
+        words("role", 20),
+        words("licence", 100),
+        words("created_at", 20),
+        whole("created_by"),
+        words("expires_at", 20),
+        words("used_at", 20, null=True),
+        whole("person", null=True),
+        words("revoked_at", 20, null=True),
+        sa.ForeignKeyConstraint(
+            ["organisation", "created_by"], ["person.organisation", "person.id"], name="fk_invite_person"
+        ),
+        sa.PrimaryKeyConstraint("id", name="pk_invite"),
+        sa.UniqueConstraint("token_hash", name="uq_invite_token_hash"),
+    )
+    op.create_index(
+        "ix_invite_organisation_created_at", "invite", ["organisation", "created_at"], unique=False
+    )
+    op.create_table(
+        "passkey",
+        sa.Column("id", sa.Integer(), nullable=False, autoincrement=True),
+        whole("organisation"),
+        whole("person"),
+        words("credential", 1400),
+        sa.Column("public_key", sa.LargeBinary(), nullable=False),
+        whole("sign_count"),
+        words("name", 100),
+        words("created_at", 20),
+        words("last_used_at", 20, null=True),
+        sa.ForeignKeyConstraint(
+            ["organisation", "person"], ["person.organisation", "person.id"], name="fk_passkey_person"
+        ),
+        sa.PrimaryKeyConstraint("id", name="pk_passkey"),
+        sa.UniqueConstraint("credential", name="uq_passkey_credential"),
+    )
+    op.create_index("ix_passkey_organisation_person", "passkey", ["organisation", "person"], unique=False)
+    op.create_table(
+        "chore",
+        whole("organisation"),
+        words("name", 40),
+        words("begun_at", 20),
+        words("done_at", 20, null=True),
+        words("said", 300),
+        sa.ForeignKeyConstraint(
+            ["organisation"], ["organisation.organisation"], name="fk_chore_organisation"
+        ),
+        sa.PrimaryKeyConstraint("organisation", "name", name="pk_chore"),
+    )
+    for statement in guards(op.get_bind().dialect.name, WRITTEN_ONCE).values():
+        op.get_bind().exec_driver_sql(statement)
+
+
+def downgrade() -> None:
+    if op.get_bind().execute(sa.text("SELECT count(*) FROM void")).scalar():
+        raise RuntimeError("records have been voided: their table is not taken away")
+    for statement in drop_guards(op.get_bind().dialect.name, WRITTEN_ONCE):
+        op.get_bind().exec_driver_sql(statement)
+    for table in TABLES:
+        op.drop_table(table)

@@ -1,0 +1,215 @@
+"""The tables of the office: voids, holds, what a sweep looks up, rechecks, the desk, invitations, passkeys.
+
+`void`, `sweep` and `sweep_finding` are written once; a hold is held against its log entries
+as a share is; the rest are working rows.
+"""
+
+from sqlalchemy import (
+    Column,
+    ForeignKeyConstraint,
+    Index,
+    LargeBinary,
+    PrimaryKeyConstraint,
+    String,
+    Table,
+    Text,
+    UniqueConstraint,
+)
+
+from heaterapp.archive.tables import Whole, metadata
+
+
+def _whole(name: str, null: bool = False) -> Column:
+    return Column(name, Whole, nullable=null)
+
+
+def _text(name: str, length: int | None = None, null: bool = False) -> Column:
+    return Column(name, String(length) if length else Text, nullable=null)
+
+
+def _id() -> Column:
+    return Column("id", Whole, nullable=False, autoincrement=True)
+
+
+def _of(table: str, column: str) -> ForeignKeyConstraint:
+    return ForeignKeyConstraint(["organisation", column], [f"{table}.organisation", f"{table}.id"])
+
+
+void = Table(
+    "void",
+    metadata,
+    _whole("organisation"),
+    _whole("record"),
+    _text("voided_at", 20),
+    _whole("voided_by"),
+    _text("reason", 300),
+    PrimaryKeyConstraint("organisation", "record"),
+    _of("record", "record"),
+    _of("person", "voided_by"),
+)
+
+hold = Table(
+    "hold",
+    metadata,
+    _id(),
+    _whole("organisation"),
+    _text("job_id", 36),
+    _text("placed_at", 20),
+    _whole("placed_by"),
+    _text("reason", 300),
+    _text("lifted_at", 20, null=True),
+    _whole("lifted_by", null=True),
+    _text("lifted_reason", 300, null=True),
+    PrimaryKeyConstraint("id"),
+    _of("job", "job_id"),
+    _of("person", "placed_by"),
+    Index(None, "organisation", "job_id"),
+)
+
+sweep = Table(
+    "sweep",
+    metadata,
+    Column("record", Whole, nullable=False, autoincrement=False),
+    _whole("organisation"),
+    _text("model", 300),
+    _text("serial", 300),
+    _text("expansion_tank", 300),
+    PrimaryKeyConstraint("record"),
+    _of("record", "record"),
+    Index(None, "organisation", "model", "record"),
+    Index(None, "organisation", "serial", "record"),
+    Index(None, "organisation", "expansion_tank", "record"),
+)
+
+sweep_finding = Table(
+    "sweep_finding",
+    metadata,
+    _whole("organisation"),
+    _text("check_name", 100),
+    _text("verdict", 20),
+    _whole("record"),
+    PrimaryKeyConstraint("organisation", "check_name", "verdict", "record"),
+    _of("record", "record"),
+    Index(None, "organisation", "record"),
+)
+
+recheck = Table(
+    "recheck",
+    metadata,
+    _id(),
+    _whole("organisation"),
+    _text("started_at", 20),
+    _whole("started_by"),
+    _text("ruleset_digest", 100),
+    _text("ruleset_version", 100),
+    _whole("upto"),
+    _whole("done_to"),
+    _whole("total"),
+    _whole("looked"),
+    _whole("differing"),
+    _whole("failed"),
+    _text("finished_at", 20, null=True),
+    PrimaryKeyConstraint("id"),
+    UniqueConstraint("organisation", "id"),
+    _of("person", "started_by"),
+)
+
+recheck_hit = Table(
+    "recheck_hit",
+    metadata,
+    _whole("organisation"),
+    _whole("recheck"),
+    _whole("record"),
+    _text("what"),
+    PrimaryKeyConstraint("organisation", "recheck", "record"),
+    _of("recheck", "recheck"),
+    _of("record", "record"),
+)
+
+desk = Table(
+    "desk",
+    metadata,
+    _whole("organisation"),
+    _text("job_id", 36),
+    _text("facts"),
+    _text("permit_issued_on", 10, null=True),
+    _text("permit_expires_on", 10, null=True),
+    _text("updated_at", 20),
+    PrimaryKeyConstraint("organisation", "job_id"),
+    _of("job", "job_id"),
+    Index(None, "organisation", "permit_expires_on"),
+)
+
+inspection = Table(
+    "inspection",
+    metadata,
+    _id(),
+    _whole("organisation"),
+    _text("job_id", 36),
+    _text("booked_for", 10),
+    _text("facts"),
+    _text("result", 20),
+    _text("result_on", 10, null=True),
+    _text("items"),
+    _text("created_at", 20),
+    _whole("created_by"),
+    _text("updated_at", 20),
+    PrimaryKeyConstraint("id"),
+    _of("job", "job_id"),
+    _of("person", "created_by"),
+    Index(None, "organisation", "job_id"),
+    Index(None, "organisation", "booked_for"),
+)
+
+invite = Table(
+    "invite",
+    metadata,
+    _id(),
+    _whole("organisation"),
+    _text("token_hash", 64),
+    _text("name", 200),
+    _text("role", 20),
+    _text("licence", 100),
+    _text("created_at", 20),
+    _whole("created_by"),
+    _text("expires_at", 20),
+    _text("used_at", 20, null=True),
+    _whole("person", null=True),
+    _text("revoked_at", 20, null=True),
+    PrimaryKeyConstraint("id"),
+    UniqueConstraint("token_hash"),
+    _of("person", "created_by"),
+    Index(None, "organisation", "created_at"),
+)
+
+passkey = Table(
+    "passkey",
+    metadata,
+    _id(),
+    _whole("organisation"),
+    _whole("person"),
+    _text("credential", 1400),
+    Column("public_key", LargeBinary, nullable=False),
+    _whole("sign_count"),
+    _text("name", 100),
+    _text("created_at", 20),
+    _text("last_used_at", 20, null=True),
+    PrimaryKeyConstraint("id"),
+    UniqueConstraint("credential"),
+    _of("person", "person"),
+    Index(None, "organisation", "person"),
+)
+
+chore = Table(
+    "chore",
+    metadata,
+    _whole("organisation"),
+    _text("name", 40),
+    _text("begun_at", 20),
+    _text("done_at", 20, null=True),
+    _text("said", 300),
+    PrimaryKeyConstraint("organisation", "name"),
+    ForeignKeyConstraint(["organisation"], ["organisation.organisation"]),
+)
+
+RECORDED = ("void", "sweep", "sweep_finding")
