@@ -21,9 +21,9 @@ LIBRARIES = {
     "libharfbuzz-subset.so.0": "libharfbuzz-subset0",
 }
 MODULES = (
-    "alembic", "argon2", "brotli", "flask", "flask_wtf", "fontTools", "jinja2", "PIL", "segno", "sqlalchemy",
-    "waitress", "weasyprint", "wtforms",
-)
+    "alembic", "argon2", "boto3", "brotli", "flask", "flask_wtf", "fontTools", "jinja2", "PIL", "psycopg",
+    "segno", "sqlalchemy", "waitress", "weasyprint", "webauthn", "wtforms",
+)  # fmt: skip
 
 
 class SetupIncomplete(RuntimeError):
