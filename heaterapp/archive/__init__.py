@@ -87,6 +87,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           let_go(org, digests) / sweep() -> int    what nothing took within 30 days
     store.arrivals        by_draft(org, draft) -> Arrived | None / of_record(org, record)
                           different(org, limit=100) -> list[Arrived] / last_of_each(org) -> {person: Arrived}
+    store.void(org, record, person, reason)                         NotFound, Invalid, AlreadyVoid
     store.erase(org, record, person, reason)                        content goes, the log still verifies
     store.verify() -> Verified                                     every organisation, every byte; by command
     store.verify_recent(entries=100) -> Verified                   the end of every chain; at start
@@ -94,6 +95,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
 """
 
 from heaterapp.archive.errors import (
+    AlreadyVoid,
     AnswerConflict,
     ArchiveError,
     Erased,
@@ -137,6 +139,7 @@ from heaterapp.archive.uploads import HeldFull
 __all__ = [
     "KINDS",
     "ROLES",
+    "AlreadyVoid",
     "AnswerConflict",
     "ArchiveError",
     "Arrival",

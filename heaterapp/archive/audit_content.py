@@ -6,7 +6,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, Table, and_, select
 
-from heaterapp.archive import phone_tables, tables
+from heaterapp.archive import office_tables, phone_tables, tables
 from heaterapp.archive.arriving import PARCEL
 from heaterapp.archive.canonical import salted, sha256
 from heaterapp.archive.find import words_of
@@ -14,7 +14,11 @@ from heaterapp.archive.shapes import Facts, Fault
 
 BATCH = 200
 DIGESTS = {PARCEL: "content_sha256", "report": "report_sha256"}
-BOUND_TO_RECORD = (tables.payload, tables.submission, tables.pending, tables.finding, phone_tables.arrival)
+BOUND_TO_RECORD = (
+    tables.payload, tables.submission, tables.pending, tables.finding, phone_tables.arrival,
+    office_tables.void,
+)  # fmt: skip
+VOID_FIELDS = ("voided_at", "voided_by", "reason")
 
 
 class Content:
@@ -59,6 +63,7 @@ class Content:
         issues: dict[tuple[int, int], Row] = {}
         wanted: dict[tuple[int, int], dict[str, str]] = defaultdict(dict)
         finished = set()
+        voided: dict[tuple[int, int], dict[str, Any]] = {}
         for entry in self._rows(tables.log, ids):
             key = (entry.organisation, entry.record)
             if entry.act in ("issue", "finish"):
@@ -67,10 +72,13 @@ class Content:
                 issues[key] = entry
             elif entry.act == "finish":
                 finished.add(key)
+            elif entry.act == "void":
+                voided[key] = body_of(entry)
         facts, digests = self._check_payloads(ids, wanted)
         keys = {(row.organisation, row.record): row.key for row in self._rows(tables.submission, ids)}
         findings = {(row.organisation, row.record): row for row in self._rows(tables.finding, ids)}
         arrivals = {(row.organisation, row.record): row for row in self._rows(phone_tables.arrival, ids)}
+        self._check_voids(self._rows(office_tables.void, ids), voided)
         waiting = {(row.organisation, row.record) for row in self._rows(tables.pending, ids)}
         for row in batch:
             key = (row.organisation, row.id)
@@ -157,6 +165,20 @@ class Content:
             # Once erased the record has no content, and no digest of it may be left.
             if getattr(row, name) != digests.get(name, ""):
                 self._fault("arrival", entry.record, name, "is not that of the record's content")
+
+    def _check_voids(self, rows: Any, said: dict[tuple[int, int], dict[str, Any]]) -> None:
+        seen = set()
+        for row in rows:
+            key = (row.organisation, row.record)
+            seen.add(key)
+            if key not in said:
+                self._fault("void", row.record, "record", "is not in the log")
+                continue
+            for name in VOID_FIELDS:
+                if getattr(row, name) != said[key].get(name):
+                    self._fault("void", row.record, name, "differs from the log")
+        for _, record in said.keys() - seen:
+            self._fault("void", record, "record", "missing")
 
     def _check_orphans(self, table: Table) -> None:
         record = tables.record

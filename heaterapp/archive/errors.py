@@ -66,6 +66,14 @@ class SupersedeConflict(ArchiveError):
         self.current = current
 
 
+class AlreadyVoid(ArchiveError):
+    """The record has been declared void before; its first reason stands."""
+
+    def __init__(self, number: str):
+        super().__init__(f"{number} is void already.")
+        self.number = number
+
+
 class RulesetConflict(ArchiveError):
     """A ruleset with this digest is stored with other bytes, or was not handed over at all."""
 

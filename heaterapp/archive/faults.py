@@ -22,6 +22,8 @@ POINTS = (
 ARRIVING = ("after_arrived_job", "after_photos_taken", "after_arrival")
 """The further ones of what a phone sends, within the issuing."""
 
+VOIDING = ("void_begun", "after_void_row", "after_void_log", "void_committed")
+
 
 def _nothing(point: str) -> None:
     """Do nothing."""

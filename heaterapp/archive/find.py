@@ -10,12 +10,12 @@ from heaterapp.archive.database import Database
 from heaterapp.archive.dialect import ids_with_words
 from heaterapp.archive.records import read_hits
 from heaterapp.archive.shapes import KINDS, Facts, Page
-from heaterapp.archive.standing import is_finished, is_replaced
+from heaterapp.archive.standing import is_finished, is_replaced, is_void
 from heaterapp.archive.words import Word
 
 NEWEST = 2**62
 LARGEST_PAGE = 200
-STATES = ("current", "replaced")
+STATES = ("current", "replaced", "void")
 
 
 class Find:
@@ -40,7 +40,7 @@ class Find:
 
         Any text is safe. When nothing has every word, directions, street kinds and
         single letters are left out and it is tried once more. `after` is the `next`
-        of the page before, `limit` 1 to 200. `state` is current or replaced; with
+        of the page before, `limit` 1 to 200. `state` is current, replaced or void; with
         `finished` only records whose papers are stored.
         """
         own = [Word(words.organisation_word(organisation), begins=False)]
@@ -66,8 +66,9 @@ class Find:
 
 
 def _in_state(state: str) -> list[ColumnElement]:
-    replaced = is_replaced()
-    return [replaced if checking.choice("state", state, STATES) == "replaced" else not_(replaced)]
+    if checking.choice("state", state, STATES) == "void":
+        return [is_void()]
+    return [not_(is_void()), is_replaced() if state == "replaced" else not_(is_replaced())]
 
 
 def words_of(row: Mapping[str, Any], facts: Facts, installer: int | None) -> str:

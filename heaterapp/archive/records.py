@@ -7,7 +7,7 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Row, Select, func, not_, or_, select
 
-from heaterapp.archive import arriving, checking, tables
+from heaterapp.archive import arriving, checking, office_tables, tables
 from heaterapp.archive.answered import issued_by_key
 from heaterapp.archive.canonical import read_code, sha256
 from heaterapp.archive.database import Database
@@ -19,6 +19,7 @@ _record = tables.record
 _payload = tables.payload
 _pending = tables.pending
 _finding = tables.finding
+_void = office_tables.void
 _later = tables.record.alias("later")
 _other = tables.record.alias("other")
 CONTENT = ("job", "report", "signature", "facts", "context")
@@ -61,7 +62,10 @@ class Records:
         if not hits:
             raise NotFound("No such record.")
         hit = hits[0]
-        return Status(record, hit.finished, hit.superseded_by, hit.superseded_by_number, hit.installer)
+        return Status(
+            record, hit.finished, hit.superseded_by, hit.superseded_by_number, hit.installer,
+            hit.voided_at, hit.void_reason,
+        )  # fmt: skip
 
     def file(self, organisation: int, record: int, name: str) -> bytes:
         """Return a stored paper, e.g. `certificate.pdf`. Raises NotFound, or Erased."""
@@ -110,9 +114,9 @@ class Records:
         return numbers
 
     def current(self, organisation: int, job_id: str, kind: str) -> Hit | None:
-        """Return the job's one record of this kind that nothing supersedes."""
+        """Return the job's one record of this kind that is neither replaced nor void."""
         hits = self.of_job(organisation, job_id)
-        return next((hit for hit in hits if hit.kind == kind and not hit.superseded_by_number), None)
+        return next((hit for hit in hits if hit.kind == kind and hit.state == "current"), None)
 
     def ruleset(self, organisation: int, digest: str) -> bytes:
         with self._database.read() as connection:
@@ -202,11 +206,14 @@ def read_hits(connection: Connection, organisation: int, ids: Sequence[int]) -> 
             _finding.c.facts,
             _finding.c.installer,
             _pending.c.record.label("unfinished"),
+            _void.c.voided_at,
+            _void.c.reason.label("void_reason"),
             func.coalesce(_later.c.id, _other.c.id).label("later_id"),
             func.coalesce(_later.c.number, _other.c.number).label("later_number"),
         )
         .outerjoin(_finding, _finding.c.record == _record.c.id)
         .outerjoin(_pending, (_pending.c.organisation == organisation) & (_pending.c.record == _record.c.id))
+        .outerjoin(_void, (_void.c.organisation == organisation) & (_void.c.record == _record.c.id))
         .outerjoin(_later, (_later.c.organisation == organisation) & (_later.c.supersedes == _record.c.id))
         .outerjoin(_other, _other.c.id == newest_other)
         .where(_record.c.organisation == organisation, _record.c.id.in_(ids))
@@ -265,6 +272,8 @@ def _hit(row: Row) -> Hit:
         finished=row.unfinished is None,
         superseded_by=row.later_id,
         superseded_by_number=row.later_number,
+        voided_at=row.voided_at,
+        void_reason=row.void_reason,
     )
 
 
@@ -275,7 +284,7 @@ def _public(connection: Connection, row: Row) -> PublicRecord:
         number=row.number,
         kind=row.kind,
         issued_at=row.issued_at,
-        state="replaced" if hit.superseded_by_number else "issued",
+        state="issued" if hit.state == "current" else hit.state,
         replaced_by=hit.superseded_by_number,
         place=hit.facts.place,
         ruleset_version=row.ruleset_version,

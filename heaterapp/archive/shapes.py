@@ -145,10 +145,17 @@ class Status:
     superseded_by_number: str | None
     installer: int | None
     """The person whose job it was; None once erased."""
+    voided_at: str | None = None
+    void_reason: str | None = None
 
     @property
     def current(self) -> bool:
-        return self.superseded_by is None
+        return self.superseded_by is None and self.voided_at is None
+
+    @property
+    def state(self) -> str:
+        """`void`, else `replaced`, else `current`."""
+        return _state(self.voided_at, self.superseded_by)
 
 
 @dataclass(frozen=True)
@@ -166,6 +173,17 @@ class Hit:
     finished: bool
     superseded_by: int | None
     superseded_by_number: str | None
+    voided_at: str | None = None
+    void_reason: str | None = None
+
+    @property
+    def state(self) -> str:
+        """`void`, else `replaced`, else `current`."""
+        return _state(self.voided_at, self.superseded_by)
+
+
+def _state(voided_at: str | None, superseded_by: int | None) -> str:
+    return "void" if voided_at is not None else "replaced" if superseded_by is not None else "current"
 
 
 @dataclass(frozen=True)
@@ -178,7 +196,7 @@ class Page:
 
 @dataclass(frozen=True)
 class PublicRecord:
-    """What anyone holding the paper may learn: no name, no address; its state, issued or replaced."""
+    """What anyone holding the paper may learn: no name, no address; its state, issued, replaced or void."""
 
     number: str
     kind: str
@@ -210,7 +228,7 @@ class LogEntry:
     seq: int
     at: str
     act: str
-    """`ruleset`, `issue`, `finish`, `share`, `share_revoked`, `erase`, `amend`."""
+    """`ruleset`, `issue`, `finish`, `share`, `share_revoked`, `erase`, `amend`, `void`."""
     actor: int | None
     record: int | None
     body: str

@@ -2,7 +2,7 @@
 
 from sqlalchemy import ColumnElement, and_, exists, not_, or_
 
-from heaterapp.archive import tables
+from heaterapp.archive import office_tables, tables
 from heaterapp.archive.shapes import KINDS
 
 _record = tables.record
@@ -23,6 +23,12 @@ def is_replaced() -> ColumnElement:
         and_(_record.c.kind != kind, exists().where(*same_job, later.c.kind == kind)) for kind in KINDS
     )
     return or_(superseded, *overtaken)
+
+
+def is_void() -> ColumnElement:
+    """The condition, on a record's row, that it was declared void."""
+    void = office_tables.void
+    return exists().where(void.c.organisation == _record.c.organisation, void.c.record == _record.c.id)
 
 
 def is_finished() -> ColumnElement:

@@ -20,6 +20,7 @@ from heaterapp.archive.sessions import Sessions
 from heaterapp.archive.shares import Shares
 from heaterapp.archive.throttle import Throttle
 from heaterapp.archive.uploads import Uploads
+from heaterapp.archive.voiding import Voiding
 
 FILE_NAME = "archive.sqlite3"
 
@@ -47,6 +48,7 @@ class Store:
         self.finish_pending = papers.finish_pending
         self.find = Find(database).find
         self.erase = Erasure(database).erase
+        self.void = Voiding(database).void
         self.verify = Audit(database).verify
         self.verify_recent = Recent(database).verify_recent
 

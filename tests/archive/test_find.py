@@ -251,7 +251,7 @@ def test_the_state_is_asked_of_the_database(store, firm, papers):
     assert [len(page.hits) for page in (first, second)] == [1, 1]
     assert second.next is None
     with pytest.raises(archive.Invalid):
-        store.find(firm.id, state="void")
+        store.find(firm.id, state="gone")
 
 
 def test_words_are_left_out_only_when_no_record_has_them_all(store, firm):

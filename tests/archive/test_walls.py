@@ -34,6 +34,7 @@ REFUSED = {
     "amendments.save": lambda s, me, them: s.amendments.save(me, them.office.id, {"name": "only-theirs"}, 1),
     "amendments.withdraw": lambda s, me, them: s.amendments.withdraw(me, them.office.id, "only-theirs", 1),
     "finish": lambda s, me, them: s.finish(me, them.record, lambda record: {"a.pdf": b"x"}),
+    "void": lambda s, me, them: s.void(me, them.record, them.office.id, "why"),
     "erase": lambda s, me, them: s.erase(me, them.record, them.office.id, "why"),
 }
 EMPTY = {
@@ -94,7 +95,7 @@ def test_a_foreign_id_is_refused_like_an_unknown_one(store, firm, them, name):
         REFUSED[name](store, 999, them)
     assert (store.log.head(them.id), store.jobs.get(them.id, them.job.id)) == before
     assert store.people.get(them.id, them.installer.id) == them.installer
-    persons = ("shares.make", "shares.revoke", "erase", "jobs.create", "amendments.save", "amendments.withdraw")
+    persons = ("shares.make", "shares.revoke", "erase", "void", "jobs.create", "amendments.save", "amendments.withdraw")
     if name not in persons:
         assert str(foreign.value) == str(nowhere.value)
 

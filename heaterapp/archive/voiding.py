@@ -1,0 +1,50 @@
+"""Voiding: an issued record is said to hold no more; its row, content and papers stay as they are."""
+
+from sqlalchemy import insert, select
+
+from heaterapp.archive import checking, faults, log, office_tables, tables
+from heaterapp.archive.database import Database
+from heaterapp.archive.errors import AlreadyVoid, NotFound
+from heaterapp.archive.people import read_person
+
+LONGEST_REASON = 300
+_table = office_tables.void
+
+
+class Voiding:
+    """The only writer of voids."""
+
+    def __init__(self, database: Database):
+        self._database = database
+
+    def void(self, organisation: int, record: int, person: int, reason: str) -> None:
+        """Declare a record void for good, as a logged act of `person`.
+
+        reason  one line of 1 to 300 characters; it stays in the log, so it names nobody
+
+        The job's next paper of this kind supersedes the void one as it would any other. Nothing
+        comes back into force by it. Raises NotFound, Invalid, AlreadyVoid.
+        """
+        kept = checking.line("reason", reason, LONGEST_REASON, empty=False)
+        now = self._database.now()
+        known = select(tables.record.c.number).where(
+            tables.record.c.organisation == organisation, tables.record.c.id == record
+        )
+        standing = select(_table.c.record).where(
+            _table.c.organisation == organisation, _table.c.record == record
+        )
+        with self._database.write() as connection:
+            log.lock(connection, organisation)
+            faults.at("void_begun")
+            read_person(connection, organisation, person)
+            number = connection.execute(known).scalar()
+            if number is None:
+                raise NotFound("No such record.")
+            if connection.execute(standing).first():
+                raise AlreadyVoid(number)
+            told = {"voided_at": now, "voided_by": person, "reason": kept}
+            connection.execute(insert(_table).values(organisation=organisation, record=record, **told))
+            faults.at("after_void_row")
+            log.append(connection, organisation, "void", now, person, record, told)
+            faults.at("after_void_log")
+        faults.at("void_committed")
