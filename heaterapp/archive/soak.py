@@ -1,11 +1,13 @@
 """Soak of issuing: many processes at once, killed at random moments, and then the account.
 
     python -m heaterapp.archive.soak --writers 16 --kills 200 --seconds 60
+    ... --url postgresql+psycopg://soak@/soak?host=/run/postgresql
 
 Each writer notes a key before it submits and the number once it is acknowledged; a
 writer that was killed starts again with its last unanswered key. Papers are fixed
 bytes. At the end every number, key and acknowledgement is held against the
-archive. POSIX only. Exits 1 when anything is wrong.
+archive. A url names an empty database, which is left as the soak filled it; without
+one a throw-away SQLite file serves. POSIX only. Exits 1 when anything is wrong.
 """
 
 import argparse
@@ -92,19 +94,21 @@ def submission(organisation: int, person: int, key: str) -> Submission:
     )
 
 
-def run(writers: int, kills: int, seconds: float, folder: Path, seed: int = 0) -> Outcome:
-    """Run the soak in `folder` (which must be empty) and return its account."""
+def run(
+    writers: int, kills: int, seconds: float, folder: Path, seed: int = 0, url: str | None = None
+) -> Outcome:
+    """Run the soak in `folder` and the database at `url` (both must be empty) and return its account."""
     draw = random.Random(seed)  # noqa: S311
-    _in_child(lambda: _prepare(folder))
+    _in_child(lambda: _prepare(folder, url))
     outcome = Outcome()
     began = time.monotonic()
-    alive = {_fork_writer(folder, writer): writer for writer in range(writers)}
+    alive = {_fork_writer(folder, writer, url): writer for writer in range(writers)}
     try:
         for moment in sorted(draw.uniform(0.3, seconds) for _ in range(kills)):
             time.sleep(max(0.0, began + moment - time.monotonic()))
             writer = _kill(draw.choice(list(alive)), alive)
             outcome.kills += 1
-            alive[_fork_writer(folder, writer)] = writer
+            alive[_fork_writer(folder, writer, url)] = writer
         time.sleep(max(0.0, began + seconds - time.monotonic()))
         (folder / "stop").touch()
         for pid in list(alive):
@@ -114,7 +118,7 @@ def run(writers: int, kills: int, seconds: float, folder: Path, seed: int = 0) -
         for pid in list(alive):
             _kill(pid, alive)
     outcome.seconds = time.monotonic() - began
-    _account(folder, writers, outcome)
+    _account(folder, writers, outcome, url)
     return outcome
 
 
@@ -124,8 +128,8 @@ def _kill(pid: int, alive: dict[int, int]) -> int:
     return alive.pop(pid)
 
 
-def _prepare(folder: Path) -> None:
-    store = open_store(data_dir=folder)
+def _prepare(folder: Path, url: str | None) -> None:
+    store = open_store(url=url, data_dir=folder)
     store.people.add(store.organisations.default().id, "soak", "A. Installer", "installer", "soak soak soak")
 
 
@@ -151,12 +155,12 @@ def _fork(work) -> int:
     os._exit(code)
 
 
-def _fork_writer(folder: Path, writer: int) -> int:
-    return _fork(lambda: _write(folder, writer))
+def _fork_writer(folder: Path, writer: int, url: str | None) -> int:
+    return _fork(lambda: _write(folder, writer, url))
 
 
-def _write(folder: Path, writer: int) -> None:
-    store = open_store(data_dir=folder, upgrade=False)
+def _write(folder: Path, writer: int, url: str | None) -> None:
+    store = open_store(url=url, data_dir=folder, upgrade=False)
     organisation, person = _who(store)
     notes = os.open(folder / f"notes-{writer}", os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o600)
     tried, answered = _read_notes(folder, writer)
@@ -202,9 +206,9 @@ def _read_notes(folder: Path, writer: int) -> tuple[list[str], dict[str, str]]:
     )
 
 
-def _account(folder: Path, writers: int, outcome: Outcome) -> None:
+def _account(folder: Path, writers: int, outcome: Outcome, url: str | None) -> None:
     began = time.monotonic()
-    store = open_store(data_dir=folder)
+    store = open_store(url=url, data_dir=folder)
     done = store.finish_pending(render)
     verified = store.verify()
     outcome.restart_s = time.monotonic() - began
@@ -267,11 +271,12 @@ def main(arguments: list[str] | None = None) -> int:
     parser.add_argument("--kills", type=int, default=200)
     parser.add_argument("--seconds", type=float, default=60)
     parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--url", help="an empty database, such as postgresql+psycopg://soak@/soak")
     options = parser.parse_args(arguments)
     folder = Path(tempfile.mkdtemp(prefix="soak-"))
     print(f"{options.writers} writers, {options.kills} kills, {options.seconds:g} s ...", flush=True)
     try:
-        outcome = run(options.writers, options.kills, options.seconds, folder, options.seed)
+        outcome = run(options.writers, options.kills, options.seconds, folder, options.seed, options.url)
     finally:
         shutil.rmtree(folder, ignore_errors=True)
     print("\n".join(outcome.lines()))
