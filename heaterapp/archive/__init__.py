@@ -34,21 +34,33 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
     store.organisations   default() -> Organisation
                           get(org) / by_slug(slug)
                           add(slug, name, licence="", phone="", address="", settings=None)
-                          save(org, *, name=None, licence=None, phone=None, address=None)
-                          save_settings(org, changes: dict)        merges; None removes a key
+                          save(org, *, by=None, name=None, licence=None, phone=None, address=None)
+                          save_settings(org, changes: dict, by=None)   merges; None removes a key
+                          change(org, by, facts=None, settings=None, logo=None)   all at once, logged by name
+                          logo(org) -> bytes | None / mail(org) -> dict with its password
     store.people          add(org, login, name, role, password, licence="") -> Person
                           get(org, person) / by_login(org, login) -> Person | None / all(org) -> list[Person]
-                          save(org, person, *, name=None, role=None, licence=None, disabled=None)
-                          set_password(org, person, password)      ends the person's sessions
+                          save(org, person, *, name=None, role=None, licence=None, disabled=None, by=None)
+                                                                   never the last owner away
+                          set_password(org, person, password, by=None, keep=None)   ends sessions but keep
+                          knows_password(org, person, password, address) -> bool
+                          sign_out(org, session, by)               a session of anybody, logged
                           sign_in(org, login, password, address, now=None) -> Person
                                                                    or WrongPassword, TooManyTries
     store.sessions        start(org, person, device="", lifetime_s=None, now=None) -> (token, Session)
                           find(token, now=None) -> Session | None  also None once disabled or expired
                           end(token) / end_by_id(org, session) / end_all(org, person)
-                          all_for(org, person) -> list[Session]
+                          end_own(org, person, session) / end_others(org, person, keep)
+                          all_for(org, person) -> list[Session] / live(org, person=None, now=None)
+    store.invites         make(org, by, name, role, licence="") -> (token, Invite) / waiting(org) / revoke
+                          lookup(token) -> Invite | None / take(token, login, password) -> Person, once
+    store.passkeys        add(org, person, credential, public_key, sign_count, name) / all_for / remove
+                          by_credential(credential) -> (Passkey, Person) | None
+                          used(org, passkey, before, after) -> bool / spend(org, challenge) -> bool, once
     store.throttle        attempt(org, [(kind, subject), ...], now=None)  counts, raises TooManyTries
                           succeeded(org, [(kind, subject), ...])
-                          kinds: "login", "address", "check" (check page), "share"
+                          kinds: "login", "address", "check" (check page), "share", "invite",
+                          "passkey" (an address), "credential" (one passkey)
     store.jobs            create(org, installer=None, answers=None, job_id=None) -> Job   harmless to repeat
                           get(org, job_id) -> Job
                           save_answers(org, job_id, changes: dict, revision=None) -> int  or AnswerConflict

@@ -6,7 +6,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, func, select
 
-from heaterapp.archive import office_tables, tables
+from heaterapp.archive import logos, office_tables, tables
 from heaterapp.archive.audit_content import Content, body_of
 from heaterapp.archive.canonical import EMPTY_HEAD, sha256
 from heaterapp.archive.database import Database
@@ -25,6 +25,7 @@ class _Vouched:
     shares: dict[int, dict[str, Any]] = field(default_factory=dict)
     revoked: dict[int, str] = field(default_factory=dict)
     erased: set[int] = field(default_factory=set)
+    logos: dict[tuple[int, Any], Any] = field(default_factory=dict)
     heads: dict[int, tuple[int, str]] = field(default_factory=dict)
     entries: int = 0
 
@@ -50,6 +51,7 @@ class Audit:
             content.check()
             rulesets = _check_rulesets(connection, vouched, faults)
             shares = _check_shares(connection, vouched, faults)
+            logos.check(connection, vouched.logos, faults)
             _check_counters(connection, faults)
         with self._database.write() as connection:
             torn = word_index_fault(connection)
@@ -108,6 +110,8 @@ def _note(row: Row, vouched: _Vouched) -> None:
         vouched.shares[body.get("share", 0)] = body
     elif row.act == "share_revoked":
         vouched.revoked[body.get("share", 0)] = body.get("revoked_at", "")
+    elif row.act == logos.ACT:
+        vouched.logos[row.organisation, body.get("digest")] = body.get("kept_at")
     elif row.act == "erase":
         vouched.erased.add(row.record)
 

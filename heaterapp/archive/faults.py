@@ -21,6 +21,8 @@ POINTS = (
 )
 ARRIVING = ("after_arrived_job", "after_photos_taken", "after_arrival")
 """The further ones of what a phone sends, within the issuing."""
+PEOPLE = ("person_changed", "person_logged", "invite_taken", "invite_person_made", "invite_logged")
+SETTINGS = ("settings_read", "settings_saved")
 
 VOIDING = ("void_begun", "after_void_row", "after_void_log", "void_committed")
 

@@ -26,7 +26,7 @@ from heaterapp.archive.errors import (
 )
 from heaterapp.archive.find import words_of
 from heaterapp.archive.jobs import keep_arrived, read_job
-from heaterapp.archive.organisations import prefixes, read_organisation
+from heaterapp.archive.organisations import on_paper, prefixes, read_organisation
 from heaterapp.archive.papers import keep_payloads
 from heaterapp.archive.people import read_person
 from heaterapp.archive.shapes import KINDS, Facts, Issued, Job, Person, Submission
@@ -250,6 +250,7 @@ def _unzipped(body: bytes) -> dict[str, bytes] | bytes:
 
 def _snapshot(connection: Connection, wish: Submission, person: Person) -> bytes:
     organisation = asdict(read_organisation(connection, wish.organisation))
+    organisation["settings"] = on_paper(organisation["settings"])
     return canonical(
         {
             "organisation": {name: value for name, value in organisation.items() if name != "id"},

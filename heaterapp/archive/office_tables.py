@@ -1,6 +1,6 @@
 """The tables of the office: voids, holds, what a sweep looks up, rechecks, the desk, invitations, passkeys.
 
-`void`, `sweep` and `sweep_finding` are written once; a hold is held against its log entries
+`void`, `sweep`, `sweep_finding` and `logo` are written once; a hold is held against its log entries
 as a share is; the rest are working rows.
 """
 
@@ -212,4 +212,26 @@ chore = Table(
     ForeignKeyConstraint(["organisation"], ["organisation.organisation"]),
 )
 
-RECORDED = ("void", "sweep", "sweep_finding")
+challenge = Table(
+    "challenge",
+    metadata,
+    _whole("organisation"),
+    _text("challenge_hash", 64),
+    _text("expires_at", 20),
+    PrimaryKeyConstraint("organisation", "challenge_hash"),
+    ForeignKeyConstraint(["organisation"], ["organisation.organisation"]),
+    Index(None, "expires_at"),
+)
+
+logo = Table(
+    "logo",
+    metadata,
+    _whole("organisation"),
+    _text("digest", 64),
+    Column("body", LargeBinary, nullable=False),
+    _text("kept_at", 20),
+    PrimaryKeyConstraint("organisation", "digest"),
+    ForeignKeyConstraint(["organisation"], ["organisation.organisation"]),
+)
+
+RECORDED = ("void", "sweep", "sweep_finding", "logo")

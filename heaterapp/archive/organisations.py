@@ -6,7 +6,7 @@ from typing import Any
 
 from sqlalchemy import Connection, RowMapping, insert, select, update
 
-from heaterapp.archive import checking, tables
+from heaterapp.archive import checking, faults, log, logos, tables
 from heaterapp.archive.canonical import EMPTY_HEAD, canonical
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Invalid, NotFound
@@ -15,6 +15,9 @@ from heaterapp.archive.shapes import KINDS, Organisation
 DEFAULT_PREFIXES = {"certificate": "C", "correction_list": "L", "findings_report": "F"}
 LONGEST = {"slug": 64, "name": 200, "licence": 100, "phone": 100, "address": 300}
 LARGEST_SETTINGS = 100_000
+ON_PAPER = ("gas_emergency_phone", "logo", "paper", "place", "prefixes", "time_zone")
+SECRETS = (("mail", "password"),)
+"""Settings with a part that leaves the archive for one purpose only: (setting, its secret part)."""
 _table = tables.organisation
 
 
@@ -65,31 +68,68 @@ class Organisations:
             raise NotFound("No such organisation.")
         return from_row(row)
 
-    def save(self, organisation: int, **changes: str | None) -> Organisation:
+    def save(self, organisation: int, *, by: int | None = None, **changes: str | None) -> Organisation:
         """Change name, licence, phone or address; what was issued keeps the old ones."""
-        kept = {
-            key: checking.line(key, text, LONGEST[key]) for key, text in changes.items() if text is not None
-        }
-        with self._database.write() as connection:
-            read_organisation(connection, organisation)
-            if kept:
-                connection.execute(update(_table).where(_table.c.organisation == organisation).values(kept))
-            return read_organisation(connection, organisation)
+        return self.change(organisation, by, facts=changes)
 
-    def save_settings(self, organisation: int, changes: dict[str, Any]) -> Organisation:
-        """Merge `changes` into the settings; None removes a key.
+    def save_settings(
+        self, organisation: int, changes: dict[str, Any], by: int | None = None
+    ) -> Organisation:
+        """Merge `changes` into the settings; None removes a key."""
+        return self.change(organisation, by, settings=changes)
+
+    def change(
+        self,
+        organisation: int,
+        by: int | None,
+        facts: Mapping[str, str | None] | None = None,
+        settings: Mapping[str, Any] | None = None,
+        logo: bytes | None = None,
+    ) -> Organisation:
+        """Change facts, settings and logo at once, or nothing; what really changed stands in the log by name.
+
+        facts     name, licence, phone, address; None leaves one as it is
+        settings  merged into those that stand; None removes a key. A secret in one of them
+                  (the mail's password) stays as it was where it is not given
+        logo      a small JPEG, named from then on by the setting `logo`
+        by        who does it
+        raises    NotFound, Invalid
 
         `prefixes` (kind to prefix of its numbers) is checked: no prefix may be
         shared with, or ever have been used by, another kind.
         """
+        said = {key: text for key, text in (facts or {}).items() if text is not None}
+        kept: dict[str, Any] = {key: checking.line(key, text, LONGEST[key]) for key, text in said.items()}
+        now = self._database.now()
         with self._database.write() as connection:
-            merged = {**read_organisation(connection, organisation).settings, **changes}
-            merged = {key: value for key, value in merged.items() if value is not None}
-            text = _checked(connection, organisation, merged)
-            connection.execute(
-                update(_table).where(_table.c.organisation == organisation).values(settings=canonical(text))
-            )
+            log.lock(connection, organisation)
+            row = _row(connection, organisation)
+            before = json.loads(row["settings"])
+            wanted = dict(settings or {})
+            if logo is not None:
+                wanted["logo"] = logos.keep(connection, organisation, by, logo, now)
+            after = {key: value for key, value in {**before, **wanted}.items() if value is not None}
+            _keep_secrets(before, after, wanted)
+            changed = {key for key in before.keys() | after.keys() if before.get(key) != after.get(key)}
+            changed |= {key for key in kept if kept[key] != row[key]}
+            faults.at("settings_read")
+            if changed:
+                kept["settings"] = canonical(_checked(connection, organisation, after))
+                connection.execute(update(_table).where(_table.c.organisation == organisation).values(kept))
+                faults.at("settings_saved")
+                log.append(connection, organisation, "settings", now, by, None, {"keys": sorted(changed)})
             return read_organisation(connection, organisation)
+
+    def logo(self, organisation: int) -> bytes | None:
+        """Return the logo that papers made now carry, None without one."""
+        with self._database.read() as connection:
+            chosen = read_organisation(connection, organisation).settings.get("logo")
+            return logos.read(connection, organisation, chosen)
+
+    def mail(self, organisation: int) -> dict[str, Any]:
+        """Return the mail settings with their password, for who sends mail and nobody else."""
+        with self._database.read() as connection:
+            return json.loads(_row(connection, organisation)["settings"]).get("mail", {})
 
 
 def prefixes(settings: Any) -> dict[str, str]:
@@ -98,10 +138,39 @@ def prefixes(settings: Any) -> dict[str, str]:
 
 
 def read_organisation(connection: Connection, organisation: int) -> Organisation:
+    return from_row(_row(connection, organisation))
+
+
+def on_paper(settings: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the settings that a record keeps: those that its papers were made with."""
+    return {key: settings[key] for key in ON_PAPER if key in settings}
+
+
+def _row(connection: Connection, organisation: int) -> RowMapping:
     row = connection.execute(select(_table).where(_table.c.organisation == organisation)).mappings().first()
     if row is None:
         raise NotFound("No such organisation.")
-    return from_row(row)
+    return row
+
+
+def _keep_secrets(before: Mapping[str, Any], after: dict[str, Any], wanted: Mapping[str, Any]) -> None:
+    for key, secret in SECRETS:
+        given, stood = wanted.get(key), before.get(key)
+        if isinstance(given, dict):
+            # What is shown of a setting says only that there is a secret: sent back, it changes nothing.
+            whole = {name: value for name, value in given.items() if name != f"{secret}_kept"}
+            if secret not in whole and isinstance(stood, dict) and secret in stood:
+                whole[secret] = stood[secret]
+            after[key] = {name: value for name, value in whole.items() if value is not None}
+
+
+def _without_secrets(settings: dict[str, Any]) -> dict[str, Any]:
+    for key, secret in SECRETS:
+        held = settings.get(key)
+        if isinstance(held, dict) and secret in held:
+            shown = {name: value for name, value in held.items() if name != secret}
+            settings[key] = {**shown, f"{secret}_kept": True}
+    return settings
 
 
 def _checked(connection: Connection, organisation: int | None, settings: dict[str, Any]) -> dict[str, Any]:
@@ -145,5 +214,5 @@ def from_row(row: Mapping[str, Any]) -> Organisation:
         licence=row["licence"],
         phone=row["phone"],
         address=row["address"],
-        settings=json.loads(row["settings"]),
+        settings=_without_secrets(json.loads(row["settings"])),
     )

@@ -6,16 +6,17 @@ storage guidance asks for at least 12 MiB at three), at most two at a time.
 
 import threading
 from datetime import datetime
+from typing import Any
 
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
 from sqlalchemy import Connection, RowMapping, insert, select, update
 
-from heaterapp.archive import checking, tables
+from heaterapp.archive import checking, faults, log, tables
 from heaterapp.archive.checking import LONGEST_PASSWORD, SHORTEST_PASSWORD
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Invalid, NotFound, WrongPassword
-from heaterapp.archive.sessions import Sessions
+from heaterapp.archive.sessions import Sessions, end_sessions
 from heaterapp.archive.shapes import ROLES, Person
 from heaterapp.archive.throttle import Throttle
 
@@ -37,22 +38,18 @@ class People:
     ) -> Person:
         """Make a person. Raises Invalid, also for a login name the organisation already has."""
         kept = {
-            "organisation": organisation,
             "login": checking.login(login),
             "name": checking.line("name", name, 200, empty=False),
             "role": checking.choice("role", role, ROLES),
             "licence": checking.line("licence", licence, 100),
-            "password_hash": _hash(password),
+            "password_hash": hashed(password),
             "created_at": self._database.now(),
         }
         known = select(tables.organisation).where(tables.organisation.c.organisation == organisation)
         with self._database.write() as connection:
             if not connection.execute(known).first():
                 raise NotFound("No such organisation.")
-            if _by_login(connection, organisation, kept["login"]):
-                raise Invalid("login", "a name nobody here has")
-            made = connection.execute(insert(_table).values(kept))
-            return read_person(connection, organisation, made.inserted_primary_key[0])
+            return insert_person(connection, organisation, kept)
 
     def get(self, organisation: int, person: int) -> Person:
         with self._database.read() as connection:
@@ -81,8 +78,14 @@ class People:
         role: str | None = None,
         licence: str | None = None,
         disabled: bool | None = None,
+        by: int | None = None,
     ) -> Person:
-        """Change a person; disabling or a new role ends the person's sessions."""
+        """Change a person; disabling or a new role ends the person's sessions and stands in the log.
+
+        by  who does it
+
+        Raises NotFound; Invalid, also where nobody would be left who is owner and may sign in.
+        """
         changes: dict[str, object] = {}
         if name is not None:
             changes["name"] = checking.line("name", name, 200, empty=False)
@@ -92,22 +95,64 @@ class People:
             changes["licence"] = checking.line("licence", licence, 100)
         if disabled is not None:
             changes["disabled"] = disabled
+        now = self._database.now()
         with self._database.write() as connection:
+            log.lock(connection, organisation)
             before = read_person(connection, organisation, person)
             if changes:
                 connection.execute(_this(organisation, person).values(changes))
             after = read_person(connection, organisation, person)
-        if after.disabled or after.role != before.role:
-            self._sessions.end_all(organisation, person)
+            if _governs(before) and not _governs(after) and not _owners(connection, organisation):
+                raise Invalid("role", "another owner who can sign in, before the last one goes")
+            faults.at("person_changed")
+            if after.disabled or after.role != before.role:
+                end_sessions(connection, now, organisation, person)
+            for what in _acts(before, after):
+                _log(connection, organisation, now, by, {"person": person, **what})
+            faults.at("person_logged")
         return after
 
-    def set_password(self, organisation: int, person: int, password: str) -> None:
-        """Set a new password; every session of the person ends."""
-        hashed = _hash(password)
+    def set_password(
+        self, organisation: int, person: int, password: str, by: int | None = None, keep: int | None = None
+    ) -> None:
+        """Set a new password; every session of the person ends, but for the session `keep`."""
+        fresh, now = hashed(password), self._database.now()
         with self._database.write() as connection:
+            log.lock(connection, organisation)
             read_person(connection, organisation, person)
-            connection.execute(_this(organisation, person).values(password_hash=hashed))
-        self._sessions.end_all(organisation, person)
+            connection.execute(_this(organisation, person).values(password_hash=fresh))
+            faults.at("person_changed")
+            end_sessions(connection, now, organisation, person, keep)
+            _log(connection, organisation, now, by, {"person": person, "what": "password"})
+            faults.at("person_logged")
+
+    def sign_out(self, organisation: int, session: int, by: int) -> None:
+        """End one session of anybody, as an act of `by`. Raises NotFound."""
+        now, table = self._database.now(), tables.session
+        with self._database.write() as connection:
+            log.lock(connection, organisation)
+            this = select(table).where(table.c.organisation == organisation, table.c.id == session)
+            row = connection.execute(this).first()
+            if row is None:
+                raise NotFound("No such session.")
+            if row.ended_at is None:
+                ended = update(table).where(table.c.organisation == organisation, table.c.id == session)
+                connection.execute(ended.values(ended_at=now))
+                _log(connection, organisation, now, by, {"person": row.person, "what": "signed_out"})
+
+    def knows_password(self, organisation: int, person: int, password: str, address: str) -> bool:
+        """Say whether this is the person's password. Guesses count as at the sign-in. Raises TooManyTries."""
+        with self._database.read() as connection:
+            this = select(_table).where(_table.c.organisation == organisation, _table.c.id == person)
+            row = connection.execute(this).mappings().first()
+        if row is None:
+            raise NotFound("No such person.")
+        subjects = [("login", row["login"]), ("address", address)]
+        self._throttle.attempt(organisation, subjects)
+        if not _verify(row["password_hash"], password):
+            return False
+        self._throttle.succeeded(organisation, subjects)
+        return True
 
     def sign_in(
         self, organisation: int, login: str, password: str, address: str, now: datetime | None = None
@@ -124,7 +169,7 @@ class People:
         self._throttle.succeeded(organisation, subjects)
         if hasher.check_needs_rehash(row["password_hash"]):
             with self._database.write() as connection:
-                connection.execute(_this(organisation, row["id"]).values(password_hash=_hash(password)))
+                connection.execute(_this(organisation, row["id"]).values(password_hash=hashed(password)))
         return _shape(row)
 
 
@@ -139,6 +184,38 @@ def read_person(connection: Connection, organisation: int, person: int) -> Perso
     return _shape(row)
 
 
+def insert_person(connection: Connection, organisation: int, kept: dict[str, object]) -> Person:
+    """Add a person of checked columns in the caller's transaction. Raises Invalid for a login taken."""
+    if _by_login(connection, organisation, str(kept["login"])):
+        raise Invalid("login", "a name nobody here has")
+    made = connection.execute(insert(_table).values(organisation=organisation, **kept))
+    return read_person(connection, organisation, made.inserted_primary_key[0])
+
+
+def _governs(person: Person) -> bool:
+    return person.role == "owner" and not person.disabled
+
+
+def _owners(connection: Connection, organisation: int) -> bool:
+    query = select(_table.c.id).where(
+        _table.c.organisation == organisation, _table.c.role == "owner", _table.c.disabled.is_(False)
+    )
+    return connection.execute(query.limit(1)).first() is not None
+
+
+def _acts(before: Person, after: Person) -> list[dict[str, str]]:
+    acts = []
+    if after.role != before.role:
+        acts.append({"what": "role", "from": before.role, "to": after.role})
+    if after.disabled != before.disabled:
+        acts.append({"what": "closed" if after.disabled else "opened"})
+    return acts
+
+
+def _log(connection: Connection, organisation: int, now: str, by: int | None, body: dict[str, Any]) -> None:
+    log.append(connection, organisation, "person", now, by, None, body)
+
+
 def _by_login(connection: Connection, organisation: int, login: str) -> RowMapping | None:
     if "\0" in login or not login.isprintable():
         return None
@@ -150,7 +227,8 @@ def _this(organisation: int, person: int):
     return update(_table).where(_table.c.organisation == organisation, _table.c.id == person)
 
 
-def _hash(password: str) -> str:
+def hashed(password: str) -> str:
+    """Return a password as it is kept. Raises Invalid for its length."""
     if not isinstance(password, str) or not SHORTEST_PASSWORD <= len(password) <= LONGEST_PASSWORD:
         raise Invalid("password", f"{SHORTEST_PASSWORD} to {LONGEST_PASSWORD} characters")
     with _two_at_a_time:

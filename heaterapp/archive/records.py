@@ -7,7 +7,7 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Row, Select, func, not_, or_, select
 
-from heaterapp.archive import arriving, checking, office_tables, tables
+from heaterapp.archive import arriving, checking, logos, office_tables, tables
 from heaterapp.archive.answered import issued_by_key
 from heaterapp.archive.canonical import read_code, sha256
 from heaterapp.archive.database import Database
@@ -189,6 +189,7 @@ def read_record(connection: Connection, organisation: int, record: int) -> Recor
         content_digest=row.content_digest,
         check_code=row.check_code,
         photos=arriving.read_photos(bodies),
+        logo=logos.read(connection, organisation, kept["organisation"].get("settings", {}).get("logo")),
     )
 
 

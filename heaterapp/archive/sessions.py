@@ -3,18 +3,20 @@
 import secrets
 from datetime import datetime, timedelta
 
-from sqlalchemy import Row, bindparam, select, update
+from sqlalchemy import Connection, Row, bindparam, select, update
 from sqlalchemy import insert as insert_into
 
 from heaterapp.archive import tables
 from heaterapp.archive.canonical import sha256
 from heaterapp.archive.database import Database, stamp
 from heaterapp.archive.errors import NotFound
-from heaterapp.archive.organisations import from_row
-from heaterapp.archive.shapes import Person, Session
+from heaterapp.archive.organisations import from_row, read_organisation
+from heaterapp.archive.shapes import Organisation, Person, Session
 
 TOKEN_BYTES = 32
-LIFETIME_S = {"installer": 30 * 24 * 3600, "office": 12 * 3600, "owner": 12 * 3600}
+OFFICE_HOURS, INSTALLER_DAYS = "office_session_hours", "installer_session_days"
+LASTS = {OFFICE_HOURS: (12, 168), INSTALLER_DAYS: (30, 90)}
+"""How long a sign-in lasts: setting -> what holds without it, and the most."""
 SEEN_EVERY_S = 60
 _table = tables.session
 _person = tables.person
@@ -52,7 +54,8 @@ class Sessions:
     ) -> tuple[str, Session]:
         """Return a new token, told only this once, and its session.
 
-        Lasts 30 days for an installer, 12 hours for others, or `lifetime_s` seconds.
+        Lasts as long as the organisation's settings say, else 30 days for an installer and
+        12 hours for others; or `lifetime_s` seconds.
         """
         token = secrets.token_urlsafe(TOKEN_BYTES)
         moment = self._database.moment(now)
@@ -62,7 +65,8 @@ class Sessions:
             ).first()
             if owner is None or owner.disabled:
                 raise NotFound("No such person.")
-            lifetime = timedelta(seconds=LIFETIME_S[owner.role] if lifetime_s is None else lifetime_s)
+            firm = read_organisation(connection, organisation)
+            lifetime = lasts(owner.role, firm) if lifetime_s is None else timedelta(seconds=lifetime_s)
             made = connection.execute(
                 insert_into(_table).values(
                     organisation=organisation,
@@ -109,12 +113,57 @@ class Sessions:
         with self._database.read() as connection:
             return [_shape(row) for row in connection.execute(mine.order_by(_table.c.id.desc()))]
 
+    def live(
+        self, organisation: int, person: int | None = None, now: datetime | None = None
+    ) -> list[Session]:
+        """Return the sign-ins that have not ended, of one person or of all, last contact first."""
+        open_ones = (
+            _table.c.organisation == organisation, _table.c.ended_at.is_(None),
+            _table.c.expires_at > self._database.now(now), _person.c.disabled.is_(False),
+        )  # fmt: skip
+        query = _joined.where(*open_ones).order_by(_table.c.last_seen_at.desc(), _table.c.id.desc())
+        if person is not None:
+            query = query.where(_table.c.person == person)
+        with self._database.read() as connection:
+            return [_shape(row) for row in connection.execute(query)]
+
+    def end_own(self, organisation: int, person: int, session: int) -> None:
+        """End one session of this person. Raises NotFound, also for another person's."""
+        mine = (_table.c.organisation == organisation, _table.c.person == person, _table.c.id == session)
+        if not self._end(*mine):
+            raise NotFound("No such session.")
+
+    def end_others(self, organisation: int, person: int, keep: int) -> None:
+        """End every session of a person but the one that is kept."""
+        with self._database.write() as connection:
+            end_sessions(connection, self._database.now(), organisation, person, keep)
+
     def _end(self, *which) -> bool:
         with self._database.write() as connection:
             known = connection.execute(select(_table.c.id).where(*which)).first() is not None
             ended = update(_table).where(*which, _table.c.ended_at.is_(None))
             connection.execute(ended.values(ended_at=self._database.now()))
         return known
+
+
+def lasts(role: str, firm: Organisation) -> timedelta:
+    """How long a sign-in of this role lasts in this organisation."""
+    name = INSTALLER_DAYS if role == "installer" else OFFICE_HOURS
+    usual, most = LASTS[name]
+    said = firm.settings.get(name)
+    fits = isinstance(said, int) and not isinstance(said, bool) and 1 <= said <= most
+    count = said if fits else usual
+    return timedelta(days=count) if name == INSTALLER_DAYS else timedelta(hours=count)
+
+
+def end_sessions(
+    connection: Connection, now: str, organisation: int, person: int, keep: int | None = None
+) -> None:
+    """End a person's sessions in the caller's transaction, but for the one that is kept."""
+    theirs = [_table.c.organisation == organisation, _table.c.person == person, _table.c.ended_at.is_(None)]
+    if keep is not None:
+        theirs.append(_table.c.id != keep)
+    connection.execute(update(_table).where(*theirs).values(ended_at=now))
 
 
 def _shape(row: Row) -> Session:

@@ -26,7 +26,7 @@ class Organisation:
     phone: str
     address: str
     settings: Mapping[str, Any]
-    """Free JSON, e.g. `{"place": "us_ca_2022", "prefixes": {"certificate": "C"}}`."""
+    """Free JSON, e.g. `{"place": "us_ca_2022", "prefixes": {"certificate": "C"}}`; secrets are left out."""
 
 
 @dataclass(frozen=True)
@@ -133,6 +133,8 @@ class Record:
     check_code: str
     """60 bits of `content_digest` as three groups of four letters and digits."""
     photos: tuple[Photo, ...] = ()
+    logo: bytes | None = None
+    """The logo that `organisation_snapshot["settings"]["logo"]` names by its SHA-256: a small JPEG."""
 
 
 @dataclass(frozen=True)

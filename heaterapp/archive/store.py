@@ -9,11 +9,13 @@ from heaterapp.archive.audit_recent import Recent
 from heaterapp.archive.database import Clock, Database, utc_now
 from heaterapp.archive.erasure import Erasure
 from heaterapp.archive.find import Find
+from heaterapp.archive.invites import Invites
 from heaterapp.archive.issuing import Issuing
 from heaterapp.archive.jobs import Jobs
 from heaterapp.archive.log import Log
 from heaterapp.archive.organisations import Organisations
 from heaterapp.archive.papers import Papers
+from heaterapp.archive.passkeys import Passkeys
 from heaterapp.archive.people import People
 from heaterapp.archive.records import Records
 from heaterapp.archive.sessions import Sessions
@@ -34,6 +36,8 @@ class Store:
         self.sessions = Sessions(database)
         self.throttle = Throttle(database)
         self.people = People(database, self.throttle, self.sessions)
+        self.invites = Invites(database)
+        self.passkeys = Passkeys(database)
         self.jobs = Jobs(database)
         self.records = Records(database)
         self.shares = Shares(database)

@@ -35,7 +35,13 @@ LIMITS = {
     "address": Limit(10, 40),
     "check": Limit(10, 30),
     "share": Limit(10, 30),
+    "invite": Limit(10, 30),
+    "passkey": Limit(10, 30),
+    # One passkey, tried from wherever.
+    "credential": Limit(3, 10),
 }
+OF_ONE = ("login", "credential")
+"""Kinds whose subject is one account; of any other kind it is an address, which many may share."""
 _table = tables.throttle
 
 
@@ -62,13 +68,13 @@ class Throttle:
                 _put(connection, organisation, kind, subject, past + 1, at)
 
     def succeeded(self, organisation: int, subjects: Sequence[tuple[str, str]]) -> None:
-        """Forget a login's failures; take back one try of an address."""
+        """Forget a login's or a passkey's failures; take back one try of an address."""
         with self._database.write() as connection:
             for kind, subject in [_key(*pair) for pair in subjects]:
                 row = _row(connection, organisation, kind, subject)
                 if row is None:
                     continue
-                kept = 0 if kind == "login" else row.failures - 1
+                kept = 0 if kind in OF_ONE else row.failures - 1
                 _put(connection, organisation, kind, subject, max(kept, 0), row.last_at)
 
 
@@ -87,7 +93,7 @@ def delay_s(kind: str, failures: int) -> int:
 def _key(kind: str, subject: str) -> tuple[str, str]:
     if kind not in LIMITS:
         raise Invalid("kind", "one of " + ", ".join(LIMITS))
-    if kind != "login":
+    if kind not in OF_ONE:
         subject = _network(subject)
     return kind, sha256(subject[:300].casefold().encode("utf-8", "replace"))
 

@@ -14,7 +14,7 @@ from heaterapp.archive.database import Database
 
 LATER = {
     *("arrival", "upload", "void", "hold", "sweep", "sweep_finding", "recheck", "recheck_hit"),
-    *("desk", "inspection", "invite", "passkey", "chore"),
+    *("desk", "inspection", "invite", "passkey", "chore", "challenge", "logo"),
 }
 
 

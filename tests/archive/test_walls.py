@@ -6,12 +6,22 @@ import pytest
 
 from heaterapp.archive import NotFound
 
-PARTS = ("organisations", "people", "sessions", "throttle", "jobs", "records", "shares", "log", "amendments")
+PARTS = (
+    "organisations", "people", "sessions", "throttle", "jobs", "records", "shares", "log", "amendments", "invites",
+    "passkeys",
+)  # fmt: skip
 
 REFUSED = {
     "people.get": lambda s, me, them: s.people.get(me, them.installer.id),
     "people.save": lambda s, me, them: s.people.save(me, them.installer.id, name="X", disabled=True),
     "people.set_password": lambda s, me, them: s.people.set_password(me, them.installer.id, "a new password"),
+    "people.sign_out": lambda s, me, them: s.people.sign_out(me, them.session.id, 1),
+    "people.knows_password": lambda s, me, them: s.people.knows_password(me, them.installer.id, "x", "::1"),
+    "sessions.end_own": lambda s, me, them: s.sessions.end_own(me, them.installer.id, them.session.id),
+    "invites.make": lambda s, me, them: s.invites.make(me, them.office.id, "X", "office"),
+    "invites.revoke": lambda s, me, them: s.invites.revoke(me, them.invite.id, 1),
+    "passkeys.add": lambda s, me, them: s.passkeys.add(me, them.office.id, "cccc", b"key", 0, "X"),
+    "passkeys.remove": lambda s, me, them: s.passkeys.remove(me, them.office.id, them.passkey.id, 1),
     "sessions.start": lambda s, me, them: s.sessions.start(me, them.installer.id),
     "sessions.end_by_id": lambda s, me, them: s.sessions.end_by_id(me, them.session.id),
     "jobs.create": lambda s, me, them: s.jobs.create(me, them.installer.id),
@@ -41,6 +51,11 @@ EMPTY = {
     "people.by_login": lambda s, me, them: s.people.by_login(me, "only-theirs"),
     "people.all": lambda s, me, them: [p for p in s.people.all(me) if p.organisation != me],
     "sessions.all_for": lambda s, me, them: s.sessions.all_for(me, them.installer.id),
+    "sessions.live": lambda s, me, them: s.sessions.live(me, them.installer.id),
+    "sessions.end_others": lambda s, me, them: s.sessions.end_others(me, them.installer.id, 0),
+    "invites.waiting": lambda s, me, them: s.invites.waiting(me),
+    "passkeys.all_for": lambda s, me, them: s.passkeys.all_for(me, them.office.id),
+    "passkeys.used": lambda s, me, them: s.passkeys.used(me, them.passkey.id, 0, 1),
     "sessions.end_all": lambda s, me, them: s.sessions.end_all(me, them.installer.id),
     "jobs.jobs_for": lambda s, me, them: s.jobs.jobs_for(me, them.installer.id),
     "jobs.all": lambda s, me, them: [job for job in s.jobs.all(me) if job.organisation != me],
@@ -55,7 +70,8 @@ EMPTY = {
 }
 # These touch nothing but the organisation named, or are tried beside their subject.
 OWN = {
-    "organisations.get", "organisations.save", "organisations.save_settings", "people.add", "people.sign_in",
+    "organisations.get", "organisations.save", "organisations.save_settings", "organisations.change",
+    "organisations.logo", "organisations.mail", "people.add", "people.sign_in", "passkeys.spend",
     "throttle.attempt", "throttle.succeeded", "log.head",
 }  # fmt: skip
 
@@ -69,6 +85,8 @@ def them(store, other):
     other.token, other.session = store.sessions.start(other.id, other.installer.id)
     other.link, other.share = store.shares.make(other.id, other.record)
     store.amendments.save(other.id, other.office.id, {"name": "only-theirs"})
+    _, other.invite = store.invites.make(other.id, other.office.id, "Cy Yard", "installer")
+    other.passkey = store.passkeys.add(other.id, other.office.id, "bbbb", b"key", 0, "Phone")
     store.people.add(other.id, "only-theirs", "Only Theirs", "owner", "a long password")
     return other
 
@@ -95,7 +113,11 @@ def test_a_foreign_id_is_refused_like_an_unknown_one(store, firm, them, name):
         REFUSED[name](store, 999, them)
     assert (store.log.head(them.id), store.jobs.get(them.id, them.job.id)) == before
     assert store.people.get(them.id, them.installer.id) == them.installer
-    persons = ("shares.make", "shares.revoke", "erase", "void", "jobs.create", "amendments.save", "amendments.withdraw")
+    persons = (
+        "shares.make", "shares.revoke", "erase", "void", "jobs.create", "amendments.save", "amendments.withdraw",
+        "people.save", "people.set_password", "people.sign_out", "invites.make", "invites.revoke", "passkeys.add",
+        "passkeys.remove",
+    )  # fmt: skip
     if name not in persons:
         assert str(foreign.value) == str(nowhere.value)
 
@@ -105,7 +127,7 @@ class Absurd:
 
     def __init__(self, value):
         self.id = self.record = self.key = value
-        self.installer = self.office = self.job = self.session = self.share = self
+        self.installer = self.office = self.job = self.session = self.share = self.invite = self.passkey = self
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""What the office does with records: voids, holds, sweeps, rechecks, the desk, invitations, passkeys.
+"""What the office does with records: voids, holds, sweeps, rechecks, the desk, invitations, passkeys, logos.
 
 Revision ID: 0005
 """
@@ -12,8 +12,10 @@ revision = "0005"
 down_revision = "0004"
 branch_labels = None
 depends_on = None
-WRITTEN_ONCE = ("void", "sweep", "sweep_finding")
+WRITTEN_ONCE = ("void", "sweep", "sweep_finding", "logo")
 TABLES = (
+    "logo",
+    "challenge",
     "chore",
     "passkey",
     "invite",
@@ -241,6 +243,26 @@ def upgrade() -> None:
         ),
         sa.PrimaryKeyConstraint("organisation", "name", name="pk_chore"),
     )
+    op.create_table(
+        "challenge",
+        whole("organisation"),
+        words("challenge_hash", 64),
+        words("expires_at", 20),
+        sa.ForeignKeyConstraint(
+            ["organisation"], ["organisation.organisation"], name="fk_challenge_organisation"
+        ),
+        sa.PrimaryKeyConstraint("organisation", "challenge_hash", name="pk_challenge"),
+    )
+    op.create_index("ix_challenge_expires_at", "challenge", ["expires_at"], unique=False)
+    op.create_table(
+        "logo",
+        whole("organisation"),
+        words("digest", 64),
+        sa.Column("body", sa.LargeBinary(), nullable=False),
+        words("kept_at", 20),
+        sa.ForeignKeyConstraint(["organisation"], ["organisation.organisation"], name="fk_logo_organisation"),
+        sa.PrimaryKeyConstraint("organisation", "digest", name="pk_logo"),
+    )
     for statement in guards(op.get_bind().dialect.name, WRITTEN_ONCE).values():
         op.get_bind().exec_driver_sql(statement)
 
@@ -248,6 +270,8 @@ def upgrade() -> None:
 def downgrade() -> None:
     if op.get_bind().execute(sa.text("SELECT count(*) FROM void")).scalar():
         raise RuntimeError("records have been voided: their table is not taken away")
+    if op.get_bind().execute(sa.text("SELECT count(*) FROM logo")).scalar():
+        raise RuntimeError("papers may carry a logo: its table is not taken away")
     for statement in drop_guards(op.get_bind().dialect.name, WRITTEN_ONCE):
         op.get_bind().exec_driver_sql(statement)
     for table in TABLES:
