@@ -75,6 +75,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
     store.issue_and_finish(submission, render) -> Issued
     store.finish_pending(render) -> Finished                       all organisations; at start-up
     store.records         get(org, record) -> Record / by_number(org, number) -> Record
+                          hit(org, number) -> Hit                  of an erased one too
                           by_key(org, key) -> Issued | None        answers a retry before any work is done
                           status(org, record) -> Status
                           file(org, record, name) -> bytes / file_names(org, record) -> tuple[str, ...]
@@ -91,6 +92,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           lookup(token, now=None) -> Share | None / revoke(org, share, person=None)
                           all_for(org, record) -> list[Share]
     store.log             head(org) -> str / entries(org, after=0, limit=100) -> list[LogEntry]
+                          newest(org, *, before=None, act=None, actor=None, records=None, limit=50)
     store.amendments      save(org, person, stored, after=0) -> Version   the next, never an edit
                           withdraw(org, person, name, after) -> Version
                           current(org) -> list[Amendments] / versions(org, name) -> list, newest first

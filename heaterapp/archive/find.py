@@ -8,7 +8,7 @@ from sqlalchemy import ColumnElement, not_
 from heaterapp.archive import checking, words
 from heaterapp.archive.database import Database
 from heaterapp.archive.dialect import ids_with_words
-from heaterapp.archive.records import read_hits
+from heaterapp.archive.hits import read_hits
 from heaterapp.archive.shapes import KINDS, Facts, Page
 from heaterapp.archive.standing import is_finished, is_replaced, is_void
 from heaterapp.archive.words import Word

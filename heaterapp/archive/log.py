@@ -1,5 +1,6 @@
 """The log: one chain of SHA-256 per organisation, only ever added to."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from sqlalchemy import Connection, Row, insert, select, update
@@ -36,6 +37,32 @@ class Log:
         query = select(_table).where(_table.c.organisation == organisation, _table.c.seq > after)
         with self._database.read() as connection:
             rows = connection.execute(query.order_by(_table.c.seq).limit(max(1, min(limit, 1000))))
+            return [LogEntry(*row) for row in rows]
+
+    def newest(
+        self,
+        organisation: int,
+        *,
+        before: int | None = None,
+        act: str | None = None,
+        actor: int | None = None,
+        records: Sequence[int] | None = None,
+        limit: int = 50,
+    ) -> list[LogEntry]:
+        """Return entries newest first, those with a sequence number below `before`.
+
+        act, actor  only this act, only what this person did
+        records     only what names one of these records
+        limit       1 to 1000
+        """
+        only = [_table.c.organisation == organisation]
+        only += [] if before is None else [_table.c.seq < before]
+        only += [] if act is None else [_table.c.act == act]
+        only += [] if actor is None else [_table.c.actor == actor]
+        only += [] if records is None else [_table.c.record.in_(list(records))]
+        query = select(_table).where(*only).order_by(_table.c.seq.desc())
+        with self._database.read() as connection:
+            rows = connection.execute(query.limit(max(1, min(limit, 1000))))
             return [LogEntry(*row) for row in rows]
 
 

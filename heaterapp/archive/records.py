@@ -7,21 +7,17 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Row, Select, func, not_, or_, select
 
-from heaterapp.archive import arriving, checking, logos, office_tables, tables
+from heaterapp.archive import arriving, checking, logos, tables
 from heaterapp.archive.answered import issued_by_key
 from heaterapp.archive.canonical import read_code, sha256
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Erased, Invalid, NotFound
-from heaterapp.archive.shapes import KINDS, Facts, Hit, Issued, PublicRecord, Record, Status
+from heaterapp.archive.hits import read_hits
+from heaterapp.archive.shapes import Facts, Hit, Issued, PublicRecord, Record, Status
 from heaterapp.archive.standing import is_finished
 
 _record = tables.record
 _payload = tables.payload
-_pending = tables.pending
-_finding = tables.finding
-_void = office_tables.void
-_later = tables.record.alias("later")
-_other = tables.record.alias("other")
 CONTENT = ("job", "report", "signature", "facts", "context")
 
 
@@ -46,6 +42,17 @@ class Records:
             if row is None:
                 raise NotFound("No record has this number.")
             return read_record(connection, organisation, row.id)
+
+    def hit(self, organisation: int, number: str) -> Hit:
+        """Return what stands of a record without its content, so of an erased one too. Raises NotFound."""
+        query = select(_record.c.id).where(
+            _record.c.organisation == organisation, _record.c.number == _tidy(number)
+        )
+        with self._database.read() as connection:
+            hits = read_hits(connection, organisation, connection.execute(query).scalars().all())
+        if not hits:
+            raise NotFound("No record has this number.")
+        return hits[0]
 
     def by_key(self, organisation: int, key: str) -> Issued | None:
         """Return the first answer to a submission's key, or None when it is new."""
@@ -193,51 +200,6 @@ def read_record(connection: Connection, organisation: int, record: int) -> Recor
     )
 
 
-def read_hits(connection: Connection, organisation: int, ids: Sequence[int]) -> list[Hit]:
-    """Return the listed records of the organisation, newest first; others are left out.
-
-    A paper is replaced by the next of its kind and no less by a later one of another
-    kind of the same job, list, certificate or report: the last word on a heater counts.
-    """
-    largest = func.max if connection.dialect.name == "sqlite" else func.greatest
-    newest_other = largest(*(func.coalesce(_newest(organisation, kind), 0) for kind in KINDS))
-    query = (
-        select(
-            _record,
-            _finding.c.facts,
-            _finding.c.installer,
-            _pending.c.record.label("unfinished"),
-            _void.c.voided_at,
-            _void.c.reason.label("void_reason"),
-            func.coalesce(_later.c.id, _other.c.id).label("later_id"),
-            func.coalesce(_later.c.number, _other.c.number).label("later_number"),
-        )
-        .outerjoin(_finding, _finding.c.record == _record.c.id)
-        .outerjoin(_pending, (_pending.c.organisation == organisation) & (_pending.c.record == _record.c.id))
-        .outerjoin(_void, (_void.c.organisation == organisation) & (_void.c.record == _record.c.id))
-        .outerjoin(_later, (_later.c.organisation == organisation) & (_later.c.supersedes == _record.c.id))
-        .outerjoin(_other, _other.c.id == newest_other)
-        .where(_record.c.organisation == organisation, _record.c.id.in_(ids))
-        .order_by(_record.c.id.desc())
-    )
-    return [_hit(row) for row in connection.execute(query)]
-
-
-def _newest(organisation: int, kind: str) -> ColumnElement:
-    """The newest later record of one other kind of the job; a kind at a time the index answers at once."""
-    others = tables.record.alias(f"any_{kind}")
-    return (
-        # Reckoned with, so that no planner walks every later record of the firm instead of the job's few.
-        select(func.max(others.c.id + 0))
-        .where(
-            others.c.organisation == organisation, others.c.job_id == _record.c.job_id,
-            others.c.kind == kind, others.c.id + 0 > _record.c.id, _record.c.kind != kind,
-        )
-        .correlate(_record)
-        .scalar_subquery()
-    )  # fmt: skip
-
-
 def stored_files(connection: Connection, organisation: int, record: int) -> dict[str, bytes | None]:
     return dict(connection.execute(_papers_of(organisation, record, _payload.c.body)).all())
 
@@ -258,24 +220,6 @@ def _payload_row(connection: Connection, organisation: int, record: int, name: s
             _payload.c.organisation == organisation, _payload.c.record == record, _payload.c.name == name
         )
     ).first()
-
-
-def _hit(row: Row) -> Hit:
-    return Hit(
-        record=row.id,
-        number=row.number,
-        kind=row.kind,
-        job_id=row.job_id,
-        revision=row.revision,
-        issued_at=row.issued_at,
-        facts=Facts(**json.loads(row.facts)) if row.facts else Facts(),
-        installer=row.installer,
-        finished=row.unfinished is None,
-        superseded_by=row.later_id,
-        superseded_by_number=row.later_number,
-        voided_at=row.voided_at,
-        void_reason=row.void_reason,
-    )
 
 
 def _public(connection: Connection, row: Row) -> PublicRecord:

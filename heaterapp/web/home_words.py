@@ -157,6 +157,14 @@ SAYS = {
         "A newer paper, {number}, replaced this one. Ask the installer for it.",
         "Un documento más nuevo, {number}, reemplazó a este. Pídalo al instalador.",
     ),
+    "void": Words(
+        "This paper is void: the installer took it back. Do not rely on it.",
+        "Este documento está anulado: el instalador lo retiró. No se guíe por él.",
+    ),
+    "void_replaced": Words(
+        "The paper in its place is {number}. Ask the installer for it.",
+        "El documento que lo reemplaza es {number}. Pídalo al instalador.",
+    ),
     "caution": Words(
         "This page says what the installer measured and wrote down. It is not a permit and not"
         " an inspection. Local"

@@ -21,7 +21,7 @@ KINDS = {
     "correction_list": "Correction list",
     "findings_report": "Findings report",
 }
-STATES = {"current": "Current", "replaced": "Replaced"}
+STATES = {"current": "Current", "replaced": "Replaced", "void": "Void"}
 PER_PAGE = 50
 LONGEST_TEXT = 200
 LAST_RECORD = 2**53

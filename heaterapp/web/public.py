@@ -14,7 +14,7 @@ from heaterapp.web.security import store
 blueprint = Blueprint("public", __name__)
 LONGEST_NUMBER = 40
 LONGEST_CODE = 40
-STATES = {"issued": "Current", "replaced": "Replaced"}
+STATES = {"issued": "Current", "replaced": "Replaced", "void": "Void"}
 
 
 @blueprint.get("/healthz")

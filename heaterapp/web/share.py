@@ -82,6 +82,7 @@ def _told(opened: archive.Record, language: str) -> dict[str, Any]:
         "codes": _amended(json.loads(opened.report), say),
         "maker": answers.get("heater_maker") if isinstance(answers.get("heater_maker"), str) else "",
         "replaced": status.superseded_by_number,
+        "void": status.voided_at is not None,
     }
 
 

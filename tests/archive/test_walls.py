@@ -33,6 +33,7 @@ REFUSED = {
     "jobs.discard": lambda s, me, them: s.jobs.discard(me, them.job.id),
     "records.get": lambda s, me, them: s.records.get(me, them.record),
     "records.by_number": lambda s, me, them: s.records.by_number(me, "C-000001"),
+    "records.hit": lambda s, me, them: s.records.hit(me, "C-000001"),
     "records.status": lambda s, me, them: s.records.status(me, them.record),
     "records.file": lambda s, me, them: s.records.file(me, them.record, "certificate.pdf"),
     "records.file_names": lambda s, me, them: s.records.file_names(me, them.record),
@@ -66,6 +67,7 @@ EMPTY = {
     "shares.all_for": lambda s, me, them: s.shares.all_for(me, them.record),
     "amendments.current": lambda s, me, them: s.amendments.current(me),
     "log.entries": lambda s, me, them: s.log.entries(me),
+    "log.newest": lambda s, me, them: s.log.newest(me, records=[them.record], actor=them.office.id),
     "find": lambda s, me, them: [*s.find(me).hits, *s.find(me, "oak").hits, *s.find(me, f"_o{them.id}").hits],
 }
 # These touch nothing but the organisation named, or are tried beside their subject.
@@ -136,7 +138,7 @@ class Absurd:
 @pytest.mark.parametrize("name", REFUSED)
 def test_an_absurd_id_is_refused_like_an_unknown_one(store, firm, them, name, value):
     act, absurd = REFUSED[name], Absurd(value)
-    if name in ("records.by_number", "records.ruleset"):
+    if name in ("records.by_number", "records.hit", "records.ruleset"):
         with pytest.raises(NotFound):
             act(store, value, them)
     elif value is None and name in ("jobs.create",):
