@@ -8,6 +8,7 @@ from sqlalchemy import Connection, Row, Table, and_, select
 
 from heaterapp.archive import office_tables, phone_tables, tables
 from heaterapp.archive.arriving import PARCEL
+from heaterapp.archive.audit_sweep import Sweeps
 from heaterapp.archive.canonical import salted, sha256
 from heaterapp.archive.find import words_of
 from heaterapp.archive.shapes import Facts, Fault
@@ -16,7 +17,7 @@ BATCH = 200
 DIGESTS = {PARCEL: "content_sha256", "report": "report_sha256"}
 BOUND_TO_RECORD = (
     tables.payload, tables.submission, tables.pending, tables.finding, phone_tables.arrival,
-    office_tables.void,
+    office_tables.void, office_tables.sweep, office_tables.sweep_finding,
 )  # fmt: skip
 VOID_FIELDS = ("voided_at", "voided_by", "reason")
 
@@ -32,6 +33,7 @@ class Content:
         self.payloads = 0
         firms = connection.execute(select(tables.organisation.c.organisation))
         self._firms = list(firms.scalars())
+        self._sweeps = Sweeps()
 
     def check(self) -> None:
         after: int | None = None
@@ -74,11 +76,14 @@ class Content:
                 finished.add(key)
             elif entry.act == "void":
                 voided[key] = body_of(entry)
+        self._sweeps = Sweeps()
         facts, digests = self._check_payloads(ids, wanted)
         keys = {(row.organisation, row.record): row.key for row in self._rows(tables.submission, ids)}
         findings = {(row.organisation, row.record): row for row in self._rows(tables.finding, ids)}
         arrivals = {(row.organisation, row.record): row for row in self._rows(phone_tables.arrival, ids)}
         self._check_voids(self._rows(office_tables.void, ids), voided)
+        sought = [self._rows(table, ids) for table in (office_tables.sweep, office_tables.sweep_finding)]
+        self._sweeps.check(issues, *sought, self._erased, self._fault)
         waiting = {(row.organisation, row.record) for row in self._rows(tables.pending, ids)}
         for row in batch:
             key = (row.organisation, row.id)
@@ -119,6 +124,8 @@ class Content:
             self._check_payload(row, wanted[key].get(row.name))
             if row.name in DIGESTS and row.body is not None:
                 digests[key][DIGESTS[row.name]] = sha256(row.body)
+            if row.body is not None:
+                self._sweeps.note(key, row.name, row.body)
             if row.name == "facts" and row.body is not None:
                 facts[key] = row.body.decode("utf-8", "surrogateescape")
         for key, names in wanted.items():

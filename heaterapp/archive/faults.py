@@ -11,6 +11,7 @@ POINTS = (
     "after_payloads",
     "after_search_row",
     "after_issue_log",
+    "after_sweep_rows",
     "issue_committed",
     "before_render",
     "after_render",

@@ -11,7 +11,7 @@ from typing import Any
 
 from sqlalchemy import Connection, RowMapping, insert, select, update
 
-from heaterapp.archive import arriving, checking, faults, log, tables
+from heaterapp.archive import arriving, checking, faults, log, sweeping, tables
 from heaterapp.archive.answered import issued, issued_by_key
 from heaterapp.archive.canonical import canonical, check_code, new_salt, salted, sha256
 from heaterapp.archive.database import Database
@@ -58,6 +58,8 @@ class Issuing:
         RulesetConflict; then nothing was written and no number is used up.
         """
         content = _content(submission)
+        # Read before the lock is taken: a report is long.
+        sought = sweeping.marks_of(submission.job), sweeping.amiss_of(submission.report)
         with self._database.write() as connection:
             log.lock(connection, submission.organisation)
             faults.at("issue_begun")
@@ -66,6 +68,7 @@ class Issuing:
                 _refuse_other_content(connection, submission, first)
                 return first
             answer = self._issue(connection, submission, content)
+            sweeping.keep(connection, submission.organisation, answer.record, *sought)
         faults.at("issue_committed")
         return answer
 

@@ -6,7 +6,9 @@ Revision ID: 0005
 import sqlalchemy as sa
 from alembic import op
 
+from heaterapp.archive import sweeping
 from heaterapp.archive.dialect import drop_guards, guards
+from heaterapp.archive.sweeping import amiss_of, marks_of
 
 revision = "0005"
 down_revision = "0004"
@@ -27,6 +29,12 @@ TABLES = (
     "sweep",
     "hold",
     "void",
+)
+STEP = 1000
+RECORDS = sa.text("SELECT organisation, id FROM record WHERE id > :after ORDER BY id LIMIT :step")
+BODIES = sa.text(
+    "SELECT name, body FROM payload WHERE organisation = :organisation AND record = :record"
+    " AND name IN ('job', 'report')"
 )
 
 
@@ -78,9 +86,12 @@ def upgrade() -> None:
         "sweep",
         sa.Column("record", sa.Integer(), nullable=False, autoincrement=False),
         whole("organisation"),
+        words("maker", 300),
         words("model", 300),
         words("serial", 300),
         words("expansion_tank", 300),
+        words("place", 300),
+        words("worked_on", 10),
         sa.ForeignKeyConstraint(
             ["organisation", "record"], ["record.organisation", "record.id"], name="fk_sweep_record"
         ),
@@ -263,8 +274,22 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(["organisation"], ["organisation.organisation"], name="fk_logo_organisation"),
         sa.PrimaryKeyConstraint("organisation", "digest", name="pk_logo"),
     )
+    _fill_sweep(op.get_bind())
     for statement in guards(op.get_bind().dialect.name, WRITTEN_ONCE).values():
         op.get_bind().exec_driver_sql(statement)
+
+
+def _fill_sweep(connection: sa.Connection) -> None:
+    """Write the rows of the records that are there, a record at a time: a report is some 100 KB."""
+    after = 0
+    while found := connection.execute(RECORDS, {"after": after, "step": STEP}).all():
+        for organisation, record in found:
+            this = {"organisation": organisation, "record": record}
+            bodies = dict(connection.execute(BODIES, this).all())
+            if bodies.get("job") is not None:
+                given = marks_of(bodies["job"]), amiss_of(bodies.get("report"))
+                sweeping.keep(connection, organisation, record, *given)
+        after = found[-1][1]
 
 
 def downgrade() -> None:
