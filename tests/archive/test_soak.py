@@ -1,4 +1,4 @@
-"""A short soak; the long one is `python -m heaterapp.archive.soak --writers 16 --kills 200 --seconds 60`."""
+"""A short soak; the long one is `python -m heaterapp.soak --issues 100000 --kills 1000 --papers 200`."""
 
 import doctest
 import re
@@ -20,7 +20,7 @@ def test_writers_that_are_killed_leave_no_gap_no_duplicate_and_no_loss():
     program = [
         sys.executable,
         "-m",
-        "heaterapp.archive.soak",
+        "heaterapp.soak",
         "--writers",
         "4",
         "--kills",
