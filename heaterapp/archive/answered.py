@@ -2,26 +2,25 @@
 
 from typing import Any
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, bindparam, select
 
 from heaterapp.archive import tables
 from heaterapp.archive.shapes import Issued
 
 _record = tables.record
 _pending = tables.pending
+_keys = tables.submission
+# Asked with every submission: built once.
+_by_key = (
+    select(_record, _pending.c.record.label("unfinished"))
+    .join(_keys, (_keys.c.organisation == _record.c.organisation) & (_keys.c.record == _record.c.id))
+    .outerjoin(_pending, _pending.c.record == _record.c.id)
+    .where(_keys.c.organisation == bindparam("firm"), _keys.c.key == bindparam("asked"))
+)
 
 
 def issued_by_key(connection: Connection, organisation: int, key: str) -> Issued | None:
-    key_table = tables.submission
-    row = connection.execute(
-        select(_record, _pending.c.record.label("unfinished"))
-        .join(
-            key_table,
-            (key_table.c.organisation == _record.c.organisation) & (key_table.c.record == _record.c.id),
-        )
-        .outerjoin(_pending, _pending.c.record == _record.c.id)
-        .where(key_table.c.organisation == organisation, key_table.c.key == key)
-    ).first()
+    row = connection.execute(_by_key, {"firm": organisation, "asked": key}).first()
     return issued(row, repeated=True, finished=row.unfinished is None) if row else None
 
 

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, insert, select, update
+from sqlalchemy import Connection, RowMapping, bindparam, insert, select, update
 
 from heaterapp.archive import arriving, checking, faults, log, sweeping, tables
 from heaterapp.archive.answered import issued, issued_by_key
@@ -43,6 +43,26 @@ UNREADABLE_ZIP = (
 )
 LARGEST = {"job": 2_000_000, "report": 20_000_000, "signature": 2_000_000, "ruleset_zip": 50_000_000}
 _record = tables.record
+_counter = tables.counter
+# Asked in every issue: built once.
+_of_kind = (_counter.c.organisation == bindparam("firm"), _counter.c.kind == bindparam("counted"))
+_count = update(_counter).where(*_of_kind).values(last=_counter.c.last + 1)
+_counted = select(_counter.c.last).where(*_of_kind)
+_insert_record = insert(_record)
+_one_record = select(_record).where(_record.c.id == bindparam("record"))
+_newest_of_job = (
+    select(_record.c.id, _record.c.revision)
+    .where(
+        _record.c.organisation == bindparam("firm"),
+        _record.c.job_id == bindparam("job"),
+        _record.c.kind == bindparam("asked"),
+    )
+    .order_by(_record.c.revision.desc())
+    .limit(1)
+)
+_insert_key, _insert_pending, _insert_finding = (
+    insert(table) for table in (tables.submission, tables.pending, tables.finding)
+)
 
 
 class Issuing:
@@ -88,19 +108,14 @@ class Issuing:
         keep_payloads(connection, wish.organisation, row["id"], content, salts, digests)
         faults.at("after_payloads")
         own = {"organisation": wish.organisation, "record": row["id"]}
-        connection.execute(insert(tables.submission).values(key=wish.key, **own))
-        connection.execute(insert(tables.pending).values(own))
+        connection.execute(_insert_key, {"key": wish.key, **own})
+        connection.execute(_insert_pending, own)
         faults.at("after_key")
         arriving.keep(connection, wish, row["id"], now)
         installer = job.installer if job.installer is not None else wish.person
-        connection.execute(
-            insert(tables.finding).values(
-                installer=installer,
-                facts=content["facts"].decode(),
-                words=words_of(row, _tidied(wish.facts), installer),
-                **own,
-            )
-        )
+        words = words_of(row, _tidied(wish.facts), installer)
+        found_by = {"installer": installer, "facts": content["facts"].decode(), "words": words}
+        connection.execute(_insert_finding, {**found_by, **own})
         if wish.kind != "correction_list":
             this_job = (tables.job.c.organisation == wish.organisation, tables.job.c.id == job.id)
             connection.execute(update(tables.job).where(*this_job).values(state="issued", updated_at=now))
@@ -138,10 +153,9 @@ class Issuing:
         }
         values["content_digest"] = sha256(canonical({**values, "payload": digests}))
         values["check_code"] = check_code(values["content_digest"])
-        made = connection.execute(insert(_record).values(values))
+        made = connection.execute(_insert_record, values)
         faults.at("after_record_insert")
-        this = select(_record).where(_record.c.id == made.inserted_primary_key[0])
-        return connection.execute(this).mappings().one()
+        return connection.execute(_one_record, {"record": made.inserted_primary_key[0]}).mappings().one()
 
 
 class _Attributes:
@@ -265,21 +279,16 @@ def _snapshot(connection: Connection, wish: Submission, person: Person) -> bytes
 
 
 def _current(connection: Connection, wish: Submission):
-    of_job = select(_record.c.id, _record.c.revision).where(
-        _record.c.organisation == wish.organisation,
-        _record.c.job_id == checking.job_id(wish.job_id),
-        _record.c.kind == wish.kind,
-    )
-    current = connection.execute(of_job.order_by(_record.c.revision.desc()).limit(1)).first()
+    asked = {"firm": wish.organisation, "job": checking.job_id(wish.job_id), "asked": wish.kind}
+    current = connection.execute(_newest_of_job, asked).first()
     if wish.supersedes is not None and (current is None or current.id != wish.supersedes):
         raise SupersedeConflict(wish.supersedes, current.id if current else None)
     return current
 
 
 def _next_number(connection: Connection, wish: Submission) -> tuple[int, str]:
-    counter = tables.counter
-    this = (counter.c.organisation == wish.organisation, counter.c.kind == wish.kind)
-    connection.execute(update(counter).where(*this).values(last=counter.c.last + 1))
-    serial = connection.execute(select(counter.c.last).where(*this)).scalar_one()
+    this = {"firm": wish.organisation, "counted": wish.kind}
+    connection.execute(_count, this)
+    serial = connection.execute(_counted, this).scalar_one()
     settings = read_organisation(connection, wish.organisation).settings
     return serial, f"{prefixes(settings)[wish.kind]}-{serial:06d}"

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import Connection, Row, insert, select, update
+from sqlalchemy import Connection, Row, bindparam, insert, select, update
 
 from heaterapp.archive import tables
 from heaterapp.archive.canonical import canonical, sha256
@@ -14,6 +14,11 @@ from heaterapp.archive.shapes import LogEntry
 _table = tables.log
 _head = tables.log_head
 CHAINED = ("organisation", "seq", "at", "act", "actor", "record", "body", "previous")
+# Asked several times in every act: built once.
+_locked = select(_head).where(_head.c.organisation == bindparam("firm")).with_for_update()
+_insert = insert(_table)
+_moved = update(_head).where(_head.c.organisation == bindparam("firm"))
+_moved = _moved.values(seq=bindparam("new_seq"), digest=bindparam("new_digest"))
 
 
 class Log:
@@ -68,9 +73,7 @@ class Log:
 
 def lock(connection: Connection, organisation: int) -> Row:
     """Make this transaction the organisation's only writer and return the log's head."""
-    head = connection.execute(
-        select(_head).where(_head.c.organisation == organisation).with_for_update()
-    ).first()
+    head = connection.execute(_locked, {"firm": organisation}).first()
     if head is None:
         raise NotFound("No such organisation.")
     return head
@@ -98,10 +101,9 @@ def append(
         "previous": head.digest,
     }
     digest = entry_digest(entry)
-    connection.execute(insert(_table).values(digest=digest, **entry))
-    connection.execute(
-        update(_head).where(_head.c.organisation == organisation).values(seq=head.seq + 1, digest=digest)
-    )
+    connection.execute(_insert, {"digest": digest, **entry})
+    moved = {"firm": organisation, "new_seq": head.seq + 1, "new_digest": digest}
+    connection.execute(_moved, moved)
     return digest
 
 

@@ -4,7 +4,7 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, insert, select, update
+from sqlalchemy import Connection, RowMapping, bindparam, insert, select, update
 
 from heaterapp.archive import checking, faults, log, logos, tables
 from heaterapp.archive.canonical import EMPTY_HEAD, canonical
@@ -19,6 +19,7 @@ ON_PAPER = ("gas_emergency_phone", "logo", "paper", "place", "prefixes", "time_z
 SECRETS = (("mail", "password"),)
 """Settings with a part that leaves the archive for one purpose only: (setting, its secret part)."""
 _table = tables.organisation
+_one_firm = select(_table).where(_table.c.organisation == bindparam("firm"))
 
 
 class Organisations:
@@ -147,7 +148,7 @@ def on_paper(settings: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _row(connection: Connection, organisation: int) -> RowMapping:
-    row = connection.execute(select(_table).where(_table.c.organisation == organisation)).mappings().first()
+    row = connection.execute(_one_firm, {"firm": organisation}).mappings().first()
     if row is None:
         raise NotFound("No such organisation.")
     return row

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from sqlalchemy import Connection, delete, insert, select
+from sqlalchemy import Connection, bindparam, delete, insert, select
 
 from heaterapp.archive import checking, faults, log, tables
 from heaterapp.archive.arriving import is_from_phone
@@ -14,6 +14,9 @@ from heaterapp.archive.records import read_record, stored_files
 from heaterapp.archive.shapes import Finished, Issued, Render, Submission
 
 LARGEST_PAPER = 50_000_000
+_waits = select(tables.pending.c.record).where(
+    tables.pending.c.organisation == bindparam("firm"), tables.pending.c.record == bindparam("asked")
+)
 
 
 class Papers:
@@ -98,9 +101,7 @@ def keep_payloads(
 
 
 def _is_pending(connection: Connection, organisation: int, record: int) -> bool:
-    pending = tables.pending
-    query = select(pending.c.record).where(pending.c.organisation == organisation, pending.c.record == record)
-    return connection.execute(query).first() is not None
+    return connection.execute(_waits, {"firm": organisation, "asked": record}).first() is not None
 
 
 def _papers(connection: Connection, organisation: int, record: int) -> dict[str, bytes]:

@@ -10,7 +10,7 @@ from typing import Any
 
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
-from sqlalchemy import Connection, RowMapping, insert, select, update
+from sqlalchemy import Connection, RowMapping, bindparam, insert, select, update
 
 from heaterapp.archive import checking, faults, log, tables
 from heaterapp.archive.checking import LONGEST_PASSWORD, SHORTEST_PASSWORD
@@ -23,6 +23,9 @@ from heaterapp.archive.throttle import Throttle
 hasher = PasswordHasher(time_cost=3, memory_cost=65536, parallelism=1)
 _two_at_a_time = threading.Semaphore(2)
 _table = tables.person
+_one_person = select(_table).where(
+    _table.c.organisation == bindparam("firm"), _table.c.id == bindparam("person")
+)
 
 
 class People:
@@ -174,11 +177,7 @@ class People:
 
 
 def read_person(connection: Connection, organisation: int, person: int) -> Person:
-    row = (
-        connection.execute(select(_table).where(_table.c.organisation == organisation, _table.c.id == person))
-        .mappings()
-        .first()
-    )
+    row = connection.execute(_one_person, {"firm": organisation, "person": person}).mappings().first()
     if row is None:
         raise NotFound("No such person.")
     return _shape(row)

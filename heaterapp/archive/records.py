@@ -5,7 +5,7 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Row, Select, func, not_, or_, select
+from sqlalchemy import ColumnElement, Connection, Row, Select, bindparam, func, not_, or_, select
 
 from heaterapp.archive import arriving, checking, logos, tables
 from heaterapp.archive.answered import issued_by_key
@@ -19,6 +19,23 @@ from heaterapp.archive.standing import is_finished
 _record = tables.record
 _payload = tables.payload
 CONTENT = ("job", "report", "signature", "facts", "context")
+_earlier = tables.record.alias("earlier")
+# Asked for every paper: built once.
+_one_record = (
+    select(_record, _earlier.c.number.label("supersedes_number"))
+    .select_from(
+        _record.outerjoin(
+            _earlier,
+            (_earlier.c.organisation == _record.c.organisation) & (_earlier.c.id == _record.c.supersedes),
+        )
+    )
+    .where(_record.c.organisation == bindparam("firm"), _record.c.id == bindparam("asked"))
+)
+_its_content = select(_payload).where(
+    _payload.c.organisation == bindparam("firm"),
+    _payload.c.record == bindparam("asked"),
+    or_(_payload.c.name.in_(CONTENT), arriving.of_photos()),
+)
 
 
 class Records:
@@ -148,27 +165,11 @@ class Records:
 
 
 def read_record(connection: Connection, organisation: int, record: int) -> Record:
-    earlier = tables.record.alias("earlier")
-    joined = _record.outerjoin(
-        earlier, (earlier.c.organisation == _record.c.organisation) & (earlier.c.id == _record.c.supersedes)
-    )
-    row = connection.execute(
-        select(_record, earlier.c.number.label("supersedes_number"))
-        .select_from(joined)
-        .where(_record.c.organisation == organisation, _record.c.id == record)
-    ).first()
+    this = {"firm": organisation, "asked": record}
+    row = connection.execute(_one_record, this).first()
     if row is None:
         raise NotFound("No such record.")
-    bodies = {
-        part.name: part.body
-        for part in connection.execute(
-            select(_payload).where(
-                _payload.c.organisation == organisation,
-                _payload.c.record == record,
-                or_(_payload.c.name.in_(CONTENT), arriving.of_photos()),
-            )
-        )
-    }
+    bodies = {part.name: part.body for part in connection.execute(_its_content, this)}
     if any(body is None for body in bodies.values()):
         raise Erased("The content was erased for privacy.")
     kept: dict[str, Any] = json.loads(bodies["context"])

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from heaterapp import archive
-from heaterapp.archive import canonical, search_times, soak, throttle, words
+from heaterapp.archive import canonical, search_times, soak, soak_account, throttle, words
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -50,9 +50,9 @@ def _archive_with(store, firm, keys):
 def test_the_account_notices_a_lost_and_a_changed_acknowledgement(store, firm):
     promised = dict(_archive_with(store, firm, ["writer0-0", "writer0-1"]))
     clean, lost = soak.Outcome(), soak.Outcome()
-    soak._compare(store, firm.id, promised, clean)
+    soak_account.compare(store, firm.id, promised, clean)
     assert (clean.faults, clean.issued) == ([], 2)
-    soak._compare(store, firm.id, {**promised, "writer0-2": "C-000009", "writer0-1": "C-000007"}, lost)
+    soak_account.compare(store, firm.id, {**promised, "writer0-2": "C-000009", "writer0-1": "C-000007"}, lost)
     assert len(lost.faults) == 2
 
 
@@ -61,7 +61,7 @@ def test_the_account_notices_a_gap(store, firm):
         connection.exec_driver_sql("UPDATE counter SET last = 1")
     promised = dict(_archive_with(store, firm, ["writer0-0"]))
     outcome = soak.Outcome()
-    soak._compare(store, firm.id, promised, outcome)
+    soak_account.compare(store, firm.id, promised, outcome)
     assert len(outcome.faults) == 1
     assert "do not run 1 to 1" in outcome.faults[0]
     assert not store.verify().ok
