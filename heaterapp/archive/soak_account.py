@@ -77,7 +77,7 @@ def account(open_again, folder: Path, writers: int, outcome: Outcome) -> None:
         outcome.faults += read_words(folder, writer, "error", "other")
     outcome.acknowledged = len(promised)
     compare(store, organisation, promised, outcome)
-    _compare_voids(store, organisation, voided, outcome)
+    compare_voids(store, organisation, voided, outcome)
     began = time.monotonic()
     outcome.faults += [str(fault) for fault in store.verify().faults]
     outcome.verify_s = time.monotonic() - began
@@ -107,12 +107,13 @@ def compare(store: Store, organisation: int, promised: dict[str, str], outcome: 
     ]
     many = [key for key, count in Counter(row.key for row in rows).items() if count > 1 or key is None]
     outcome.faults += [f"{key} has more than one record" for key in many]
-    _compare_lines(rows, outcome)
+    compare_lines(rows, outcome)
     if waiting:
         outcome.faults.append(f"{waiting} records without papers")
 
 
-def _compare_lines(rows: list, outcome: Outcome) -> None:
+def compare_lines(rows: list, outcome: Outcome) -> None:
+    """Add to the faults where a line of corrections forks, breaks off or skips a revision."""
     replaced = Counter(row.supersedes for row in rows if row.supersedes is not None)
     outcome.superseded = len(replaced)
     outcome.faults += [f"record {one} was replaced {n} times" for one, n in replaced.items() if n > 1]
@@ -125,7 +126,8 @@ def _compare_lines(rows: list, outcome: Outcome) -> None:
             outcome.faults.append(f"record {row.id} does not follow the one before it")
 
 
-def _compare_voids(store: Store, organisation: int, voided: dict[str, int], outcome: Outcome) -> None:
+def compare_voids(store: Store, organisation: int, voided: dict[str, int], outcome: Outcome) -> None:
+    """Hold key -> record as its void was acknowledged against the voids that are stored."""
     table = office_tables.void
     with store.database.read() as connection:
         kept = connection.execute(select(table.c.record).where(table.c.organisation == organisation))

@@ -6,33 +6,38 @@ import subprocess
 import sys
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
+from sqlalchemy import select
 
 from heaterapp import archive
-from heaterapp.archive import canonical, search_times, soak, soak_account, throttle, words
+from heaterapp.archive import canonical, search_times, soak, soak_account, tables, throttle, words
 
 ROOT = Path(__file__).parent.parent.parent
 
 
+def _soaked(*program, kills):
+    told = [sys.executable, *program, "--writers", "4", "--kills", str(kills)]
+    done = subprocess.run(told, capture_output=True, text=True, timeout=120, cwd=ROOT)
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert f"{kills} hard kills" in done.stdout
+    assert int(re.search(r"(\d+) acknowledged", done.stdout)[1]) > 20
+    assert int(re.search(r"(\d+) voided", done.stdout)[1]) > 0
+    assert "chain faults: 0" in done.stdout
+    return done.stdout
+
+
 @pytest.mark.soak
 def test_writers_that_are_killed_leave_no_gap_no_duplicate_and_no_loss():
-    program = [
-        sys.executable,
-        "-m",
-        "heaterapp.soak",
-        "--writers",
-        "4",
-        "--kills",
-        "12",
-        "--seconds",
-        "8",
-    ]
-    done = subprocess.run(program, capture_output=True, text=True, timeout=120, cwd=ROOT)
-    assert done.returncode == 0, done.stdout + done.stderr
-    assert "12 hard kills" in done.stdout
-    assert int(re.search(r"(\d+) acknowledged", done.stdout)[1]) > 20
-    assert "chain faults: 0" in done.stdout
+    said = _soaked("-m", "heaterapp.soak", "--seconds", "7", "--papers", "2", kills=12)
+    assert "2 real papers rendered beside and read back" in said
+
+
+@pytest.mark.soak
+def test_nor_do_they_on_postgresql_whose_server_crashes():
+    said = _soaked("tests/archive/soak_postgres.py", "--seconds", "5", "--restarts", "1", kills=5)
+    assert "1 restarts of the database's server" in said
 
 
 def test_a_key_is_the_same_submission_in_every_process():
@@ -54,6 +59,32 @@ def test_the_account_notices_a_lost_and_a_changed_acknowledgement(store, firm):
     assert (clean.faults, clean.issued) == ([], 2)
     soak_account.compare(store, firm.id, {**promised, "writer0-2": "C-000009", "writer0-1": "C-000007"}, lost)
     assert len(lost.faults) == 2
+
+
+def test_the_account_notices_a_lost_void(store, firm):
+    issued = firm.issued()
+    store.void(firm.id, issued.record, firm.office.id, "Issued in error.")
+    clean, lost = soak.Outcome(), soak.Outcome()
+    soak_account.compare_voids(store, firm.id, {"a key": issued.record}, clean)
+    assert (clean.faults, clean.voided) == ([], 1)
+    soak_account.compare_voids(store, firm.id, {"a key": issued.record + 1}, lost)
+    assert lost.faults == ["a key: its void is lost"]
+
+
+def test_the_account_notices_a_line_that_forks(store, firm):
+    firm.issued()
+    firm.issued()
+    with store.database.read() as connection:
+        first, second = connection.execute(select(tables.record)).mappings().all()
+    clean, forked = soak.Outcome(), soak.Outcome()
+    rows = [SimpleNamespace(**row) for row in (first, second)]
+    soak_account.compare_lines(rows, clean)
+    assert (clean.faults, clean.superseded) == ([], 1)
+    soak_account.compare_lines([*rows, SimpleNamespace(**{**second, "id": 3})], forked)
+    assert forked.faults == [
+        f"record {first['id']} was replaced 2 times",
+        f"job {firm.job.id} has 2 current",
+    ]
 
 
 def test_the_account_notices_a_gap(store, firm):
