@@ -18,7 +18,7 @@ ROOT = Path(__file__).parent.parent.parent
 
 
 def _soaked(*program, kills):
-    told = [sys.executable, *program, "--writers", "4", "--kills", str(kills)]
+    told = [sys.executable, *program, "--writers", "4", "--kills", str(kills), "--seconds", "100"]
     done = subprocess.run(told, capture_output=True, text=True, timeout=120, cwd=ROOT)
     assert done.returncode == 0, done.stdout + done.stderr
     assert f"{kills} hard kills" in done.stdout
@@ -30,13 +30,13 @@ def _soaked(*program, kills):
 
 @pytest.mark.soak
 def test_writers_that_are_killed_leave_no_gap_no_duplicate_and_no_loss():
-    said = _soaked("-m", "heaterapp.soak", "--seconds", "7", "--papers", "2", kills=12)
+    said = _soaked("-m", "heaterapp.soak", "--issues", "300", "--papers", "2", kills=12)
     assert "2 real papers rendered beside and read back" in said
 
 
 @pytest.mark.soak
 def test_nor_do_they_on_postgresql_whose_server_crashes():
-    said = _soaked("tests/archive/soak_postgres.py", "--seconds", "5", "--restarts", "1", kills=5)
+    said = _soaked("tests/archive/soak_postgres.py", "--issues", "150", "--restarts", "1", kills=5)
     assert "1 restarts of the database's server" in said
 
 
@@ -83,7 +83,7 @@ def test_the_account_notices_a_line_that_forks(store, firm):
     soak_account.compare_lines([*rows, SimpleNamespace(**{**second, "id": 3})], forked)
     assert forked.faults == [
         f"record {first['id']} was replaced 2 times",
-        f"job {firm.job.id} has 2 current",
+        f"job {(firm.job.id, 'certificate')} has 2 current",
     ]
 
 
