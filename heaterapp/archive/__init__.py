@@ -101,6 +101,9 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           let_go(org, digests) / sweep() -> int    what nothing took within 30 days
     store.arrivals        by_draft(org, draft) -> Arrived | None / of_record(org, record)
                           different(org, limit=100) -> list[Arrived] / last_of_each(org) -> {person: Arrived}
+    store.corrections     open_again(org, record, person, changes, before, reason, key, installer=None) -> Job
+                          opened(org, job_id) -> Opened | None     what it was opened for, no paper yet
+                                                                   (a slip in a name: issue with `correction`)
     store.void(org, record, person, reason)                         NotFound, Invalid, AlreadyVoid
     store.erase(org, record, person, reason)                        content goes, the log still verifies
     store.verify() -> Verified                                     every organisation, every byte; by command
@@ -117,6 +120,7 @@ from heaterapp.archive.errors import (
     JobChanged,
     JobIssued,
     KeyConflict,
+    NotCurrent,
     NotFound,
     RulesetConflict,
     SupersedeConflict,
@@ -127,6 +131,7 @@ from heaterapp.archive.shapes import (
     KINDS,
     ROLES,
     Arrival,
+    Correction,
     Facts,
     Fault,
     Finished,
@@ -157,6 +162,7 @@ __all__ = [
     "AnswerConflict",
     "ArchiveError",
     "Arrival",
+    "Correction",
     "Erased",
     "Facts",
     "Fault",
@@ -170,6 +176,7 @@ __all__ = [
     "JobIssued",
     "KeyConflict",
     "LogEntry",
+    "NotCurrent",
     "NotFound",
     "Organisation",
     "Page",

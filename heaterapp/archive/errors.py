@@ -66,6 +66,16 @@ class SupersedeConflict(ArchiveError):
         self.current = current
 
 
+class NotCurrent(ArchiveError):
+    """The record is replaced or void, so it is not the one to act on; `current` is the number of that one."""
+
+    def __init__(self, number: str, state: str, current: str | None):
+        what = f"{number} is void" if state == "void" else f"{number} was replaced"
+        where = f": the current one is {current}." if current else ", and none stands in its place yet."
+        super().__init__(what + where)
+        self.number, self.state, self.current = number, state, current
+
+
 class AlreadyVoid(ArchiveError):
     """The record has been declared void before; its first reason stands."""
 

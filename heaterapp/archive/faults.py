@@ -27,6 +27,12 @@ SETTINGS = ("settings_read", "settings_saved")
 
 VOIDING = ("void_begun", "after_void_row", "after_void_log", "void_committed")
 
+CORRECTING = (
+    "after_job_corrected", "after_correct_log", "correct_open_begun", "after_job_opened",
+    "after_correct_open_log", "correct_open_committed",
+)  # fmt: skip
+"""The further ones of a correction within the issuing, and those of opening a job to be measured again."""
+
 
 def _nothing(point: str) -> None:
     """Do nothing."""

@@ -11,11 +11,12 @@ from typing import Any
 
 from sqlalchemy import Connection, RowMapping, bindparam, insert, select, update
 
-from heaterapp.archive import arriving, checking, faults, log, sweeping, tables
+from heaterapp.archive import arriving, checking, correcting, faults, log, sweeping, tables
 from heaterapp.archive.answered import issued, issued_by_key
 from heaterapp.archive.canonical import canonical, check_code, new_salt, salted, sha256
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import (
+    Erased,
     Invalid,
     JobChanged,
     JobIssued,
@@ -99,6 +100,7 @@ class Issuing:
             keep_arrived(connection, now, wish.organisation, wish.job_id, person_id, wish.arrival)
             faults.at("after_arrived_job")
         person, job = _allowed(connection, wish)
+        old = correcting.corrected(connection, now, wish)
         zip_digest = _keep_ruleset(connection, wish, now)
         faults.at("after_ruleset")
         content["context"] = _snapshot(connection, wish, person)
@@ -113,10 +115,11 @@ class Issuing:
         faults.at("after_key")
         arriving.keep(connection, wish, row["id"], now)
         installer = job.installer if job.installer is not None else wish.person
+        installer = old.installer if old is not None else installer
         words = words_of(row, _tidied(wish.facts), installer)
         found_by = {"installer": installer, "facts": content["facts"].decode(), "words": words}
         connection.execute(_insert_finding, {**found_by, **own})
-        if wish.kind != "correction_list":
+        if wish.kind != "correction_list" and old is None:
             this_job = (tables.job.c.organisation == wish.organisation, tables.job.c.id == job.id)
             connection.execute(update(tables.job).where(*this_job).values(state="issued", updated_at=now))
         faults.at("after_search_row")
@@ -126,9 +129,10 @@ class Issuing:
             "installer": installer,
             "payload": digests,
             "ruleset": zip_digest,
-        }
+        } | ({"corrects": old.record} if old is not None else {})
         log.append(connection, wish.organisation, "issue", now, wish.person, row["id"], body)
         faults.at("after_issue_log")
+        correcting.note(connection, now, wish, old, row["id"], row["number"])
         return issued(_Attributes(row), repeated=False, finished=False)
 
     def _numbered(
@@ -195,7 +199,9 @@ def _allowed(connection: Connection, wish: Submission) -> tuple[Person, Job]:
     if person.disabled:
         raise NotFound("No such person.")
     job = read_job(connection, wish.organisation, wish.job_id)
-    if job.state == "issued":
+    if job.state == "erased":
+        raise Erased("The job was erased for privacy.")
+    if job.state == "issued" and wish.correction is None:
         raise JobIssued("This job has been issued. Reopen it to correct it.")
     # What arrives whole was held against the revision as it was saved, a moment ago.
     if wish.arrival is None and wish.job_revision not in (None, job.revision):
@@ -273,7 +279,7 @@ def _snapshot(connection: Connection, wish: Submission, person: Person) -> bytes
             "organisation": {name: value for name, value in organisation.items() if name != "id"},
             "issued_by": {name: getattr(person, name) for name in ("id", "name", "role", "licence")},
             "context": dict(wish.context),
-            "reason": wish.reason.strip(),
+            "reason": wish.reason.strip() or correcting.opened_for(connection, wish),
         }
     ).encode()
 

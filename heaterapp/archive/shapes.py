@@ -11,6 +11,7 @@ from typing import Any
 
 from heaterapp.archive.wish import KINDS as KINDS
 from heaterapp.archive.wish import Arrival as Arrival
+from heaterapp.archive.wish import Correction as Correction
 from heaterapp.archive.wish import Facts, Photo
 from heaterapp.archive.wish import Submission as Submission
 

@@ -6,6 +6,7 @@ from heaterapp.archive.amendments import Amendments
 from heaterapp.archive.arrivals import Arrivals
 from heaterapp.archive.audit import Audit
 from heaterapp.archive.audit_recent import Recent
+from heaterapp.archive.correcting import Correcting
 from heaterapp.archive.database import Clock, Database, utc_now
 from heaterapp.archive.erasure import Erasure
 from heaterapp.archive.find import Find
@@ -52,6 +53,7 @@ class Store:
         self.finish_pending = papers.finish_pending
         self.find = Find(database).find
         self.erase = Erasure(database).erase
+        self.corrections = Correcting(database)
         self.void = Voiding(database).void
         self.verify = Audit(database).verify
         self.verify_recent = Recent(database).verify_recent

@@ -54,6 +54,18 @@ class Arrival:
 
 
 @dataclass(frozen=True)
+class Correction:
+    """A slip put right without a new signature: the next revision of a record, by the office."""
+
+    record: int
+    """The one corrected: the submission's `supersedes`, and current when this is issued."""
+    changes: Mapping[str, Any]
+    """Question -> its right answer; None where there is none."""
+    before: Mapping[str, Any]
+    """Question -> what the record says."""
+
+
+@dataclass(frozen=True)
 class Submission:
     """One wish to issue. Send it again with the same `key` as often as needed.
 
@@ -64,7 +76,8 @@ class Submission:
     when None, whatever is current is superseded.
 
     `photos` and the exact bytes of a phone's `parcel` become part of the record's own
-    content. With `arrival` the job itself is made or saved in the same transaction.
+    content. With `arrival` the job itself is made or saved in the same transaction; with
+    `correction` its answers are put right, and whether it is open or issued stays as it is.
     """
 
     organisation: int
@@ -87,3 +100,4 @@ class Submission:
     photos: tuple[Photo, ...] = ()
     parcel: bytes | None = None
     arrival: Arrival | None = None
+    correction: Correction | None = None

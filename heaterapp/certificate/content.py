@@ -24,6 +24,7 @@ from heaterapp.sheet.findings import SPOKEN, is_known, is_open_item, measure
 from heaterapp.sheet.words import VERDICTS
 
 from . import wording
+from .corrected import corrects
 from .filed import Filed, bars_certificate
 from .findings import (
     MARKS,
@@ -191,6 +192,8 @@ def _counted(findings: list[Mapping[str, Any]]) -> str:
 def _replaces(filed: Filed) -> str:
     if not filed.supersedes_number:
         return ""
+    if corrected := corrects(filed):
+        return corrected
     return f"Replaces {filed.supersedes_number}" + (f": {filed.reason}" if filed.reason else "")
 
 

@@ -36,6 +36,7 @@ class Question:
     nominal   it comes in its usual sizes: they are offered in place of the eighths of a tape
     typed_as  how a number is read where that is not its unit's way: "pitch" takes 9/12 as 9; for a text what
               it is made of: "code" (capitals and digits, as on a plate), "digits", "name"
+    names     it only names somebody or something: a slip in it is put right without a new signature
     absent    the condition under which "not here" can be true of it; elsewhere that leaves
               the question open, for what must exist is not excused by its absence
     """
@@ -58,6 +59,7 @@ class Question:
     absent: When = NEVER
     typed_as: str = ""
     nominal: bool = False
+    names: bool = False
 
     @property
     def may_be_absent(self) -> bool:
@@ -135,10 +137,17 @@ def choice(
 
 
 def text(
-    name: str, label: str, *, when: When = ALWAYS, hint: str = "", record: bool = True, typed_as: str = ""
+    name: str,
+    label: str,
+    *,
+    when: When = ALWAYS,
+    hint: str = "",
+    record: bool = True,
+    typed_as: str = "",
+    names: bool = False,
 ) -> Question:
     """A question answered in words, at most 200 characters."""
-    return Question(name, label, "text", when=when, hint=hint, record=record, typed_as=typed_as)
+    return Question(name, label, "text", when=when, hint=hint, record=record, typed_as=typed_as, names=names)
 
 
 def other(

@@ -8,7 +8,7 @@ from heaterapp.archive import NotFound
 
 PARTS = (
     "organisations", "people", "sessions", "throttle", "jobs", "records", "shares", "log", "amendments", "invites",
-    "passkeys",
+    "passkeys", "corrections",
 )  # fmt: skip
 
 REFUSED = {
@@ -45,6 +45,9 @@ REFUSED = {
     "amendments.save": lambda s, me, them: s.amendments.save(me, them.office.id, {"name": "only-theirs"}, 1),
     "amendments.withdraw": lambda s, me, them: s.amendments.withdraw(me, them.office.id, "only-theirs", 1),
     "finish": lambda s, me, them: s.finish(me, them.record, lambda record: {"a.pdf": b"x"}),
+    "corrections.open_again": lambda s, me, them: s.corrections.open_again(
+        me, them.record, them.office.id, {"a": 1}, {}, "why", "a-key-of-mine"
+    ),
     "void": lambda s, me, them: s.void(me, them.record, them.office.id, "why"),
     "erase": lambda s, me, them: s.erase(me, them.record, them.office.id, "why"),
 }
@@ -65,6 +68,7 @@ EMPTY = {
     "records.numbers_of_jobs": lambda s, me, them: s.records.numbers_of_jobs(me, [them.job.id]),
     "records.current": lambda s, me, them: s.records.current(me, them.job.id, "certificate"),
     "shares.all_for": lambda s, me, them: s.shares.all_for(me, them.record),
+    "corrections.opened": lambda s, me, them: s.corrections.opened(me, them.job.id),
     "amendments.current": lambda s, me, them: s.amendments.current(me),
     "log.entries": lambda s, me, them: s.log.entries(me),
     "log.newest": lambda s, me, them: s.log.newest(me, records=[them.record], actor=them.office.id),
@@ -116,7 +120,7 @@ def test_a_foreign_id_is_refused_like_an_unknown_one(store, firm, them, name):
     assert (store.log.head(them.id), store.jobs.get(them.id, them.job.id)) == before
     assert store.people.get(them.id, them.installer.id) == them.installer
     persons = (
-        "shares.make", "shares.revoke", "erase", "void", "jobs.create", "amendments.save", "amendments.withdraw",
+        "shares.make", "shares.revoke", "erase", "void", "corrections.open_again", "jobs.create", "amendments.save", "amendments.withdraw",
         "people.save", "people.set_password", "people.sign_out", "invites.make", "invites.revoke", "passkeys.add",
         "passkeys.remove",
     )  # fmt: skip

@@ -1,0 +1,201 @@
+"""Correcting: a new revision that names the old one, or the job opened again to be signed anew."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import Connection, select, update
+
+from heaterapp.archive import checking, faults, log, tables
+from heaterapp.archive.canonical import canonical
+from heaterapp.archive.database import Database
+from heaterapp.archive.errors import AnswerConflict, Erased, Invalid, NotCurrent, NotFound, SupersedeConflict
+from heaterapp.archive.hits import read_hits
+from heaterapp.archive.jobs import LARGEST_ANSWERS, read_job
+from heaterapp.archive.people import read_person
+from heaterapp.archive.shapes import Hit, Job, Submission
+
+LONGEST_REASON = 300
+OPENED = "correct_opened"
+_record = tables.record
+
+
+@dataclass(frozen=True)
+class Opened:
+    """A correction that waits for the installer: why the job was opened again, by whom, and when."""
+
+    record: int
+    person: int | None
+    at: str
+    reason: str
+
+
+class Correcting:
+    """Opening a job again for what has to be signed anew; a slip goes through `issue`."""
+
+    def __init__(self, database: Database):
+        self._database = database
+
+    def open_again(
+        self,
+        organisation: int,
+        record: int,
+        person: int,
+        changes: Mapping[str, Any],
+        before: Mapping[str, Any],
+        reason: str,
+        key: str,
+        installer: int | None = None,
+    ) -> Job:
+        """Make the job of a current record a draft with the corrected answers, to be reviewed and signed.
+
+        changes    question -> its right answer, None where there is none
+        before     question -> what the record says; a draft that says a third thing is not written over
+        reason     1 to 300 characters; the paper that comes of it says it, unless it has another
+        key        the same one for every repetition of this wish, which changes nothing more
+        installer  who is to sign, None leaves the job with whom it is
+
+        Raises NotFound, Invalid, NotCurrent, AnswerConflict, Erased; then nothing was changed.
+        """
+        kept = checking.line("reason", reason, LONGEST_REASON, empty=False)
+        checking.key(key)
+        if not changes:
+            raise Invalid("changes", "at least one")
+        now = self._database.now()
+        with self._database.write() as connection:
+            log.lock(connection, organisation)
+            faults.at("correct_open_begun")
+            read_person(connection, organisation, person)
+            hits = read_hits(connection, organisation, [record])
+            if not hits:
+                raise NotFound("No such record.")
+            if _opened_by(connection, organisation, record, key):
+                return read_job(connection, organisation, hits[0].job_id)
+            require_current(connection, hits[0], organisation)
+            job = read_job(connection, organisation, hits[0].job_id)
+            _refuse_third_values(job, changes, before)
+            further: dict[str, Any] = {"state": "draft", "signature": None, "signature_revision": None}
+            if installer is not None:
+                further["installer"] = read_person(connection, organisation, installer).id
+            _change(connection, now, job, changes, **further)
+            faults.at("after_job_opened")
+            body = {"key": key, "reason": kept, "questions": sorted(changes), "installer": installer}
+            log.append(connection, organisation, OPENED, now, person, record, body)
+            faults.at("after_correct_open_log")
+            answer = read_job(connection, organisation, job.id)
+        faults.at("correct_open_committed")
+        return answer
+
+    def opened(self, organisation: int, job_id: str) -> Opened | None:
+        """Return the correction that the job was opened for and that no paper has come of yet, or None."""
+        with self._database.read() as connection:
+            return read_opened(connection, organisation, job_id)
+
+
+def opened_for(connection: Connection, wish: Submission) -> str:
+    """Return the reason that a job was opened again for, empty where there is none. Inside the issuing."""
+    opened = read_opened(connection, wish.organisation, checking.job_id(wish.job_id))
+    return opened.reason if opened else ""
+
+
+def read_opened(connection: Connection, organisation: int, job_id: str) -> Opened | None:
+    ids = select(_record.c.id).where(_record.c.organisation == organisation, _record.c.job_id == job_id)
+    table = tables.log
+    entries = select(table).where(
+        table.c.organisation == organisation,
+        table.c.record.in_(ids),
+        table.c.act.in_(("issue", OPENED)),
+    )
+    for entry in connection.execute(entries.order_by(table.c.seq.desc())):
+        body = json.loads(entry.body)
+        if entry.act == OPENED:
+            return Opened(entry.record, entry.actor, entry.at, body["reason"])
+        if "corrects" not in body:
+            return None
+    return None
+
+
+def require_current(connection: Connection, hit: Hit, organisation: int) -> None:
+    """Raise NotCurrent unless the record is neither replaced nor void."""
+    if hit.state == "current":
+        return
+    last = hit
+    while last.superseded_by is not None:
+        last = read_hits(connection, organisation, [last.superseded_by])[0]
+    raise NotCurrent(hit.number, hit.state, last.number if last.state == "current" else None)
+
+
+def corrected(connection: Connection, now: str, wish: Submission) -> Hit | None:
+    """Put the job's answers right for a submission that corrects; the record corrected, or None for others.
+
+    Inside the issuing. An answer that has changed in the job since stays as it is there.
+    """
+    if wish.correction is None:
+        return None
+    hits = read_hits(connection, wish.organisation, [wish.correction.record])
+    if not hits:
+        raise NotFound("No such record.")
+    old = hits[0]
+    if wish.supersedes != old.record or wish.job_id != old.job_id or wish.kind != old.kind:
+        raise SupersedeConflict(wish.correction.record, wish.supersedes)
+    checking.line("reason", wish.reason, LONGEST_REASON, empty=False)
+    require_current(connection, old, wish.organisation)
+    job = read_job(connection, wish.organisation, old.job_id)
+    changes, before = wish.correction.changes, wish.correction.before
+    known = {name: value for name, value in changes.items() if _same(job.answers.get(name), before.get(name))}
+    if known:
+        _change(connection, now, job, known)
+    faults.at("after_job_corrected")
+    return old
+
+
+def note(connection: Connection, now: str, wish: Submission, old: Hit | None, new: int, number: str) -> None:
+    """Say at the corrected record, in the log, what corrects it. Inside the issuing."""
+    if old is None or wish.correction is None:
+        return
+    body = {"by": new, "number": number, "questions": sorted(wish.correction.changes), "reason": wish.reason}
+    log.append(connection, wish.organisation, "correct", now, wish.person, old.record, body)
+    faults.at("after_correct_log")
+
+
+def _opened_by(connection: Connection, organisation: int, record: int, key: str) -> bool:
+    table = tables.log
+    entries = select(table.c.body).where(
+        table.c.organisation == organisation, table.c.record == record, table.c.act == OPENED
+    )
+    return any(json.loads(body)["key"] == key for body in connection.execute(entries).scalars())
+
+
+def _refuse_third_values(job: Job, changes: Mapping[str, Any], before: Mapping[str, Any]) -> None:
+    if job.state == "erased":
+        raise Erased("The job was erased for privacy.")
+    conflicts = {
+        name: (job.answers.get(name), value)
+        for name, value in changes.items()
+        if not _same(job.answers.get(name), value) and not _same(job.answers.get(name), before.get(name))
+    }
+    if conflicts and job.state == "draft":
+        raise AnswerConflict(conflicts, job.revision)
+
+
+def _change(connection: Connection, now: str, job: Job, changes: Mapping[str, Any], **further: Any) -> None:
+    table = tables.job
+    this = (table.c.organisation == job.organisation, table.c.id == job.id)
+    revision = job.revision + 1
+    revisions = json.loads(connection.execute(select(table.c.answer_revisions).where(*this)).scalar_one())
+    merged = {name: value for name, value in {**job.answers, **changes}.items() if value is not None}
+    try:
+        text = canonical(merged)
+    except (TypeError, ValueError, RecursionError):
+        raise Invalid("answers", "values that JSON can hold") from None
+    if len(text) > LARGEST_ANSWERS:
+        raise Invalid("answers", f"at most {LARGEST_ANSWERS} characters in all")
+    kept = {"answers": text, "answer_revisions": canonical({**revisions, **dict.fromkeys(changes, revision)})}
+    connection.execute(
+        update(table).where(*this).values(revision=revision, updated_at=now, **kept, **further)
+    )
+
+
+def _same(stored: Any, offered: Any) -> bool:
+    return canonical(stored) == canonical(offered)
