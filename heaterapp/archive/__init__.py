@@ -105,6 +105,18 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           opened(org, job_id) -> Opened | None     what it was opened for, no paper yet
                                                                    (a slip in a name: issue with `correction`)
     store.void(org, record, person, reason)                         NotFound, Invalid, AlreadyVoid
+    store.desk            get(org, job_id) -> DeskJob
+                          open(org, person, job_id, answers, facts, installer=None) -> DeskJob
+                          save(org, person, job_id, facts=, answers=, installer=, revision=, job_revision=,
+                               reason="") -> DeskJob                or DeskConflict
+                          failed_first_inspections(org, first_day, last_day) -> list[(Line, Inspection)]
+                          permits_to_expire(org, on, within_days) -> list[Line]
+                          waiting_for_inspection(org) -> list[Line]
+                          archive.desk.forget(connection, org, job_id) empties its texts, for an erasure
+    store.board           to_do(org, on, limit=20) -> {kind: Listed} / find(org, text="", on=, state=None,
+                          installer=None, after=None, limit=50) -> (lines, next)
+    store.inspections     of_job(org, job_id) / get(org, inspection) / book(org, person, job_id, day, facts)
+                          move, tell (a result), mend (items), second_visit(org, person, inspection)
     store.erase(org, record, person, reason)                        content goes, the log still verifies
     store.verify() -> Verified                                     every organisation, every byte; by command
     store.verify_recent(entries=100) -> Verified                   the end of every chain; at start

@@ -26,6 +26,15 @@ PEOPLE = ("person_changed", "person_logged", "invite_taken", "invite_person_made
 SETTINGS = ("settings_read", "settings_saved")
 
 VOIDING = ("void_begun", "after_void_row", "after_void_log", "void_committed")
+DESK = (
+    "after_desk_opened",
+    "after_desk_job",
+    "after_desk_row",
+    "after_desk_log",
+    "after_inspection",
+    "after_inspection_log",
+)
+"""Those of what the office does at its desk."""
 
 CORRECTING = (
     "after_job_corrected", "after_correct_log", "correct_open_begun", "after_job_opened",

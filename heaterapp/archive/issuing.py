@@ -11,7 +11,7 @@ from typing import Any
 
 from sqlalchemy import Connection, RowMapping, bindparam, insert, select, update
 
-from heaterapp.archive import arriving, checking, correcting, faults, log, sweeping, tables
+from heaterapp.archive import arriving, checking, correcting, desk_line, faults, log, sweeping, tables
 from heaterapp.archive.answered import issued, issued_by_key
 from heaterapp.archive.canonical import canonical, check_code, new_salt, salted, sha256
 from heaterapp.archive.database import Database
@@ -26,7 +26,8 @@ from heaterapp.archive.errors import (
     SupersedeConflict,
 )
 from heaterapp.archive.find import words_of
-from heaterapp.archive.jobs import keep_arrived, read_job
+from heaterapp.archive.inspection_items import note_met
+from heaterapp.archive.job_rows import keep_arrived, read_job
 from heaterapp.archive.organisations import on_paper, prefixes, read_organisation
 from heaterapp.archive.papers import keep_payloads
 from heaterapp.archive.people import read_person
@@ -122,6 +123,8 @@ class Issuing:
         if wish.kind != "correction_list" and old is None:
             this_job = (tables.job.c.organisation == wish.organisation, tables.job.c.id == job.id)
             connection.execute(update(tables.job).where(*this_job).values(state="issued", updated_at=now))
+            desk_line.keep(connection, wish.organisation, job.id, state="issued")
+        note_met(connection, wish.organisation, job.id, row["id"], wish.report)
         faults.at("after_search_row")
         body = {
             "record": dict(row),

@@ -134,13 +134,26 @@ desk = Table(
     metadata,
     _whole("organisation"),
     _text("job_id", 36),
-    _text("facts"),
+    _text("opened_at", 20),
+    _text("state", 20),
+    _whole("installer", null=True),
+    _text("stage", 20),
+    _text("day", 10, null=True),
     _text("permit_issued_on", 10, null=True),
     _text("permit_expires_on", 10, null=True),
+    _text("final_on", 10, null=True),
+    # The long ones last, so that a walk over the rows never reads them.
+    _text("words"),
+    _whole("revision"),
     _text("updated_at", 20),
+    _text("facts"),
+    _text("changes"),
     PrimaryKeyConstraint("organisation", "job_id"),
     _of("job", "job_id"),
+    Index(None, "organisation", "opened_at", "job_id"),
     Index(None, "organisation", "permit_expires_on"),
+    Index(None, "organisation", "stage"),
+    Index(None, "organisation", "state", "day"),
 )
 
 inspection = Table(
@@ -150,10 +163,12 @@ inspection = Table(
     _whole("organisation"),
     _text("job_id", 36),
     _text("booked_for", 10),
-    _text("facts"),
     _text("result", 20),
     _text("result_on", 10, null=True),
-    _text("items"),
+    _whole("open_items"),
+    _whole("revision"),
+    _text("facts"),
+    _text("asked"),
     _text("created_at", 20),
     _whole("created_by"),
     _text("updated_at", 20),
@@ -162,6 +177,7 @@ inspection = Table(
     _of("person", "created_by"),
     Index(None, "organisation", "job_id"),
     Index(None, "organisation", "booked_for"),
+    Index(None, "organisation", "result_on"),
 )
 
 invite = Table(

@@ -8,8 +8,11 @@ from heaterapp.archive.audit import Audit
 from heaterapp.archive.audit_recent import Recent
 from heaterapp.archive.correcting import Correcting
 from heaterapp.archive.database import Clock, Database, utc_now
+from heaterapp.archive.desk import Desk
+from heaterapp.archive.desk_board import Board
 from heaterapp.archive.erasure import Erasure
 from heaterapp.archive.find import Find
+from heaterapp.archive.inspections import Inspections
 from heaterapp.archive.invites import Invites
 from heaterapp.archive.issuing import Issuing
 from heaterapp.archive.jobs import Jobs
@@ -46,6 +49,9 @@ class Store:
         self.amendments = Amendments(database)
         self.uploads = Uploads(database)
         self.arrivals = Arrivals(database)
+        self.desk = Desk(database)
+        self.board = Board(database)
+        self.inspections = Inspections(database)
         self.issue = Issuing(database).issue
         papers = Papers(database, self.issue)
         self.finish = papers.finish

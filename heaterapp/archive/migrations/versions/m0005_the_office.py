@@ -8,6 +8,7 @@ from alembic import op
 
 from heaterapp.archive import sweeping
 from heaterapp.archive.dialect import drop_guards, guards
+from heaterapp.archive.migrations.onto_the_desk import put_on_the_desk
 from heaterapp.archive.sweeping import amiss_of, marks_of
 
 revision = "0005"
@@ -162,28 +163,40 @@ def upgrade() -> None:
         "desk",
         whole("organisation"),
         words("job_id", 36),
-        words("facts"),
+        words("opened_at", 20),
+        words("state", 20),
+        whole("installer", null=True),
+        words("stage", 20),
+        words("day", 10, null=True),
         words("permit_issued_on", 10, null=True),
         words("permit_expires_on", 10, null=True),
+        words("final_on", 10, null=True),
+        words("words"),
+        whole("revision"),
         words("updated_at", 20),
+        words("facts"),
+        words("changes"),
         sa.ForeignKeyConstraint(
             ["organisation", "job_id"], ["job.organisation", "job.id"], name="fk_desk_job"
         ),
         sa.PrimaryKeyConstraint("organisation", "job_id", name="pk_desk"),
     )
-    op.create_index(
-        "ix_desk_organisation_permit_expires_on", "desk", ["organisation", "permit_expires_on"], unique=False
-    )
+    for columns in (("opened_at", "job_id"), ("permit_expires_on",), ("stage",), ("state", "day")):
+        name = "_".join(("ix_desk_organisation", *columns))
+        op.create_index(name, "desk", ["organisation", *columns], unique=False)
+    put_on_the_desk(op.get_bind())
     op.create_table(
         "inspection",
         sa.Column("id", sa.Integer(), nullable=False, autoincrement=True),
         whole("organisation"),
         words("job_id", 36),
         words("booked_for", 10),
-        words("facts"),
         words("result", 20),
         words("result_on", 10, null=True),
-        words("items"),
+        whole("open_items"),
+        whole("revision"),
+        words("facts"),
+        words("asked"),
         words("created_at", 20),
         whole("created_by"),
         words("updated_at", 20),
@@ -195,12 +208,9 @@ def upgrade() -> None:
         ),
         sa.PrimaryKeyConstraint("id", name="pk_inspection"),
     )
-    op.create_index(
-        "ix_inspection_organisation_booked_for", "inspection", ["organisation", "booked_for"], unique=False
-    )
-    op.create_index(
-        "ix_inspection_organisation_job_id", "inspection", ["organisation", "job_id"], unique=False
-    )
+    for column in ("booked_for", "job_id", "result_on"):
+        name = f"ix_inspection_organisation_{column}"
+        op.create_index(name, "inspection", ["organisation", column], unique=False)
     op.create_table(
         "invite",
         sa.Column("id", sa.Integer(), nullable=False, autoincrement=True),

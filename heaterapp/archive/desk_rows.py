@@ -1,0 +1,167 @@
+"""One job's row of the desk in a caller's transaction: read, checked, changed, its dates worked out."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from datetime import date, timedelta
+from typing import Any
+
+from sqlalchemy import Connection, Row, select, update
+
+from heaterapp.archive import checking, desk_line, office_tables
+from heaterapp.archive.canonical import canonical
+from heaterapp.archive.desk_shapes import OPEN_RESULTS, PERMIT_DAYS, Change, Clash
+from heaterapp.archive.errors import Invalid, NotFound
+
+_desk, _inspection = office_tables.desk, office_tables.inspection
+DATES = ("planned_on", "label_used_on", "permit_issued_on", "permit_expires_on")
+LONGEST = {
+    "contact_name": 200, "contact_phone": 60, "contact_email": 200, "access_note": 500, "planned_on": 10,
+    "parcel_no": 60, "job_value_usd": 20, "workers_compensation": 200, "contractor_class": 60,
+    "label_no": 60, "label_used_on": 10, "label_licence": 60, "flood_related": 3, "owner_does_work": 3,
+    "more_than_one_heater": 3, "size_changes": 3, "nature_of_work": 200, "building_use": 200,
+    "permit_status": 20, "permit_number": 60, "permit_issued_on": 10, "permit_expires_on": 10,
+}  # fmt: skip
+"""Fact -> the most characters of it. `permit_expires_on` stands there only where it was typed."""
+YES_NO = ("flood_related", "owner_does_work", "more_than_one_heater", "size_changes")
+MOST_CHANGES = 100
+
+
+def checked_facts(given: Mapping[str, Any]) -> dict[str, str]:
+    """Return facts as they are kept, one line each. Raises Invalid, naming the fact."""
+    kept = {}
+    for name, said in given.items():
+        if name not in LONGEST:
+            raise Invalid(str(name)[:60], "a fact that the desk keeps")
+        kept[name] = checking.line(name, "" if said is None else said, LONGEST[name])
+        if name in DATES:
+            kept[name] = checking.iso_date(name, kept[name])
+        if name in YES_NO and kept[name] not in ("", "yes", "no"):
+            raise Invalid(name, "yes or no")
+    return kept
+
+
+def row_of(connection: Connection, organisation: int, job_id: str) -> Row:
+    """Return the desk's row of a job, locked where the database locks rows. Raises NotFound."""
+    try:
+        kept = checking.job_id(job_id)
+    except Invalid:
+        raise NotFound("No such job.") from None
+    this = (_desk.c.organisation == organisation, _desk.c.job_id == kept)
+    row = connection.execute(select(_desk).where(*this).with_for_update()).first()
+    if row is None:
+        raise NotFound("No such job.")
+    return row
+
+
+def changes_of(row: Row) -> list[Change]:
+    """Return the savings that the row remembers, oldest first."""
+    return [
+        Change(
+            one["revision"], one["at"], one["by"],
+            {name: (old, new) for name, (old, new) in one["names"].items()},
+            one.get("reason", ""), one.get("inspection"),
+        )
+        for one in json.loads(row.changes)
+    ]  # fmt: skip
+
+
+def clashes(row: Row, facts: Mapping[str, str], revision: int | None) -> dict[str, Clash]:
+    """Return what was changed since `revision` to something else than is offered now."""
+    held, found = json.loads(row.facts), {}
+    if revision is None:
+        return {}
+    for one in changes_of(row):
+        if one.revision > revision:
+            for name in one.names.keys() & facts.keys():
+                if held.get(name, "") != facts[name]:
+                    found[name] = Clash(held.get(name, ""), facts[name], one.by, one.at)
+    return found
+
+
+def changed(
+    connection: Connection,
+    row: Row,
+    now: str,
+    person: int,
+    names: Mapping[str, tuple[Any, Any]],
+    *,
+    facts: Mapping[str, str] | None = None,
+    answers: Mapping[str, Any] | None = None,
+    reason: str = "",
+    inspection: int | None = None,
+) -> int:
+    """Save the row with what was changed and by whom, and return its new revision.
+
+    facts    all facts as they stand from now on, where they change
+    answers  the job's, where its words are to be worked out anew
+    """
+    held = dict(facts) if facts is not None else json.loads(row.facts)
+    new = row.revision + 1
+    entry: dict[str, Any] = {"revision": new, "at": now, "by": person, "names": dict(names)}
+    entry |= {"reason": reason} if reason else {}
+    entry |= {"inspection": inspection} if inspection is not None else {}
+    remembered = [*json.loads(row.changes), entry][-MOST_CHANGES:]
+    values: dict[str, Any] = {
+        "facts": desk_line.facts_text(held),
+        "changes": canonical(remembered),
+        "revision": new,
+        "updated_at": now,
+        **_dates(connection, row, held),
+    }
+    if answers is not None:
+        values |= {"words": desk_line.words_of(answers, held), "day": desk_line.day_of(answers, held)}
+    this = (_desk.c.organisation == row.organisation, _desk.c.job_id == row.job_id)
+    connection.execute(update(_desk).where(*this).values(**values))
+    return new
+
+
+def _dates(connection: Connection, row: Row, facts: Mapping[str, str]) -> dict[str, str | None]:
+    visits = inspections_of(connection, row.organisation, row.job_id)
+    seen = [one for one in visits if one.result != "cancelled"]
+    last = max((one.result_on for one in seen if one.result_on), default=None)
+    passed = [
+        one.result_on
+        for one in seen
+        if one.result == "passed" and json.loads(one.facts).get("final") == "yes"
+    ]
+    final_on = max(passed, default=None)
+    issued = facts.get("permit_issued_on") or None
+    return {
+        "permit_issued_on": issued,
+        "permit_expires_on": facts.get("permit_expires_on") or expiry(issued, last),
+        "final_on": final_on,
+        "stage": _stage([one.result for one in seen], issued, final_on),
+    }
+
+
+def expiry(issued_on: str | None, inspected_on: str | None) -> str | None:
+    """Return the day a permit lapses by itself: 180 days after issue or the last inspection.
+
+    >>> expiry("2026-06-01", None), expiry("2026-06-01", "2026-07-01"), expiry(None, "2026-07-01")
+    ('2026-11-28', '2026-12-28', None)
+    """
+    if not issued_on:
+        return None
+    last = date.fromisoformat(max(issued_on, inspected_on or issued_on))
+    try:
+        return (last + timedelta(days=PERMIT_DAYS)).isoformat()
+    except OverflowError:
+        return last.isoformat()
+
+
+def _stage(results: list[str], issued_on: str | None, final_on: str | None) -> str:
+    if final_on:
+        return "final"
+    if "booked" in results:
+        return "booked"
+    if results and results[-1] in OPEN_RESULTS:
+        return results[-1]
+    return "permit" if issued_on else ""
+
+
+def inspections_of(connection: Connection, organisation: int, job_id: str) -> list[Row]:
+    """Return the rows of a job's inspections, oldest first."""
+    of_job = (_inspection.c.organisation == organisation, _inspection.c.job_id == job_id)
+    return list(connection.execute(select(_inspection).where(*of_job).order_by(_inspection.c.id)))
