@@ -12,7 +12,7 @@ from heaterapp.archive.canonical import canonical
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import AnswerConflict, Erased, Invalid, NotCurrent, NotFound, SupersedeConflict
 from heaterapp.archive.hits import read_hits
-from heaterapp.archive.jobs import LARGEST_ANSWERS, read_job
+from heaterapp.archive.job_rows import LARGEST_ANSWERS, read_job
 from heaterapp.archive.people import read_person
 from heaterapp.archive.shapes import Hit, Job, Submission
 
