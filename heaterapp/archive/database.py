@@ -62,9 +62,12 @@ class Database:
         self._migrate(command.downgrade, revision)
 
     def is_current(self) -> bool:
+        return self.revision() == newest_revision()
+
+    def revision(self) -> str:
+        """Return which migration the tables are at, nothing where there are none."""
         with self.read() as connection:
-            heads = MigrationContext.configure(connection).get_current_heads()
-        return set(heads) == set(ScriptDirectory.from_config(_configuration()).get_heads())
+            return "+".join(sorted(MigrationContext.configure(connection).get_current_heads()))
 
     def _migrate(self, move: Callable[[Config, str], None], revision: str) -> None:
         with _migrating, self._writing.connect() as connection, dialect.without_foreign_keys(connection):
@@ -74,6 +77,11 @@ class Database:
 
     def close(self) -> None:
         self.engine.dispose()
+
+
+def newest_revision() -> str:
+    """Return the migration that this program's tables are at."""
+    return "+".join(sorted(ScriptDirectory.from_config(_configuration()).get_heads()))
 
 
 def _configuration() -> Config:

@@ -7,6 +7,7 @@ from heaterapp.archive.arrivals import Arrivals
 from heaterapp.archive.audit import Audit
 from heaterapp.archive.audit_recent import Recent
 from heaterapp.archive.correcting import Correcting
+from heaterapp.archive.backups.making import Backups
 from heaterapp.archive.database import Clock, Database, utc_now
 from heaterapp.archive.desk import Desk
 from heaterapp.archive.desk_board import Board
@@ -62,6 +63,7 @@ class Store:
         self.corrections = Correcting(database)
         self.void = Voiding(database).void
         self.verify = Audit(database).verify
+        self.backups = Backups(database)
         self.verify_recent = Recent(database).verify_recent
 
     def close(self) -> None:

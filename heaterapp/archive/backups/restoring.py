@@ -1,0 +1,205 @@
+"""Putting a backup back: into an empty place only, checked before and after, whole or not at all."""
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, delete, select, update
+from sqlalchemy.exc import DBAPIError
+
+from heaterapp.archive import faults, office_tables, tables
+from heaterapp.archive.audit import Audit
+from heaterapp.archive.backups import engines, folders, manifest, rows
+from heaterapp.archive.backups.refused import BackupRefused, is_full, reason
+from heaterapp.archive.database import Database, newest_revision, stamp, utc_now
+from heaterapp.archive.shapes import Verified
+
+_BLOCK = 1 << 20
+
+
+def restore(backup: str | Path, data_dir: str | Path, url: str | None = None) -> dict[str, Any]:
+    """Put a backup into an empty place and return its manifest.
+
+    backup    the folder of one backup; every file of it is checked first
+    data_dir  gets the key of the session cookies, and the archive unless `url` is given
+    url       an empty PostgreSQL database; filled in one transaction
+    raises    BackupRefused; then the place is as it was, and the restore can be run again
+
+    Every sign-in ends: what came after the backup is not known here, closed accounts included.
+    """
+    source, place = Path(backup).resolve(), Path(data_dir).resolve()
+    said = manifest.check(source)
+    _must_be_known(said, source)
+    faults.at("restore_checked")
+    try:
+        if url is None:
+            _must_be_empty(place)
+        place.mkdir(mode=0o700, parents=True, exist_ok=True)
+        with folders.part(place) as inside:
+            file = inside / manifest.DATABASE
+            _copy(source / manifest.DATABASE, file, said["files"][manifest.DATABASE]["sha256"])
+            faults.at("restore_copied")
+            if url is None:
+                _settle_file(file, said)
+                _put_key(source, place, inside)
+                _put(file, place / manifest.DATABASE)
+            else:
+                _bring_up_to_date(file)
+                _fill(url, file, said, lambda: _put_key(source, place, inside))
+    except (OSError, DBAPIError) as refused:
+        where = place if url is None else "the database"
+        if is_full(refused):
+            raise BackupRefused(f"The disk of {where} is full: nothing was restored") from refused
+        raise BackupRefused(f"Nothing was restored to {where}: {reason(refused)}") from refused
+    faults.at("restore_placed")
+    return said
+
+
+def _must_be_known(said: dict[str, Any], source: Path) -> None:
+    # Names of migrations are numbers that only grow.
+    if str(said["schema"]) > newest_revision():
+        raise BackupRefused(
+            f"{source.name} was made by a newer program ({said['program_version']}, tables"
+            f" {said['schema']}; here {newest_revision()}): restore it with that one"
+        )
+
+
+def _must_be_empty(place: Path) -> None:
+    for suffix in ("", *engines.BESIDE):
+        there = place / f"{manifest.DATABASE}{suffix}"
+        if there.exists():
+            raise BackupRefused(f"{there} is there already: a backup is restored into an empty place only")
+
+
+def _copy(source: Path, target: Path, wanted: str) -> None:
+    target.touch(mode=0o600)
+    with source.open("rb") as read, target.open("wb") as written:
+        while block := read.read(_BLOCK):
+            written.write(block)
+    if manifest.digest_of(target) != wanted:
+        raise BackupRefused(f"{source} came out otherwise than it was written: look at the disk")
+
+
+def _bring_up_to_date(file: Path) -> None:
+    restored = Database(f"sqlite:///{file}")
+    try:
+        if not restored.is_current():
+            restored.upgrade()
+    finally:
+        restored.close()
+
+
+def _settle_file(file: Path, said: dict[str, Any]) -> None:
+    _bring_up_to_date(file)
+    restored = Database(f"sqlite:///{file}")
+    try:
+        with restored.write() as connection:
+            _end_what_passes(connection)
+        faults.at("restore_settled")
+        _must_be_whole(Audit(restored).verify(), restored, said)
+    finally:
+        restored.close()
+    engines.as_one_file(file)
+    folders.flush(file)
+    faults.at("restore_verified")
+
+
+def _fill(url: str, file: Path, said: dict[str, Any], put_key: Any) -> None:
+    target, source = engines.opened(url), engines.reading(file)
+    try:
+        _must_be_none_of_ours(target)
+        target.upgrade()
+        with target.write() as connection:
+            engines.alone(connection)
+            _must_have_no_rows(connection)
+            with source.connect() as reading:
+                for table in rows.every_table():
+                    for batch in rows.stored(reading, table):
+                        rows.insert_all(connection, table, batch)
+            engines.go_on_counting(connection)
+            _end_what_passes(connection)
+            faults.at("restore_settled")
+            within = _Within(connection)
+            _must_be_whole(Audit(within).verify(), within, said)
+            faults.at("restore_verified")
+            put_key()
+    finally:
+        source.dispose()
+        target.close()
+
+
+class _Within:
+    """A database as one open transaction sees it, so that what is not committed yet can be verified."""
+
+    def __init__(self, connection: Connection):
+        self._connection = connection
+
+    @contextmanager
+    def read(self) -> Iterator[Connection]:
+        yield self._connection
+
+    write = read
+
+
+def _must_be_none_of_ours(target: Database) -> None:
+    if target.engine.dialect.name == "sqlite":
+        raise BackupRefused("HEATERAPP_DATABASE_URL names SQLite: leave it out and name a folder")
+    if target.revision() not in ("", newest_revision()):
+        raise BackupRefused("The database holds tables of another version: name an empty one")
+    if target.revision():
+        with target.read() as connection:
+            _must_have_no_rows(connection)
+
+
+def _must_have_no_rows(connection: Connection) -> None:
+    for table in rows.every_table():
+        if connection.execute(select(table).limit(1)).first():
+            where = f"{connection.engine.url.database} on {connection.engine.url.host or 'this machine'}"
+            raise BackupRefused(
+                f"The database {where} is not empty ('{table.name}' has rows):"
+                " a backup is restored into an empty place only"
+            )
+
+
+def _end_what_passes(connection: Connection) -> None:
+    session = tables.session
+    connection.execute(update(session).where(session.c.ended_at.is_(None)).values(ended_at=stamp(utc_now())))
+    connection.execute(delete(office_tables.chore))
+
+
+def _must_be_whole(verified: Verified, restored: Any, said: dict[str, Any]) -> None:
+    if not verified.ok:
+        raise BackupRefused(f"What was restored does not verify: {verified.faults[0]}")
+    head = tables.log_head
+    with restored.read() as connection:
+        held = rows.counts(connection)
+        ends = {row.organisation: (row.seq, row.digest) for row in connection.execute(select(head))}
+    for table, count in said["counts"].items():
+        if table not in {one.name for one in rows.PASSING} and held.get(table) != count:
+            raise BackupRefused(f"Table {table} has {held.get(table)} rows, the manifest says {count}")
+    for one in said["organisations"]:
+        if ends.get(one["organisation"]) != (one["entries"], one["head"]):
+            raise BackupRefused(
+                f"The log of organisation {one['organisation']} does not end as the manifest says"
+            )
+
+
+def _put_key(source: Path, place: Path, inside: Path) -> None:
+    if (source / manifest.KEY).is_file():
+        kept = inside / manifest.KEY
+        kept.touch(mode=0o600)
+        kept.write_bytes((source / manifest.KEY).read_bytes())
+        folders.flush(kept)
+        kept.replace(place / manifest.KEY)
+    faults.at("restore_key")
+
+
+def _put(file: Path, place: Path) -> None:
+    try:
+        # A link takes no name that is taken, whoever came first.
+        os.link(file, place)
+    except FileExistsError:
+        raise BackupRefused(f"{place} appeared meanwhile: nothing was restored") from None
+    folders.sync(place.parent)
