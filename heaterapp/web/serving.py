@@ -12,7 +12,7 @@ from typing import Any
 from waitress import create_server
 from waitress.server import BaseWSGIServer
 
-from heaterapp import create_app
+from heaterapp import backing_up, create_app
 from heaterapp.web import settings
 
 THREADS = 8
@@ -29,6 +29,7 @@ def serve(store: Any, host: str, port: int) -> None:
     app = create_app(STORE=store, **_hosts(host))
     server = _listen(app, host, port)
     _finish(app, store)
+    rounds = _back_up(app, store)
     url = f"http://{'localhost' if host in {'0.0.0.0', '::'} else _bracketed(host)}:{port}"  # noqa: S104
     print(f"Serving on {url} (Ctrl-C ends it).", flush=True)
     # Only the main thread may take signals; elsewhere whoever started it ends it.
@@ -37,6 +38,8 @@ def serve(store: Any, host: str, port: int) -> None:
     with suppress(KeyboardInterrupt):
         server.run()
     server.close()
+    if rounds is not None:
+        rounds.end()
     print("Stopped.", flush=True)
 
 
@@ -60,6 +63,14 @@ def _finish(app: Any, store: Any) -> None:
         print(f"Finished {len(done.finished)} papers that were begun before.")
     for record, why in done.failed:
         print(f"The paper of record {record} cannot be finished: {why}", file=sys.stderr)
+
+
+def _back_up(app: Any, store: Any) -> backing_up.Rounds | None:
+    late = backing_up.warning(store, app.config)
+    if late:
+        print(f"Backup: {late}", file=sys.stderr)
+    plan = backing_up.wanted(app.config)
+    return backing_up.Rounds(store, plan) if plan else None
 
 
 def _hosts(host: str) -> dict[str, Any]:

@@ -9,6 +9,9 @@ Each later one wins. Names and meaning:
     HOSTS          further host names that may be asked for    HEATERAPP_HOSTS         none
     OFFLINE        whether phones keep their pages: yes or no  HEATERAPP_OFFLINE       yes
     ENGINE_DIR     folder of the Python for phones             HEATERAPP_ENGINE        .cache/pyodide here
+    BACKUPS        folder that backups are made in            HEATERAPP_BACKUPS       none: none are
+    BACKUP_HOURS   how often, every 1 to 168 hours            HEATERAPP_BACKUP_HOURS  24
+    BACKUP_KEEP    how many stay, 1 to 9999                   HEATERAPP_BACKUP_KEEP   14
     RENDER         makes the papers of a record; None means heaterapp.certificate.render_files
     STORE          an archive that is open already; None means open the one in DATA_DIR
 
@@ -40,6 +43,9 @@ DEFAULTS: dict[str, Any] = {
     "HOSTS": "",
     "OFFLINE": "yes",
     "ENGINE_DIR": None,
+    "BACKUPS": None,
+    "BACKUP_HOURS": 24,
+    "BACKUP_KEEP": 14,
     "RENDER": None,
     "STORE": None,
     "MAX_CONTENT_LENGTH": LARGEST_REQUEST,
@@ -61,6 +67,9 @@ ENVIRONMENT = {
     "HEATERAPP_HOSTS": "HOSTS",
     "HEATERAPP_OFFLINE": "OFFLINE",
     "HEATERAPP_ENGINE": "ENGINE_DIR",
+    "HEATERAPP_BACKUPS": "BACKUPS",
+    "HEATERAPP_BACKUP_HOURS": "BACKUP_HOURS",
+    "HEATERAPP_BACKUP_KEEP": "BACKUP_KEEP",
 }
 
 
@@ -80,6 +89,8 @@ def settled(given: Mapping[str, Any], environ: Mapping[str, str] | None = None) 
     config = {**DEFAULTS, **said, **given}
     config["PROXIES"] = _proxies(config["PROXIES"])
     config["OFFLINE"] = _offline(config["OFFLINE"])
+    config["BACKUP_HOURS"] = _whole("HEATERAPP_BACKUP_HOURS", config["BACKUP_HOURS"], 168)
+    config["BACKUP_KEEP"] = _whole("HEATERAPP_BACKUP_KEEP", config["BACKUP_KEEP"], 9999)
     address = _public_address(str(config["PUBLIC_URL"]))
     config["PUBLIC_URL"] = address
     if address.startswith("https:"):
@@ -128,6 +139,13 @@ def _proxies(value: object) -> int:
     text = str(value)
     if text not in {"0", "1", "2", "3", "4", "5"}:
         raise SettingWrong(f"HEATERAPP_PROXIES is {text[:40]!r}; a whole number from 0 to 5 was expected.")
+    return int(text)
+
+
+def _whole(name: str, said: object, most: int) -> int:
+    text = str(said)
+    if not (text.isascii() and text.isdecimal() and len(text) <= 4 and 1 <= int(text) <= most):
+        raise SettingWrong(f"{name} is {text[:40]!r}; a whole number from 1 to {most} was expected.")
     return int(text)
 
 

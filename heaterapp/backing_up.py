@@ -1,0 +1,114 @@
+"""Backups as the settings want them: one after the other from a thread, and now when somebody asks.
+
+Knows the archive and its settings, no web.
+"""
+
+from __future__ import annotations
+
+import socket
+import sys
+import threading
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from heaterapp.archive.backups import BackupRefused
+
+LOOK_EVERY_S = 60.0
+RENEW_EVERY_S = 60.0
+
+
+class Wanted(NamedTuple):
+    """What the settings say: where backups go, how often (hours), how many stay, and whose key goes along."""
+
+    folder: Path
+    hours: int
+    keep: int
+    secret: Path
+
+
+def wanted(config: Mapping[str, Any]) -> Wanted | None:
+    """Return what the settings want, or None where they name no folder for backups."""
+    if not config["BACKUPS"]:
+        return None
+    secret = Path(config["DATA_DIR"]) / "secret-key"
+    return Wanted(Path(config["BACKUPS"]).resolve(), config["BACKUP_HOURS"], config["BACKUP_KEEP"], secret)
+
+
+def run(store: Any, plan: Wanted, token: str) -> bool:
+    """Make the backup claimed with `token` and write down how it went; return whether it is good."""
+    timetable, ended = store.backups.timetable, threading.Event()
+
+    def renew() -> None:
+        while not ended.wait(RENEW_EVERY_S):
+            timetable.renew(token)
+
+    renewing = threading.Thread(target=renew, name="backup-renewing", daemon=True)
+    renewing.start()
+    try:
+        made = store.backups.make(plan.folder, plan.secret, plan.keep)
+    except BackupRefused as refused:
+        timetable.failed(token, f"{refused}.")
+        print(f"Backup: {refused}.", file=sys.stderr, flush=True)
+        return False
+    except Exception as broken:
+        timetable.failed(token, f"The backup broke off: {type(broken).__name__}.")
+        raise
+    else:
+        timetable.done(token, f"{made.path.name} {made.size} {socket.gethostname()}")
+    finally:
+        ended.set()
+        renewing.join()
+    return True
+
+
+def run_if_due(store: Any, plan: Wanted) -> bool | None:
+    """Make a backup if one is due and nobody else makes it: True good, False failed, None not ours."""
+    token = store.backups.timetable.claim(plan.hours)
+    return None if token is None else run(store, plan, token)
+
+
+def start_now(store: Any, plan: Wanted) -> bool:
+    """Begin a backup in a thread of its own; False where one is being made already."""
+    token = store.backups.timetable.claim()
+    if token is None:
+        return False
+    threading.Thread(target=run, args=(store, plan, token), name="backup", daemon=True).start()
+    return True
+
+
+class Rounds:
+    """The thread that looks once a minute whether a backup is due; `end` stops it between two looks."""
+
+    def __init__(self, store: Any, plan: Wanted):
+        self._store, self._plan = store, plan
+        self._ended = threading.Event()
+        self._thread = threading.Thread(target=self._go, name="backups", daemon=True)
+        self._thread.start()
+
+    def _go(self) -> None:
+        while True:
+            try:
+                run_if_due(self._store, self._plan)
+            except Exception as broken:  # the database may be away for a while: the next look may find it
+                print(f"Backup: {type(broken).__name__}: {broken}".splitlines()[0][:300], file=sys.stderr)
+            if self._ended.wait(LOOK_EVERY_S):
+                return
+
+    def end(self) -> None:
+        self._ended.set()
+        self._thread.join(1)
+
+
+def warning(store: Any, config: Mapping[str, Any]) -> str:
+    """Return one sentence where the last good backup is too old or there is none, else nothing."""
+    plan = wanted(config)
+    if plan is None:
+        return ""
+    timetable = store.backups.timetable
+    standing = timetable.standing()
+    if not timetable.is_overdue(plan.hours):
+        return ""
+    if standing.good is None:
+        return "No backup has been made yet, and the last try failed."
+    return f"The last good backup is of {standing.good.at[:10]} {standing.good.at[11:16]} UTC: too old."

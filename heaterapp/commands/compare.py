@@ -1,0 +1,36 @@
+"""compare A B: hold two archives against each other, row for row."""
+
+from __future__ import annotations
+
+import argparse
+
+from heaterapp.archive.backups import BackupRefused, differences, open_place
+from heaterapp.opening import Stopped
+
+NAME = "compare"
+SAYS = "name every row and field in which two archives differ; exit 0 when none does"
+
+
+def options(parser: argparse.ArgumentParser) -> None:
+    what = "a data folder, the folder of one backup, or a database URL"
+    parser.add_argument("one", metavar="A", help=what)
+    parser.add_argument("other", metavar="B", help=what)
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Print each difference, then how many."""
+    places = []
+    try:
+        for named in (chosen.one, chosen.other):
+            places.append(open_place(named))
+        count = 0
+        for difference in differences(*places):
+            print(difference)
+            count += 1
+    except BackupRefused as refused:
+        raise Stopped(f"{refused}.") from refused
+    finally:
+        for place in places:
+            place.close()
+    print(f"{count} differences.")
+    return 1 if count else 0
