@@ -1,0 +1,283 @@
+"""A backup is whole or not there, comes back row for row, and the numbers go on."""
+
+import json
+import shutil
+import stat
+import threading
+from dataclasses import replace
+
+import pytest
+from sqlalchemy import text
+
+from heaterapp import archive
+from heaterapp.archive import backups, soak
+from heaterapp.archive.backups import engines
+
+WRITERS = 4
+
+
+def compared(one, other):
+    places = [backups.open_place(str(named)) for named in (one, other)]
+    try:
+        return [str(found) for found in backups.differences(*places)]
+    finally:
+        for place in places:
+            place.close()
+
+
+def filled(store, place):
+    """Six records, a session and a key file."""
+    organisation = store.organisations.default().id
+    person = store.people.add(organisation, "soak", "Zoë Ångström", "installer", "soak soak soak").id
+    place.mkdir(exist_ok=True)
+    (place / "secret-key").write_text("the key of the cookies")
+    for turn in range(6):
+        soak._submit(store, organisation, person, f"writer0-{turn}", None)
+    store.token, _ = store.sessions.start(organisation, person, "a phone")
+    return store
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def lived_in(request, folder):
+    """An archive with a few records on either database."""
+    url = request.getfixturevalue("postgres_url") if request.param == "postgresql" else None
+    store = filled(archive.open_store(url=url, data_dir=folder, upgrade=False), folder)
+    store.named, store.folder = url or folder, folder
+    yield store
+    store.close()
+
+
+@pytest.fixture(scope="module")
+def made_once(tmp_path_factory, empty_archive):
+    place = tmp_path_factory.mktemp("once")
+    shutil.copy(empty_archive, place)
+    store = filled(archive.open_store(data_dir=place, upgrade=False), place)
+    made = store.backups.make(place / "backups", place / "secret-key")
+    head = store.log.head(1)
+    store.close()
+    return made, head
+
+
+@pytest.fixture
+def kept(made_once, tmp_path):
+    """A backup of six records, to be damaged as one likes."""
+    made, _ = made_once
+    return replace(made, path=shutil.copytree(made.path, tmp_path / "backups" / made.path.name))
+
+
+def test_a_backup_is_one_folder_that_nobody_else_can_read(made_once):
+    kept, _ = made_once
+    assert [path.name for path in kept.path.parent.iterdir()] == [kept.path.name]
+    assert sorted(path.name for path in kept.path.iterdir()) == [
+        "archive.sqlite3", "manifest.json", "secret-key",
+    ]  # fmt: skip
+    assert {stat.S_IMODE(path.stat().st_mode) for path in kept.path.iterdir()} == {0o600}
+    assert stat.S_IMODE(kept.path.stat().st_mode) == 0o700
+    assert kept.path.name == "heaterapp-" + kept.made_at.replace("-", "").replace(":", "")
+
+
+def test_the_manifest_tells_heads_and_counts(made_once):
+    kept, head = made_once
+    said = backups.check(kept.path)
+    assert said["organisations"][0]["head"] == head
+    assert said["counts"]["record"] == said["verified"]["records"] == 6
+    assert said["schema"] == "0005"
+    assert set(said["files"]) == {"archive.sqlite3", "secret-key"}
+
+
+def test_it_comes_back_row_for_row_the_sign_ins_end_and_the_numbers_go_on(lived_in, tmp_path):
+    kept = lived_in.backups.make(tmp_path / "backups", lived_in.folder / "secret-key")
+    backups.restore(kept.path, tmp_path / "again")
+    assert compared(lived_in.named, kept.path) == []
+    assert compared(kept.path, tmp_path / "again") == []
+    assert (tmp_path / "again" / "secret-key").read_text() == "the key of the cookies"
+    again = archive.open_store(data_dir=tmp_path / "again", upgrade=False)
+    try:
+        assert again.verify().ok
+        assert lived_in.sessions.find(lived_in.token)
+        assert again.sessions.find(lived_in.token) is None
+        before = {hit.number for hit in again.find(1).hits}
+        fresh = soak._submit(again, 1, 1, "writer0-77", None)
+        same_kind = [int(number[2:]) for number in before if number[0] == fresh[0]]
+        assert int(fresh[2:]) == max(same_kind, default=0) + 1
+    finally:
+        again.close()
+
+
+def test_it_comes_back_into_an_empty_postgresql_where_every_id_goes_on(kept, postgres_server, tmp_path):
+    url = postgres_server.empty()
+    try:
+        backups.restore(kept.path, tmp_path / "again", url)
+        assert compared(kept.path, url) == []
+        assert (tmp_path / "again" / "secret-key").is_file()
+        again = archive.open_store(url=url, upgrade=False)
+        assert again.verify().ok
+        person = again.people.add(1, "next", "Next One", "office", "another password")
+        assert person.id == 2
+        soak._submit(again, 1, 1, "writer0-77", None)
+        assert max(hit.record for hit in again.find(1).hits) == 7
+        again.close()
+        with pytest.raises(backups.BackupRefused, match="not empty"):
+            backups.restore(kept.path, tmp_path / "third", url)
+    finally:
+        postgres_server.drop(url)
+
+
+def test_compare_names_table_row_and_field(kept, tmp_path):
+    backups.restore(kept.path, tmp_path / "again")
+    with engines.opened(f"sqlite:///{tmp_path / 'again' / 'archive.sqlite3'}").write() as connection:
+        connection.execute(text("UPDATE person SET name = 'Somebody else'"))
+        connection.execute(text("DELETE FROM job WHERE id = (SELECT max(id) FROM job WHERE id NOT IN"
+                                " (SELECT job_id FROM record))"))  # fmt: skip
+        connection.execute(text("INSERT INTO organisation SELECT 2, 'b', name, licence, phone, address,"
+                                " settings FROM organisation"))  # fmt: skip
+    found = compared(kept.path, tmp_path / "again")
+    assert "person id 1 name: differs" in found
+    assert f"organisation organisation 2: is only in {tmp_path / 'again'}" in found
+    assert len(found) == 2
+    assert [line.replace(str(tmp_path / "again"), "?") for line in compared(tmp_path / "again", kept.path)] == [
+        "organisation organisation 2: is only in ?", "person id 1 name: differs",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ["archive.sqlite3", "manifest.json", "secret-key"])
+@pytest.mark.parametrize("damage", ["flip", "cut", "gone"])
+def test_a_damaged_backup_is_refused_by_the_name_of_the_file(kept, tmp_path, name, damage):
+    file = kept.path / name
+    whole = file.read_bytes()
+    if damage == "gone":
+        file.unlink()
+    elif damage == "cut":
+        file.write_bytes(whole[: len(whole) // 2])
+    else:
+        at = whole.index(b"organisation") if name != "secret-key" else 3
+        file.write_bytes(whole[:at] + bytes([whole[at] ^ 1]) + whole[at + 1 :])
+    with pytest.raises(backups.BackupRefused, match=name) as refused:
+        backups.restore(kept.path, tmp_path / "again")
+    assert ("missing" if damage == "gone" else "damaged" if damage == "flip" else "") in str(refused.value)
+    assert not (tmp_path / "again").exists()
+
+
+@pytest.mark.parametrize("there", ["archive.sqlite3", "archive.sqlite3-wal"])
+def test_a_place_that_is_not_empty_is_refused_by_name(kept, tmp_path, there):
+    (tmp_path / "again").mkdir()
+    (tmp_path / "again" / there).write_bytes(b"something")
+    with pytest.raises(backups.BackupRefused, match=f"again/{there} is there already"):
+        backups.restore(kept.path, tmp_path / "again")
+    assert [path.name for path in (tmp_path / "again").iterdir()] == [there]
+
+
+def test_a_backup_of_a_newer_program_is_refused(kept, tmp_path):
+    said = json.loads((kept.path / "manifest.json").read_text())
+    (kept.path / "manifest.json").unlink()
+    facts = {key: said[key] for key in ("made_at", "program_version", "organisations", "counts", "verified")}
+    backups.manifest.write(kept.path, {**facts, "schema": "0999", "source": "sqlite"})
+    with pytest.raises(backups.BackupRefused, match="newer program"):
+        backups.restore(kept.path, tmp_path / "again")
+
+
+def test_the_newest_stay_and_what_is_not_ours_is_left_alone(store, firm, tmp_path):
+    folder = tmp_path / "backups"
+    made = store.backups.make(folder)
+    for day in range(10, 14):
+        shutil.copytree(made.path, folder / f"heaterapp-202603{day}T000000Z")
+    (folder / "heaterapp-20200101T000000Z").mkdir()
+    (folder / "heaterapp-20200102T000000Z").mkdir()
+    (folder / "heaterapp-20200102T000000Z" / "manifest.json").write_text("{}")
+    (folder / "holiday photos").mkdir()
+    (folder / "heaterapp-20260314T120000Z").rename(folder / "heaterapp-20260314T110000Z")
+    store.backups.make(folder, keep=2)
+    assert sorted(path.name for path in folder.iterdir()) == [
+        "heaterapp-20200101T000000Z", "heaterapp-20200102T000000Z", "heaterapp-20260314T110000Z",
+        "heaterapp-20260314T120000Z", "holiday photos",
+    ]  # fmt: skip
+    with pytest.raises(backups.BackupRefused, match="there already"):
+        store.backups.make(folder, keep=1)
+
+
+def test_an_archive_with_a_fault_gives_no_backup_and_the_old_ones_stay(store, firm, tmp_path):
+    firm.issued()
+    first = store.backups.make(tmp_path / "backups")
+    first.path.rename(tmp_path / "backups" / "heaterapp-20260313T120000Z")
+    with store.database.write() as connection:
+        connection.exec_driver_sql("DROP TRIGGER keep_record_update")
+        connection.execute(text("UPDATE record SET number = 'C-000009'"))
+    with pytest.raises(backups.BackupRefused, match=r"does not verify.*record"):
+        store.backups.make(tmp_path / "backups", keep=1)
+    assert [path.name for path in (tmp_path / "backups").iterdir()] == ["heaterapp-20260313T120000Z"]
+
+
+def test_a_disk_too_small_is_told_before_anything_is_begun(store, firm, tmp_path, monkeypatch):
+    monkeypatch.setattr(backups.folders, "room", lambda folder: 1_500_000)
+    with pytest.raises(backups.BackupRefused, match="has 1 MB free and a backup needs about"):
+        store.backups.make(tmp_path / "backups")
+    assert list((tmp_path / "backups").iterdir()) == []
+
+
+def test_bodies_that_lie_elsewhere_are_in_the_backup(store, firm, tmp_path):
+    """As with a blob store: the rows keep salt and digest, the bytes lie under the digest."""
+    for _ in range(12):
+        firm.issued()
+    away = {}
+    with engines.unguarded(store.database, "payload"), store.database.write() as connection:
+        for digest, body in connection.execute(text("SELECT digest, body FROM payload")).all():
+            away[digest] = body
+        connection.execute(text("UPDATE payload SET body = NULL"))
+    with pytest.raises(backups.BackupRefused, match="no blob store is set"):
+        store.backups.make(tmp_path / "backups")
+    assert list((tmp_path / "backups").iterdir()) == []
+    made = backups.Backups(store.database, away.__getitem__).make(tmp_path / "backups")
+    backups.restore(made.path, tmp_path / "again")
+    again = archive.open_store(data_dir=tmp_path / "again")
+    assert again.verify().ok
+    assert again.records.file(firm.id, 1, "certificate.pdf").startswith(b"%PDF")
+    again.close()
+
+
+def test_four_writers_go_on_while_it_is_made_and_it_is_of_one_moment(lived_in, tmp_path):
+    ended, told, errors = threading.Event(), [[] for _ in range(WRITERS)], []
+
+    def write(writer):
+        turn = 0
+        try:
+            while not ended.is_set() and turn < 500:
+                told[writer].append(soak._submit(lived_in, 1, 1, f"writer{writer + 1}-{turn}", None))
+                turn += 1
+        except Exception as error:
+            errors.append(error)
+
+    threads = [threading.Thread(target=write, args=(writer,)) for writer in range(WRITERS)]
+    for thread in threads:
+        thread.start()
+    try:
+        made = lived_in.backups.make(tmp_path / "backups")
+    finally:
+        ended.set()
+        for thread in threads:
+            thread.join()
+    assert errors == []
+    said = backups.restore(made.path, tmp_path / "again")
+    again = archive.open_store(data_dir=tmp_path / "again")
+    try:
+        found = again.verify()
+        assert found.ok
+        assert (found.records, found.entries) == (said["counts"]["record"], said["counts"]["log"])
+        assert 6 <= found.records <= 6 + sum(map(len, told))
+        done = again.finish_pending(soak.render)
+        assert done.failed == ()
+        numbers = sorted(hit.number for hit in again.find(1, limit=5000).hits)
+        fresh = soak._submit(again, 1, 1, "writer9-0", None)
+        assert fresh == f"{fresh[0]}-{sum(number[0] == fresh[0] for number in numbers) + 1:06}"
+        assert again.verify().ok
+    finally:
+        again.close()
+    assert lived_in.verify().ok
+
+
+def test_a_source_is_named_by_what_is_wrong_with_it(tmp_path):
+    (tmp_path / "empty").mkdir()
+    with pytest.raises(backups.BackupRefused, match="neither an archive's folder nor a backup"):
+        backups.open_place(str(tmp_path / "empty"))
+    (tmp_path / "archive.sqlite3").write_bytes(b"not a database at all" * 100)
+    with pytest.raises(backups.BackupRefused, match="not a database"):
+        backups.open_place(str(tmp_path))
