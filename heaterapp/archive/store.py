@@ -6,8 +6,8 @@ from heaterapp.archive.amendments import Amendments
 from heaterapp.archive.arrivals import Arrivals
 from heaterapp.archive.audit import Audit
 from heaterapp.archive.audit_recent import Recent
-from heaterapp.archive.correcting import Correcting
 from heaterapp.archive.backups.making import Backups
+from heaterapp.archive.correcting import Correcting
 from heaterapp.archive.database import Clock, Database, utc_now
 from heaterapp.archive.desk import Desk
 from heaterapp.archive.desk_board import Board
