@@ -105,7 +105,6 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           opened(org, job_id) -> Opened | None     what it was opened for, no paper yet
                                                                    (a slip in a name: issue with `correction`)
     store.void(org, record, person, reason)                         NotFound, Invalid, AlreadyVoid
-<<<<<<< HEAD
     store.desk            get(org, job_id) -> DeskJob
                           open(org, person, job_id, answers, facts, installer=None) -> DeskJob
                           save(org, person, job_id, facts=, answers=, installer=, revision=, job_revision=,
@@ -118,10 +117,8 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           installer=None, after=None, limit=50) -> (lines, next)
     store.inspections     of_job(org, job_id) / get(org, inspection) / book(org, person, job_id, day, facts)
                           move, tell (a result), mend (items), second_visit(org, person, inspection)
-=======
     store.backups         make(folder, secret=None, keep=None) -> Backup   verified, while others write
                           timetable                                who makes the next one, and when; see backups
->>>>>>> 46b0e34 (The command table knows backup, restore and compare)
     store.erase(org, record, person, reason)                        content goes, the log still verifies
     store.verify() -> Verified                                     every organisation, every byte; by command
     store.verify_recent(entries=100) -> Verified                   the end of every chain; at start
