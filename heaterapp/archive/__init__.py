@@ -118,7 +118,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
     store.inspections     of_job(org, job_id) / get(org, inspection) / book(org, person, job_id, day, facts)
                           move, tell (a result), mend (items), second_visit(org, person, inspection)
     store.backups         make(folder, secret=None, keep=None) -> Backup   verified, while others write
-                          timetable                                who makes the next one, and when; see backups
+                          timetable                                who makes the next one, and when
     store.erase(org, record, person, reason)                        content goes, the log still verifies
     store.verify() -> Verified                                     every organisation, every byte; by command
     store.verify_recent(entries=100) -> Verified                   the end of every chain; at start
