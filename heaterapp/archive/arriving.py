@@ -6,16 +6,25 @@ from collections.abc import Mapping
 from sqlalchemy import ColumnElement, Connection, delete, insert, or_
 
 from heaterapp.archive import checking, faults, phone_tables, tables
-from heaterapp.archive.canonical import canonical, sha256
+from heaterapp.archive.canonical import canonical, salted, sha256
 from heaterapp.archive.errors import Invalid
 from heaterapp.archive.wish import Photo, Submission
 
 PARCEL, PHOTOS = "parcel.json", "photos.json"
+DIFFERS = "differs"
 MOST_PHOTOS = 40
 LARGEST_PARCEL, LARGEST_PHOTO = 2_000_000, 6_000_000
 LONGEST_WORD, LONGEST_NOTE = 60, 300
 _name = tables.payload.c.name
 _photo_names = or_(_name == PHOTOS, _name.like("photo-%.jpg"))
+
+
+def vouched_differs(salt: bytes, differs: str) -> str:
+    """Return what the log keeps of an arrival's differences; without the salt it confirms no guess at them.
+
+    salt  the parcel's own
+    """
+    return salted(salt, DIFFERS, differs.encode("utf-8", "surrogateescape"))
 
 
 def of_photos() -> ColumnElement:
@@ -79,6 +88,15 @@ def read_photos(bodies: Mapping[str, bytes]) -> tuple[Photo, ...]:
     )
 
 
+def vouched(wish: Submission, salts: Mapping[str, bytes]) -> dict[str, str]:
+    """Return what the log entry of an issue keeps of an arrival."""
+    return {DIFFERS: vouched_differs(salts[PARCEL], differs_of(wish))} if wish.parcel is not None else {}
+
+
+def differs_of(wish: Submission) -> str:
+    return wish.arrival.differs if wish.arrival else ""
+
+
 def keep(connection: Connection, wish: Submission, record: int, now: str) -> None:
     """Note what arrived, and let go of the held photos that the record has now. Inside the issuing."""
     if wish.parcel is None:
@@ -96,7 +114,7 @@ def keep(connection: Connection, wish: Submission, record: int, now: str) -> Non
             received_at=now,
             content_sha256=sha256(wish.parcel),
             report_sha256=sha256(wish.report),
-            differs=wish.arrival.differs if wish.arrival else "",
+            differs=differs_of(wish),
         )
     )
     faults.at("after_arrival")

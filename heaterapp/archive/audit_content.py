@@ -8,13 +8,13 @@ from sqlalchemy import Connection, Row, Table, and_, select
 
 from heaterapp.archive import office_tables, phone_tables, tables
 from heaterapp.archive.arriving import PARCEL
+from heaterapp.archive.audit_arrivals import Arrived
 from heaterapp.archive.audit_sweep import Sweeps
-from heaterapp.archive.canonical import salted, sha256
+from heaterapp.archive.canonical import salted
 from heaterapp.archive.find import words_of
 from heaterapp.archive.shapes import Facts, Fault
 
 BATCH = 200
-DIGESTS = {PARCEL: "content_sha256", "report": "report_sha256"}
 BOUND_TO_RECORD = (
     tables.payload, tables.submission, tables.pending, tables.finding, phone_tables.arrival,
     office_tables.void, office_tables.sweep, office_tables.sweep_finding,
@@ -34,6 +34,7 @@ class Content:
         firms = connection.execute(select(tables.organisation.c.organisation))
         self._firms = list(firms.scalars())
         self._sweeps = Sweeps()
+        self._arrived = Arrived()
 
     def check(self) -> None:
         after: int | None = None
@@ -77,7 +78,8 @@ class Content:
             elif entry.act == "void":
                 voided[key] = body_of(entry)
         self._sweeps = Sweeps()
-        facts, digests = self._check_payloads(ids, wanted)
+        self._arrived = Arrived()
+        facts = self._check_payloads(ids, wanted)
         keys = {(row.organisation, row.record): row.key for row in self._rows(tables.submission, ids)}
         findings = {(row.organisation, row.record): row for row in self._rows(tables.finding, ids)}
         arrivals = {(row.organisation, row.record): row for row in self._rows(phone_tables.arrival, ids)}
@@ -97,7 +99,7 @@ class Content:
                 self._fault("submission", row.id, "key", "differs from the log")
             self._check_finding(findings.get(key), entry, facts.get(key))
             if PARCEL in wanted[key] or key in arrivals:
-                self._check_arrival(arrivals.get(key), entry, digests[key])
+                self._arrived.check(key, row, arrivals.get(key), body, self._fault)
             done = key in finished or row.id in self._erased
             if (key in waiting) == done:
                 what = "waits though it is finished" if done else "is neither finished nor waiting"
@@ -113,17 +115,15 @@ class Content:
 
     def _check_payloads(
         self, ids: list[int], wanted: dict[tuple[int, int], dict[str, str]]
-    ) -> tuple[dict[tuple[int, int], str], dict[tuple[int, int], dict[str, str]]]:
+    ) -> dict[tuple[int, int], str]:
         facts = {}
-        digests: dict[tuple[int, int], dict[str, str]] = defaultdict(dict)
         found: dict[tuple[int, int], set[str]] = defaultdict(set)
         for row in self._rows(tables.payload, ids):
             key = (row.organisation, row.record)
             self.payloads += 1
             found[key].add(row.name)
             self._check_payload(row, wanted[key].get(row.name))
-            if row.name in DIGESTS and row.body is not None:
-                digests[key][DIGESTS[row.name]] = sha256(row.body)
+            self._arrived.note(key, row)
             if row.body is not None:
                 self._sweeps.note(key, row.name, row.body)
             if row.name == "facts" and row.body is not None:
@@ -131,7 +131,7 @@ class Content:
         for key, names in wanted.items():
             for name in names.keys() - found[key]:
                 self._fault("payload", key[1], "name", "missing", name)
-        return facts, digests
+        return facts
 
     def _check_payload(self, row: Row, digest: str | None) -> None:
         if digest is None:
@@ -161,17 +161,6 @@ class Content:
             self._fault("finding", entry.record, "installer", "differs from the log")
         if row.words != _words(body, facts):
             self._fault("finding", entry.record, "words", "are not those of the record")
-
-    def _check_arrival(self, row: Row | None, entry: Row, digests: dict[str, str]) -> None:
-        if row is None:
-            self._fault("arrival", entry.record, "draft", "missing")
-            return
-        if row.draft != body_of(entry).get("key"):
-            self._fault("arrival", entry.record, "draft", "is not the key in the log")
-        for name in DIGESTS.values():
-            # Once erased the record has no content, and no digest of it may be left.
-            if getattr(row, name) != digests.get(name, ""):
-                self._fault("arrival", entry.record, name, "is not that of the record's content")
 
     def _check_voids(self, rows: Any, said: dict[tuple[int, int], dict[str, Any]]) -> None:
         seen = set()

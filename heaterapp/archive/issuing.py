@@ -133,6 +133,7 @@ class Issuing:
             "payload": digests,
             "ruleset": zip_digest,
         } | ({"corrects": old.record} if old is not None else {})
+        body |= arriving.vouched(wish, salts)
         log.append(connection, wish.organisation, "issue", now, wish.person, row["id"], body)
         faults.at("after_issue_log")
         correcting.note(connection, now, wish, old, row["id"], row["number"])

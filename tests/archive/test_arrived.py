@@ -28,10 +28,13 @@ def test_a_record_takes_the_held_photos_and_verifies(store, firm, arrived):
     assert store.verify().ok
 
 
-@pytest.mark.parametrize("column", ["draft", "content_sha256", "report_sha256"])
+@pytest.mark.parametrize(
+    "column", ["draft", "content_sha256", "report_sha256", "person", "received_at", "differs"]
+)
 def test_a_changed_note_of_what_arrived_is_found(store, firm, arrived, column):
+    other = firm.office.id if column == "person" else "other"
     with store.database.write() as connection:
-        connection.exec_driver_sql(f"UPDATE arrival SET {column} = 'other'")
+        connection.exec_driver_sql(f"UPDATE arrival SET {column} = ?", (other,))
     assert faults(store) == [("arrival", column)]
 
 
@@ -58,8 +61,9 @@ def test_erasing_takes_the_parcel_and_the_photos(store, firm, arrived):
     assert store.verify().ok
 
 
-def test_digests_that_outlived_an_erasure_are_found(store, firm, arrived):
+@pytest.mark.parametrize("column", ["content_sha256", "differs"])
+def test_what_outlived_an_erasure_is_found(store, firm, arrived, column):
     store.erase(firm.id, arrived.record, firm.office.id, "owner asked")
     with store.database.write() as connection:
-        connection.exec_driver_sql("UPDATE arrival SET content_sha256 = 'x'")
-    assert faults(store) == [("arrival", "content_sha256")]
+        connection.exec_driver_sql(f"UPDATE arrival SET {column} = 'x'")
+    assert faults(store) == [("arrival", column)]
