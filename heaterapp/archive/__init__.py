@@ -119,6 +119,8 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           move, tell (a result), mend (items), second_visit(org, person, inspection)
     store.backups         make(folder, secret=None, keep=None) -> Backup   verified, while others write
                           timetable                                who makes the next one, and when
+    store.origins         of(org, record) -> Origin / unharmed(org, record, name, body) -> bool
+                          finished(org, after=0, limit=200) -> list[int] / organisations() -> list[int]
     store.erase(org, record, person, reason)                        content goes, the log still verifies
     store.verify() -> Verified                                     every organisation, every byte; by command
     store.verify_recent(entries=100) -> Verified                   the end of every chain; at start

@@ -31,6 +31,7 @@ class Papers:
 
         Outside any lock `render` is called with the record. When somebody else was
         first, theirs stay and are returned; a finished record is not rendered again.
+        What `render.release()` says of itself, where it has one, stands in the log beside them.
         Raises NotFound, Invalid for papers that cannot be kept, or what `render` raises.
         """
         with self._database.read() as connection:
@@ -39,6 +40,8 @@ class Papers:
                 return _papers(connection, organisation, record)
         faults.at("before_render")
         papers = _checked_papers(render(known))
+        release = getattr(render, "release", None)
+        made_by = {"renderer": release()} if release else {}
         faults.at("after_render")
         with self._database.write() as connection:
             log.lock(connection, organisation)
@@ -54,7 +57,8 @@ class Papers:
             )
             faults.at("after_papers")
             now = self._database.now()
-            log.append(connection, organisation, "finish", now, None, record, {"payload": digests})
+            told = {"payload": digests, **made_by}
+            log.append(connection, organisation, "finish", now, None, record, told)
             faults.at("after_finish_log")
         faults.at("finish_committed")
         return papers

@@ -19,6 +19,7 @@ from heaterapp.archive.issuing import Issuing
 from heaterapp.archive.jobs import Jobs
 from heaterapp.archive.log import Log
 from heaterapp.archive.organisations import Organisations
+from heaterapp.archive.origins import Origins
 from heaterapp.archive.papers import Papers
 from heaterapp.archive.passkeys import Passkeys
 from heaterapp.archive.people import People
@@ -53,6 +54,7 @@ class Store:
         self.desk = Desk(database)
         self.board = Board(database)
         self.inspections = Inspections(database)
+        self.origins = Origins(database)
         self.issue = Issuing(database).issue
         papers = Papers(database, self.issue)
         self.finish = papers.finish

@@ -11,6 +11,7 @@ from typing import Any
 from heaterapp.crew import Crew, Died, Hand
 
 from .filed import Filed
+from .release import release
 
 MOST_WORKERS = 2
 SECONDS = 30.0
@@ -130,6 +131,9 @@ def render_files(record: Any, seconds: float = SECONDS) -> dict[str, bytes]:
     filed = Filed.of(record)
     filed.judged()
     return _shop.press(filed, seconds)
+
+
+render_files.release = release  # type: ignore[attr-defined] # the archive keeps with the papers what made them
 
 
 def warm() -> None:

@@ -1,0 +1,101 @@
+"""Which rulesets were released: only those ever judge again.
+
+A ruleset counts as released when its very bytes stand in the organisation's log, when its files are
+those of the running program, or when they are on the list of releases, `releases.toml`.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import re
+import tomllib
+import zipfile
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from heaterapp import rules
+from heaterapp.archive.issuing import UNREADABLE_ZIP
+
+LIST = Path(__file__).with_name("releases.toml")
+WITHIN = "heaterapp/rules/"
+BESIDE = "heaterapp/__init__.py"
+_NAME = re.compile(r"[0-9A-Za-z][0-9A-Za-z.+-]{0,39}\Z")
+
+
+class ReleaseRefused(ValueError):
+    """The release cannot be listed; the text says why."""
+
+
+@dataclass(frozen=True)
+class Release:
+    """One line of the list."""
+
+    name: str
+    digest: str
+    date: str
+
+
+def listed(path: Path = LIST) -> dict[str, Release]:
+    """Return the releases on the list, by name."""
+    read = tomllib.loads(path.read_text(encoding="utf-8"))
+    made = (Release(one["name"], one["digest"], str(one["date"])) for one in read.get("release", ()))
+    return {one.name: one for one in made}
+
+
+def add(on: date, path: Path = LIST, name: str = rules.RULESET) -> Release | None:
+    """Write the running program's rules on the list.
+
+    on       the day of the release
+    returns  the release; None when it stands there already
+    raises   ReleaseRefused when this version is listed with other rules, or other than its name allows
+    """
+    digest, known = rules.digest(), listed(path)
+    if not _NAME.match(name):
+        raise ReleaseRefused(f"{name[:40]!r} is no version: letters, digits, points, at most 40")
+    if name in known:
+        if known[name].digest == digest:
+            return None
+        raise ReleaseRefused(
+            f"Version {name} was released on {known[name].date} with other rules:"
+            " give RULESET in heaterapp/rules/version.py the next version first"
+        )
+    made = Release(name, digest, on.isoformat())
+    lines = [f"{key} = {json.dumps(getattr(made, key))}" for key in ("name", "digest", "date")]
+    with path.open("a", encoding="utf-8") as book:
+        book.write("\n[[release]]\n" + "\n".join(lines) + "\n")
+    return made
+
+
+def digest_of(ruleset_zip: bytes) -> str:
+    """Return the digest over the files of a stored ruleset, as `rules.digest` has it; empty for none."""
+    try:
+        with zipfile.ZipFile(io.BytesIO(ruleset_zip)) as packed:
+            names = packed.namelist()
+            bodies = {name: packed.read(name) for name in names}
+    except UNREADABLE_ZIP:
+        return ""
+    own = {name.removeprefix(WITHIN): body for name, body in bodies.items() if name.startswith(WITHIN)}
+    # Anything beside the rules, or a name twice, could judge and would not be in the digest.
+    if len(names) != len(bodies) or bodies.keys() - {WITHIN + name for name in own} - {BESIDE}:
+        return ""
+    if bodies.get(BESIDE):
+        return ""
+    total = hashlib.sha256()
+    for name, body in sorted(own.items()):
+        total.update(f"{name}\0{len(body)}\0".encode())
+        total.update(body)
+    return total.hexdigest()
+
+
+def was_released(ruleset_zip: bytes, in_log: bool, path: Path = LIST) -> bool:
+    """Return whether a stored ruleset may judge again.
+
+    in_log   whether the organisation's log holds the SHA-256 of these very bytes
+    """
+    if in_log:
+        return True
+    digest = digest_of(ruleset_zip)
+    return bool(digest) and digest in {rules.digest(), *(one.digest for one in listed(path).values())}
