@@ -12,7 +12,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from heaterapp import archive
-from heaterapp.archive import backups, faults, soak
+from heaterapp.archive import backups, faults, soak_writer
 from heaterapp.archive.backups import folders, steps
 from tests.archive.fault_points import Struck, fail, kill
 
@@ -26,7 +26,7 @@ def prepare(root):
     )
     (root / "data" / "secret-key").write_text("a key")
     for turn in range(3):
-        soak._submit(store, person.organisation, person.id, f"writer0-{turn}", None)
+        soak_writer.submit(store, person.organisation, person.id, f"writer0-{turn}")
     for folder in ("raise", "kill", "old"):
         made = store.backups.make(root / folder, root / "data" / "secret-key")
         made.path.rename(root / folder / OLD)
@@ -102,7 +102,7 @@ def visits(root, urls):
         for turn, point in enumerate(steps.MAKING):
             struck = strike(lambda how=how, turn=turn: make(root, how, turn), point, how)
             yield {"what": "make", "point": point, "how": how, "struck": struck, **look_at_backups(root, how)}
-        for what, url in (("restore", None), ("restore to a server", urls.pop(0))):
+        for what, url in (("restore"), ("restore to a server", urls.pop(0))):
             place = root / f"{what} {how}"
             for point in steps.RESTORING:
                 struck = strike(

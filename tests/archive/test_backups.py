@@ -10,7 +10,7 @@ import pytest
 from sqlalchemy import text
 
 from heaterapp import archive
-from heaterapp.archive import backups, soak
+from heaterapp.archive import backups, soak_writer
 from heaterapp.archive.backups import engines
 
 WRITERS = 4
@@ -32,7 +32,7 @@ def filled(store, place):
     place.mkdir(exist_ok=True)
     (place / "secret-key").write_text("the key of the cookies")
     for turn in range(6):
-        soak._submit(store, organisation, person, f"writer0-{turn}", None)
+        soak_writer.submit(store, organisation, person, f"writer0-{turn}")
     store.token, _ = store.sessions.start(organisation, person, "a phone")
     return store
 
@@ -97,7 +97,7 @@ def test_it_comes_back_row_for_row_the_sign_ins_end_and_the_numbers_go_on(lived_
         assert lived_in.sessions.find(lived_in.token)
         assert again.sessions.find(lived_in.token) is None
         before = {hit.number for hit in again.find(1).hits}
-        fresh = soak._submit(again, 1, 1, "writer0-77", None)
+        fresh = soak_writer.submit(again, 1, 1, "writer0-77").number
         same_kind = [int(number[2:]) for number in before if number[0] == fresh[0]]
         assert int(fresh[2:]) == max(same_kind, default=0) + 1
     finally:
@@ -114,7 +114,7 @@ def test_it_comes_back_into_an_empty_postgresql_where_every_id_goes_on(kept, pos
         assert again.verify().ok
         person = again.people.add(1, "next", "Next One", "office", "another password")
         assert person.id == 2
-        soak._submit(again, 1, 1, "writer0-77", None)
+        soak_writer.submit(again, 1, 1, "writer0-77")
         assert max(hit.record for hit in again.find(1).hits) == 7
         again.close()
         with pytest.raises(backups.BackupRefused, match="not empty"):
@@ -241,7 +241,7 @@ def test_four_writers_go_on_while_it_is_made_and_it_is_of_one_moment(lived_in, t
         turn = 0
         try:
             while not ended.is_set() and turn < 500:
-                told[writer].append(soak._submit(lived_in, 1, 1, f"writer{writer + 1}-{turn}", None))
+                told[writer].append(soak_writer.submit(lived_in, 1, 1, f"writer{writer + 1}-{turn}").number)
                 turn += 1
         except Exception as error:
             errors.append(error)
@@ -263,10 +263,10 @@ def test_four_writers_go_on_while_it_is_made_and_it_is_of_one_moment(lived_in, t
         assert found.ok
         assert (found.records, found.entries) == (said["counts"]["record"], said["counts"]["log"])
         assert 6 <= found.records <= 6 + sum(map(len, told))
-        done = again.finish_pending(soak.render)
+        done = again.finish_pending(soak_writer.render)
         assert done.failed == ()
         numbers = sorted(hit.number for hit in again.find(1, limit=5000).hits)
-        fresh = soak._submit(again, 1, 1, "writer9-0", None)
+        fresh = soak_writer.submit(again, 1, 1, "writer9-0").number
         assert fresh == f"{fresh[0]}-{sum(number[0] == fresh[0] for number in numbers) + 1:06}"
         assert again.verify().ok
     finally:
