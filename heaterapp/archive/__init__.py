@@ -121,6 +121,8 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           timetable                                who makes the next one, and when
     store.origins         of(org, record) -> Origin / unharmed(org, record, name, body) -> bool
                           finished(org, after=0, limit=200) -> list[int] / organisations() -> list[int]
+    store.exports         moment(org, Wanted) -> context of a Moment: count, records(), papers()
+                          note(org, person, what, Wanted, count)   act `export`
     store.erase(org, record, person, reason)                        content goes, the log still verifies
     store.verify() -> Verified                                     every organisation, every byte; by command
     store.verify_recent(entries=100) -> Verified                   the end of every chain; at start
@@ -143,6 +145,7 @@ from heaterapp.archive.errors import (
     TooManyTries,
     WrongPassword,
 )
+from heaterapp.archive.exporting import Taken, Wanted
 from heaterapp.archive.shapes import (
     KINDS,
     ROLES,
@@ -208,8 +211,10 @@ __all__ = [
     "Store",
     "Submission",
     "SupersedeConflict",
+    "Taken",
     "TooManyTries",
     "Verified",
+    "Wanted",
     "WrongPassword",
     "open_store",
 ]

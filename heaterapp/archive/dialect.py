@@ -92,11 +92,18 @@ def without_foreign_keys(connection: Connection) -> Iterator[None]:
         driver.execute("PRAGMA foreign_keys=ON")
 
 
+def one_moment(connection: Connection) -> None:
+    """Let all that this transaction reads be as it was at its first reading. To be said first."""
+    # SQLite's transactions are so by themselves.
+    if connection.dialect.name != "sqlite":
+        connection.exec_driver_sql("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
+
+
 @contextmanager
 def reading_damaged(connection: Connection) -> Iterator[None]:
     """See one moment throughout, and read text that is no longer UTF-8 instead of raising."""
+    one_moment(connection)
     if connection.dialect.name != "sqlite":
-        connection.exec_driver_sql("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
         yield
         return
     driver = connection.connection.driver_connection

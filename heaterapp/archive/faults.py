@@ -25,6 +25,7 @@ ARRIVING = ("after_arrived_job", "after_photos_taken", "after_arrival")
 PEOPLE = ("person_changed", "person_logged", "invite_taken", "invite_person_made", "invite_logged")
 SETTINGS = ("settings_read", "settings_saved")
 
+EXPORTING = ("export_begun", "after_export_log", "export_committed")
 VOIDING = ("void_begun", "after_void_row", "after_void_log", "void_committed")
 DESK = (
     "after_desk_opened",

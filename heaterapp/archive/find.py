@@ -43,18 +43,14 @@ class Find:
         of the page before, `limit` 1 to 200. `state` is current, replaced or void; with
         `finished` only records whose papers are stored.
         """
-        own = [Word(words.organisation_word(organisation), begins=False)]
-        if kind is not None:
-            own.append(Word(words.kind_word(checking.choice("kind", kind, KINDS)), begins=False))
-        if person is not None:
-            own.append(Word(words.installer_word(person), begins=False))
+        own = own_words(organisation, kind, person)
         typed = words.typed_words(text)
         if not typed and text.strip():
             return Page((), None)
         limit = max(1, min(limit, LARGEST_PAGE))
         before = NEWEST if after is None else max(0, min(after, NEWEST))
         looser = words.loosened(typed)
-        only = [*([is_finished()] if finished else []), *(_in_state(state) if state is not None else [])]
+        only = [*([is_finished()] if finished else []), *conditions_of(state)]
         with self._database.read() as connection:
             ids = ids_with_words(connection, own + typed, before, limit + 1, only)
             if not ids and looser and looser != typed:
@@ -65,7 +61,18 @@ class Find:
         return Page(tuple(hits), ids[limit - 1] if len(ids) > limit else None)
 
 
-def _in_state(state: str) -> list[ColumnElement]:
+def own_words(organisation: int, kind: str | None, person: int | None) -> list[Word]:
+    """The words of ours that every record has that belongs here; raises Invalid."""
+    own = [words.organisation_word(organisation)]
+    own += [words.kind_word(checking.choice("kind", kind, KINDS))] if kind is not None else []
+    own += [words.installer_word(person)] if person is not None else []
+    return [Word(text, begins=False) for text in own]
+
+
+def conditions_of(state: str | None) -> list[ColumnElement]:
+    """The conditions on a record's row that it is in this state, none for any; raises Invalid."""
+    if state is None:
+        return []
     if checking.choice("state", state, STATES) == "void":
         return [is_void()]
     return [not_(is_void()), is_replaced() if state == "replaced" else not_(is_replaced())]

@@ -12,6 +12,7 @@ from heaterapp.archive.database import Clock, Database, utc_now
 from heaterapp.archive.desk import Desk
 from heaterapp.archive.desk_board import Board
 from heaterapp.archive.erasure import Erasure
+from heaterapp.archive.exporting import Exporting
 from heaterapp.archive.find import Find
 from heaterapp.archive.inspections import Inspections
 from heaterapp.archive.invites import Invites
@@ -60,6 +61,7 @@ class Store:
         self.finish = papers.finish
         self.issue_and_finish = papers.issue_and_finish
         self.finish_pending = papers.finish_pending
+        self.exports = Exporting(database)
         self.find = Find(database).find
         self.erase = Erasure(database).erase
         self.corrections = Correcting(database)

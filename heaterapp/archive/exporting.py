@@ -1,0 +1,199 @@
+"""Taking records out: what matches, as it was at one moment, while writers go on."""
+
+from array import array
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+from sqlalchemy import ColumnElement, Connection, select
+
+from heaterapp.archive import checking, faults, log, tables
+from heaterapp.archive.database import Database
+from heaterapp.archive.dialect import ids_with_words, one_moment
+from heaterapp.archive.find import NEWEST, conditions_of, own_words
+from heaterapp.archive.people import read_person
+from heaterapp.archive.records import read_hits, stored_files
+from heaterapp.archive.shapes import KINDS, Hit
+from heaterapp.archive.standing import is_finished
+from heaterapp.archive.words import loosened, typed_words
+
+ACT = "export"
+WAYS = ("csv", "json", "json_lines", "papers", "whole", "month")
+BATCH = 200
+_record, _payload = tables.record, tables.payload
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """Which records: as in `find`, and issued from `since` on and before `until`, both UTC stamps."""
+
+    text: str = ""
+    kind: str | None = None
+    state: str | None = None
+    person: int | None = None
+    since: str | None = None
+    until: str | None = None
+
+    def told(self) -> dict[str, object]:
+        """What the log keeps of it. Words may be a name or an address, so only that there were some."""
+        kept = {name: getattr(self, name) for name in ("kind", "state", "person", "since", "until")}
+        return {name: value for name, value in kept.items() if value is not None} | (
+            {"words": True} if self.text.strip() else {}
+        )
+
+
+@dataclass(frozen=True)
+class Taken:
+    """One record that is taken out. Where it was erased, number and dates are all there is."""
+
+    hit: Hit
+    erased_at: str | None
+    job: bytes | None
+    report: bytes | None
+    ruleset_digest: str
+    ruleset_version: str
+    previous_head: str
+    content_digest: str
+    check_code: str
+
+
+@dataclass(frozen=True)
+class Paper:
+    """One stored file of a record; `body` is None where it was erased."""
+
+    number: str
+    revision: int
+    issued_at: str
+    name: str
+    body: bytes | None
+
+
+class Moment:
+    """The records that matched at one moment, newest first; read in one transaction."""
+
+    def __init__(self, connection: Connection, organisation: int, ids: "array[int]"):
+        self._connection = connection
+        self._organisation = organisation
+        self._ids = ids
+
+    @property
+    def count(self) -> int:
+        return len(self._ids)
+
+    def records(self) -> Iterator[Taken]:
+        """Give every record with its answers and its report, a batch at a time."""
+        for ids in self._batches():
+            rows = {
+                row.id: row
+                for row in self._connection.execute(
+                    select(_record).where(_record.c.organisation == self._organisation, _record.c.id.in_(ids))
+                )
+            }
+            bodies = self._bodies(ids)
+            erased = self._erased(ids)
+            for hit in read_hits(self._connection, self._organisation, ids):
+                row = rows[hit.record]
+                yield Taken(
+                    hit=hit,
+                    erased_at=erased.get(hit.record),
+                    job=bodies.get((hit.record, "job")),
+                    report=bodies.get((hit.record, "report")),
+                    ruleset_digest=row.ruleset_digest,
+                    ruleset_version=row.ruleset_version,
+                    previous_head=row.previous_head,
+                    content_digest=row.content_digest,
+                    check_code=row.check_code,
+                )
+
+    def papers(self) -> Iterator[Paper]:
+        """Give every stored file of every record, one record at a time."""
+        for ids in self._batches():
+            rows = self._connection.execute(
+                select(_record.c.id, _record.c.number, _record.c.revision, _record.c.issued_at)
+                .where(_record.c.organisation == self._organisation, _record.c.id.in_(ids))
+                .order_by(_record.c.id.desc())
+            ).all()
+            for row in rows:
+                files = stored_files(self._connection, self._organisation, row.id)
+                for name, body in files.items():
+                    yield Paper(row.number, row.revision, row.issued_at, name, body)
+
+    def _batches(self) -> Iterator[list[int]]:
+        for at in range(0, len(self._ids), BATCH):
+            yield list(self._ids[at : at + BATCH])
+
+    def _bodies(self, ids: Sequence[int]) -> dict[tuple[int, str], bytes]:
+        query = select(_payload.c.record, _payload.c.name, _payload.c.body).where(
+            _payload.c.organisation == self._organisation,
+            _payload.c.record.in_(ids),
+            _payload.c.name.in_(("job", "report")),
+        )
+        return {(row.record, row.name): row.body for row in self._connection.execute(query) if row.body}
+
+    def _erased(self, ids: Sequence[int]) -> dict[int, str]:
+        table = tables.log
+        query = select(table.c.record, table.c.at).where(
+            table.c.organisation == self._organisation, table.c.record.in_(ids), table.c.act == "erase"
+        )
+        return dict(self._connection.execute(query).all())
+
+
+class Exporting:
+    """Reads what is taken out of an organisation, and notes that it was."""
+
+    def __init__(self, database: Database):
+        self._database = database
+
+    @contextmanager
+    def moment(self, organisation: int, wanted: Wanted) -> Iterator[Moment]:
+        """Open the finished records that match, as they are now; later acts change nothing in it.
+
+        Erased ones are among them unless words or a person were asked for. Raises Invalid.
+        """
+        with self._database.read() as connection:
+            one_moment(connection)
+            yield Moment(connection, organisation, array("q", _ids(connection, organisation, wanted)))
+
+    def note(self, organisation: int, person: int | None, what: str, wanted: Wanted, count: int) -> None:
+        """Log the act: what form, which filter, how many; `person` None for the command. Raises NotFound."""
+        body = {"what": checking.choice("what", what, WAYS), "filter": wanted.told(), "count": count}
+        now = self._database.now()
+        with self._database.write() as connection:
+            log.lock(connection, organisation)
+            faults.at("export_begun")
+            if person is not None:
+                read_person(connection, organisation, person)
+            log.append(connection, organisation, ACT, now, person, None, body)
+            faults.at("after_export_log")
+        faults.at("export_committed")
+
+
+def _ids(connection: Connection, organisation: int, wanted: Wanted) -> Iterator[int]:
+    only: list[ColumnElement] = [is_finished(), *conditions_of(wanted.state)]
+    if wanted.since is not None:
+        only.append(_record.c.issued_at >= wanted.since)
+    if wanted.until is not None:
+        only.append(_record.c.issued_at < wanted.until)
+    if wanted.text.strip() or wanted.person is not None:
+        yield from _with_words(connection, organisation, wanted, only)
+        return
+    if wanted.kind is not None:
+        only.append(_record.c.kind == checking.choice("kind", wanted.kind, KINDS))
+    # Not by the words, which an erased record has no more.
+    query = select(_record.c.id).where(_record.c.organisation == organisation, *only)
+    yield from connection.execute(query.order_by(_record.c.id.desc())).scalars()
+
+
+def _with_words(
+    connection: Connection, organisation: int, wanted: Wanted, only: list[ColumnElement]
+) -> Iterator[int]:
+    own, typed = own_words(organisation, wanted.kind, wanted.person), typed_words(wanted.text)
+    if wanted.text.strip() and not typed:
+        return
+    looser = loosened(typed)
+    if looser and looser != typed and not ids_with_words(connection, own + typed, NEWEST, 1):
+        typed = looser
+    before = NEWEST
+    while found := ids_with_words(connection, own + typed, before, BATCH * 10, only):
+        yield from found
+        before = found[-1]
