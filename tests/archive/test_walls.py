@@ -79,13 +79,14 @@ OWN = {
     "organisations.get", "organisations.save", "organisations.save_settings", "organisations.change",
     "organisations.logo", "organisations.mail", "people.add", "people.sign_in", "passkeys.spend",
     "throttle.attempt", "throttle.succeeded", "log.head",
+    "exports.moment", "exports.note",
 }  # fmt: skip
 
 
 @pytest.fixture
 def them(store, other):
     """A firm with one of everything."""
-    wish = other.wish()
+    wish = other.wish(, "exports")
     other.key, other.record = wish.key, store.issue(wish).record
     store.finish(other.id, other.record, lambda record: {"certificate.pdf": b"%PDF"})
     other.token, other.session = store.sessions.start(other.id, other.installer.id)

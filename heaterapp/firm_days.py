@@ -1,0 +1,69 @@
+"""A firm's own days: dates and months as its office counts them, turned into moments of the archive.
+
+The setting `time_zone` is a name of the time zone database such as America/Los_Angeles; UTC without it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import UTC, date, datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+FIRST_YEAR, LAST_YEAR = 2000, 2199
+
+
+def zone_of(settings: Mapping[str, Any]) -> ZoneInfo:
+    """Return the firm's time zone; one that this machine does not know counts as UTC."""
+    try:
+        return ZoneInfo(str(settings.get("time_zone") or "UTC"))
+    except (ValueError, OSError, LookupError):
+        return ZoneInfo("UTC")
+
+
+def begin_of(day: date, zone: ZoneInfo) -> str:
+    """Return the moment at which a day begins there, as a UTC stamp.
+
+    >>> begin_of(date(2026, 3, 9), ZoneInfo("America/Los_Angeles"))
+    '2026-03-09T07:00:00Z'
+    """
+    began = datetime(day.year, day.month, day.day, tzinfo=zone)
+    return began.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+def end_of(day: date, zone: ZoneInfo) -> str:
+    """Return the moment at which a day has ended there: the next one's beginning."""
+    return begin_of(day + timedelta(days=1), zone)
+
+
+def day_of(stamp: str, zone: ZoneInfo) -> date:
+    """Return the day there of a UTC stamp.
+
+    >>> day_of("2026-03-01T06:59:59Z", ZoneInfo("America/Los_Angeles"))
+    datetime.date(2026, 2, 28)
+    """
+    return datetime.fromisoformat(stamp).astimezone(zone).date()
+
+
+def read_day(typed: str) -> date | None:
+    """Return a date typed as 2026-03-14 in the years 2000 to 2199, None for anything else."""
+    try:
+        day = date.fromisoformat(typed.strip()[:20])
+    except ValueError:
+        return None
+    return day if day.isoformat() == typed.strip() and FIRST_YEAR <= day.year <= LAST_YEAR else None
+
+
+def read_month(typed: str) -> date | None:
+    """Return the first day of a month typed as 2026-03, None for anything else."""
+    return read_day(f"{typed.strip()[:10]}-01")
+
+
+def next_month(first: date, by: int = 1) -> date:
+    """Return the first day of the month `by` months later, or earlier.
+
+    >>> next_month(date(2026, 1, 1), -1), next_month(date(2026, 12, 1))
+    (datetime.date(2025, 12, 1), datetime.date(2027, 1, 1))
+    """
+    months = first.year * 12 + first.month - 1 + by
+    return date(months // 12, months % 12 + 1, 1)

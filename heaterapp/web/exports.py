@@ -1,0 +1,138 @@
+"""The office's page of exports: records as CSV, JSON or papers, everything to take along, jobs from files."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from contextlib import ExitStack
+from dataclasses import dataclass
+from typing import Any
+
+from flask import Blueprint, Response, render_template, request
+
+from heaterapp import exported, firm_days
+from heaterapp.archive import Wanted
+from heaterapp.archive.shapes import Organisation
+from heaterapp.web.office import KINDS, LONGEST_TEXT
+from heaterapp.web.security import current_organisation, current_person, personal, require, store
+
+blueprint = Blueprint("exports", __name__, url_prefix="/office/exports")
+NOTHING = "Nothing matches, so there is nothing to take out. Leave every box empty for all records."
+STATES = {"current": "Current", "replaced": "Replaced", "void": "Void"}
+FORMS = {
+    "csv": ("CSV, a row a record, a column a question", "records.csv", "text/csv; charset=utf-8"),
+    "json": ("JSON, one document", "records.json", "application/json"),
+    "json_lines": ("JSON, one record a line", "records.jsonl", "application/jsonl"),
+    "papers": ("ZIP of the papers, with a list of their hashes", "papers.zip", "application/zip"),
+}
+
+
+@dataclass(frozen=True)
+class Filter:
+    """What was typed, as it was typed, and what of it is wrong: box -> sentence."""
+
+    typed: dict[str, str]
+    wanted: Wanted
+    errors: dict[str, str]
+
+
+@blueprint.get("")
+@require("office", "owner")
+def page() -> Any:
+    """Show what can be taken out, the boxes filled as the address says."""
+    return exports_page(read_filter(current_organisation()))
+
+
+@blueprint.post("/records")
+@require("office", "owner")
+def records() -> Any:
+    """Give the records that match, as a file, in the form that was chosen."""
+    person = current_person()
+    chosen = read_filter(current_organisation())
+    form = request.values.get("form", "csv")
+    if form not in FORMS:
+        chosen.errors["form"] = f"Form: one of {', '.join(words for words, _, _ in FORMS.values())}."
+    if chosen.errors:
+        return exports_page(chosen, form=form), 422
+    with ExitStack() as opening:
+        moment = opening.enter_context(store().exports.moment(person.organisation, chosen.wanted))
+        if request.form.get("act") == "count":
+            return exports_page(chosen, form=form, count=moment.count)
+        if not moment.count:
+            chosen.errors["q"] = NOTHING
+            return exports_page(chosen, form=form), 422
+        store().exports.note(person.organisation, person.id, form, chosen.wanted, moment.count)
+        taken_at = store().database.now()
+        opened = opening.pop_all()
+    if form == "papers":
+        pieces = exported.papers_of(moment)
+    elif form == "csv":
+        pieces = exported.csv_of(moment.records())
+    elif form == "json":
+        pieces = exported.document_of(moment.records(), taken_at)
+    else:
+        pieces = exported.lines_of(moment.records())
+    _, name, kind = FORMS[form]
+    return sent(pieces, f"{taken_at[:10]}-{name}", kind, opened)
+
+
+@blueprint.get("/schema.json")
+@require("office", "owner")
+def schema() -> Any:
+    """Give the JSON Schema of the records taken out as JSON."""
+    answer = Response(json.dumps(exported.schema(), indent=1), content_type="application/schema+json")
+    answer.headers["Content-Disposition"] = 'attachment; filename="records.schema.json"'
+    return answer
+
+
+def sent(pieces: Iterator[bytes], name: str, kind: str, opened: ExitStack) -> Response:
+    """Return a download that is made while it is sent; what it reads from is closed at its end."""
+    answer = personal(Response(pieces, content_type=kind))
+    answer.headers["Content-Disposition"] = f'attachment; filename="{name}"'
+    answer.call_on_close(opened.close)
+    return answer
+
+
+def read_filter(firm: Organisation | None) -> Filter:
+    """Read the boxes of the page, from its form or its address."""
+    boxes = ("q", "kind", "state", "installer", "from", "to")
+    typed = {name: request.values.get(name, "")[:LONGEST_TEXT].strip() for name in boxes}
+    errors: dict[str, str] = {}
+    days = {}
+    for name, words in (("from", "Issued from"), ("to", "Issued to")):
+        days[name] = firm_days.read_day(typed[name]) if typed[name] else None
+        if typed[name] and days[name] is None:
+            errors[name] = f"{words}: a date such as 2026-03-14 was expected, not {typed[name]}."
+    if days["from"] and days["to"] and days["from"] > days["to"]:
+        errors["to"] = "Issued to: a date not before the first one was expected."
+    zone = firm_days.zone_of(firm.settings if firm else {})
+    installer = typed["installer"]
+    known = installer.isascii() and installer.isdecimal() and len(installer) < 10
+    if installer and not known:
+        errors["installer"] = "Installer: somebody of the list was expected."
+    for name, words, allowed in (("kind", "Kind", KINDS), ("state", "State", STATES)):
+        if typed[name] and typed[name] not in allowed:
+            errors[name] = f"{words}: one of {', '.join(allowed.values())} was expected."
+    wanted = Wanted(
+        text=typed["q"],
+        kind=typed["kind"] or None,
+        state=typed["state"] or None,
+        person=int(installer) if known else None,
+        since=firm_days.begin_of(days["from"], zone) if days["from"] else None,
+        until=firm_days.end_of(days["to"], zone) if days["to"] else None,
+    )
+    return Filter(typed, wanted, errors)
+
+
+def exports_page(chosen: Filter | None = None, form: str = "csv", **more: Any) -> str:
+    """Return the page, with what was typed and what came of it."""
+    chosen = chosen or Filter({}, Wanted(), {})
+    person, firm = current_person(), current_organisation()
+    people = {str(one.id): one.name for one in store().people.all(person.organisation)}
+    given: dict[str, Any] = {"count": None, **more}
+    return render_template(
+        "office/exports.html", typed=chosen.typed, errors={**chosen.errors, **given.pop("errors", {})},
+        kinds=KINDS, states=STATES, people=people, form=form,
+        forms={name: words for name, (words, _, _) in FORMS.items()},
+        zone=firm_days.zone_of(firm.settings if firm else {}).key, **given,
+    )  # fmt: skip
