@@ -8,7 +8,7 @@ from heaterapp.archive import NotFound
 
 PARTS = (
     "organisations", "people", "sessions", "throttle", "jobs", "records", "shares", "log", "amendments", "invites",
-    "passkeys", "corrections",
+    "passkeys", "corrections", "exports",
 )  # fmt: skip
 
 REFUSED = {
@@ -86,7 +86,7 @@ OWN = {
 @pytest.fixture
 def them(store, other):
     """A firm with one of everything."""
-    wish = other.wish(, "exports")
+    wish = other.wish()
     other.key, other.record = wish.key, store.issue(wish).record
     store.finish(other.id, other.record, lambda record: {"certificate.pdf": b"%PDF"})
     other.token, other.session = store.sessions.start(other.id, other.installer.id)
