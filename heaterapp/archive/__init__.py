@@ -81,6 +81,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           file(org, record, name) -> bytes / file_names(org, record) -> tuple[str, ...]
                           file_sizes(org, record) -> dict[str, int]
                           of_job(org, job_id) -> list[Hit] newest first
+                          numbers(org, ids) -> dict[int, str]
                           numbers_of_jobs(org, job_ids) -> dict[str, list[str]]   finished ones
                           current(org, job_id, kind) -> Hit | None
                           ruleset(org, digest) -> bytes

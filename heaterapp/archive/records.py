@@ -2,7 +2,7 @@
 
 import hmac
 import json
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Row, Select, bindparam, func, not_, or_, select
@@ -123,6 +123,14 @@ class Records:
         with self._database.read() as connection:
             ids = connection.execute(query).scalars().all()
             return read_hits(connection, organisation, ids)
+
+    def numbers(self, organisation: int, ids: Collection[int]) -> dict[int, str]:
+        """Return id -> number of those of these records that the organisation has."""
+        query = select(_record.c.id, _record.c.number).where(
+            _record.c.organisation == organisation, _record.c.id.in_(list(ids))
+        )
+        with self._database.read() as connection:
+            return {row.id: row.number for row in connection.execute(query)}
 
     def numbers_of_jobs(self, organisation: int, job_ids: Sequence[str]) -> dict[str, list[str]]:
         """Return job -> numbers of its finished papers, newest first, in one query for all of them."""

@@ -10,6 +10,7 @@ from flask import Blueprint, Response, abort, render_template, request, url_for
 from heaterapp import archive, rules
 from heaterapp.filling import photos
 from heaterapp.sheet.findings import blocks, figures_html, findings_html, section_of
+from heaterapp.web.one_record import line_of, open_record, story
 from heaterapp.web.places import place_title
 from heaterapp.web.recorded import amended_words, recorded
 from heaterapp.web.security import current_person, require, store
@@ -69,15 +70,18 @@ def records() -> Any:
 @blueprint.get("/records/<number>")
 @require("office", "owner")
 def record(number: str) -> Any:
-    """Show one record whole."""
-    return _record_page(_open(number))
+    """Show one record whole; of an erased one who erased it, when and why."""
+    try:
+        return _record_page(open_record(number))
+    except archive.Erased:
+        return _erased_page(line_of(number)), 410
 
 
 @blueprint.get("/records/<number>/file/<name>")
 @require("office", "owner")
 def file(number: str, name: str) -> Any:
     """Give a stored file, to the byte."""
-    opened = _open(number)
+    opened = open_record(number)
     return attachment(opened, name)
 
 
@@ -85,7 +89,7 @@ def file(number: str, name: str) -> Any:
 @require("office", "owner")
 def share(number: str) -> Any:
     """Make a link for the homeowner, shown this once, or close one for good."""
-    opened, person = _open(number), current_person()
+    opened, person = open_record(number), current_person()
     if opened.kind not in SHAREABLE:
         abort(404)
     said = request.form.getlist("act")
@@ -113,18 +117,17 @@ def attachment(opened: archive.Record, name: str) -> Response:
     return answer
 
 
-def _open(number: str) -> archive.Record:
-    """Return the record of this number, once its papers are stored: before that it has no number to give."""
-    person = current_person()
-    opened = store().records.by_number(person.organisation, number)
-    if not store().records.status(person.organisation, opened.id).finished:
-        raise archive.NotFound("No record has this number.")
-    return opened
+def _erased_page(hit: archive.Hit) -> str:
+    hits = store().records.of_job(current_person().organisation, hit.job_id)
+    return render_template(
+        "office/erased.html", hit=hit, kinds=KINDS, history=hits, acts=story(hits), number=hit.number
+    )
 
 
 def _record_page(opened: archive.Record, link: str = "", said: str = "") -> str:
     records, org = store().records, opened.organisation
     report = json.loads(opened.report)
+    history = records.of_job(org, opened.job_id)
     return render_template(
         "office/record.html",
         record=opened,
@@ -133,7 +136,9 @@ def _record_page(opened: archive.Record, link: str = "", said: str = "") -> str:
         place=place_title(opened.facts.place or report.get("place", "")),
         amended=amended_words(report["amended_by"]) if report.get("amended_by") else "",
         status=records.status(org, opened.id),
-        history=records.of_job(org, opened.job_id),
+        history=history,
+        acts=story(history),
+        awaited=store().corrections.opened(org, opened.job_id),
         kinds=KINDS,
         files=list(records.file_sizes(org, opened.id).items()),
         outcome=OUTCOMES.get(report["outcome"], ""),

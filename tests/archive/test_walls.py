@@ -65,6 +65,7 @@ EMPTY = {
     "jobs.all": lambda s, me, them: [job for job in s.jobs.all(me) if job.organisation != me],
     "records.by_key": lambda s, me, them: s.records.by_key(me, them.key),
     "records.of_job": lambda s, me, them: s.records.of_job(me, them.job.id),
+    "records.numbers": lambda s, me, them: s.records.numbers(me, [them.record]),
     "records.numbers_of_jobs": lambda s, me, them: s.records.numbers_of_jobs(me, [them.job.id]),
     "records.current": lambda s, me, them: s.records.current(me, them.job.id, "certificate"),
     "shares.all_for": lambda s, me, them: s.shares.all_for(me, them.record),

@@ -1,0 +1,76 @@
+"""Each act of the log in plain words: what follows on the name of who did it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from typing import Any, NamedTuple
+
+from heaterapp.archive import LogEntry
+from heaterapp.rules import CATALOGUE
+
+Body = Mapping[str, Any]
+
+
+class Act(NamedTuple):
+    """`word` stands in the list to choose from; `said(body, number)` is the sentence without its subject."""
+
+    word: str
+    said: Callable[[Body, str], str]
+
+
+def _why(body: Body, name: str = "reason") -> str:
+    text = str(body.get(name) or "").strip().rstrip(".")
+    return f": {text}" if text else ""
+
+
+def _corrected(body: Body, number: str) -> str:
+    asked = (CATALOGUE[one].label for one in body.get("questions", ()) if one in CATALOGUE)
+    return f"corrected {number} ({', '.join(asked)}) by {body.get('number', 'the next one')}{_why(body)}"
+
+
+def _amended(body: Body, number: str) -> str:
+    named = f"amendments {str(body.get('name', '')).replace('_', ' ')}, version {body.get('version', '')}"
+    return f"withdrew {named}" if body.get("withdrawn") else f"saved {named}"
+
+
+ACTS: dict[str, Act] = {
+    "issue": Act("Issued", lambda b, n: f"issued {n}"),
+    "finish": Act("Papers stored", lambda b, n: f"stored the papers of {n}"),
+    "correct": Act("Corrected", _corrected),
+    "correct_opened": Act(
+        "Opened to correct", lambda b, n: f"opened the job of {n} again, to be signed anew{_why(b)}"
+    ),
+    "void": Act("Made void", lambda b, n: f"declared {n} void{_why(b)}"),
+    "copy": Act(
+        "Copy given",
+        lambda b, n: (
+            f"gave {b.get('what', 'a copy')} of {n} to {b.get('asked_by', 'somebody')}" + _why(b, "purpose")
+        ),
+    ),
+    "share": Act("Link made", lambda b, n: f"made a homeowner's link to {n}"),
+    "share_revoked": Act("Link closed", lambda b, n: f"closed a homeowner's link to {n}"),
+    "hold": Act("Put on hold", lambda b, n: f"put the job of {n or 'an address'} on hold{_why(b)}"),
+    "hold_lifted": Act("Hold lifted", lambda b, n: f"lifted the hold on the job of {n}{_why(b)}"),
+    "erase": Act("Erased", lambda b, n: f"erased the content of {n}{_why(b)}"),
+    "erase_job": Act("Job erased", lambda b, n: f"erased the whole job of {n}{_why(b)}"),
+    "amend": Act("Amendments", _amended),
+    "ruleset": Act("Rules kept", lambda b, n: f"kept the rules, version {b.get('version', '')}, for good"),
+    "person": Act("People", lambda b, n: "changed who may sign in"),
+    "invite": Act("Invitation", lambda b, n: "invited somebody, or took an invitation back"),
+    "passkey": Act("Passkey", lambda b, n: "changed a passkey"),
+    "settings": Act("Settings", lambda b, n: "changed the firm's settings"),
+}
+
+
+def told(entry: LogEntry, number: str) -> str:
+    """Return what was done, in words that follow on a name; one that is not listed here by its own word."""
+    try:
+        body = json.loads(entry.body)
+    except ValueError:
+        body = {}
+    known = ACTS.get(entry.act)
+    if known is None or not isinstance(body, dict):
+        about = f" for {number}" if number else ""
+        return f"did this: {entry.act.replace('_', ' ')}{about}"
+    return known.said(body, number)

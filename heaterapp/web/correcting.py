@@ -1,0 +1,231 @@
+"""Correcting a record: what is wrong is typed over, shown old beside new, and made the next revision."""
+
+from __future__ import annotations
+
+import json
+import re
+import secrets
+from collections.abc import Mapping
+from typing import Any
+
+from flask import Blueprint, abort, redirect, render_template, request, url_for
+from werkzeug.datastructures import MultiDict
+
+from heaterapp import archive, rules
+from heaterapp.correcting import NeedsSignature, checked, only_names, signer_of, slip
+from heaterapp.filling.together import kept_apart
+from heaterapp.filling.typed import asks, read_one
+from heaterapp.forms import SectionForm, section_form
+from heaterapp.rules import CATALOGUE, SECTIONS, BadAnswer
+from heaterapp.web.fields import drawer
+from heaterapp.web.history import reason_of
+from heaterapp.web.one_record import open_record
+from heaterapp.web.places import place_titles
+from heaterapp.web.recorded import shown
+from heaterapp.web.security import current_person, require, store
+from heaterapp.web.settings import renderer
+
+blueprint = Blueprint("correcting", __name__, url_prefix="/office/records")
+KEY = re.compile(r"correct-[0-9a-f]{32}")
+NOTHING = "Nothing is changed yet: type over what is wrong, then look at the changes."
+SLIPS = "Only names were mistyped"
+CARRIES = "No new signature is needed: the paper's own rules come to the same results with it."
+
+
+@blueprint.get("/<number>/correct")
+@require("office", "owner")
+def ask(number: str) -> Any:
+    """Show what the record says, to be typed over."""
+    opened = open_record(number)
+    hit = store().records.hit(opened.organisation, opened.number)
+    if hit.state != "current":
+        return _page(opened, {}, [str(_not_current(hit))]), 409
+    return _page(opened, {}, [])
+
+
+@blueprint.post("/<number>/correct")
+@require("office", "owner")
+def correct(number: str) -> Any:
+    """Show the changes old beside new, or make them."""
+    opened = open_record(number)
+    if request.form.get("act") == "make":
+        return _make(opened)
+    forms = _forms(opened, request.form)
+    faults = {name: said for form in forms.values() for name, said in form.faults().items()}
+    changes, refused = kept_apart(_answers(opened), _changed(opened, forms))
+    faults |= refused
+    for name, said in faults.items():
+        forms[CATALOGUE[name].section][name].process_errors = [said]
+    if faults:
+        errors = {f"q-{name}": f"{CATALOGUE[name].label}: expected {said}" for name, said in faults.items()}
+        return _page(opened, {}, [], forms, errors), 422
+    if not changes:
+        return _page(opened, {}, [NOTHING], forms), 422
+    return _page(opened, changes, [], forms)
+
+
+def _make(opened: archive.Record) -> Any:
+    """Make the changes of the form: the next revision, or the job opened again."""
+    person, changes = current_person(), _sent_changes(opened)
+    reason, errors = reason_of(request.form.getlist("reason"))
+    key = request.form.get("key", "")
+    if not KEY.fullmatch(key) or not changes:
+        abort(400)
+    known = store().records.by_key(opened.organisation, key)
+    if known is not None:
+        store().finish(opened.organisation, known.record, renderer())
+        return redirect(url_for("office.record", number=known.number), 303)
+    forms = _forms(opened, MultiDict(_typed(opened, changes)))
+    if errors:
+        return _page(opened, changes, [], forms, errors, reason, key), 422
+    try:
+        wish = _slip(opened, changes, reason, key)
+        if isinstance(wish, str):
+            store().corrections.open_again(
+                opened.organisation, opened.id, person.id, _with_usual(opened, changes),
+                {name: json.loads(opened.job).get(name) for name in _with_usual(opened, changes)},
+                reason, key, _signer(opened),
+            )  # fmt: skip
+            return redirect(url_for("office.record", number=opened.number), 303)
+        made = store().issue_and_finish(wish, renderer())
+    except (archive.NotCurrent, archive.SupersedeConflict, archive.KeyConflict) as refusal:
+        return _page(opened, changes, [str(refusal)], forms, {}, reason), 409
+    except archive.AnswerConflict:
+        says = "The job is open and says a third thing there. It is corrected in the job itself."
+        return _page(opened, changes, [says], forms, {}, reason), 409
+    return redirect(url_for("office.record", number=made.number), 303)
+
+
+def _slip(
+    opened: archive.Record, changes: Mapping[str, Any], reason: str, key: str
+) -> archive.Submission | str:
+    """Return the wish for the next revision, or why it has to be signed anew."""
+    ruleset = store().records.ruleset(opened.organisation, opened.ruleset_digest)
+    try:
+        return slip(current_person(), opened, changes, reason, key, ruleset, _said)
+    except NeedsSignature as why:
+        return str(why)
+
+
+def _said(name: str, answer: Any) -> str:
+    return shown(name, answer)
+
+
+def _answers(opened: archive.Record) -> dict[str, Any]:
+    """The record's answers as far as this version reads them."""
+    return rules.readable(json.loads(opened.job))[0]
+
+
+def _asked(opened: archive.Record, section: str) -> list[str]:
+    """The questions of a section that are shown: every name that is asked, and what was answered."""
+    answers = _answers(opened)
+    read = rules.Job(answers)
+    return [
+        question.name
+        for question in CATALOGUE.values()
+        if question.section == section and asks(question)
+        if question.name in answers or (question.names and question.when.holds(read.look) is not False)
+    ]
+
+
+def _forms(opened: archive.Record, sent: Any = None) -> dict[str, SectionForm]:
+    answers = _answers(opened)
+    return {section: section_form(section)(sent, data=answers) for section in SECTIONS}
+
+
+def _changed(opened: archive.Record, forms: Mapping[str, SectionForm]) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    for section, form in forms.items():
+        shown_here = set(_asked(opened, section))
+        found |= {k: v for k, v in form.changes(_answers(opened)).items() if k in shown_here}
+    return found
+
+
+def _sent_changes(opened: archive.Record) -> dict[str, Any]:
+    """The changes that the page carried, read once more."""
+    try:
+        sent = json.loads(request.form.get("changes", ""))
+        changes = {name: None if new is None else read_one(name, new) for name, new in sent.items()}
+        checked(opened, _with_usual(opened, changes))
+    except (ValueError, AttributeError, TypeError, RecursionError):
+        abort(400)
+    stored = _answers(opened)
+    return {name: new for name, new in changes.items() if stored.get(name) != new}
+
+
+def _with_usual(opened: archive.Record, changes: Mapping[str, Any]) -> dict[str, Any]:
+    """The changes, and what is accepted as usual without what was now given by hand."""
+    usual = json.loads(opened.job).get("accepted_as_usual") or []
+    left = [name for name in usual if name not in changes]
+    return {**changes, **({"accepted_as_usual": left or None} if left != usual else {})}
+
+
+def _typed(opened: archive.Record, changes: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """The changes as the form's own boxes would send them."""
+    from heaterapp.filling.typed import boxes
+    from heaterapp.filling.typed import shown as boxed
+
+    sent: list[tuple[str, str]] = []
+    for name, new in changes.items():
+        held = boxed(CATALOGUE[name], new)
+        sent += [(name + end, held.get(end, "")) for end in {*boxes(CATALOGUE[name], new), *held}]
+    return sent
+
+
+def _signer(opened: archive.Record) -> int | None:
+    """Who is to sign anew: who signed, where that person still may, else whose job it is."""
+    people = {one.id: one for one in store().people.all(opened.organisation)}
+    status = store().records.status(opened.organisation, opened.id)
+    for found in (signer_of(opened), status.installer):
+        one = people.get(found or 0)
+        if one is not None and not one.disabled and one.role in ("installer", "owner"):
+            return one.id
+    return None
+
+
+def _not_current(hit: archive.Hit) -> archive.NotCurrent:
+    org, last = current_person().organisation, hit
+    while last.superseded_by_number is not None:
+        last = store().records.hit(org, last.superseded_by_number)
+    return archive.NotCurrent(hit.number, hit.state, last.number if last.state == "current" else None)
+
+
+def _page(
+    opened: archive.Record,
+    changes: Mapping[str, Any],
+    notices: list[str],
+    forms: Mapping[str, SectionForm] | None = None,
+    errors: Mapping[str, str] | None = None,
+    reason: str = "",
+    key: str = "",
+) -> str:
+    forms = forms or _forms(opened)
+    now = {"asked": dict.fromkeys(CATALOGUE, True), "said": {}, "flags": {}}
+    names = {section: _asked(opened, section) for section in SECTIONS}
+    before = json.loads(opened.job)
+    needs = ""
+    if changes and not only_names(changes):
+        others = [CATALOGUE[name].label for name in changes if not only_names({name: None})]
+        needs = f"{', '.join(others)}: no mere name."
+    elif changes:
+        wish = _slip(opened, changes, "looked at", "looked-at")
+        needs = wish if isinstance(wish, str) else ""
+    people = {one.id: one.name for one in store().people.all(opened.organisation)}
+    return render_template(
+        "office/correct.html", record=opened, notices=notices, errors=errors or {}, reason=reason,
+        key=key or f"correct-{secrets.token_hex(16)}", needs=needs, carries=CARRIES,
+        signer=people.get(_signer(opened) or 0, ""), changes_text=json.dumps(dict(changes), sort_keys=True),
+        changes=[
+            (CATALOGUE[name].label, shown(name, before[name]) if before.get(name) is not None else "",
+             shown(name, new) if new is not None else "")
+            for name, new in changes.items()
+        ],
+        sections=[
+            (SECTIONS[section], drawer(forms[section], now, place_titles())(found), len(found),
+             section == "job" or any(forms[section][one].process_errors for one in found))
+            for section, found in names.items() if found
+        ],
+    )  # fmt: skip
+
+
+__all__ = ["BadAnswer", "blueprint"]

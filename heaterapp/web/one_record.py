@@ -1,0 +1,57 @@
+"""One record as the office's pages have it: opened by its number, and who did what to it."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from typing import Any
+
+from heaterapp import archive
+from heaterapp.web.act_words import told
+from heaterapp.web.security import current_person, store
+
+MOST_ACTS = 200
+
+
+def open_record(number: str) -> archive.Record:
+    """Return the record of this number, once its papers are stored: before that it has no number to give.
+
+    raises  NotFound, Erased
+    """
+    return store().records.get(current_person().organisation, line_of(number).record)
+
+
+def line_of(number: str) -> archive.Hit:
+    """Return the line of a record, an erased one's too. Raises NotFound."""
+    hit = store().records.hit(current_person().organisation, number)
+    if not hit.finished:
+        raise archive.NotFound("No record has this number.")
+    return hit
+
+
+def names_of_people() -> dict[int, str]:
+    """Return id -> name of everybody of this firm."""
+    return {one.id: one.name for one in store().people.all(current_person().organisation)}
+
+
+def acts(entries: Collection[archive.LogEntry], people: Mapping[int, str]) -> list[dict[str, Any]]:
+    """Return entries of the log as a page shows them: when, who, and what in a plain sentence."""
+    ids = {one.record for one in entries if one.record is not None}
+    numbers = store().records.numbers(current_person().organisation, ids)
+    return [
+        {
+            "seq": one.seq,
+            "at": one.at,
+            "when": f"{one.at[:10]} {one.at[11:16]} UTC",
+            "who": people.get(one.actor or 0, "The program" if one.actor is None else "Somebody"),
+            "number": numbers.get(one.record or 0, ""),
+            "what": told(one, numbers.get(one.record or 0, "")),
+        }
+        for one in entries
+    ]
+
+
+def story(hits: Collection[archive.Hit]) -> list[dict[str, Any]]:
+    """Return every act on these records, newest first."""
+    ids = [hit.record for hit in hits]
+    found = store().log.newest(current_person().organisation, records=ids, limit=MOST_ACTS)
+    return acts(found, names_of_people())
