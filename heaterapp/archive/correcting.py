@@ -7,7 +7,7 @@ from typing import Any
 
 from sqlalchemy import Connection, select, update
 
-from heaterapp.archive import checking, faults, log, tables
+from heaterapp.archive import checking, desk_line, faults, log, tables
 from heaterapp.archive.canonical import canonical
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import AnswerConflict, Erased, Invalid, NotCurrent, NotFound, SupersedeConflict
@@ -195,6 +195,7 @@ def _change(connection: Connection, now: str, job: Job, changes: Mapping[str, An
     connection.execute(
         update(table).where(*this).values(revision=revision, updated_at=now, **kept, **further)
     )
+    desk_line.keep(connection, job.organisation, job.id, answers=merged, **further)
 
 
 def _same(stored: Any, offered: Any) -> bool:

@@ -4,7 +4,8 @@
 
 empties every text that desk and inspections hold of a job, for an erasure in the caller's
 transaction: facts, notes, the inspectors' words, who changed what, the words it is found by.
-Dates, results and the checks that items name stay; they are no personal data.
+Dates, results and the checks that items name stay; they are no personal data. The desk's row
+says `erased` from then on: no permit of it is watched, and what was booked is cancelled.
 """
 
 from __future__ import annotations
@@ -185,15 +186,15 @@ class Desk:
 def forget(connection: Connection, organisation: int, job_id: str) -> None:
     """Empty every text that desk and inspections hold of a job; the caller logs the erasure."""
     this = (_desk.c.organisation == organisation, _desk.c.job_id == job_id)
-    connection.execute(update(_desk).where(*this).values(facts="{}", changes="[]", words=""))
+    gone = {"facts": "{}", "changes": "[]", "words": "", "stage": "", "permit_expires_on": None}
+    connection.execute(update(_desk).where(*this).values(state="erased", **gone))
     of_job = (_inspection.c.organisation == organisation, _inspection.c.job_id == job_id)
-    for row in connection.execute(
-        select(_inspection.c.id, _inspection.c.asked, _inspection.c.facts).where(*of_job)
-    ).all():
+    for row in connection.execute(select(_inspection).where(*of_job)).all():
         bare = [{**item, "text": "", "who": ""} for item in json.loads(row.asked)]
         final = {name: said for name, said in json.loads(row.facts).items() if name == "final"}
         emptied = update(_inspection).where(_inspection.c.id == row.id)
-        connection.execute(emptied.values(facts=canonical(final), asked=canonical(bare)))
+        result = "cancelled" if row.result == "booked" else row.result
+        connection.execute(emptied.values(facts=canonical(final), asked=canonical(bare), result=result))
 
 
 def _read(connection: Connection, organisation: int, job_id: str) -> DeskJob:

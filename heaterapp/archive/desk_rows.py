@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Row, select, update
 from heaterapp.archive import checking, desk_line, office_tables
 from heaterapp.archive.canonical import canonical
 from heaterapp.archive.desk_shapes import OPEN_RESULTS, PERMIT_DAYS, Change, Clash
-from heaterapp.archive.errors import Invalid, NotFound
+from heaterapp.archive.errors import Erased, Invalid, NotFound
 
 _desk, _inspection = office_tables.desk, office_tables.inspection
 DATES = ("planned_on", "label_used_on", "permit_issued_on", "permit_expires_on")
@@ -43,7 +43,7 @@ def checked_facts(given: Mapping[str, Any]) -> dict[str, str]:
 
 
 def row_of(connection: Connection, organisation: int, job_id: str) -> Row:
-    """Return the desk's row of a job, locked where the database locks rows. Raises NotFound."""
+    """Return the desk's row of a job, locked where the database locks rows. Raises NotFound, Erased."""
     try:
         kept = checking.job_id(job_id)
     except Invalid:
@@ -52,6 +52,8 @@ def row_of(connection: Connection, organisation: int, job_id: str) -> Row:
     row = connection.execute(select(_desk).where(*this).with_for_update()).first()
     if row is None:
         raise NotFound("No such job.")
+    if row.state == "erased":
+        raise Erased("The job was erased for privacy.")
     return row
 
 

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 import pytest
 from sqlalchemy import text
 
-from heaterapp.archive import Invalid, NotFound, desk
+from heaterapp.archive import Erased, Invalid, NotFound, desk
 from heaterapp.archive.desk_shapes import DeskConflict, Item
 
 TODAY = "2026-03-14"
@@ -235,6 +235,9 @@ def test_forgetting_leaves_no_text_of_a_job(store, firm, failed):
     for said in ("Dog", "Haddad", "Mina", "Oak", "oak", "uphill", "B. Cole", "Address not posted"):
         assert said not in held
     assert store.inspections.get(firm.id, told.id).items[0].check == "relief.pipe_falls"
+    assert job.id not in str(store.board.to_do(firm.id, TODAY)["failed"])
+    with pytest.raises(Erased):
+        store.inspections.book(firm.id, firm.office.id, job.id, TODAY, {})
     assert store.verify().ok
 
 
