@@ -20,14 +20,14 @@ from sqlalchemy import Connection, exists, select, update
 from heaterapp.archive import checking, faults, job_rows, log, office_tables
 from heaterapp.archive.canonical import canonical
 from heaterapp.archive.database import Database
-from heaterapp.archive.desk_board import lines_of
+from heaterapp.archive.desk_board import line_of, lines_of
 from heaterapp.archive.desk_rows import changed, changes_of, checked_facts, clashes, row_of
 from heaterapp.archive.desk_shapes import OPEN_RESULTS, Clash, DeskConflict, DeskJob, Inspection, Line
 from heaterapp.archive.errors import AnswerConflict
 from heaterapp.archive.inspection_items import shape_of
 from heaterapp.archive.people import read_person
 
-_desk, _inspection = office_tables.desk, office_tables.inspection
+_line, _desk, _inspection = office_tables.desk_line, office_tables.desk, office_tables.inspection
 ACT = "desk"
 AS_IT_IS = -1
 MOST_LISTED = 1000
@@ -164,30 +164,31 @@ class Desk:
         returns      at most 1000; `Line.permit_expires_on` before `on` has lapsed
         """
         last = (date.fromisoformat(on) + timedelta(days=within_days)).isoformat()
-        lapsing = (_desk.c.permit_expires_on <= last, _desk.c.final_on.is_(None))
-        return self._lines(organisation, lapsing, _desk.c.permit_expires_on)
+        lapsing = (_line.c.permit_expires_on <= last, _line.c.final_on.is_(None))
+        return self._lines(organisation, lapsing, _line.c.permit_expires_on)
 
     def waiting_for_inspection(self, organisation: int) -> list[Line]:
         """Return issued jobs with a permit or an inspection on the desk and no final one passed yet.
 
         `Line.stage` says how far each is: permit, booked, failed, partly. At most 1000, the oldest first.
         """
-        waiting = (_desk.c.stage.in_(("permit", "booked", *OPEN_RESULTS)), _desk.c.state == "issued")
-        return self._lines(organisation, waiting, _desk.c.opened_at)
+        waiting = (_line.c.stage.in_(("permit", "booked", *OPEN_RESULTS)), _line.c.state == "issued")
+        return self._lines(organisation, waiting, _line.c.opened_at)
 
     def _lines(self, organisation: int, where: tuple, order: Any) -> list[Line]:
-        query = select(_desk.c.job_id).where(_desk.c.organisation == organisation, *where)
+        query = select(_line).where(_line.c.organisation == organisation, *where)
         with self._database.read() as connection:
-            ids = connection.execute(query.order_by(order, _desk.c.job_id).limit(MOST_LISTED)).scalars().all()
-            lines = lines_of(connection, organisation, ids)
-            return [lines[job_id] for job_id in ids]
+            rows = connection.execute(query.order_by(order, _line.c.job_id).limit(MOST_LISTED))
+            return [line_of(row) for row in rows]
 
 
 def forget(connection: Connection, organisation: int, job_id: str) -> None:
     """Empty every text that desk and inspections hold of a job; the caller logs the erasure."""
     this = (_desk.c.organisation == organisation, _desk.c.job_id == job_id)
-    gone = {"facts": "{}", "changes": "[]", "words": "", "stage": "", "permit_expires_on": None}
-    connection.execute(update(_desk).where(*this).values(state="erased", **gone))
+    connection.execute(update(_desk).where(*this).values(facts="{}", changes="[]"))
+    this = (_line.c.organisation == organisation, _line.c.job_id == job_id)
+    gone = {"address": "", "owner": "", "words": "", "stage": "", "permit_expires_on": None}
+    connection.execute(update(_line).where(*this).values(state="erased", **gone))
     of_job = (_inspection.c.organisation == organisation, _inspection.c.job_id == job_id)
     for row in connection.execute(select(_inspection).where(*of_job)).all():
         bare = [{**item, "text": "", "who": ""} for item in json.loads(row.asked)]

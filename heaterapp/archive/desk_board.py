@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Select, and_, func, select, tuple_
+from sqlalchemy import ColumnElement, Connection, Row, Select, and_, func, select, tuple_
 
-from heaterapp.archive import checking, office_tables, tables, words
+from heaterapp.archive import checking, office_tables, words
 from heaterapp.archive.database import Database
 from heaterapp.archive.desk_shapes import OPEN_RESULTS, WARNED_BEFORE, Inspection, Line, Listed
 from heaterapp.archive.inspection_items import shape_of
 from heaterapp.archive.words import Word
 
-_desk, _inspection, _job = office_tables.desk, office_tables.inspection, tables.job
-NARROW = tuple(column for column in _desk.c if column.name not in ("words", "facts", "changes"))
+_line, _inspection = office_tables.desk_line, office_tables.inspection
 FILTERS = ("draft", "issued", "unassigned", "permit", "booked", "failed", "final", "lapsing")
 LARGEST_PAGE = 200
 BOOKED_AHEAD_DAYS = 7
@@ -38,23 +36,23 @@ class Board:
                  past), `unassigned` (a draft that is nobody's)
         """
         ahead = _days(on, BOOKED_AHEAD_DAYS)
-        draft = (_desk.c.state == "draft",)
+        draft = (_line.c.state == "draft",)
         own = _inspection.c.organisation == organisation
         visits = (own, _inspection.c.result == "booked", _inspection.c.booked_for <= ahead)
-        failed = (_desk.c.stage.in_(OPEN_RESULTS),)
+        failed = (_line.c.stage.in_(OPEN_RESULTS),)
         with self._database.read() as connection:
             listed = {
-                "lapsing": _some(connection, organisation, _lapsing(on), _desk.c.permit_expires_on, limit),
+                "lapsing": _some(connection, organisation, _lapsing(on), _line.c.permit_expires_on, limit),
                 "booked": _visits(connection, organisation, visits, limit),
                 "unsigned": _some(
-                    connection, organisation, (*draft, _desk.c.installer.is_not(None), _desk.c.day <= on),
-                    _desk.c.day, limit,
+                    connection, organisation, (*draft, _line.c.installer.is_not(None), _line.c.day <= on),
+                    _line.c.day, limit,
                 ),
                 "unassigned": _some(
-                    connection, organisation, (*draft, _desk.c.installer.is_(None)), _desk.c.opened_at, limit
+                    connection, organisation, (*draft, _line.c.installer.is_(None)), _line.c.opened_at, limit
                 ),
             }  # fmt: skip
-            found = _some(connection, organisation, failed, _desk.c.opened_at, limit)
+            found = _some(connection, organisation, failed, _line.c.opened_at, limit)
             pairs = [(line, _last(connection, organisation, line.job_id)) for line in found.lines]
             return {**listed, "failed": Listed(tuple(pairs), found.total)}
 
@@ -78,25 +76,26 @@ class Board:
         When nothing has every word, directions, street kinds and single letters are left
         out and it is tried once more. Raises Invalid.
         """
-        where: list[ColumnElement] = [_desk.c.organisation == organisation]
-        if state is not None:
-            where.append(and_(*_in_state(checking.choice("state", state, FILTERS), on)))
-        if installer is not None:
-            where.append(_desk.c.installer == installer)
-        if after is not None:
-            where.append(tuple_(_desk.c.opened_at, _desk.c.job_id) < after)
         typed = words.typed_words(text)
         if not typed and text.strip():
             return [], None
+        # With words to look for, reading every row in its own order beats any index.
+        own = _line.c.organisation + 0 if typed else _line.c.organisation
+        where: list[ColumnElement] = [own == organisation]
+        if state is not None:
+            where.append(and_(*_in_state(checking.choice("state", state, FILTERS), on)))
+        if installer is not None:
+            where.append(_line.c.installer == installer)
+        if after is not None:
+            where.append(tuple_(_line.c.opened_at, _line.c.job_id) < after)
         looser = words.loosened(typed)
         limit = max(1, min(limit, LARGEST_PAGE))
         with self._database.read() as connection:
             found = connection.execute(_page([*where, *_having(typed)], limit)).all()
             if not found and looser and looser != typed:
                 found = connection.execute(_page([*where, *_having(looser)], limit)).all()
-            lines = lines_of(connection, organisation, [row.job_id for row in found[:limit]])
         last = found[limit - 1] if len(found) > limit else None
-        return [lines[row.job_id] for row in found[:limit]], (last.opened_at, last.job_id) if last else None
+        return [line_of(row) for row in found[:limit]], (last.opened_at, last.job_id) if last else None
 
 
 def lines_of(connection: Connection, organisation: int, job_ids: Sequence[str]) -> dict[str, Line]:
@@ -104,42 +103,26 @@ def lines_of(connection: Connection, organisation: int, job_ids: Sequence[str]) 
     found: dict[str, Line] = {}
     for begin in range(0, len(job_ids), LARGEST_PAGE):
         some = job_ids[begin : begin + LARGEST_PAGE]
-        query = select(*NARROW, _job.c.answers).join(
-            _job, and_(_job.c.organisation == organisation, _job.c.id == _desk.c.job_id)
-        )
-        query = query.where(_desk.c.organisation == organisation, _desk.c.job_id.in_(some))
-        for row in connection.execute(query):
-            found[row.job_id] = _line(row, json.loads(row.answers))
+        query = select(_line).where(_line.c.organisation == organisation, _line.c.job_id.in_(some))
+        found |= {row.job_id: line_of(row) for row in connection.execute(query)}
     return found
 
 
-def _line(row: Any, answers: Mapping[str, Any]) -> Line:
-    said = [str(answers.get(name) or "") for name in ("address_street", "address_unit", "address_city")]
+def line_of(row: Row) -> Line:
+    """Return a line's row as it is told."""
     return Line(
-        job_id=row.job_id,
-        address=", ".join(part for part in said if part),
-        owner=str(answers.get("owner_name") or ""),
-        heater_kind=str(answers.get("heater_kind") or ""),
-        state=row.state,
-        installer=row.installer,
-        stage=row.stage,
-        day=row.day,
-        opened_at=row.opened_at,
-        permit_issued_on=row.permit_issued_on,
-        permit_expires_on=row.permit_expires_on,
-        final_on=row.final_on,
+        **{name: said for name, said in row._mapping.items() if name not in ("organisation", "words")}
     )
 
 
 def _some(connection: Connection, organisation: int, where: tuple, order: Any, limit: int) -> Listed:
-    own = (_desk.c.organisation == organisation, *where)
-    query = select(_desk.c.job_id).where(*own).order_by(order, _desk.c.job_id).limit(limit)
-    ids = connection.execute(query).scalars().all()
-    lines = lines_of(connection, organisation, ids)
-    total = len(ids)
+    own = (_line.c.organisation == organisation, *where)
+    query = select(_line).where(*own).order_by(order, _line.c.job_id).limit(limit)
+    lines = tuple(line_of(row) for row in connection.execute(query))
+    total = len(lines)
     if total == limit:
-        total = connection.execute(select(func.count()).select_from(_desk).where(*own)).scalar_one()
-    return Listed(tuple(lines[job_id] for job_id in ids), total)
+        total = connection.execute(select(func.count()).select_from(_line).where(*own)).scalar_one()
+    return Listed(lines, total)
 
 
 def _visits(connection: Connection, organisation: int, where: tuple, limit: int) -> Listed:
@@ -159,30 +142,30 @@ def _last(connection: Connection, organisation: int, job_id: str) -> Inspection:
 
 
 def _lapsing(on: str) -> tuple[ColumnElement, ...]:
-    return _desk.c.permit_expires_on <= _days(on, WARNED_BEFORE), _desk.c.final_on.is_(None)
+    return _line.c.permit_expires_on <= _days(on, WARNED_BEFORE), _line.c.final_on.is_(None)
 
 
 def _in_state(state: str, on: str) -> tuple[ColumnElement, ...]:
     return {
-        "draft": (_desk.c.state == "draft",),
-        "issued": (_desk.c.state == "issued",),
-        "unassigned": (_desk.c.state == "draft", _desk.c.installer.is_(None)),
-        "permit": (_desk.c.stage == "permit",),
-        "booked": (_desk.c.stage == "booked",),
-        "failed": (_desk.c.stage.in_(OPEN_RESULTS),),
-        "final": (_desk.c.stage == "final",),
+        "draft": (_line.c.state == "draft",),
+        "issued": (_line.c.state == "issued",),
+        "unassigned": (_line.c.state == "draft", _line.c.installer.is_(None)),
+        "permit": (_line.c.stage == "permit",),
+        "booked": (_line.c.stage == "booked",),
+        "failed": (_line.c.stage.in_(OPEN_RESULTS),),
+        "final": (_line.c.stage == "final",),
         "lapsing": _lapsing(on),
     }[state]
 
 
 def _having(typed: Sequence[Word]) -> list[ColumnElement]:
     # Letters and digits only, so nothing in them means anything to LIKE.
-    return [_desk.c.words.like(f"% {word.text}{'' if word.begins else ' '}%") for word in typed]
+    return [_line.c.words.like(f"% {word.text}{'' if word.begins else ' '}%") for word in typed]
 
 
 def _page(where: Sequence[ColumnElement], limit: int) -> Select:
-    query = select(_desk.c.job_id, _desk.c.opened_at).where(*where)
-    return query.order_by(_desk.c.opened_at.desc(), _desk.c.job_id.desc()).limit(limit + 1)
+    query = select(_line).where(*where)
+    return query.order_by(_line.c.opened_at.desc(), _line.c.job_id.desc()).limit(limit + 1)
 
 
 def _days(on: str, days: int) -> str:

@@ -1,6 +1,6 @@
-"""What the desk's row of a job holds of the job itself, kept beside every change of it.
+"""A job's line on the desk: what a list shows, filters and finds of it, kept beside every change of the job.
 
-The desk lists, filters and searches its narrow rows alone: a job's own are some thirty times as long.
+The desk reads these narrow rows alone: a job's own are some twenty times as long.
 """
 
 from __future__ import annotations
@@ -15,13 +15,15 @@ from heaterapp.archive import checking, office_tables, words
 from heaterapp.archive.canonical import canonical
 from heaterapp.archive.errors import Invalid
 
-_desk = office_tables.desk
+_line, _desk = office_tables.desk_line, office_tables.desk
+LONGEST_SHOWN = 300
+ADDRESS = ("address_street", "address_unit", "address_city")
 TEXTS = ("address_street", "address_unit", "address_city", "address_state", "address_zip", "owner_name")
 MARKS = ("job_ref", "permit_number", "heater_serial", "heater_model")
 OWN_TEXTS = ("contact_name",)
 OWN_MARKS = ("permit_number", "parcel_no", "label_no", "contact_phone")
-READ = frozenset((*TEXTS, *MARKS, "work_date"))
-"""The answers that the row is made of."""
+READ = frozenset((*TEXTS, *MARKS, "heater_kind", "work_date"))
+"""The answers that a line is made of."""
 
 
 def words_of(answers: Mapping[str, Any], facts: Mapping[str, Any]) -> str:
@@ -46,6 +48,18 @@ def day_of(answers: Mapping[str, Any], facts: Mapping[str, Any]) -> str | None:
     return None
 
 
+def said_of(answers: Mapping[str, Any], facts: Mapping[str, Any]) -> dict[str, str | None]:
+    """Return the columns that answers and facts give: what a list shows of the job, and its words."""
+    address = ", ".join(_said(answers, ADDRESS))
+    return {
+        "heater_kind": "".join(_said(answers, ("heater_kind",)))[:40],
+        "address": address[:LONGEST_SHOWN],
+        "owner": "".join(_said(answers, ("owner_name",)))[:LONGEST_SHOWN],
+        "day": day_of(answers, facts),
+        "words": words_of(answers, facts),
+    }
+
+
 def begin(
     connection: Connection,
     organisation: int,
@@ -54,38 +68,34 @@ def begin(
     answers: Mapping[str, Any],
     now: str,
 ) -> None:
-    """Give a new job its row."""
-    connection.execute(
-        insert(_desk).values(
-            organisation=organisation, job_id=job_id, opened_at=now, state="draft", installer=installer,
-            stage="", day=day_of(answers, {}), words=words_of(answers, {}), revision=1, updated_at=now,
-            facts="{}", changes="[]",
-        )
-    )  # fmt: skip
+    """Give a new job its line."""
+    own = {"organisation": organisation, "job_id": job_id, "opened_at": now}
+    held = {"state": "draft", "installer": installer, "stage": ""}
+    connection.execute(insert(_line).values(**own, **held, **said_of(answers, {})))
 
 
 def keep(connection: Connection, organisation: int, job_id: str, **values: Any) -> None:
     """Take over what changed of a job: `state`, `installer`, or its `answers`, whole."""
-    this = (_desk.c.organisation == organisation, _desk.c.job_id == job_id)
     kept = {name: values[name] for name in ("state", "installer") if name in values}
     if "answers" in values:
-        found = connection.execute(select(_desk.c.facts).where(*this)).scalar()
-        facts = json.loads(found) if found else {}
-        kept |= {"day": day_of(values["answers"], facts), "words": words_of(values["answers"], facts)}
+        query = select(_desk.c.facts).where(_desk.c.organisation == organisation, _desk.c.job_id == job_id)
+        found = connection.execute(query).scalar()
+        kept |= said_of(values["answers"], json.loads(found) if found else {})
     if kept:
-        connection.execute(update(_desk).where(*this).values(**kept))
+        this = (_line.c.organisation == organisation, _line.c.job_id == job_id)
+        connection.execute(update(_line).where(*this).values(**kept))
 
 
 def let_go(connection: Connection, organisation: int, job_id: str) -> None:
     """Remove all that the desk holds of a job that is discarded."""
-    for table in (office_tables.inspection, _desk):
+    for table in (office_tables.inspection, _desk, _line):
         connection.execute(
             delete(table).where(table.c.organisation == organisation, table.c.job_id == job_id)
         )
 
 
 def _said(given: Mapping[str, Any], names: tuple[str, ...]) -> list[str]:
-    return [given[name] for name in names if isinstance(given.get(name), str)]
+    return [given[name] for name in names if isinstance(given.get(name), str) and given[name]]
 
 
 def facts_text(facts: Mapping[str, Any]) -> str:

@@ -1,4 +1,4 @@
-"""One job's row of the desk in a caller's transaction: read, checked, changed, its dates worked out."""
+"""One job's rows of the desk in a caller's transaction: read, checked, changed, its dates worked out."""
 
 from __future__ import annotations
 
@@ -7,14 +7,24 @@ from collections.abc import Mapping
 from datetime import date, timedelta
 from typing import Any
 
-from sqlalchemy import Connection, Row, select, update
+from sqlalchemy import Connection, Row, and_, func, insert, select, update
 
 from heaterapp.archive import checking, desk_line, office_tables
 from heaterapp.archive.canonical import canonical
 from heaterapp.archive.desk_shapes import OPEN_RESULTS, PERMIT_DAYS, Change, Clash
 from heaterapp.archive.errors import Erased, Invalid, NotFound
 
-_desk, _inspection = office_tables.desk, office_tables.inspection
+_line, _desk, _inspection = office_tables.desk_line, office_tables.desk, office_tables.inspection
+_both = (
+    select(
+        _line,
+        func.coalesce(_desk.c.facts, "{}").label("facts"),
+        func.coalesce(_desk.c.changes, "[]").label("changes"),
+        func.coalesce(_desk.c.revision, 1).label("revision"),
+    )
+    .outerjoin(_desk, and_(_desk.c.organisation == _line.c.organisation, _desk.c.job_id == _line.c.job_id))
+    .with_for_update(of=_line)
+)
 DATES = ("planned_on", "label_used_on", "permit_issued_on", "permit_expires_on")
 LONGEST = {
     "contact_name": 200, "contact_phone": 60, "contact_email": 200, "access_note": 500, "planned_on": 10,
@@ -43,13 +53,17 @@ def checked_facts(given: Mapping[str, Any]) -> dict[str, str]:
 
 
 def row_of(connection: Connection, organisation: int, job_id: str) -> Row:
-    """Return the desk's row of a job, locked where the database locks rows. Raises NotFound, Erased."""
+    """Return a job's line with the desk's own row, empty where there is none. Raises NotFound, Erased.
+
+    The line is locked where the database locks rows.
+    """
     try:
         kept = checking.job_id(job_id)
     except Invalid:
         raise NotFound("No such job.") from None
-    this = (_desk.c.organisation == organisation, _desk.c.job_id == kept)
-    row = connection.execute(select(_desk).where(*this).with_for_update()).first()
+    row = connection.execute(
+        _both.where(_line.c.organisation == organisation, _line.c.job_id == kept)
+    ).first()
     if row is None:
         raise NotFound("No such job.")
     if row.state == "erased":
@@ -105,17 +119,16 @@ def changed(
     entry |= {"reason": reason} if reason else {}
     entry |= {"inspection": inspection} if inspection is not None else {}
     remembered = [*json.loads(row.changes), entry][-MOST_CHANGES:]
-    values: dict[str, Any] = {
-        "facts": desk_line.facts_text(held),
-        "changes": canonical(remembered),
-        "revision": new,
-        "updated_at": now,
-        **_dates(connection, row, held),
-    }
-    if answers is not None:
-        values |= {"words": desk_line.words_of(answers, held), "day": desk_line.day_of(answers, held)}
+    own = {"organisation": row.organisation, "job_id": row.job_id}
+    kept = {"facts": desk_line.facts_text(held), "changes": canonical(remembered)}
+    kept |= {"revision": new, "updated_at": now}
     this = (_desk.c.organisation == row.organisation, _desk.c.job_id == row.job_id)
-    connection.execute(update(_desk).where(*this).values(**values))
+    if not connection.execute(update(_desk).where(*this).values(**kept)).rowcount:
+        connection.execute(insert(_desk).values(**own, **kept))
+    line = _dates(connection, row, held)
+    line |= desk_line.said_of(answers, held) if answers is not None else {}
+    this = (_line.c.organisation == row.organisation, _line.c.job_id == row.job_id)
+    connection.execute(update(_line).where(*this).values(**line))
     return new
 
 
@@ -132,7 +145,8 @@ def _dates(connection: Connection, row: Row, facts: Mapping[str, str]) -> dict[s
     issued = facts.get("permit_issued_on") or None
     return {
         "permit_issued_on": issued,
-        "permit_expires_on": facts.get("permit_expires_on") or expiry(issued, last),
+        # Once final it is watched no more.
+        "permit_expires_on": None if final_on else facts.get("permit_expires_on") or expiry(issued, last),
         "final_on": final_on,
         "stage": _stage([one.result for one in seen], issued, final_on),
     }

@@ -129,8 +129,8 @@ recheck_hit = Table(
     _of("record", "record"),
 )
 
-desk = Table(
-    "desk",
+desk_line = Table(
+    "desk_line",
     metadata,
     _whole("organisation"),
     _text("job_id", 36),
@@ -142,18 +142,31 @@ desk = Table(
     _text("permit_issued_on", 10, null=True),
     _text("permit_expires_on", 10, null=True),
     _text("final_on", 10, null=True),
-    # The long ones last, so that a walk over the rows never reads them.
+    _text("heater_kind", 40),
+    _text("address"),
+    _text("owner"),
     _text("words"),
+    PrimaryKeyConstraint("organisation", "job_id"),
+    _of("job", "job_id"),
+    Index(None, "organisation", "opened_at", "job_id"),
+    Index(None, "organisation", "state", "opened_at", "job_id"),
+    Index(None, "organisation", "stage", "opened_at", "job_id"),
+    Index(None, "organisation", "installer", "opened_at", "job_id"),
+    Index(None, "organisation", "state", "day"),
+    Index(None, "organisation", "permit_expires_on"),
+)
+
+desk = Table(
+    "desk",
+    metadata,
+    _whole("organisation"),
+    _text("job_id", 36),
     _whole("revision"),
     _text("updated_at", 20),
     _text("facts"),
     _text("changes"),
     PrimaryKeyConstraint("organisation", "job_id"),
     _of("job", "job_id"),
-    Index(None, "organisation", "opened_at", "job_id"),
-    Index(None, "organisation", "permit_expires_on"),
-    Index(None, "organisation", "stage"),
-    Index(None, "organisation", "state", "day"),
 )
 
 inspection = Table(
@@ -176,7 +189,7 @@ inspection = Table(
     _of("job", "job_id"),
     _of("person", "created_by"),
     Index(None, "organisation", "job_id"),
-    Index(None, "organisation", "booked_for"),
+    Index(None, "organisation", "result", "booked_for"),
     Index(None, "organisation", "result_on"),
 )
 

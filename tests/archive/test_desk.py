@@ -230,7 +230,7 @@ def test_forgetting_leaves_no_text_of_a_job(store, firm, failed):
     with store.database.write() as connection:
         desk.forget(connection, firm.id, job.id)
     with store.database.read() as connection:
-        rows = [tuple(row) for table in ("desk", "inspection") for row in connection.execute(text(f"SELECT * FROM {table} WHERE job_id = '{job.id}'"))]
+        rows = [tuple(row) for table in ("desk", "desk_line", "inspection") for row in connection.execute(text(f"SELECT * FROM {table} WHERE job_id = '{job.id}'"))]
     held = str(rows)
     for said in ("Dog", "Haddad", "Mina", "Oak", "oak", "uphill", "B. Cole", "Address not posted"):
         assert said not in held

@@ -6,15 +6,17 @@ import threading
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
+from alembic.operations import Operations
 from sqlalchemy import inspect
 
 from heaterapp import archive
 from heaterapp.archive import dialect, tables
 from heaterapp.archive.database import Database
+from heaterapp.archive.migrations.the_desk import make_desk
 
 LATER = {
     *("arrival", "upload", "void", "hold", "sweep", "sweep_finding", "recheck", "recheck_hit"),
-    *("desk", "inspection", "invite", "passkey", "chore", "challenge", "logo"),
+    *("desk", "desk_line", "inspection", "invite", "passkey", "chore", "challenge", "logo"),
 }
 
 
@@ -165,3 +167,18 @@ def test_an_archive_indexed_by_an_older_rule_is_indexed_anew(store, firm):
     ):
         connection.exec_driver_sql("UPDATE finding SET words = ''")
     assert store.records.get(firm.id, second.record).number != number
+
+
+def test_jobs_made_before_the_desk_stand_on_it(store, firm):
+    answers = {"address_street": "12 N. Oak Ave", "owner_name": "Mina Park", "work_date": "2026-03-01"}
+    job = firm.new_job(**answers)
+    [before], _ = store.board.find(firm.id, "mina", on="2026-03-14")
+    for table in ("inspection", "desk", "desk_line"):
+        with store.database.write() as connection:
+            connection.exec_driver_sql(f"DROP TABLE {table}")
+    with store.database.engine.begin() as connection, Operations.context(MigrationContext.configure(connection)):
+        make_desk()
+    assert _differences(store.database) == []
+    [after], _ = store.board.find(firm.id, "12 oak", on="2026-03-14")
+    assert after == before
+    assert (after.job_id, after.address, after.day) == (job.id, "12 N. Oak Ave", "2026-03-01")

@@ -8,7 +8,7 @@ from alembic import op
 
 from heaterapp.archive import sweeping
 from heaterapp.archive.dialect import drop_guards, guards
-from heaterapp.archive.migrations.onto_the_desk import put_on_the_desk
+from heaterapp.archive.migrations.the_desk import make_desk
 from heaterapp.archive.sweeping import amiss_of, marks_of
 
 revision = "0005"
@@ -24,6 +24,7 @@ TABLES = (
     "invite",
     "inspection",
     "desk",
+    "desk_line",
     "recheck_hit",
     "recheck",
     "sweep_finding",
@@ -159,58 +160,7 @@ def upgrade() -> None:
         ),
         sa.PrimaryKeyConstraint("organisation", "recheck", "record", name="pk_recheck_hit"),
     )
-    op.create_table(
-        "desk",
-        whole("organisation"),
-        words("job_id", 36),
-        words("opened_at", 20),
-        words("state", 20),
-        whole("installer", null=True),
-        words("stage", 20),
-        words("day", 10, null=True),
-        words("permit_issued_on", 10, null=True),
-        words("permit_expires_on", 10, null=True),
-        words("final_on", 10, null=True),
-        words("words"),
-        whole("revision"),
-        words("updated_at", 20),
-        words("facts"),
-        words("changes"),
-        sa.ForeignKeyConstraint(
-            ["organisation", "job_id"], ["job.organisation", "job.id"], name="fk_desk_job"
-        ),
-        sa.PrimaryKeyConstraint("organisation", "job_id", name="pk_desk"),
-    )
-    for columns in (("opened_at", "job_id"), ("permit_expires_on",), ("stage",), ("state", "day")):
-        name = "_".join(("ix_desk_organisation", *columns))
-        op.create_index(name, "desk", ["organisation", *columns], unique=False)
-    put_on_the_desk(op.get_bind())
-    op.create_table(
-        "inspection",
-        sa.Column("id", sa.Integer(), nullable=False, autoincrement=True),
-        whole("organisation"),
-        words("job_id", 36),
-        words("booked_for", 10),
-        words("result", 20),
-        words("result_on", 10, null=True),
-        whole("open_items"),
-        whole("revision"),
-        words("facts"),
-        words("asked"),
-        words("created_at", 20),
-        whole("created_by"),
-        words("updated_at", 20),
-        sa.ForeignKeyConstraint(
-            ["organisation", "job_id"], ["job.organisation", "job.id"], name="fk_inspection_job"
-        ),
-        sa.ForeignKeyConstraint(
-            ["organisation", "created_by"], ["person.organisation", "person.id"], name="fk_inspection_person"
-        ),
-        sa.PrimaryKeyConstraint("id", name="pk_inspection"),
-    )
-    for column in ("booked_for", "job_id", "result_on"):
-        name = f"ix_inspection_organisation_{column}"
-        op.create_index(name, "inspection", ["organisation", column], unique=False)
+    make_desk()
     op.create_table(
         "invite",
         sa.Column("id", sa.Integer(), nullable=False, autoincrement=True),
