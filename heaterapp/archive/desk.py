@@ -170,9 +170,9 @@ class Desk:
     def waiting_for_inspection(self, organisation: int) -> list[Line]:
         """Return issued jobs with a permit or an inspection on the desk and no final one passed yet.
 
-        `Line.stage` says how far each is: permit, booked, failed, partly. At most 1000, the oldest first.
+        `Line.stage` says how far each is: permit, booked, failed. At most 1000, the oldest first.
         """
-        waiting = (_line.c.stage.in_(("permit", "booked", *OPEN_RESULTS)), _line.c.state == "issued")
+        waiting = (_line.c.stage.in_(("permit", "booked", "failed")), _line.c.state == "issued")
         return self._lines(organisation, waiting, _line.c.opened_at)
 
     def _lines(self, organisation: int, where: tuple, order: Any) -> list[Line]:

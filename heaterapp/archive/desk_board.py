@@ -39,7 +39,7 @@ class Board:
         draft = (_line.c.state == "draft",)
         own = _inspection.c.organisation == organisation
         visits = (own, _inspection.c.result == "booked", _inspection.c.booked_for <= ahead)
-        failed = (_line.c.stage.in_(OPEN_RESULTS),)
+        failed = (_line.c.stage == "failed",)
         with self._database.read() as connection:
             listed = {
                 "lapsing": _some(connection, organisation, _lapsing(on), _line.c.permit_expires_on, limit),
@@ -152,7 +152,7 @@ def _in_state(state: str, on: str) -> tuple[ColumnElement, ...]:
         "unassigned": (_line.c.state == "draft", _line.c.installer.is_(None)),
         "permit": (_line.c.stage == "permit",),
         "booked": (_line.c.stage == "booked",),
-        "failed": (_line.c.stage.in_(OPEN_RESULTS),),
+        "failed": (_line.c.stage == "failed",),
         "final": (_line.c.stage == "final",),
         "lapsing": _lapsing(on),
     }[state]

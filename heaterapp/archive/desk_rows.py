@@ -173,7 +173,7 @@ def _stage(results: list[str], issued_on: str | None, final_on: str | None) -> s
     if "booked" in results:
         return "booked"
     if results and results[-1] in OPEN_RESULTS:
-        return results[-1]
+        return "failed"
     return "permit" if issued_on else ""
 
 

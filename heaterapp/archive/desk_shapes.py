@@ -12,8 +12,8 @@ from heaterapp.archive.shapes import Job
 PERMIT_DAYS, WARNED_AFTER = 180, 150
 WARNED_BEFORE = PERMIT_DAYS - WARNED_AFTER
 """Days before its end from which a permit is about to lapse."""
-STAGES = ("", "permit", "booked", "failed", "partly", "final")
-"""How far permit and inspection have come: nothing known, permit issued, inspection booked, its result."""
+STAGES = ("", "permit", "booked", "failed", "final")
+"""How far permit and inspection are: nothing known, permit issued, booked, failed or partly so, final."""
 RESULTS = ("passed", "failed", "partly", "cancelled")
 OPEN_RESULTS = ("failed", "partly")
 
