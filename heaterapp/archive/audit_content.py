@@ -85,13 +85,16 @@ class Content:
         arrivals = {(row.organisation, row.record): row for row in self._rows(phone_tables.arrival, ids)}
         self._check_voids(self._rows(office_tables.void, ids), voided)
         sought = [self._rows(table, ids) for table in (office_tables.sweep, office_tables.sweep_finding)]
-        self._sweeps.check(issues, *sought, self._erased, self._fault)
+        self._sweeps.check([(row.organisation, row.id) for row in batch], *sought, self._erased, self._fault)
         waiting = {(row.organisation, row.record) for row in self._rows(tables.pending, ids)}
         for row in batch:
             key = (row.organisation, row.id)
             entry = issues.get(key)
             if entry is None:
                 self._fault("record", row.id, "id", "no such record in this organisation's log")
+                for table, kept in (("submission", keys), ("finding", findings), ("arrival", arrivals)):
+                    if key in kept:
+                        self._fault(table, row.id, "record", "nothing in the log vouches for it")
                 continue
             self._check_record(row, entry)
             body = body_of(entry)

@@ -115,6 +115,7 @@ def _further(store, draw, turn, firm, person, issued) -> None:
 
 
 def _of_the_firm(store, firm, person) -> None:
+    store.organisations.change(firm, person, logo=sample_photo(firm, 64, 64))
     for version in range(6):
         given = {"name": "port-larkin", "clauses": {"relief.drain": {"value": version}}}
         store.amendments.save(firm, person, given, version)
