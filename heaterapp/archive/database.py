@@ -67,7 +67,7 @@ class Database:
     def revision(self) -> str:
         """Return which migration the tables are at, nothing where there are none."""
         with self.read() as connection:
-            return "+".join(sorted(MigrationContext.configure(connection).get_current_heads()))
+            return revision_of(connection)
 
     def _migrate(self, move: Callable[[Config, str], None], revision: str) -> None:
         with _migrating, self._writing.connect() as connection, dialect.without_foreign_keys(connection):
@@ -77,6 +77,10 @@ class Database:
 
     def close(self) -> None:
         self.engine.dispose()
+
+
+def revision_of(connection: Connection) -> str:
+    return "+".join(sorted(MigrationContext.configure(connection).get_current_heads()))
 
 
 def newest_revision() -> str:

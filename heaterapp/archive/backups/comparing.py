@@ -11,7 +11,7 @@ from sqlalchemy.exc import DBAPIError
 
 from heaterapp.archive.backups import engines, manifest, rows
 from heaterapp.archive.backups.refused import BackupRefused, reason
-from heaterapp.archive.database import Database, newest_revision
+from heaterapp.archive.database import newest_revision, revision_of
 from heaterapp.archive.dialect import reading_damaged
 
 URL_MARK = "://"
@@ -43,6 +43,12 @@ class Place:
         with self.engine.connect() as connection, connection.begin(), reading_damaged(connection):
             yield connection
 
+    @property
+    def revision(self) -> str:
+        """Which migration its tables are at."""
+        with self.engine.connect() as connection:
+            return revision_of(connection)
+
     def close(self) -> None:
         self.engine.dispose()
 
@@ -66,8 +72,12 @@ def open_place(named: str, fetch: rows.Fetch = rows.nowhere) -> Place:
             place = Place(named, engines.reading(file), rows.nowhere)
         else:
             place = Place(named, engines.opened(f"sqlite:///{file.resolve()}").engine, fetch)
+    return _known(place)
+
+
+def _known(place: Place) -> Place:
     try:
-        found = Database.revision(place)  # type: ignore[arg-type] - it only reads
+        found = place.revision
     except DBAPIError as refused:
         place.close()
         raise BackupRefused(f"{place.name} cannot be read: {reason(refused)}") from refused
