@@ -100,15 +100,22 @@ class Rounds:
         self._thread.join(1)
 
 
-def warning(store: Any, config: Mapping[str, Any]) -> str:
-    """Return one sentence where the last good backup is too old or there is none, else nothing."""
+class Late(NamedTuple):
+    """What is said of backups that are late, and the moment it is about, if any."""
+
+    words: str
+    at: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.words} {self.at[:10]} {self.at[11:16]} UTC." if self.at else self.words
+
+
+def warning(store: Any, config: Mapping[str, Any]) -> Late | None:
+    """Return what to say where the last good backup is too old or there is none, else None."""
     plan = wanted(config)
-    if plan is None:
-        return ""
-    timetable = store.backups.timetable
-    standing = timetable.standing()
-    if not timetable.is_overdue(plan.hours):
-        return ""
-    if standing.good is None:
-        return "No backup has been made yet, and the last try failed."
-    return f"The last good backup is of {standing.good.at[:10]} {standing.good.at[11:16]} UTC: too old."
+    if plan is None or not store.backups.timetable.is_overdue(plan.hours):
+        return None
+    good = store.backups.timetable.standing().good
+    if good is None:
+        return Late("No backup has been made yet, and the last try failed.")
+    return Late("The last good backup is too old: it was made", good.at)
