@@ -120,6 +120,10 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           move, tell (a result), mend (items), second_visit(org, person, inspection)
     store.backups         make(folder, secret=None, keep=None) -> Backup   verified, while others write
                           timetable                                who makes the next one, and when
+    store.rechecks        start(org, person, digest, version) -> Recheck   or RecheckOpen
+                          get(org, run) / newest(org) -> list / unfinished(org) -> Recheck | None
+                          batch(run, after, limit) -> list[Stored] / keep(run, to, looked, found) -> Recheck
+                          finish(run) / counts(org, run) -> {change: how many} / turned(org, run, change)
     store.origins         of(org, record) -> Origin / unharmed(org, record, name, body) -> bool
                           finished(org, after=0, limit=200) -> list[int] / organisations() -> list[int]
     store.exports         moment(org, Wanted) -> context of a Moment: count, records(), papers()

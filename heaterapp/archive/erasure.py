@@ -2,7 +2,7 @@
 
 from sqlalchemy import delete, select, update
 
-from heaterapp.archive import checking, log, phone_tables, sweeping, tables
+from heaterapp.archive import checking, log, phone_tables, rechecks, sweeping, tables
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import NotFound
 from heaterapp.archive.people import read_person
@@ -45,6 +45,7 @@ class Erasure:
                 delete(finding).where(finding.c.organisation == organisation, finding.c.record == record)
             )
             sweeping.drop(connection, organisation, record)
+            rechecks.forget(connection, organisation, record)
             arrival = phone_tables.arrival
             # Unsalted digests would confirm a guess at what was erased.
             connection.execute(

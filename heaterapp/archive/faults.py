@@ -26,6 +26,17 @@ PEOPLE = ("person_changed", "person_logged", "invite_taken", "invite_person_made
 SETTINGS = ("settings_read", "settings_saved")
 
 EXPORTING = ("export_begun", "after_export_log", "export_committed")
+RECHECKING = (
+    "recheck_begun",
+    "after_recheck_row",
+    "after_recheck_log",
+    "recheck_committed",
+    "recheck_batch_begun",
+    "after_recheck_place",
+    "after_recheck_hits",
+    "recheck_batch_committed",
+    "after_recheck_end",
+)
 VOIDING = ("void_begun", "after_void_row", "after_void_log", "void_committed")
 DESK = (
     "after_desk_opened",

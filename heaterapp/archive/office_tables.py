@@ -123,10 +123,12 @@ recheck_hit = Table(
     _whole("organisation"),
     _whole("recheck"),
     _whole("record"),
+    _text("change", 200),
     _text("what"),
-    PrimaryKeyConstraint("organisation", "recheck", "record"),
+    PrimaryKeyConstraint("organisation", "recheck", "record", "change"),
     _of("recheck", "recheck"),
     _of("record", "record"),
+    Index(None, "organisation", "recheck", "change", "record"),
 )
 
 desk_line = Table(

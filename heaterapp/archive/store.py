@@ -24,6 +24,7 @@ from heaterapp.archive.origins import Origins
 from heaterapp.archive.papers import Papers
 from heaterapp.archive.passkeys import Passkeys
 from heaterapp.archive.people import People
+from heaterapp.archive.rechecks import Rechecks
 from heaterapp.archive.records import Records
 from heaterapp.archive.sessions import Sessions
 from heaterapp.archive.shares import Shares
@@ -55,6 +56,7 @@ class Store:
         self.desk = Desk(database)
         self.board = Board(database)
         self.inspections = Inspections(database)
+        self.rechecks = Rechecks(database)
         self.origins = Origins(database)
         self.issue = Issuing(database).issue
         papers = Papers(database, self.issue)

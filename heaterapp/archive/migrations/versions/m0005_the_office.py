@@ -151,6 +151,7 @@ def upgrade() -> None:
         whole("organisation"),
         whole("recheck"),
         whole("record"),
+        words("change", 200),
         words("what"),
         sa.ForeignKeyConstraint(
             ["organisation", "recheck"], ["recheck.organisation", "recheck.id"], name="fk_recheck_hit_recheck"
@@ -158,7 +159,13 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(
             ["organisation", "record"], ["record.organisation", "record.id"], name="fk_recheck_hit_record"
         ),
-        sa.PrimaryKeyConstraint("organisation", "recheck", "record", name="pk_recheck_hit"),
+        sa.PrimaryKeyConstraint("organisation", "recheck", "record", "change", name="pk_recheck_hit"),
+    )
+    op.create_index(
+        "ix_recheck_hit_organisation_recheck_change_record",
+        "recheck_hit",
+        ["organisation", "recheck", "change", "record"],
+        unique=False,
     )
     make_desk()
     op.create_table(
