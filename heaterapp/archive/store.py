@@ -19,6 +19,7 @@ from heaterapp.archive.invites import Invites
 from heaterapp.archive.issuing import Issuing
 from heaterapp.archive.jobs import Jobs
 from heaterapp.archive.log import Log
+from heaterapp.archive.months import Months
 from heaterapp.archive.organisations import Organisations
 from heaterapp.archive.origins import Origins
 from heaterapp.archive.papers import Papers
@@ -63,6 +64,7 @@ class Store:
         self.finish = papers.finish
         self.issue_and_finish = papers.issue_and_finish
         self.finish_pending = papers.finish_pending
+        self.months = Months(database)
         self.exports = Exporting(database)
         self.find = Find(database).find
         self.erase = Erasure(database).erase

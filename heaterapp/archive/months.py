@@ -1,0 +1,184 @@
+"""One month of an organisation in figures: what was issued, what waits, what failed, what lapses."""
+
+import json
+from collections import Counter
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import ColumnElement, Connection, and_, exists, func, not_, select
+
+from heaterapp.archive import office_tables, tables
+from heaterapp.archive.arriving import PARCEL
+from heaterapp.archive.database import Database
+from heaterapp.archive.desk_board import lines_of
+from heaterapp.archive.desk_shapes import OPEN_RESULTS, Line
+from heaterapp.archive.dialect import one_moment
+from heaterapp.archive.standing import is_finished
+
+MOST_LISTED = 100
+MOST_TIMED = 200
+LONGEST_MINUTES = 12 * 60
+_record, _desk, _job, _inspection = tables.record, office_tables.desk, tables.job, office_tables.inspection
+Who = int | None
+
+
+@dataclass(frozen=True)
+class Month:
+    """The figures. A person is an id, None where it is not known, as of what was erased."""
+
+    issued: Counter[tuple[str, Who]]
+    """(kind, installer) -> papers issued in the month, those replaced or void since among them."""
+    void: int
+    """How many of them are void by now."""
+    unsigned: Counter[Who]
+    """Jobs begun and not issued today, whose present answers nobody has signed."""
+    uninspected: Counter[Who]
+    """Issued jobs that a permit or an inspection waits for today."""
+    failed: Counter[str]
+    """Check, or "" for another thing -> how often a first inspection that was not passed named it."""
+    failed_jobs: int
+    """Jobs whose first inspection in the month was not passed."""
+    first_jobs: int
+    """Jobs that had their first inspection in the month."""
+    lapsing: tuple[Line, ...]
+    """Jobs without a final inspection whose permit lapses in the month, at most 100, by day."""
+    lapsing_count: int
+    minutes: float | None
+    """Average from a job's beginning to its signature by the phone's clock; None where it is not known."""
+    minutes_of: int
+    """How many papers that average is of: the newest 200 at most, none that took over 12 hours."""
+
+
+class Months:
+    """Reads a month; changes nothing."""
+
+    def __init__(self, database: Database):
+        self._database = database
+
+    def read(self, organisation: int, since: str, until: str, first_day: str, last_day: str) -> Month:
+        """Return the figures of one month, all as of one moment.
+
+        since, until         UTC stamps: papers issued from the first one on, before the second
+        first_day, last_day  ISO dates, both within: inspections and permits are kept by day
+        """
+        with self._database.read() as connection:
+            one_moment(connection)
+            issued = (
+                _record.c.organisation == organisation, _record.c.issued_at >= since,
+                _record.c.issued_at < until, is_finished(),
+            )  # fmt: skip
+            papers, void = _issued(connection, issued)
+            failed, failed_jobs, first_jobs = _inspections(connection, organisation, first_day, last_day)
+            lapsing, lapsing_count = _lapsing(connection, organisation, first_day, last_day)
+            minutes = _minutes(connection, organisation, issued)
+            return Month(
+                issued=papers,
+                void=void,
+                unsigned=_unsigned(connection, organisation),
+                uninspected=_uninspected(connection, organisation),
+                failed=failed,
+                failed_jobs=failed_jobs,
+                first_jobs=first_jobs,
+                lapsing=lapsing,
+                lapsing_count=lapsing_count,
+                minutes=sum(minutes) / len(minutes) if minutes else None,
+                minutes_of=len(minutes),
+            )
+
+
+def _issued(
+    connection: Connection, issued: tuple[ColumnElement, ...]
+) -> tuple[Counter[tuple[str, Who]], int]:
+    finding, void = tables.finding, office_tables.void
+    voided = (void.c.organisation == _record.c.organisation) & (void.c.record == _record.c.id)
+    query = (
+        select(_record.c.kind, finding.c.installer, func.count(), func.count(void.c.record))
+        .outerjoin(finding, finding.c.record == _record.c.id)
+        .outerjoin(void, voided)
+        .where(*issued)
+        .group_by(_record.c.kind, finding.c.installer)
+    )
+    rows = connection.execute(query).all()
+    return Counter({(kind, who): count for kind, who, count, _ in rows}), sum(row[3] for row in rows)
+
+
+def _unsigned(connection: Connection, organisation: int) -> Counter[Who]:
+    here = and_(_job.c.organisation == _desk.c.organisation, _job.c.id == _desk.c.job_id)
+    signed = and_(_job.c.signature.is_not(None), _job.c.signature_revision == _job.c.revision)
+    query = (
+        select(_desk.c.installer, func.count())
+        .join(_job, here)
+        .where(_desk.c.organisation == organisation, _desk.c.state == "draft", not_(signed))
+        .group_by(_desk.c.installer)
+    )
+    return Counter(dict(connection.execute(query).all()))
+
+
+def _uninspected(connection: Connection, organisation: int) -> Counter[Who]:
+    # Reckoned with, so that no planner walks all that was ever issued in place of the few that wait.
+    is_issued = func.coalesce(_desk.c.state, "") == "issued"
+    waits = (_desk.c.stage.in_(("permit", "booked", *OPEN_RESULTS)), is_issued)
+    query = select(_desk.c.installer, func.count()).where(_desk.c.organisation == organisation, *waits)
+    return Counter(dict(connection.execute(query.group_by(_desk.c.installer)).all()))
+
+
+def _inspections(
+    connection: Connection, organisation: int, first_day: str, last_day: str
+) -> tuple[Counter[str], int, int]:
+    earlier = _inspection.alias("earlier")
+    before = exists().where(
+        earlier.c.organisation == organisation, earlier.c.job_id == _inspection.c.job_id,
+        earlier.c.id < _inspection.c.id, earlier.c.result_on.is_not(None), earlier.c.result != "cancelled",
+    )  # fmt: skip
+    query = select(_inspection.c.result, _inspection.c.asked).where(
+        _inspection.c.organisation == organisation, _inspection.c.result_on >= first_day,
+        _inspection.c.result_on <= last_day, _inspection.c.result != "cancelled", not_(before),
+    )  # fmt: skip
+    named: Counter[str] = Counter()
+    jobs = failed = 0
+    for result, asked in connection.execute(query):
+        jobs += 1
+        if result in OPEN_RESULTS:
+            failed += 1
+            named.update({item["check"] for item in json.loads(asked)})
+    return named, failed, jobs
+
+
+def _lapsing(
+    connection: Connection, organisation: int, first_day: str, last_day: str
+) -> tuple[tuple[Line, ...], int]:
+    lapses = (
+        _desk.c.organisation == organisation, _desk.c.permit_expires_on >= first_day,
+        _desk.c.permit_expires_on <= last_day, _desk.c.final_on.is_(None),
+    )  # fmt: skip
+    count = connection.execute(select(func.count()).select_from(_desk).where(*lapses)).scalar_one()
+    order = select(_desk.c.job_id).where(*lapses).order_by(_desk.c.permit_expires_on, _desk.c.job_id)
+    ids = connection.execute(order.limit(MOST_LISTED)).scalars().all()
+    lines = lines_of(connection, organisation, ids)
+    return tuple(lines[job_id] for job_id in ids), count
+
+
+def _minutes(connection: Connection, organisation: int, issued: tuple[ColumnElement, ...]) -> list[float]:
+    payload = tables.payload
+    this = and_(payload.c.organisation == _record.c.organisation, payload.c.record == _record.c.id)
+    query = (
+        select(payload.c.body)
+        .join(_record, this)
+        .where(payload.c.organisation == organisation, payload.c.name == PARCEL, *issued)
+        .where(payload.c.body.is_not(None))
+        .order_by(_record.c.id.desc())
+        .limit(MOST_TIMED)
+    )
+    spans = map(_span, connection.execute(query).scalars())
+    return [minutes for minutes in spans if minutes is not None]
+
+
+def _span(parcel: bytes) -> float | None:
+    """Minutes between the phone's two moments, None where they make no sense."""
+    try:
+        device = json.loads(parcel)["device"]
+        began, signed = (datetime.fromisoformat(device[name]) for name in ("made_at", "signed_at"))
+        minutes = (signed - began).total_seconds() / 60
+    except (ValueError, KeyError, TypeError):
+        return None
+    return minutes if 0 < minutes <= LONGEST_MINUTES else None

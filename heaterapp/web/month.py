@@ -1,0 +1,144 @@
+"""The office's month: what was issued, what waits, what failed, which permits lapse; a page and CSV."""
+
+from __future__ import annotations
+
+from calendar import month_name
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
+
+from heaterapp import firm_days, sheet_rows
+from heaterapp.archive.months import Month
+from heaterapp.sheet.findings import short_name
+from heaterapp.web.office import KINDS
+from heaterapp.web.security import current_organisation, current_person, require, store
+
+blueprint = Blueprint("month", __name__, url_prefix="/office/month")
+KINDS_MANY = {
+    "certificate": "Certificates",
+    "correction_list": "Correction lists",
+    "findings_report": "Findings reports",
+}
+HEADS = ("month", "figure", "of", "count")
+SHOWN = 12
+NOT_KNOWN = "Not known"
+OTHER_THING = "Another thing"
+
+
+@dataclass(frozen=True)
+class Share:
+    """One installer's part of the month."""
+
+    name: str
+    issued: dict[str, int]
+    unsigned: int
+    uninspected: int
+
+    @property
+    def total(self) -> int:
+        return sum(self.issued.values())
+
+
+@blueprint.get("")
+@require("office", "owner")
+def page() -> Any:
+    """Show one month of the firm; the present one where none is named."""
+    zone = _zone()
+    typed = request.args.get("month", "")
+    today = firm_days.day_of(store().database.now(), zone)
+    first = firm_days.read_month(typed) if typed else today.replace(day=1)
+    if first is None:
+        said = f"Month: a month such as {today:%Y-%m} was expected, not {typed[:20]}."
+        return _page(today.replace(day=1), today, zone, {"month": said}, typed[:20]), 422
+    return _page(first, today, zone)
+
+
+@blueprint.get("/csv")
+@require("office", "owner")
+def csv() -> Any:
+    """Give the month's figures as CSV, a figure a row."""
+    zone = _zone()
+    first = firm_days.read_month(request.args.get("month", ""))
+    if first is None:
+        return redirect(url_for("month.page", month=request.args.get("month", "")[:20]), 303)
+    body = b"".join(sheet_rows.written(HEADS, _rows(first, read(first, zone))))
+    answer = Response(body, content_type="text/csv; charset=utf-8")
+    answer.headers["Content-Disposition"] = f'attachment; filename="month-{first:%Y-%m}.csv"'
+    return answer
+
+
+def read(first: date, zone: ZoneInfo) -> Month:
+    """Return the figures of the month that begins on `first`, as the firm counts its days."""
+    person = current_person()
+    if person is None:
+        abort(401)
+    last = firm_days.next_month(first) - timedelta(days=1)
+    since, until = firm_days.begin_of(first, zone), firm_days.end_of(last, zone)
+    found: Month = store().months.read(person.organisation, since, until, first.isoformat(), last.isoformat())
+    return found
+
+
+def _zone() -> ZoneInfo:
+    firm = current_organisation()
+    return firm_days.zone_of(firm.settings if firm else {})
+
+
+def _page(
+    first: date, today: date, zone: ZoneInfo, errors: dict[str, str] | None = None, typed: str = ""
+) -> str:
+    found = read(first, zone)
+    issued = Counter({kind: 0 for kind in KINDS_MANY})
+    for (kind, _), count in found.issued.items():
+        issued[kind] += count
+    return render_template(
+        "office/month.html", first=first, title=f"{month_name[first.month]} {first.year}", found=found,
+        issued=issued, kinds=KINDS_MANY, shares=_shares(found), shown=SHOWN, zone=zone.key, today=today,
+        failed=_failed(found), before=firm_days.next_month(first, -1),
+        after=firm_days.next_month(first), now=today.replace(day=1), errors=errors or {},
+        typed=typed or f"{first:%Y-%m}",
+    )  # fmt: skip
+
+
+def _shares(found: Month) -> list[Share]:
+    """Everybody of the month by name, who is not known last."""
+    person = current_person()
+    names = {one.id: one.name for one in store().people.all(person.organisation)} if person else {}
+    known = {who for _, who in found.issued} | set(found.unsigned) | set(found.uninspected)
+    ordered = sorted(known, key=lambda who: (who not in names, names.get(who, ""), who or 0))
+    shares = [
+        Share(
+            names.get(who, NOT_KNOWN), {kind: found.issued[kind, who] for kind in KINDS_MANY},
+            found.unsigned[who], found.uninspected[who],
+        )
+        for who in ordered
+    ]  # fmt: skip
+    return shares
+
+
+def _failed(found: Month) -> list[tuple[str, int]]:
+    """What inspectors named, the most frequent first."""
+    ordered = sorted(found.failed.items(), key=lambda one: (-one[1], one[0]))
+    return [(short_name(check) if check else OTHER_THING, count) for check, count in ordered]
+
+
+def _rows(first: date, found: Month) -> Iterator[tuple[sheet_rows.Cell, ...]]:
+    month = f"{first:%Y-%m}"
+    for share in _shares(found):
+        for kind, count in share.issued.items():
+            yield month, f"issued, {KINDS[kind].lower()}", share.name, count
+        yield month, "waiting for signature today", share.name, share.unsigned
+        yield month, "waiting for inspection today", share.name, share.uninspected
+    yield month, "void since", None, found.void
+    yield month, "first inspections", None, found.first_jobs
+    yield month, "first inspections not passed", None, found.failed_jobs
+    for name, count in _failed(found):
+        yield month, "named at a first inspection", name, count
+    for line in found.lapsing:
+        yield month, "permit lapses", line.address or None, date.fromisoformat(line.permit_expires_on)
+    if found.minutes is not None:
+        yield month, "average minutes from beginning to signature", None, round(found.minutes)

@@ -1,0 +1,85 @@
+"""The office's month: the firm's own days, one page and its CSV, paged by month."""
+
+from datetime import date, datetime
+
+import pytest
+
+from heaterapp import firm_days, sheet_rows
+
+PAGE = "/office/month"
+
+
+@pytest.fixture
+def turn(store, firms, issue, monkeypatch):
+    """Issue one paper in the last hour of October in Los Angeles, which is November in UTC."""
+    store.organisations.save_settings(firms["a"].id, {"time_zone": "America/Los_Angeles"})
+    monkeypatch.setattr(store.database, "clock", lambda: datetime.fromisoformat("2026-11-01T06:30:00Z"))
+    made = issue()
+    monkeypatch.setattr(store.database, "clock", lambda: datetime.fromisoformat("2026-11-26T12:00:00Z"))
+    return made
+
+
+def figure(page: str) -> int:
+    before, _, _ = page.partition("</b><span>issued</span>")
+    return int(before.rpartition('<b class="number">')[2])
+
+
+def test_a_month_begins_and_ends_where_the_firm_is(visit, store, firms, turn):
+    owner = visit("owner")
+    assert figure(owner.get(f"{PAGE}?month=2026-10").text) == 1
+    assert figure(owner.get(f"{PAGE}?month=2026-11").text) == 0
+    store.organisations.save_settings(firms["a"].id, {"time_zone": None})
+    assert figure(owner.get(f"{PAGE}?month=2026-10").text) == 0
+    assert figure(owner.get(f"{PAGE}?month=2026-11").text) == 1
+
+
+def test_the_page_opens_at_the_present_month_and_is_paged(visit, turn):
+    page = visit("office").get(PAGE).text
+    assert "<h1>November 2026</h1>" in page
+    assert f'{PAGE}?month=2026-10" rel="prev"' in page
+    assert 'rel="next"' not in page
+    assert "Days are counted in America/Los_Angeles" in page
+    january = visit("office").get(f"{PAGE}?month=2026-01").text
+    assert f'{PAGE}?month=2025-12" rel="prev"' in january
+    assert f'{PAGE}?month=2026-02" rel="next"' in january
+
+
+def test_the_csv_says_what_the_page_says(visit, turn, people):
+    answer = visit("office").get(f"{PAGE}/csv?month=2026-10")
+    assert answer.headers["Content-Disposition"] == 'attachment; filename="month-2026-10.csv"'
+    heads, *rows = sheet_rows.read(answer.data)
+    assert heads == ["month", "figure", "of", "count"]
+    installer = people["a", "installer"].name
+    assert ["2026-10", "issued, certificate", installer, 1] in rows
+    assert ["2026-10", "issued, correction list", installer, 0] in rows
+    assert {row[0] for row in rows} == {"2026-10"}
+
+
+@pytest.mark.parametrize(
+    "typed", ["2026-13", "11/2026", "2026-1", "1999-12", "2026-11-01", "\u0662\u0660\u0662\u0666-11", "<b>"]
+)
+def test_a_month_that_is_none_is_named_and_kept(visit, typed):
+    answer = visit("office").get(PAGE, query_string={"month": typed})
+    assert answer.status_code == 422
+    assert "Month: a month such as" in answer.text
+    assert f'value="{typed.replace("<", "&lt;").replace(">", "&gt;")}"' in answer.text
+    assert visit("office").get(f"{PAGE}/csv", query_string={"month": typed}).status_code == 303
+
+
+def test_only_office_and_owner_and_only_their_own_firm(visit, turn):
+    for path in (PAGE, f"{PAGE}/csv?month=2026-10"):
+        assert visit("installer").get(path).status_code == 403
+        assert visit(None).get(path).status_code == 302
+    assert figure(visit("office", firm="b").get(f"{PAGE}?month=2026-11").text) == 0
+
+
+def test_a_zone_that_nobody_knows_counts_as_utc():
+    for name in ("Mars/Base", "../etc/passwd", "", None, 7, "A\0B"):
+        assert firm_days.zone_of({"time_zone": name}).key == "UTC"
+
+
+def test_days_that_the_clock_was_changed_are_whole():
+    zone = firm_days.zone_of({"time_zone": "America/Los_Angeles"})
+    autumn = date(2026, 11, 1)
+    assert firm_days.begin_of(autumn, zone) == "2026-11-01T07:00:00Z"
+    assert firm_days.end_of(autumn, zone) == "2026-11-02T08:00:00Z"
