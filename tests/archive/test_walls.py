@@ -8,7 +8,7 @@ from heaterapp.archive import NotFound
 
 PARTS = (
     "organisations", "people", "sessions", "throttle", "jobs", "records", "shares", "log", "amendments", "invites",
-    "passkeys", "corrections", "exports",
+    "passkeys", "corrections", "exports", "months",
 )  # fmt: skip
 
 REFUSED = {
@@ -80,7 +80,7 @@ OWN = {
     "organisations.get", "organisations.save", "organisations.save_settings", "organisations.change",
     "organisations.logo", "organisations.mail", "people.add", "people.sign_in", "passkeys.spend",
     "throttle.attempt", "throttle.succeeded", "log.head",
-    "exports.moment", "exports.note",
+    "exports.moment", "exports.note", "months.read",
 }  # fmt: skip
 
 
