@@ -18,7 +18,12 @@ from heaterapp.archive.standing import is_finished
 MOST_LISTED = 100
 MOST_TIMED = 200
 LONGEST_MINUTES = 12 * 60
-_record, _desk, _job, _inspection = tables.record, office_tables.desk, tables.job, office_tables.inspection
+_record, _desk, _job, _inspection = (
+    tables.record,
+    office_tables.desk_line,
+    tables.job,
+    office_tables.inspection,
+)
 Who = int | None
 
 
