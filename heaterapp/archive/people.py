@@ -208,6 +208,8 @@ def _acts(before: Person, after: Person) -> list[dict[str, str]]:
         acts.append({"what": "role", "from": before.role, "to": after.role})
     if after.disabled != before.disabled:
         acts.append({"what": "closed" if after.disabled else "opened"})
+    if (after.name, after.licence) != (before.name, before.licence):
+        acts.append({"what": "facts"})
     return acts
 
 

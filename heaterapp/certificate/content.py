@@ -40,7 +40,7 @@ from .findings import (
 from .ink import strokes_svg
 from .paper import Drawing, Key, Paper, Signature
 from .parties import Answers, contractor_of, line, named, parties_of
-from .photos import kept_of, pages_of
+from .photos import kept_of, logo_of, pages_of
 from .receipt import receipt_of
 from .style import styled_drawing
 
@@ -255,6 +255,7 @@ def paper_of(filed: Filed) -> Paper:
         cautions=_cautions(answers),
         signatures=_signatures(filed, answers),
         photo_pages=pages_of(filed.photos),
+        logo=logo_of(filed.logo, contractor),
         photos_kept=kept_of(filed.photos),
         counts=_counted(findings),
         check_code=filed.check_code,

@@ -51,6 +51,8 @@ class Filed:
     content_digest: str
     check_code: str
     photos: tuple[FiledPhoto, ...] = ()
+    logo: bytes = b""
+    """A small JPEG that stands at the head, or nothing."""
 
     @classmethod
     def of(cls, record: Any) -> Filed:
@@ -76,6 +78,7 @@ class Filed:
             content_digest=record.content_digest,
             check_code=record.check_code,
             photos=tuple(_photo(one) for one in getattr(record, "photos", ())),
+            logo=bytes(getattr(record, "logo", None) or b""),
         )
 
     def answers(self) -> dict[str, Any]:

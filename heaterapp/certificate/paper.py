@@ -150,6 +150,7 @@ class Paper:
     cautions: tuple[tuple[str, str], ...]
     signatures: tuple[Signature, ...]
     photo_pages: tuple[PhotoPage, ...]
+    logo: Photo | None
     photos_kept: str
     counts: str
     check_code: str

@@ -27,6 +27,7 @@ GRIDS = {True: (4, 275), False: (6, 175)}
 """Few photos or more: how many a page, and the most height of one [pt]: a caption of four lines has room."""
 WIDEST_PT = 254
 LEAST_ROW_PT = 40
+LOGO_WIDEST_PT, LOGO_HIGHEST_PT = 150, 38
 MOST_PT_PER_PX = 1
 """A tiny picture is not blown up beyond a point for each of its pixels."""
 LEAST_PX, MOST_PX = 640, 960
@@ -114,6 +115,17 @@ def _said(photo: FiledPhoto) -> str:
 
 def _in_parts(things: tuple[Any, ...], size: int) -> Iterator[tuple[Any, ...]]:
     return (things[at : at + size] for at in range(0, len(things), size))
+
+
+def logo_of(body: bytes, firm: str) -> Photo | None:
+    """The firm's logo as it stands at the head: its own bytes, its shape kept; none where there is none."""
+    if not body:
+        return None
+    with Image.open(BytesIO(body), formats=("JPEG",)) as picture:
+        across, down = picture.size
+    scale = min(LOGO_WIDEST_PT / across, LOGO_HIGHEST_PT / down)
+    place = f"width:{across * scale:.4f}pt;height:{down * scale:.4f}pt"
+    return Photo(f"{SCHEME}logo", body, place, firm, "", "")
 
 
 def pages_of(photos: Iterable[FiledPhoto]) -> tuple[PhotoPage, ...]:

@@ -84,7 +84,8 @@ class OwnPhotos(_Handed):
 
     def __init__(self, paper: Paper) -> None:
         printed = (photo for page in paper.photo_pages for row in page.rows for photo in row.photos)
-        super().__init__({photo.name: photo.body for photo in printed})
+        logo = [paper.logo] if paper.logo else []
+        super().__init__({photo.name: photo.body for photo in (*logo, *printed)})
 
 
 class Sheet(HTML):

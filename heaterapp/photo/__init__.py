@@ -1,6 +1,7 @@
 """A photo as a phone sent it, made into one that can be kept: upright, small, nothing in it but the picture.
 
     tidied(body) -> Tidied     any thread may call; the picture is opened in a process of its own
+    logo(body) -> bytes        the same, small enough for the head of a paper
     shutdown()                 stop those processes; done at exit by itself
 
 body     the bytes that came, JPEG or PNG by their first bytes whatever they are called, at most 20 MB and
@@ -15,6 +16,7 @@ hold is 300 MB; after 2.5 s over one photo it is killed.
 """
 
 from .darkroom import DarkroomFailed, Tidied, shutdown, tidied
+from .emblem import logo
 from .header import LONGEST_SIDE, MOST_BYTES, MOST_PIXELS, NotAPhoto
 
 __all__ = [
@@ -24,6 +26,7 @@ __all__ = [
     "DarkroomFailed",
     "NotAPhoto",
     "Tidied",
+    "logo",
     "shutdown",
     "tidied",
 ]

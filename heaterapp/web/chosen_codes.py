@@ -11,8 +11,8 @@ from heaterapp import archive
 from heaterapp.archive.amendments import Version
 from heaterapp.rules import CATALOGUE, BadAnswer
 from heaterapp.web.one_job import draft_of, kept, revision_of
-from heaterapp.web.places import place_titles
-from heaterapp.web.security import current_person, require, store
+from heaterapp.web.places import place_titles, served
+from heaterapp.web.security import current_organisation, current_person, require, store
 
 blueprint = Blueprint("chosen_codes", __name__, url_prefix="/jobs")
 OWN = "own:"
@@ -30,7 +30,23 @@ def choices() -> dict[str, str]:
         key: f"{one.stored['title']} {one.version}, on {place_titles()[one.stored['base']]}"
         for key, one in _own().items()
     }
-    return {**own, **place_titles()}
+    return {**own, **served(current_organisation().settings)}
+
+
+def offered_places(present: object) -> dict[str, str]:
+    """The places that a job may be judged by without amendments, and the one it is judged by now."""
+    held = served(current_organisation().settings)
+    also = place_titles().get(str(present))
+    return {**held, str(present): also} if also else held
+
+
+def not_served(changes: dict[str, Any], present: object) -> dict[str, str]:
+    """Take a place that this firm does not serve out of what is to be saved, and say so by name."""
+    chosen = changes.get("place")
+    if chosen is None or chosen in offered_places(present):
+        return {}
+    del changes["place"]
+    return {"place": "one of the list"}
 
 
 def as_answers(choice: str) -> dict[str, Any]:
@@ -38,7 +54,7 @@ def as_answers(choice: str) -> dict[str, Any]:
 
     raises  BadAnswer for what cannot be chosen
     """
-    if choice in place_titles():
+    if choice in served(current_organisation().settings):
         return {"place": choice, "amendments": None}
     chosen = _own().get(choice)
     if chosen is None:

@@ -21,7 +21,7 @@ def drawer(
 
     form    the section's fields
     now     what `sheet.live` told; a field that is not asked is hidden
-    places  place -> its title; the same for every page of a process
+    places  place -> its title
     """
     macro = current_app.jinja_env.get_template("job/_fields.html").module.whole_field  # type: ignore[attr-defined]
     asked, said, flags = now["asked"], now["said"], now["flags"]
@@ -33,7 +33,8 @@ def drawer(
         hidden = not asked[field.name] and not field.process_errors
         if own_words:
             return macro(field, hidden, places)
-        key = (field.name, hidden, len(field.ends), *field.typed.items())
+        offered = tuple(places) if field.name == "place" else ()
+        key = (field.name, hidden, len(field.ends), offered, *field.typed.items())
         drawn = kept.get(key)
         if drawn is None:
             if len(kept) >= MOST_KEPT:

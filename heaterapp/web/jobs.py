@@ -19,7 +19,7 @@ from heaterapp.rules import CATALOGUE, SECTIONS, Job
 from heaterapp.sheet import live as sheet
 from heaterapp.sheet.answered import accepted_html
 from heaterapp.sheet.findings import SPOKEN, section_of
-from heaterapp.web.chosen_codes import standing
+from heaterapp.web.chosen_codes import not_served, offered_places, standing
 from heaterapp.web.fields import drawer
 from heaterapp.web.one_job import (
     address_of,
@@ -29,7 +29,6 @@ from heaterapp.web.one_job import (
     open_job,
     revision_of,
 )
-from heaterapp.web.places import place_titles
 from heaterapp.web.recorded import amended_words
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.unread import emptied, not_read, notices, shown_again, stored_usual
@@ -115,7 +114,7 @@ def save(job_id: str, section: str) -> Any:
     seen = seen_from(request.form.get("seen"), job.answers)
     faults = form.faults()
     going, refused = kept_apart(job.answers, form.changes(seen))
-    faults |= refused
+    faults |= refused | not_served(going, job.answers.get("place"))
     job, clashes = kept(job, emptied(form, section) | going, revision)
     faults |= {
         name: f"your choice: meanwhile {there} was saved from another device; save again to keep yours"
@@ -178,7 +177,7 @@ def page(
         section=section,
         title=SECTIONS[section],
         form=form,
-        draw=drawer(form, now, place_titles()),
+        draw=drawer(form, now, offered_places(job.answers.get("place"))),
         later=[f.name for f in form if f.name not in wrong and f.name in now["spare"]],
         groups=parts(section, now, job.answers, wrong),
         folded_words=folded_words,

@@ -19,7 +19,7 @@ from heaterapp.archive.shapes import Person
 FIELD, WHOSE = "typed_before", "whose"
 LARGEST = 300_000
 KEPT_FOR_S = 24 * 3600
-_NEVER = frozenset({"csrf_token", "password", FIELD, WHOSE})
+_NEVER = frozenset({"csrf_token", "password", "present", "fresh", "mail_password", FIELD, WHOSE})
 
 
 def mark_of(person: Person | None) -> str:

@@ -1,6 +1,7 @@
 """Who is asking, what they may do, and the headers every answer carries.
 
 current_person()            the signed-in Person, or None
+current_session()           the id of this sign-in, or None
 require("office", "owner")  decorator: sign-in first, 403 for another role
 store()                     the archive
 SignInEnded               raised where a form comes from somebody who is signed in no more
@@ -83,6 +84,13 @@ def current_organisation() -> Organisation | None:
     return found
 
 
+def current_session() -> int | None:
+    """Return the id of the sign-in that asks, None where nobody is signed in."""
+    current_person()
+    found: int | None = g.session_id
+    return found
+
+
 def require(*roles: str) -> Callable[[View], View]:
     """Let only these roles in (any signed-in person when none is named).
 
@@ -118,6 +126,7 @@ def begin(person: Person) -> None:
     session.permanent = True
     g.pop("person", None)
     g.pop("organisation", None)
+    g.pop("session_id", None)
 
 
 def end() -> None:

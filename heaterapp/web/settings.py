@@ -33,7 +33,8 @@ from flask import current_app
 
 LARGEST_REQUEST = 1_000_000
 LARGEST_FIELDS = 2_000
-SIGNED_IN_FOR_S = 30 * 24 * 3600
+# The longest that a firm may choose; when a sign-in ends is decided on the server.
+SIGNED_IN_FOR_S = 90 * 24 * 3600
 LOCAL_HOSTS = ("localhost", "127.0.0.1", "[::1]")
 DEFAULTS: dict[str, Any] = {
     "DATA_DIR": ".data",

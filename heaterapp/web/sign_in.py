@@ -10,7 +10,7 @@ from wtforms import Form, PasswordField, StringField
 from wtforms.validators import InputRequired, Length
 
 from heaterapp import archive
-from heaterapp.web import resend
+from heaterapp.web import passkey_address, resend
 from heaterapp.web.errors import stale_form, stale_proof, waiting
 from heaterapp.web.security import (
     SignInEnded,
@@ -133,5 +133,7 @@ def _page(form: SignIn, errors: list[str] | None = None, status: int = 200, kept
         "sign_in.html", form=form, errors=errors or [], left="left" in request.args,
         next=own_path(request.args.get("next") or sent_from, ""),
         kept=kept or resend.carried(), kept_in=resend.FIELD,
+        # A form's fields are carried through the password's own form only.
+        passkeys=not (kept or resend.carried()) and passkey_address.possible(),
     )  # fmt: skip
     return make_response(shown, status)
