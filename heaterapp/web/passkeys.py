@@ -15,6 +15,7 @@ from heaterapp import archive
 from heaterapp.archive import Person
 from heaterapp.archive.passkeys import CHALLENGE_LASTS
 from heaterapp.archive.tables import LARGEST_WHOLE
+from heaterapp.web import strict_json
 from heaterapp.web.devices import device_words
 from heaterapp.web.passkey_address import asked
 from heaterapp.web.security import (
@@ -182,7 +183,10 @@ def _taken(purpose: str, person: int) -> bytes | None:
 def _given() -> dict[str, Any] | None:
     if not request.is_json:
         abort(400)
-    sent = request.get_json(silent=True)
+    try:
+        sent = strict_json.read(request.get_data())
+    except strict_json.NotJson:
+        return None
     return sent if isinstance(sent, dict) else None
 
 

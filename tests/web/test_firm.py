@@ -1,15 +1,18 @@
-"""The owner's page: the firm's facts and its people; which passwords are taken."""
+"""The owner's page of the firm: its facts, its settings, its logo; which passwords are taken."""
 
 from __future__ import annotations
 
+import io
+import json
 from typing import Any
 
 import pytest
 from bs4 import BeautifulSoup
+from PIL import Image
 
 from heaterapp.web.passwords import weakness
 
-from .conftest import PASSWORD
+from .conftest import START
 
 
 def test_the_owner_changes_the_firm_and_old_papers_keep_what_they_say(
@@ -58,67 +61,170 @@ def test_a_wrong_fact_is_named_and_what_was_typed_is_kept(
     assert store.organisations.get(firms["a"].id).name == "Harborlight Plumbing"
 
 
-def test_a_person_is_added_and_can_sign_in(visit: Any) -> None:
-    fields = {"person_name": "New One", "login": "NewOne", "role": "office", "password": "walnut-spanner-81"}
-    assert visit("owner").post("/office/firm/people", fields).status_code == 303
-    somebody = visit()
-    somebody.post("/sign-in", {"login": "newone", "password": "walnut-spanner-81"})
-    assert somebody.get("/office").status_code == 200
+SECTIONS = {
+    "mail": {
+        "section": "mail", "mail_host": "mail.example.com", "mail_port": "587", "mail_security": "starttls",
+        "mail_user": "papers", "mail_sender": "papers@example.com", "mail_password": "kept-to-itself-9",
+    },
+    "keeping": {
+        "retention_years": "12", "time_zone": "America/Los_Angeles", "office_session_hours": "24",
+        "installer_session_days": "60", "paper": "a4",
+    },
+    "served": {"section": "served", "place": "us_ca_2022", "served": ["us_ca_2022", "model_upc_2024"]},
+}  # fmt: skip
 
 
-@pytest.mark.parametrize(
-    ("changed", "field"),
-    [
-        ({"person_name": ""}, "person_name"),
-        ({"login": ""}, "login"),
-        ({"login": "office"}, "login"),
-        ({"role": "emperor"}, "role"),
-        ({"password": ""}, "password"),
-        ({"password": "short"}, "password"),
-        ({"password": "Password123"}, "password"),
-        ({"password": "x" * 300}, "password"),
-        ({"person_licence": "9" * 101}, "person_licence"),
-    ],
-)
-def test_a_person_that_cannot_be_added_is_told_why(
-    visit: Any, store: Any, firms: Any, changed: dict[str, str], field: str
+def stored(store: Any, firms: Any) -> dict[str, Any]:
+    return dict(store.organisations.get(firms["a"].id).settings)
+
+
+def test_every_section_is_kept_and_logged_by_the_names_of_what_changed(
+    visit: Any, store: Any, firms: Any
 ) -> None:
-    fields = {"person_name": "New One", "login": "new", "role": "office", "password": "walnut-spanner-81"}
-    before = len(store.people.all(firms["a"].id))
-    answer = visit("owner").post("/office/firm/people", {**fields, **changed})
-    page = BeautifulSoup(answer.text, "html.parser")
-    assert answer.status_code == 400
-    assert page.find(class_="error-summary").a["href"] == f"#{field}"
-    assert page.find(id=field)
-    assert "walnut" not in answer.text
-    assert len(store.people.all(firms["a"].id)) == before
+    owner = visit("owner")
+    for fields in SECTIONS.values():
+        assert owner.post("/office/firm", fields).status_code == 303
+    kept = stored(store, firms)
+    assert kept["mail"] == {
+        "host": "mail.example.com", "port": 587, "security": "starttls", "user": "papers",
+        "sender": "papers@example.com", "password_kept": True,
+    }  # fmt: skip
+    assert kept["places_served"] == ["model_upc_2024", "us_ca_2022"]
+    said = ("retention_years", "time_zone", "office_session_hours", "installer_session_days", "paper")
+    assert [kept[name] for name in said] == [12, "America/Los_Angeles", 24, 60, "a4"]
+    entries = [e for e in store.log.entries(firms["a"].id, limit=1000) if e.act == "settings"]
+    assert [json.loads(e.body)["keys"] for e in entries[-3:]] == [["mail"], sorted(said), ["places_served"]]
+    assert entries[-1].actor == owner.person.id
+    head = store.log.head(firms["a"].id)
+    owner.post("/office/firm", SECTIONS["keeping"])
+    assert store.log.head(firms["a"].id) == head, "what did not change is no act"
 
 
-def test_the_owner_closes_an_account_but_not_the_own_one(visit: Any, people: Any) -> None:
-    owner, installer = visit("owner"), visit("installer")
-    there = f"/office/firm/people/{people['a', 'installer'].id}"
-    assert installer.get("/office").status_code == 403
-    assert owner.post(there, {"act": "close"}).status_code == 303
-    assert installer.get("/office").status_code == 302
-    assert owner.post(there, {"act": "open"}).status_code == 303
-    assert owner.post(f"/office/firm/people/{people['a', 'owner'].id}", {"act": "close"}).status_code == 400
-    assert owner.get("/office").status_code == 200
-    assert owner.post(there, {"act": "promote"}).status_code == 400
-    assert owner.post("/office/firm/people/0", {"act": "close"}).status_code == 404
-    assert owner.post("/office/firm/people/" + "9" * 40, {"act": "close"}).status_code == 404
+WRONG = (
+    ("mail", "mail_host", "not a host"),
+    ("mail", "mail_host", ""),
+    ("mail", "mail_port", "0"),
+    ("mail", "mail_port", "65536"),
+    ("mail", "mail_security", "some"),
+    ("mail", "mail_sender", "nobody"),
+    ("mail", "mail_sender", "a@b\r\nBcc: x@y"),
+    ("mail", "mail_user", ""),
+    ("mail", "mail_password", "x" * 257),
+    ("keeping", "retention_years", "0"),
+    ("keeping", "retention_years", "100"),
+    ("keeping", "retention_years", "9.5"),
+    ("keeping", "time_zone", "Mars/Olympus"),
+    ("keeping", "time_zone", "../etc/passwd"),
+    ("keeping", "office_session_hours", "169"),
+    ("keeping", "installer_session_days", "91"),
+    ("keeping", "installer_session_days", "-1"),
+    ("keeping", "paper", "napkin"),
+    ("served", "served", "atlantis"),
+    ("served", "served", ""),
+    ("served", "place", "us_ut"),
+)
 
 
-def test_a_new_password_ends_the_old_sessions(visit: Any, people: Any) -> None:
-    owner, clerk = visit("owner"), visit("office")
-    number = people["a", "office"].id
-    weak = owner.post(f"/office/firm/people/{number}", {"act": "password", "password": "1234567890"})
-    assert weak.status_code == 400
-    assert f'href="#password-{number}"' in weak.text
-    assert clerk.get("/office").status_code == 200
-    owner.post(f"/office/firm/people/{number}", {"act": "password", "password": "walnut-spanner-81"})
-    assert clerk.get("/office").status_code == 302
-    assert visit().post("/sign-in", {"login": "office", "password": PASSWORD}).status_code == 401
-    assert visit().post("/sign-in", {"login": "office", "password": "walnut-spanner-81"}).status_code == 303
+def test_a_setting_that_cannot_be_is_named_and_what_was_typed_stays(visit: Any, store: Any, firms: Any) -> None:
+    before, owner = (store.organisations.get(firms["a"].id), store.log.head(firms["a"].id)), visit("owner")
+    for section, field, typed in WRONG:
+        fields = {**SECTIONS[section], field: typed or []}
+        answer = owner.post("/office/firm", fields)
+        page = BeautifulSoup(answer.text, "html.parser")
+        assert answer.status_code == 400, (field, typed)
+        assert page.find(class_="error-summary").a["href"] == f"#{field}", (field, typed)
+        assert page.find(id=field)
+        for name in fields.keys() - {field, "section", "served", "mail_password"}:
+            box = page.find(id=name)
+            shown = box.get("value") or box.find("option", selected=True)["value"]
+            assert shown == fields[name], (field, typed, name)
+        assert "kept-to-itself-9" not in answer.text
+    assert (store.organisations.get(firms["a"].id), store.log.head(firms["a"].id)) == before
+
+
+def places() -> dict[str, str]:
+    from heaterapp.web.places import place_titles
+
+    return place_titles()
+
+
+def test_the_mail_password_leaves_the_archive_for_nobody(
+    visit: Any, store: Any, firms: Any, issue: Any
+) -> None:
+    owner, firm = visit("owner"), firms["a"].id
+    owner.post("/office/firm", SECTIONS["mail"])
+    made = issue()
+    assert store.organisations.mail(firm)["password"] == "kept-to-itself-9"
+    assert "kept-to-itself-9" not in owner.get("/office/firm").text
+    assert "mail" not in made.organisation_snapshot["settings"]
+    assert "kept-to-itself-9" not in str(store.log.entries(firm, limit=1000)) + str(made)
+    kept_as_it_is = {**SECTIONS["mail"], "mail_password": "", "mail_user": "other"}
+    owner.post("/office/firm", kept_as_it_is)
+    assert store.organisations.mail(firm) == {
+        "host": "mail.example.com", "port": 587, "security": "starttls", "user": "other",
+        "sender": "papers@example.com", "password": "kept-to-itself-9",
+    }  # fmt: skip
+    owner.post("/office/firm", {**kept_as_it_is, "mail_forget": "yes"})
+    assert "password" not in store.organisations.mail(firm)
+    owner.post("/office/firm", {"section": "mail"})
+    assert "mail" not in stored(store, firms)
+
+
+def test_installers_choose_of_the_codes_that_are_served(visit: Any, store: Any, firms: Any) -> None:
+    installer, chosen = visit("installer"), SECTIONS["served"]["served"]
+    before = installer.begin(place=next(name for name in places() if name not in chosen))
+    visit("owner").post("/office/firm", {**SECTIONS["served"], "place": chosen[0]})
+    page = BeautifulSoup(installer.get("/jobs/new").text, "html.parser")
+    assert [one["value"] for one in page.find(id="place").find_all("option")] == chosen
+    told = installer.get("/phone/api/account").json["codes"]
+    assert [one["key"] for one in told] == chosen
+    foreign = next(name for name in places() if name not in chosen)
+    refused = installer.post("/jobs/new", {**START, "place": foreign})
+    assert refused.status_code == 422
+    job = installer.begin(place=chosen[1])
+    form = BeautifulSoup(installer.get(f"/jobs/{job}/job").text, "html.parser")
+    offered = [one["value"] for one in form.find(id="q-place").find_all("option")]
+    assert [one for one in offered if one] == chosen
+    assert installer.post(f"/jobs/{job}/job", {"place": foreign}).status_code == 422
+    assert installer.get(f"/jobs/{before}/job").status_code == 200, "a job of other codes goes on"
+    assert installer.post(f"/jobs/{before}/job", {"address_city": "Port Larkin"}).status_code == 302
+
+
+def picture(kind: str = "PNG", size: tuple[int, int] = (900, 300)) -> bytes:
+    out = io.BytesIO()
+    Image.new("RGBA" if kind == "PNG" else "RGB", size, (20, 90, 76)).save(out, kind)
+    return out.getvalue()
+
+
+def test_a_logo_is_made_small_and_stands_in_the_records_made_from_then_on(
+    visit: Any, store: Any, firms: Any, issue: Any
+) -> None:
+    owner, firm = visit("owner"), firms["a"].id
+    without = issue()
+    sent = {"act": "keep", "logo": (io.BytesIO(picture()), "logo.png")}
+    assert owner.post("/office/firm/logo", sent, content_type="multipart/form-data").status_code == 303
+    body = owner.get("/office/firm/logo.jpg").data
+    with Image.open(io.BytesIO(body)) as kept:
+        assert (kept.format, kept.size) == ("JPEG", (640, 213))
+    first = issue(job_id="00000000-0000-4000-8000-000000000001")
+    assert owner.post("/office/firm/logo", {"act": "remove"}).status_code == 303
+    assert owner.get("/office/firm/logo.jpg").status_code == 404
+    after = issue(job_id="00000000-0000-4000-8000-000000000002")
+    again = store.records.get(firm, first.id)
+    assert (without.logo, again.logo, after.logo) == (None, body, None)
+    assert again == first, "what the record was made with does not change"
+    assert store.verify().ok
+
+
+def test_what_is_no_picture_is_no_logo(visit: Any, store: Any, firms: Any) -> None:
+    owner = visit("owner")
+    for body in (b"", b"GIF89a", b"<svg/>", picture("JPEG")[:-200], b"x" * 50_000):
+        sent = {"act": "keep", "logo": (io.BytesIO(body), "logo.png")}
+        answer = owner.post("/office/firm/logo", sent, content_type="multipart/form-data")
+        page = BeautifulSoup(answer.text, "html.parser")
+        assert answer.status_code == 400, body[:9]
+        assert page.find(class_="error-summary").a["href"] == "#logo"
+    assert "logo" not in stored(store, firms)
 
 
 @pytest.mark.parametrize(

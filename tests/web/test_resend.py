@@ -107,8 +107,8 @@ def test_a_password_is_never_carried(visit: Callable[..., Any]) -> None:
     page = visitor.get("/office/firm").text
     _end(visitor, "ended on the server")
     fields = {name: hidden(page, name) for name in ("csrf_token", "whose")}
-    new = {"person_name": "New One", "login": "new", "role": "office", "password": "walnut-spanner-81"}
-    asked = visitor.client.post("/office/firm/people", data={**fields, **new})
+    secrets = dict.fromkeys(("password", "mail_password", "present", "fresh"), "walnut-spanner-81")
+    asked = visitor.client.post("/office/firm", data={**fields, "name": "New One", **secrets})
     again = _sign_in(visitor, asked.text, login="owner")
     assert "New One" in again.text
     assert "walnut-spanner-81" not in again.text
