@@ -5,16 +5,22 @@ Knows the archive and its settings, no web.
 
 from __future__ import annotations
 
+import multiprocessing
+import os
+import signal
 import socket
 import sys
 import threading
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from heaterapp.archive import open_store
 from heaterapp.archive.backups import BackupRefused
 
 LOOK_EVERY_S = 60.0
+NICE = 10
 RENEW_EVERY_S = 60.0
 
 
@@ -37,29 +43,55 @@ def wanted(config: Mapping[str, Any]) -> Wanted | None:
 
 def run(store: Any, plan: Wanted, token: str) -> bool:
     """Make the backup claimed with `token` and write down how it went; return whether it is good."""
-    timetable, ended = store.backups.timetable, threading.Event()
-
-    def renew() -> None:
-        while not ended.wait(RENEW_EVERY_S):
-            timetable.renew(token)
-
-    renewing = threading.Thread(target=renew, name="backup-renewing", daemon=True)
-    renewing.start()
+    timetable = store.backups.timetable
     try:
-        made = store.backups.make(plan.folder, plan.secret, plan.keep)
-    except BackupRefused as refused:
-        timetable.failed(token, f"{refused}.")
-        print(f"Backup: {refused}.", file=sys.stderr, flush=True)
-        return False
+        good, said = make(store, plan, lambda: timetable.renew(token))
     except Exception as broken:
         timetable.failed(token, f"The backup broke off: {type(broken).__name__}.")
         raise
+    if good:
+        timetable.done(token, f"{said} {socket.gethostname()}")
     else:
-        timetable.done(token, f"{made.path.name} {made.size} {socket.gethostname()}")
+        timetable.failed(token, said)
+        print(f"Backup: {said}", file=sys.stderr, flush=True)
+    return good
+
+
+def make(store: Any, plan: Wanted, renew: Callable[[], object]) -> tuple[bool, str]:
+    """Make one in a process of its own, so that nobody at the pages waits for it.
+
+    renew    called once a minute while it is at work
+    returns  True with the backup's name and size in bytes, or False with the sentence that says why not
+    """
+    spawning = multiprocessing.get_context("spawn")
+    answer, door = spawning.Pipe(duplex=False)
+    url = store.database.engine.url.render_as_string(hide_password=False)
+    process = spawning.Process(target=work, args=(url, plan, door), name="heaterapp-backup", daemon=True)
+    process.start()
+    door.close()
+    with answer:
+        while not answer.poll(RENEW_EVERY_S):
+            renew()
+        try:
+            told: tuple[bool, str] = answer.recv()
+        except EOFError:
+            told = False, "The process that made the backup was ended before it was done."
+    process.join()
+    return told
+
+
+def work(url: str, plan: Wanted, door: Connection) -> None:
+    """The life of that process: one backup, less eager than whoever serves, and one answer."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    os.nice(NICE)
+    store = open_store(url=url, upgrade=False)
+    try:
+        made = store.backups.make(plan.folder, plan.secret, plan.keep)
+        door.send((True, f"{made.path.name} {made.size}"))
+    except BackupRefused as refused:
+        door.send((False, f"{refused}."))
     finally:
-        ended.set()
-        renewing.join()
-    return True
+        store.close()
 
 
 def run_if_due(store: Any, plan: Wanted) -> bool | None:

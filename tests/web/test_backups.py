@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import os
+import signal
 import threading
 import time
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -13,9 +16,13 @@ import pytest
 from heaterapp import archive, backing_up
 from heaterapp.archive import backups
 from heaterapp.archive.backups.timetable import DEAD_AFTER
-from heaterapp.web import settings
+from heaterapp.web import serving, settings
 
 START = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
+
+
+def dies(*given: Any) -> None:
+    os.kill(os.getpid(), signal.SIGKILL)
 
 
 class Clock:
@@ -33,6 +40,24 @@ class Clock:
 def clock(store: Any) -> Clock:
     store.database.clock = Clock()
     return store.database.clock
+
+
+@pytest.fixture(autouse=True)
+def here(request: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Make it in this process, with this clock; a process of its own has two tests alone."""
+
+    def make(store: Any, plan: backing_up.Wanted, renew: Any) -> tuple[bool, str]:
+        told: list[tuple[bool, str]] = []
+        door = SimpleNamespace(send=told.append)
+        kept = SimpleNamespace(backups=store.backups, close=lambda: None)
+        monkeypatch.setattr(backing_up, "open_store", lambda url, upgrade: kept)
+        backing_up.work("", plan, door)
+        return told[0]
+
+    if "process_of_its_own" not in request.node.name:
+        monkeypatch.setattr(os, "nice", lambda by: None)
+        monkeypatch.setattr(signal, "signal", lambda number, way: None)
+        monkeypatch.setattr(backing_up, "make", make)
 
 
 @pytest.fixture
@@ -168,6 +193,28 @@ def test_a_dead_claim_is_taken_over_and_a_living_one_is_not(store: Any, plan: An
     assert timetable.standing().running is None
 
 
+def test_a_process_of_its_own_makes_it_while_the_claim_is_renewed(
+    store: Any, plan: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(backing_up, "RENEW_EVERY_S", 0.05)
+    renewed: list[bool] = []
+    usual = store.backups.timetable.renew
+    monkeypatch.setattr(store.backups.timetable, "renew", lambda token: renewed.append(usual(token)))
+    assert backing_up.run_if_due(store, plan) is True
+    assert renewed
+    assert all(renewed)
+    made = backups.listed(plan.folder)
+    assert store.backups.timetable.standing().good.said.split()[:2] == [made[0].path.name, str(made[0].size)]
+
+
+def test_a_process_of_its_own_that_is_killed_is_a_failure_that_is_told(
+    store: Any, plan: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(backing_up, "work", dies)
+    assert backing_up.run_if_due(store, plan) is False
+    assert "was ended before it was done" in store.backups.timetable.standing().failing.said
+
+
 def test_the_rounds_make_one_and_end(store: Any, plan: Any) -> None:
     rounds = backing_up.Rounds(store, plan)
     ends = time.monotonic() + 30
@@ -193,3 +240,19 @@ def test_a_setting_that_cannot_be_is_named(name: str, said: str, most: int) -> N
     ):
         settings.settled({}, {f"HEATERAPP_{name}": said})
     assert settings.settled({}, {f"HEATERAPP_{name}": str(most)})[name] == most
+
+
+def test_the_server_says_at_its_start_that_backups_are_late(
+    store: Any, plan: Any, clock: Clock, app: Any, capsys: Any
+) -> None:
+    backing_up.run_if_due(store, plan)
+    clock.later(hours=49)
+    rounds = serving._back_up(app, store)
+    rounds.end()
+    assert (
+        "Backup: The last good backup is too old: it was made 2026-03-14 12:00 UTC."
+        in capsys.readouterr().err
+    )
+    app.config["BACKUPS"] = ""
+    assert serving._back_up(app, store) is None
+    assert capsys.readouterr().err == ""

@@ -26,7 +26,7 @@ def is_full(error: BaseException) -> bool:
 def reason(error: BaseException) -> str:
     """Return what an error of the disk or of a database says, as the end of a sentence."""
     if isinstance(error, OSError) and error.strerror:
-        return error.strerror
+        return f"{error.filename}: {error.strerror}" if error.filename else error.strerror
     if isinstance(error, DBAPIError) and error.orig is not None:
         error = error.orig
     return (str(error).splitlines() or [type(error).__name__])[0][:200].rstrip(".")
