@@ -113,8 +113,8 @@ def _compared(backup: Path, place: Path, said: Mapping[str, Any], step: _Steps) 
     finally:
         kept.close()
         restored.close()
-    shown = f"{SHOWN} differences and more" if len(differing) > SHOWN else f"{len(differing)} differences"
-    step("Compared", f"row for row with the backup: {shown}.")
+    shown = f"{SHOWN} and more" if len(differing) > SHOWN else str(len(differing))
+    step("Compared", f"row for row with the backup, differences: {shown}.")
     for _, difference in differing[:SHOWN]:
         step.line(f"  {difference}")
     return not differing

@@ -32,5 +32,5 @@ def run(chosen: argparse.Namespace) -> int:
     finally:
         for place in places:
             place.close()
-    print(f"{count} differences.")
+    print("1 difference." if count == 1 else f"{count} differences.")
     return 1 if count else 0

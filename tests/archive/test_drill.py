@@ -70,7 +70,7 @@ def test_a_whole_backup_passes_with_a_line_a_step(tried):
     assert [line.split()[0] for line in said.splitlines()] == [
         "Files", "Restored", "Compared", "Verified", "Remade", "Drill",
     ]  # fmt: skip
-    assert "row for row with the backup: 0 differences." in said
+    assert "row for row with the backup, differences: 0." in said
     assert "3 records (draw 7): 3 reports byte for byte, 6 papers byte for byte, 0 otherwise." in said
     assert "Drill passed in" in said
 
@@ -98,7 +98,7 @@ def test_a_row_that_came_out_otherwise_fails_and_is_named(tried, monkeypatch):
     monkeypatch.setattr(backups, "restore", careless)
     good, said = tried()
     assert not good
-    assert "1 differences." in said
+    assert "differences: 1." in said
     assert "person id 2 name: differs" in said
 
 

@@ -124,10 +124,10 @@ def test_a_failure_is_told_in_red_and_tried_again_after_an_hour(
 ) -> None:
     plan.folder.write_text("a file where the folder should be")
     assert backing_up.run_if_due(store, plan) is False
-    assert f"No backup was made in {plan.folder}" in capsys.readouterr().err
+    assert f"No backup was made in {plan.folder}. What stood in the way: " in capsys.readouterr().err
     page = visit("owner").get("/office/backups").text
     assert (
-        f'<p class="late">Failed <time datetime="2026-03-14T12:00:00Z">2026-03-14 12:00 UTC</time>: No backup was made in {plan.folder}'
+        f'<p class="late">Failed <time datetime="2026-03-14T12:00:00Z">2026-03-14 12:00 UTC</time>: No backup was made in {plan.folder}. What stood in the way: '
         in page
     )
     clock.later(minutes=59)

@@ -65,6 +65,8 @@ def open_place(named: str, fetch: rows.Fetch = rows.nowhere) -> Place:
     else:
         path = Path(named)
         file = path / manifest.DATABASE if path.is_dir() else path
+        if not path.exists():
+            raise BackupRefused(f"{named} is not there")
         if not file.is_file():
             raise BackupRefused(f"{named} is neither an archive's folder nor a backup: no {file.name} there")
         if (path / manifest.NAME).is_file():

@@ -166,4 +166,4 @@ def _worded(refused: Exception, target: Path) -> BackupRefused:
             f"The disk of {target} is full: no backup was made, nothing is left of it, and the archive"
             " was not touched. Free some room, or name a folder on another disk"
         )
-    return BackupRefused(f"No backup was made in {target}: {reason(refused)}")
+    return BackupRefused(f"No backup was made in {target}. What stood in the way: {reason(refused)}")
