@@ -125,6 +125,8 @@ def go_on(
         return run
     if run.ruleset_digest != rules.digest():
         raise OtherRules("This recheck was begun under other rules. Begin a new one.")
+    if stop is not None and stop():
+        return run
     benches = [Bench() for _ in range(processes)]
     try:
         return _through(store, run, benches, tell, stop or (lambda: False), batch)

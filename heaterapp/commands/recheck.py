@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import select
 import sys
-import threading
 import time
 from typing import Any
 
@@ -44,7 +44,7 @@ def _gone_through(store: Any, chosen: argparse.Namespace) -> int:
     if not chosen.resume:
         run = rechecking.begin(store, firm.id, _owner(store, firm.id))
     telling = _Progress()
-    stop = _left_alone() if chosen.beside else None
+    stop = _left_alone if chosen.beside else None
     run = rechecking.go_on(store, run, tell=telling, stop=stop)
     telling.last(run)
     if run.finished_at is None:
@@ -91,13 +91,6 @@ def progress_words(run: Recheck) -> str:
     return f"{run.looked:,} of {run.total:,} looked at, {found}"
 
 
-def _left_alone() -> Any:
-    """Whether whoever started this process is gone: the pipe from it is at its end."""
-    gone = threading.Event()
-
-    def listen() -> None:
-        sys.stdin.buffer.read()
-        gone.set()
-
-    threading.Thread(target=listen, daemon=True).start()
-    return gone.is_set
+def _left_alone() -> bool:
+    """Whether whoever started this process is gone: nobody writes to the pipe, so it is ready at its end."""
+    return bool(select.select([sys.stdin.fileno()], [], [], 0)[0])
