@@ -129,7 +129,12 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
     store.months          read(org, since, until, first_day, last_day) -> Month   the figures of a month
     store.exports         moment(org, Wanted) -> context of a Moment: count, records(), papers()
                           note(org, person, what, Wanted, count)   act `export`
+    store.holds           place(org, job_id, person, reason) -> Hold / lift(org, hold, person, reason) -> Hold
+                          of_job(org, job_id) -> list[Hold]        lifted ones too, newest first
     store.erase(org, record, person, reason)                        content goes, the log still verifies
+    store.erase_job(org, job_id, person, reason)                    on request: the whole job; UnderHold
+    store.retire_job(org, job_id, person)                           by the rule of keeping; KeptLonger
+    store.kept_until(org, job_id) -> str | None                     first day on which the rule lets it go
     store.verify() -> Verified                                     every organisation, every byte; by command
     store.verify_recent(entries=100) -> Verified                   the end of every chain; at start
     store.close()
@@ -143,12 +148,14 @@ from heaterapp.archive.errors import (
     Invalid,
     JobChanged,
     JobIssued,
+    KeptLonger,
     KeyConflict,
     NotCurrent,
     NotFound,
     RulesetConflict,
     SupersedeConflict,
     TooManyTries,
+    UnderHold,
     WrongPassword,
 )
 from heaterapp.archive.exporting import Taken, Wanted
@@ -199,6 +206,7 @@ __all__ = [
     "Job",
     "JobChanged",
     "JobIssued",
+    "KeptLonger",
     "KeyConflict",
     "LogEntry",
     "NotCurrent",
@@ -219,6 +227,7 @@ __all__ = [
     "SupersedeConflict",
     "Taken",
     "TooManyTries",
+    "UnderHold",
     "Verified",
     "Wanted",
     "WrongPassword",

@@ -6,7 +6,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, func, select
 
-from heaterapp.archive import logos, office_tables, tables
+from heaterapp.archive import holds, logos, office_tables, tables
 from heaterapp.archive.audit_content import Content, body_of
 from heaterapp.archive.canonical import EMPTY_HEAD, sha256
 from heaterapp.archive.database import Database
@@ -26,6 +26,7 @@ class _Vouched:
     revoked: dict[int, str] = field(default_factory=dict)
     erased: set[int] = field(default_factory=set)
     logos: dict[tuple[int, Any], Any] = field(default_factory=dict)
+    held: holds.Vouched = field(default_factory=holds.Vouched)
     heads: dict[int, tuple[int, str]] = field(default_factory=dict)
     entries: int = 0
 
@@ -51,6 +52,7 @@ class Audit:
             content.check()
             rulesets = _check_rulesets(connection, vouched, faults)
             shares = _check_shares(connection, vouched, faults)
+            vouched.held.check(connection, faults)
             logos.check(connection, vouched.logos, faults)
             _check_counters(connection, faults)
         with self._database.write() as connection:
@@ -104,6 +106,7 @@ def check_entry(row: Row, seq: int, previous: str, faults: list[Fault]) -> None:
 
 def _note(row: Row, vouched: _Vouched) -> None:
     body = body_of(row)
+    vouched.held.note(row.act, body)
     if row.act == "ruleset":
         vouched.rulesets[row.organisation, body.get("digest", "")] = body
     elif row.act == "share":

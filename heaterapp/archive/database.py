@@ -75,6 +75,10 @@ class Database:
             config.attributes["connection"] = connection
             move(config, revision)
 
+    def compact(self) -> None:
+        """Take what was erased out of the database's files; long for a large archive, and nobody writes."""
+        dialect.compact(self.engine)
+
     def close(self) -> None:
         self.engine.dispose()
 

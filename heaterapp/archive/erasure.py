@@ -1,8 +1,8 @@
 """Erasing the content of a record for privacy; its place in the log stays and still verifies."""
 
-from sqlalchemy import delete, select, update
+from sqlalchemy import Connection, delete, select, update
 
-from heaterapp.archive import checking, log, phone_tables, rechecks, sweeping, tables
+from heaterapp.archive import checking, faults, holds, log, phone_tables, rechecks, sweeping, tables
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import NotFound
 from heaterapp.archive.people import read_person
@@ -19,41 +19,49 @@ class Erasure:
 
         The salts go as well, so the digests left in the log confirm no guess. The
         number, dates and ruleset stay. Other records and the job's working row are
-        not touched. Harmless to repeat. Raises NotFound, Invalid. The bytes leave the
-        database file when it is next compacted.
+        not touched. Harmless to repeat. Raises NotFound, Invalid, UnderHold. The bytes
+        leave the database file when it is next compacted.
         """
         kept_reason = checking.line("reason", reason, 300, empty=False)
         now = self._database.now()
-        payload, finding, known = tables.payload, tables.finding, tables.record
+        known = tables.record
         with self._database.write() as connection:
             log.lock(connection, organisation)
+            faults.at("erase_begun")
             read_person(connection, organisation, person)
             this = (known.c.organisation == organisation, known.c.id == record)
-            if not connection.execute(select(known.c.id).where(*this)).first():
+            job_id = connection.execute(select(known.c.job_id).where(*this)).scalar()
+            if job_id is None:
                 raise NotFound("No such record.")
-            left = (
-                payload.c.organisation == organisation,
-                payload.c.record == record,
-                payload.c.salt.is_not(None),
-            )
-            if not connection.execute(select(payload.c.name).where(*left).limit(1)).first():
-                return
-            # First the log entry: the database permits the change only after it.
-            log.append(connection, organisation, "erase", now, person, record, {"reason": kept_reason})
-            connection.execute(update(payload).where(*left).values(salt=None, body=None))
-            connection.execute(
-                delete(finding).where(finding.c.organisation == organisation, finding.c.record == record)
-            )
-            sweeping.drop(connection, organisation, record)
-            rechecks.forget(connection, organisation, record)
-            arrival = phone_tables.arrival
-            # Unsalted digests would confirm a guess at what was erased.
-            connection.execute(
-                update(arrival)
-                .where(arrival.c.organisation == organisation, arrival.c.record == record)
-                .values(content_sha256="", report_sha256="", differs="")
-            )
-            pending = tables.pending
-            connection.execute(
-                delete(pending).where(pending.c.organisation == organisation, pending.c.record == record)
-            )
+            holds.refuse_held(connection, organisation, job_id)
+            empty(connection, now, organisation, record, person, kept_reason)
+            faults.at("after_erased")
+        faults.at("erase_committed")
+
+
+def empty(
+    connection: Connection, now: str, organisation: int, record: int, person: int, reason: str
+) -> None:
+    """Log the erasure and take away all that is left of a record's content, in the caller's transaction."""
+    payload, finding, arrival = tables.payload, tables.finding, phone_tables.arrival
+    left = (payload.c.organisation == organisation, payload.c.record == record, payload.c.salt.is_not(None))
+    if not connection.execute(select(payload.c.name).where(*left).limit(1)).first():
+        return
+    # First the log entry: the database permits the change only after it.
+    log.append(connection, organisation, "erase", now, person, record, {"reason": reason})
+    connection.execute(update(payload).where(*left).values(salt=None, body=None))
+    connection.execute(
+        delete(finding).where(finding.c.organisation == organisation, finding.c.record == record)
+    )
+    sweeping.drop(connection, organisation, record)
+    rechecks.forget(connection, organisation, record)
+    # Unsalted digests would confirm a guess at what was erased.
+    connection.execute(
+        update(arrival)
+        .where(arrival.c.organisation == organisation, arrival.c.record == record)
+        .values(content_sha256="", report_sha256="", differs="")
+    )
+    pending = tables.pending
+    connection.execute(
+        delete(pending).where(pending.c.organisation == organisation, pending.c.record == record)
+    )

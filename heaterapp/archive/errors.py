@@ -66,6 +66,23 @@ class SupersedeConflict(ArchiveError):
         self.current = current
 
 
+class UnderHold(ArchiveError):
+    """The job is on hold, so nothing of it is erased."""
+
+    def __init__(self, placed_at: str, reason: str):
+        why = reason.rstrip(".")
+        super().__init__(f"On hold since {placed_at[:10]}: {why}. Nothing is erased until it is lifted.")
+        self.placed_at, self.reason = placed_at, reason
+
+
+class KeptLonger(ArchiveError):
+    """By the rule of keeping the job is not to be deleted before `until`, an ISO date."""
+
+    def __init__(self, until: str):
+        super().__init__(f"By the rule it is kept until {until}, and may be deleted from that day on.")
+        self.until = until
+
+
 class NotCurrent(ArchiveError):
     """The record is replaced or void, so it is not the one to act on; `current` is the number of that one."""
 

@@ -53,6 +53,14 @@ CORRECTING = (
     "after_correct_open_log", "correct_open_committed",
 )  # fmt: skip
 """The further ones of a correction within the issuing, and those of opening a job to be measured again."""
+HOLDING = (
+    "hold_begun", "after_hold_row", "after_hold_log", "hold_committed", "lift_begun", "after_lift_row",
+    "after_lift_log", "lift_committed",
+)  # fmt: skip
+ERASING = (
+    "erase_begun", "after_erased", "erase_committed", "erase_job_begun", "after_records_erased",
+    "after_links_closed", "after_job_emptied", "after_erase_job_log", "erase_job_committed",
+)  # fmt: skip
 
 
 def _nothing(point: str) -> None:

@@ -131,8 +131,7 @@ class Jobs:
         return self._list([_table.c.organisation == organisation], state, after, limit)
 
     def _list(self, where: list, state: str | None, after: Job | None, limit: int) -> list[Job]:
-        if state is not None:
-            where.append(_table.c.state == state)
+        where.append(_table.c.state == state if state is not None else _table.c.state != "erased")
         if after is not None:
             where.append(tuple_(_table.c.updated_at, _table.c.id) < (after.updated_at, after.id))
         query = select(_table).where(*where).order_by(_table.c.updated_at.desc(), _table.c.id.desc())

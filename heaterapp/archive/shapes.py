@@ -67,7 +67,7 @@ class Job:
     signature: Mapping[str, Any] | None
     signature_revision: int | None
     state: str
-    """`draft` or `issued`."""
+    """`draft`, `issued` or `erased`."""
     revision: int
     created_at: str
     updated_at: str

@@ -11,9 +11,11 @@ from heaterapp.archive.correcting import Correcting
 from heaterapp.archive.database import Clock, Database, utc_now
 from heaterapp.archive.desk import Desk
 from heaterapp.archive.desk_board import Board
+from heaterapp.archive.erasing_jobs import JobErasure
 from heaterapp.archive.erasure import Erasure
 from heaterapp.archive.exporting import Exporting
 from heaterapp.archive.find import Find
+from heaterapp.archive.holds import Holds
 from heaterapp.archive.inspections import Inspections
 from heaterapp.archive.invites import Invites
 from heaterapp.archive.issuing import Issuing
@@ -68,6 +70,9 @@ class Store:
         self.exports = Exporting(database)
         self.find = Find(database).find
         self.erase = Erasure(database).erase
+        self.holds = Holds(database)
+        jobs = JobErasure(database)
+        self.erase_job, self.retire_job, self.kept_until = jobs.erase_job, jobs.retire_job, jobs.kept_until
         self.corrections = Correcting(database)
         self.void = Voiding(database).void
         self.verify = Audit(database).verify

@@ -24,6 +24,8 @@ def open_job(job_id: str) -> archive.Job:
     job = store().jobs.get(person.organisation, job_id)
     if person.role == "installer" and job.installer != person.id:
         abort(404)
+    if job.state == "erased":
+        raise archive.Erased("This job was erased for privacy. Its numbers stay in the office's log.")
     return as_read(job)
 
 

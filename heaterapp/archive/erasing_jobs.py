@@ -1,0 +1,133 @@
+"""Erasing a whole job: every record of it and all that was kept beside them, in one transaction."""
+
+import json
+
+from sqlalchemy import Connection, delete, select, update
+
+from heaterapp.archive import checking, faults, log, office_tables, phone_tables, tables
+from heaterapp.archive.database import Database
+from heaterapp.archive.erasure import empty
+from heaterapp.archive.errors import Erased, KeptLonger
+from heaterapp.archive.holds import newest_record, refuse_held
+from heaterapp.archive.jobs import read_job
+from heaterapp.archive.organisations import read_organisation
+from heaterapp.archive.people import read_person
+from heaterapp.archive.records import read_record
+from heaterapp.archive.retention import kept_until, years_of
+from heaterapp.archive.shapes import Job
+
+LONGEST_REASON = 300
+ACT = "erase_job"
+_record = tables.record
+
+
+class JobErasure:
+    """On request before its time, or by the rule of keeping once that time is over."""
+
+    def __init__(self, database: Database):
+        self._database = database
+
+    def erase_job(self, organisation: int, job_id: str, person: int, reason: str) -> None:
+        """Erase a person's data on request: the job's records, answers, notes, links and held photos.
+
+        reason  one line of 1 to 300 characters; it stays in the log, so it names nobody
+
+        Numbers, dates and the chain stay and verify. Harmless to repeat. The bytes leave the file
+        when it is next compacted. Raises NotFound, Invalid, UnderHold; then nothing was erased.
+        """
+        self._erase(organisation, job_id, person, reason, by_rule=False)
+
+    def retire_job(self, organisation: int, job_id: str, person: int) -> None:
+        """Erase a job that has been kept as long as the rule asks. Raises also KeptLonger, naming the day."""
+        self._erase(organisation, job_id, person, "kept as long as the rule asks", by_rule=True)
+
+    def kept_until(self, organisation: int, job_id: str) -> str | None:
+        """Return the first day on which the rule lets the job go; None where nothing of it is kept."""
+        with self._database.read() as connection:
+            return read_kept_until(connection, organisation, job_id)
+
+    def _erase(self, organisation: int, job_id: str, person: int, reason: str, by_rule: bool) -> None:
+        kept = checking.line("reason", reason, LONGEST_REASON, empty=False)
+        now = self._database.now()
+        with self._database.write() as connection:
+            log.lock(connection, organisation)
+            faults.at("erase_job_begun")
+            read_person(connection, organisation, person)
+            job = read_job(connection, organisation, job_id)
+            if job.state == "erased":
+                return
+            refuse_held(connection, organisation, job.id)
+            until = read_kept_until(connection, organisation, job.id)
+            if by_rule and until is not None and until > now[:10]:
+                raise KeptLonger(until)
+            records = _records_of(connection, job)
+            _let_photos_go(connection, job, records)
+            for record in records:
+                empty(connection, now, organisation, record, person, kept)
+            faults.at("after_records_erased")
+            _close_links(connection, now, job, records, person)
+            faults.at("after_links_closed")
+            _empty_working_rows(connection, now, job, records)
+            faults.at("after_job_emptied")
+            body = {"job": job.id, "reason": kept, "by_rule": by_rule, "records": records}
+            newest = newest_record(connection, organisation, job.id)
+            log.append(connection, organisation, ACT, now, person, newest, body)
+            faults.at("after_erase_job_log")
+        faults.at("erase_job_committed")
+
+
+def read_kept_until(connection: Connection, organisation: int, job_id: str) -> str | None:
+    finding = tables.finding
+    rows = connection.execute(
+        select(_record.c.issued_at, finding.c.facts)
+        .join(finding, finding.c.record == _record.c.id)
+        .where(_record.c.organisation == organisation, _record.c.job_id == job_id)
+    ).all()
+    years = years_of(read_organisation(connection, organisation).settings)
+    days = [kept_until(row.issued_at, json.loads(row.facts).get("work_date", ""), years) for row in rows]
+    return max(days, default=None)
+
+
+def _records_of(connection: Connection, job: Job) -> list[int]:
+    of_job = select(_record.c.id).where(
+        _record.c.organisation == job.organisation, _record.c.job_id == job.id
+    )
+    return list(connection.execute(of_job.order_by(_record.c.id)).scalars())
+
+
+def _let_photos_go(connection: Connection, job: Job, records: list[int]) -> None:
+    """Let go of held uploads of these records' photos: a phone may have sent them once more."""
+    upload, sent = phone_tables.upload, set()
+    for record in records:
+        try:
+            sent |= {photo.sha256 for photo in read_record(connection, job.organisation, record).photos}
+        except Erased:
+            continue
+    held = (upload.c.organisation == job.organisation, upload.c.sha256.in_(sent))
+    connection.execute(delete(upload).where(*held))
+
+
+def _close_links(connection: Connection, now: str, job: Job, records: list[int], person: int) -> None:
+    share = tables.share
+    mine = (share.c.organisation == job.organisation, share.c.record.in_(records))
+    open_ones = select(share).where(*mine, share.c.revoked_at.is_(None)).order_by(share.c.id)
+    for row in connection.execute(open_ones).all():
+        connection.execute(update(share).where(share.c.id == row.id).values(revoked_at=now))
+        body = {"share": row.id, "revoked_at": now}
+        log.append(connection, job.organisation, "share_revoked", now, person, row.record, body)
+
+
+def _empty_working_rows(connection: Connection, now: str, job: Job, records: list[int]) -> None:
+    desk, inspection, hit = office_tables.desk, office_tables.inspection, office_tables.recheck_hit
+    for table, emptied in ((desk, {"facts": "{}"}), (inspection, {"facts": "{}", "items": "[]"})):
+        mine = (table.c.organisation == job.organisation, table.c.job_id == job.id)
+        connection.execute(update(table).where(*mine).values(updated_at=now, **emptied))
+    connection.execute(delete(hit).where(hit.c.organisation == job.organisation, hit.c.record.in_(records)))
+    connection.execute(
+        update(tables.job)
+        .where(tables.job.c.organisation == job.organisation, tables.job.c.id == job.id)
+        .values(
+            answers="{}", answer_revisions="{}", signature=None, signature_revision=None,
+            state="erased", revision=job.revision + 1, updated_at=now,
+        )
+    )  # fmt: skip
