@@ -4,7 +4,7 @@ import json
 
 from sqlalchemy import Connection, delete, select, update
 
-from heaterapp.archive import checking, faults, log, office_tables, phone_tables, tables
+from heaterapp.archive import checking, desk, faults, log, phone_tables, tables
 from heaterapp.archive.database import Database
 from heaterapp.archive.erasure import empty
 from heaterapp.archive.errors import Erased, KeptLonger
@@ -67,7 +67,7 @@ class JobErasure:
             faults.at("after_records_erased")
             _close_links(connection, now, job, records, person)
             faults.at("after_links_closed")
-            _empty_working_rows(connection, now, job, records)
+            _empty_working_rows(connection, now, job)
             faults.at("after_job_emptied")
             body = {"job": job.id, "reason": kept, "by_rule": by_rule, "records": records}
             newest = newest_record(connection, organisation, job.id)
@@ -83,9 +83,11 @@ def read_kept_until(connection: Connection, organisation: int, job_id: str) -> s
         .join(finding, finding.c.record == _record.c.id)
         .where(_record.c.organisation == organisation, _record.c.job_id == job_id)
     ).all()
+    if not rows:
+        return None
     years = years_of(read_organisation(connection, organisation).settings)
     days = [kept_until(row.issued_at, json.loads(row.facts).get("work_date", ""), years) for row in rows]
-    return max(days, default=None)
+    return max(days)
 
 
 def _records_of(connection: Connection, job: Job) -> list[int]:
@@ -117,12 +119,8 @@ def _close_links(connection: Connection, now: str, job: Job, records: list[int],
         log.append(connection, job.organisation, "share_revoked", now, person, row.record, body)
 
 
-def _empty_working_rows(connection: Connection, now: str, job: Job, records: list[int]) -> None:
-    desk, inspection, hit = office_tables.desk, office_tables.inspection, office_tables.recheck_hit
-    for table, emptied in ((desk, {"facts": "{}"}), (inspection, {"facts": "{}", "items": "[]"})):
-        mine = (table.c.organisation == job.organisation, table.c.job_id == job.id)
-        connection.execute(update(table).where(*mine).values(updated_at=now, **emptied))
-    connection.execute(delete(hit).where(hit.c.organisation == job.organisation, hit.c.record.in_(records)))
+def _empty_working_rows(connection: Connection, now: str, job: Job) -> None:
+    desk.forget(connection, job.organisation, job.id)
     connection.execute(
         update(tables.job)
         .where(tables.job.c.organisation == job.organisation, tables.job.c.id == job.id)

@@ -4,7 +4,7 @@ import sqlite3
 from datetime import UTC, datetime
 
 import pytest
-from sqlalchemy import insert, select, text
+from sqlalchemy import select, text
 
 from heaterapp import archive
 from heaterapp.archive import (
@@ -46,10 +46,7 @@ def told(store, firm):
     token, _ = store.shares.make(firm.id, second.record, firm.office.id)
     store.uploads.hold(firm.id, firm.installer.id, PHOTO.sha256, b"jpeg of a narwhal", 4, 4)
     store.uploads.hold(firm.id, firm.installer.id, "cd" * 32, b"another job's", 4, 4)
-    with store.database.write() as connection:
-        own = {"organisation": firm.id, "job_id": firm.job.id, "updated_at": store.database.now()}
-        desk = {"facts": '{"note":"desk-note-axolotl"}', "permit_issued_on": "2026-03-01"}
-        connection.execute(insert(office_tables.desk).values(**own, **desk))
+    store.desk.save(firm.id, firm.office.id, firm.job.id, facts={"contact_name": "desk-note-axolotl"})
     return first, second, token
 
 

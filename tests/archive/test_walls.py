@@ -8,7 +8,7 @@ from heaterapp.archive import NotFound
 
 PARTS = (
     "organisations", "people", "sessions", "throttle", "jobs", "records", "shares", "log", "amendments", "invites",
-    "passkeys", "corrections", "exports", "months",
+    "passkeys", "corrections", "exports", "months", "holds",
 )  # fmt: skip
 
 REFUSED = {
@@ -48,6 +48,10 @@ REFUSED = {
     "corrections.open_again": lambda s, me, them: s.corrections.open_again(
         me, them.record, them.office.id, {"a": 1}, {}, "why", "a-key-of-mine"
     ),
+    "holds.place": lambda s, me, them: s.holds.place(me, them.job.id, them.office.id, "why"),
+    "holds.lift": lambda s, me, them: s.holds.lift(me, them.hold.id, them.office.id, "why"),
+    "erase_job": lambda s, me, them: s.erase_job(me, them.job.id, them.office.id, "why"),
+    "retire_job": lambda s, me, them: s.retire_job(me, them.job.id, them.office.id),
     "void": lambda s, me, them: s.void(me, them.record, them.office.id, "why"),
     "erase": lambda s, me, them: s.erase(me, them.record, them.office.id, "why"),
 }
@@ -69,6 +73,8 @@ EMPTY = {
     "records.numbers_of_jobs": lambda s, me, them: s.records.numbers_of_jobs(me, [them.job.id]),
     "records.current": lambda s, me, them: s.records.current(me, them.job.id, "certificate"),
     "shares.all_for": lambda s, me, them: s.shares.all_for(me, them.record),
+    "holds.of_job": lambda s, me, them: s.holds.of_job(me, them.job.id),
+    "kept_until": lambda s, me, them: s.kept_until(me, them.job.id),
     "corrections.opened": lambda s, me, them: s.corrections.opened(me, them.job.id),
     "amendments.current": lambda s, me, them: s.amendments.current(me),
     "log.entries": lambda s, me, them: s.log.entries(me),
@@ -94,6 +100,7 @@ def them(store, other):
     other.link, other.share = store.shares.make(other.id, other.record)
     store.amendments.save(other.id, other.office.id, {"name": "only-theirs"})
     _, other.invite = store.invites.make(other.id, other.office.id, "Cy Yard", "installer")
+    other.hold = store.holds.place(other.id, other.new_job().id, other.office.id, "suit")
     other.passkey = store.passkeys.add(other.id, other.office.id, "bbbb", b"key", 0, "Phone")
     store.people.add(other.id, "only-theirs", "Only Theirs", "owner", "a long password")
     return other
@@ -122,7 +129,8 @@ def test_a_foreign_id_is_refused_like_an_unknown_one(store, firm, them, name):
     assert (store.log.head(them.id), store.jobs.get(them.id, them.job.id)) == before
     assert store.people.get(them.id, them.installer.id) == them.installer
     persons = (
-        "shares.make", "shares.revoke", "erase", "void", "corrections.open_again", "jobs.create", "amendments.save", "amendments.withdraw",
+        "shares.make", "shares.revoke", "erase", "erase_job", "retire_job", "holds.place", "holds.lift", "void",
+        "corrections.open_again", "jobs.create", "amendments.save", "amendments.withdraw",
         "people.save", "people.set_password", "people.sign_out", "invites.make", "invites.revoke", "passkeys.add",
         "passkeys.remove",
     )  # fmt: skip
@@ -135,7 +143,7 @@ class Absurd:
 
     def __init__(self, value):
         self.id = self.record = self.key = value
-        self.installer = self.office = self.job = self.session = self.share = self.invite = self.passkey = self
+        self.installer = self.office = self.job = self.session = self.share = self.invite = self.passkey = self.hold = self
 
 
 @pytest.mark.parametrize(
