@@ -12,6 +12,7 @@ from heaterapp.archive.database import Database, stamp
 from heaterapp.archive.errors import Invalid, NotFound
 from heaterapp.archive.people import read_person
 from heaterapp.archive.shapes import Person
+from heaterapp.archive.tables import LARGEST_WHOLE
 
 MOST = 10
 CHALLENGE_LASTS = timedelta(minutes=5)
@@ -44,6 +45,8 @@ class Passkeys:
         self, organisation: int, person: int, credential: str, public_key: bytes, sign_count: int, name: str
     ) -> Passkey:
         """Keep a person's new passkey. Raises Invalid for one that anybody has, or for the eleventh."""
+        if not 0 <= sign_count <= LARGEST_WHOLE:
+            raise Invalid("passkey", "one that counts its uses from the beginning")
         now = self._database.now()
         values = {
             "organisation": organisation,

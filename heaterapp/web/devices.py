@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import datetime
 from typing import NamedTuple
-from zoneinfo import ZoneInfo
 
 from heaterapp.archive import Organisation, Session
+from heaterapp.firm_days import zone_of
 
 BROWSERS = (
     ("Edg", "Edge"),
@@ -64,8 +64,8 @@ def local(moment: str, firm: Organisation) -> str:
     """
     if not moment:
         return ""
-    zone = ZoneInfo(str(firm.settings.get("time_zone") or "UTC"))
-    return datetime.fromisoformat(moment).astimezone(zone).strftime("%Y-%m-%d %H:%M %Z")
+    there = datetime.fromisoformat(moment).astimezone(zone_of(firm.settings))
+    return there.strftime("%Y-%m-%d %H:%M %Z")
 
 
 def device(session: Session, firm: Organisation, here: int | None = None) -> Device:

@@ -14,7 +14,6 @@ from flask import Blueprint, Response, abort, current_app, jsonify, redirect, re
 from heaterapp import archive
 from heaterapp.archive import Person
 from heaterapp.archive.passkeys import CHALLENGE_LASTS
-from heaterapp.archive.tables import LARGEST_WHOLE
 from heaterapp.web import strict_json
 from heaterapp.web.devices import device_words
 from heaterapp.web.passkey_address import asked
@@ -84,8 +83,6 @@ def keep() -> Any:
         current_app.logger.info("a passkey was not kept: %s", type(wrong).__name__)
         return _refused(NOT_KEPT, 400)
     try:
-        if made.sign_count > LARGEST_WHOLE:
-            raise archive.Invalid("passkey", "one that counts its uses from the beginning")
         store().passkeys.add(
             me.organisation, me.id, bytes_to_base64url(made.credential_id), made.credential_public_key,
             made.sign_count, device_words(request.user_agent.string),
