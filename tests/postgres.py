@@ -31,6 +31,30 @@ QUICK = ("fsync=off", "synchronous_commit=off", "full_page_writes=off")
 CLUSTER = ("--auth=trust", "--username=postgres", "--encoding=UTF8", "--no-sync", "--no-instructions",
            "--locale=C.UTF-8", "--locale-provider=icu", "--icu-locale=en-US")  # fmt: skip
 
+LEAVE = "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = %s AND pid <> pg_backend_pid()"
+# All that a test may have altered beside rows.
+MADE = """
+SELECT md5(string_agg(what, '|' ORDER BY what COLLATE "C")) FROM (
+    SELECT pg_get_triggerdef(oid) || tgenabled::text FROM pg_trigger WHERE NOT tgisinternal
+    UNION ALL SELECT proname::text || prosrc FROM pg_proc WHERE pronamespace = 'public'::regnamespace
+    UNION ALL SELECT indexdef FROM pg_indexes WHERE schemaname = 'public'
+    UNION ALL SELECT concat(relname, attname, atttypid, attnotnull) FROM pg_class
+        JOIN pg_attribute ON attrelid = pg_class.oid
+        WHERE relnamespace = 'public'::regnamespace AND relkind = 'r' AND attnum > 0
+    UNION ALL SELECT conname::text || pg_get_constraintdef(oid) FROM pg_constraint
+    UNION ALL SELECT version_num::text FROM alembic_version
+) AS made(what)
+"""
+# What guards and references refuse is done as a replica does it: past every trigger.
+EMPTY = """
+DO $$ DECLARE one text; BEGIN
+    SET LOCAL session_replication_role = replica;
+    FOR one IN SELECT tablename FROM pg_tables WHERE schemaname = 'public' AND tablename <> 'alembic_version'
+        LOOP EXECUTE 'DELETE FROM ' || one; END LOOP;
+    PERFORM setval(seqrelid::regclass, 1, false) FROM pg_sequence;
+END $$
+"""
+
 
 class Server:
     """A running server; `fresh` gives the url of an empty, migrated database."""
@@ -40,6 +64,8 @@ class Server:
         self._watcher = watcher
         self._names = (f"archive{number}" for number in itertools.count(1))
         self._has_template = False
+        self._template: tuple | None = None
+        self._emptied: list[str] = []
 
     def url(self, database: str) -> str:
         return f"postgresql+psycopg://postgres@/{database}?host={self.folder}"
@@ -60,18 +86,38 @@ class Server:
         self._order(f"CREATE DATABASE {name} TEMPLATE {TEMPLATE} STRATEGY FILE_COPY")
         return self.url(name)
 
+    def _take_back(self, url: str) -> None:
+        name = _name(url)
+        with self._connect(name) as connection:
+            connection.execute(LEAVE, [name])
+            if connection.execute(MADE).fetchone() == self._made():
+                connection.execute(EMPTY)
+                self._emptied.append(url)
+                return
+        self.drop(url)
+
+    def _made(self) -> tuple:
+        if self._template is None:
+            with self._connect(TEMPLATE) as connection:
+                self._template = connection.execute(MADE).fetchone()
+        return self._template
+
     def drop(self, url: str) -> None:
-        name = url.partition("@/")[2].partition("?")[0]
+        name = _name(url)
         self._order(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
 
     @contextlib.contextmanager
     def lent(self) -> Iterator[str]:
-        """Give the url of a fresh database for as long as the block lasts."""
-        url = self.fresh()
+        """Give the url of a migrated database without rows for as long as the block lasts.
+
+        The one of the block before is emptied and lent again, which is quicker than a new
+        one, unless its tables, triggers or indexes were altered.
+        """
+        url = self._emptied.pop() if self._emptied else self.fresh()
         try:
             yield url
         finally:
-            self.drop(url)
+            self._take_back(url)
 
     def stop(self) -> None:
         """End the server and remove its folder; harmless to repeat."""
@@ -86,8 +132,8 @@ class Server:
         with self._connect() as connection:
             connection.execute(statement)
 
-    def _connect(self) -> psycopg.Connection:
-        return psycopg.connect(host=str(self.folder), user="postgres", dbname="postgres", autocommit=True)
+    def _connect(self, database: str = "postgres") -> psycopg.Connection:
+        return psycopg.connect(host=str(self.folder), user="postgres", dbname=database, autocommit=True)
 
     def wait(self) -> None:
         ends = time.monotonic() + START_S
@@ -99,6 +145,10 @@ class Server:
                 if self._watcher.poll() is not None or time.monotonic() > ends:
                     raise RuntimeError(f"PostgreSQL did not start: {refused} {self.said()}") from refused
                 time.sleep(0.02)
+
+
+def _name(url: str) -> str:
+    return url.partition("@/")[2].partition("?")[0]
 
 
 def programs(installed: Path = INSTALLED) -> Path:

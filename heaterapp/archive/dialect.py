@@ -8,8 +8,19 @@ import time
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 
-from sqlalchemy import ColumnElement, Connection, Engine, create_engine, event, literal_column, select, text
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Engine,
+    create_engine,
+    event,
+    literal_column,
+    make_url,
+    select,
+    text,
+)
 
+from heaterapp.archive import postgresql
 from heaterapp.archive.tables import record
 from heaterapp.archive.words import Word
 
@@ -44,11 +55,12 @@ PERMITTED = {
 
 def make_engine(url: str) -> Engine:
     """Return an engine whose transactions begin as the archive needs them."""
-    engine = create_engine(url)
-    if engine.dialect.name == "sqlite":
+    if make_url(url).get_backend_name() == "sqlite":
+        engine = create_engine(url)
         event.listen(engine, "connect", _prepare)
         event.listen(engine, "begin", _begin)
-    return engine
+        return engine
+    return postgresql.make_engine(url)
 
 
 def _prepare(connection: sqlite3.Connection, _pool_entry: object) -> None:
@@ -94,8 +106,8 @@ def without_foreign_keys(connection: Connection) -> Iterator[None]:
 
 def one_moment(connection: Connection) -> None:
     """Let all that this transaction reads be as it was at its first reading. To be said first."""
-    # SQLite's transactions are so by themselves.
-    if connection.dialect.name != "sqlite":
+    # SQLite's transactions are so by themselves, and while one writes nobody else does.
+    if connection.dialect.name != "sqlite" and not connection.get_execution_options().get("writes"):
         connection.exec_driver_sql("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
 
 
@@ -122,7 +134,7 @@ def guards(dialect: str, tables: tuple[str, ...]) -> dict[str, str]:
         for act in ("UPDATE", "DELETE"):
             name = f"keep_{table}_{act.lower()}"
             permitted = PERMITTED.get((table, act))
-            made[name] = (_sqlite_guard if dialect == "sqlite" else _postgres_guard)(
+            made[name] = (_sqlite_guard if dialect == "sqlite" else postgresql.guard)(
                 name, table, act, permitted
             )
     return made
@@ -136,14 +148,12 @@ def _sqlite_guard(name: str, table: str, act: str, permitted: str | None) -> str
     )
 
 
-def _postgres_guard(name: str, table: str, act: str, permitted: str | None) -> str:
-    going_on = "RETURN NEW" if act == "UPDATE" else "RETURN OLD"
-    unless = f"IF {permitted} THEN {going_on}; END IF; " if permitted else ""
-    return (
-        f"CREATE FUNCTION {name}() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN {unless}"
-        f"RAISE EXCEPTION '{table} rows are never changed'; END $$;"
-        f" CREATE TRIGGER {name} BEFORE {act} ON {table} FOR EACH ROW EXECUTE FUNCTION {name}()"
-    )
+def truncate_guards(dialect: str, tables: tuple[str, ...]) -> dict[str, str]:
+    """Return name -> statement of the triggers that refuse TRUNCATE; SQLite has no such statement."""
+    if dialect == "sqlite":
+        return {}
+    names = {f"keep_{table}_truncate": table for table in tables}
+    return {name: postgresql.truncate_guard(name, table) for name, table in names.items()}
 
 
 def drop_guards(dialect: str, tables: tuple[str, ...]) -> list[str]:
@@ -228,7 +238,8 @@ def schema_faults(
 ) -> list[tuple[str, str]]:
     """Return (name, what) for each guard or index missing or altered; with `whole` also for a torn file."""
     if connection.dialect.name != "sqlite":
-        return _postgres_schema_faults(connection, tables)
+        every = guards("postgresql", tables) | truncate_guards("postgresql", tables)
+        return postgresql.schema_faults(connection, every, word_index("postgresql"))
     found = dict(connection.exec_driver_sql("SELECT name, sql FROM sqlite_master").all())
     wanted = guards("sqlite", tables) | word_index("sqlite")
     faults = [
@@ -240,15 +251,6 @@ def schema_faults(
         return faults
     said = connection.exec_driver_sql("PRAGMA integrity_check(10)").scalars().all()
     return faults + [("database file", line) for line in said if line != "ok"]
-
-
-def _postgres_schema_faults(connection: Connection, tables: tuple[str, ...]) -> list[tuple[str, str]]:
-    enabled = set(
-        connection.exec_driver_sql(
-            "SELECT tgname FROM pg_trigger WHERE tgenabled <> 'D' AND NOT tgisinternal"
-        ).scalars()
-    )
-    return [(name, "missing or disabled") for name in guards("postgresql", tables) if name not in enabled]
 
 
 def word_index_fault(connection: Connection) -> str | None:

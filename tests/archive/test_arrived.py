@@ -1,6 +1,7 @@
 """What came from a phone is part of its record: verified with it, and gone with it when it is erased."""
 
 import pytest
+from sqlalchemy import text
 
 from heaterapp import archive
 from heaterapp.archive.shapes import Arrival, Photo
@@ -34,7 +35,7 @@ def test_a_record_takes_the_held_photos_and_verifies(store, firm, arrived):
 def test_a_changed_note_of_what_arrived_is_found(store, firm, arrived, column):
     other = firm.office.id if column == "person" else "other"
     with store.database.write() as connection:
-        connection.exec_driver_sql(f"UPDATE arrival SET {column} = ?", (other,))
+        connection.execute(text(f"UPDATE arrival SET {column} = :other"), {"other": other})
     assert faults(store) == [("arrival", column)]
 
 

@@ -113,7 +113,7 @@ def test_several_threads_open_an_empty_folder_at_once(tmp_path):
     opened.close()
 
 
-def test_commits_are_fully_synchronous_and_guarded(store):
+def test_commits_are_fully_synchronous_and_guarded(store, folder):
     with store.database.write() as connection:
         settings = {
             name: connection.exec_driver_sql(f"PRAGMA {name}").scalar()
@@ -127,7 +127,7 @@ def test_the_folder_is_for_its_owner_only(tmp_path):
     assert (tmp_path / "kept").stat().st_mode & 0o077 == 0
 
 
-def test_a_migration_that_leaves_a_dangling_reference_is_undone(store, firm, monkeypatch):
+def test_a_migration_that_leaves_a_dangling_reference_is_undone(store, firm, monkeypatch, folder):
     def breaking(_config, _revision):
         raw = sqlite3.connect(store.database.engine.url.database)
         raw.close()
@@ -139,7 +139,7 @@ def test_a_migration_that_leaves_a_dangling_reference_is_undone(store, firm, mon
     assert len(store.people.all(firm.id)) == 2
 
 
-def test_an_archive_indexed_by_an_older_rule_is_indexed_anew(store, firm):
+def test_an_archive_indexed_by_an_older_rule_is_indexed_anew(store, firm, folder):
     """Serials were once indexed whole only: verify refuses such an archive until it is brought up."""
     first, second = firm.issued(), firm.issued()
     with store.database.write() as connection:

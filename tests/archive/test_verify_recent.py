@@ -84,7 +84,7 @@ def test_the_work_does_not_grow_with_the_archive(store, firm):
     assert work() == before
 
 
-def test_no_batch_of_the_whole_check_reads_a_whole_table(store, firm):
+def test_no_batch_of_the_whole_check_reads_a_whole_table(store, firm, folder):
     _papers(firm, 2)
     asked = []
     event.listen(

@@ -87,9 +87,8 @@ def unguarded(copy: Database, table: str) -> Iterator[None]:
 
 
 def alone(connection: Connection) -> None:
-    """Keep all others out of an empty database until this transaction ends, and see one moment of it."""
+    """Keep all others out of an empty database until this transaction, which writes, ends."""
     if connection.dialect.name != "sqlite":
-        connection.exec_driver_sql("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
         connection.exec_driver_sql("LOCK TABLE organisation IN ACCESS EXCLUSIVE MODE")
 
 
