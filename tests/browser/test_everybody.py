@@ -94,7 +94,7 @@ def _pages(told: dict[str, str]) -> list[tuple[str | None, str]]:
         ("riley", f"/jobs/{told['job']}/review"), ("riley", f"/jobs/{told['partial']}/review"), ("riley", f"/jobs/{told['list_job']}/review"),
         ("riley", f"/jobs/{told['job']}/sign"), ("riley", f"/jobs/{told['certificate_job']}/issued"), ("riley", f"/jobs/{told['list_job']}/issued"),
         ("june", "/office"), ("june", "/office?q=oak"), ("june", f"/office/records/{told['certificate']}"), ("june", f"/office/records/{told['list']}"),
-        ("tomas", "/office/firm"), ("june", "/office/phone"), ("june", "/office/amendments"), ("june", "/office/amendments/town"), ("june", "/office/amendments/town/clause?clause=supply.pressure_limit"), ("tomas", "/jobs"),
+        ("tomas", "/office/firm"), ("tomas", "/office/backups"), ("june", "/office/phone"), ("june", "/office/amendments"), ("june", "/office/amendments/town"), ("june", "/office/amendments/town/clause?clause=supply.pressure_limit"), ("tomas", "/jobs"),
         ("riley", f"/jobs/{told['job']}/codes"), ("june", "/office/amendments/new"), ("june", "/office/amendments/new?title=Own+town&base=us_ca_2022&on=2026-01-01"),
     ]  # fmt: skip
 

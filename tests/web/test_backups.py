@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import signal
 import threading
 import time
@@ -70,7 +71,7 @@ def plan(app: Any, tmp_path: Path) -> backing_up.Wanted:
 
 def test_without_a_folder_the_page_says_that_none_are_made(visit: Any) -> None:
     page = visit("owner").get("/office/backups").text
-    assert "so none are made by themselves" in page
+    assert "so none is made by itself" in page
     assert "HEATERAPP_BACKUPS" in page
     assert "Back up now" not in page
     assert visit("owner").post("/office/backups").status_code == 404
@@ -126,10 +127,11 @@ def test_a_failure_is_told_in_red_and_tried_again_after_an_hour(
     assert backing_up.run_if_due(store, plan) is False
     assert f"No backup was made in {plan.folder}. What stood in the way: " in capsys.readouterr().err
     page = visit("owner").get("/office/backups").text
-    assert (
-        f'<p class="late">Failed <time datetime="2026-03-14T12:00:00Z">2026-03-14 12:00 UTC</time>: No backup was made in {plan.folder}. What stood in the way: '
-        in page
+    told = re.search(
+        r'<p class="late">Failed <time datetime="2026-03-14T12:00:00Z">.*</time>: (.*)</p>', page
     )
+    assert told
+    assert told[1].startswith(f"No backup was made in {plan.folder}. What stood in the way: ")
     clock.later(minutes=59)
     assert backing_up.run_if_due(store, plan) is None
     clock.later(minutes=1)
@@ -142,7 +144,7 @@ def test_what_is_late_is_said_on_the_page_among_the_records_and_at_the_start(
     store: Any, plan: Any, clock: Clock, visit: Any, app: Any
 ) -> None:
     backing_up.run_if_due(store, plan)
-    said = 'The last good backup is too old: it was made <time datetime="2026-03-14T12:00:00Z">2026-03-14 12:00 UTC</time>.'
+    said = 'The last good backup is too old: it was made <time datetime="2026-03-14T12:00:00Z">'
     clock.later(hours=48)
     for role, path in (("owner", "/office/backups"), ("office", "/office")):
         assert said not in visit(role).get(path).text
