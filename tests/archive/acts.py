@@ -1,0 +1,167 @@
+"""Every act of the archive as one call on one prepared archive: what `fail_at.py` breaks off at every moment."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from uuid import UUID
+
+from heaterapp import archive
+from heaterapp.archive import Arrival, Correction, Facts, Photo, Submission, Wanted
+from heaterapp.archive.desk_shapes import DeskConflict
+
+NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
+PICTURE = Photo("plate", "", True, "2026-03-14T10:00:00Z", "a" * 64, 4, 3, b"a picture")
+ISSUED, DRAFT, LISTED, WAITING, PHONE, FRESH = (str(UUID(int=number)) for number in range(1, 7))
+FIRST = "first-key-1"
+
+
+def paper(record) -> dict[str, bytes]:
+    return {"certificate.pdf": b"%PDF " + record.number.encode() + record.report}
+
+
+def wish(firm: int, person: int, of_job: str, key: str, **changes) -> Submission:
+    usual = Submission(
+        organisation=firm, person=person, job_id=of_job, key=key, kind="certificate",
+        job=b'{"owner_name":"Mina Pak"}', report=b'{"outcome":"ready"}', signature=b'{"typed":"A. Reyes"}',
+        ruleset_digest="ruleset-1", ruleset_version="1.0", ruleset_zip=b"the rules as a zip",
+        facts=Facts(address="12 N. Oak Ave", owner="Mina Pak", serial="AB-0012345"),
+    )  # fmt: skip
+    return replace(usual, **changes)
+
+
+@dataclass
+class Place:
+    """The prepared archive, found again by every process from what is stored."""
+
+    store: archive.Store
+
+    def __post_init__(self):
+        store = self.store
+        self.firm = store.organisations.by_slug("harborlight").id
+        self.owner = store.people.by_login(self.firm, "olu").id
+        self.installer = store.people.by_login(self.firm, "ana").id
+        self.first = store.records.by_key(self.firm, FIRST).record
+
+    def issue(self, of_job: str, key: str, **changes) -> str:
+        return self.store.issue_and_finish(wish(self.firm, self.installer, of_job, key, **changes), paper).number
+
+
+def prepare(folder) -> None:
+    """One of everything: issued, draft, listed, waiting for its papers, held, shared, invited, booked."""
+    store = archive.open_store(data_dir=folder, clock=lambda: NOON)
+    firm = store.organisations.add("harborlight", "Harborlight Plumbing").id
+    owner = store.people.add(firm, "olu", "Olu Grant", "owner", "another password").id
+    ana = store.people.add(firm, "ana", "Ana Reyes", "installer", "a long password").id
+    for job in (ISSUED, DRAFT, LISTED, WAITING):
+        store.jobs.create(firm, ana, {"owner_name": "Mina Pak", "house_pressure_psi": "60"}, job)
+    first = store.issue_and_finish(wish(firm, ana, ISSUED, FIRST), paper)
+    store.issue_and_finish(wish(firm, ana, LISTED, "listed-key-1", kind="correction_list"), paper)
+    store.issue(wish(firm, ana, WAITING, "waiting-key-1"))
+    store.uploads.hold(firm, ana, PICTURE.sha256, PICTURE.body, 4, 3)
+    store.shares.make(firm, first.record, owner)
+    store.amendments.save(firm, owner, {"name": "port-larkin"})
+    store.sessions.start(firm, ana)
+    token, _ = store.invites.make(firm, owner, "Cy Yard", "office")
+    store.organisations.save_settings(firm, {"told": token})
+    store.inspections.book(firm, owner, ISSUED, "2026-03-20", {})
+    store.close()
+
+
+@dataclass(frozen=True)
+class Act:
+    """What is done; what it may say when it comes again after it was done; whether coming again adds nothing."""
+
+    name: str
+    do: Callable[[Place], object]
+    done_already: tuple[type[Exception], ...] = ()
+    once: bool = True
+
+
+def _reissue(place: Place) -> str:
+    if place.store.records.by_key(place.firm, "again-key-1") is None:
+        place.store.jobs.reopen(place.firm, ISSUED)
+    return place.issue(ISSUED, "again-key-1")
+
+
+def _slip(place: Place) -> str:
+    mended = Correction(place.first, {"owner_name": "Mina Park"}, {"owner_name": "Mina Pak"})
+    return place.issue(ISSUED, "slip-key-1", supersedes=place.first, reason="misspelt", ruleset_zip=None,
+                       job=b'{"owner_name":"Mina Park"}', correction=mended)  # fmt: skip
+
+
+def _arrive(place: Place) -> str:
+    arrival = Arrival({"owner_name": "Ada Larkin"}, {"signatures": []}, 0, '{"report": {}}')
+    return place.issue(PHONE, PHONE, parcel=b'{"homeowner": "Ada"}', photos=(PICTURE,), arrival=arrival)
+
+
+def _finish(place: Place) -> list[str]:
+    waiting = place.store.records.by_key(place.firm, "waiting-key-1").record
+    return sorted(place.store.finish(place.firm, waiting, paper))
+
+
+def _open_again(place: Place) -> str:
+    return place.store.corrections.open_again(
+        place.firm, place.first, place.owner, {"house_pressure_psi": "80"}, {"house_pressure_psi": "60"},
+        "read off the wrong gauge", "open-key-1", place.installer,
+    ).state  # fmt: skip
+
+
+def _take(place: Place) -> str:
+    token = place.store.organisations.get(place.firm).settings["told"]
+    return place.store.invites.take(token, "cyy", "a long password").login
+
+
+def _settings(place: Place) -> str:
+    changes = ({"phone": "555-0100"}, {"paper": "a4"}, b"a logo")
+    return place.store.organisations.change(place.firm, place.owner, *changes).phone
+
+
+def _inspection(place: Place):
+    return place.store.inspections.of_job(place.firm, ISSUED)[0]
+
+
+ACTS = [
+    Act("issue", lambda p: p.issue(DRAFT, "draft-key-1")),
+    Act("issue with new rules", lambda p: p.issue(DRAFT, "rules-key-1", ruleset_digest="ruleset-2")),
+    Act("list", lambda p: p.issue(LISTED, "listed-key-2", kind="correction_list")),
+    Act("issue again", _reissue),
+    Act("correct a slip", _slip),
+    Act("open to correct", _open_again),
+    Act("arrive", _arrive),
+    Act("finish", _finish),
+    Act("void", lambda p: p.store.void(p.firm, p.first, p.owner, "wrong house"), (archive.AlreadyVoid,)),
+    Act("erase", lambda p: p.store.erase(p.firm, p.first, p.owner, "asked for")),
+    Act("share", lambda p: bool(p.store.shares.make(p.firm, p.first, p.owner)), once=False),
+    Act("unshare", lambda p: p.store.shares.revoke(p.firm, p.store.shares.all_for(p.firm, p.first)[0].id)),
+    Act(
+        "amend",
+        lambda p: p.store.amendments.save(p.firm, p.owner, {"name": "port-larkin"}, 1).version,
+        (archive.Invalid,),
+    ),
+    Act(
+        "withdraw",
+        lambda p: p.store.amendments.withdraw(p.firm, p.owner, "port-larkin", 1).version,
+        (archive.Invalid,),
+    ),
+    Act("settings", _settings),
+    Act("person", lambda p: p.store.people.save(p.firm, p.installer, role="office", by=p.owner).role),
+    Act("password", lambda p: p.store.people.set_password(p.firm, p.installer, "a new password", p.owner), once=False),
+    Act("invite", lambda p: bool(p.store.invites.make(p.firm, p.owner, "Di Yard", "installer")), once=False),
+    Act("take an invitation", _take, (archive.NotFound,)),
+    Act("uninvite", lambda p: p.store.invites.revoke(p.firm, 1, p.owner)),
+    Act("export", lambda p: p.store.exports.note(p.firm, p.owner, "csv", Wanted(), 3), once=False),
+    Act("desk opens", lambda p: bool(p.store.desk.open(p.firm, p.owner, FRESH, {}, {"permit_number": "B26-1"}))),
+    Act("desk saves", lambda p: bool(p.store.desk.save(p.firm, p.owner, DRAFT, answers={"owner_name": "Mo"}))),
+    Act(
+        "book",
+        lambda p: p.store.inspections.book(p.firm, p.owner, DRAFT, "2026-03-21", {}).booked_for,
+        (archive.Invalid,),
+    ),
+    Act(
+        "inspected",
+        lambda p: p.store.inspections.tell(
+            p.firm, p.owner, _inspection(p).id, 1, "passed", "2026-03-20", {"final": "yes"}
+        ).result,
+        (archive.Invalid, DeskConflict),
+    ),
+]
