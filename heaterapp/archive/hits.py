@@ -2,8 +2,9 @@
 
 import json
 from collections.abc import Sequence
+from functools import cache
 
-from sqlalchemy import ColumnElement, Connection, Row, func, select
+from sqlalchemy import ColumnElement, Connection, Row, Select, bindparam, func, select
 
 from heaterapp.archive import office_tables, tables
 from heaterapp.archive.shapes import KINDS, Facts, Hit
@@ -14,6 +15,7 @@ _finding = tables.finding
 _void = office_tables.void
 _later = tables.record.alias("later")
 _other = tables.record.alias("other")
+_firm = bindparam("firm")
 
 
 def read_hits(connection: Connection, organisation: int, ids: Sequence[int]) -> list[Hit]:
@@ -22,9 +24,16 @@ def read_hits(connection: Connection, organisation: int, ids: Sequence[int]) -> 
     A paper is replaced by the next of its kind and no less by a later one of another
     kind of the same job, list, certificate or report: the last word on a heater counts.
     """
-    largest = func.max if connection.dialect.name == "sqlite" else func.greatest
-    newest_other = largest(*(func.coalesce(_newest(organisation, kind), 0) for kind in KINDS))
-    query = (
+    asked = {"firm": organisation, "ids": list(ids)}
+    return [_hit(row) for row in connection.execute(_query(connection.dialect.name), asked)]
+
+
+@cache
+def _query(dialect: str) -> Select:
+    # Asked with every page: built once.
+    largest = func.max if dialect == "sqlite" else func.greatest
+    newest_other = largest(*(func.coalesce(_newest(kind), 0) for kind in KINDS))
+    return (
         select(
             _record,
             _finding.c.facts,
@@ -36,24 +45,23 @@ def read_hits(connection: Connection, organisation: int, ids: Sequence[int]) -> 
             func.coalesce(_later.c.number, _other.c.number).label("later_number"),
         )
         .outerjoin(_finding, _finding.c.record == _record.c.id)
-        .outerjoin(_pending, (_pending.c.organisation == organisation) & (_pending.c.record == _record.c.id))
-        .outerjoin(_void, (_void.c.organisation == organisation) & (_void.c.record == _record.c.id))
-        .outerjoin(_later, (_later.c.organisation == organisation) & (_later.c.supersedes == _record.c.id))
+        .outerjoin(_pending, (_pending.c.organisation == _firm) & (_pending.c.record == _record.c.id))
+        .outerjoin(_void, (_void.c.organisation == _firm) & (_void.c.record == _record.c.id))
+        .outerjoin(_later, (_later.c.organisation == _firm) & (_later.c.supersedes == _record.c.id))
         .outerjoin(_other, _other.c.id == newest_other)
-        .where(_record.c.organisation == organisation, _record.c.id.in_(ids))
+        .where(_record.c.organisation == _firm, _record.c.id.in_(bindparam("ids", expanding=True)))
         .order_by(_record.c.id.desc())
     )
-    return [_hit(row) for row in connection.execute(query)]
 
 
-def _newest(organisation: int, kind: str) -> ColumnElement:
+def _newest(kind: str) -> ColumnElement:
     """The newest later record of one other kind of the job; a kind at a time the index answers at once."""
     others = tables.record.alias(f"any_{kind}")
     return (
         # Reckoned with, so that no planner walks every later record of the firm instead of the job's few.
         select(func.max(others.c.id + 0))
         .where(
-            others.c.organisation == organisation, others.c.job_id == _record.c.job_id,
+            others.c.organisation == _firm, others.c.job_id == _record.c.job_id,
             others.c.kind == kind, others.c.id + 0 > _record.c.id, _record.c.kind != kind,
         )
         .correlate(_record)

@@ -1,0 +1,35 @@
+"""20,000 random steps against the model; more by `python tests/archive/random_walk.py --steps 1000000`."""
+
+import pytest
+
+from heaterapp.archive import answered, erasure, holds, issuing, sweeping
+from tests.archive import random_walk
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize("seed", [1, 1001])
+def test_ten_thousand_random_steps_break_nothing(seed):
+    counted = random_walk.walk(10_000, seed)
+    assert sum(counted.values()) == 10_000
+    assert set(counted) == set(random_walk.WEIGHTS)
+
+
+BROKEN = {
+    "a hold that nobody heeds": (holds, "refuse_held", lambda *_: None),
+    "marks that outlive an erasure": (sweeping, "drop", lambda *_: None),
+    "a search that forgets": (issuing, "words_of", lambda *_: "nothing"),
+    "a key that is not found again": (issuing, "issued_by_key", lambda *_: None),
+    "content that outlives an erasure": (erasure, "empty", lambda *_: None),
+    "a retry that names another": (answered, "issued", None),
+}
+
+
+@pytest.mark.parametrize("what", BROKEN)
+def test_what_is_broken_is_noticed_with_its_seed(monkeypatch, what):
+    where, name, instead = BROKEN[what]
+    if instead is None:
+        right = getattr(where, name)
+        instead = lambda row, repeated, finished: right(row, False, finished)  # noqa: E731
+    monkeypatch.setattr(where, name, instead)
+    with pytest.raises(AssertionError, match=r"seed \d+, step \d+"):
+        random_walk.walk(700, seed=11)
