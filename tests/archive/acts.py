@@ -8,6 +8,7 @@ from uuid import UUID
 from heaterapp import archive
 from heaterapp.archive import Arrival, Correction, Facts, Photo, Submission, Wanted
 from heaterapp.archive.desk_shapes import DeskConflict
+from heaterapp.archive.rechecks import RecheckMoved, RecheckOpen
 
 NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 PICTURE = Photo("plate", "", True, "2026-03-14T10:00:00Z", "a" * 64, 4, 3, b"a picture")
@@ -63,6 +64,8 @@ def prepare(folder) -> None:
     store.sessions.start(firm, ana)
     token, _ = store.invites.make(firm, owner, "Cy Yard", "office")
     store.organisations.save_settings(firm, {"told": token})
+    store.holds.place(firm, LISTED, owner, "a claim")
+    store.rechecks.start(firm, owner, "ruleset-8", "8")
     store.inspections.book(firm, owner, ISSUED, "2026-03-20", {})
     store.close()
 
@@ -116,6 +119,13 @@ def _settings(place: Place) -> str:
     return place.store.organisations.change(place.firm, place.owner, *changes).phone
 
 
+def _batch(place: Place) -> int:
+    run = place.store.rechecks.newest(place.firm)[0]
+    to = place.store.rechecks.batch(run, 0, 1)[0].record
+    run = replace(run, done_to=0)
+    return place.store.rechecks.keep(run, to, 1, {to: {"verdict relief.size": {"now": "fails"}}}).done_to
+
+
 def _inspection(place: Place):
     return place.store.inspections.of_job(place.firm, ISSUED)[0]
 
@@ -131,6 +141,9 @@ ACTS = [
     Act("finish", _finish),
     Act("void", lambda p: p.store.void(p.firm, p.first, p.owner, "wrong house"), (archive.AlreadyVoid,)),
     Act("erase", lambda p: p.store.erase(p.firm, p.first, p.owner, "asked for")),
+    Act("hold", lambda p: bool(p.store.holds.place(p.firm, DRAFT, p.owner, "a claim")), once=False),
+    Act("lift", lambda p: bool(p.store.holds.lift(p.firm, p.store.holds.of_job(p.firm, LISTED)[0].id, p.owner, "over"))),
+    Act("erase a job", lambda p: p.store.erase_job(p.firm, ISSUED, p.owner, "asked for")),
     Act("share", lambda p: bool(p.store.shares.make(p.firm, p.first, p.owner)), once=False),
     Act("unshare", lambda p: p.store.shares.revoke(p.firm, p.store.shares.all_for(p.firm, p.first)[0].id)),
     Act(
@@ -150,6 +163,9 @@ ACTS = [
     Act("take an invitation", _take, (archive.NotFound,)),
     Act("uninvite", lambda p: p.store.invites.revoke(p.firm, 1, p.owner)),
     Act("export", lambda p: p.store.exports.note(p.firm, p.owner, "csv", Wanted(), 3), once=False),
+    Act("recheck", lambda p: bool(p.store.rechecks.start(p.firm, p.owner, "ruleset-9", "9")), (RecheckOpen,)),
+    Act("recheck goes on", _batch, (RecheckMoved,)),
+    Act("recheck ends", lambda p: bool(p.store.rechecks.finish(p.store.rechecks.newest(p.firm)[0], p.owner))),
     Act("desk opens", lambda p: bool(p.store.desk.open(p.firm, p.owner, FRESH, {}, {"permit_number": "B26-1"}))),
     Act("desk saves", lambda p: bool(p.store.desk.save(p.firm, p.owner, DRAFT, answers={"owner_name": "Mo"}))),
     Act(

@@ -24,7 +24,7 @@ from heaterapp.archive import tables  # noqa: E402
 from tests.archive import full_archive  # noqa: E402
 
 WORKING = {
-    "organisation", "person", "session", "throttle", "job", "upload", "recheck", "recheck_hit", "desk",
+    "organisation", "person", "session", "throttle", "job", "upload", "recheck", "recheck_hit", "desk", "desk_line",
     "inspection", "invite", "passkey", "challenge", "chore",
 }  # fmt: skip
 """Tables whose rows are meant to change: nothing vouches for them."""
@@ -44,7 +44,7 @@ ROW = {
 
 def named(table: str, row: dict) -> str:
     """Return a row's name as verify writes it."""
-    return ROW.get(table, lambda row: f"record {row['record']}")(row)
+    return ROW.get(table, lambda row: f"record {row.get('record')}")(row)
 
 
 @dataclass

@@ -110,7 +110,11 @@ def _further(store, draw, turn, firm, person, issued) -> None:
         _, share = store.shares.make(firm, issued.record, person, expires)
         if turn % 3 == 0:
             store.shares.revoke(firm, share.id, person)
-    if turn % 61 == 30:
+    if turn % 19 == 9:
+        hold = store.holds.place(firm, issued.job_id, person, "A claim.")
+        if turn % 2:
+            store.holds.lift(firm, hold.id, person, "Settled.")
+    if turn % 61 == 30 and turn % 19 != 9:
         store.erase(firm, issued.record, person, "The owner asked.")
 
 
