@@ -129,6 +129,8 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
     store.months          read(org, since, until, first_day, last_day) -> Month   the figures of a month
     store.exports         moment(org, Wanted) -> context of a Moment: count, records(), papers()
                           note(org, person, what, Wanted, count)   act `export`
+    store.copies          give(org, record, person, what, asked_by, purpose, consent) -> int
+                          given(org, record, key) -> Copy
     store.holds           place(org, job_id, person, reason) -> Hold / lift(org, hold, person, reason) -> Hold
                           of_job(org, job_id) -> list[Hold]        lifted ones too, newest first
     store.erase(org, record, person, reason)                        content goes, the log still verifies

@@ -7,6 +7,7 @@ from heaterapp.archive.arrivals import Arrivals
 from heaterapp.archive.audit import Audit
 from heaterapp.archive.audit_recent import Recent
 from heaterapp.archive.backups.making import Backups
+from heaterapp.archive.copies import Copies
 from heaterapp.archive.correcting import Correcting
 from heaterapp.archive.database import Clock, Database, utc_now
 from heaterapp.archive.desk import Desk
@@ -70,6 +71,7 @@ class Store:
         self.exports = Exporting(database)
         self.find = Find(database).find
         self.erase = Erasure(database).erase
+        self.copies = Copies(database)
         self.holds = Holds(database)
         jobs = JobErasure(database)
         self.erase_job, self.retire_job, self.kept_until = jobs.erase_job, jobs.retire_job, jobs.kept_until

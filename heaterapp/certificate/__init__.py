@@ -2,6 +2,7 @@
 
     render_files(record) -> dict[str, bytes]    in a worker process; any thread may call
     render_here(record)  -> dict[str, bytes]    in this process; one thread at a time
+    render_cover(cover)  -> bytes               a copy's cover page, in a worker process
     warm()                                      start a worker before it is needed
     shutdown()                                  stop the workers; done at exit by itself
 
@@ -27,10 +28,14 @@ from __future__ import annotations
 
 from typing import Any
 
+from .cover import Cover
 from .filed import Filed, NotReady
-from .workers import RenderFailed, render_files, shutdown, warm
+from .workers import RenderFailed, render_cover, render_files, shutdown, warm
 
-__all__ = ["Filed", "NotReady", "RenderFailed", "render_files", "render_here", "shutdown", "warm"]
+__all__ = [
+    "Cover", "Filed", "NotReady", "RenderFailed", "render_cover", "render_files", "render_here",
+    "shutdown", "warm",
+]  # fmt: skip
 
 
 def render_here(record: Any) -> dict[str, bytes]:

@@ -10,6 +10,7 @@ from typing import Any
 
 from heaterapp.crew import Crew, Died, Hand
 
+from .cover import Cover, pressed
 from .filed import Filed
 from .release import release
 
@@ -43,7 +44,8 @@ def serve(door: Connection) -> None:
         except EOFError:
             return
         try:
-            door.send(("made", render_here(filed)))
+            make = pressed if isinstance(filed, Cover) else render_here
+            door.send(("made", make(filed)))
         except Exception as fault:  # whatever breaks is told to the caller, and the worker lives on
             door.send(("failed", f"{type(fault).__name__}: {fault}"[:500]))
         gc.collect()  # the last layout goes now, while nobody waits
@@ -74,7 +76,7 @@ class Worker(Hand):
                 raise RenderFailed(answer)
             self._ready = True
 
-    def press(self, filed: Filed, seconds: float) -> tuple[str, Any]:
+    def press(self, filed: Filed | Cover, seconds: float) -> tuple[str, Any]:
         """Have one record's papers made."""
         self.wait()
         try:
@@ -93,7 +95,7 @@ class _Shop(Crew[Worker]):
     def _start(self) -> Worker:
         return Worker()
 
-    def press(self, filed: Filed, seconds: float) -> dict[str, bytes]:
+    def press(self, filed: Filed | Cover, seconds: float) -> dict[str, bytes]:
         """Have the papers made; a worker that dies is replaced once."""
         for _ in range(TRIES):
             worker, again = self.take(), False
@@ -134,6 +136,15 @@ def render_files(record: Any, seconds: float = SECONDS) -> dict[str, bytes]:
 
 
 render_files.release = release  # type: ignore[attr-defined] # the archive keeps with the papers what made them
+
+
+def render_cover(cover: Cover, seconds: float = SECONDS) -> bytes:
+    """Make the cover page of a copy in a worker process, as PDF bytes.
+
+    seconds  longest the worker may take  [s]
+    raises   RenderFailed
+    """
+    return _shop.press(cover, seconds)["cover.pdf"]
 
 
 def warm() -> None:

@@ -10,6 +10,18 @@ from heaterapp.archive import LogEntry
 from heaterapp.rules import CATALOGUE
 
 Body = Mapping[str, Any]
+VIEWS = {
+    "paper": "The paper itself",
+    "insurer": "Summary for an insurer",
+    "address": "Papers of this address, for a home buyer",
+    "warranty": "Facts for a warranty claim",
+}
+GIVEN = {
+    "paper": "a copy",
+    "insurer": "an insurer's summary",
+    "address": "the papers of the address",
+    "warranty": "the facts for a warranty claim",
+}
 
 
 class Act(NamedTuple):
@@ -45,7 +57,8 @@ ACTS: dict[str, Act] = {
     "copy": Act(
         "Copy given",
         lambda b, n: (
-            f"gave {b.get('what', 'a copy')} of {n} to {b.get('asked_by', 'somebody')}" + _why(b, "purpose")
+            f"gave {GIVEN.get(b.get('what'), 'a copy')} of {n} to {b.get('asked_by', 'somebody')}"
+            + _why(b, "purpose")
         ),
     ),
     "share": Act("Link made", lambda b, n: f"made a homeowner's link to {n}"),

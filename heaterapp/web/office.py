@@ -138,6 +138,8 @@ def _record_page(opened: archive.Record, link: str = "", said: str = "") -> str:
         status=records.status(org, opened.id),
         history=history,
         acts=story(history),
+        until=store().kept_until(org, opened.job_id),
+        holds=[one for one in store().holds.of_job(org, opened.job_id) if one.lifted_at is None],
         awaited=store().corrections.opened(org, opened.job_id),
         kinds=KINDS,
         files=list(records.file_sizes(org, opened.id).items()),

@@ -8,7 +8,7 @@ from heaterapp.archive import NotFound
 
 PARTS = (
     "organisations", "people", "sessions", "throttle", "jobs", "records", "shares", "log", "amendments", "invites",
-    "passkeys", "corrections", "exports", "months", "holds",
+    "passkeys", "corrections", "exports", "months", "holds", "copies",
 )  # fmt: skip
 
 REFUSED = {
@@ -48,6 +48,8 @@ REFUSED = {
     "corrections.open_again": lambda s, me, them: s.corrections.open_again(
         me, them.record, them.office.id, {"a": 1}, {}, "why", "a-key-of-mine"
     ),
+    "copies.give": lambda s, me, them: s.copies.give(me, them.record, them.office.id, "a", "b", "c", False),
+    "copies.given": lambda s, me, them: s.copies.given(me, them.record, them.copy),
     "holds.place": lambda s, me, them: s.holds.place(me, them.job.id, them.office.id, "why"),
     "holds.lift": lambda s, me, them: s.holds.lift(me, them.hold.id, them.office.id, "why"),
     "erase_job": lambda s, me, them: s.erase_job(me, them.job.id, them.office.id, "why"),
@@ -100,6 +102,7 @@ def them(store, other):
     other.link, other.share = store.shares.make(other.id, other.record)
     store.amendments.save(other.id, other.office.id, {"name": "only-theirs"})
     _, other.invite = store.invites.make(other.id, other.office.id, "Cy Yard", "installer")
+    other.copy = store.copies.give(other.id, other.record, other.office.id, "paper", "insurer", "claim", True)
     other.hold = store.holds.place(other.id, other.new_job().id, other.office.id, "suit")
     other.passkey = store.passkeys.add(other.id, other.office.id, "bbbb", b"key", 0, "Phone")
     store.people.add(other.id, "only-theirs", "Only Theirs", "owner", "a long password")
@@ -129,7 +132,7 @@ def test_a_foreign_id_is_refused_like_an_unknown_one(store, firm, them, name):
     assert (store.log.head(them.id), store.jobs.get(them.id, them.job.id)) == before
     assert store.people.get(them.id, them.installer.id) == them.installer
     persons = (
-        "shares.make", "shares.revoke", "erase", "erase_job", "retire_job", "holds.place", "holds.lift", "void",
+        "shares.make", "shares.revoke", "erase", "erase_job", "retire_job", "holds.place", "holds.lift", "copies.give", "void",
         "corrections.open_again", "jobs.create", "amendments.save", "amendments.withdraw",
         "people.save", "people.set_password", "people.sign_out", "invites.make", "invites.revoke", "passkeys.add",
         "passkeys.remove",
@@ -143,7 +146,7 @@ class Absurd:
 
     def __init__(self, value):
         self.id = self.record = self.key = value
-        self.installer = self.office = self.job = self.session = self.share = self.invite = self.passkey = self.hold = self
+        self.installer = self.office = self.job = self.session = self.share = self.invite = self.passkey = self.hold = self.copy = self
 
 
 @pytest.mark.parametrize(

@@ -113,8 +113,15 @@ TABLE = (
     row("/office/phone", "GET", OFFICE),
     row("/office/phone", "POST", OFFICE),
     row("/office/records/<number>", "GET", OFFICE, number="record"),
+    row("/office/records/<number>/copy", "GET", OFFICE, number="record"),
+    row("/office/records/<number>/copy", "POST", OFFICE, number="record"),
+    row("/office/records/<number>/copy/<int:key>", "GET", OFFICE, number="record", key=FREE, refuses=404),
+    row("/office/records/<number>/copy/<int:key>/cover.pdf", "GET", OFFICE, number="record", key=FREE, refuses=404),
     row("/office/records/<number>/correct", "GET", OFFICE, number="record"),
     row("/office/records/<number>/correct", "POST", OFFICE, number="record"),
+    row("/office/records/<number>/erase", "POST", OWNER, number="record"),
+    row("/office/records/<number>/hold", "POST", OFFICE, number="record"),
+    row("/office/records/<number>/keep", "GET", OFFICE, number="record"),
     row("/office/records/<number>/recompute", "GET", OFFICE, number="record"),
     row("/office/records/<number>/void", "GET", OFFICE, number="record"),
     row("/office/records/<number>/void", "POST", OFFICE, number="record"),
@@ -147,5 +154,5 @@ TABLE = (
 )  # fmt: skip
 FREE_PARTS = {
     "file": "none.woff2", "section": "job", "name": "certificate.pdf", "path": "none.js", "mark": "none",
-    "digest": "none", "filename": "app.css", "draft": str(uuid.UUID(int=7)), "sha256": "0" * 64,
+    "digest": "none", "filename": "app.css", "key": 999999, "draft": str(uuid.UUID(int=7)), "sha256": "0" * 64,
 }  # fmt: skip

@@ -1,0 +1,79 @@
+"""Copies that were handed out: who asked, for what, and who gave it; each an entry of the log."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import select
+
+from heaterapp.archive import checking, log, tables
+from heaterapp.archive.database import Database
+from heaterapp.archive.errors import NotFound
+from heaterapp.archive.people import read_person
+
+ACT = "copy"
+LONGEST = 200
+
+
+@dataclass(frozen=True)
+class Copy:
+    """One handing out, as the log has it. `key` is its place there."""
+
+    key: int
+    record: int
+    at: str
+    by: int | None
+    told: Mapping[str, Any]
+    """`what`, `asked_by`, `purpose`, `consent` yes or no."""
+
+
+class Copies:
+    """The log's entries of copies."""
+
+    def __init__(self, database: Database):
+        self._database = database
+
+    def give(
+        self,
+        organisation: int,
+        record: int,
+        person: int,
+        what: str,
+        asked_by: str,
+        purpose: str,
+        consent: bool,
+    ) -> int:
+        """Log that a copy is handed out, and return its place in the log. Raises NotFound, Invalid.
+
+        what      which view of the record, a word of the caller's
+        asked_by  who asked, purpose  for what: a line of 1 to 200 characters each; they stay for good
+        consent   whether the owner agreed
+        """
+        told = {
+            "what": checking.line("what", what, 40, empty=False),
+            "asked_by": checking.line("asked_by", asked_by, LONGEST, empty=False),
+            "purpose": checking.line("purpose", purpose, LONGEST, empty=False),
+            "consent": "yes" if consent else "no",
+        }
+        now = self._database.now()
+        known = select(tables.record.c.id).where(
+            tables.record.c.organisation == organisation, tables.record.c.id == record
+        )
+        with self._database.write() as connection:
+            key: int = log.lock(connection, organisation).seq + 1
+            read_person(connection, organisation, person)
+            if connection.execute(known).first() is None:
+                raise NotFound("No such record.")
+            log.append(connection, organisation, ACT, now, person, record, told)
+        return key
+
+    def given(self, organisation: int, record: int, key: int) -> Copy:
+        """Return one copy of a record by its place in the log. Raises NotFound."""
+        table = tables.log
+        this = (table.c.organisation == organisation, table.c.seq == key, table.c.act == ACT)
+        with self._database.read() as connection:
+            row = connection.execute(select(table).where(*this, table.c.record == record)).first()
+        if row is None:
+            raise NotFound("No such copy.")
+        return Copy(row.seq, row.record, row.at, row.actor, json.loads(row.body))

@@ -1,0 +1,211 @@
+"""What is handed out when somebody asks: the paper itself, or a page made for who asks.
+
+Nothing is shown for handing out before it is logged: the form is sent, the act `copy` stands in the
+log, and the page of that act gives the files, or is itself the page to print. Opened again, the
+same act's page adds nothing to the log.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from typing import Any
+
+from flask import Blueprint, Response, abort, current_app, redirect, render_template, request, url_for
+
+from heaterapp import archive, rules
+from heaterapp.archive.copies import Copy
+from heaterapp.certificate import Cover
+from heaterapp.certificate.parties import line
+from heaterapp.web.act_words import VIEWS
+from heaterapp.web.office import KINDS
+from heaterapp.web.one_record import names_of_people, open_record
+from heaterapp.web.plain_forms import one
+from heaterapp.web.recorded import shown
+from heaterapp.web.security import current_person, require, store
+
+blueprint = Blueprint("asked_for", __name__, url_prefix="/office/records")
+LONGEST = 200
+MOST_AT_ADDRESS = 200
+INSURER = (
+    ("Installation", ("work_date", "permit_status", "permit_number", "installer_name", "installer_licence")),
+    ("Heater", ("heater_kind", "heater_maker", "heater_model", "heater_serial", "storage_gal", "room")),
+    (
+        "Leak protection",
+        ("leak_would_damage", "pan_fitted", "pan_material", "pan_depth_in", "pan_drain_end", "pan_substitute",
+         "no_leaks_seen", "cold_shutoff"),
+    ),
+    ("Relief valve", ("relief_fitted", "relief_valve_new", "relief_end")),
+)  # fmt: skip
+WARRANTY = (
+    ("Heater", ("heater_kind", "heater_maker", "heater_model", "heater_serial", "storage_gal")),
+    (
+        "Installation",
+        ("work_date", "installer_name", "installer_licence", "contractor_name", "permit_number"),
+    ),
+    ("Water pressure", ("house_pressure_psi", "prv_fitted", "prv_setting_psi", "street_pressure_psi")),
+    (
+        "Expansion",
+        ("check_valve_upstream", "backflow_preventer_upstream", "expansion_device", "expansion_tank_gal",
+         "expansion_acceptance_gal", "precharge_psi", "pressure_rises_on_heating"),
+    ),
+    ("Temperature", ("thermostat_f", "mixing_valve_fitted", "mixed_outlet_f", "outlet_temperature_f")),
+)  # fmt: skip
+STRAPS = ("strap_kind", "strap_heights_in", "strap_anchor", "gap_blocked")
+CONSENT = {"yes": "The owner has agreed.", "no": "Not noted."}
+
+
+@blueprint.get("/<number>/copy")
+@require("office", "owner")
+def ask(number: str) -> Any:
+    """Ask who wants what, and for what."""
+    wanted = request.args.get("what", "")
+    return _ask_page(open_record(number), {"what": wanted if wanted in VIEWS else "paper"}, {})
+
+
+@blueprint.post("/<number>/copy")
+@require("office", "owner")
+def give(number: str) -> Any:
+    """Log who gets what, then show it."""
+    opened, person = open_record(number), current_person()
+    given = {name: one(name).strip() for name in ("what", "asked_by", "purpose", "consent")}
+    errors = {}
+    if given["what"] not in VIEWS:
+        errors["what"] = "What is given: choose one of the list."
+    for name, label in (("asked_by", "Who asks"), ("purpose", "What for")):
+        if not given[name] or len(given[name]) > LONGEST or not given[name].isprintable():
+            errors[name] = f"{label}: one line of at most {LONGEST} characters."
+    if errors:
+        return _ask_page(opened, given, errors), 422
+    key = store().copies.give(
+        person.organisation, opened.id, person.id, given["what"], given["asked_by"], given["purpose"],
+        given["consent"] == "yes",
+    )  # fmt: skip
+    return redirect(url_for(".given", number=opened.number, key=key), 303)
+
+
+@blueprint.get("/<number>/copy/<int:key>")
+@require("office", "owner")
+def given(number: str, key: int) -> Any:
+    """Show what was handed out by this act: the files, or the page to print."""
+    opened = open_record(number)
+    copy = store().copies.given(opened.organisation, opened.id, key)
+    told = {"record": opened, "copy": copy, "by": names_of_people().get(copy.by or 0, "")}
+    told |= {"kind": KINDS[opened.kind], "state": state_words(opened), "consent": CONSENT[_consent(copy)]}
+    view = copy.told["what"]
+    if view == "paper":
+        files = store().records.file_names(opened.organisation, opened.id)
+        return render_template(
+            "office/copy_given.html", files=[n for n in files if n.endswith(".pdf")], **told
+        )
+    if view == "address":
+        return render_template("office/given_address.html", papers=_at_address(opened), **told)
+    answers = rules.asked_only(json.loads(opened.job))
+    parts = INSURER if view == "insurer" else WARRANTY
+    return render_template(
+        "office/given_facts.html", title=VIEWS[view], sections=_facts(answers, parts),
+        final_on=_final_on(opened), firm=opened.organisation_snapshot, insurer=view == "insurer", **told,
+    )  # fmt: skip
+
+
+@blueprint.get("/<number>/copy/<int:key>/cover.pdf")
+@require("office", "owner")
+def cover(number: str, key: int) -> Response:
+    """Give the cover page of a copy; the stamp of a copy stands on it alone."""
+    opened = open_record(number)
+    copy = store().copies.given(opened.organisation, opened.id, key)
+    if copy.told["what"] != "paper":
+        abort(404)
+    records, org = store().records, opened.organisation
+    named = [name for name in records.file_names(org, opened.id) if name.endswith(".pdf")]
+    firm = opened.organisation_snapshot
+    contractor = str(firm.get("name") or "")
+    lines = (
+        line(f"License {firm['licence']}" if firm.get("licence") else "", str(firm.get("phone") or "")),
+        str(firm.get("address") or ""),
+    )
+    made = Cover(
+        number=opened.number,
+        title=KINDS[opened.kind],
+        issued=opened.issued_at[:10],
+        state=state_words(opened),
+        contractor=contractor,
+        contractor_lines=tuple(filter(None, lines)),
+        asked_by=copy.told["asked_by"],
+        purpose=copy.told["purpose"],
+        consent=CONSENT[_consent(copy)],
+        given=f"{copy.at[:10]} {copy.at[11:16]} UTC",
+        given_by=names_of_people().get(copy.by or 0, ""),
+        files=tuple((name, hashlib.sha256(records.file(org, opened.id, name)).hexdigest()) for name in named),
+        page_size="A4" if (firm.get("settings") or {}).get("paper") == "a4" else "letter",
+    )
+    answer = Response(_press(made), content_type="application/pdf")
+    answer.headers["Content-Disposition"] = f'attachment; filename="{opened.number}-copy-cover.pdf"'
+    return answer
+
+
+def _press(made: Cover) -> bytes:
+    chosen = current_app.config.get("RENDER_COVER")
+    if chosen is None:
+        from heaterapp.certificate import render_cover as chosen
+    return bytes(chosen(made))
+
+
+def state_words(opened: archive.Record) -> str:
+    """Say in a sentence what became of a record."""
+    status = store().records.status(opened.organisation, opened.id)
+    if status.state == "void":
+        by = f" {status.superseded_by_number} stands in its place." if status.superseded_by_number else ""
+        return f"{opened.number} is void since {status.voided_at[:10]}.{by}"
+    if status.state == "replaced":
+        return f"{opened.number} was replaced by {status.superseded_by_number}."
+    return f"{opened.number} is the current paper of this job."
+
+
+def _consent(copy: Copy) -> str:
+    return "yes" if copy.told.get("consent") == "yes" else "no"
+
+
+def _facts(answers: dict[str, Any], parts: Any) -> list[tuple[str, list[tuple[str, str]]]]:
+    found = [
+        (title, [(rules.CATALOGUE[n].label, shown(n, answers[n])) for n in names if n in answers])
+        for title, names in parts
+    ]
+    return [(title, lines) for title, lines in found if lines]
+
+
+def _final_on(opened: archive.Record) -> str:
+    """The day on which the final inspection passed, as the desk has it."""
+    try:
+        return store().desk.get(opened.organisation, opened.job_id).final_on or ""
+    except archive.ArchiveError:
+        return ""
+
+
+def _at_address(opened: archive.Record) -> list[dict[str, Any]]:
+    """Every certificate and report of the same address, newest first, without anything of its people."""
+    wanted = _plain(opened.facts.address)
+    page = store().find(opened.organisation, opened.facts.address, finished=True, limit=MOST_AT_ADDRESS)
+    found = []
+    for hit in page.hits:
+        if _plain(hit.facts.address) != wanted or hit.kind == "correction_list":
+            continue
+        one_of = store().records.get(opened.organisation, hit.record)
+        answers = rules.asked_only(json.loads(one_of.job))
+        found.append({
+            "hit": hit, "kind": KINDS[hit.kind], "state": state_words(one_of),
+            "facts": _facts(answers, (("", ("work_date", "permit_number", "heater_kind", "heater_maker",
+                                             "heater_model", "heater_serial", *STRAPS)),)),
+            "final_on": _final_on(one_of), "check_code": one_of.check_code,
+        })  # fmt: skip
+    return found
+
+
+def _plain(address: str) -> str:
+    return " ".join("".join(c if c.isalnum() else " " for c in address.casefold()).split())
+
+
+def _ask_page(opened: archive.Record, given: dict[str, str], errors: dict[str, str]) -> str:
+    return render_template(
+        "office/copy.html", record=opened, given=given, errors=errors, views=VIEWS, kind=KINDS[opened.kind]
+    )
