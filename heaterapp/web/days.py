@@ -1,0 +1,68 @@
+"""Dates as the office types and reads them: `26 Nov 2026` on the page, ISO underneath."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+
+from heaterapp import firm_days
+from heaterapp.web.security import current_organisation, store
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+EXPECTED = "expected a date such as 2026-11-26 or 11/26/2026"
+FIRST_YEAR, LAST_YEAR = 1950, 2100
+_ISO = re.compile(r"(?P<year>\d{4})-(?P<month>\d{1,2})-(?P<day>\d{1,2})", re.ASCII)
+_US = re.compile(r"(?P<month>\d{1,2})/(?P<day>\d{1,2})/(?P<year>\d{4}|\d{2})", re.ASCII)
+_NAMED = re.compile(r"(?P<month>[A-Za-z]{3,9})\.? (?P<day>\d{1,2}),? (?P<year>\d{4})", re.ASCII)
+_DAY_FIRST = re.compile(r"(?P<day>\d{1,2}) (?P<month>[A-Za-z]{3,9})\.? (?P<year>\d{4})", re.ASCII)
+
+
+def today() -> str:
+    """Today's ISO date as the firm's clocks have it."""
+    zone = firm_days.zone_of(current_organisation().settings)
+    return firm_days.day_of(store().database.now(), zone).isoformat()
+
+
+def shown_day(day: str | None) -> str:
+    """Return an ISO date, or the beginning of a stamp, as it is read; nothing for nothing.
+
+    >>> shown_day("2026-11-26"), shown_day("2026-03-01T10:00:00Z"), shown_day(None)
+    ('26 Nov 2026', '1 Mar 2026', '')
+    """
+    if not day:
+        return ""
+    try:
+        read = date.fromisoformat(day[:10])
+    except ValueError:
+        return day
+    return f"{read.day} {MONTHS[read.month - 1]} {read.year}"
+
+
+def read_day(typed: str) -> str:
+    """Return what was typed as an ISO date; nothing for nothing.
+
+    >>> [read_day(text) for text in ("11/26/26", " 2026-11-26 ", "Nov. 26, 2026", "26 november 2026")]
+    ['2026-11-26', '2026-11-26', '2026-11-26', '2026-11-26']
+
+    raises  ValueError for what is no date of the years 1950 to 2100
+    """
+    text = " ".join(typed.split())[:40]
+    if not text:
+        return ""
+    for pattern in (_ISO, _US, _NAMED, _DAY_FIRST):
+        found = pattern.fullmatch(text)
+        if found:
+            year = int(found["year"]) + (2000 if len(found["year"]) == 2 else 0)
+            read = date(year, _month(found["month"]), int(found["day"]))
+            if FIRST_YEAR <= read.year <= LAST_YEAR:
+                return read.isoformat()
+    raise ValueError(EXPECTED)
+
+
+def days_until(day: str, on: str) -> int:
+    """Return the whole days from one ISO date, `on`, to another; below nothing when it is past."""
+    return (date.fromisoformat(day) - date.fromisoformat(on)).days
+
+
+def _month(written: str) -> int:
+    return int(written) if written.isdigit() else MONTHS.index(written[:3].capitalize()) + 1

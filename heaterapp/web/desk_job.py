@@ -1,0 +1,235 @@
+"""One job at the desk: its facts, who does it, its permit, what a permit portal asks."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from flask import Blueprint, redirect, render_template, request, url_for
+
+from heaterapp.archive.desk_shapes import DeskConflict, DeskJob
+from heaterapp.filling.together import kept_apart
+from heaterapp.rules import CATALOGUE
+from heaterapp.web.chosen_codes import choices as codes
+from heaterapp.web.days import days_until, shown_day, today
+from heaterapp.web.desk import conflict_words, everybody, read_installer, workers
+from heaterapp.web.desk_fields import (
+    EVERY,
+    FIELDS,
+    GROUPS,
+    PERMIT,
+    Field,
+    Read,
+    as_text,
+    in_words,
+    like_a_gate_code,
+    read_form,
+    seen_from,
+    seen_text,
+)
+from heaterapp.web.desk_words import RESULTS, next_step, permit_days
+from heaterapp.web.security import current_person, require, store
+
+blueprint = Blueprint("desk_job", __name__, url_prefix="/office/desk")
+BOTH = ("office", "owner")
+SAID = {
+    "opened": "The job is open. The installer finds it under Take along.",
+    "saved": "Saved.",
+    "given": "Assigned.",
+    "permit": "The permit is saved.",
+    "extended": "The permit's new end is saved.",
+}
+PERMIT_FIELDS = {one.name: one for one in PERMIT}
+
+
+@blueprint.get("/<job_id>")
+@require(*BOTH)
+def page(job_id: str) -> Any:
+    """Show a job with all that the office knows of it."""
+    return job_page(opened(job_id))
+
+
+@blueprint.get("/<job_id>/facts")
+@require(*BOTH)
+def facts(job_id: str) -> Any:
+    """Ask the facts of a job."""
+    job = opened(job_id)
+    shown = _shown(job, FIELDS)
+    return _facts_page(job, Read(shown), shown, _revisions(job))
+
+
+@blueprint.post("/<job_id>/facts")
+@require(*BOTH)
+def save(job_id: str) -> Any:
+    """Save what was changed of the facts; what somebody else changed meanwhile is told and kept."""
+    job, person = opened(job_id), current_person()
+    fields = _fields_of(job)
+    seen = seen_from(request.form.get("seen"))
+    read = read_form(request.form, fields, seen)
+    read.errors |= unfit(job, read.answers)
+    if read.errors:
+        return _facts_page(job, read, seen, sent_revisions(job)), 422
+    revision, job_revision = sent_revisions(job)
+    try:
+        store().desk.save(
+            person.organisation, person.id, job.job.id, facts=read.facts, answers=read.answers,
+            revision=revision, job_revision=job_revision,
+        )  # fmt: skip
+    except DeskConflict as conflict:
+        now = opened(job_id)
+        stands = _shown(now, FIELDS)
+        read.typed = still_typed(read, seen, stands)
+        read.errors |= conflict_words(conflict.clashes)
+        return _facts_page(now, read, stands, _revisions(now)), 409
+    return redirect(url_for(".page", job_id=job.job.id, said="saved"), 303)
+
+
+@blueprint.post("/<job_id>/installer")
+@require(*BOTH)
+def give(job_id: str) -> Any:
+    """Give the job to another installer, or to nobody; no answer is lost."""
+    job, person, errors = opened(job_id), current_person(), {}
+    chosen = read_installer(request.form.get("installer", ""), errors)
+    if errors:
+        return job_page(job, errors), 422
+    store().desk.save(
+        person.organisation, person.id, job.job.id, installer=chosen, answers=_named_anew(job, chosen)
+    )
+    return redirect(url_for(".page", job_id=job.job.id, said="given"), 303)
+
+
+def opened(job_id: str) -> DeskJob:
+    """The job of this id with what the desk holds of it."""
+    found: DeskJob = store().desk.get(current_person().organisation, job_id)
+    return found
+
+
+def _fields_of(job: DeskJob) -> dict[str, Field]:
+    """The fields that can be changed: an issued job's answers are corrected at its record."""
+    return {name: one for name, one in FIELDS.items() if job.job.state == "draft" or not one.answer}
+
+
+def permit_fields(job: DeskJob) -> dict[str, Field]:
+    """The permit's fields: the job's own questions while it is a draft."""
+    if job.job.state == "draft":
+        return PERMIT_FIELDS
+    # Permits are often granted after the paper: then the number is the office's own fact.
+    return {name: replace(one, answer=False) for name, one in PERMIT_FIELDS.items()}
+
+
+def permit_texts(job: DeskJob) -> dict[str, str]:
+    """What stands in the permit's fields: the office's own word on an issued job before the job's answer."""
+    shown = _shown(job, PERMIT_FIELDS)
+    return shown | {name: job.facts[name] for name in ("permit_status", "permit_number") if name in job.facts}
+
+
+def _shown(job: DeskJob, fields: Mapping[str, Field]) -> dict[str, str]:
+    return {name: as_text(one, job.job.answers, job.facts) for name, one in fields.items()}
+
+
+def still_typed(read: Read, seen: Mapping[str, str], stands: Mapping[str, str]) -> dict[str, str]:
+    """What the fields show after a clash: what this person changed, else what stands there now."""
+    return {
+        name: stands.get(name, "") if text.strip() == seen.get(name, "") else text
+        for name, text in read.typed.items()
+    }
+
+
+def unfit(job: DeskJob, answers: dict[str, Any]) -> dict[str, str]:
+    """What of new answers cannot stand beside the job's other ones, each with a sentence."""
+    _, refused = kept_apart(job.job.answers, answers) if answers else ({}, {})
+    return {name: f"{CATALOGUE[name].label}: expected {says}" for name, says in refused.items()}
+
+
+def _named_anew(job: DeskJob, chosen: int | None) -> dict[str, Any]:
+    """The installer's name and license in a draft, where they are empty or of the installer before."""
+    if job.job.state != "draft" or chosen is None or job.job.answers.get("job_kind") == "existing":
+        return {}
+    people = {one.id: one for one in store().people.all(job.job.organisation)}
+    before, now = people.get(job.job.installer), people[chosen]
+    if job.job.answers.get("installer_name") not in (None, "", before.name if before else None):
+        return {}
+    return {"installer_name": now.name, "installer_licence": now.licence or None}
+
+
+def _revisions(job: DeskJob) -> tuple[int, int]:
+    return job.revision, job.job.revision
+
+
+def sent_revisions(job: DeskJob) -> tuple[int, int]:
+    """The revisions that the form was made of; those before any where it does not say."""
+    told = []
+    for name, newest in (("revision", job.revision), ("job_revision", job.job.revision)):
+        sent = request.form.get(name, "")
+        number = int(sent) if sent.isascii() and sent.isdecimal() and len(sent) < 10 else 0
+        told.append(number if number <= newest else 0)
+    return told[0], told[1]
+
+
+def address_of(job: DeskJob) -> str:
+    """The job's address in one line; empty where there is none yet."""
+    parts = (job.job.answers.get(name) for name in ("address_street", "address_unit", "address_city"))
+    return ", ".join(str(part) for part in parts if part)
+
+
+def _facts_page(job: DeskJob, read: Read, seen: Mapping[str, str], revisions: tuple[int, int]) -> str:
+    open_fields = _fields_of(job)
+    groups = {title: [one for one in fields if one.name in open_fields] for title, fields in GROUPS.items()}
+    return render_template(
+        "office/desk_facts.html", job=job, groups={title: found for title, found in groups.items() if found},
+        typed=read.typed, errors=read.errors, codes=codes(), seen=seen_text(dict(seen)), revisions=revisions,
+        address=address_of(job), opened=request.args.get("open", ""),
+    )  # fmt: skip
+
+
+def job_page(
+    job: DeskJob,
+    errors: Mapping[str, str] | None = None,
+    typed: Mapping[str, str] | None = None,
+    seen: Mapping[str, str] | None = None,
+) -> str:
+    """The job's page; errors, what was typed and what had been seen belong to a form that was not taken."""
+    org, on = job.job.organisation, today()
+    visits = store().inspections.of_job(org, job.job.id)
+    held, shown = permit_texts(job), _shown(job, FIELDS)
+    told = {
+        title: [(one.label, in_words(one.name, text)) for one in fields if (text := shown[one.name])]
+        for title, fields in GROUPS.items()
+    }
+    return render_template(
+        "office/desk_job.html", job=job, address=address_of(job), errors=errors or {}, told=told,
+        visits=visits, names=everybody(), workers={str(number): name for number, name in workers().items()},
+        fields=permit_fields(job), permit={**held, **(typed or {})}, typed=typed or {},
+        seen=seen_text(dict(held if seen is None else seen)), revisions=_revisions(job), on=on,
+        days=permit_days(job.permit_expires_on, on) if job.permit_expires_on else None,
+        left=days_until(job.permit_expires_on, on) if job.permit_expires_on else None,
+        next_step=next_step(job, visits, on), results=RESULTS,
+        papers=[hit for hit in store().records.of_job(org, job.job.id) if hit.finished],
+        gate_code=like_a_gate_code(job.facts.get("access_note", "")),
+        said=SAID.get(request.args.get("said", "")), label_of=label_of, told_of=told_of,
+    )  # fmt: skip
+
+
+def label_of(name: str) -> str:
+    """What a changed thing is called in the list of changes."""
+    known = {"installer": "Installer", "result": "Inspection", "booked_for": "Inspection booked for",
+             "open_items": "Items to mend", "state": "Second visit"}  # fmt: skip
+    question = CATALOGUE.get(name)
+    held = EVERY.get(name)
+    return known.get(name) or (held.label if held else question.label if question else name.replace("_", " "))
+
+
+def told_of(name: str, said: Any, names: Mapping[int | None, str]) -> str:
+    """What a thing was changed to or from, as it is read; nothing for nothing."""
+    if said is None or said == "":
+        return ""
+    if name == "installer":
+        return names.get(said, "somebody")
+    if name == "booked_for":
+        return shown_day(str(said))
+    if name == "result":
+        return RESULTS.get(str(said), str(said)).lower()
+    if name == "state":
+        return "opened" if said == "draft" else ""
+    return in_words(name, said)

@@ -1,0 +1,101 @@
+"""What the desk says of a job: how far it is, how long its permit lasts, what to do next."""
+
+from __future__ import annotations
+
+from heaterapp.archive.desk_shapes import WARNED_BEFORE, DeskJob, Inspection, Line
+from heaterapp.web.days import days_until, shown_day
+
+STATES = {
+    "draft": "In hand",
+    "issued": "Paper issued",
+    "unassigned": "No installer",
+    "permit": "Permit issued, no inspection booked",
+    "booked": "Inspection booked",
+    "failed": "Inspection failed",
+    "lapsing": "Permit about to lapse",
+    "final": "Final",
+}
+STAGES = {
+    "": "", "permit": "permit issued", "booked": "inspection booked", "failed": "inspection failed",
+    "final": "final inspection passed",
+}  # fmt: skip
+RESULTS = {
+    "booked": "Booked", "passed": "Passed", "failed": "Failed", "partly": "Passed in part",
+    "cancelled": "Cancelled",
+}  # fmt: skip
+MENDERS = ("installer", "office", "owner of the house", "somebody else")
+
+
+def state_words(line: Line) -> str:
+    """How far a job is, in one line.
+
+    returns  as `Paper issued, inspection booked`
+    """
+    if line.state == "erased":
+        return "Erased for privacy"
+    said = [STATES["draft" if line.state == "draft" else "issued"], STAGES.get(line.stage, "")]
+    return ", ".join(part for part in said if part)
+
+
+def permit_days(expires_on: str, on: str) -> tuple[int, str]:
+    """Days to a permit's end, and the words after the number.
+
+    >>> permit_days("2026-11-26", "2026-11-20"), permit_days("2026-11-26", "2026-11-27")
+    ((6, 'days left'), (1, 'day since it lapsed'))
+    """
+    left = days_until(expires_on, on)
+    count = abs(left)
+    word = "day" if count == 1 else "days"
+    return count, f"{word} left" if left >= 0 else f"{word} since it lapsed"
+
+
+def lapses_soon(job: DeskJob, on: str) -> bool:
+    """Whether the permit is lapsed or about to."""
+    return bool(job.permit_expires_on) and days_until(job.permit_expires_on or "", on) <= WARNED_BEFORE
+
+
+def next_step(job: DeskJob, visits: list[Inspection], on: str) -> str:
+    """What to do next for a job, in one sentence.
+
+    visits  its inspections, newest first
+    on      today, ISO
+    """
+    last = next((one for one in visits if one.result != "cancelled"), None)
+    if job.final_on:
+        return f"Nothing: the final inspection was passed on {shown_day(job.final_on)}."
+    if job.permit_expires_on and days_until(job.permit_expires_on, on) < 0:
+        return "The permit has lapsed. Ask the permit office for an extension or a new one."
+    if last and last.result == "booked":
+        return booked_step(last, on)
+    if last and last.result in ("failed", "partly"):
+        return failed_step(last, job.job.state)
+    if job.job.state == "draft":
+        if job.job.installer is None:
+            return "Assign an installer."
+        if job.day and job.day <= on:
+            return f"Ask the installer: the work was planned for {shown_day(job.day)} and nothing is signed."
+        return "The installer takes it along and does the work."
+    if not job.permit_issued_on:
+        return "Fill in the permit: number and day of issue."
+    return "Book the inspection."
+
+
+def booked_step(visit: Inspection, on: str) -> str:
+    """What to do about a booked inspection."""
+    left = days_until(visit.booked_for, on)
+    if left < 0:
+        return "Its day has passed: record the result."
+    if left == 0:
+        return "Today: record the result."
+    if visit.facts.get("adult") != "yes":
+        return "Make sure that an adult will be there."
+    return f"Tell {visit.facts.get('contact') or 'the owner'} the day before."
+
+
+def failed_step(visit: Inspection, state: str) -> str:
+    """What to do about an inspection that was not passed."""
+    left = len(visit.open_items)
+    if not left:
+        return "Everything is mended: book the next inspection."
+    still = f"{left} item{'' if left == 1 else 's'} to mend"
+    return f"{still}. Open the second visit." if state == "issued" else f"{still}; the job is open for it."

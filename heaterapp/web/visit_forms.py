@@ -1,0 +1,157 @@
+"""An inspection's forms read, the text that asks for it, and the checks its items may name."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from heaterapp.archive.desk_shapes import OPEN_RESULTS, RESULTS, DeskJob, Inspection, Item
+from heaterapp.archive.inspection_items import MOST_ITEMS
+from heaterapp.archive.inspections import LONGEST
+from heaterapp.archive.shapes import Organisation
+from heaterapp.filling.judging import judged
+from heaterapp.rules import CATALOGUE, catalog
+from heaterapp.sheet.findings import short_name
+from heaterapp.sheet.words import TOPICS
+from heaterapp.web.days import read_day, shown_day
+
+FIRST_ITEMS, MORE_ITEMS, LONGEST_WORDS = 3, 4, 500
+BOOKED = {
+    "window": "Time window", "contact": "Who will be home", "phone": "Their phone",
+    "adult": "An adult on site", "note": "Note",
+}  # fmt: skip
+
+
+@dataclass
+class Said:
+    """What a form of an inspection said: as typed, as read, and what could not be read."""
+
+    typed: dict[str, str]
+    errors: dict[str, str] = field(default_factory=dict)
+    facts: dict[str, str] = field(default_factory=dict)
+    day: str = ""
+    result: str = ""
+    items: list[Item] = field(default_factory=list)
+    rows: int = FIRST_ITEMS
+
+    def line(self, name: str, label: str, longest: int) -> str:
+        """Read one line of text; an error names its field."""
+        text = self.typed.get(name, "").strip()
+        if len(text) > longest or not text.isprintable():
+            self.errors[name] = f"{label}: expected one line of at most {longest} characters"
+        return text
+
+    def date(self, name: str, label: str, latest: str = "", needed: bool = True) -> str:
+        """Read a date, at the latest a given one; an error names its field."""
+        try:
+            day = read_day(self.typed.get(name, ""))
+        except ValueError as bad:
+            self.errors[name] = f"{label}: {bad}"
+            return ""
+        if needed and not day:
+            self.errors[name] = f"{label}: type the date"
+        if latest and day > latest:
+            self.errors[name] = f"{label}: expected today or a day before"
+        return day
+
+
+def typed_of(form: Any) -> Said:
+    """Take up a form as it was typed."""
+    sent = form.get("rows", "")
+    rows = int(sent) if sent.isascii() and sent.isdecimal() and len(sent) < 3 else FIRST_ITEMS
+    typed = {name: form.get(name, "") for name in form if name not in ("csrf_token", "revision", "rows")}
+    return Said(typed, rows=max(1, min(rows, MOST_ITEMS)))
+
+
+def read_booking(form: Any) -> Said:
+    """Read what is to be booked: the day, and the facts of `BOOKED`."""
+    said = typed_of(form)
+    said.day = said.date("booked_for", "Day")
+    for name, label in BOOKED.items():
+        said.facts[name] = said.line(name, label, LONGEST[name])
+    if said.facts["adult"] not in ("", "yes", "no"):
+        said.errors["adult"] = "An adult on site: choose one"
+    return said
+
+
+def read_result(form: Any, today: str) -> Said:
+    """Read a result: the day it came, who inspected, what was asked for."""
+    said = typed_of(form)
+    said.result = said.typed.get("result", "")
+    if said.result not in RESULTS:
+        said.errors["result"] = "Result: choose one"
+    said.day = said.date("result_on", "Day of the result", today)
+    said.facts = {
+        "inspector": said.line("inspector", "Inspector", 200),
+        "said": said.line("said", "In their words", LONGEST_WORDS),
+        "final": "yes" if said.typed.get("final") == "yes" and said.result == "passed" else "",
+    }
+    named = [at for at in range(1, said.rows + 1) if _row(said, at)]
+    if said.result in OPEN_RESULTS:
+        said.items = [_item(said, at) for at in named]
+        if not named:
+            said.errors["check-1"] = "What the inspector asked for: name at least one thing"
+    elif named and said.result in RESULTS:
+        said.errors["result"] = "Result: failed or passed in part, for something is asked for below"
+    return said
+
+
+def read_mended(form: Any, visit: Inspection, today: str) -> Said:
+    """Read who mends each item and when it was mended."""
+    said = typed_of(form)
+    for at, item in enumerate(visit.items, 1):
+        fixed = said.date(f"fixed-{at}", f"Item {at}, mended on", today, needed=False)
+        who = said.line(f"who-{at}", f"Item {at}, who mends it", 200)
+        said.items.append(replace(item, who=who, fixed_on=fixed))
+    return said
+
+
+def checks_of(job: DeskJob) -> dict[str, list[tuple[str, str]]]:
+    """The checks that this job's heater has, by topic: each with its short name."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    for finding in judged(job.job.answers)["findings"]:
+        if finding["verdict"] != "not_applicable":
+            title = TOPICS[finding["topic"]].en
+            found.setdefault(title, []).append((finding["check"], short_name(finding["check"])))
+    return found
+
+
+def item_words(item: Item) -> str:
+    """An item in words: the check it is about, and what was said of it."""
+    about = short_name(item.check) if item.check else ""
+    return ": ".join(part for part in (about, item.text) if part)
+
+
+def request_text(job: DeskJob, visit: Inspection, permit: Mapping[str, str], firm: Organisation) -> str:
+    """The text that asks a permit office for an inspection, to paste or to mail."""
+    answers, facts = job.job.answers, visit.facts
+
+    def said(name: str) -> str:
+        return str(answers.get(name) or "")
+
+    street = " ".join(filter(None, (said("address_street"), said("address_unit"))))
+    place = ", ".join(filter(None, (street, said("address_city"), said("address_state"))))
+    lines = {
+        "Permit": permit.get("permit_number", "") or "(no number yet)",
+        "Address": place,
+        "Work": CATALOGUE["heater_kind"].choices.get(said("heater_kind"), "Water heater"),
+        "Inspection asked for": ", ".join(filter(None, (shown_day(visit.booked_for), facts.get("window")))),
+        "Who will be home": ", ".join(filter(None, (facts.get("contact"), facts.get("phone")))),
+        "An adult on site": {"yes": "yes", "no": "no"}.get(facts.get("adult", ""), "not known yet"),
+        "Note": facts.get("note", ""),
+        "Contractor": ", ".join(filter(None, (firm.name, firm.licence, firm.phone))),
+    }
+    return "".join(f"{label}: {text}\n" for label, text in lines.items() if text)
+
+
+def _row(said: Said, at: int) -> bool:
+    return any(said.typed.get(f"{name}-{at}", "").strip() for name in ("check", "text"))
+
+
+def _item(said: Said, at: int) -> Item:
+    check = said.line(f"check-{at}", f"Item {at}", 100)
+    text = said.line(f"text-{at}", f"Item {at}, in words", LONGEST_WORDS)
+    if check and check not in {one.name for one in catalog.all_checks()}:
+        said.errors[f"check-{at}"] = f"Item {at}: expected one of the list"
+    return Item(check, text, said.line(f"who-{at}", f"Item {at}, who mends it", 200), "")
