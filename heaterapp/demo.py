@@ -14,6 +14,7 @@ from importlib.resources import files
 from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 
+from heaterapp import demo_desk
 from heaterapp.archive.shapes import Job, Organisation, Person, Render
 from heaterapp.filling.signed import STATEMENTS, answers_digest, kind_for
 from heaterapp.issue import submission
@@ -116,6 +117,7 @@ def fill(store: Any, render: Render, say: Callable[[str], None] = print) -> str:
         if not store.records.by_key(firm.id, f"demo-{story.ref}-{max(len(story.visits), 1)}"):
             say(f"Port Larkin, job {count} of {len(STORIES)}: {story.street}")
         _tell(store, firm, people["riley"], story, render)
+    demo_desk.fill(store, firm, people["june"], MADE_BY)
     lines = [f"  {login:8} {password:24} {role}" for login, _, role, password, _ in PEOPLE]
     return "\n".join(["The demo is ready. Sign in as one of:", *lines])
 

@@ -64,8 +64,9 @@ class Desk:
             job = job_rows.make(connection, now, organisation, installer, answers, job_id)
             faults.at("after_desk_opened")
             row = row_of(connection, organisation, job.id)
-            names = {name: (None, _brief(said)) for name, said in (dict(job.answers) | kept).items() if said}
-            revision = changed(connection, row, now, person, names, facts=kept, answers=job.answers)
+            opened = {"opened": (None, None)}
+            revision = changed(connection, row, now, person, opened, facts=kept, answers=job.answers)
+            names = [name for name, said in (dict(job.answers) | kept).items() if said]
             _log(connection, row, now, person, revision, [*names, *(["installer"] if installer else [])])
             return _read(connection, organisation, job.id)
 

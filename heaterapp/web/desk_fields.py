@@ -11,6 +11,7 @@ from typing import Any
 from heaterapp.archive.desk_rows import LONGEST
 from heaterapp.filling.typed import read_one, shown
 from heaterapp.rules import CATALOGUE, BadAnswer
+from heaterapp.sheet.words import unit_shown
 from heaterapp.web.chosen_codes import as_answers
 from heaterapp.web.days import read_day, shown_day
 
@@ -35,7 +36,8 @@ class Field:
 def _asked(name: str, needed: bool = False, hint: str = "") -> Field:
     question = CATALOGUE[name]
     kind = "codes" if name == "place" else "choice" if question.choices else "text"
-    return Field(name, question.label, kind, question.choices, hint, True, needed)
+    unit = f", {unit_shown(question.unit)}" if unit_shown(question.unit) else ""
+    return Field(name, question.label + unit, kind, question.choices, hint, True, needed)
 
 
 def _own(name: str, label: str, kind: str = "text", hint: str = "") -> Field:

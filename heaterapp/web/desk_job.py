@@ -193,6 +193,8 @@ def job_page(
     org, on = job.job.organisation, today()
     visits = store().inspections.of_job(org, job.job.id)
     held, shown = permit_texts(job), _shown(job, FIELDS)
+    if shown["place"]:
+        shown["place"] = codes().get(shown["place"], shown["place"])
     told = {
         title: [(one.label, in_words(one.name, text)) for one in fields if (text := shown[one.name])]
         for title, fields in GROUPS.items()
@@ -214,7 +216,7 @@ def job_page(
 def label_of(name: str) -> str:
     """What a changed thing is called in the list of changes."""
     known = {"installer": "Installer", "result": "Inspection", "booked_for": "Inspection booked for",
-             "open_items": "Items to mend", "state": "Second visit"}  # fmt: skip
+             "open_items": "Items to mend", "state": "Second visit", "opened": "Job opened"}  # fmt: skip
     question = CATALOGUE.get(name)
     held = EVERY.get(name)
     return known.get(name) or (held.label if held else question.label if question else name.replace("_", " "))

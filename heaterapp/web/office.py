@@ -10,6 +10,7 @@ from flask import Blueprint, Response, abort, render_template, request, url_for
 from heaterapp import archive, rules
 from heaterapp.filling import photos
 from heaterapp.sheet.findings import blocks, figures_html, findings_html, section_of
+from heaterapp.web.desk_block import desk_of
 from heaterapp.web.one_record import line_of, open_record, story
 from heaterapp.web.places import place_title
 from heaterapp.web.recorded import amended_words, recorded
@@ -136,6 +137,7 @@ def _record_page(opened: archive.Record, link: str = "", said: str = "") -> str:
         place=place_title(opened.facts.place or report.get("place", "")),
         amended=amended_words(report["amended_by"]) if report.get("amended_by") else "",
         status=records.status(org, opened.id),
+        desk=desk_of(org, opened.job_id),
         history=history,
         acts=story(history),
         until=store().kept_until(org, opened.job_id),

@@ -48,9 +48,8 @@ def facts_asked(answers: Mapping[str, Any], facts: Mapping[str, Any], firm: Orga
         said = YES_NO.get(str(facts.get(name, "")), str(facts.get(name, "")))
         return Asked(label, said or otherwise, not said and bool(otherwise), name)
 
-    def answered(name: str, label: str, otherwise: str = "", unit: str = "") -> Asked:
+    def answered(name: str, label: str, otherwise: str = "") -> Asked:
         said = _in_words(name, answers.get(name))
-        said = f"{said} {unit}".rstrip() if said else ""
         return Asked(label, said or otherwise, not said and bool(otherwise), name)
 
     burns = heater.startswith("gas")
@@ -67,8 +66,8 @@ def facts_asked(answers: Mapping[str, Any], facts: Mapping[str, Any], firm: Orga
         Asked("Does the type change?", TYPE_CHANGES.get(kind, ""), True, "job_kind"),
         Asked("Electric?", "" if not heater else "Yes" if _electric(heater) else "No", True, "heater_kind"),
         answered("heater_kind", "Type"),
-        answered("storage_gal", "Gallons", "None: tankless" if heater in TANKLESS else "", "gal"),
-        answered("input_btuh", "Btu/h", "" if burns or not heater else "None: burns no gas", "Btu/h"),
+        answered("storage_gal", "Gallons", "None: tankless" if heater in TANKLESS else ""),
+        answered("input_btuh", "Btu/h", "" if burns or not heater else "None: burns no gas"),
         answered("owner_name", "Owner"),
         Asked("Address", address, False, "address_street"),
         own("parcel_no", "Parcel number"),
@@ -96,10 +95,7 @@ def _electric(heater: str) -> bool:
 def _in_words(name: str, said: Any) -> str:
     if said is None or isinstance(said, (dict, list)):
         return ""
-    text = CATALOGUE[name].choices.get(str(said), str(said))
-    if name != "input_btuh":
-        return text
-    return f"{int(text):,}" if text.isascii() and text.isdecimal() else text
+    return CATALOGUE[name].choices.get(str(said), str(said))
 
 
 def _address(answers: Mapping[str, Any]) -> str:

@@ -169,7 +169,7 @@ def test_the_demo_tells_a_whole_town_and_can_be_told_again(store: Any) -> None:
     firm = store.organisations.default()
     first = [(hit.number, hit.facts.address, hit.superseded_by_number) for hit in store.find(firm.id).hits]
     jobs = store.jobs.all(firm.id)
-    assert len(said) == len(jobs) == len(demo.STORIES) == 12
+    assert len(said) == len(demo.STORIES) == len(jobs) - 1 == 12
     drafts = {job.answers["job_ref"] for job in jobs if job.state == "draft"}
     assert drafts >= {"PL-0409", "PL-0410", "PL-0411", "PL-0412"}
     assert {number[0] for number, _, _ in first} == {"C", "L", "F"}
