@@ -102,7 +102,7 @@ def visits(root, urls):
         for turn, point in enumerate(steps.MAKING):
             struck = strike(lambda how=how, turn=turn: make(root, how, turn), point, how)
             yield {"what": "make", "point": point, "how": how, "struck": struck, **look_at_backups(root, how)}
-        for what, url in (("restore"), ("restore to a server", urls.pop(0))):
+        for what, url in (("restore", None), ("restore to a server", urls.pop(0))):
             place = root / f"{what} {how}"
             for point in steps.RESTORING:
                 struck = strike(
