@@ -120,6 +120,8 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           move, tell (a result), mend (items), second_visit(org, person, inspection)
     store.backups         make(folder, secret=None, keep=None) -> Backup   verified, while others write
                           timetable                                who makes the next one, and when
+    store.sweeps          find(org, sought: Sought, after=None, limit=50) -> (list[Swept], next)
+                          count(org, sought) / checks(org) / note(org, person, form, sought, count)
     store.rechecks        start(org, person, digest, version) -> Recheck   or RecheckOpen
                           get(org, run) / newest(org) -> list / unfinished(org) -> Recheck | None
                           batch(run, after, limit) -> list[Stored] / keep(run, to, looked, found) -> Recheck

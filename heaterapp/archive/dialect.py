@@ -231,6 +231,9 @@ def compact(engine: Engine) -> None:
             "PRAGMA wal_checkpoint(TRUNCATE)",
         ):
             driver.execute(statement).fetchall()
+def bytewise(connection: Connection, column: ColumnElement) -> ColumnElement:
+    """The column compared by character codes, as SQLite does, whatever the language of the database."""
+    return column if connection.dialect.name == "sqlite" else column.collate("C")
 
 
 def schema_faults(

@@ -26,6 +26,7 @@ PEOPLE = ("person_changed", "person_logged", "invite_taken", "invite_person_made
 SETTINGS = ("settings_read", "settings_saved")
 
 EXPORTING = ("export_begun", "after_export_log", "export_committed")
+SWEEPING = ("sweep_begun", "after_sweep_log", "sweep_committed")
 RECHECKING = (
     "recheck_begun",
     "after_recheck_row",

@@ -32,6 +32,7 @@ from heaterapp.archive.rechecks import Rechecks
 from heaterapp.archive.records import Records
 from heaterapp.archive.sessions import Sessions
 from heaterapp.archive.shares import Shares
+from heaterapp.archive.sweeps import Sweeps
 from heaterapp.archive.throttle import Throttle
 from heaterapp.archive.uploads import Uploads
 from heaterapp.archive.voiding import Voiding
@@ -60,6 +61,7 @@ class Store:
         self.desk = Desk(database)
         self.board = Board(database)
         self.inspections = Inspections(database)
+        self.sweeps = Sweeps(database)
         self.rechecks = Rechecks(database)
         self.origins = Origins(database)
         self.issue = Issuing(database).issue

@@ -1,0 +1,200 @@
+"""Sweeps: every address with this model, serial range, expansion tank or finding, newest record first.
+
+A model is found by how it begins, with its maker's name before it or without; letters and digits alone count,
+so `wh 40` finds `WH-40T`. A range of serials holds the serials of the same length as its ends that stand
+between them, character for character, digits before letters: AB0100 to AB0199 holds AB0150, neither
+AB150 nor AB01500.
+"""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from sqlalchemy import ColumnElement, Connection, Row, Select, and_, exists, func, not_, or_, select
+
+from heaterapp.archive import checking, faults, log, office_tables, tables
+from heaterapp.archive.database import Database
+from heaterapp.archive.dialect import bytewise
+from heaterapp.archive.errors import Invalid
+from heaterapp.archive.people import read_person
+from heaterapp.archive.standing import is_finished, is_replaced, is_void
+from heaterapp.archive.sweeping import ADVICE, SOUGHT, folded
+from heaterapp.archive.tables import LARGEST_WHOLE
+
+ACT = "sweep"
+FORMS = ("letters", "list")
+VERDICTS = (*SOUGHT, ADVICE)
+LARGEST_PAGE = 1000
+_sweep, _found, _record = office_tables.sweep, office_tables.sweep_finding, tables.record
+_DAY = func.coalesce(func.nullif(_sweep.c.worked_on, ""), func.substr(_record.c.issued_at, 1, 10))
+
+
+@dataclass(frozen=True)
+class Sought:
+    """What a sweep looks for; empty text asks nothing. Days are `2026-03-14`, both included."""
+
+    model: str = ""
+    serial_from: str = ""
+    serial_to: str = ""
+    expansion_tank: str = ""
+    """Its size in gallons, as a decimal such as 4.4."""
+    check: str = ""
+    verdict: str = ""
+    place: str = ""
+    day_from: str = ""
+    day_to: str = ""
+    current: bool = True
+
+    @property
+    def asks(self) -> bool:
+        """Whether anything is asked but the state."""
+        return any(value for name, value in vars(self).items() if name != "current")
+
+
+@dataclass(frozen=True)
+class Swept:
+    """One record that a sweep found, with whom to write to; erased facts are empty."""
+
+    record: int
+    number: str
+    kind: str
+    job_id: str
+    issued_at: str
+    worked_on: str
+    address: str
+    owner: str
+    model: str
+    serial: str
+    expansion_tank: str
+    contact: str
+    phone: str
+    email: str
+
+
+class Sweeps:
+    """Finds, counts, and writes down that letters or a list were made."""
+
+    def __init__(self, database: Database):
+        self._database = database
+
+    def find(
+        self, organisation: int, sought: Sought, after: int | None = None, limit: int = 50
+    ) -> tuple[list[Swept], int | None]:
+        """Return records, newest first, and what to give as `after` for the following ones, None at the end.
+
+        limit   1 to 1000
+        raises  Invalid, naming the field of `sought`
+        """
+        limit = max(1, min(limit, LARGEST_PAGE))
+        # No row stands at the largest whole number: every one is behind it.
+        behind = LARGEST_WHOLE if after is None else max(0, min(after, LARGEST_WHOLE))
+        with self._database.read() as connection:
+            query = _where(connection, _lines(), organisation, sought).where(_record.c.id < behind)
+            rows = connection.execute(query.order_by(_record.c.id.desc()).limit(limit + 1)).all()
+        return [_swept(row) for row in rows[:limit]], rows[limit - 1].id if len(rows) > limit else None
+
+    def count(self, organisation: int, sought: Sought) -> int:
+        """Return how many there are. Raises Invalid."""
+        with self._database.read() as connection:
+            joined = _record.join(_sweep, _sweep.c.record == _record.c.id)
+            query = _where(connection, select(func.count()).select_from(joined), organisation, sought)
+            return int(connection.execute(query).scalar_one())
+
+    def checks(self, organisation: int) -> list[str]:
+        """Return the names of all checks of which something was found amiss, sorted."""
+        query = select(_found.c.check_name).where(_found.c.organisation == organisation).distinct()
+        with self._database.read() as connection:
+            return sorted(connection.execute(query).scalars())
+
+    def note(self, organisation: int, person: int, form: str, sought: Sought, count: int) -> None:
+        """Write down that somebody made letters or a list: by what it was sought and how many there were."""
+        told = {name: value for name, value in vars(sought).items() if value not in ("", None)}
+        body = {"form": checking.choice("form", form, FORMS), "sought": told, "count": count}
+        now = self._database.now()
+        with self._database.write() as connection:
+            log.lock(connection, organisation)
+            faults.at("sweep_begun")
+            read_person(connection, organisation, person)
+            log.append(connection, organisation, ACT, now, person, None, body)
+            faults.at("after_sweep_log")
+        faults.at("sweep_committed")
+
+
+def serial_range(sought: Sought) -> tuple[str, str]:
+    """Return the ends of the range of serials as they are compared, empty where open. Raises Invalid."""
+    low, high = folded(sought.serial_from), folded(sought.serial_to)
+    for name, end, typed in (
+        ("serial_from", low, sought.serial_from), ("serial_to", high, sought.serial_to),
+    ):  # fmt: skip
+        if typed.strip() and not end:
+            raise Invalid(name, "a serial number with letters or digits")
+    if low and high and len(low) != len(high):
+        said = f"a serial number of {len(low)} letters and digits, as long as the first one"
+        raise Invalid("serial_to", said)
+    if low and high and low > high:
+        raise Invalid("serial_to", "a serial number not before the first one")
+    return low, high
+
+
+def _lines() -> Select:
+    finding, desk = tables.finding, office_tables.desk
+    same_job = and_(desk.c.organisation == _record.c.organisation, desk.c.job_id == _record.c.job_id)
+    return (
+        select(_record, _sweep, finding.c.facts, desk.c.facts.label("desk_facts"))
+        .join(_sweep, _sweep.c.record == _record.c.id)
+        .outerjoin(finding, finding.c.record == _record.c.id)
+        .outerjoin(desk, same_job)
+    )
+
+
+def _where(connection: Connection, query: Select, organisation: int, sought: Sought) -> Select:
+    only = [_record.c.organisation == organisation, _sweep.c.organisation == organisation, is_finished()]
+    if sought.current:
+        only += [not_(is_replaced()), not_(is_void())]
+    model = folded(sought.model)
+    if sought.model.strip() and not model:
+        raise Invalid("model", "a model with letters or digits")
+    if model:
+        begins = _sweep.c.model.startswith(model, autoescape=True)
+        only.append(or_(begins, (_sweep.c.maker + _sweep.c.model).startswith(model, autoescape=True)))
+    only += _in_range(connection, *serial_range(sought))
+    only += [_sweep.c.expansion_tank == sought.expansion_tank] if sought.expansion_tank else []
+    only += [_sweep.c.place == sought.place] if sought.place else []
+    if sought.verdict and sought.verdict not in VERDICTS:
+        raise Invalid("verdict", f"one of {', '.join(VERDICTS)}")
+    if sought.check or sought.verdict:
+        amiss = [_found.c.organisation == organisation, _found.c.record == _record.c.id]
+        amiss += [_found.c.check_name == sought.check] if sought.check else []
+        amiss += [_found.c.verdict == sought.verdict] if sought.verdict else []
+        only.append(exists().where(*amiss))
+    only += [_day("day_from", sought.day_from) <= _DAY] if sought.day_from else []
+    only += [_day("day_to", sought.day_to) >= _DAY] if sought.day_to else []
+    return query.where(*only)
+
+
+def _in_range(connection: Connection, low: str, high: str) -> list[ColumnElement]:
+    serial = bytewise(connection, _sweep.c.serial)
+    only = [func.length(_sweep.c.serial) == len(low or high)] if low or high else []
+    only += [serial >= low] if low else []
+    return only + ([serial <= high] if high else [])
+
+
+def _day(name: str, typed: str) -> str:
+    try:
+        return date.fromisoformat(typed).isoformat()
+    except ValueError:
+        raise Invalid(name, "a date such as 2026-03-14") from None
+
+
+def _swept(row: Row) -> Swept:
+    facts: Mapping[str, Any] = json.loads(row.facts) if row.facts else {}
+    known: Mapping[str, Any] = json.loads(row.desk_facts) if row.desk_facts else {}
+    said = {name: str(known.get(f"contact_{name}") or "") for name in ("name", "phone", "email")}
+    return Swept(
+        record=row.id, number=row.number, kind=row.kind, job_id=row.job_id, issued_at=row.issued_at,
+        worked_on=row.worked_on, address=facts.get("address", ""), owner=facts.get("owner", ""),
+        model=facts.get("model", ""), serial=facts.get("serial", ""), expansion_tank=row.expansion_tank,
+        contact=said["name"], phone=said["phone"], email=said["email"],
+    )  # fmt: skip

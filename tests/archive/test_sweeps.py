@@ -1,0 +1,164 @@
+"""A recall's questions: which addresses have this model, serial range, tank or finding; each firm its own."""
+
+import json
+
+import pytest
+
+from heaterapp.archive import Facts, Invalid, NotFound
+from heaterapp.archive.sweeps import Sought
+
+FOUND = [{"check": "pan.depth", "kind": "rule", "verdict": "fails"}]
+
+
+@pytest.fixture
+def put(firm):
+    """Issue one record of a new job with these answers; gives its id."""
+
+    def one(findings=(), of=firm, kind="certificate", **answers):
+        facts = Facts(
+            address=f"{answers.get('heater_serial', '1')} Oak Ave",
+            owner="Mina Park",
+            serial=answers.get("heater_serial", ""),
+        )
+        job = {"place": "us_ca_2022", "work_date": "2026-03-13", **answers}
+        report = json.dumps({"findings": list(findings)}).encode()
+        return of.issued(
+            job=json.dumps(job).encode(), report=report, facts=facts, kind=kind, job_id=of.new_job().id
+        ).record
+
+    return one
+
+
+@pytest.fixture
+def seek(store, firm):
+    def found(**sought):
+        lines, _ = store.sweeps.find(firm.id, Sought(**sought))
+        assert store.sweeps.count(firm.id, Sought(**sought)) == len(lines)
+        return [line.record for line in lines]
+
+    return found
+
+
+def test_a_model_is_found_by_how_it_begins_with_or_without_its_maker(put, seek):
+    first = put(heater_maker="Acme Heat", heater_model="WH-40T")
+    second = put(heater_maker="Acme Heat", heater_model="WH-50T")
+    put(heater_maker="Other", heater_model="X-WH-40T")
+    assert seek(model="wh 40") == [first]
+    assert seek(model="WH") == [second, first]
+    assert seek(model="acme heat wh-4") == [first]
+    assert seek(model="ACME") == [second, first]
+    assert seek(model="W%") == [second, first]
+    assert seek(model="h-40") == []
+
+
+def test_a_range_holds_the_serials_of_its_length_between_its_ends(put, seek):
+    inside = [put(heater_serial=serial) for serial in ("AB-0100", "ab0150", "AB 0199")]
+    for serial in ("AB0099", "AB0200", "AB150", "AB01500", "AC0150", "0150"):
+        put(heater_serial=serial)
+    assert seek(serial_from="AB0100", serial_to="ab-0199") == inside[::-1]
+    assert seek(serial_from="ab0150", serial_to="AB0150") == [inside[1]]
+    assert seek(serial_to="0150") == seek(serial_from="0150", serial_to="0150")
+    assert len(seek(serial_from="AB0199")) == 3
+    letters = [put(heater_serial=serial) for serial in ("7K0001", "7K000A")]
+    assert seek(serial_from="7K0001", serial_to="7K000Z") == letters[::-1]
+
+
+@pytest.mark.parametrize(
+    ("sought", "field"),
+    [
+        ({"serial_from": "AB0100", "serial_to": "AB01990"}, "serial_to"),
+        ({"serial_from": "AB0200", "serial_to": "AB0100"}, "serial_to"),
+        ({"serial_from": "--"}, "serial_from"),
+        ({"model": "/"}, "model"),
+        ({"verdict": "meets"}, "verdict"),
+        ({"day_from": "14.3.2026"}, "day_from"),
+        ({"day_to": "2026-02-30"}, "day_to"),
+    ],
+)
+def test_what_cannot_be_sought_names_its_field(store, firm, sought, field):
+    for ask in (store.sweeps.find, store.sweeps.count):
+        with pytest.raises(Invalid) as refused:
+            ask(firm.id, Sought(**sought))
+        assert refused.value.field == field
+
+
+def test_tanks_places_days_and_findings(put, seek):
+    tank = put(expansion_device="tank", expansion_tank_gal="4.4")
+    none = put(expansion_device="none", expansion_tank_gal="4.4", place="port_larkin", work_date="2025-01-02")
+    amiss = put(findings=FOUND, heater_serial="9", work_date="")
+    advised = put(findings=[{**FOUND[0], "kind": "advice"}])
+    assert seek(expansion_tank="4.4") == [tank]
+    assert seek(place="port_larkin") == [none]
+    assert seek(day_from="2025-01-02", day_to="2025-01-02") == [none]
+    assert seek(day_from="2026-03-14", day_to="2026-03-14") == [amiss]
+    assert seek(check="pan.depth") == [advised, amiss]
+    assert seek(check="pan.depth", verdict="fails") == [amiss]
+    assert seek(verdict="advice") == [advised]
+    assert seek(check="gas.shutoff") == []
+    assert seek(check="pan.depth", expansion_tank="4.4") == []
+
+
+def test_only_what_is_current_and_finished_unless_asked(store, firm, put, seek):
+    put(heater_serial="A1")
+    gone = put(heater_serial="A1")
+    store.void(firm.id, gone, firm.office.id, "wrong house")
+    job = json.dumps({"heater_serial": "A1"}).encode()
+    old = firm.issued(job=job).record
+    new = firm.issued(job=job).record
+    store.issue(firm.wish(job=job, job_id=firm.new_job().id))
+    assert new in seek(serial_from="A1")
+    assert not {gone, old} & set(seek(serial_from="A1"))
+    assert {gone, old, new} <= set(seek(serial_from="A1", current=False))
+    assert len(seek(serial_from="A1", current=False)) == 4
+
+
+def test_pages_follow_each_other_without_gap_or_repetition(store, firm, put):
+    ids = [put(heater_serial=f"AB{at}") for at in range(5)]
+    pages, after = [], None
+    while True:
+        lines, after = store.sweeps.find(firm.id, Sought(serial_from="AB0"), after, 2)
+        pages.append([line.record for line in lines])
+        if after is None:
+            break
+    assert pages == [ids[:2:-1], ids[2:0:-1], ids[:1]]
+    assert [line.record for line in store.sweeps.find(firm.id, Sought(), 2**70, 2000)[0]] == ids[::-1]
+
+
+def test_whom_to_write_to_comes_from_the_paper_and_the_desk(store, firm, put):
+    record = put(heater_serial="AB0012")
+    (line,), _ = store.sweeps.find(firm.id, Sought(serial_from="AB0012"))
+    assert (line.address, line.owner, line.serial, line.phone) == (
+        "AB0012 Oak Ave",
+        "Mina Park",
+        "AB0012",
+        "",
+    )
+    facts = {"contact_name": "Lee Park", "contact_phone": "555-0142", "contact_email": "lee@example.com"}
+    store.desk.save(firm.id, firm.office.id, line.job_id, facts=facts)
+    (line,), _ = store.sweeps.find(firm.id, Sought(serial_from="AB0012"))
+    assert (line.contact, line.phone, line.email) == ("Lee Park", "555-0142", "lee@example.com")
+    store.erase(firm.id, record, firm.office.id, "asked for")
+    assert store.sweeps.find(firm.id, Sought(serial_from="AB0012"), None) == ([], None)
+
+
+def test_a_foreign_firm_finds_nothing_of_it(store, firm, other, put):
+    put(findings=FOUND, heater_serial="AB0012")
+    assert store.sweeps.find(other.id, Sought(serial_from="AB0012", current=False)) == ([], None)
+    assert store.sweeps.count(other.id, Sought()) == 0
+    assert (store.sweeps.checks(other.id), store.sweeps.checks(firm.id)) == ([], ["pan.depth"])
+
+
+def test_letters_and_lists_are_acts_of_a_named_person(store, firm, other):
+    sought = Sought(model="WH-40", serial_from="A1", serial_to="A9")
+    store.sweeps.note(firm.id, firm.office.id, "letters", sought, 12)
+    (entry,) = [one for one in store.log.entries(firm.id) if one.act == "sweep"]
+    assert entry.actor == firm.office.id
+    assert json.loads(entry.body) == {
+        "count": 12, "form": "letters",
+        "sought": {"current": True, "model": "WH-40", "serial_from": "A1", "serial_to": "A9"},
+    }  # fmt: skip
+    with pytest.raises(NotFound):
+        store.sweeps.note(other.id, firm.office.id, "list", sought, 1)
+    with pytest.raises(Invalid):
+        store.sweeps.note(firm.id, firm.office.id, "mail", sought, 1)
+    assert store.verify().ok
