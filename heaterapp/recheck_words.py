@@ -29,7 +29,7 @@ def change_words(mark: str) -> str:
         return f"Cannot be read by today's rules: {question_words(parts[0])}"
     if kind == "broken":
         return "Could not be judged by today's rules: they broke over it"
-    check = _check(parts[0])
+    check = check_words(parts[0])
     verdicts = [verdict_words(one) for one in parts[1:]]
     if kind == "new":
         return f"{check}: not asked then, today {verdicts[0]}"
@@ -42,6 +42,8 @@ def verdict_words(verdict: str) -> str:
     """Return a verdict in small letters; `accepted` is a failure that the authority accepted."""
     if verdict == "accepted":
         return "to fix, accepted by the authority"
+    if verdict == "advice":
+        return "advice that is not met"
     if verdict == "fails":
         return "to fix"
     return VERDICTS[verdict].en.lower() if verdict in VERDICTS else UNCALLED
@@ -54,7 +56,12 @@ def question_words(key: str) -> str:
     return CATALOGUE[key].label if key in CATALOGUE else f"an answer no longer asked ({key})"
 
 
-def _check(name: str) -> str:
+def check_words(name: str) -> str:
+    """Return a check as people read it: its topic, then its own name.
+
+    >>> check_words("pan.depth")
+    'Pan, depth'
+    """
     topic, short = name.partition(".")[0], short_name(name)
     called = TOPICS[topic].en if topic in TOPICS else topic.replace("_", " ").capitalize()
     return f"{called}, {short[:1].lower()}{short[1:]}"

@@ -222,7 +222,8 @@ def compact(engine: Engine) -> None:
     """Take what was erased out of the database's files too; nobody else writes meanwhile on SQLite."""
     with engine.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
         if connection.dialect.name != "sqlite":
-            connection.exec_driver_sql("VACUUM (FULL, ANALYZE) payload, finding, job, desk, inspection")
+            held = "payload, finding, job, desk, inspection, sweep, sweep_finding, recheck_hit"
+            connection.exec_driver_sql(f"VACUUM (FULL, ANALYZE) {held}")
             return
         driver = connection.connection.driver_connection
         for statement in (

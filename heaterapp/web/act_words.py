@@ -46,6 +46,22 @@ def _amended(body: Body, number: str) -> str:
     return f"withdrew {named}" if body.get("withdrawn") else f"saved {named}"
 
 
+def _rechecked(body: Body, number: str) -> str:
+    state, looked = body.get("state"), f"{body.get('looked', 0):,} of {body.get('total', 0):,}"
+    if state == "started":
+        return f"began a recheck of {body.get('total', 0):,} certificates by the rules of that day"
+    ended = "ended" if state == "finished" else "left"
+    return f"{ended} a recheck: {looked} looked at, {body.get('differing', 0):,} otherwise"
+
+
+def _swept(body: Body, number: str) -> str:
+    what = "letters to" if body.get("form") == "letters" else "a list of"
+    sought = body.get("sought")
+    named = {k: v for k, v in sought.items() if k != "current"} if isinstance(sought, Mapping) else {}
+    by = ", ".join(f"{key.replace('_', ' ')} {value}" for key, value in sorted(named.items()))
+    return f"made {what} {body.get('count', 0):,} addresses by {by}"
+
+
 ACTS: dict[str, Act] = {
     "issue": Act("Issued", lambda b, n: f"issued {n}"),
     "finish": Act("Papers stored", lambda b, n: f"stored the papers of {n}"),
@@ -69,6 +85,8 @@ ACTS: dict[str, Act] = {
     "erase_job": Act("Job erased", lambda b, n: f"erased the whole job of {n}{_why(b)}"),
     "amend": Act("Amendments", _amended),
     "ruleset": Act("Rules kept", lambda b, n: f"kept the rules, version {b.get('version', '')}, for good"),
+    "recheck": Act("Recheck", _rechecked),
+    "sweep": Act("Sweep", _swept),
     "person": Act("People", lambda b, n: "changed who may sign in"),
     "invite": Act("Invitation", lambda b, n: "invited somebody, or took an invitation back"),
     "passkey": Act("Passkey", lambda b, n: "changed a passkey"),

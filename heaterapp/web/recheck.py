@@ -83,6 +83,8 @@ def change(run: int) -> Any:
     """List the certificates of a run that have one change."""
     org, mark = current_person().organisation, request.args.get("mark", "")[:LONGEST_MARK]
     known = store().rechecks.get(org, run)
+    if not mark:
+        return redirect(url_for("recheck.page", run=run))
     count = store().rechecks.counts(org, run).get(mark)
     if count is None:
         raise archive.NotFound("No such change.")

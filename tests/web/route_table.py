@@ -51,7 +51,7 @@ def row(rule: str, method: str, who: tuple[str | None, ...], **more: Any) -> Row
 SECTION = f"<any({','.join(rules.SECTIONS)}):section>"
 KINDS = (
     "record", "job", "issued_job", "job_paper", "person", "share", "share_token", "invite", "invite_token",
-    "session", "own_session", "passkey", "amendments",
+    "session", "own_session", "passkey", "amendments", "recheck",
 )  # fmt: skip
 TABLE = (
     row("/", "GET", ANYBODY),
@@ -112,6 +112,10 @@ TABLE = (
     row("/office/people/invites/<int:number>", "POST", OWNER, number="invite"),
     row("/office/phone", "GET", OFFICE),
     row("/office/phone", "POST", OFFICE),
+    row("/office/recheck", "GET", OFFICE),
+    row("/office/recheck", "POST", OFFICE),
+    row("/office/recheck/<int:run>/change", "GET", OFFICE, run="recheck"),
+    row("/office/recheck/<int:run>/list.csv", "GET", OFFICE, run="recheck"),
     row("/office/records/<number>", "GET", OFFICE, number="record"),
     row("/office/records/<number>/copy", "GET", OFFICE, number="record"),
     row("/office/records/<number>/copy", "POST", OFFICE, number="record"),
@@ -127,6 +131,9 @@ TABLE = (
     row("/office/records/<number>/void", "POST", OFFICE, number="record"),
     row("/office/records/<number>/file/<name>", "GET", OFFICE, number="record", name=FREE),
     row("/office/records/<number>/share", "POST", OFFICE, number="record", fields={"act": "revoke", "share": "@share"}),
+    row("/office/sweep", "GET", OFFICE),
+    row("/office/sweep/letters", "POST", OFFICE),
+    row("/office/sweep/list.csv", "POST", OFFICE),
     row("/phone/", "GET", ANYBODY),
     row("/phone/<name>/<path:path>", "GET", ANYBODY, name=FREE, path=FREE, refuses=404),
     row("/phone/api/account", "GET", WORK, json=True),
