@@ -128,6 +128,8 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           finish(run) / counts(org, run) -> {change: how many} / turned(org, run, change)
     store.origins         of(org, record) -> Origin / unharmed(org, record, name, body) -> bool
                           finished(org, after=0, limit=200) -> list[int] / organisations() -> list[int]
+    store.moving          leaving(org) -> context of a Leaving: records, pieces()   everything, as a ZIP
+                          bring(file, in_place_of=None) -> Brought          or ImportRefused
     store.months          read(org, since, until, first_day, last_day) -> Month   the figures of a month
     store.exports         moment(org, Wanted) -> context of a Moment: count, records(), papers()
                           note(org, person, what, Wanted, count)   act `export`

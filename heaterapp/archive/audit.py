@@ -1,7 +1,7 @@
 """Verify: walk the whole log and everything it vouches for, and name each fault."""
 
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from sqlalchemy import Connection, Row, func, select
@@ -46,21 +46,38 @@ class Audit:
         """
         faults: list[Fault] = []
         with self._database.read() as connection, reading_damaged(connection):
-            schema = schema_faults(connection, tables.RECORDED + office_tables.RECORDED)
-            faults += [Fault("schema", name, "definition", what) for name, what in schema]
-            vouched = _walk_log(connection, faults)
-            content = Content(connection, vouched.erased, faults)
-            content.check()
-            rulesets = _check_rulesets(connection, vouched, faults)
-            shares = _check_shares(connection, vouched, faults)
-            vouched.held.check(connection, faults)
-            logos.check(connection, vouched.logos, faults)
-            _check_counters(connection, vouched.issued, faults)
+            found = _look(connection, faults)
         with self._database.write() as connection:
-            torn = word_index_fault(connection)
-        if torn is not None:
-            faults.append(Fault("finding_words", "index", "words", torn))
-        return Verified(vouched.entries, content.records, content.payloads, rulesets, shares, tuple(faults))
+            _look_at_words(connection, faults)
+        return replace(found, faults=tuple(faults))
+
+
+def whole_check(connection: Connection) -> Verified:
+    """Check the same in a caller's own writing transaction, of which nothing is kept yet."""
+    faults: list[Fault] = []
+    found = _look(connection, faults)
+    _look_at_words(connection, faults)
+    return replace(found, faults=tuple(faults))
+
+
+def _look(connection: Connection, faults: list[Fault]) -> Verified:
+    schema = schema_faults(connection, tables.RECORDED + office_tables.RECORDED)
+    faults += [Fault("schema", name, "definition", what) for name, what in schema]
+    vouched = _walk_log(connection, faults)
+    content = Content(connection, vouched.erased, faults)
+    content.check()
+    rulesets = _check_rulesets(connection, vouched, faults)
+    shares = _check_shares(connection, vouched, faults)
+    vouched.held.check(connection, faults)
+    logos.check(connection, vouched.logos, faults)
+    _check_counters(connection, vouched.issued, faults)
+    return Verified(vouched.entries, content.records, content.payloads, rulesets, shares, ())
+
+
+def _look_at_words(connection: Connection, faults: list[Fault]) -> None:
+    torn = word_index_fault(connection)
+    if torn is not None:
+        faults.append(Fault("finding_words", "index", "words", torn))
 
 
 def _walk_log(connection: Connection, faults: list[Fault]) -> _Vouched:

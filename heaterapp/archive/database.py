@@ -71,7 +71,7 @@ class Database:
 
     def _migrate(self, move: Callable[[Config, str], None], revision: str) -> None:
         with _migrating, self._writing.connect() as connection, dialect.without_foreign_keys(connection):
-            config = _configuration()
+            config = configuration()
             config.attributes["connection"] = connection
             move(config, revision)
 
@@ -89,10 +89,10 @@ def revision_of(connection: Connection) -> str:
 
 def newest_revision() -> str:
     """Return the migration that this program's tables are at."""
-    return "+".join(sorted(ScriptDirectory.from_config(_configuration()).get_heads()))
+    return "+".join(sorted(ScriptDirectory.from_config(configuration()).get_heads()))
 
 
-def _configuration() -> Config:
+def configuration() -> Config:
     config = Config()
     config.set_main_option("script_location", str(Path(__file__).parent / "migrations").replace("%", "%%"))
     config.set_main_option("path_separator", "os")

@@ -25,6 +25,10 @@ ARRIVING = ("after_arrived_job", "after_photos_taken", "after_arrival")
 PEOPLE = ("person_changed", "person_logged", "invite_taken", "invite_person_made", "invite_logged")
 SETTINGS = ("settings_read", "settings_saved")
 
+IMPORTING = (
+    "import_begun", "after_import_cleared", "after_import_table", "after_import_rows", "after_import_verify",
+    "import_committed",
+)  # fmt: skip
 EXPORTING = ("export_begun", "after_export_log", "export_committed")
 SWEEPING = ("sweep_begun", "after_sweep_log", "sweep_committed")
 RECHECKING = (

@@ -16,6 +16,8 @@ DEFAULT_PREFIXES = {"certificate": "C", "correction_list": "L", "findings_report
 LONGEST = {"slug": 64, "name": 200, "licence": 100, "phone": 100, "address": 300}
 LARGEST_SETTINGS = 100_000
 ON_PAPER = ("gas_emergency_phone", "logo", "paper", "place", "prefixes", "time_zone")
+IMPORTED = "imported"
+"""The setting that an import leaves: {"from": stamp, "upto": last entry of the log that it brought}."""
 SECRETS = (("mail", "password"),)
 """Settings with a part that leaves the archive for one purpose only: (setting, its secret part)."""
 _table = tables.organisation

@@ -10,6 +10,7 @@ from heaterapp.archive import tables
 from heaterapp.archive.canonical import salted, sha256
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import NotFound
+from heaterapp.archive.organisations import IMPORTED, read_organisation
 from heaterapp.archive.standing import is_finished
 
 _record, _log = tables.record, tables.log
@@ -20,7 +21,8 @@ class Origin:
     """What the log says of one record's ruleset and papers."""
 
     ruleset_in_log: bool
-    """Whether the stored bytes of the ruleset are the very ones that were logged under their digest."""
+    """Whether the stored bytes of the ruleset are the very ones that were logged here under their digest;
+    what an import brought was logged elsewhere."""
     renderer: str
     """The release of what made the papers; empty where the log does not say."""
 
@@ -80,14 +82,22 @@ def _logged(connection: Connection, organisation: int, digest: str) -> bool:
     own = sha256(body)
     return any(
         one.get("digest") == digest and one.get("sha256") == own
-        for one in _bodies(connection, organisation, "ruleset")
+        for one in _bodies(connection, organisation, "ruleset", after=_imported_to(connection, organisation))
     )
 
 
+def _imported_to(connection: Connection, organisation: int) -> int:
+    """The last entry of the log that an import brought: what stands up to it was not witnessed here."""
+    upto = read_organisation(connection, organisation).settings.get(IMPORTED, {}).get("upto", 0)
+    return int(upto)
+
+
 def _bodies(
-    connection: Connection, organisation: int, act: str, record: int | None = None
+    connection: Connection, organisation: int, act: str, record: int | None = None, after: int = 0
 ) -> list[dict[str, Any]]:
-    query = select(_log.c.body).where(_log.c.organisation == organisation, _log.c.act == act)
+    query = select(_log.c.body).where(
+        _log.c.organisation == organisation, _log.c.act == act, _log.c.seq > after
+    )
     if record is not None:
         query = query.where(_log.c.record == record)
     return [json.loads(body) for body in connection.execute(query.order_by(_log.c.seq)).scalars()]

@@ -240,7 +240,7 @@ def _verify(hashed: str | None, password: str) -> bool:
     # A name nobody has costs the same work, so that the time tells nothing.
     offered = password[: LONGEST_PASSWORD + 1].encode("utf-8", "surrogatepass")
     with _two_at_a_time:
-        if hashed is None:
+        if not hashed:
             hasher.hash(offered)
             return False
         try:

@@ -7,6 +7,7 @@ from heaterapp.archive.arrivals import Arrivals
 from heaterapp.archive.audit import Audit
 from heaterapp.archive.audit_recent import Recent
 from heaterapp.archive.backups.making import Backups
+from heaterapp.archive.backups.rows import nowhere
 from heaterapp.archive.copies import Copies
 from heaterapp.archive.correcting import Correcting
 from heaterapp.archive.database import Clock, Database, utc_now
@@ -23,6 +24,7 @@ from heaterapp.archive.issuing import Issuing
 from heaterapp.archive.jobs import Jobs
 from heaterapp.archive.log import Log
 from heaterapp.archive.months import Months
+from heaterapp.archive.moving import Moving
 from heaterapp.archive.organisations import Organisations
 from heaterapp.archive.origins import Origins
 from heaterapp.archive.papers import Papers
@@ -70,6 +72,7 @@ class Store:
         self.issue_and_finish = papers.issue_and_finish
         self.finish_pending = papers.finish_pending
         self.months = Months(database)
+        self.moving = Moving(database, nowhere)
         self.exports = Exporting(database)
         self.find = Find(database).find
         self.erase = Erasure(database).erase

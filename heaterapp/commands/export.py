@@ -23,7 +23,12 @@ FORMS = ("csv", "json", "json_lines", "papers")
 def options(parser: argparse.ArgumentParser) -> None:
     """Name the arguments."""
     parser.add_argument("file", type=Path, help="where to write it; it must not be there yet")
-    parser.add_argument("--form", choices=(*FORMS, "schema"), default="csv", help="default csv")
+    parser.add_argument(
+        "--form",
+        choices=(*FORMS, "whole", "schema"),
+        default="csv",
+        help="default csv; whole: everything, to take along",
+    )
     parser.add_argument("--firm", help="short name of the firm, where there are several")
     parser.add_argument("--text", default="", help="words, as in the office's search")
     parser.add_argument("--kind", choices=KINDS)
@@ -44,6 +49,14 @@ def run(chosen: argparse.Namespace) -> int:
         opened.callback(store.close)
         firm = store.organisations.by_slug(chosen.firm) if chosen.firm else store.organisations.default()
         wanted = _wanted(store, firm, chosen)
+        if chosen.form == "whole":
+            leaving = opened.enter_context(store.moving.leaving(firm.id))
+            store.exports.note(firm.id, None, "whole", Wanted(), leaving.records)
+            write(chosen.file, leaving.pieces())
+            print(
+                f"Everything of {firm.name or firm.slug} stands in {chosen.file}: {leaving.records} records."
+            )
+            return 0
         moment = opened.enter_context(store.exports.moment(firm.id, wanted))
         store.exports.note(firm.id, None, chosen.form, wanted, moment.count)
         made = {

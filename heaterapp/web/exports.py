@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import ExitStack
 from dataclasses import dataclass
 from typing import Any
 
-from flask import Blueprint, Response, render_template, request
+from flask import Blueprint, Response, g, render_template, request
 
 from heaterapp import exported, firm_days
 from heaterapp.archive import Wanted
+from heaterapp.archive.moving import ImportRefused
 from heaterapp.archive.shapes import Organisation
+from heaterapp.web.job_file import LARGEST_FILE
 from heaterapp.web.office import KINDS, LONGEST_TEXT
-from heaterapp.web.security import current_organisation, current_person, personal, require, store
+from heaterapp.web.security import current_organisation, current_person, end, personal, require, store
+from heaterapp.web.sent_from_phones import LARGEST_FORM, NotTaken, take_file, workers
 
 blueprint = Blueprint("exports", __name__, url_prefix="/office/exports")
 NOTHING = "Nothing matches, so there is nothing to take out. Leave every box empty for all records."
@@ -27,6 +30,11 @@ FORMS = {
 }
 
 
+MOST_FILES = 50
+LARGEST_MEMBER_LIST = 12_000_000
+WIDE = ("exports.jobs", "exports.bring")
+
+
 @dataclass(frozen=True)
 class Filter:
     """What was typed, as it was typed, and what of it is wrong: box -> sentence."""
@@ -34,6 +42,12 @@ class Filter:
     typed: dict[str, str]
     wanted: Wanted
     errors: dict[str, str]
+
+
+@blueprint.url_value_preprocessor
+def _own_limit(endpoint: str | None, values: Mapping[str, Any] | None) -> None:
+    if endpoint in WIDE:
+        request.max_content_length = LARGEST_FORM
 
 
 @blueprint.get("")
@@ -74,6 +88,65 @@ def records() -> Any:
         pieces = exported.lines_of(moment.records())
     _, name, kind = FORMS[form]
     return sent(pieces, f"{taken_at[:10]}-{name}", kind, opened)
+
+
+@blueprint.post("/whole")
+@require("owner")
+def whole() -> Any:
+    """Give everything of the firm, to be taken along."""
+    person = current_person()
+    with ExitStack() as opening:
+        leaving = opening.enter_context(store().moving.leaving(person.organisation))
+        store().exports.note(person.organisation, person.id, "whole", Wanted(), leaving.records)
+        name = f"{store().database.now()[:10]}-everything.zip"
+        opened = opening.pop_all()
+    return sent(leaving.pieces(), name, "application/zip", opened)
+
+
+@blueprint.post("/jobs")
+@require("office", "owner")
+def jobs() -> Any:
+    """Take jobs that phones saved to files, each by itself, and say what came of each."""
+    files = [one for one in request.files.getlist("files") if one.filename]
+    if not files or len(files) > MOST_FILES:
+        says = f"Saved jobs: choose 1 to {MOST_FILES} files that phones saved."
+        return exports_page(errors={"files": says}), 422
+    taken = []
+    for one in files:
+        name = str(one.filename)[:100]
+        try:
+            took = take_file(one.stream.read(LARGEST_FILE + 1))
+            taken.append((name, True, took.said, took.link))
+        except NotTaken as refused:
+            more = " Take it alone under Sent from phones, where both are shown." if refused.clashes else ""
+            taken.append((name, False, refused.says + more, ""))
+    return exports_page(taken=taken), 200 if any(one[1] for one in taken) else 422
+
+
+@blueprint.get("/import")
+@require("owner")
+def importing() -> Any:
+    """Show where a whole export is taken in."""
+    return render_template("office/import.html", errors={}, brought=None)
+
+
+@blueprint.post("/import")
+@require("owner")
+def bring() -> Any:
+    """Take in everything of a whole export, in the place of this firm while it is empty."""
+    person, given = current_person(), request.files.get("file")
+    try:
+        if given is None or not given.filename:
+            raise ImportRefused("Choose the ZIP that was taken along.")
+        brought = store().moving.bring(given.stream, person.organisation, LARGEST_MEMBER_LIST)
+    except ImportRefused as refused:
+        said = {"file": str(refused)}
+        return render_template("office/import.html", errors=said, brought=None), 422
+    if not brought.here_already:
+        # Its own session went with the empty place.
+        end()
+        g.pop("person", None)
+    return render_template("office/import.html", errors={}, brought=brought)
 
 
 @blueprint.get("/schema.json")
@@ -129,10 +202,11 @@ def exports_page(chosen: Filter | None = None, form: str = "csv", **more: Any) -
     chosen = chosen or Filter({}, Wanted(), {})
     person, firm = current_person(), current_organisation()
     people = {str(one.id): one.name for one in store().people.all(person.organisation)}
-    given: dict[str, Any] = {"count": None, **more}
+    given: dict[str, Any] = {"count": None, "taken": (), **more}
     return render_template(
         "office/exports.html", typed=chosen.typed, errors={**chosen.errors, **given.pop("errors", {})},
         kinds=KINDS, states=STATES, people=people, form=form,
         forms={name: words for name, (words, _, _) in FORMS.items()},
-        zone=firm_days.zone_of(firm.settings if firm else {}).key, **given,
+        zone=firm_days.zone_of(firm.settings if firm else {}).key, workers=workers(person.organisation),
+        **given,
     )  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, NamedTuple
 
 from flask import Blueprint, current_app, render_template, request, url_for
 
@@ -43,7 +43,32 @@ def page() -> Any:
 def take() -> Any:
     """Take a job from a file that a phone saved."""
     sent = request.files.get("file")
-    body = sent.stream.read(LARGEST_FILE + 1) if sent else b""
+    try:
+        took = take_file(sent.stream.read(LARGEST_FILE + 1) if sent else b"")
+    except NotTaken as refused:
+        return _page({refused.box: refused.says}, refused.clashes), refused.status
+    return _page(said=took.said, link=took.link)
+
+
+class NotTaken(Exception):
+    """A saved job was not taken, and nothing was changed. `box` is the one on the form that it is about."""
+
+    def __init__(self, box: str, says: str, status: int, clashes: Any = None):
+        super().__init__(says)
+        self.box, self.says, self.status, self.clashes = box, says, status, clashes
+
+
+class Took(NamedTuple):
+    said: str
+    link: str
+
+
+def take_file(body: bytes) -> Took:
+    """Take one saved job, as the form around it says: issued where it was signed, else a draft.
+
+    body    what the phone saved; one byte more than the largest file shows a larger one
+    raises  NotTaken
+    """
     try:
         if not body:
             raise Refused(422, "bad_file", "Choose the file that the phone saved.")
@@ -53,18 +78,18 @@ def take() -> Any:
             answer = take_signed(person, file, file.parcel)
             again = "was issued before" if answer["repeated"] else "is issued"
             link = url_for("office.record", number=answer["number"])
-            return _page(said=f"The job {again} as {answer['number']}.", link=link)
-        job = take_draft(person, file)
+            return Took(f"The job {again} as {answer['number']}.", link)
+        return Took(_drafted(person, take_draft(person, file), file), "")
     except Refused as refused:
-        return _page({"file": refused.says}, refused.more.get("clashes")), refused.status
+        raise NotTaken("file", refused.says, refused.status, refused.more.get("clashes")) from refused
     except archive.NotFound as gone:
-        return _page({"installer": str(gone)}), 422
+        raise NotTaken("installer", str(gone), 422) from gone
     except archive.HeldFull as full:
-        return _page({"file": str(full)}), 503
+        raise NotTaken("file", str(full), 503) from full
     except DarkroomFailed as failed:
         current_app.logger.error("no photo could be opened: %s", failed)
-        return _page({"file": f"{NO_DARKROOM} Nothing was taken: choose the file again later."}), 503
-    return _page(said=_drafted(person, job, file))
+        says = f"{NO_DARKROOM} Nothing was taken: choose the file again later."
+        raise NotTaken("file", says, 503) from failed
 
 
 def _drafted(person: Person, job: Any, file: JobFile) -> str:
@@ -86,13 +111,13 @@ def _whose(file: JobFile) -> Person:
     signed = file.parcel.person if file.parcel else None
     picked = int(chosen) if chosen.isascii() and chosen.isdecimal() and len(chosen) < 10 else began
     wanted = signed or picked
-    known = {one.id: one for one in _workers(office.organisation)}
+    known = {one.id: one for one in workers(office.organisation)}
     if not isinstance(wanted, int) or wanted not in known:
         raise Refused(422, "fields", "Choose whose job this is: who signed or began it is not known here.")
     return known[wanted]
 
 
-def _workers(organisation: int) -> list[Person]:
+def workers(organisation: int) -> list[Person]:
     return [one for one in store().people.all(organisation) if one.role in WORKERS and not one.disabled]
 
 
@@ -109,7 +134,7 @@ def _page(
     return render_template(
         "office/phone.html",
         people=[(one, _seen(one), last.get(one.id)) for one in people if one.role in WORKERS],
-        workers=_workers(organisation), different=different, kinds=KINDS, errors=errors or {},
+        workers=workers(organisation), different=different, kinds=KINDS, errors=errors or {},
         clashes=clashes or {}, said=said, link=link,
     )  # fmt: skip
 

@@ -7,9 +7,11 @@ from datetime import UTC, datetime
 
 import pytest
 from argon2 import PasswordHasher
+from sqlalchemy import select
 
 from heaterapp import archive
 from heaterapp.archive import Facts, Job, Organisation, Person, Record, Submission, people
+from heaterapp.archive.moving import form
 
 NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 ON_BOTH = {
@@ -164,3 +166,45 @@ def at_once():
         return answers, errors
 
     return run
+
+
+def taken_along(store: archive.Store, organisation: int) -> bytes:
+    with store.moving.leaving(organisation) as leaving:
+        return b"".join(leaving.pieces())
+
+
+@pytest.fixture(scope="session")
+def left(tmp_path_factory):
+    """An archive with one of everything, and its whole export: (store, firm, bytes)."""
+    usual, people.hasher = people.hasher, PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
+    store = archive.open_store(data_dir=tmp_path_factory.mktemp("left"), clock=lambda: NOON)
+    firm = _firm(store, "main", "Harborlight Plumbing")
+    other = _firm(store, "larkin-heat", "Larkin Heat")
+    other.issued()
+    first = firm.issued()
+    firm.issued()
+    listed = firm.issued(job_id=firm.new_job().id, kind="correction_list")
+    store.void(firm.id, listed.record, firm.office.id, "wrong house")
+    gone = firm.issued(job_id=firm.new_job().id)
+    store.erase(firm.id, gone.record, firm.office.id, "asked for")
+    store.issue(firm.wish(job_id=firm.new_job().id))
+    firm.token, _ = store.shares.make(firm.id, first.record, firm.office.id)
+    store.amendments.save(firm.id, firm.office.id, {"name": "ours"})
+    store.uploads.hold(firm.id, firm.installer.id, "a" * 64, b"a photo", 10, 10)
+    store.desk.save(firm.id, firm.office.id, firm.job.id, facts={"permit_issued_on": "2026-03-02"})
+    store.organisations.save_settings(firm.id, {"mail": {"host": "mail.example", "password": "hush"}})
+    store.sessions.start(firm.id, firm.office.id)
+    people.hasher = usual
+    yield store, firm, taken_along(store, firm.id)
+    store.close()
+
+
+@pytest.fixture
+def empty_place():
+    """Say whether an archive has no row of any organisation."""
+
+    def empty(store: archive.Store) -> bool:
+        with store.database.read() as connection:
+            return not any(connection.execute(select(table).limit(1)).first() for table in form.moved())
+
+    return empty

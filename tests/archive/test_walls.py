@@ -8,7 +8,7 @@ from heaterapp.archive import NotFound
 
 PARTS = (
     "organisations", "people", "sessions", "throttle", "jobs", "records", "shares", "log", "amendments", "invites",
-    "passkeys", "corrections", "exports", "months", "holds", "copies",
+    "passkeys", "corrections", "exports", "months", "holds", "copies", "moving",
 )  # fmt: skip
 
 REFUSED = {
@@ -88,7 +88,7 @@ OWN = {
     "organisations.get", "organisations.save", "organisations.save_settings", "organisations.change",
     "organisations.logo", "organisations.mail", "people.add", "people.sign_in", "passkeys.spend",
     "throttle.attempt", "throttle.succeeded", "log.head",
-    "exports.moment", "exports.note", "months.read",
+    "exports.moment", "exports.note", "months.read", "moving.leaving",
 }  # fmt: skip
 
 
