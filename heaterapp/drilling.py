@@ -13,6 +13,7 @@ import time
 from collections import Counter
 from collections.abc import Callable, Collection, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +24,7 @@ AT_ONCE = 2
 SHOWN = 20
 Say = Callable[[str], None]
 Render = Callable[[Any], Mapping[str, bytes]]
+_print: Say = partial(print, flush=True)
 Known = tuple[int, int]
 """A record, by its organisation and its own id."""
 
@@ -35,7 +37,7 @@ def drill(
     place: str | Path | None = None,
     seed: int | None = None,
     among: Collection[Known] | None = None,
-    say: Say = print,
+    say: Say = _print,
 ) -> bool:
     """Restore a backup into a folder that is removed again, compare, verify, make records again.
 

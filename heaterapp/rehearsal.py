@@ -16,6 +16,7 @@ import tempfile
 import time
 from collections.abc import Mapping
 from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +25,7 @@ from heaterapp.archive import backups
 from heaterapp.drilling import drill
 from heaterapp.issue import submission
 
+say = partial(print, flush=True)
 WRITER = "rehearsal"
 AT_ONCE = 2
 
@@ -66,12 +68,10 @@ def rehearse(folder: Path, records: int, papers: int, writers: int, url: str | N
     store.people.add(firm.id, WRITER, "Riley Okafor", "installer", "not a password of anybody")
     began = time.monotonic()
     real = _fill(store, records, papers, render_files)
-    print(
-        f"Filled    {time.monotonic() - began:6.1f} s  {records} records, {papers} of them with real papers."
-    )
+    say(f"Filled    {time.monotonic() - began:6.1f} s  {records} records, {papers} of them with real papers.")
     made, before, after, took = _backed_up_while_writing(store, folder, writers, url)
     held = made.manifest["counts"]["record"]
-    print(
+    say(
         f"Backup    {took:6.1f} s  {made.path.name}, {made.size / 1e6:.1f} MB, {held} records;"
         f" {writers} writers issued {before} before it and {after - before} while it was made."
     )
@@ -84,7 +84,7 @@ def rehearse(folder: Path, records: int, papers: int, writers: int, url: str | N
     same_kind = sum(1 for number in _numbers(again, firm.id) if number[0] == answer.number[0])
     goes_on = int(answer.number.rpartition("-")[2]) == same_kind
     whole = again.verify().ok and store.verify().ok
-    print(f"Issued on {answer.number}, the next of {same_kind}: {'right' if goes_on else 'WRONG'};"
+    say(f"Issued on {answer.number}, the next of {same_kind}: {'right' if goes_on else 'WRONG'};"
           f" both archives verify: {'yes' if whole else 'NO'}.")  # fmt: skip
     again.close()
     store.close()

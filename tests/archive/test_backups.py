@@ -215,26 +215,6 @@ def test_a_disk_too_small_is_told_before_anything_is_begun(store, firm, tmp_path
     assert list((tmp_path / "backups").iterdir()) == []
 
 
-def test_bodies_that_lie_elsewhere_are_in_the_backup(store, firm, tmp_path):
-    """As with a blob store: the rows keep salt and digest, the bytes lie under the digest."""
-    for _ in range(12):
-        firm.issued()
-    away = {}
-    with engines.unguarded(store.database, "payload"), store.database.write() as connection:
-        for digest, body in connection.execute(text("SELECT digest, body FROM payload")).all():
-            away[digest] = body
-        connection.execute(text("UPDATE payload SET body = NULL"))
-    with pytest.raises(backups.BackupRefused, match="no blob store is set"):
-        store.backups.make(tmp_path / "backups")
-    assert list((tmp_path / "backups").iterdir()) == []
-    made = backups.Backups(store.database, away.__getitem__).make(tmp_path / "backups")
-    backups.restore(made.path, tmp_path / "again")
-    again = archive.open_store(data_dir=tmp_path / "again")
-    assert again.verify().ok
-    assert again.records.file(firm.id, 1, "certificate.pdf").startswith(b"%PDF")
-    again.close()
-
-
 def test_four_writers_go_on_while_it_is_made_and_it_is_of_one_moment(lived_in, tmp_path):
     ended, told, errors = threading.Event(), [[] for _ in range(WRITERS)], []
 

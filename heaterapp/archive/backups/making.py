@@ -12,7 +12,7 @@ from heaterapp.archive import faults, tables
 from heaterapp.archive.audit import Audit
 from heaterapp.archive.backups import engines, folders, manifest, rows
 from heaterapp.archive.backups.folders import Backup
-from heaterapp.archive.backups.refused import BackupRefused, is_full, reason
+from heaterapp.archive.backups.refused import BackupRefused, BodyMissing, is_full, reason
 from heaterapp.archive.backups.timetable import Timetable
 from heaterapp.archive.database import Database
 from heaterapp.archive.dialect import reading_damaged
@@ -41,15 +41,11 @@ class Backups:
         try:
             target.mkdir(mode=0o700, parents=True, exist_ok=True)
             _make_room(self._database, target)
-            with folders.part(target) as inside:
-                faults.at("backup_begun")
-                said = self._fill(inside, Path(secret) if secret else None)
-                path = target / folders.name_at(said["made_at"])
-                faults.at("backup_manifest")
-                if path.exists():
-                    raise BackupRefused(f"{path} is there already: one backup a second, try again")
-                inside.rename(path)
-                folders.sync(target)
+            try:
+                path, said = self._one(target, secret)
+            except BodyMissing:
+                # Erased between the copy of the rows and the reading of the bodies: a new copy knows it.
+                path, said = self._one(target, secret)
             faults.at("backup_named")
             if keep is not None:
                 folders.thin(target, keep)
@@ -59,6 +55,18 @@ class Backups:
             raise _worded(refused, target) from refused
         faults.at("backup_done")
         return Backup(path, said["made_at"], sum(one["size"] for one in said["files"].values()), said)
+
+    def _one(self, target: Path, secret: str | Path | None) -> tuple[Path, dict[str, Any]]:
+        with folders.part(target) as inside:
+            faults.at("backup_begun")
+            said = self._fill(inside, Path(secret) if secret else None)
+            path = target / folders.name_at(said["made_at"])
+            faults.at("backup_manifest")
+            if path.exists():
+                raise BackupRefused(f"{path} is there already: one backup a second, try again")
+            inside.rename(path)
+            folders.sync(target)
+        return path, said
 
     def _fill(self, inside: Path, secret: Path | None) -> dict[str, Any]:
         file, at = inside / manifest.DATABASE, self._database.now()
@@ -118,7 +126,7 @@ def _take_bodies(copy: Database, fetch: rows.Fetch) -> None:
             with copy.write() as connection:
                 for *own, digest in waiting:
                     this = [column == value for column, value in zip(key, own, strict=True)]
-                    connection.execute(update(payload).where(*this).values(body=fetch(digest)))
+                    connection.execute(update(payload).where(*this).values(body=rows.body_of(fetch, digest)))
                 after = query.where(tuple_(*key) > tuple(waiting[-1][:-1]))
                 waiting = connection.execute(after).all()
 

@@ -14,6 +14,10 @@ class BackupRefused(ArchiveError):
     """A backup cannot be made, taken or kept; the text says which, why, and that nothing was changed."""
 
 
+class BodyMissing(BackupRefused):
+    """A body is not in the blob store: erased since the copy was begun, or lost."""
+
+
 def is_full(error: BaseException) -> bool:
     """Say whether an error means that a disk has no room left."""
     if isinstance(error, DBAPIError) and error.orig is not None:

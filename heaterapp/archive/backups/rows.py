@@ -6,13 +6,13 @@ from typing import Any
 from sqlalchemy import Connection, LargeBinary, String, Table, func, insert, select
 
 from heaterapp.archive import office_tables, phone_tables, tables
-from heaterapp.archive.backups.refused import BackupRefused
+from heaterapp.archive.backups.refused import BackupRefused, BodyMissing
 from heaterapp.archive.tables import metadata
 
 ROWS, ROWS_WITH_BODIES = 1000, 20
 Rows = list[dict[str, Any]]
-Fetch = Callable[[str], bytes]
-"""Gives the body that lies in the blob store under a digest."""
+Fetch = Callable[[str], bytes | None]
+"""Gives the body that lies in the blob store under a digest, None where there is none."""
 
 PASSING = (tables.session, tables.throttle, office_tables.chore)
 """What lives for a while only: sign-ins, guesses, who makes what. A restore ends it; nobody compares it."""
@@ -43,7 +43,7 @@ def stored(
             batch = [dict(row._mapping) for row in some]
             if table is tables.payload and fetch is not None:
                 for row in filter(in_store, batch):
-                    row["body"] = fetch(row["digest"])
+                    row["body"] = body_of(fetch, row["digest"])
             yield batch
 
 
@@ -52,6 +52,14 @@ def _by_bytes(connection: Connection, column: Any) -> Any:
     if connection.dialect.name != "sqlite" and isinstance(column.type, String):
         return column.collate("C")
     return column
+
+
+def body_of(fetch: Fetch, digest: str) -> bytes:
+    """Return a body out of the blob store. Raises BodyMissing."""
+    body = fetch(digest)
+    if body is None:
+        raise BodyMissing(f"The body {digest[:16]} is not in the blob store: 'verify' names whose it is")
+    return body
 
 
 def in_store(row: dict[str, Any]) -> bool:
