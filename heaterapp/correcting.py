@@ -15,7 +15,7 @@ from typing import Any
 from heaterapp.archive.shapes import Correction, Person, Record, Submission
 from heaterapp.issue import facts_of
 from heaterapp.judged_again import CannotJudge, judge_with
-from heaterapp.rules import CATALOGUE, BadAnswer, Job, canonical_bytes
+from heaterapp.rules import CATALOGUE, Job, canonical_bytes
 
 Shown = Callable[[str, Any], str]
 COMPARED = ("verdict", "found", "limit")
@@ -57,7 +57,7 @@ def slip(
     before = json.loads(record.job)
     named = [CATALOGUE[name].label for name in changes if not only_names({name: None})]
     if named:
-        raise NeedsSignature(f"{', '.join(named)}: no mere name, so it is signed anew.")
+        raise NeedsSignature(f"More than a name is changed: {', '.join(named)}.")
     answers = {name: value for name, value in {**before, **changes}.items() if value is not None}
     report = _same_judgement(record, answers, changes, before, ruleset)
     return Submission(
@@ -144,6 +144,3 @@ def _same_judgement(
                 title = str(one.get("title") or check).rstrip(".")
                 raise NeedsSignature(f"It changes what was found: {title}.")
     return report
-
-
-__all__ = ["BadAnswer", "NeedsSignature", "checked", "only_names", "signer_of", "slip"]

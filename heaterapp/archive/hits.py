@@ -84,4 +84,5 @@ def _hit(row: Row) -> Hit:
         superseded_by_number=row.later_number,
         voided_at=row.voided_at,
         void_reason=row.void_reason,
+        erased=row.facts is None,
     )

@@ -178,6 +178,8 @@ class Hit:
     superseded_by_number: str | None
     voided_at: str | None = None
     void_reason: str | None = None
+    erased: bool = False
+    """Whether its content was erased; what else became of it is still told by `state`."""
 
     @property
     def state(self) -> str:

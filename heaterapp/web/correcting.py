@@ -12,11 +12,12 @@ from flask import Blueprint, abort, redirect, render_template, request, url_for
 from werkzeug.datastructures import MultiDict
 
 from heaterapp import archive, rules
-from heaterapp.correcting import NeedsSignature, checked, only_names, signer_of, slip
+from heaterapp.correcting import NeedsSignature, checked, signer_of, slip
 from heaterapp.filling.together import kept_apart
-from heaterapp.filling.typed import asks, read_one
+from heaterapp.filling.typed import asks, boxes, read_one
+from heaterapp.filling.typed import shown as boxed
 from heaterapp.forms import SectionForm, section_form
-from heaterapp.rules import CATALOGUE, SECTIONS, BadAnswer
+from heaterapp.rules import CATALOGUE, SECTIONS
 from heaterapp.web.fields import drawer
 from heaterapp.web.history import reason_of
 from heaterapp.web.one_record import open_record
@@ -28,8 +29,6 @@ from heaterapp.web.settings import renderer
 blueprint = Blueprint("correcting", __name__, url_prefix="/office/records")
 KEY = re.compile(r"correct-[0-9a-f]{32}")
 NOTHING = "Nothing is changed yet: type over what is wrong, then look at the changes."
-SLIPS = "Only names were mistyped"
-CARRIES = "No new signature is needed: the paper's own rules come to the same results with it."
 
 
 @blueprint.get("/<number>/correct")
@@ -162,9 +161,6 @@ def _with_usual(opened: archive.Record, changes: Mapping[str, Any]) -> dict[str,
 
 def _typed(opened: archive.Record, changes: Mapping[str, Any]) -> list[tuple[str, str]]:
     """The changes as the form's own boxes would send them."""
-    from heaterapp.filling.typed import boxes
-    from heaterapp.filling.typed import shown as boxed
-
     sent: list[tuple[str, str]] = []
     for name, new in changes.items():
         held = boxed(CATALOGUE[name], new)
@@ -203,17 +199,12 @@ def _page(
     now = {"asked": dict.fromkeys(CATALOGUE, True), "said": {}, "flags": {}}
     names = {section: _asked(opened, section) for section in SECTIONS}
     before = json.loads(opened.job)
-    needs = ""
-    if changes and not only_names(changes):
-        others = [CATALOGUE[name].label for name in changes if not only_names({name: None})]
-        needs = f"{', '.join(others)}: no mere name."
-    elif changes:
-        wish = _slip(opened, changes, "looked at", "looked-at")
-        needs = wish if isinstance(wish, str) else ""
+    wish = _slip(opened, changes, "looked at", "looked-at") if changes else None
+    needs = wish if isinstance(wish, str) else ""
     people = {one.id: one.name for one in store().people.all(opened.organisation)}
     return render_template(
         "office/correct.html", record=opened, notices=notices, errors=errors or {}, reason=reason,
-        key=key or f"correct-{secrets.token_hex(16)}", needs=needs, carries=CARRIES,
+        key=key or f"correct-{secrets.token_hex(16)}", needs=needs,
         signer=people.get(_signer(opened) or 0, ""), changes_text=json.dumps(dict(changes), sort_keys=True),
         changes=[
             (CATALOGUE[name].label, shown(name, before[name]) if before.get(name) is not None else "",
@@ -222,10 +213,7 @@ def _page(
         ],
         sections=[
             (SECTIONS[section], drawer(forms[section], now, place_titles())(found), len(found),
-             section == "job" or any(forms[section][one].process_errors for one in found))
+             (section == "job" and not changes) or any(forms[section][one].process_errors for one in found))
             for section, found in names.items() if found
         ],
     )  # fmt: skip
-
-
-__all__ = ["BadAnswer", "blueprint"]
