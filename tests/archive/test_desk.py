@@ -1,5 +1,6 @@
 """The desk: a job opened and changed by two people, permits that lapse, what a month asks, what is forgotten."""
 
+import inspect
 import json
 from datetime import date, timedelta
 
@@ -242,17 +243,50 @@ def test_forgetting_leaves_no_text_of_a_job(store, firm, failed):
 
 
 def test_another_firm_has_none_of_it(store, firm, other, failed):
+    """Every method of the desk that names an organisation is tried with another's job, inspection and person."""
     job, told = failed
-    with pytest.raises(NotFound):
-        store.desk.get(other.id, job.id)
-    with pytest.raises(NotFound):
-        store.desk.save(other.id, other.office.id, job.id, facts={"parcel_no": "1"})
-    with pytest.raises(NotFound):
-        store.inspections.get(other.id, told.id)
-    with pytest.raises(NotFound):
-        store.inspections.second_visit(other.id, other.office.id, told.id)
-    with pytest.raises(NotFound):
-        store.desk.save(firm.id, other.office.id, job.id, facts={"parcel_no": "1"})
-    assert store.inspections.of_job(other.id, job.id) == []
-    assert store.desk.failed_first_inspections(other.id, "2026-03-01", "2026-03-31") == []
-    assert all(not listed.lines for name, listed in store.board.to_do(other.id, TODAY).items() if name != "unassigned")
+    me, mine = other.id, other.office.id
+    refused = {
+        "get": lambda: store.desk.get(me, job.id),
+        "save": lambda: store.desk.save(me, mine, job.id, facts={"parcel_no": "1"}),
+        "open": lambda: store.desk.open(me, firm.office.id, key(9), OAK, {}),
+        "book": lambda: store.inspections.book(me, mine, job.id, TODAY, {}),
+        "move": lambda: store.inspections.move(me, mine, told.id, told.revision, TODAY, {}),
+        "tell": lambda: store.inspections.tell(me, mine, told.id, told.revision, "passed", TODAY, {}),
+        "mend": lambda: store.inspections.mend(me, mine, told.id, told.revision, []),
+        "take_back": lambda: store.inspections.take_back(me, mine, told.id, told.revision, "why"),
+        "second_visit": lambda: store.inspections.second_visit(me, mine, told.id),
+        "get_inspection": lambda: store.inspections.get(me, told.id),
+    }
+    empty = {
+        "of_job": lambda: store.inspections.of_job(me, job.id),
+        "failed_first_inspections": lambda: store.desk.failed_first_inspections(me, "2026-03-01", "2026-03-31"),
+        "permits_to_expire": lambda: store.desk.permits_to_expire(me, TODAY, 400),
+        "waiting_for_inspection": lambda: store.desk.waiting_for_inspection(me),
+        "find": lambda: store.board.find(me, "oak", on=TODAY)[0],
+        "to_do": lambda: any(listed.total for listed in store.board.to_do(me, TODAY).values()),
+    }
+    every = {
+        name for part in (store.desk, store.board, store.inspections)
+        for name, _ in inspect.getmembers(part, inspect.ismethod) if not name.startswith("_")
+    }  # fmt: skip
+    assert every == (set(refused) | set(empty)) - {"get_inspection"}
+    before = store.log.head(me), store.log.head(firm.id)
+    for name, ask in refused.items():
+        with pytest.raises(NotFound):
+            pytest.fail(f"{name} gave {ask()}")
+    for name, ask in empty.items():
+        assert not ask(), name
+    assert (store.log.head(me), store.log.head(firm.id)) == before
+
+
+def test_ids_that_no_row_could_have_are_nobody_s(store, firm):
+    for absurd in (10**30, "1 OR 1=1", None):
+        for ask in (
+            lambda odd=absurd: store.desk.get(firm.id, odd),
+            lambda odd=absurd: store.desk.get(odd, firm.job.id),
+            lambda odd=absurd: store.inspections.get(firm.id, odd),
+            lambda odd=absurd: store.desk.save(firm.id, odd, firm.job.id, facts={"parcel_no": "1"}),
+        ):
+            with pytest.raises(NotFound):
+                ask()
