@@ -25,8 +25,11 @@ def open_archive(must_exist: bool = True) -> Any:
     if must_exist and url is None and not (folder / FILE_NAME).is_file():
         raise Stopped(f"There is no database in {folder} yet: run 'python -m heaterapp setup' first.")
     try:
-        store = archive.open_store(url=url, data_dir=folder, upgrade=not must_exist)
+        places = {"blobs": config["BLOBS"], "blobs_endpoint": config["S3_ENDPOINT"]}
+        store = archive.open_store(url=url, data_dir=folder, upgrade=not must_exist, **places)
         current = store.database.is_current()
+    except archive.BlobsFailed as refused:
+        raise Stopped(f"HEATERAPP_BLOBS: {refused}.") from refused
     except OSError as refused:
         raise Stopped(f"The data folder {folder} cannot be used: {refused.strerror}.") from refused
     except Exception as refused:  # whatever the database's own driver raises

@@ -1,10 +1,13 @@
 """What every folder of tests may ask for: a real PostgreSQL."""
 
+import itertools
 from collections.abc import Iterator
 
 import pytest
 
 from tests import postgres
+
+BUCKETS = itertools.count(1)
 
 
 @pytest.fixture(scope="session")
@@ -20,3 +23,27 @@ def postgres_url(postgres_server: postgres.Server) -> Iterator[str]:
     """The url of a database of this test's own, with all tables and no rows."""
     with postgres_server.lent() as url:
         yield url
+
+
+@pytest.fixture(scope="session")
+def s3_endpoint() -> Iterator[str]:
+    """The address of a service that speaks S3, on this machine."""
+    from moto.server import ThreadedMotoServer
+
+    server = ThreadedMotoServer(ip_address="127.0.0.1", port=0, verbose=False)
+    server.start()
+    host, port = server.get_host_and_port()
+    yield f"http://{host}:{port}"
+    server.stop()
+
+
+@pytest.fixture
+def s3_bucket(s3_endpoint: str, monkeypatch: pytest.MonkeyPatch) -> tuple[str, str]:
+    """An empty bucket: its setting for blobs, and the endpoint."""
+    import boto3
+
+    for name in ("AWS_ACCESS_KEY_ID", "AWS_SECRET_ACCESS_KEY"):
+        monkeypatch.setenv(name, "testing")
+    name = f"bucket-{next(BUCKETS)}"
+    boto3.client("s3", endpoint_url=s3_endpoint, region_name="us-east-1").create_bucket(Bucket=name)
+    return f"s3://{name}/papers", s3_endpoint

@@ -143,6 +143,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
     store.kept_until(org, job_id) -> str | None                     first day on which the rule lets it go
     store.verify() -> Verified                                     every organisation, every byte; by command
     store.verify_recent(entries=100) -> Verified                   the end of every chain; at start
+    store.sweep_blobs() -> int       bodies in the place for blobs that nothing names, none younger than a day
     store.close()
 """
 
@@ -150,6 +151,7 @@ from heaterapp.archive.errors import (
     AlreadyVoid,
     AnswerConflict,
     ArchiveError,
+    BlobsFailed,
     Erased,
     Invalid,
     JobChanged,
@@ -200,6 +202,7 @@ __all__ = [
     "AnswerConflict",
     "ArchiveError",
     "Arrival",
+    "BlobsFailed",
     "Correction",
     "Erased",
     "Facts",

@@ -6,7 +6,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, Table, and_, select
 
-from heaterapp.archive import office_tables, phone_tables, tables
+from heaterapp.archive import bodies, office_tables, phone_tables, tables
 from heaterapp.archive.arriving import PARCEL
 from heaterapp.archive.audit_arrivals import Arrived
 from heaterapp.archive.audit_sweep import Sweeps
@@ -121,7 +121,7 @@ class Content:
     ) -> dict[tuple[int, int], str]:
         facts = {}
         found: dict[tuple[int, int], set[str]] = defaultdict(set)
-        for row in self._rows(tables.payload, ids):
+        for row in bodies.filled(self._connection, self._rows(tables.payload, ids)):
             key = (row.organisation, row.record)
             self.payloads += 1
             found[key].add(row.name)
@@ -136,11 +136,13 @@ class Content:
                 self._fault("payload", key[1], "name", "missing", name)
         return facts
 
-    def _check_payload(self, row: Row, digest: str | None) -> None:
+    def _check_payload(self, row: Any, digest: str | None) -> None:
         if digest is None:
             self._fault("payload", row.record, "name", "is not in the log", row.name)
         elif row.digest != digest:
             self._fault("payload", row.record, "digest", "differs from the log", row.name)
+        elif row.lost is not None:
+            self._fault("payload", row.record, "body", row.lost, row.name)
         elif row.salt is None or row.body is None:
             if row.record not in self._erased:
                 self._fault(

@@ -13,6 +13,7 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import Connection
 
 from heaterapp.archive import dialect
+from heaterapp.archive.blobs import Blobs
 
 Clock = Callable[[], datetime]
 _migrating = threading.Lock()
@@ -32,8 +33,11 @@ def stamp(moment: datetime) -> str:
 class Database:
     """One database by URL. `read` and `write` each give a connection inside one transaction."""
 
-    def __init__(self, url: str, clock: Clock = utc_now):
+    def __init__(self, url: str, clock: Clock = utc_now, blobs: Blobs | None = None):
         self.engine = dialect.make_engine(url)
+        # Who reads a body has a connection at hand, and finds the place there.
+        self.engine.update_execution_options(blobs=blobs)
+        self.blobs = blobs
         self._writing = self.engine.execution_options(writes=True)
         self.clock = clock
 

@@ -4,7 +4,7 @@ import json
 
 from sqlalchemy import Connection, delete, select, update
 
-from heaterapp.archive import checking, desk, faults, log, phone_tables, tables
+from heaterapp.archive import bodies, checking, desk, faults, log, phone_tables, tables
 from heaterapp.archive.database import Database
 from heaterapp.archive.erasure import empty
 from heaterapp.archive.errors import Erased, KeptLonger
@@ -74,6 +74,7 @@ class JobErasure:
             log.append(connection, organisation, ACT, now, person, newest, body)
             faults.at("after_erase_job_log")
         faults.at("erase_job_committed")
+        bodies.sweep_quietly(self._database)
 
 
 def read_kept_until(connection: Connection, organisation: int, job_id: str) -> str | None:

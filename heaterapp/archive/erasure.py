@@ -2,7 +2,7 @@
 
 from sqlalchemy import Connection, delete, select, update
 
-from heaterapp.archive import checking, faults, holds, log, phone_tables, rechecks, sweeping, tables
+from heaterapp.archive import bodies, checking, faults, holds, log, phone_tables, rechecks, sweeping, tables
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import NotFound
 from heaterapp.archive.people import read_person
@@ -37,6 +37,7 @@ class Erasure:
             empty(connection, now, organisation, record, person, kept_reason)
             faults.at("after_erased")
         faults.at("erase_committed")
+        bodies.sweep_quietly(self._database)
 
 
 def empty(
@@ -49,6 +50,7 @@ def empty(
         return
     # First the log entry: the database permits the change only after it.
     log.append(connection, organisation, "erase", now, person, record, {"reason": reason})
+    bodies.leave(connection, organisation, record, now)
     connection.execute(update(payload).where(*left).values(salt=None, body=None))
     connection.execute(
         delete(finding).where(finding.c.organisation == organisation, finding.c.record == record)

@@ -119,3 +119,7 @@ class TooManyTries(ArchiveError):
 
 class Erased(ArchiveError):
     """The content was erased for privacy; only its place in the log is left."""
+
+
+class BlobsFailed(ArchiveError):
+    """The place for blobs does not take or give a body; nothing was changed."""

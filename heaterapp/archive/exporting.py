@@ -4,10 +4,11 @@ from array import array
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, select
 
-from heaterapp.archive import checking, faults, log, tables
+from heaterapp.archive import bodies, checking, faults, log, tables
 from heaterapp.archive.database import Database
 from heaterapp.archive.dialect import ids_with_words, one_moment
 from heaterapp.archive.find import NEWEST, conditions_of, own_words
@@ -123,12 +124,20 @@ class Moment:
             yield list(self._ids[at : at + BATCH])
 
     def _bodies(self, ids: Sequence[int]) -> dict[tuple[int, str], bytes]:
-        query = select(_payload.c.record, _payload.c.name, _payload.c.body).where(
+        query = select(_payload).where(
             _payload.c.organisation == self._organisation,
             _payload.c.record.in_(ids),
             _payload.c.name.in_(("job", "report")),
         )
-        return {(row.record, row.name): row.body for row in self._connection.execute(query) if row.body}
+        found: dict[int, list[Any]] = {}
+        for row in self._connection.execute(query):
+            found.setdefault(row.record, []).append(row)
+        return {
+            (record, name): body
+            for record, rows in found.items()
+            for name, body in bodies.read(self._connection, rows).items()
+            if body
+        }
 
     def _erased(self, ids: Sequence[int]) -> dict[int, str]:
         table = tables.log

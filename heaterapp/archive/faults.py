@@ -62,6 +62,8 @@ HOLDING = (
     "hold_begun", "after_hold_row", "after_hold_log", "hold_committed", "lift_begun", "after_lift_row",
     "after_lift_log", "lift_committed",
 )  # fmt: skip
+PLACING = ("blobs_noted", "blob_put", "blob_deleted")
+"""Those of bodies that lie outside the database, only where a place for them is set."""
 ERASING = (
     "erase_begun", "after_erased", "erase_committed", "erase_job_begun", "after_records_erased",
     "after_links_closed", "after_job_emptied", "after_erase_job_log", "erase_job_committed",

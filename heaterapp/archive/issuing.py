@@ -11,11 +11,12 @@ from typing import Any
 
 from sqlalchemy import Connection, RowMapping, bindparam, insert, select, update
 
-from heaterapp.archive import arriving, checking, correcting, desk_line, faults, log, sweeping, tables
+from heaterapp.archive import arriving, bodies, checking, correcting, desk_line, faults, log, sweeping, tables
 from heaterapp.archive.answered import issued, issued_by_key
-from heaterapp.archive.canonical import canonical, check_code, new_salt, salted, sha256
+from heaterapp.archive.canonical import canonical, check_code, salted, sha256
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import (
+    ArchiveError,
     Erased,
     Invalid,
     JobChanged,
@@ -29,7 +30,6 @@ from heaterapp.archive.find import words_of
 from heaterapp.archive.inspection_items import note_met
 from heaterapp.archive.job_rows import keep_arrived, read_job
 from heaterapp.archive.organisations import on_paper, prefixes, read_organisation
-from heaterapp.archive.papers import keep_payloads
 from heaterapp.archive.people import read_person
 from heaterapp.archive.shapes import KINDS, Facts, Issued, Job, Person, Submission
 
@@ -82,19 +82,36 @@ class Issuing:
         content = _content(submission)
         # Read before the lock is taken: a report is long.
         sought = sweeping.marks_of(submission.job), sweeping.amiss_of(submission.report)
-        with self._database.write() as connection:
-            log.lock(connection, submission.organisation)
-            faults.at("issue_begun")
-            first = issued_by_key(connection, submission.organisation, submission.key)
-            if first is not None:
-                _refuse_other_content(connection, submission, first)
-                return first
-            answer = self._issue(connection, submission, content)
-            sweeping.keep(connection, submission.organisation, answer.record, *sought)
+        placed = self._placed(submission, content)
+        try:
+            with self._database.write() as connection:
+                log.lock(connection, submission.organisation)
+                faults.at("issue_begun")
+                answer = issued_by_key(connection, submission.organisation, submission.key)
+                if answer is not None:
+                    _refuse_other_content(connection, submission, answer)
+                else:
+                    answer = self._issue(connection, submission, content, placed)
+                    sweeping.keep(connection, submission.organisation, answer.record, *sought)
+        except ArchiveError:
+            bodies.let_go(self._database, submission.organisation, placed)
+            raise
+        if answer.repeated:
+            bodies.let_go(self._database, submission.organisation, placed)
+            return answer
         faults.at("issue_committed")
         return answer
 
-    def _issue(self, connection: Connection, wish: Submission, content: dict[str, bytes]) -> Issued:
+    def _placed(self, wish: Submission, content: dict[str, bytes]) -> bodies.Placed:
+        if self._database.blobs is not None:
+            with self._database.read() as connection:
+                if issued_by_key(connection, wish.organisation, wish.key) is not None:
+                    return bodies.Placed()
+        return bodies.place(self._database, wish.organisation, content)
+
+    def _issue(
+        self, connection: Connection, wish: Submission, content: dict[str, bytes], placed: bodies.Placed
+    ) -> Issued:
         now = self._database.now()
         if wish.arrival is not None:
             person_id = read_person(connection, wish.organisation, wish.person).id
@@ -105,10 +122,9 @@ class Issuing:
         zip_digest = _keep_ruleset(connection, wish, now)
         faults.at("after_ruleset")
         content["context"] = _snapshot(connection, wish, person)
-        salts = {name: new_salt() for name in content}
-        digests = {name: salted(salts[name], name, body) for name, body in content.items()}
-        row = self._numbered(connection, wish, now, digests)
-        keep_payloads(connection, wish.organisation, row["id"], content, salts, digests)
+        placed.add("context", content["context"])
+        row = self._numbered(connection, wish, now, placed.digests)
+        bodies.keep(connection, wish.organisation, row["id"], content, placed)
         faults.at("after_payloads")
         own = {"organisation": wish.organisation, "record": row["id"]}
         connection.execute(_insert_key, {"key": wish.key, **own})
@@ -130,10 +146,10 @@ class Issuing:
             "record": dict(row),
             "key": wish.key,
             "installer": installer,
-            "payload": digests,
+            "payload": placed.digests,
             "ruleset": zip_digest,
         } | ({"corrects": old.record} if old is not None else {})
-        body |= arriving.vouched(wish, salts)
+        body |= arriving.vouched(wish, placed.salts)
         log.append(connection, wish.organisation, "issue", now, wish.person, row["id"], body)
         faults.at("after_issue_log")
         correcting.note(connection, now, wish, old, row["id"], row["number"])
@@ -228,8 +244,8 @@ def _refuse_other_content(connection: Connection, wish: Submission, first: Issue
     differs += [] if first.job_id == checking.job_id(wish.job_id) else ["job_id"]
     differs += [] if issuer == wish.person else ["person"]
     # A parcel holds the answers and the signatures: its own bytes decide.
-    bodies = {"job": wish.job, "signature": wish.signature}
-    for name, body in (bodies if wish.parcel is None else {arriving.PARCEL: wish.parcel}).items():
+    decided = {"job": wish.job, "signature": wish.signature}
+    for name, body in (decided if wish.parcel is None else {arriving.PARCEL: wish.parcel}).items():
         kept = stored.get(name)
         same = (
             body is None

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from sqlalchemy import ColumnElement, Connection, and_, exists, func, not_, select
 
-from heaterapp.archive import office_tables, tables
+from heaterapp.archive import bodies, office_tables, tables
 from heaterapp.archive.arriving import PARCEL
 from heaterapp.archive.database import Database
 from heaterapp.archive.desk_board import lines_of
@@ -167,14 +167,15 @@ def _minutes(connection: Connection, organisation: int, issued: tuple[ColumnElem
     payload = tables.payload
     this = and_(payload.c.organisation == _record.c.organisation, payload.c.record == _record.c.id)
     query = (
-        select(payload.c.body)
+        select(payload)
         .join(_record, this)
         .where(payload.c.organisation == organisation, payload.c.name == PARCEL, *issued)
-        .where(payload.c.body.is_not(None))
+        .where(payload.c.salt.is_not(None))
         .order_by(_record.c.id.desc())
         .limit(MOST_TIMED)
     )
-    spans = map(_span, connection.execute(query).scalars())
+    parcels = bodies.filled(connection, connection.execute(query))
+    spans = [_span(parcel.body) for parcel in parcels if parcel.body is not None]
     return [minutes for minutes in spans if minutes is not None]
 
 

@@ -3,11 +3,10 @@
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from sqlalchemy import Connection, bindparam, delete, insert, select
+from sqlalchemy import Connection, bindparam, delete, select
 
-from heaterapp.archive import checking, faults, log, tables
+from heaterapp.archive import bodies, checking, faults, log, tables
 from heaterapp.archive.arriving import is_from_phone
-from heaterapp.archive.canonical import new_salt, salted
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Invalid
 from heaterapp.archive.records import read_record, stored_files
@@ -43,21 +42,33 @@ class Papers:
         release = getattr(render, "release", None)
         made_by = {"renderer": release()} if release else {}
         faults.at("after_render")
+        placed = bodies.place(self._database, organisation, papers)
+        stored = self._store(organisation, record, papers, placed, made_by)
+        if stored is not papers:
+            bodies.let_go(self._database, organisation, placed)
+        return stored
+
+    def _store(
+        self,
+        organisation: int,
+        record: int,
+        papers: dict[str, bytes],
+        placed: bodies.Placed,
+        made_by: dict[str, str],
+    ) -> dict[str, bytes]:
         with self._database.write() as connection:
             log.lock(connection, organisation)
             faults.at("finish_begun")
             if not _is_pending(connection, organisation, record):
                 return _papers(connection, organisation, record)
-            salts = {name: new_salt() for name in papers}
-            digests = {name: salted(salts[name], name, body) for name, body in papers.items()}
-            keep_payloads(connection, organisation, record, papers, salts, digests)
+            bodies.keep(connection, organisation, record, papers, placed)
             pending = tables.pending
             connection.execute(
                 delete(pending).where(pending.c.organisation == organisation, pending.c.record == record)
             )
             faults.at("after_papers")
             now = self._database.now()
-            told = {"payload": digests, **made_by}
+            told = {"payload": placed.digests, **made_by}
             log.append(connection, organisation, "finish", now, None, record, told)
             faults.at("after_finish_log")
         faults.at("finish_committed")
@@ -86,22 +97,6 @@ class Papers:
             except Exception as error:
                 failed.append((record, f"{type(error).__name__}: {error}"))
         return Finished(tuple(done), tuple(failed))
-
-
-def keep_payloads(
-    connection: Connection,
-    organisation: int,
-    record: int,
-    bodies: Mapping[str, bytes],
-    salts: Mapping[str, bytes],
-    digests: Mapping[str, str],
-) -> None:
-    rows = [
-        {"name": name, "salt": salts[name], "body": body, "digest": digests[name]}
-        for name, body in bodies.items()
-    ]
-    own = {"organisation": organisation, "record": record}
-    connection.execute(insert(tables.payload), [{**own, **row} for row in rows])
 
 
 def _is_pending(connection: Connection, organisation: int, record: int) -> bool:

@@ -24,12 +24,11 @@ from sqlalchemy import (
     update,
 )
 
-from heaterapp.archive import faults, log, office_tables, tables
+from heaterapp.archive import bodies, faults, log, office_tables, tables
 from heaterapp.archive.canonical import canonical
 from heaterapp.archive.database import Database
-from heaterapp.archive.errors import ArchiveError, NotFound
+from heaterapp.archive.errors import ArchiveError, Erased, NotFound
 from heaterapp.archive.people import read_person
-from heaterapp.archive.records import read_record
 from heaterapp.archive.standing import is_finished, is_replaced, is_void
 
 _run, _hit, _record = office_tables.recheck, office_tables.recheck_hit, tables.record
@@ -258,20 +257,15 @@ def _eligible(organisation: int) -> list[ColumnElement]:
 
 def _stored(connection: Connection, organisation: int, record: int) -> Stored:
     payload = tables.payload
-    bodies = dict(
-        connection.execute(
-            select(payload.c.name, payload.c.body).where(
-                payload.c.organisation == organisation,
-                payload.c.record == record,
-                payload.c.name.in_(("job", "report")),
-            )
-        ).all()
+    query = select(payload).where(
+        payload.c.organisation == organisation,
+        payload.c.record == record,
+        payload.c.name.in_(("job", "report")),
     )
-    if bodies.get("job") is None or bodies.get("report") is None:
-        # Kept elsewhere than in the table: its own reader knows where.
-        whole = read_record(connection, organisation, record)
-        return Stored(record, whole.job, whole.report)
-    return Stored(record, bodies["job"], bodies["report"])
+    found = bodies.read(connection, connection.execute(query))
+    if found.get("job") is None or found.get("report") is None:
+        raise Erased("The content was erased for privacy.")
+    return Stored(record, found["job"], found["report"])
 
 
 def _erased(connection: Connection, organisation: int, records: list[int]) -> set[int]:

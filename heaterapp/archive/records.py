@@ -7,7 +7,7 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Row, Select, bindparam, func, not_, or_, select
 
-from heaterapp.archive import arriving, checking, logos, tables
+from heaterapp.archive import arriving, bodies, checking, logos, tables
 from heaterapp.archive.answered import issued_by_key
 from heaterapp.archive.canonical import read_code, sha256
 from heaterapp.archive.database import Database
@@ -99,11 +99,12 @@ class Records:
             raise NotFound("No such file.") from None
         with self._database.read() as connection:
             row = _payload_row(connection, organisation, record, name)
+            body = bodies.read(connection, [row])[name] if row is not None else None
         if row is None:
             raise NotFound("No such file.")
-        if row.body is None:
+        if body is None:
             raise Erased("The file was erased for privacy.")
-        return row.body
+        return body
 
     def file_names(self, organisation: int, record: int) -> tuple[str, ...]:
         """Return the names of the stored papers, none while the record is unfinished."""
@@ -114,8 +115,8 @@ class Records:
         with self._database.read() as connection:
             if not read_hits(connection, organisation, [record]):
                 raise NotFound("No such record.")
-            size = func.coalesce(func.length(_payload.c.body), 0)
-            return dict(connection.execute(_papers_of(organisation, record, size)).all())
+            size = func.length(_payload.c.body).label("size")
+            return bodies.sizes(connection, connection.execute(_papers_of(organisation, record, size)))
 
     def of_job(self, organisation: int, job_id: str) -> list[Hit]:
         """Return everything issued for a job, newest first; none for an unknown job."""
@@ -177,10 +178,10 @@ def read_record(connection: Connection, organisation: int, record: int) -> Recor
     row = connection.execute(_one_record, this).first()
     if row is None:
         raise NotFound("No such record.")
-    bodies = {part.name: part.body for part in connection.execute(_its_content, this)}
-    if any(body is None for body in bodies.values()):
+    content = bodies.read(connection, connection.execute(_its_content, this))
+    if any(body is None for body in content.values()):
         raise Erased("The content was erased for privacy.")
-    kept: dict[str, Any] = json.loads(bodies["context"])
+    kept: dict[str, Any] = json.loads(content["context"])
     return Record(
         id=row.id,
         organisation=row.organisation,
@@ -193,10 +194,10 @@ def read_record(connection: Connection, organisation: int, record: int) -> Recor
         issued_at=row.issued_at,
         issued_by=kept["issued_by"],
         organisation_snapshot=kept["organisation"],
-        job=bodies["job"],
-        report=bodies["report"],
-        signature=bodies.get("signature"),
-        facts=Facts(**json.loads(bodies["facts"])),
+        job=content["job"],
+        report=content["report"],
+        signature=content.get("signature"),
+        facts=Facts(**json.loads(content["facts"])),
         context=kept["context"],
         reason=kept["reason"],
         ruleset_digest=row.ruleset_digest,
@@ -204,13 +205,13 @@ def read_record(connection: Connection, organisation: int, record: int) -> Recor
         previous_head=row.previous_head,
         content_digest=row.content_digest,
         check_code=row.check_code,
-        photos=arriving.read_photos(bodies),
+        photos=arriving.read_photos(content),
         logo=logos.read(connection, organisation, kept["organisation"].get("settings", {}).get("logo")),
     )
 
 
 def stored_files(connection: Connection, organisation: int, record: int) -> dict[str, bytes | None]:
-    return dict(connection.execute(_papers_of(organisation, record, _payload.c.body)).all())
+    return bodies.read(connection, connection.execute(_papers_of(organisation, record, _payload.c.body)))
 
 
 def _papers_of(organisation: int, record: int, what: ColumnElement) -> Select:
@@ -220,7 +221,8 @@ def _papers_of(organisation: int, record: int, what: ColumnElement) -> Select:
         _payload.c.name.not_in(CONTENT),
         not_(arriving.from_phone()),
     )
-    return select(_payload.c.name, what).where(*papers).order_by(_payload.c.name)
+    told = (_payload.c.name, _payload.c.salt, _payload.c.digest, what)
+    return select(*told).where(*papers).order_by(_payload.c.name)
 
 
 def _payload_row(connection: Connection, organisation: int, record: int, name: str) -> Row | None:

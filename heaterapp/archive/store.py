@@ -1,13 +1,17 @@
 """One open archive: its parts side by side."""
 
+from functools import partial
 from pathlib import Path
 
+from heaterapp.archive import bodies
 from heaterapp.archive.amendments import Amendments
 from heaterapp.archive.arrivals import Arrivals
 from heaterapp.archive.audit import Audit
 from heaterapp.archive.audit_recent import Recent
 from heaterapp.archive.backups.making import Backups
 from heaterapp.archive.backups.rows import nowhere
+from heaterapp.archive.blobs import Blobs
+from heaterapp.archive.blobs import opened as blobs_opened
 from heaterapp.archive.copies import Copies
 from heaterapp.archive.correcting import Correcting
 from heaterapp.archive.database import Clock, Database, utc_now
@@ -72,7 +76,8 @@ class Store:
         self.issue_and_finish = papers.issue_and_finish
         self.finish_pending = papers.finish_pending
         self.months = Months(database)
-        self.moving = Moving(database, nowhere)
+        fetch = database.blobs.get if database.blobs is not None else nowhere
+        self.moving = Moving(database, fetch)
         self.exports = Exporting(database)
         self.find = Find(database).find
         self.erase = Erasure(database).erase
@@ -83,7 +88,8 @@ class Store:
         self.corrections = Correcting(database)
         self.void = Voiding(database).void
         self.verify = Audit(database).verify
-        self.backups = Backups(database)
+        self.sweep_blobs = partial(bodies.sweep, database)
+        self.backups = Backups(database, fetch)
         self.verify_recent = Recent(database).verify_recent
 
     def close(self) -> None:
@@ -91,20 +97,28 @@ class Store:
 
 
 def open_store(
-    url: str | None = None, data_dir: str | Path | None = None, clock: Clock = utc_now, upgrade: bool = True
+    url: str | None = None,
+    data_dir: str | Path | None = None,
+    clock: Clock = utc_now,
+    upgrade: bool = True,
+    blobs: str | Blobs | None = None,
+    blobs_endpoint: str | None = None,
 ) -> Store:
     """Open the archive at a database `url`, or the file `archive.sqlite3` in `data_dir`.
 
     Makes the folder, and makes or upgrades the tables unless `upgrade` is False. Safe
     when several processes start at once. Do not carry an open store across a fork.
+    `blobs` names where bodies of 4 KB and more lie, as `s3://bucket/prefix` (at the address
+    `blobs_endpoint`) or `file:///folder`; in the database without. Raises BlobsFailed.
     """
+    where = blobs_opened(blobs, blobs_endpoint) if isinstance(blobs, str) else blobs
     if url is None:
         if data_dir is None:
             raise ValueError("the archive needs a database url or a data folder")
         folder = Path(data_dir).resolve()
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         url = f"sqlite:///{folder / FILE_NAME}"
-    database = Database(url, clock)
+    database = Database(url, clock, where)
     if upgrade and not database.is_current():
         database.upgrade()
     return Store(database)

@@ -94,7 +94,8 @@ def _pages_root() -> Path:
 def _open(config: dict[str, Any]) -> Any:
     from heaterapp import archive
 
-    return archive.open_store(url=config["DATABASE_URL"], data_dir=config["DATA_DIR"])
+    places = {"blobs": config["BLOBS"], "blobs_endpoint": config["S3_ENDPOINT"]}
+    return archive.open_store(url=config["DATABASE_URL"], data_dir=config["DATA_DIR"], **places)
 
 
 def _say_who(app: Flask) -> None:

@@ -42,6 +42,7 @@ def handle(app: Flask) -> None:
     app.register_error_handler(archive.Erased, lambda error: _answer(404, str(error)))
     app.register_error_handler(archive.TooManyTries, _too_many)
     app.register_error_handler(archive.Invalid, lambda error: _answer(400, f"{error}."))
+    app.register_error_handler(archive.BlobsFailed, _without_blobs)
     app.register_error_handler(archive.ArchiveError, lambda error: _answer(409, str(error)))
     app.register_error_handler(HTTPException, _http)
     app.register_error_handler(Exception, _broken)
@@ -90,6 +91,11 @@ def waiting(seconds: int) -> str:
     if seconds < 100:
         return f"{seconds} second" + ("" if seconds == 1 else "s")
     return f"{-(-seconds // 60)} minutes"
+
+
+def _without_blobs(error: archive.BlobsFailed) -> Any:
+    current_app.logger.error("%s", error)
+    return _answer(500, f"{SAYS[500][1]} {error}.")
 
 
 def _broken(error: Exception) -> Any:

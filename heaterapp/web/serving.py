@@ -13,6 +13,7 @@ from waitress import create_server
 from waitress.server import BaseWSGIServer
 
 from heaterapp import backing_up, create_app
+from heaterapp.archive import BlobsFailed
 from heaterapp.web import settings
 
 THREADS = 8
@@ -59,6 +60,10 @@ def _finish(app: Any, store: Any) -> None:
     with app.app_context():
         done = store.finish_pending(settings.renderer())
         store.uploads.sweep()
+        try:
+            store.sweep_blobs()
+        except BlobsFailed as refused:
+            print(f"Files that nothing names were not swept away: {refused}.", file=sys.stderr)
     if done.finished:
         print(f"Finished {len(done.finished)} papers that were begun before.")
     for record, why in done.failed:

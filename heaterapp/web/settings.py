@@ -9,6 +9,8 @@ Each later one wins. Names and meaning:
     HOSTS          further host names that may be asked for    HEATERAPP_HOSTS         none
     OFFLINE        whether phones keep their pages: yes or no  HEATERAPP_OFFLINE       yes
     ENGINE_DIR     folder of the Python for phones             HEATERAPP_ENGINE        .cache/pyodide here
+    BLOBS          where large bodies lie, see archive/blobs  HEATERAPP_BLOBS         the database
+    S3_ENDPOINT    address of the service that BLOBS names    HEATERAPP_S3_ENDPOINT   the usual one
     BACKUPS        folder that backups are made in            HEATERAPP_BACKUPS       none: none are
     BACKUP_HOURS   how often, every 1 to 168 hours            HEATERAPP_BACKUP_HOURS  24
     BACKUP_KEEP    how many stay, 1 to 9999                   HEATERAPP_BACKUP_KEEP   14
@@ -44,6 +46,8 @@ DEFAULTS: dict[str, Any] = {
     "HOSTS": "",
     "OFFLINE": "yes",
     "ENGINE_DIR": None,
+    "BLOBS": None,
+    "S3_ENDPOINT": None,
     "BACKUPS": None,
     "BACKUP_HOURS": 24,
     "BACKUP_KEEP": 14,
@@ -68,6 +72,8 @@ ENVIRONMENT = {
     "HEATERAPP_HOSTS": "HOSTS",
     "HEATERAPP_OFFLINE": "OFFLINE",
     "HEATERAPP_ENGINE": "ENGINE_DIR",
+    "HEATERAPP_BLOBS": "BLOBS",
+    "HEATERAPP_S3_ENDPOINT": "S3_ENDPOINT",
     "HEATERAPP_BACKUPS": "BACKUPS",
     "HEATERAPP_BACKUP_HOURS": "BACKUP_HOURS",
     "HEATERAPP_BACKUP_KEEP": "BACKUP_KEEP",

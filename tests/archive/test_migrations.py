@@ -16,7 +16,7 @@ from heaterapp.archive.migrations.the_desk import make_desk
 
 LATER = {
     *("arrival", "upload", "void", "hold", "sweep", "sweep_finding", "recheck", "recheck_hit"),
-    *("desk", "desk_line", "inspection", "invite", "passkey", "chore", "challenge", "logo"),
+    *("desk", "desk_line", "inspection", "invite", "passkey", "chore", "challenge", "logo", "loose_blob"),
 }
 
 

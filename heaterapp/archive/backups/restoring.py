@@ -13,6 +13,7 @@ from heaterapp.archive import faults, office_tables, tables
 from heaterapp.archive.audit import Audit
 from heaterapp.archive.backups import engines, folders, manifest, rows
 from heaterapp.archive.backups.refused import BackupRefused, is_full, reason
+from heaterapp.archive.blob_tables import loose_blob
 from heaterapp.archive.database import Database, newest_revision, stamp, utc_now
 from heaterapp.archive.shapes import Verified
 
@@ -167,6 +168,8 @@ def _end_what_passes(connection: Connection) -> None:
     session = tables.session
     connection.execute(update(session).where(session.c.ended_at.is_(None)).values(ended_at=stamp(utc_now())))
     connection.execute(delete(office_tables.chore))
+    # A copy holds every body itself, and what lies elsewhere belongs to the archive it was made of.
+    connection.execute(delete(loose_blob))
 
 
 def _must_be_whole(verified: Verified, restored: Any, said: dict[str, Any]) -> None:

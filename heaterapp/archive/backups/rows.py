@@ -7,6 +7,7 @@ from sqlalchemy import Connection, LargeBinary, String, Table, func, insert, sel
 
 from heaterapp.archive import office_tables, phone_tables, tables
 from heaterapp.archive.backups.refused import BackupRefused, BodyMissing
+from heaterapp.archive.blob_tables import loose_blob
 from heaterapp.archive.tables import metadata
 
 ROWS, ROWS_WITH_BODIES = 1000, 20
@@ -14,7 +15,7 @@ Rows = list[dict[str, Any]]
 Fetch = Callable[[str], bytes | None]
 """Gives the body that lies in the blob store under a digest, None where there is none."""
 
-PASSING = (tables.session, tables.throttle, office_tables.chore)
+PASSING = (tables.session, tables.throttle, office_tables.chore, loose_blob)
 """What lives for a while only: sign-ins, guesses, who makes what. A restore ends it; nobody compares it."""
 
 __all__ = ["PASSING", "counts", "every_table", "in_store", "insert_all", "key_of", "stored"]
