@@ -22,15 +22,15 @@ CODES = {
 NAMES = {"owner_name", "installer_name", "contractor_name", "heater_maker", "address_street", "address_city"}
 
 
-def _boxes(page: str, name: str) -> list[Any]:
-    box = BeautifulSoup(page, "html.parser").find(attrs={"data-q": name})
+def _boxes(page: BeautifulSoup, name: str) -> list[Any]:
+    box = page.find(attrs={"data-q": name})
     return list(box.find_all("input", attrs={"name": lambda n: n and n.split("-")[0] == name}))
 
 
 @pytest.mark.parametrize("section", list(SECTIONS))
 def test_each_box_calls_its_keyboard(visit: Any, section: str) -> None:
     visitor = visit("installer")
-    page = visitor.get(f"/jobs/{visitor.begin()}/{section}").text
+    page = BeautifulSoup(visitor.get(f"/jobs/{visitor.begin()}/{section}").text, "html.parser")
     looked = 0
     for question in questions_of(section):
         typed = [one for one in _boxes(page, question.name) if one["type"] not in ("radio", "date")]
