@@ -66,7 +66,7 @@ class Desk:
             row = row_of(connection, organisation, job.id)
             opened = {"opened": (None, None)}
             revision = changed(connection, row, now, person, opened, facts=kept, answers=job.answers)
-            names = [name for name, said in (dict(job.answers) | kept).items() if said]
+            names = ["opened", *(name for name, said in (dict(job.answers) | kept).items() if said)]
             _log(connection, row, now, person, revision, [*names, *(["installer"] if installer else [])])
             return _read(connection, organisation, job.id)
 

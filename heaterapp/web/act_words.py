@@ -62,6 +62,22 @@ def _swept(body: Body, number: str) -> str:
     return f"made {what} {body.get('count', 0):,} addresses by {by}"
 
 
+VISITS = {
+    "booked": "booked an inspection", "moved": "changed a booked inspection",
+    "passed": "noted a passed inspection", "failed": "noted a failed inspection",
+    "partly": "noted an inspection passed in part",
+    "cancelled": "noted a cancelled inspection", "items": "kept what was mended after an inspection",
+    "second_visit": "opened a job for the second visit", "taken_back": "took an inspection's result back",
+}  # fmt: skip
+
+
+def _at_desk(body: Body, number: str) -> str:
+    if "opened" in body.get("changed", ()):
+        return "opened a job at the desk"
+    names = (str(name).replace("_", " ").removesuffix(" usd") for name in body.get("changed", ()))
+    return f"changed a job at the desk ({', '.join(names)}){_why(body)}"
+
+
 ACTS: dict[str, Act] = {
     "issue": Act("Issued", lambda b, n: f"issued {n}"),
     "finish": Act("Papers stored", lambda b, n: f"stored the papers of {n}"),
@@ -87,6 +103,10 @@ ACTS: dict[str, Act] = {
     "ruleset": Act("Rules kept", lambda b, n: f"kept the rules, version {b.get('version', '')}, for good"),
     "recheck": Act("Recheck", _rechecked),
     "sweep": Act("Sweep", _swept),
+    "desk": Act("Desk", _at_desk),
+    "inspection": Act(
+        "Inspection", lambda b, n: VISITS.get(str(b.get("what")), "changed an inspection") + _why(b)
+    ),
     "person": Act("People", lambda b, n: "changed who may sign in"),
     "invite": Act("Invitation", lambda b, n: "invited somebody, or took an invitation back"),
     "passkey": Act("Passkey", lambda b, n: "changed a passkey"),

@@ -42,11 +42,16 @@ def board() -> Any:
         org, text, on=on, state=state, installer=installer, after=(key[1], key[2]) if key else None,
         limit=PER_PAGE,
     )  # fmt: skip
+    todo = None
+    if not key and not text and state is None and installer is None:
+        todo = store().board.to_do(org, on, BOARD_LINES)
+    waiting = [line.job_id for line in todo["unsigned"].lines] if todo else []
     asking = {"q": text or None, "state": state, "installer": installer}
     return render_template(
         "office/desk.html",
         # The board stands above the first page of everything, not above an answer to a question.
-        todo=None if key or any(asking.values()) else store().board.to_do(org, on, BOARD_LINES),
+        todo=todo,
+        numbers=store().records.numbers_of_jobs(org, waiting) if waiting else {},
         lines=lines, following="_".join(following) if following else None, paged=bool(key), asking=asking,
         states=STATES, workers={str(number): name for number, name in workers().items()},
         names=everybody(), on=on,

@@ -71,6 +71,10 @@ def save(job_id: str) -> Any:
     if read.errors:
         return _facts_page(job, read, seen, sent_revisions(job)), 422
     revision, job_revision = sent_revisions(job)
+    usual = job.job.answers.get("accepted_as_usual")
+    if isinstance(usual, list) and not read.answers.keys().isdisjoint(usual):
+        # What is typed now is accepted as usual no more.
+        read.answers["accepted_as_usual"] = [one for one in usual if one not in read.answers] or None
     try:
         store().desk.save(
             person.organisation, person.id, job.job.id, facts=read.facts, answers=read.answers,
@@ -206,7 +210,7 @@ def job_page(
         seen=seen_text(dict(held if seen is None else seen)), revisions=_revisions(job), on=on,
         days=permit_days(job.permit_expires_on, on) if job.permit_expires_on else None,
         left=days_until(job.permit_expires_on, on) if job.permit_expires_on else None,
-        next_step=next_step(job, visits, on), results=RESULTS,
+        next_step=next_step(job, visits, on, held.get("permit_status", "")), results=RESULTS,
         papers=[hit for hit in store().records.of_job(org, job.job.id) if hit.finished],
         gate_code=like_a_gate_code(job.facts.get("access_note", "")),
         said=SAID.get(request.args.get("said", "")), label_of=label_of, told_of=told_of,

@@ -54,11 +54,12 @@ def lapses_soon(job: DeskJob, on: str) -> bool:
     return bool(job.permit_expires_on) and days_until(job.permit_expires_on or "", on) <= WARNED_BEFORE
 
 
-def next_step(job: DeskJob, visits: list[Inspection], on: str) -> str:
+def next_step(job: DeskJob, visits: list[Inspection], on: str, permit_status: str) -> str:
     """What to do next for a job, in one sentence.
 
     visits  its inspections, newest first
     on      today, ISO
+    permit_status  as the job or the office says
     """
     last = next((one for one in visits if one.result != "cancelled"), None)
     if job.final_on:
@@ -73,8 +74,10 @@ def next_step(job: DeskJob, visits: list[Inspection], on: str) -> str:
         if job.job.installer is None:
             return "Assign an installer."
         if job.day and job.day <= on:
-            return f"Ask the installer: the work was planned for {shown_day(job.day)} and nothing is signed."
+            return f"Ask the installer: the work was for {shown_day(job.day)}, and waits for a signature."
         return "The installer takes it along and does the work."
+    if permit_status == "not_needed":
+        return "Nothing: no permit is needed."
     if not job.permit_issued_on:
         return "Fill in the permit: number and day of issue."
     return "Book the inspection."

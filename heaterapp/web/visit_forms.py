@@ -11,7 +11,7 @@ from heaterapp.archive.inspection_items import MOST_ITEMS
 from heaterapp.archive.inspections import LONGEST
 from heaterapp.archive.shapes import Organisation
 from heaterapp.filling.judging import judged
-from heaterapp.rules import CATALOGUE, catalog
+from heaterapp.rules import CATALOGUE, catalog, readable
 from heaterapp.sheet.findings import short_name
 from heaterapp.sheet.words import TOPICS
 from heaterapp.web.days import read_day, shown_day
@@ -110,7 +110,8 @@ def read_mended(form: Any, visit: Inspection, today: str) -> Said:
 def checks_of(job: DeskJob) -> dict[str, list[tuple[str, str]]]:
     """The checks that this job's heater has, by topic: each with its short name."""
     found: dict[str, list[tuple[str, str]]] = {}
-    for finding in judged(job.job.answers)["findings"]:
+    kept, _ = readable(job.job.answers)
+    for finding in judged(kept)["findings"]:
         if finding["verdict"] != "not_applicable":
             title = TOPICS[finding["topic"]].en
             found.setdefault(title, []).append((finding["check"], short_name(finding["check"])))

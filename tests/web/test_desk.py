@@ -107,6 +107,29 @@ def test_a_note_like_a_gate_code_is_kept_with_a_gentle_word(june: Any, opened: s
     assert "looks as if it holds the code" not in june.get(opened).text
 
 
+def test_what_the_office_types_is_accepted_as_usual_no_more(june: Any, opened: str, store: Any, firms: Any) -> None:
+    store.jobs.save_answers(firms["a"].id, JOB, {"gas_kind": "natural", "accepted_as_usual": ["gas_kind", "storage_gal"]})
+    form = facts_form(june.get(f"{opened}/facts").text)
+    assert june.post(f"{opened}/facts", {**form, "storage_gal": "40"}).status_code == 303
+    answers = store.jobs.get(firms["a"].id, JOB).answers
+    assert (answers["storage_gal"], answers["accepted_as_usual"]) == ("40", ["gas_kind"])
+
+
+def test_what_a_phone_changed_meanwhile_is_not_written_over(june: Any, opened: str, store: Any, firms: Any) -> None:
+    form = facts_form(june.get(f"{opened}/facts").text)
+    store.jobs.save_answers(firms["a"].id, JOB, {"owner_name": "Theo Lind"})
+    told = june.post(f"{opened}/facts", {**form, "owner_name": "Mina P."})
+    assert told.status_code == 409
+    assert "Owner: Somebody, on another device, saved \u201cTheo Lind\u201d" in told.text
+    assert store.jobs.get(firms["a"].id, JOB).answers["owner_name"] == "Theo Lind"
+
+
+def test_the_log_says_what_was_done_at_the_desk(june: Any, booked: Any) -> None:
+    page = june.get("/office/log").text
+    assert "booked an inspection" in page
+    assert "Dana" not in page
+
+
 def permit_form(page: str) -> dict[str, str]:
     return {name: hidden(page, name) for name in ("seen", "revision", "job_revision", "permit_number")}
 
