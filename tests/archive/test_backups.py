@@ -168,6 +168,17 @@ def test_a_place_that_is_not_empty_is_refused_by_name(kept, tmp_path, there):
     assert [path.name for path in (tmp_path / "again").iterdir()] == [there]
 
 
+def test_a_place_that_is_filled_meanwhile_keeps_what_came_first(kept, tmp_path, monkeypatch):
+    monkeypatch.setattr(
+        backups.restoring,
+        "_put_key",
+        lambda source, place, inside: (place / "archive.sqlite3").write_bytes(b"first"),
+    )
+    with pytest.raises(backups.BackupRefused, match="appeared meanwhile"):
+        backups.restore(kept.path, tmp_path / "again")
+    assert (tmp_path / "again" / "archive.sqlite3").read_bytes() == b"first"
+
+
 def test_a_backup_of_a_newer_program_is_refused(kept, tmp_path):
     said = json.loads((kept.path / "manifest.json").read_text())
     (kept.path / "manifest.json").unlink()

@@ -148,7 +148,9 @@ class Timetable:
     def _tell(self, connection: Connection, kind: str, said: str) -> None:
         now = self._database.now()
         fresh = {"begun_at": now, "done_at": now, "said": said[:LONGEST]}
-        firm = connection.execute(select(func.min(organisation.c.organisation))).scalar_one()
+        firm = connection.execute(select(func.min(organisation.c.organisation))).scalar()
+        if firm is None:
+            return
         this = (chore.c.organisation == firm, chore.c.name == kind)
         if connection.execute(update(chore).where(*this).values(fresh)).rowcount == 0:
             connection.execute(insert(chore).values(organisation=firm, name=kind, **fresh))
