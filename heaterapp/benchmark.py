@@ -23,6 +23,7 @@ from heaterapp.engine_times import engine_part
 from heaterapp.full_gas_job import gas_job
 from heaterapp.judging_times import FEWEST_LINES, assess_part, lines_part
 from heaterapp.phone_times import phone_part, shell_part
+from heaterapp.recheck_times import recheck_part
 from heaterapp.timing import Measured, in_turns
 
 ROWS, COLUMNS = 40, 3
@@ -172,6 +173,7 @@ PARTS: dict[str, Callable[[argparse.Namespace], Iterator[Measured]]] = {
     "page": page_part,
     "certificate": certificate_part,
     "search": search_part,
+    "recheck": recheck_part,
     "shell": shell_part,
     "phone": phone_part,
     "engine": engine_part,

@@ -30,7 +30,7 @@ def assess_part(options: argparse.Namespace) -> Iterator[Measured]:
     yield Measured(name, took["judged"] / took["alone"], 40, "x")
 
 
-def _resident_kb(pid: int) -> float:
+def resident_kb(pid: int) -> float:
     """Memory a process holds now, by the system's own account; Linux only."""
     said = Path(f"/proc/{pid}/status").read_text(encoding="ascii")
     found = re.search(r"^VmRSS:\s+(\d+) kB", said, re.MULTILINE)
@@ -61,9 +61,9 @@ def lines_part(options: argparse.Namespace) -> Iterator[Measured]:
             if b'"outcome"' not in run.stdout.readline():
                 raise RuntimeError(f"job {count} of {jobs} was not answered with a report")
             if count == jobs // 10:
-                early = _resident_kb(run.pid)
+                early = resident_kb(run.pid)
             elif count == jobs:
-                late = _resident_kb(run.pid)
+                late = resident_kb(run.pid)
         took = time.perf_counter() - began
     yield Measured(f"assess --lines, {jobs:,} jobs, each", took / jobs * 1000, 5, "ms")
     yield Measured("... memory at the end against after a tenth", late / early, 1.1, "x")

@@ -20,7 +20,7 @@ LINE = re.compile(r" [0-9.]+ (ms|x|KB) +bar +[0-9.]+ \1 +(kept|MISSED)$")
 SMALL = ["--rows", "300", "--rounds", "1", "--lines", "100"]
 
 
-@pytest.mark.parametrize(("part", "promises"), [("assess", 2), ("lines", 2), ("page", 1), ("certificate", 5), ("search", 2), ("shell", 1)])
+@pytest.mark.parametrize(("part", "promises"), [("assess", 2), ("lines", 2), ("page", 1), ("certificate", 5), ("search", 2), ("recheck", 2), ("shell", 1)])
 def test_a_part_prints_its_promises_beside_their_bars(
     part: str, promises: int, capsys: pytest.CaptureFixture[str]
 ) -> None:
