@@ -138,6 +138,19 @@ def serial_range(sought: Sought) -> tuple[str, str]:
     return low, high
 
 
+def refuse_unsought(sought: Sought) -> None:
+    """Raise Invalid, naming the field, for what cannot be looked for."""
+    if sought.model.strip() and not folded(sought.model):
+        raise Invalid("model", "a model with letters or digits")
+    serial_range(sought)
+    if sought.verdict and sought.verdict not in VERDICTS:
+        raise Invalid("verdict", f"one of {', '.join(VERDICTS)}")
+    for name in ("day_from", "day_to"):
+        typed = getattr(sought, name)
+        if typed:
+            _day(name, typed)
+
+
 def _lines() -> Select:
     finding, desk = tables.finding, office_tables.desk
     same_job = and_(desk.c.organisation == _record.c.organisation, desk.c.job_id == _record.c.job_id)
@@ -153,17 +166,14 @@ def _where(connection: Connection, query: Select, organisation: int, sought: Sou
     only = [_record.c.organisation == organisation, _sweep.c.organisation == organisation, is_finished()]
     if sought.current:
         only += [not_(is_replaced()), not_(is_void())]
+    refuse_unsought(sought)
     model = folded(sought.model)
-    if sought.model.strip() and not model:
-        raise Invalid("model", "a model with letters or digits")
     if model:
         begins = _sweep.c.model.startswith(model, autoescape=True)
         only.append(or_(begins, (_sweep.c.maker + _sweep.c.model).startswith(model, autoescape=True)))
     only += _in_range(connection, *serial_range(sought))
     only += [_sweep.c.expansion_tank == sought.expansion_tank] if sought.expansion_tank else []
     only += [_sweep.c.place == sought.place] if sought.place else []
-    if sought.verdict and sought.verdict not in VERDICTS:
-        raise Invalid("verdict", f"one of {', '.join(VERDICTS)}")
     if sought.check or sought.verdict:
         amiss = [_found.c.organisation == organisation, _found.c.record == _record.c.id]
         amiss += [_found.c.check_name == sought.check] if sought.check else []

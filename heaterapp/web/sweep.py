@@ -11,7 +11,7 @@ from flask import Blueprint, Response, render_template, request
 
 from heaterapp import firm_days, rules
 from heaterapp.archive import Invalid
-from heaterapp.archive.sweeps import VERDICTS, Sought, Swept
+from heaterapp.archive.sweeps import VERDICTS, Sought, Swept, refuse_unsought
 from heaterapp.recheck_words import check_words, verdict_words
 from heaterapp.sheet_rows import Cell, written
 from heaterapp.web.letters import MOST_LETTERS, letter_of, unfit
@@ -129,9 +129,10 @@ def _read() -> tuple[dict[str, str], Sought, dict[str, str]]:
     for name, known in (("place", place_titles()), ("verdict", VERDICTS)):
         if typed[name] and typed[name] not in known:
             errors[name] = f"{LABELS[name]}: expected one of the list."
-    if not errors and sought.asks:
+    # A group of boxes at a time, so that one that is wrong hides no other.
+    for names in (("model",), ("serial_from", "serial_to"), ("day_from",), ("day_to",)):
         try:
-            store().sweeps.count(current_person().organisation, sought)
+            refuse_unsought(Sought(**{name: typed[name] for name in names}))
         except Invalid as refused:
             errors[refused.field] = f"{LABELS[refused.field]}: expected {refused.expected}."
     if request.method == "POST" and not sought.asks and not errors:

@@ -59,6 +59,16 @@ def test_what_cannot_be_sought_is_said_and_what_was_typed_stays(visit, record, a
     assert "A letter to each" not in page.text
 
 
+def test_every_wrong_box_is_said_at_once(visit, record):
+    page = (
+        visit("office")
+        .get(f"{WAY}?serial_from=AB1&serial_to=AB12&expansion_tank=big&verdict=meets&day_to=never")
+        .text
+    )
+    summary = page[page.index("error-summary") : page.index('<form class="stack"')]
+    assert all(f"{box}: expected" in summary for box in ("Serial, last", "Expansion tank", "Verdict", "Work to"))
+
+
 def test_the_list_is_safe_for_a_spreadsheet_and_keeps_its_zeros(visit, record, store):
     sent = visit("office").post(f"{WAY}/list.csv", {"model": "wh"})
     assert sent.status_code == 200
