@@ -123,6 +123,8 @@ def check_entry(row: Row, seq: int, previous: str, faults: list[Fault]) -> None:
 
 
 def _note(row: Row, vouched: _Vouched) -> None:
+    if row.act == "finish":
+        return  # read with its record
     body = body_of(row)
     vouched.held.note(row.act, body)
     if row.act == "ruleset":

@@ -19,14 +19,18 @@ def _plain(value: Any) -> str:
     raise TypeError(f"{type(value).__name__} is not JSON")
 
 
+# One encoder for all: json.dumps makes another for every call.
+_encode = json.JSONEncoder(
+    sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False, default=_plain
+).encode
+
+
 def canonical(value: Any) -> str:
     """Return `value` as JSON with sorted keys and no spaces; a Decimal becomes its text.
 
     Raises ValueError or TypeError for what JSON cannot hold (not-a-number, lone surrogates).
     """
-    text = json.dumps(
-        value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False, default=_plain
-    )
+    text = _encode(value)
     text.encode()
     return text
 
