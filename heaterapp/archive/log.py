@@ -8,7 +8,7 @@ from sqlalchemy import Connection, Row, bindparam, insert, select, update
 from heaterapp.archive import tables
 from heaterapp.archive.canonical import canonical, sha256
 from heaterapp.archive.database import Database
-from heaterapp.archive.errors import NotFound
+from heaterapp.archive.errors import Invalid, NotFound
 from heaterapp.archive.shapes import LogEntry
 
 _table = tables.log
@@ -42,6 +42,22 @@ class Log:
         query = select(_table).where(_table.c.organisation == organisation, _table.c.seq > after)
         with self._database.read() as connection:
             rows = connection.execute(query.order_by(_table.c.seq).limit(max(1, min(limit, 1000))))
+            return [LogEntry(*row) for row in rows]
+
+    def standing(self, head: str) -> list[LogEntry]:
+        """Return the entries, of any organisation, whose digest begins with `head`: where it stands.
+
+        head  16 to 64 hex digits, as a paper carries it; spaces and capitals do not matter
+
+        None of them: no log here was ever at this head. Raises Invalid.
+        """
+        asked = "".join(head.split()).lower()
+        if not 16 <= len(asked) <= 64 or not set(asked) <= set("0123456789abcdef"):
+            raise Invalid("head", "16 to 64 of the digits 0 to 9 and a to f, as the paper shows them")
+        with self._database.read() as connection:
+            firms = connection.execute(select(_head.c.organisation)).scalars().all()
+            here = (_table.c.organisation.in_(firms), _table.c.digest.startswith(asked))
+            rows = connection.execute(select(_table).where(*here).order_by(_table.c.organisation))
             return [LogEntry(*row) for row in rows]
 
     def newest(

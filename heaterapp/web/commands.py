@@ -71,7 +71,8 @@ def _parser() -> argparse.ArgumentParser:
     served.add_argument("--demo", action="store_true", help="set up and fill the demo first")
     served.add_argument("--damaged", action="store_true", help="serve although the archive has a fault")
     command("demo", _demo, "fill an empty database with the invented town of Port Larkin")
-    command("verify", _verify, "check every stored byte against the log")
+    verified = command("verify", _verify, "check every stored byte against the log")
+    verified.add_argument("--head", help="say too whether the head that a paper carries stands in the log")
     printed = command("manual", _manual, "write the rule manual as a PDF")
     printed.add_argument("file", type=Path, help="where to write it, such as rules.pdf")
     printed.add_argument("--topic", default="", help="one topic alone, such as relief")
@@ -201,9 +202,28 @@ def _demo(chosen: argparse.Namespace) -> int:
 def _verify(chosen: argparse.Namespace) -> int:
     store = open_archive()
     try:
-        return 0 if _sound(store.verify(), "Archive") else 1
+        sound = _sound(store.verify(), "Archive")
+        stands = chosen.head is None or _stands(store, chosen.head)
+        return 0 if sound and stands else 1
     finally:
         store.close()
+
+
+def _stands(store: Any, head: str) -> bool:
+    try:
+        found = store.log.standing(head)
+    except archive.Invalid as refused:
+        raise Stopped(f"--head {refused}.") from refused
+    for entry in found:
+        name = store.organisations.get(entry.organisation).name or "this firm"
+        print(f"This head stands: entry {entry.seq} in the log of {name}, of {entry.at}.")
+    if not found:
+        print(
+            "This head stands NOWHERE in the log. If it is typed as on the paper, the log was made anew"
+            " after that paper, however well it fits together: restore a backup from before.",
+            file=sys.stderr,
+        )
+    return bool(found)
 
 
 def _sound(found: archive.Verified, what: str) -> bool:
