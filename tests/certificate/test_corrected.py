@@ -1,0 +1,62 @@
+"""A corrected paper says in one line what was wrong, who put it right and which paper was signed."""
+
+from __future__ import annotations
+
+import dataclasses
+import io
+from typing import Any
+
+import pypdf
+
+from heaterapp.certificate.content import paper_of
+from heaterapp.certificate.cover import Cover, pressed
+from heaterapp.certificate.filed import Filed
+
+CORRECTION = {
+    "corrects": "C-000011", "signed_for": "C-000009", "signed_by": "Ana Reyes", "signed_at": "2026-09-03T10:00:00Z",
+    "changes": [
+        {"question": "owner_name", "label": "Owner", "old": "Mina Pak", "new": "Mina Park"},
+        {"question": "address_unit", "label": "Unit", "old": "", "new": "B"},
+    ],
+}  # fmt: skip
+
+
+def corrected(record: Any, **different: Any) -> Any:
+    usual = {
+        "revision": 3, "supersedes_number": "C-000011", "reason": "misspelt",
+        "issued_by": {"name": "Olu Grant", "role": "office"}, "context": {"correction": CORRECTION},
+    }  # fmt: skip
+    return dataclasses.replace(record, **{**usual, **different})
+
+
+def test_the_line_names_old_and_new_who_why_and_the_signed_paper(record_of: Any) -> None:
+    said = paper_of(Filed.of(corrected(record_of("gas_storage_us_ca")))).replaces
+    assert said == (
+        "Revision 3, corrects C-000011: Owner was Mina Pak, now Mina Park, Unit was not given, now B"
+        " (misspelt; Olu Grant). Signed for C-000009 by Ana Reyes on 2026-09-03."
+    )
+
+
+def test_an_unsigned_list_names_no_signature_and_others_stay_as_they_were(record_of: Any) -> None:
+    bare = {**CORRECTION, "signed_by": "", "changes": CORRECTION["changes"][:1]}
+    record = record_of("gas_storage_us_ca")
+    said = paper_of(Filed.of(corrected(record, context={"correction": bare}))).replaces
+    assert said == "Revision 3, corrects C-000011: Owner was Mina Pak, now Mina Park (misspelt; Olu Grant)."
+    plain = dataclasses.replace(
+        record, revision=2, supersedes_number="C-000011", reason="pressure read again"
+    )
+    assert paper_of(Filed.of(plain)).replaces == "Replaces C-000011: pressure read again"
+
+
+def test_the_cover_is_one_page_in_the_same_bytes_with_every_word_escaped() -> None:
+    cover = Cover(
+        "C-000001", "Certificate", "2026-09-03", "C-000001 is void since 2026-10-01.", "Harborlight & Sons", ("<b>",),
+        "Bay Insurance", "claim <77>", "The owner has agreed.", "2026-11-26 10:00 UTC", "Olu Grant",
+        (("certificate.pdf", "ab" * 32),),
+    )  # fmt: skip
+    body = pressed(cover)["cover.pdf"]
+    (page,) = pypdf.PdfReader(io.BytesIO(body)).pages
+    for words in ("Harborlight & Sons", "claim <77>", "Bay Insurance", "is void since", "ab" * 32):
+        assert words in page.extract_text(), words
+    assert pressed(cover)["cover.pdf"] == body
+    assert pressed(dataclasses.replace(cover, purpose="claim 78"))["cover.pdf"] != body
