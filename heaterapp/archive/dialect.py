@@ -222,7 +222,7 @@ def compact(engine: Engine) -> None:
     """Take what was erased out of the database's files too; nobody else writes meanwhile on SQLite."""
     with engine.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
         if connection.dialect.name != "sqlite":
-            held = "payload, finding, job, desk, inspection, sweep, sweep_finding, recheck_hit"
+            held = "payload, finding, job, desk, desk_line, inspection, sweep, recheck_hit"
             connection.exec_driver_sql(f"VACUUM (FULL, ANALYZE) {held}")
             return
         driver = connection.connection.driver_connection
@@ -232,6 +232,8 @@ def compact(engine: Engine) -> None:
             "PRAGMA wal_checkpoint(TRUNCATE)",
         ):
             driver.execute(statement).fetchall()
+
+
 def bytewise(connection: Connection, column: ColumnElement) -> ColumnElement:
     """The column compared by character codes, as SQLite does, whatever the language of the database."""
     return column if connection.dialect.name == "sqlite" else column.collate("C")

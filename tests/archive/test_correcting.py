@@ -12,7 +12,6 @@ from heaterapp.archive import (
     NotCurrent,
     NotFound,
     SupersedeConflict,
-    faults,
 )
 
 ANSWERS = {"owner_name": "Mina Pak", "house_pressure_psi": "60"}
@@ -172,36 +171,3 @@ def test_refusals_change_nothing(store, firm, other, first):
         with pytest.raises(SupersedeConflict):
             store.issue(slip(firm, first, **wrong))
     assert (store.jobs.get(firm.id, firm.job.id), store.log.head(firm.id)) == before
-
-
-class Struck(Exception):
-    pass
-
-
-OPENING = [point for point in faults.CORRECTING if "open" in point]
-ISSUING = [point for point in faults.CORRECTING if point not in OPENING]
-
-
-@pytest.mark.parametrize("point", faults.CORRECTING + faults.VOIDING)
-def test_an_error_at_any_point_leaves_nothing_half_done(store, firm, first, monkeypatch, point):
-    def strike(at):
-        if at == point:
-            raise Struck
-
-    before = store.jobs.get(firm.id, firm.job.id), store.log.head(firm.id)
-    monkeypatch.setattr(faults, "hook", strike)
-    acts = {
-        **dict.fromkeys(ISSUING, lambda: store.issue(slip(firm, first, key="struck-1"))),
-        **dict.fromkeys(OPENING, lambda: open_again(store, firm, first.record)),
-        **dict.fromkeys(faults.VOIDING, lambda: store.void(firm.id, first.record, firm.office.id, "why")),
-    }
-    with pytest.raises(Struck):
-        acts[point]()
-    monkeypatch.undo()
-    assert store.verify().ok
-    committed = point.endswith("_committed")
-    assert ((store.jobs.get(firm.id, firm.job.id), store.log.head(firm.id)) == before) != committed
-    if not committed:
-        acts[point]()
-        assert store.log.head(firm.id) != before[1]
-        assert store.verify().ok
