@@ -16,8 +16,7 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from heaterapp.archive import open_store
-from heaterapp.archive.backups import BackupRefused
+from heaterapp.archive import ArchiveError, open_store
 
 LOOK_EVERY_S = 60.0
 NICE = 10
@@ -25,12 +24,15 @@ RENEW_EVERY_S = 60.0
 
 
 class Wanted(NamedTuple):
-    """What the settings say: where backups go, how often (hours), how many stay, and whose key goes along."""
+    """What the settings say: where backups go, how often (hours), how many stay, the key that goes along,
+    and where bodies lie that are not in the database."""
 
     folder: Path
     hours: int
     keep: int
     secret: Path
+    blobs: str | None = None
+    blobs_endpoint: str | None = None
 
 
 def wanted(config: Mapping[str, Any]) -> Wanted | None:
@@ -38,7 +40,8 @@ def wanted(config: Mapping[str, Any]) -> Wanted | None:
     if not config["BACKUPS"]:
         return None
     secret = Path(config["DATA_DIR"]) / "secret-key"
-    return Wanted(Path(config["BACKUPS"]).resolve(), config["BACKUP_HOURS"], config["BACKUP_KEEP"], secret)
+    folder, places = Path(config["BACKUPS"]).resolve(), (config["BLOBS"], config["S3_ENDPOINT"])
+    return Wanted(folder, config["BACKUP_HOURS"], config["BACKUP_KEEP"], secret, *places)
 
 
 def run(store: Any, plan: Wanted, token: str) -> bool:
@@ -84,14 +87,16 @@ def work(url: str, plan: Wanted, door: Connection) -> None:
     """The life of that process: one backup, less eager than whoever serves, and one answer."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     os.nice(NICE)
-    store = open_store(url=url, upgrade=False)
+    store = None
     try:
+        store = open_store(url, upgrade=False, blobs=plan.blobs, blobs_endpoint=plan.blobs_endpoint)
         made = store.backups.make(plan.folder, plan.secret, plan.keep)
         door.send((True, f"{made.path.name} {made.size}"))
-    except BackupRefused as refused:
-        door.send((False, f"{refused}."))
+    except ArchiveError as refused:
+        door.send((False, f"{str(refused).rstrip('.')}."))
     finally:
-        store.close()
+        if store is not None:
+            store.close()
 
 
 def run_if_due(store: Any, plan: Wanted) -> bool | None:

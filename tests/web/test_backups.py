@@ -51,7 +51,7 @@ def here(request: Any, monkeypatch: pytest.MonkeyPatch) -> None:
         told: list[tuple[bool, str]] = []
         door = SimpleNamespace(send=told.append)
         kept = SimpleNamespace(backups=store.backups, close=lambda: None)
-        monkeypatch.setattr(backing_up, "open_store", lambda url, upgrade: kept)
+        monkeypatch.setattr(backing_up, "open_store", lambda url, **more: kept)
         backing_up.work("", plan, door)
         return told[0]
 
@@ -65,7 +65,7 @@ def here(request: Any, monkeypatch: pytest.MonkeyPatch) -> None:
 def plan(app: Any, tmp_path: Path) -> backing_up.Wanted:
     app.config["BACKUPS"] = str(tmp_path / "backups")
     found = backing_up.wanted(app.config)
-    assert found == (tmp_path / "backups", 24, 14, tmp_path / "data" / "secret-key")
+    assert found == (tmp_path / "backups", 24, 14, tmp_path / "data" / "secret-key", None, None)
     return found
 
 
@@ -198,6 +198,8 @@ def test_a_dead_claim_is_taken_over_and_a_living_one_is_not(store: Any, plan: An
 def test_a_process_of_its_own_makes_it_while_the_claim_is_renewed(
     store: Any, plan: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    # Which place for bodies is set is told to that process too: it is made when it is opened.
+    plan = plan._replace(blobs=(plan.folder.parent / "blobs").as_uri())
     monkeypatch.setattr(backing_up, "RENEW_EVERY_S", 0.05)
     renewed: list[bool] = []
     usual = store.backups.timetable.renew
@@ -205,6 +207,7 @@ def test_a_process_of_its_own_makes_it_while_the_claim_is_renewed(
     assert backing_up.run_if_due(store, plan) is True
     assert renewed
     assert all(renewed)
+    assert (plan.folder.parent / "blobs").is_dir()
     made = backups.listed(plan.folder)
     assert store.backups.timetable.standing().good.said.split()[:2] == [made[0].path.name, str(made[0].size)]
 

@@ -1,6 +1,7 @@
 """Making a backup: a copy of one moment, opened and verified, and only then under its own name."""
 
 import shutil
+import sqlite3
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from heaterapp.archive.backups.refused import BackupRefused, BodyMissing, is_ful
 from heaterapp.archive.backups.timetable import Timetable
 from heaterapp.archive.database import Database
 from heaterapp.archive.dialect import reading_damaged
+from heaterapp.archive.errors import BlobsFailed
 from heaterapp.archive.shapes import Verified
 
 FAULTS_TOLD = 3
@@ -51,7 +53,9 @@ class Backups:
                 folders.thin(target, keep)
         except (OSError, DBAPIError) as refused:
             raise _worded(refused, target) from refused
-        except engines.sqlite3.Error as refused:
+        except BlobsFailed as refused:
+            raise BackupRefused(f"No backup was made: {str(refused).rstrip('.')}") from refused
+        except sqlite3.Error as refused:
             raise _worded(refused, target) from refused
         faults.at("backup_done")
         return Backup(path, said["made_at"], sum(one["size"] for one in said["files"].values()), said)
@@ -123,10 +127,11 @@ def _take_bodies(copy: Database, fetch: rows.Fetch) -> None:
         return
     with engines.unguarded(copy, "payload"):
         while waiting:
+            bodies = rows.bodies_of(fetch, [row.digest for row in waiting])
             with copy.write() as connection:
-                for *own, digest in waiting:
+                for (*own, _), body in zip(waiting, bodies, strict=True):
                     this = [column == value for column, value in zip(key, own, strict=True)]
-                    connection.execute(update(payload).where(*this).values(body=rows.body_of(fetch, digest)))
+                    connection.execute(update(payload).where(*this).values(body=body))
                 after = query.where(tuple_(*key) > tuple(waiting[-1][:-1]))
                 waiting = connection.execute(after).all()
 

@@ -1,6 +1,7 @@
 """The rows of every table in a fixed order, a few at a time, whole."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
 from sqlalchemy import Connection, LargeBinary, String, Table, func, insert, select
@@ -11,6 +12,7 @@ from heaterapp.archive.blob_tables import loose_blob
 from heaterapp.archive.tables import metadata
 
 ROWS, ROWS_WITH_BODIES = 1000, 20
+AT_ONCE = 8
 Rows = list[dict[str, Any]]
 Fetch = Callable[[str], bytes | None]
 """Gives the body that lies in the blob store under a digest, None where there is none."""
@@ -43,8 +45,10 @@ def stored(
         for some in found.partitions():
             batch = [dict(row._mapping) for row in some]
             if table is tables.payload and fetch is not None:
-                for row in filter(in_store, batch):
-                    row["body"] = body_of(fetch, row["digest"])
+                away = list(filter(in_store, batch))
+                bodies = bodies_of(fetch, [row["digest"] for row in away])
+                for row, body in zip(away, bodies, strict=True):
+                    row["body"] = body
             yield batch
 
 
@@ -55,12 +59,16 @@ def _by_bytes(connection: Connection, column: Any) -> Any:
     return column
 
 
-def body_of(fetch: Fetch, digest: str) -> bytes:
-    """Return a body out of the blob store. Raises BodyMissing."""
-    body = fetch(digest)
-    if body is None:
-        raise BodyMissing(f"The body {digest[:16]} is not in the blob store: 'verify' names whose it is")
-    return body
+def bodies_of(fetch: Fetch, digests: Sequence[str]) -> list[bytes]:
+    """Return bodies out of the blob store, several asked for at once. Raises BodyMissing."""
+    if not digests:
+        return []
+    with ThreadPoolExecutor(min(AT_ONCE, len(digests))) as several:
+        bodies = list(several.map(fetch, digests))
+    for digest, body in zip(digests, bodies, strict=True):
+        if body is None:
+            raise BodyMissing(f"The body {digest[:16]} is not in the blob store: 'verify' names whose it is")
+    return bodies
 
 
 def in_store(row: dict[str, Any]) -> bool:
