@@ -22,7 +22,7 @@ NEW_JOB = {
 }  # fmt: skip
 PERMIT_FACTS = {
     "owner_does_work": "no", "more_than_one_heater": "no", "flood_related": "no", "size_changes": "no",
-    "contractor_class": "C36", "workers_compensation": "Harbor Mutual, policy 0000",
+    "contractor_class": "C36", "workers_compensation": "Larkin Mutual, policy 0000",
 }  # fmt: skip
 HOME = {
     "contact_name": "Hana Brandt", "contact_phone": "555-0177", "job_value_usd": "2150",

@@ -8,12 +8,14 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, insert, select, update
 
-from heaterapp.archive import checking, faults, job_rows, log, office_tables
+from heaterapp.archive import checking, faults, job_rows, log, office_tables, tables
 from heaterapp.archive.canonical import canonical
+from heaterapp.archive.correcting import OPENED
 from heaterapp.archive.database import Database
 from heaterapp.archive.desk_rows import changed, changes_of, inspections_of, row_of
 from heaterapp.archive.desk_shapes import OPEN_RESULTS, RESULTS, Clash, DeskConflict, Inspection, Item
 from heaterapp.archive.errors import Invalid, NotFound
+from heaterapp.archive.hits import read_hits
 from heaterapp.archive.inspection_items import checked_items, items_text, shape_of
 from heaterapp.archive.people import read_person
 from heaterapp.archive.shapes import Job
@@ -171,10 +173,25 @@ class Inspections:
             job = job_rows.read_job(connection, organisation, desk.job_id)
             if installer is not None and installer != job.installer:
                 job_rows.give(connection, now, organisation, job.id, installer)
+            if job.state == "issued":
+                _say_why(connection, now, person, row)
             job_rows.open_again(connection, now, organisation, job.id)
             names = {"state": (job.state, "draft")}
             _done(connection, desk, now, person, row.id, "second_visit", names)
             return job_rows.read_job(connection, organisation, job.id)
+
+
+def _say_why(connection: Connection, now: str, person: int, row: Row) -> None:
+    """Say at the record that is to be replaced why its job is open again, as a correction does."""
+    record = tables.record
+    of_job = (record.c.organisation == row.organisation, record.c.job_id == row.job_id)
+    ids = connection.execute(select(record.c.id).where(*of_job)).scalars().all()
+    for hit in read_hits(connection, row.organisation, ids):
+        if hit.state == "current":
+            why = f"Second visit after the inspection of {row.result_on}"
+            body = {"key": f"second-visit-{row.id}", "reason": why, "questions": [], "installer": None}
+            log.append(connection, row.organisation, OPENED, now, person, hit.record, body)
+            return
 
 
 def _existing(connection: Connection, organisation: int, inspection: int) -> Row:

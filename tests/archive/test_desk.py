@@ -143,6 +143,7 @@ def test_the_second_visit_is_a_revision_and_marks_what_now_meets(store, firm, fa
     second = store.issue_and_finish(firm.wish(job_id=job.id, report=report), **finish)
     record = store.records.get(firm.id, second.record)
     assert (record.revision, record.supersedes) == (2, first.record)
+    assert record.reason == f"Second visit after the inspection of {ago(3)}"
     by_check, other = store.inspections.get(firm.id, told.id).items
     assert by_check.met_by == second.record
     assert not by_check.open
@@ -213,6 +214,8 @@ def test_jobs_are_found_loosely_and_paged_newest_first(store, firm, other, opene
     assert end is None
     assert [line.job_id for line in store.board.find(firm.id, "3 north oak avenue", on=TODAY)[0]] == [key(3)]
     assert [line.job_id for line in store.board.find(firm.id, "3 oak st", on=TODAY)[0]] == [key(3)]
+    opened(17, answers={**OAK, "address_street": "17 N. Oak Ave"})
+    assert [line.job_id for line in store.board.find(firm.id, "1 oak", on=TODAY)[0]] == [key(1)]
     assert store.board.find(firm.id, "%", on=TODAY) == ([], None)
     assert store.board.find(other.id, "oak", on=TODAY) == ([], None)
 
