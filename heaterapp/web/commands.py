@@ -10,6 +10,7 @@ import argparse
 import getpass
 import importlib
 import pkgutil
+import re
 import sys
 from pathlib import Path
 from typing import Any
@@ -98,10 +99,13 @@ def _setup(chosen: argparse.Namespace) -> int:
     firm = store.organisations.default()
     if chosen.firm and not firm.name:
         firm = store.organisations.save(firm.id, name=chosen.firm)
-    settings.secret_key(configuration()["DATA_DIR"])
+    _keep_secret_key()
     people = len(store.people.all(firm.id))
     store.close()
-    print(f"The database is ready in {configuration()['DATABASE_URL'] or configuration()['DATA_DIR']}.")
+    # A password in the database's url is for nobody's screen.
+    url = configuration()["DATABASE_URL"]
+    where = re.sub(r"(://[^:/@]*):[^@]*@", r"\1:***@", url) if url else configuration()["DATA_DIR"]
+    print(f"The database is ready in {where}.")
     if not people:
         print("Next: 'python -m heaterapp person' makes the first account.")
     return 0
@@ -160,6 +164,12 @@ def _password(from_stdin: bool) -> str:
     return typed
 
 
+def _keep_secret_key() -> None:
+    config = configuration()
+    if not config.get("SECRET_KEY"):
+        settings.secret_key(config["DATA_DIR"])
+
+
 def _serve(chosen: argparse.Namespace) -> int:
     from heaterapp.web.serving import serve
 
@@ -187,7 +197,7 @@ def _demo(chosen: argparse.Namespace) -> int:
     from heaterapp.certificate import render_files
 
     setup_check.require()
-    settings.secret_key(configuration()["DATA_DIR"])
+    _keep_secret_key()
     store = open_archive(must_exist=False)
     try:
         made = demo.fill(store, render_files, say=print)

@@ -5,6 +5,7 @@ Each later one wins. Names and meaning:
     DATA_DIR       folder of the database and the secret key   HEATERAPP_DATA          .data
     DATABASE_URL   another database than the one in DATA_DIR   HEATERAPP_DATABASE_URL  none
     PUBLIC_URL     address people reach the app under          HEATERAPP_PUBLIC_URL    none
+    SECRET_KEY     signs cookies and forms, 32 characters on  HEATERAPP_SECRET_KEY    made, kept in DATA_DIR
     PROXIES        trusted reverse proxies in front, 0 to 5    HEATERAPP_PROXIES       0
     HOSTS          further host names that may be asked for    HEATERAPP_HOSTS         none
     OFFLINE        whether phones keep their pages: yes or no  HEATERAPP_OFFLINE       yes
@@ -19,7 +20,8 @@ Each later one wins. Names and meaning:
 
 OFFLINE "no" takes the kept pages off every phone the next time it has a connection; what was
 typed there stays, and the pages work on line. With a PUBLIC_URL of https the session cookie is
-sent over https only. Everything else is Flask's own configuration.
+sent over https only. Several machines on one database share SECRET_KEY, or a sign-in on one
+is none on another. Everything else is Flask's own configuration.
 """
 
 from __future__ import annotations
@@ -34,6 +36,7 @@ from urllib.parse import urlsplit
 from flask import current_app
 
 LARGEST_REQUEST = 1_000_000
+SHORTEST_KEY = 32
 LARGEST_FIELDS = 2_000
 # The longest that a firm may choose; when a sign-in ends is decided on the server.
 SIGNED_IN_FOR_S = 90 * 24 * 3600
@@ -67,6 +70,7 @@ DEFAULTS: dict[str, Any] = {
 ENVIRONMENT = {
     "HEATERAPP_DATA": "DATA_DIR",
     "HEATERAPP_DATABASE_URL": "DATABASE_URL",
+    "HEATERAPP_SECRET_KEY": "SECRET_KEY",
     "HEATERAPP_PUBLIC_URL": "PUBLIC_URL",
     "HEATERAPP_PROXIES": "PROXIES",
     "HEATERAPP_HOSTS": "HOSTS",
@@ -94,6 +98,8 @@ def settled(given: Mapping[str, Any], environ: Mapping[str, str] | None = None) 
     environ = os.environ if environ is None else environ
     said = {ours: environ[theirs] for theirs, ours in ENVIRONMENT.items() if environ.get(theirs)}
     config = {**DEFAULTS, **said, **given}
+    if len(said.get("SECRET_KEY", "x" * SHORTEST_KEY)) < SHORTEST_KEY:
+        raise SettingWrong(f"HEATERAPP_SECRET_KEY is too short; expected {SHORTEST_KEY} characters or more.")
     config["PROXIES"] = _proxies(config["PROXIES"])
     config["OFFLINE"] = _offline(config["OFFLINE"])
     config["BACKUP_HOURS"] = _whole("HEATERAPP_BACKUP_HOURS", config["BACKUP_HOURS"], 168)
