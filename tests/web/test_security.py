@@ -128,6 +128,12 @@ def test_a_setting_that_cannot_be_used_is_named(given: dict[str, Any]) -> None:
         settings.settled(given, {})
 
 
+def test_a_key_that_machines_share_is_given_and_not_short() -> None:
+    assert settings.settled({}, {"HEATERAPP_SECRET_KEY": "k" * 32})["SECRET_KEY"] == "k" * 32
+    with pytest.raises(settings.SettingWrong, match="HEATERAPP_SECRET_KEY is too short"):
+        settings.settled({}, {"HEATERAPP_SECRET_KEY": "k" * 31})
+
+
 def test_the_key_that_signs_cookies_is_made_once_and_kept_to_its_owner(tmp_path: Path) -> None:
     first = settings.secret_key(tmp_path)
     assert settings.secret_key(tmp_path) == first
