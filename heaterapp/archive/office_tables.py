@@ -103,6 +103,7 @@ recheck = Table(
     _whole("organisation"),
     _text("started_at", 20),
     _whole("started_by"),
+    _text("moved_at", 20),
     _text("ruleset_digest", 100),
     _text("ruleset_version", 100),
     _whole("upto"),

@@ -27,7 +27,7 @@ from sqlalchemy import (
 from heaterapp.archive import bodies, faults, log, office_tables, tables
 from heaterapp.archive.canonical import canonical
 from heaterapp.archive.database import Database
-from heaterapp.archive.errors import ArchiveError, Erased, NotFound
+from heaterapp.archive.errors import ArchiveError, NotFound
 from heaterapp.archive.people import read_person
 from heaterapp.archive.standing import is_finished, is_replaced, is_void
 
@@ -56,6 +56,8 @@ class Recheck:
     organisation: int
     started_at: str
     started_by: int
+    moved_at: str
+    """When it was begun, or last came further."""
     ruleset_digest: str
     ruleset_version: str
     upto: int
@@ -114,6 +116,7 @@ class Rechecks:
             ).one()
             values = {
                 "organisation": organisation, "started_at": now, "started_by": person,
+                "moved_at": now,
                 "ruleset_digest": digest, "ruleset_version": version, "upto": newest or 0, "done_to": 0,
                 "total": total, "looked": 0, "differing": 0, "failed": 0, "finished_at": None,
             }  # fmt: skip
@@ -171,6 +174,7 @@ class Rechecks:
             _run.c.organisation == run.organisation, _run.c.id == run.id, _run.c.done_to == run.done_to,
             _run.c.finished_at.is_(None),
         )  # fmt: skip
+        now = self._database.now()
         with self._database.write() as connection:
             log.lock(connection, run.organisation)
             faults.at("recheck_batch_begun")
@@ -179,6 +183,7 @@ class Rechecks:
                 .where(*here)
                 .values(
                     done_to=to,
+                    moved_at=now,
                     looked=_run.c.looked + looked,
                     differing=_run.c.differing + len(found) - failed,
                     failed=_run.c.failed + failed,
@@ -257,15 +262,12 @@ def _eligible(organisation: int) -> list[ColumnElement]:
 
 def _stored(connection: Connection, organisation: int, record: int) -> Stored:
     payload = tables.payload
-    query = select(payload).where(
-        payload.c.organisation == organisation,
-        payload.c.record == record,
+    rows = select(payload.c.name, payload.c.salt, payload.c.digest, payload.c.body).where(
+        payload.c.organisation == organisation, payload.c.record == record,
         payload.c.name.in_(("job", "report")),
-    )
-    found = bodies.read(connection, connection.execute(query))
-    if found.get("job") is None or found.get("report") is None:
-        raise Erased("The content was erased for privacy.")
-    return Stored(record, found["job"], found["report"])
+    )  # fmt: skip
+    whole = bodies.read(connection, connection.execute(rows))
+    return Stored(record, whole.get("job") or b"", whole.get("report") or b"")
 
 
 def _erased(connection: Connection, organisation: int, records: list[int]) -> set[int]:

@@ -84,7 +84,7 @@ class _Progress:
 def progress_words(run: Recheck) -> str:
     """Return how far a run came.
 
-    >>> progress_words(Recheck(1, 1, "", 1, "", "", 9, 5, 1200, 1100, 3, 0, None))
+    >>> progress_words(Recheck(1, 1, "", 1, "", "", "", 9, 5, 1200, 1100, 3, 0, None))
     '1,100 of 1,200 looked at, 3 otherwise, 0 not readable today'
     """
     found = f"{run.differing:,} otherwise, {run.failed:,} not readable today"

@@ -59,7 +59,8 @@ def _swept(body: Body, number: str) -> str:
     sought = body.get("sought")
     named = {k: v for k, v in sought.items() if k != "current"} if isinstance(sought, Mapping) else {}
     by = ", ".join(f"{key.replace('_', ' ')} {value}" for key, value in sorted(named.items()))
-    return f"made {what} {body.get('count', 0):,} addresses by {by}"
+    count = body.get("count", 0)
+    return f"made {what} {count:,} address{'es' if count != 1 else ''} by {by}"
 
 
 VISITS = {

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime, timedelta
 from typing import Any
 
 from flask import Blueprint, Response, abort, current_app, redirect, render_template, request, url_for
 
 from heaterapp import archive, recheck_beside, rechecking, rules
-from heaterapp.archive.rechecks import RecheckOpen
+from heaterapp.archive.rechecks import Recheck, RecheckOpen
 from heaterapp.recheck_words import change_words, question_words, verdict_words
 from heaterapp.sheet_rows import written
 from heaterapp.web.security import current_organisation, current_person, require, store
 
 blueprint = Blueprint("recheck", __name__, url_prefix="/office/recheck")
 AGAIN_S = 5
+LATELY_S = 30
+"""A batch takes some 0.2 s: a run that did not move for this long is not worked at."""
 PER_PAGE = 50
 LONGEST_MARK = 200
 HEADS = (
@@ -40,7 +43,7 @@ def page() -> Any:
         run = store().rechecks.get(org, int(asked))
     else:
         run = runs[0] if runs else None
-    working = run is not None and run.finished_at is None and recheck_beside.is_running(store(), org)
+    working = run is not None and run.finished_at is None and _moves(run)
     counts = store().rechecks.counts(org, run.id) if run else {}
     answer = Response(
         render_template(
@@ -72,6 +75,8 @@ def begin() -> Any:
     else:
         run = store().rechecks.unfinished(firm.id)
         notice = "none" if run is None else "other" if run.ruleset_digest != rules.digest() else None
+        if run is not None and notice is None and _moves(run, begun=False):
+            notice = "running"
     if notice is None:
         recheck_beside.start(store(), firm.id, firm.slug, current_app.config["DATA_DIR"])
     return redirect(url_for("recheck.page", said=notice), 303)
@@ -108,6 +113,18 @@ def listed(run: int) -> Any:
     answer = Response(written(HEADS, _rows(store(), org, known.id)), content_type="text/csv; charset=utf-8")
     answer.headers["Content-Disposition"] = f'attachment; filename="recheck-{known.started_at[:10]}.csv"'
     return answer
+
+
+def _moves(run: Recheck, begun: bool = True) -> bool:
+    """Whether somebody works at it now: a process of this server, or one elsewhere that moved it lately.
+
+    begun   whether its beginning counts as a move
+    """
+    if recheck_beside.is_running(store(), run.organisation):
+        return True
+    last = datetime.fromisoformat(run.moved_at)
+    lately = store().database.moment() - last < timedelta(seconds=LATELY_S)
+    return lately and (begun or run.looked > 0)
 
 
 def _rows(archived: Any, org: int, run: int) -> Iterator[list[str]]:

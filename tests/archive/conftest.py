@@ -16,7 +16,7 @@ from heaterapp.archive.moving import form
 NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 ON_BOTH = {
     "amendments", "arrived", "correcting", "desk", "erasure", "exporting", "find", "holding", "issuing", "jobs", "kept_rows",
-    "organisations", "papers", "people", "records", "shares", "verify", "verify_recent", "voiding", "walls",
+    "organisations", "papers", "people", "records", "shares", "sweeps", "rechecks", "verify", "verify_recent", "voiding", "walls",
 }  # fmt: skip
 
 

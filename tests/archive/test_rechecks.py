@@ -1,4 +1,7 @@
-"""Every current certificate judged by today's rules: once, also across kills, and only what is current."""
+"""Every current certificate judged by today's rules: once, also across kills, and only what is current.
+
+A test that asks for `folder` runs on SQLite alone: what it looks at is not the database's.
+"""
 
 import json
 import os
@@ -95,7 +98,7 @@ def test_it_finds_what_today_is_judged_otherwise_and_why(store, firm, many, here
     ] == [many[2]]
 
 
-def test_two_processes_say_the_same(store, firm, many):
+def test_two_processes_say_the_same(store, firm, many, folder):
     run = rechecking.go_on(store, rechecking.begin(store, firm.id, firm.office.id), batch=2)
     assert whole(store, firm, many, run)
 
@@ -122,7 +125,9 @@ def test_an_empty_archive_is_gone_through_at_once(store, firm, here):
 
 
 @pytest.mark.parametrize("point", faults.RECHECKING[:-1])
-def test_a_fault_at_any_point_leaves_the_run_where_it_stood(store, firm, many, here, monkeypatch, point):
+def test_a_fault_at_any_point_leaves_the_run_where_it_stood(
+    store, firm, many, here, monkeypatch, point, folder
+):
     """One batch is written before the fault comes, where it can."""
     seen = []
 
@@ -172,7 +177,7 @@ def test_a_hard_kill_in_the_middle_and_on_from_exactly_there(store, firm, many, 
     assert whole(store, firm, many, rechecking.go_on(store, run, batch=2))
 
 
-def test_told_to_stop_it_stands_and_goes_on_later(store, firm, many, here):
+def test_told_to_stop_it_stands_and_goes_on_later(store, firm, many, here, folder):
     asked = iter([False, False, False, True])
     run = rechecking.begin(store, firm.id, firm.office.id)
     run = rechecking.go_on(store, run, stop=lambda: next(asked, True), batch=2)
@@ -241,7 +246,7 @@ def test_a_job_under_amendments_is_judged_under_them(store, firm, here):
     assert (run.looked, run.differing, run.failed) == (1, 0, 0)
 
 
-def test_a_process_that_dies_over_a_job_costs_that_job_alone(store, firm, many, monkeypatch):
+def test_a_process_that_dies_over_a_job_costs_that_job_alone(store, firm, many, monkeypatch, folder):
     class Frail(Here):
         def give(self, batch, digest):
             super().give(batch, digest)

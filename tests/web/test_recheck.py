@@ -37,13 +37,15 @@ def run(store, people, issue):
     return store.rechecks.finish(run)
 
 
-def test_it_is_begun_once_and_gone_on_with(visit, unbegun, store, firms, issue):
+def test_it_is_begun_once_and_gone_on_with(visit, unbegun, store, firms, issue, monkeypatch):
     issue()
     office = visit("office")
     assert "None was made yet" in office.get("/office/recheck").text
     sent = office.post("/office/recheck", {"act": "begin"})
     assert (sent.status_code, sent.location) == (303, "/office/recheck")
     assert unbegun == [(firms["a"].id, firms["a"].slug)]
+    assert "Under way" in office.get("/office/recheck").text
+    monkeypatch.setattr("heaterapp.web.recheck.LATELY_S", 0)
     page = office.get("/office/recheck")
     assert "0 of 1 looked at" in page.text
     assert "Go on" in page.text
@@ -55,6 +57,17 @@ def test_it_is_begun_once_and_gone_on_with(visit, unbegun, store, firms, issue):
     assert len(unbegun) == 2
     acts = [one.act for one in store.log.entries(firms["a"].id)]
     assert acts.count("recheck") == 1
+
+
+def test_one_that_moves_elsewhere_is_not_begun_here_too(visit, unbegun, store, people, issue):
+    record = issue()
+    run = rechecking.begin(store, record.organisation, people["a", "office"].id)
+    store.rechecks.keep(run, record.id - 1, 1, {})
+    office = visit("office")
+    assert "Under way" in office.get("/office/recheck").text
+    sent = office.post("/office/recheck", {"act": "go_on"})
+    assert "under way already" in office.get(sent.location).text
+    assert unbegun == []
 
 
 def test_while_it_works_the_page_looks_again_by_itself(visit, unbegun, issue, monkeypatch):

@@ -96,7 +96,7 @@ def test_a_letter_a_page_with_everything_escaped_and_the_text_as_typed(visit, re
     (entry,) = [one for one in store.log.entries(record.organisation) if one.act == "sweep"]
     assert json.loads(entry.body)["form"] == "letters"
     assert "Dana" not in entry.body
-    assert "made letters to 1 addresses by model wh" in visit("office").get("/office/log").text
+    assert "made letters to 1 address by model wh" in visit("office").get("/office/log").text
 
 
 @pytest.mark.parametrize(

@@ -131,6 +131,7 @@ def upgrade() -> None:
         whole("organisation"),
         words("started_at", 20),
         whole("started_by"),
+        words("moved_at", 20),
         words("ruleset_digest", 100),
         words("ruleset_version", 100),
         whole("upto"),
