@@ -32,8 +32,9 @@ def filled(store, place):
     person = store.people.add(organisation, "soak", "Zoë Ångström", "installer", "soak soak soak").id
     place.mkdir(exist_ok=True)
     (place / "secret-key").write_text("the key of the cookies")
-    for turn in range(6):
-        soak_writer.submit(store, organisation, person, f"writer0-{turn}")
+    # The last one's key sorts first by bytes and last by English.
+    for key in (*(f"writer0-{turn}" for turn in range(5)), "Writer0-5"):
+        soak_writer.submit(store, organisation, person, key)
     store.token, _ = store.sessions.start(organisation, person, "a phone")
     return store
 

@@ -177,6 +177,28 @@ def test_of_many_at_once_one_makes_it(store: Any, plan: Any, clock: Clock, app: 
     assert len([token for token in claims if token]) == 1
 
 
+@pytest.mark.parametrize("before", ["nothing", "one done", "one dead"])
+def test_whoever_comes_between_another_s_look_and_claim_has_it(
+    store: Any, plan: Any, clock: Clock, app: Any, monkeypatch: pytest.MonkeyPatch, before: str
+) -> None:
+    other = archive.open_store(data_dir=app.config["DATA_DIR"], upgrade=False, clock=clock)
+    mine, theirs = store.backups.timetable, other.backups.timetable
+    first = theirs.claim() if before != "nothing" else None
+    if before == "one done":
+        theirs.done(first, "heaterapp-20260314T120000Z 1 one")
+    clock.later(hours=25)
+    between: list[Any] = []
+
+    def due(hours: int) -> bool:
+        between.append(theirs.renew(first) if before == "one dead" else theirs.claim())
+        return True
+
+    monkeypatch.setattr(mine, "is_due", due)
+    assert mine.claim(24) is None
+    assert between[0]
+    other.close()
+
+
 def test_a_dead_claim_is_taken_over_and_a_living_one_is_not(store: Any, plan: Any, clock: Clock) -> None:
     timetable = store.backups.timetable
     dead = timetable.claim(24)
