@@ -3,12 +3,16 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
+from functools import cached_property
+from pathlib import Path
 from uuid import UUID
 
 from heaterapp import archive
 from heaterapp.archive import Arrival, Correction, Facts, Photo, Submission, Wanted
 from heaterapp.archive.desk_shapes import DeskConflict
 from heaterapp.archive.rechecks import RecheckMoved, RecheckOpen
+from heaterapp.archive.sweeps import Sought
+from tests.archive.conftest import taken_along
 
 NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 PICTURE = Photo("plate", "", True, "2026-03-14T10:00:00Z", "a" * 64, 4, 3, b"a picture")
@@ -17,7 +21,8 @@ FIRST = "first-key-1"
 
 
 def paper(record) -> dict[str, bytes]:
-    return {"certificate.pdf": b"%PDF " + record.number.encode() + record.report}
+    """A paper of the usual size, which lies outside the database."""
+    return {"certificate.pdf": (b"%PDF " + record.number.encode() + record.report).ljust(6000)}
 
 
 def wish(firm: int, person: int, of_job: str, key: str, **changes) -> Submission:
@@ -30,26 +35,45 @@ def wish(firm: int, person: int, of_job: str, key: str, **changes) -> Submission
     return replace(usual, **changes)
 
 
-@dataclass
 class Place:
     """The prepared archive, found again by every process from what is stored."""
 
-    store: archive.Store
+    def __init__(self, store: archive.Store, folder: Path):
+        self.store, self.folder = store, folder
 
-    def __post_init__(self):
-        store = self.store
-        self.firm = store.organisations.by_slug("harborlight").id
-        self.owner = store.people.by_login(self.firm, "olu").id
-        self.installer = store.people.by_login(self.firm, "ana").id
-        self.first = store.records.by_key(self.firm, FIRST).record
+    @cached_property
+    def firm(self) -> int:
+        return self.store.organisations.by_slug("harborlight").id
+
+    @cached_property
+    def owner(self) -> int:
+        return self.store.people.by_login(self.firm, "olu").id
+
+    @cached_property
+    def installer(self) -> int:
+        return self.store.people.by_login(self.firm, "ana").id
+
+    @cached_property
+    def first(self) -> int:
+        return self.store.records.by_key(self.firm, FIRST).record
 
     def issue(self, of_job: str, key: str, **changes) -> str:
         return self.store.issue_and_finish(wish(self.firm, self.installer, of_job, key, **changes), paper).number
 
 
-def prepare(folder) -> None:
-    """One of everything: issued, draft, listed, waiting for its papers, held, shared, invited, booked."""
-    store = archive.open_store(data_dir=folder, clock=lambda: NOON)
+def opened(folder: Path, upgrade: bool = True) -> archive.Store:
+    """Open an archive whose large bodies lie in a folder beside it."""
+    (folder / "bodies").mkdir(parents=True, exist_ok=True)
+    where = f"file://{folder / 'bodies'}"
+    return archive.open_store(data_dir=folder, upgrade=upgrade, clock=lambda: NOON, blobs=where)
+
+
+def prepare(folder: Path) -> None:
+    """One of everything: issued, draft, listed, waiting for its papers, held, shared, invited, booked.
+
+    Beside it, in `empty`, an archive with nothing and the firm's whole export.
+    """
+    store = opened(folder)
     firm = store.organisations.add("harborlight", "Harborlight Plumbing").id
     owner = store.people.add(firm, "olu", "Olu Grant", "owner", "another password").id
     ana = store.people.add(firm, "ana", "Ana Reyes", "installer", "a long password").id
@@ -67,6 +91,9 @@ def prepare(folder) -> None:
     store.holds.place(firm, LISTED, owner, "a claim")
     store.rechecks.start(firm, owner, "ruleset-8", "8")
     store.inspections.book(firm, owner, ISSUED, "2026-03-20", {})
+    empty = folder.with_name("empty")
+    opened(empty).close()
+    (empty / "whole.zip").write_bytes(taken_along(store, firm))
     store.close()
 
 
@@ -78,6 +105,8 @@ class Act:
     do: Callable[[Place], object]
     done_already: tuple[type[Exception], ...] = ()
     once: bool = True
+    empty: bool = False
+    """Whether it is done in the empty archive."""
 
 
 def _reissue(place: Place) -> str:
@@ -126,6 +155,12 @@ def _batch(place: Place) -> int:
     return place.store.rechecks.keep(run, to, 1, {to: {"verdict relief.size": {"now": "fails"}}}).done_to
 
 
+def _import(place: Place) -> tuple[str, int]:
+    with (place.folder / "whole.zip").open("rb") as file:
+        told = place.store.moving.bring(file)
+    return told.name, told.records
+
+
 def _inspection(place: Place):
     return place.store.inspections.of_job(place.firm, ISSUED)[0]
 
@@ -166,6 +201,8 @@ ACTS = [
     Act("recheck", lambda p: bool(p.store.rechecks.start(p.firm, p.owner, "ruleset-9", "9")), (RecheckOpen,)),
     Act("recheck goes on", _batch, (RecheckMoved,)),
     Act("recheck ends", lambda p: bool(p.store.rechecks.finish(p.store.rechecks.newest(p.firm)[0], p.owner))),
+    Act("letters", lambda p: p.store.sweeps.note(p.firm, p.owner, "letters", Sought(model="WH40"), 3), once=False),
+    Act("import", _import, empty=True),
     Act("desk opens", lambda p: bool(p.store.desk.open(p.firm, p.owner, FRESH, {}, {"permit_number": "B26-1"}))),
     Act("desk saves", lambda p: bool(p.store.desk.save(p.firm, p.owner, DRAFT, answers={"owner_name": "Mo"}))),
     Act(

@@ -28,7 +28,6 @@ sys.path.insert(0, str(ROOT))
 from argon2 import PasswordHasher  # noqa: E402
 from sqlalchemy import event  # noqa: E402
 
-from heaterapp import archive  # noqa: E402
 from heaterapp.archive import faults, people, tables  # noqa: E402
 from tests.archive import acts  # noqa: E402
 
@@ -36,6 +35,8 @@ HOWS = ("raise", "kill", "full")
 # What no two runs have alike: salts, secrets, and what is made of them.
 DRAWN = {"salt", "digest", "token_hash", "check_code", "content_digest", "previous_head", "previous", "body",
          "password_hash", "words"}  # fmt: skip
+NOTES = {"loose_blob"}
+"""Bodies that no record names: a crash leaves some, and they are swept a day later."""
 people.hasher = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
 
 
@@ -48,6 +49,8 @@ def state(folder: Path) -> str:
     told = {}
     with closing(sqlite3.connect(folder / "archive.sqlite3")) as database:
         for name, table in sorted(tables.metadata.tables.items()):
+            if name in NOTES:
+                continue
             columns = ", ".join(column.name for column in table.columns if column.name not in DRAWN)
             told[name] = sorted(map(repr, database.execute(f"SELECT {columns} FROM {name}").fetchall()))
     return json.dumps(told)
@@ -57,7 +60,7 @@ class Watched:
     """One open archive whose transactions, statements and named moments are seen, and may be struck."""
 
     def __init__(self, folder: Path):
-        self.store = archive.open_store(data_dir=folder, upgrade=False, clock=lambda: acts.NOON)
+        self.store = acts.opened(folder, upgrade=False)
         self.points: list[str] = []
         self.operations = 0
         self.states = [state(folder)]
@@ -110,7 +113,7 @@ class Unbroken:
     def __init__(self, act: acts.Act, template: Path, folder: Path):
         shutil.copytree(template, folder)
         watched = Watched(folder)
-        place = acts.Place(watched.store)
+        place = acts.Place(watched.store, folder)
         watched.points.clear()
         before = watched.operations
         self.answer = act.do(place)
@@ -118,7 +121,7 @@ class Unbroken:
         watched.close()
         self.points = list(dict.fromkeys(watched.points))
         self.states = watched.states
-        with closing(archive.open_store(data_dir=folder, upgrade=False)) as store:
+        with closing(acts.opened(folder, upgrade=False)) as store:
             found = store.verify().faults
         assert found == (), found
         shutil.rmtree(folder)
@@ -142,7 +145,7 @@ def _raise(_watched) -> None:
 def _do(act: acts.Act, folder: Path, where, strike, how: str = "") -> bool:
     watched = Watched(folder)
     try:
-        place = acts.Place(watched.store)
+        place = acts.Place(watched.store, folder)
         began = watched.operations
         if how == "once":
             watched.refuse = lambda number: number == began + where
@@ -165,8 +168,8 @@ def after(act: acts.Act, unbroken: Unbroken, folder: Path) -> list[str]:
     now = state(folder)
     if now not in unbroken.states:
         wrong.append("half-done")
-    store = archive.open_store(data_dir=folder, clock=lambda: acts.NOON)
-    place = acts.Place(store)
+    store = acts.opened(folder)
+    place = acts.Place(store, folder)
     try:
         wrong += [f"verify: {fault}" for fault in store.verify().faults]
         if act.once or now != unbroken.states[-1]:
@@ -210,12 +213,13 @@ def run(folder: Path, every: int, say) -> Counter:
     account: Counter = Counter(acts=len(acts.ACTS))
     visited: set[str] = set()
     for turn, act in enumerate(acts.ACTS):
-        unbroken = Unbroken(act, template, folder / "unbroken")
+        from_here = folder / "empty" if act.empty else template
+        unbroken = Unbroken(act, from_here, folder / "unbroken")
         fresh = [point for point in unbroken.points if every == 1 or point not in visited]
         visited |= set(unbroken.points)
         unbroken.points = fresh
         for how, where in strikes(unbroken, every, turn):
-            wrong = tried(act, unbroken, template, folder / "struck", how, where, account)
+            wrong = tried(act, unbroken, from_here, folder / "struck", how, where, account)
             if wrong:
                 account["wrong"] += 1
                 say(json.dumps({"act": act.name, "how": how, "where": where, "wrong": wrong}))
