@@ -69,6 +69,12 @@ def told(served: Any) -> dict[str, str]:
             token, _ = store.shares.make(firm.id, issued.record, riley.id)
             held["share"] = token
             held["check"] = f"/check?number={issued.number}&code={issued.check_code}"
+            store.holds.place(firm.id, job.id, riley.id, "claim 77")
+            for view in ("paper", "insurer", "address"):
+                given = (view, "Bay Insurance", "claim 77", True)
+                held[view] = str(store.copies.give(firm.id, issued.record, riley.id, *given))
+        if key == "findings":
+            store.void(firm.id, issued.record, riley.id, "looked at the wrong heater")
     store.amendments.save(firm.id, riley.id, TOWN)
     held["partial"] = store.jobs.create(
         firm.id,
@@ -95,6 +101,8 @@ def _pages(told: dict[str, str]) -> list[tuple[str | None, str]]:
         ("riley", f"/jobs/{told['job']}/sign"), ("riley", f"/jobs/{told['certificate_job']}/issued"), ("riley", f"/jobs/{told['list_job']}/issued"),
         ("june", "/office"), ("june", "/office?q=oak"), ("june", f"/office/records/{told['certificate']}"), ("june", f"/office/records/{told['list']}"),
         ("tomas", "/office/firm"), ("tomas", "/office/backups"), ("june", "/office/phone"), ("june", "/office/amendments"), ("june", "/office/amendments/town"), ("june", "/office/amendments/town/clause?clause=supply.pressure_limit"), ("tomas", "/jobs"),
+        ("june", "/office/log"), ("june", f"/office/records/{told['findings']}"), ("tomas", f"/office/records/{told['certificate']}/keep"),
+        *(("june", f"/office/records/{told['certificate']}/{page}") for page in ("correct", "void", "copy", *(f"copy/{told[view]}" for view in ("paper", "insurer", "address")))),
         ("riley", f"/jobs/{told['job']}/codes"), ("june", "/office/amendments/new"), ("june", "/office/amendments/new?title=Own+town&base=us_ca_2022&on=2026-01-01"),
     ]  # fmt: skip
 
