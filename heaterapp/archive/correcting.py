@@ -164,7 +164,7 @@ def _opened_by(connection: Connection, organisation: int, record: int, key: str)
     entries = select(table.c.body).where(
         table.c.organisation == organisation, table.c.record == record, table.c.act == OPENED
     )
-    return any(json.loads(body)["key"] == key for body in connection.execute(entries).scalars())
+    return any(json.loads(body).get("key") == key for body in connection.execute(entries).scalars())
 
 
 def _refuse_third_values(job: Job, changes: Mapping[str, Any], before: Mapping[str, Any]) -> None:

@@ -22,6 +22,17 @@ GIVEN = {
     "address": "the papers of the address",
     "warranty": "the facts for a warranty claim",
 }
+PEOPLE = {
+    "added": "added a person",
+    "password": "set a person's password",
+    "signed_out": "signed a person's device out",
+    "role": "changed a person's role",
+    "closed": "closed a person's account",
+    "opened": "opened a person's account again",
+    "facts": "changed a person's name or license",
+}
+INVITES = {"made": "invited somebody", "revoked": "took an invitation back", "used": "took up an invitation"}
+PASSKEYS = {"added": "added a passkey", "removed": "removed a passkey"}
 
 
 class Act(NamedTuple):
@@ -108,21 +119,28 @@ ACTS: dict[str, Act] = {
     "inspection": Act(
         "Inspection", lambda b, n: VISITS.get(str(b.get("what")), "changed an inspection") + _why(b)
     ),
-    "person": Act("People", lambda b, n: "changed who may sign in"),
-    "invite": Act("Invitation", lambda b, n: "invited somebody, or took an invitation back"),
-    "passkey": Act("Passkey", lambda b, n: "changed a passkey"),
+    "export": Act("Export", lambda b, n: f"took out {b.get('count', 0):,} records as an export"),
+    "person": Act("People", lambda b, n: PEOPLE.get(str(b.get("what")), "changed who may sign in")),
+    "invite": Act("Invitation", lambda b, n: INVITES.get(str(b.get("what")), "invited somebody")),
+    "passkey": Act("Passkey", lambda b, n: PASSKEYS.get(str(b.get("what")), "changed a passkey")),
     "settings": Act("Settings", lambda b, n: "changed the firm's settings"),
+    "logo": Act("Logo", lambda b, n: "gave the papers a new logo"),
 }
 
 
-def told(entry: LogEntry, number: str) -> str:
-    """Return what was done, in words that follow on a name; one that is not listed here by its own word."""
+def body_of(entry: LogEntry) -> Body:
+    """Return what an entry says, nothing where that cannot be read."""
     try:
         body = json.loads(entry.body)
     except ValueError:
-        body = {}
-    known = ACTS.get(entry.act)
-    if known is None or not isinstance(body, dict):
+        return {}
+    return body if isinstance(body, dict) else {}
+
+
+def told(act: str, body: Body, number: str) -> str:
+    """Return what was done, in words that follow on a name; one that is not listed here by its own word."""
+    known = ACTS.get(act)
+    if known is None:
         about = f" for {number}" if number else ""
-        return f"did this: {entry.act.replace('_', ' ')}{about}"
+        return f"did this: {act.replace('_', ' ')}{about}"
     return known.said(body, number)

@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping
 from typing import Any
 
 from heaterapp import archive
-from heaterapp.web.act_words import told
+from heaterapp.web.act_words import body_of, told
 from heaterapp.web.security import current_person, store
 
 MOST_ACTS = 200
@@ -35,19 +35,22 @@ def names_of_people() -> dict[int, str]:
 
 def acts(entries: Collection[archive.LogEntry], people: Mapping[int, str]) -> list[dict[str, Any]]:
     """Return entries of the log as a page shows them: when, who, and what in a plain sentence."""
-    ids = {one.record for one in entries if one.record is not None}
-    numbers = store().records.numbers(current_person().organisation, ids)
-    return [
-        {
-            "seq": one.seq,
-            "at": one.at,
-            "when": f"{one.at[:10]} {one.at[11:16]} UTC",
+    org, records = current_person().organisation, store().records
+    bodies = [body_of(one) for one in entries]
+    numbers = records.numbers(org, {one.record for one in entries if one.record is not None})
+    # What is done at the desk names a job: it is shown by the newest paper of it.
+    jobs = records.numbers_of_jobs(
+        org, list({body["job"] for body in bodies if isinstance(body.get("job"), str)})
+    )
+    found = []
+    for one, body in zip(entries, bodies, strict=True):
+        number = numbers.get(one.record or 0, "") or next(iter(jobs.get(str(body.get("job")), ())), "")
+        found.append({
+            "seq": one.seq, "at": one.at, "when": f"{one.at[:10]} {one.at[11:16]} UTC",
             "who": people.get(one.actor or 0, "The program" if one.actor is None else "Somebody"),
-            "number": numbers.get(one.record or 0, ""),
-            "what": told(one, numbers.get(one.record or 0, "")),
-        }
-        for one in entries
-    ]
+            "number": number, "what": told(one.act, body, number),
+        })  # fmt: skip
+    return found
 
 
 def story(hits: Collection[archive.Hit]) -> list[dict[str, Any]]:

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import json
 import re
+from pathlib import Path
 from typing import Any
 
 import pytest
 from bs4 import BeautifulSoup
 
+import heaterapp
 from heaterapp import correcting, rules
+from heaterapp.web.act_words import ACTS
 
 from .conftest import hidden
 
@@ -239,6 +242,18 @@ def test_the_log_is_read_newest_first_by_act_person_and_number(
         older = page.find("a", string="Older")
         path = older["href"] if older else None
     assert seen == said
+
+
+def test_every_act_that_the_archive_logs_has_words_of_its_own() -> None:
+    sources = [path.read_text() for path in (Path(heaterapp.__file__).parent / "archive").rglob("*.py")]
+    written = {
+        act
+        for text in sources
+        for form in (r'log\.append\(\s*\w+, [\w.]+, "(\w+)"', r'^(?:ACT|OPENED) = "(\w+)"')
+        for act in re.findall(form, text, re.MULTILINE)
+    }
+    assert {"void", "correct", "issue", "desk", "recheck", "copy"} <= written
+    assert written <= set(ACTS)
 
 
 def test_no_stored_word_reaches_the_page(visit: Any, issue: Any) -> None:
