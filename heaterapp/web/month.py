@@ -26,7 +26,7 @@ KINDS_MANY = {
 }
 HEADS = ("month", "figure", "of", "count")
 SHOWN = 12
-NOT_KNOWN = "Not known"
+NOT_KNOWN = "Nobody named"
 OTHER_THING = "Another thing"
 
 
