@@ -64,10 +64,10 @@ def test_the_bytes_are_as_the_standard_says():
 
 
 def test_many_rows_come_in_pieces():
-    pieces = list(written(["a"], ([f"row {at}"] for at in range(50_000))))
-    assert len(pieces) > 5
+    pieces = list(written(["a"], ([f"row {at}"] for at in range(20_000))))
+    assert len(pieces) > 2
     assert max(map(len, pieces)) < 100_000
-    assert len(read(b"".join(pieces))) == 50_001
+    assert len(read(b"".join(pieces))) == 20_001
 
 
 @pytest.mark.parametrize(

@@ -4,26 +4,54 @@ import csv
 import hashlib
 import io
 import json
+import shutil
 import zipfile
 
 import pytest
 from jsonschema import Draft202012Validator, FormatChecker
 
-from heaterapp import exported, firm_days, sheet_rows
+from heaterapp import archive, demo, exported, firm_days, sheet_rows
+from heaterapp.issue import submission
 from heaterapp.rules import CATALOGUE
+from tests.web.conftest import fixed_paper
 
 PAGE, RECORDS = "/office/exports", "/office/exports/records"
 NASTY = '=HYPERLINK("x")'
 
 
+@pytest.fixture(scope="module")
+def filled_folder(filled_folder, tmp_path_factory):
+    """The folder of every test here: an old paper, the one that replaced it, one more, and another firm's."""
+    folder = tmp_path_factory.mktemp("issued") / "data"
+    shutil.copytree(filled_folder, folder)
+    store = archive.open_store(data_dir=folder)
+    signed = {"signatures": [{"name": "Riley", "method": "typed"}]}
+
+    def issue(firm, job=None, **different):
+        person = store.people.by_login(firm.id, "installer")
+        story = demo.Story("PL-0001", "gas", "12 N. Oak Ave", "Dana", "LW26K0041877", "2026-09-03")
+        job = job or store.jobs.create(firm.id, person.id, demo.answers_of(story))
+        store.jobs.reopen(firm.id, job.id)
+        store.jobs.save_answers(firm.id, job.id, different)
+        job = store.jobs.save_signature(firm.id, job.id, signed)
+        store.issue_and_finish(submission(person, job, f"{job.id}.{job.revision}"), fixed_paper)
+        return job
+
+    ours, theirs = store.organisations.default(), store.organisations.by_slug("saltmarsh")
+    job = issue(ours, owner_name=NASTY, heater_serial="0012345")
+    issue(ours, job, house_pressure_psi="61")
+    issue(ours, owner_name="Lee Park")
+    issue(theirs, owner_name="Foreign Person")
+    store.close()
+    return folder
+
+
 @pytest.fixture
-def three(issue, store, people):
-    """An old paper and the one that replaced it, one whose owner has a name like a formula, and a foreign one."""
-    first = issue(owner_name=NASTY, heater_serial="0012345")
-    second = issue(job_id=first.job_id, owner_name=NASTY, heater_serial="0012345", house_pressure_psi="61")
-    other = issue(owner_name="Lee Park")
-    issue("b", owner_name="Foreign Person")
-    return first, second, other
+def three(store, firms):
+    """The first firm's records, oldest first."""
+    hits = store.find(firms["a"].id).hits[::-1]
+    assert len(hits) == 3
+    return [store.records.get(firms["a"].id, hit.record) for hit in hits]
 
 
 def taken(visitor, form="csv", **boxes):
