@@ -135,8 +135,7 @@ def papers_of(moment: Moment) -> Iterator[bytes]:
 
     A paper is called number-revision-file, so a second export gives it the same name.
     """
-    packing = Packing()
-    with tempfile.TemporaryFile() as sums, tempfile.TemporaryFile() as notes:
+    with Packing() as packing, tempfile.TemporaryFile() as sums, tempfile.TemporaryFile() as notes:
         for paper in moment.papers():
             name = f"{paper.number}-{paper.revision}-{paper.name}"
             size, digest, state = 0, "", "erased"
@@ -150,7 +149,7 @@ def papers_of(moment: Moment) -> Iterator[bytes]:
         yield from packing.long_member("hashes.csv", sheet_rows.written(HASH_HEADS, map(json.loads, notes)))
         sums.seek(0)
         yield from packing.long_member("SHA256SUMS", iter(lambda: sums.read(CUT_AT), b""))
-    yield from packing.end()
+        yield from packing.end()
 
 
 def _row(one: Taken) -> list[sheet_rows.Cell]:
@@ -177,7 +176,10 @@ def _row(one: Taken) -> list[sheet_rows.Cell]:
         "job_id": hit.job_id,
         "outcome": str(report.get("outcome", "")) or None,
     }
-    asked = [_answer(question.kind, answers.get(name)) for name, question in rules.CATALOGUE.items()]
+    asked = [
+        _answer(question.kind, answers[name]) if name in answers else None
+        for name, question in rules.CATALOGUE.items()
+    ]
     other = {name: value for name, value in answers.items() if name not in rules.CATALOGUE}
     return [*(own[name] for name in OWN), *asked, _json(other).decode() if other else None]
 

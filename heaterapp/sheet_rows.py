@@ -69,12 +69,10 @@ def read(body: bytes) -> list[list[Cell]]:
 
 
 def _line(cells: Iterable[Cell]) -> str:
-    return ",".join(map(_cell, cells)) + "\r\n"
+    return ",".join(["" if cell is None else _cell(cell) for cell in cells]) + "\r\n"
 
 
-def _cell(value: Cell) -> str:
-    if value is None:
-        return ""
+def _cell(value: str | int | float | Decimal | bool | date | datetime) -> str:
     if isinstance(value, str):
         led = "'" + value if _LIVE.match(value) else value
         return '"' + led.replace('"', '""') + '"'

@@ -20,12 +20,21 @@ _ZIP64 = 45
 
 
 class Packing:
-    """One ZIP: `member` and `long_member` for each file, then `end`; each gives the next bytes of it."""
+    """One ZIP: `member` and `long_member` for each file, then `end`; each gives the next bytes of it.
+
+    To be used in `with`, so that one that is broken off leaves no file open.
+    """
 
     def __init__(self) -> None:
         self._list = tempfile.SpooledTemporaryFile(IN_MEMORY)
         self._at = 0
         self._count = 0
+
+    def __enter__(self) -> "Packing":
+        return self
+
+    def __exit__(self, *why: object) -> None:
+        self._list.close()
 
     def member(self, name: str, body: bytes) -> Iterator[bytes]:
         """Give a member whose bytes are at hand, as they are: papers and pictures are packed already."""
@@ -52,7 +61,6 @@ class Packing:
         self._list.seek(0)
         while part := self._list.read(AT_ONCE):
             yield part
-        self._list.close()
         if self._count >= _FULL_COUNT or self._at + length >= _FULL:
             yield struct.pack(
                 "<IQHHIIQQQQ",

@@ -135,10 +135,10 @@ def test_a_fault_while_it_is_logged_leaves_a_whole_chain(store, firm, monkeypatc
 def test_a_zip_in_pieces_is_a_zip_that_others_read():
     chance = random.Random(5)
     members = {f"f{at}-\u00e9.bin": chance.randbytes(chance.randint(0, 5000)) for at in range(300)}
-    packing = Packing()
-    pieces = [piece for name, body in members.items() for piece in packing.member(name, body)]
-    pieces += packing.long_member("long.txt", (b"line %d\n" % at for at in range(10_000)))
-    whole = b"".join([*pieces, *packing.end()])
+    with Packing() as packing:
+        pieces = [piece for name, body in members.items() for piece in packing.member(name, body)]
+        pieces += packing.long_member("long.txt", (b"line %d\n" % at for at in range(10_000)))
+        whole = b"".join([*pieces, *packing.end()])
     with zipfile.ZipFile(io.BytesIO(whole)) as opened:
         assert opened.testzip() is None
         assert {name: opened.read(name) for name in members} == members
@@ -148,23 +148,25 @@ def test_a_zip_in_pieces_is_a_zip_that_others_read():
 
 def test_more_members_than_the_old_form_can_count_are_read_too(monkeypatch):
     monkeypatch.setattr("heaterapp.archive.packing._FULL_COUNT", 500)
-    packing, out = Packing(), io.BytesIO()
-    for at in range(600):
-        out.writelines(packing.member(f"{at}", b""))
-    out.writelines(packing.end())
+    out = io.BytesIO()
+    with Packing() as packing:
+        for at in range(600):
+            out.writelines(packing.member(f"{at}", b""))
+        out.writelines(packing.end())
     with zipfile.ZipFile(out) as opened:
         assert len(opened.namelist()) == 600
 
 
 def test_memory_stays_flat_however_much_is_packed():
     def packed(count: int) -> tuple[int, str]:
-        packing, seen = Packing(), hashlib.sha256()
+        seen = hashlib.sha256()
         tracemalloc.start()
-        for at in range(count):
-            for piece in packing.member(f"{at}.pdf", bytes(100_000)):
+        with Packing() as packing:
+            for at in range(count):
+                for piece in packing.member(f"{at}.pdf", bytes(100_000)):
+                    seen.update(piece)
+            for piece in packing.end():
                 seen.update(piece)
-        for piece in packing.end():
-            seen.update(piece)
         peak = tracemalloc.get_traced_memory()[1]
         tracemalloc.stop()
         return peak, seen.hexdigest()

@@ -7,9 +7,11 @@ import zipfile
 import pytest
 from sqlalchemy import select
 
+from heaterapp import archive
 from heaterapp.archive import WrongPassword, faults
+from heaterapp.archive.errors import BlobsFailed
 from heaterapp.archive.moving import ImportRefused, form
-from tests.archive.conftest import taken_along
+from tests.archive.conftest import NOON, taken_along
 
 
 def rows(store, organisation: int) -> dict[str, list]:
@@ -150,3 +152,20 @@ def struck_at(point):
             raise OSError("disk full")
 
     return strike
+
+
+def test_bodies_that_lie_elsewhere_go_along_or_are_missed_by_name(store, firm, tmp_path):
+    place = f"file://{tmp_path / 'blobs'}"
+    url = store.database.engine.url.render_as_string(hide_password=False)
+    away = archive.open_store(url=url, clock=lambda: NOON, blobs=place)
+    firm.store = away
+    made = firm.issued(report=b'{"outcome":"ready","long":"' + b"x" * 5000 + b'"}')
+    with zipfile.ZipFile(io.BytesIO(taken_along(away, firm.id))) as packed:
+        bodies = [packed.read(name) for name in packed.namelist() if name.startswith("payload/")]
+    assert away.records.get(firm.id, made.record).report in bodies
+    for blob in (tmp_path / "blobs").rglob("*"):
+        if blob.is_file():
+            blob.unlink()
+    with pytest.raises(BlobsFailed, match="of record 1 is missing"):
+        taken_along(away, firm.id)
+    away.close()

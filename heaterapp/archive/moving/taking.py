@@ -9,14 +9,15 @@ from typing import IO, Any
 from sqlalchemy import Connection, Table, select
 
 from heaterapp.archive import tables
-from heaterapp.archive.canonical import canonical, sha256
+from heaterapp.archive.canonical import canonical, salted, sha256
+from heaterapp.archive.errors import BlobsFailed
 from heaterapp.archive.moving import form
 from heaterapp.archive.organisations import SECRETS
 from heaterapp.archive.packing import Packing
 
 ROWS, ROWS_WITH_BODIES = 1000, 20
 AT_ONCE = 256_000
-Fetch = Callable[[str], bytes]
+Fetch = Callable[[str], bytes | None]
 
 
 class Leaving:
@@ -34,8 +35,8 @@ class Leaving:
         )
 
     def pieces(self) -> Iterator[bytes]:
-        packing, counts, seen = Packing(), {}, set[str]()
-        with tempfile.TemporaryFile() as sums:
+        counts, seen = {}, set[str]()
+        with Packing() as packing, tempfile.TemporaryFile() as sums:
             for table in form.moved():
                 with tempfile.TemporaryFile() as lines:
                     counts[table.name] = 0
@@ -56,9 +57,9 @@ class Leaving:
             sums.seek(0)
             digest = hashlib.sha256()
             yield from packing.long_member(form.SUMS, _hashed(sums, digest))
-        said = json.dumps(self._manifest(counts, digest.hexdigest()), indent=1, sort_keys=True)
-        yield from packing.member(form.MANIFEST, said.encode())
-        yield from packing.end()
+            said = json.dumps(self._manifest(counts, digest.hexdigest()), indent=1, sort_keys=True)
+            yield from packing.member(form.MANIFEST, said.encode())
+            yield from packing.end()
 
     def _rows(self, table: Table) -> Iterator[dict[str, Any]]:
         heavy = table in form.BODIES
@@ -75,8 +76,15 @@ class Leaving:
                 if table is tables.organisation:
                     row["settings"] = _without_secrets(row["settings"])
                 if table is tables.payload and row["salt"] is not None and row["body"] is None:
-                    row["body"] = self._fetch(row["digest"])
+                    row["body"] = self._away(row)
                 yield row
+
+    def _away(self, row: dict[str, Any]) -> bytes:
+        body = self._fetch(row["digest"])
+        if body is None or salted(row["salt"], row["name"], body) != row["digest"]:
+            which = f"{row['name']} of record {row['record']}"
+            raise BlobsFailed(f"{which} is missing from the place for blobs, or was changed there")
+        return body
 
     def _manifest(self, counts: dict[str, int], sums: str) -> dict[str, Any]:
         own, head = tables.organisation, tables.log_head
