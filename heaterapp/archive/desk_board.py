@@ -81,7 +81,7 @@ class Board:
             return [], None
         # With words to look for, reading every row in its own order beats any index.
         own = _line.c.organisation + 0 if typed else _line.c.organisation
-        where: list[ColumnElement] = [own == organisation]
+        where: list[ColumnElement] = [own == organisation, _line.c.state != "erased"]
         if state is not None:
             where.append(and_(*_in_state(checking.choice("state", state, FILTERS), on)))
         if installer is not None:

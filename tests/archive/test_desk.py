@@ -240,6 +240,7 @@ def test_forgetting_leaves_no_text_of_a_job(store, firm, failed):
         assert said not in held
     assert store.inspections.get(firm.id, told.id).items[0].check == "relief.pipe_falls"
     assert job.id not in str(store.board.to_do(firm.id, TODAY)["failed"])
+    assert job.id not in [line.job_id for line in store.board.find(firm.id, on=TODAY)[0]]
     with pytest.raises(Erased):
         store.inspections.book(firm.id, firm.office.id, job.id, TODAY, {})
     assert store.verify().ok
