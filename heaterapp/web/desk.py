@@ -15,7 +15,7 @@ from heaterapp.filling.together import kept_apart
 from heaterapp.rules import CATALOGUE, place_names
 from heaterapp.web.chosen_codes import choices as codes
 from heaterapp.web.days import days_until, shown_day, today
-from heaterapp.web.desk_fields import FIELDS, GROUPS, Read, in_words, read_form
+from heaterapp.web.desk_fields import EVERY, FIELDS, GROUPS, Read, in_words, read_form
 from heaterapp.web.desk_words import STATES, booked_step, failed_step, permit_days, state_words
 from heaterapp.web.security import current_organisation, current_person, require, store
 
@@ -125,7 +125,7 @@ def conflict_words(clashes: dict[str, Clash]) -> dict[str, str]:
     names = everybody()
     told = {}
     for name, clash in clashes.items():
-        label = FIELDS[name].label if name in FIELDS else name.replace("_", " ").capitalize()
+        label = EVERY[name].label if name in EVERY else name.replace("_", " ").capitalize()
         who = names.get(clash.by, "Somebody") if clash.by else "Somebody, on another device,"
         at = f" on {shown_day(clash.at)} at {clash.at[11:16]} UTC" if clash.at else ""
         there = in_words(name, clash.stored) or "nothing"

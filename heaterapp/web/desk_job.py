@@ -67,7 +67,7 @@ def save(job_id: str) -> Any:
     fields = _fields_of(job)
     seen = seen_from(request.form.get("seen"))
     read = read_form(request.form, fields, seen)
-    read.errors |= unfit(job, read.answers)
+    read.errors |= unfit(job, read.answers) | _too_late(fields, seen)
     if read.errors:
         return _facts_page(job, read, seen, sent_revisions(job)), 422
     revision, job_revision = sent_revisions(job)
@@ -95,6 +95,9 @@ def give(job_id: str) -> Any:
     """Give the job to another installer, or to nobody; no answer is lost."""
     job, person, errors = opened(job_id), current_person(), {}
     chosen = read_installer(request.form.get("installer", ""), errors)
+    if request.form.get("was", str(job.job.installer or "")) != str(job.job.installer or ""):
+        who = everybody().get(job.job.installer, "nobody") if job.job.installer else "nobody"
+        errors["installer"] = f"Installer: meanwhile the job was given to {who}. Choose, and save again"
     if errors:
         return job_page(job, errors), 422
     store().desk.save(
@@ -144,6 +147,16 @@ def unfit(job: DeskJob, answers: dict[str, Any]) -> dict[str, str]:
     """What of new answers cannot stand beside the job's other ones, each with a sentence."""
     _, refused = kept_apart(job.job.answers, answers) if answers else ({}, {})
     return {name: f"{CATALOGUE[name].label}: expected {says}" for name, says in refused.items()}
+
+
+def _too_late(fields: Mapping[str, Field], seen: Mapping[str, str]) -> dict[str, str]:
+    """What was changed of a job's answers in a form whose job has been issued meanwhile."""
+    changed = (one for name, one in FIELDS.items() if name not in fields and name in request.form)
+    return {
+        one.name: f"{one.label}: the paper was issued meanwhile; this is corrected at its record"
+        for one in changed
+        if request.form[one.name].strip() != seen.get(one.name, "")
+    }
 
 
 def _named_anew(job: DeskJob, chosen: int | None) -> dict[str, Any]:

@@ -77,7 +77,14 @@ def extend(job_id: str) -> Any:
     if errors:
         return job_page(job, errors, typed), 422
     changes = {"permit_expires_on": until}
-    store().desk.save(person.organisation, person.id, job.job.id, facts=changes, reason=typed["reason"])
+    try:
+        store().desk.save(
+            person.organisation, person.id, job.job.id, facts=changes, reason=typed["reason"],
+            revision=sent_revisions(job)[0] if "revision" in request.form else None,
+        )  # fmt: skip
+    except DeskConflict as conflict:
+        told = conflict_words(conflict.clashes)
+        return job_page(opened(job_id), {"extended_to": told["permit_expires_on"]}, typed), 409
     return redirect(url_for("desk_job.page", job_id=job.job.id, said="extended") + "#permit", 303)
 
 
