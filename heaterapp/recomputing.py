@@ -21,6 +21,7 @@ KEPT_JUDGES = 3
 SAME, DIFFERS, OTHER_RELEASE, HARMED, MISSING, MADE_NEW = (
     "same", "differs", "other_release", "harmed", "missing", "made_new",
 )  # fmt: skip
+UNMADE = "unmade"
 NEVER_RELEASED, CANNOT, ERASED, UNFINISHED = "never_released", "cannot", "erased", "unfinished"
 SOUND = {SAME, OTHER_RELEASE}
 WORDS = {
@@ -31,6 +32,7 @@ WORDS = {
     HARMED: "the stored paper is not the one that was made: its digest differs from the log",
     MISSING: "is not stored, though the renderer makes it",
     MADE_NEW: "is stored, though the renderer does not make it",
+    UNMADE: "could not be made again",
     NEVER_RELEASED: "its ruleset was never released, so it was not run",
     CANNOT: "could not be made again",
     ERASED: "its content was erased for privacy: there is nothing left to make again",
@@ -48,7 +50,7 @@ class Recomputed:
     why: tuple[str, ...] = ()
     """In what the report differs, or what stood in the way."""
     papers: tuple[tuple[str, str], ...] = ()
-    """File name and same, differs, other_release, harmed, missing or made_new; none where not looked at."""
+    """File name and same, differs, other_release, harmed, missing, made_new or unmade; empty: unasked."""
 
     @property
     def ok(self) -> bool:
@@ -106,7 +108,16 @@ def recompute(
             report, why = _judged(store, known, own)
     else:
         report, why = _judged(store, known, judges)
-    papers = _papers(store, known, render) if render is not None and report == SAME else ()
+    papers: tuple[tuple[str, str], ...] = ()
+    if render is not None and report == SAME:
+        try:
+            made = render(known)
+        except (
+            Exception
+        ) as fault:  # whatever it raises, the other records are still to be looked at
+            said = f"{type(fault).__name__}: {fault}"[:500]
+            return Recomputed(known.number, report, (said,), (("papers", UNMADE),))
+        papers = _papers(store, known, made, getattr(render, "release", None))
     return Recomputed(known.number, report, why, papers)
 
 
@@ -142,12 +153,13 @@ def _said(one: Mapping[str, Any]) -> str:
 
 
 def _papers(
-    store: archive.Store, known: archive.Record, render: Callable[[Any], Mapping[str, bytes]]
+    store: archive.Store,
+    known: archive.Record,
+    made: Mapping[str, bytes],
+    release: Callable[[], str] | None,
 ) -> tuple[tuple[str, str], ...]:
     org = known.organisation
-    made = render(known)
     names = set(store.records.file_names(org, known.id))
-    release = getattr(render, "release", None)
     told = store.origins.of(org, known.id).renderer
     other = release is None or told != release()
     found = []

@@ -102,6 +102,10 @@ class Rechecks:
         A run that was broken off under other rules is closed where it stands.
         """
         now = self._database.now()
+        # Counted before the lock is taken, so that nobody waits: what is issued meanwhile is behind `upto`.
+        current = select(func.max(_record.c.id), func.count()).where(*_eligible(organisation))
+        with self._database.read() as connection:
+            newest, total = connection.execute(current).one()
         with self._database.write() as connection:
             log.lock(connection, organisation)
             faults.at("recheck_begun")
@@ -111,9 +115,6 @@ class Rechecks:
                 raise RecheckOpen(before.id)
             if before is not None:
                 _close(connection, before, person, now, "left")
-            newest, total = connection.execute(
-                select(func.max(_record.c.id), func.count()).where(*_eligible(organisation))
-            ).one()
             values = {
                 "organisation": organisation, "started_at": now, "started_by": person,
                 "moved_at": now,

@@ -104,9 +104,16 @@ class Sweeps:
 
     def checks(self, organisation: int) -> list[str]:
         """Return the names of all checks of which something was found amiss, sorted."""
-        query = select(_found.c.check_name).where(_found.c.organisation == organisation).distinct()
+        least = select(func.min(_found.c.check_name)).where(_found.c.organisation == organisation)
+        names: list[str] = []
         with self._database.read() as connection:
-            return sorted(connection.execute(query).scalars())
+            # From one name to the next by the index: there are a hundred names on millions of rows.
+            while (name := connection.execute(least).scalar()) is not None:
+                names.append(name)
+                least = select(func.min(_found.c.check_name)).where(
+                    _found.c.organisation == organisation, _found.c.check_name > name
+                )
+        return sorted(names)
 
     def note(self, organisation: int, person: int, form: str, sought: Sought, count: int) -> None:
         """Write down that somebody made letters or a list: by what it was sought and how many there were."""

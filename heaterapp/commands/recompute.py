@@ -51,7 +51,8 @@ def _looked_at(store: Any, chosen: argparse.Namespace) -> int:
                 number = found.number or f"record {record}"
                 print("\n".join(lines(number, found)), file=sys.stdout if found.ok else sys.stderr)
     total = sum(counted.values())
-    print(f"{total} records made again: {total - bad} as they are stored, {bad} otherwise.")
+    records = "record" if total == 1 else "records"
+    print(f"{total:,} {records} made again: {total - bad} as they are stored, {bad} otherwise.")
     return 1 if bad else 0
 
 

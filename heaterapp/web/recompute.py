@@ -7,7 +7,6 @@ from typing import Any
 from flask import Blueprint, render_template
 
 from heaterapp import archive, recomputing
-from heaterapp.certificate import NotReady, RenderFailed
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.settings import renderer
 
@@ -22,12 +21,5 @@ def page(number: str) -> Any:
     hit = store().records.hit(org, number)
     if not hit.finished:
         raise archive.NotFound("No record has this number.")
-    unmade = ""
-    try:
-        found = recomputing.recompute(store(), org, hit.record, render=renderer())
-    except (NotReady, RenderFailed) as fault:
-        found, unmade = recomputing.recompute(store(), org, hit.record), str(fault)
-    return render_template(
-        "office/recompute.html", hit=hit, found=found, unmade=unmade, words=recomputing.WORDS,
-        sound=recomputing.SOUND,
-    )  # fmt: skip
+    found = recomputing.recompute(store(), org, hit.record, render=renderer())
+    return render_template("office/recompute.html", hit=hit, found=found, words=recomputing.WORDS)

@@ -170,6 +170,15 @@ def test_a_paper_that_is_missing_or_too_many_is_named(store, firm):
     assert (dict(found.papers), found.ok) == ({"new.pdf": "missing", "old.pdf": "made_new"}, False)
 
 
+def test_papers_that_cannot_be_made_are_told_and_the_next_record_is_looked_at(store, firm, record):
+    def broken(_):
+        raise RuntimeError("no such face")
+
+    found = recompute(store, firm.id, record, render=broken)
+    assert (found.report, found.papers, found.ok) == ("same", (("papers", "unmade"),), False)
+    assert "no such face" in found.why[0]
+
+
 def test_a_harmed_paper_is_named(store, firm, record, papers):
     altered(store, tables.payload, {"body": b"%PDF other"}, tables.payload.c.name == "certificate.pdf")
     found = recompute(store, firm.id, record, render=papers)
