@@ -76,6 +76,7 @@ def told(served: Any) -> dict[str, str]:
         if key == "findings":
             store.void(firm.id, issued.record, riley.id, "looked at the wrong heater")
     store.amendments.save(firm.id, riley.id, TOWN)
+    held["invite"], _ = store.invites.make(firm.id, store.people.by_login(firm.id, "tomas").id, "Sam Reyes", "office")
     held["partial"] = store.jobs.create(
         firm.id,
         riley.id,
@@ -100,7 +101,7 @@ def _pages(told: dict[str, str]) -> list[tuple[str | None, str]]:
         ("riley", f"/jobs/{told['job']}/review"), ("riley", f"/jobs/{told['partial']}/review"), ("riley", f"/jobs/{told['list_job']}/review"),
         ("riley", f"/jobs/{told['job']}/sign"), ("riley", f"/jobs/{told['certificate_job']}/issued"), ("riley", f"/jobs/{told['list_job']}/issued"),
         ("june", "/office"), ("june", "/office?q=oak"), ("june", f"/office/records/{told['certificate']}"), ("june", f"/office/records/{told['list']}"),
-        ("tomas", "/office/firm"), ("tomas", "/office/backups"), ("june", "/office/phone"), ("june", "/office/amendments"), ("june", "/office/amendments/town"), ("june", "/office/amendments/town/clause?clause=supply.pressure_limit"), ("tomas", "/jobs"),
+        ("tomas", "/office/firm"), ("tomas", "/office/backups"), ("tomas", "/office/people"), ("june", "/account"), (None, f"/invite/{told['invite']}"), ("june", "/office/phone"), ("june", "/office/amendments"), ("june", "/office/amendments/town"), ("june", "/office/amendments/town/clause?clause=supply.pressure_limit"), ("tomas", "/jobs"),
         ("june", "/office/log"), ("june", f"/office/records/{told['findings']}"), ("tomas", f"/office/records/{told['certificate']}/keep"),
         *(("june", f"/office/records/{told['certificate']}/{page}") for page in ("correct", "void", "copy", *(f"copy/{told[view]}" for view in ("paper", "insurer", "address")))),
         ("riley", f"/jobs/{told['job']}/codes"), ("june", "/office/amendments/new"), ("june", "/office/amendments/new?title=Own+town&base=us_ca_2022&on=2026-01-01"),
