@@ -34,7 +34,7 @@ SAFE = ("GET", "HEAD")
 A_JOB = "00000000-0000-4000-8000-00000000dead"
 UNKNOWN = {
     "record": "C-999999", "job": A_JOB, "issued_job": A_JOB, "job_paper": "C-999999", "amendments": "nowhere",
-    "share_token": "A" * 32, "invite_token": "A" * 32, **dict.fromkeys(("person", "share", "invite", "session", "own_session", "passkey", "recheck"), 999999),
+    "share_token": "A" * 32, "invite_token": "A" * 32, **dict.fromkeys(("person", "share", "invite", "session", "own_session", "passkey", "recheck", "inspection", "copy"), 999999),
 }  # fmt: skip
 
 
@@ -152,12 +152,15 @@ def _things(store: Any, people: dict[str, Any], number: int = 0) -> dict[str, An
     late, _ = store.invites.make(firm, owner.id, "Late", "office", now=past)
     if not number:
         store.amendments.save(firm, owner.id, TOWN if firm == 1 else {**TOWN, "name": "marsh"})
+    draft = store.jobs.create(firm, installer.id, {"place": "us_ca_2022"}).id
     return {
-        "record": paper, "job": store.jobs.create(firm, installer.id, {"place": "us_ca_2022"}).id, "issued_job": job,
+        "record": paper, "job": draft, "issued_job": job,
         "job_paper": paper, "person": installer.id, "share": spare.id, "share_token": token, "invite": invite.id,
         "invite_token": invite_token, "session": store.sessions.start(firm, installer.id)[1].id,
         "own_session": store.sessions.start(firm, installer.id)[1].id, "amendments": "town" if firm == 1 else "marsh",
         "passkey": store.passkeys.add(firm, installer.id, f"key-{firm}-{number}", b"key", 0, "Phone").id,
+        "inspection": store.inspections.book(firm, owner.id, draft, "2030-01-15", {}).id,
+        "copy": store.copies.give(firm, record, owner.id, "paper", "An insurer", "A claim", True),
         "recheck": store.rechecks.start(firm, owner.id, f"rules {number}", "1").id,
         "dead_share_tokens": [closed, lapsed], "dead_invite_tokens": [shut, used, late],
     }  # fmt: skip
