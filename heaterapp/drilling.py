@@ -54,8 +54,9 @@ def drill(
     step = _Steps(say)
     good = False
     try:
-        with tempfile.TemporaryDirectory(prefix="heaterapp-drill-", dir=place) as folder:
-            good = _steps(Path(backup), Path(folder) / "place", recompute, render, seed, among, step)
+        # What a drill that was killed has left goes with the next one.
+        with backups.folders.part(Path(place or tempfile.gettempdir())) as folder:
+            good = _steps(Path(backup), folder / "place", recompute, render, seed, among, step)
     except (backups.BackupRefused, archive.ArchiveError) as refused:
         step("Refused", f"{refused}.")
     except OSError as refused:
