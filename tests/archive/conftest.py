@@ -193,6 +193,7 @@ def left(tmp_path_factory):
     store.amendments.save(firm.id, firm.office.id, {"name": "ours"})
     store.uploads.hold(firm.id, firm.installer.id, "a" * 64, b"a photo", 10, 10)
     store.desk.save(firm.id, firm.office.id, firm.job.id, facts={"permit_issued_on": "2026-03-02"})
+    store.holds.place(firm.id, firm.job.id, firm.office.id, "a claim")
     store.organisations.save_settings(firm.id, {"mail": {"host": "mail.example", "password": "hush"}})
     store.sessions.start(firm.id, firm.office.id)
     people.hasher = usual

@@ -8,6 +8,7 @@ import zipfile
 
 import pytest
 
+from heaterapp.archive import WrongPassword, people
 from heaterapp.archive.moving import ImportRefused, form
 
 
@@ -141,3 +142,10 @@ def test_a_bit_of_any_member_is_noticed_and_the_member_named(left, store, empty_
 def test_a_list_of_too_many_members_is_not_even_read(left, store):
     with pytest.raises(ImportRefused, match="far too many members"):
         store.moving.bring(io.BytesIO(left[2]), largest_list=100)
+
+
+def test_a_password_that_somebody_put_into_the_file_opens_nothing(left, store):
+    forged = row_changed(left[2], "person", password_hash=people.hasher.hash(b"let me in please"))
+    assert store.moving.bring(io.BytesIO(forged)).records == 5
+    with pytest.raises(WrongPassword):
+        store.people.sign_in(left[1].id, "ana", "let me in please", "::1")
