@@ -241,6 +241,7 @@ def _public(connection: Connection, row: Row) -> PublicRecord:
         kind=row.kind,
         issued_at=row.issued_at,
         state="issued" if hit.state == "current" else hit.state,
+        erased=hit.erased,
         replaced_by=hit.superseded_by_number,
         place=hit.facts.place,
         ruleset_version=row.ruleset_version,

@@ -214,6 +214,7 @@ class PublicRecord:
     content_digest: str
     files: Mapping[str, str]
     """File name to the SHA-256 of its bytes, so a PDF can be compared in the browser."""
+    erased: bool = False
 
 
 @dataclass(frozen=True)

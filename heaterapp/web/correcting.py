@@ -11,7 +11,7 @@ from typing import Any
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from werkzeug.datastructures import MultiDict
 
-from heaterapp import archive, rules
+from heaterapp import archive, releases, rules
 from heaterapp.correcting import NeedsSignature, checked, signer_of, slip
 from heaterapp.filling.together import kept_apart
 from heaterapp.filling.typed import asks, boxes, read_one
@@ -28,6 +28,7 @@ from heaterapp.web.settings import renderer
 
 blueprint = Blueprint("correcting", __name__, url_prefix="/office/records")
 KEY = re.compile(r"correct-[0-9a-f]{32}")
+NEVER_RELEASED = "The rules kept beside this paper were never released, so they do not judge again."
 NOTHING = "Nothing is changed yet: type over what is wrong, then look at the changes."
 
 
@@ -49,9 +50,9 @@ def correct(number: str) -> Any:
     opened = open_record(number)
     if request.form.get("act") == "make":
         return _make(opened)
-    forms = _forms(opened, request.form)
+    answers, forms = _answers(opened), _forms(opened, request.form)
     faults = {name: said for form in forms.values() for name, said in form.faults().items()}
-    changes, refused = kept_apart(_answers(opened), _changed(opened, forms))
+    changes, refused = kept_apart(answers, _changed(answers, forms))
     faults |= refused
     for name, said in faults.items():
         forms[CATALOGUE[name].section][name].process_errors = [said]
@@ -100,6 +101,8 @@ def _slip(
 ) -> archive.Submission | str:
     """Return the wish for the next revision, or why it has to be signed anew."""
     ruleset = store().records.ruleset(opened.organisation, opened.ruleset_digest)
+    if not releases.was_released(ruleset, store().origins.of(opened.organisation, opened.id).ruleset_in_log):
+        return NEVER_RELEASED
     try:
         return slip(current_person(), opened, changes, reason, key, ruleset, _said)
     except NeedsSignature as why:
@@ -115,16 +118,15 @@ def _answers(opened: archive.Record) -> dict[str, Any]:
     return rules.readable(json.loads(opened.job))[0]
 
 
-def _asked(opened: archive.Record, section: str) -> list[str]:
-    """The questions of a section that are shown: every name that is asked, and what was answered."""
-    answers = _answers(opened)
+def _asked(answers: Mapping[str, Any]) -> dict[str, list[str]]:
+    """Section -> its questions that are shown: every name that is asked, and what was answered."""
     read = rules.Job(answers)
-    return [
-        question.name
-        for question in CATALOGUE.values()
-        if question.section == section and asks(question)
-        if question.name in answers or (question.names and question.when.holds(read.look) is not False)
-    ]
+    found: dict[str, list[str]] = {section: [] for section in SECTIONS}
+    for question in filter(asks, CATALOGUE.values()):
+        named = question.names and question.when.holds(read.look) is not False
+        if question.name in answers or named:
+            found[question.section].append(question.name)
+    return found
 
 
 def _forms(opened: archive.Record, sent: Any = None) -> dict[str, SectionForm]:
@@ -132,12 +134,10 @@ def _forms(opened: archive.Record, sent: Any = None) -> dict[str, SectionForm]:
     return {section: section_form(section)(sent, data=answers) for section in SECTIONS}
 
 
-def _changed(opened: archive.Record, forms: Mapping[str, SectionForm]) -> dict[str, Any]:
-    found: dict[str, Any] = {}
-    for section, form in forms.items():
-        shown_here = set(_asked(opened, section))
-        found |= {k: v for k, v in form.changes(_answers(opened)).items() if k in shown_here}
-    return found
+def _changed(answers: Mapping[str, Any], forms: Mapping[str, SectionForm]) -> dict[str, Any]:
+    shown_here = {name for names in _asked(answers).values() for name in names}
+    changes = {name: new for form in forms.values() for name, new in form.changes(answers).items()}
+    return {name: new for name, new in changes.items() if name in shown_here}
 
 
 def _sent_changes(opened: archive.Record) -> dict[str, Any]:
@@ -197,7 +197,7 @@ def _page(
 ) -> str:
     forms = forms or _forms(opened)
     now = {"asked": dict.fromkeys(CATALOGUE, True), "said": {}, "flags": {}}
-    names = {section: _asked(opened, section) for section in SECTIONS}
+    names = _asked(_answers(opened))
     before = json.loads(opened.job)
     wish = _slip(opened, changes, "looked at", "looked-at") if changes else None
     needs = wish if isinstance(wish, str) else ""

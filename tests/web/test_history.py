@@ -11,7 +11,7 @@ import pytest
 from bs4 import BeautifulSoup
 
 import heaterapp
-from heaterapp import correcting, rules
+from heaterapp import correcting, releases, rules
 from heaterapp.web.act_words import ACTS
 
 from .conftest import hidden
@@ -83,18 +83,18 @@ def test_a_void_record_is_void_on_every_page(visit: Any, issue: Any, store: Any)
     assert second.number in visit().get(f"/s/{token}").text
 
 
-@pytest.mark.parametrize(
-    "wrong", [{"reason": ""}, {"reason": "x" * 301}, {"reason": "two\nlines"}, {"sure": ""}, {"sure": "no"}]
-)
 def test_no_reason_or_no_tick_changes_nothing_and_keeps_what_was_typed(
-    visit: Any, issue: Any, store: Any, wrong: dict[str, str]
+    visit: Any, issue: Any, store: Any
 ) -> None:
-    opened = issue()
-    answer = make_void(visit("office"), opened.number, **wrong)
-    assert answer.status_code == 422
-    assert page_of(answer).find(class_="error")
-    if "sure" in wrong:
-        assert page_of(answer).find(id="reason")["value"] == "issued for the wrong heater"
+    opened, clerk = issue(), visit("office")
+    for wrong in (
+        {"reason": ""}, {"reason": "x" * 301}, {"reason": "two\nlines"}, {"sure": ""}, {"sure": "no"},
+    ):  # fmt: skip
+        answer = make_void(clerk, opened.number, **wrong)
+        assert answer.status_code == 422, wrong
+        assert page_of(answer).find(class_="error")
+        if "sure" in wrong:
+            assert page_of(answer).find(id="reason")["value"] == "issued for the wrong heater"
     assert store.records.status(opened.organisation, opened.id).state == "current"
 
 
@@ -178,30 +178,26 @@ def test_a_superseded_one_names_the_current_one_and_keeps_what_was_typed(visit: 
     assert clerk.get(f"/office/records/{first.number}/correct").status_code == 409
 
 
-@pytest.mark.parametrize(
-    ("typed", "says"),
-    [({}, "Nothing is changed yet"), ({"house_pressure_psi": "high"}, "House pressure"),
-     ({"work_date": "yesterday"}, "Date of the work")],
-)  # fmt: skip
-def test_nothing_changed_or_unreadable_is_said(
-    visit: Any, issue: Any, typed: dict[str, str], says: str
-) -> None:
-    answer = looked(visit("office"), issue().number, **typed)
-    assert answer.status_code == 422
-    assert says in answer.text
+def test_nothing_changed_or_unreadable_is_said(visit: Any, issue: Any) -> None:
+    first, clerk = issue(), visit("office")
+    for typed, says in (
+        ({}, "Nothing is changed yet"), ({"house_pressure_psi": "high"}, "House pressure"),
+        ({"work_date": "yesterday"}, "Date of the work"),
+    ):  # fmt: skip
+        answer = looked(clerk, first.number, **typed)
+        assert answer.status_code == 422, typed
+        assert says in answer.text
 
 
-@pytest.mark.parametrize(
-    "wrong",
-    [{"changes": "{"}, {"changes": "[]"}, {"changes": '{"no_such": "x"}'}, {"changes": '{"owner_name": 5}'},
-     {"changes": '{"house_pressure_psi": "-3"}'}, {"key": "mine"}, {"changes": "{}"}],
-)  # fmt: skip
-def test_a_form_that_no_page_gave_changes_nothing(visit: Any, issue: Any, store: Any, wrong: Any) -> None:
+def test_a_form_that_no_page_gave_changes_nothing(visit: Any, issue: Any, store: Any) -> None:
     first, clerk = issue(), visit("office")
     preview = looked(clerk, first.number, owner_name="Dana Whitlocke")
     head = store.log.head(first.organisation)
-    assert made(clerk, first.number, preview, **wrong).status_code == 400
-    assert store.log.head(first.organisation) == head
+    for wrong in (
+        {"changes": "{"}, {"changes": "[]"}, {"changes": '{"no_such": "x"}'}, {"changes": '{"owner_name": 5}'},
+        {"changes": '{"house_pressure_psi": "-3"}'}, {"key": "mine"}, {"changes": "{}"},
+    ):  # fmt: skip
+        assert made(clerk, first.number, preview, **wrong).status_code == 400, wrong
     assert made(clerk, first.number, preview, reason=" ").status_code == 422
     assert store.log.head(first.organisation) == head
 
@@ -209,6 +205,17 @@ def test_a_form_that_no_page_gave_changes_nothing(visit: Any, issue: Any, store:
 def test_a_name_that_changes_a_finding_is_signed_anew(visit: Any, issue: Any) -> None:
     first, clerk = issue(), visit("office")
     preview = looked(clerk, first.number, permit_number="")
+    assert "It has to be signed anew" in preview.text
+
+
+def test_rules_that_were_never_released_do_not_judge_a_slip(
+    visit: Any, issue: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first, clerk = issue(), visit("office")
+    monkeypatch.setattr(releases, "was_released", lambda *_: False)
+    monkeypatch.setattr(correcting, "judge_with", lambda *_: pytest.fail("rules nobody released were run"))
+    preview = looked(clerk, first.number, owner_name="Dana Whitlocke")
+    assert "were never released" in preview.text
     assert "It has to be signed anew" in preview.text
 
 
