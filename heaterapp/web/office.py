@@ -13,6 +13,7 @@ from heaterapp.sheet.findings import blocks, figures_html, findings_html, sectio
 from heaterapp.web.desk_block import desk_of
 from heaterapp.web.one_record import line_of, open_record, story
 from heaterapp.web.places import place_title
+from heaterapp.web.qr import qr
 from heaterapp.web.recorded import amended_words, recorded
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.settings import public_address
@@ -153,7 +154,7 @@ def _record_page(opened: archive.Record, link: str = "", said: str = "") -> str:
         arrived=store().arrivals.of_record(org, opened.id),
         photo_words=photo_words,
         link=link,
-        qr=_qr(link) if link else "",
+        qr=qr(link) if link else "",
         said=said,
     )
 
@@ -193,10 +194,3 @@ def _after(text: str) -> int | None:
     # The length first: a number of thousands of digits cannot even be read.
     known = len(text) <= LONGEST_KEY and text.isascii() and text.isdecimal() and 0 < int(text) < LAST_RECORD
     return int(text) if known else None
-
-
-def _qr(link: str) -> str:
-    import segno
-
-    code = segno.make(link, error="m", micro=False)
-    return code.svg_inline(border=4, omitsize=True, svgclass="qr", lineclass=None, dark="#000", light="#fff")

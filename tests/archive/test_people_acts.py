@@ -172,3 +172,27 @@ def test_another_account_s_success_does_not_reset_the_count_of_the_one_that_is_g
         store.people.sign_in(firm.id, "olu", "another password", "192.0.2.7")
     with pytest.raises(archive.TooManyTries):
         store.people.sign_in(firm.id, "ana", "a long password", "192.0.2.7")
+
+
+def test_all_of_it_on_postgresql(postgres_url, at_once):
+    store = archive.open_store(url=postgres_url)
+    firm = store.organisations.default().id
+    owner = store.people.add(firm, "owner", "Owner", "owner", "a long password").id
+    token, _ = store.invites.make(firm, owner, "New One", "office")
+    answers, errors = at_once(3, lambda at: store.invites.take(token, f"new{at}", "walnut-spanner-81"))
+    assert (len(answers), [type(error) for error in errors]) == (1, [NotFound] * 2)
+    with pytest.raises(Invalid):
+        store.people.save(firm, owner, disabled=True, by=owner)
+    key = store.passkeys.add(firm, owner, "cred", b"key", 1, "Phone")
+    answers, _ = at_once(3, lambda at: store.passkeys.used(firm, key.id, 1, 2))
+    assert sorted(answers) == [False, False, True]
+    answers, errors = at_once(3, lambda at: store.passkeys.spend(firm, b"challenge"))
+    assert (sorted(answers), errors) == ([False, False, True], [])
+    store.organisations.change(firm, owner, {"name": "Harborlight"}, {"mail": {"password": "secret-9"}}, JPEG)
+    assert store.organisations.logo(firm) == JPEG
+    assert store.organisations.get(firm).settings["mail"] == {"password_kept": True}
+    _, session = store.sessions.start(firm, owner)
+    store.people.sign_out(firm, session.id, owner)
+    assert store.sessions.live(firm) == []
+    assert store.verify().ok
+    store.close()
