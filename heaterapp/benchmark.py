@@ -157,7 +157,7 @@ def search_part(options: argparse.Namespace) -> Iterator[Measured]:
     store = archive.open_store(data_dir=options.folder / "search")
     try:
         firms = search_times.fill(store, options.rows)
-        times = search_times.measure(store, firms[0], runs=max(20, options.rounds * 4))
+        times = search_times.measure(store, firms[0], runs=max(20, options.rounds * 4), records=options.rows)
     finally:
         store.close()
     newest = next(one for one in times if one.name == "newest")

@@ -86,8 +86,8 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           current(org, job_id, kind) -> Hit | None
                           ruleset(org, digest) -> bytes
                           check(number, code) -> PublicRecord | None     public check page
-    store.find(org, text="", *, kind=None, person=None, state=None, finished=False,
-               after=None, limit=50) -> Page
+    store.find(org, text="", *, kind=None, person=None, state=None, since=None, until=None,
+               finished=False, after=None, limit=50) -> Page
                                                                    person: only records of this installer
     store.shares          make(org, record, person=None, expires_at=None) -> (token, Share)
                           lookup(token, now=None) -> Share | None / revoke(org, share, person=None)

@@ -195,19 +195,28 @@ def drop_word_index(dialect: str) -> list[str]:
 
 
 def ids_with_words(
-    connection: Connection, words: list[Word], before: int, limit: int, only: Sequence[ColumnElement] = ()
+    connection: Connection,
+    words: list[Word],
+    before: int,
+    limit: int,
+    only: Sequence[ColumnElement] = (),
+    any_of: Sequence[Word] = (),
 ) -> list[int]:
     """Return at most `limit` record ids below `before` that have all the words, newest first.
 
-    `only` are further conditions on the record's row.
+    `only` are further conditions on the record's row; of `any_of`, where given, one word is enough.
     Words hold letters, digits and the mark of our own tokens only, and are quoted as well.
     """
     if connection.dialect.name == "sqlite":
-        match = " AND ".join(f'"{word.text}"{"*" if word.begins else ""}' for word in words)
+        asked = [_sqlite_word(word) for word in words]
+        asked += ["(" + " OR ".join(map(_sqlite_word, any_of)) + ")"] if any_of else []
+        match = " AND ".join(asked)
         hit: ColumnElement = literal_column("finding_words.rowid")
         query = select(hit).select_from(text("finding_words")).where(text("finding_words MATCH :match"))
     else:
-        match = " & ".join(f"'{word.text}'{':*' if word.begins else ''}" for word in words)
+        asked = [_postgres_word(word) for word in words]
+        asked += ["(" + " | ".join(map(_postgres_word, any_of)) + ")"] if any_of else []
+        match = " & ".join(asked)
         hit = literal_column("finding.record")
         has_all = "array_to_tsvector(string_to_array(finding.words, ' ')) @@ CAST(:match AS tsquery)"
         query = select(hit).select_from(text("finding")).where(text(has_all))
@@ -237,6 +246,14 @@ def compact(engine: Engine) -> None:
 def bytewise(connection: Connection, column: ColumnElement) -> ColumnElement:
     """The column compared by character codes, as SQLite does, whatever the language of the database."""
     return column if connection.dialect.name == "sqlite" else column.collate("C")
+
+
+def _sqlite_word(word: Word) -> str:
+    return f'"{word.text}"{"*" if word.begins else ""}'
+
+
+def _postgres_word(word: Word) -> str:
+    return f"'{word.text}'{':*' if word.begins else ''}"
 
 
 def schema_faults(

@@ -1,20 +1,24 @@
 """Finding: one box over everything a record is known by, newest first."""
 
 from collections.abc import Mapping
+from datetime import date
 from typing import Any
 
-from sqlalchemy import ColumnElement, not_
+from sqlalchemy import ColumnElement, Connection, not_, select
 
-from heaterapp.archive import checking, words
+from heaterapp.archive import checking, office_tables, tables, words
 from heaterapp.archive.database import Database
 from heaterapp.archive.dialect import ids_with_words
 from heaterapp.archive.hits import read_hits
-from heaterapp.archive.shapes import KINDS, Facts, Page
+from heaterapp.archive.shapes import KINDS, Facts, Hit, Page
 from heaterapp.archive.standing import is_finished, is_replaced, is_void
 from heaterapp.archive.words import Word
 
 NEWEST = 2**62
 LARGEST_PAGE = 200
+Days = tuple[date, date]
+VOID_AT_ONCE = 500
+FIRST_DAY, LAST_DAY = date(1950, 1, 1), date(2099, 12, 31)
 STATES = ("current", "replaced", "void")
 
 
@@ -32,6 +36,8 @@ class Find:
         kind: str | None = None,
         person: int | None = None,
         state: str | None = None,
+        since: str | None = None,
+        until: str | None = None,
         finished: bool = False,
         after: int | None = None,
         limit: int = 50,
@@ -41,24 +47,106 @@ class Find:
         Any text is safe. When nothing has every word, directions, street kinds and
         single letters are left out and it is tried once more. `after` is the `next`
         of the page before, `limit` 1 to 200. `state` is current, replaced or void; with
-        `finished` only records whose papers are stored.
+        `finished` only records whose papers are stored. `since` and `until` are ISO dates:
+        the work was done, or the paper issued, on one of the days between, both with.
+        Raises Invalid, naming what cannot be read.
         """
         own = own_words(organisation, kind, person)
+        days = _days(since, until)
         typed = words.typed_words(text)
-        if not typed and text.strip():
+        if (not typed and text.strip()) or (days and days[0] > days[1]):
             return Page((), None)
         limit = max(1, min(limit, LARGEST_PAGE))
         before = NEWEST if after is None else max(0, min(after, NEWEST))
         looser = words.loosened(typed)
-        only = [*([is_finished()] if finished else []), *conditions_of(state)]
+        conditions = conditions_of(state)
+        only = [is_finished()] if finished else []
         with self._database.read() as connection:
-            ids = ids_with_words(connection, own + typed, before, limit + 1, only)
-            if not ids and looser and looser != typed:
+            search = _Search(connection, organisation, days, state == "void", limit)
+            only += [] if search.void else conditions
+            hits = search.hits(own + typed, before, only)
+            if not hits and looser and looser != typed:
                 # Every word may stand on a record in another state: then nothing is left out.
-                exact = only and ids_with_words(connection, own + typed, before, 1)
-                ids = [] if exact else ids_with_words(connection, own + looser, before, limit + 1, only)
-            hits = read_hits(connection, organisation, ids[:limit])
-        return Page(tuple(hits), ids[limit - 1] if len(ids) > limit else None)
+                exact = (only or search.void or days) and ids_with_words(connection, own + typed, before, 1)
+                hits = [] if exact else search.hits(own + looser, before, only)
+        return Page(tuple(hits[:limit]), hits[limit - 1].record if len(hits) > limit else None)
+
+
+class _Search:
+    """One search within one transaction, by an index for what is rare as for what is common."""
+
+    def __init__(
+        self,
+        connection: Connection,
+        organisation: int,
+        days: tuple[date, date] | None,
+        void: bool,
+        limit: int,
+    ):
+        self._connection, self._organisation, self._limit = connection, organisation, limit
+        self._days, self.void = days, void
+        self._any_of = words.between(*days) if days else []
+
+    def hits(self, wanted: list[Word], before: int, only: list[ColumnElement]) -> list[Hit]:
+        """Return the hits, newest first, one more than the page holds when there are more."""
+        found: list[Hit] = []
+        while True:
+            take = self._void_ids if self.void else self._ids
+            ids = take(wanted, before, only)
+            if not ids:
+                return found
+            hits = read_hits(self._connection, self._organisation, ids)
+            found += hits if self._days is None else filter(self._within, hits)
+            if len(ids) <= self._limit or len(found) > self._limit:
+                return found[: self._limit + 1]
+            before = ids[-1]
+
+    def _ids(self, wanted: list[Word], before: int, only: list[ColumnElement]) -> list[int]:
+        return ids_with_words(self._connection, wanted, before, self._limit + 1, only, self._any_of)
+
+    def _void_ids(self, wanted: list[Word], before: int, only: list[ColumnElement]) -> list[int]:
+        # Void ones are few among very many: they are read, and not the many looked through for them.
+        void, finding, record = office_tables.void, tables.finding, tables.record
+        query = (
+            select(void.c.record, finding.c.words)
+            .join(finding, finding.c.record == void.c.record)
+            .join(record, record.c.id == void.c.record)
+            .where(void.c.organisation == self._organisation, *only)
+            .order_by(void.c.record.desc())
+            .limit(VOID_AT_ONCE)
+        )
+        found: list[int] = []
+        before = min(before, tables.LARGEST_WHOLE)
+        while rows := self._connection.execute(query.where(void.c.record < before)).all():
+            for row in rows:
+                kept = row.words.split()
+                if all(_has(kept, word) for word in wanted) and (
+                    not self._any_of or any(_has(kept, word) for word in self._any_of)
+                ):
+                    found.append(row.record)
+                    if len(found) > self._limit:
+                        return found
+            before = rows[-1].record
+        return found
+
+    def _within(self, hit: Hit) -> bool:
+        # A house number or the end of a serial may look like a day.
+        first, last = (day.isoformat() for day in self._days or ())
+        return any(first <= day <= last for day in (hit.facts.work_date, hit.issued_at[:10]))
+
+
+def _has(kept: list[str], word: Word) -> bool:
+    if word.begins:
+        return any(one.startswith(word.text) for one in kept)
+    return word.text in kept
+
+
+def _days(since: str | None, until: str | None) -> Days | None:
+    if not since and not until:
+        return None
+    first = date.fromisoformat(checking.iso_date("since", since)) if since else FIRST_DAY
+    last = date.fromisoformat(checking.iso_date("until", until)) if until else LAST_DAY
+    return max(first, FIRST_DAY), min(last, LAST_DAY)
 
 
 def own_words(organisation: int, kind: str | None, person: int | None) -> list[Word]:

@@ -11,21 +11,30 @@ import random
 import shutil
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from datetime import date, timedelta
 from pathlib import Path
+from typing import Any
+from uuid import UUID
 
-from sqlalchemy import insert
+from sqlalchemy import Table, insert
 
-from heaterapp.archive import tables
+from heaterapp.archive import office_tables, tables
 from heaterapp.archive.canonical import canonical
 from heaterapp.archive.find import words_of
-from heaterapp.archive.shapes import Facts
+from heaterapp.archive.organisations import DEFAULT_PREFIXES
+from heaterapp.archive.shapes import KINDS, Facts, Person
 from heaterapp.archive.store import Store, open_store
 
 BAR_MS = 10.0
 BATCH = 5000
+INSTALLERS = 12
+FOLLOWING, VOID_EVERY = 0.1, 500
+"""The share of records that follow an earlier one of their job; one of how many is void."""
+KIND_SHARES = {"certificate": 85, "correction_list": 10, "findings_report": 5}
+FIRST_DAY, DAYS = date(2018, 1, 1), 365 * 8
+FILLED = (tables.job, tables.record, tables.finding, office_tables.void)
 STREETS = ("Oak", "Quay", "Harbor", "Larkin", "Mill", "Cedar", "Ferry", "Beacon", "Orchard", "Station")
 KINDS_OF_STREET = ("Ave", "Street", "Rd", "Lane", "Court", "Blvd")
 SYLLABLES = ("ba", "ro", "mi", "ten", "lin", "sa", "wel", "ka", "dor", "ny", "fer", "os", "gra", "hu")
@@ -43,33 +52,122 @@ class Times:
 def fill(store: Store, records: int, organisations: int = 2, seed: int = 1) -> list[int]:
     """Write so many search rows, evenly among organisations; return the organisations' ids."""
     draw = random.Random(seed)  # noqa: S311
-    firms = [store.organisations.add(f"firm-{at}", f"Firm {at}").id for at in range(organisations)]
-    people = {
-        firm: [
-            store.people.add(firm, f"p{at}", _name(draw), "installer", "a long password").id for at in (1, 2)
-        ]
-        for firm in firms
-    }
-    jobs = {firm: store.jobs.create(firm).id for firm in firms}
-    for firm in firms:
-        with store.database.write() as connection:
-            own = {"organisation": firm, "digest": "r", "version": "1", "body": b"r"}
-            connection.execute(insert(tables.ruleset).values(own))
+    firms = [Firm(store, at, draw, records // organisations) for at in range(organisations)]
     for first in range(1, records + 1, BATCH):
-        made = [
-            _rows(draw, at, firms[at % len(firms)], people, jobs)
-            for at in range(first, min(first + BATCH, records + 1))
-        ]
+        made: dict[Table, list[dict[str, Any]]] = {table: [] for table in FILLED}
+        for at in range(first, min(first + BATCH, records + 1)):
+            for table, row in firms[at % organisations].next(at):
+                made[table].append(row)
         with store.database.write() as connection:
-            connection.execute(insert(tables.record), [record for record, _ in made])
-            connection.execute(insert(tables.finding), [finding for _, finding in made])
+            for table, rows in made.items():
+                if rows:
+                    connection.execute(insert(table), rows)
     with store.database.write() as connection:
         connection.exec_driver_sql("ANALYZE")
-    return firms
+    return [firm.id for firm in firms]
 
 
-def questions(seed: int = 2) -> dict[str, Callable[[], dict]]:
-    """Return the families of questions the office asks, each a maker of random arguments to `find`."""
+class Firm:
+    """One firm's records in the order they were issued: eight years of them, whatever their count."""
+
+    def __init__(self, store: Store, at: int, draw: random.Random, records: int):
+        self.id = store.organisations.add(f"firm-{at}", f"Firm {at}").id
+        self._draw, self._expected, self._count = draw, max(records, 1), 0
+        self._serials = dict.fromkeys(KINDS, 0)
+        with store.database.write() as connection:
+            # Nobody signs in here: no time is spent on making passwords hard to guess.
+            own = {"organisation": self.id, "role": "installer", "licence": "", "password_hash": "-"}
+            people = [
+                {**own, "login": f"p{one}", "name": _name(draw), "created_at": f"{FIRST_DAY}T00:00:00Z"}
+                for one in range(INSTALLERS)
+            ]
+            connection.execute(insert(tables.person), people)
+        self._people = store.people.all(self.id)
+        # The last of each job that a later paper may follow: job, kind, record, revision, facts, installer.
+        self._recent: list[tuple[str, str, int, int, Facts, Person]] = []
+        with store.database.write() as connection:
+            own = {"organisation": self.id, "digest": "r", "version": "1", "body": b"r"}
+            connection.execute(insert(tables.ruleset).values(own))
+
+    def next(self, at: int) -> Iterator[tuple[Table, dict[str, Any]]]:
+        """Give the rows of the next record: mostly of a new job, at times the revision of one before."""
+        draw = self._draw
+        issued = FIRST_DAY + timedelta(days=DAYS * self._count // self._expected)
+        self._count += 1
+        followed = draw.randrange(len(self._recent)) if self._recent and draw.random() < FOLLOWING else None
+        supersedes = None
+        if followed is None:
+            job, revision, person = str(UUID(int=draw.getrandbits(128))), 1, draw.choice(self._people)
+            kind = draw.choices(KINDS, [KIND_SHARES[kind] for kind in KINDS])[0]
+            facts = _facts(draw, issued - timedelta(days=draw.randrange(4)), person)
+            yield tables.job, self._job(job, issued)
+        else:
+            job, kind, earlier, revision, facts, person = self._recent.pop(followed)
+            if kind == "correction_list":
+                kind, revision = "certificate", 1
+            else:
+                supersedes, revision = earlier, revision + 1
+        self._serials[kind] += 1
+        self._recent = [*self._recent[-200:], (job, kind, at, revision, facts, person)]
+        record = {
+            "id": at,
+            "organisation": self.id,
+            "number": f"{DEFAULT_PREFIXES[kind]}-{self._serials[kind]:06}",
+            "kind": kind,
+            "serial": self._serials[kind],
+            "job_id": job,
+            "revision": revision,
+            "supersedes": supersedes,
+            "issued_at": f"{issued}T12:00:00Z",
+            "issued_by": person.id,
+            "ruleset_digest": "r",
+            "ruleset_version": "1",
+            "previous_head": "0" * 64,
+            "content_digest": "0" * 64,
+            "check_code": "AAAA-AAAA-AAAA",
+        }
+        yield tables.record, record
+        yield (
+            tables.finding,
+            {
+                "record": at,
+                "organisation": self.id,
+                "installer": person.id,
+                "facts": canonical(asdict(facts)),
+                "words": words_of(record, facts, person.id),
+            },
+        )
+        if self._count % VOID_EVERY == VOID_EVERY // 4:
+            told = {"reason": "made for another house", "voided_at": f"{issued}T13:00:00Z"}
+            yield office_tables.void, {"organisation": self.id, "record": at, "voided_by": person.id, **told}
+
+    def _job(self, job: str, issued: date) -> dict[str, Any]:
+        at = f"{issued}T12:00:00Z"
+        return {
+            "organisation": self.id, "id": job, "answers": "{}", "answer_revisions": "{}", "state": "issued",
+            "revision": 1, "created_at": at, "updated_at": at,
+        }  # fmt: skip
+
+
+def _facts(draw: random.Random, worked: date, person: Person) -> Facts:
+    return Facts(
+        address=f"{draw.randrange(1, 2000)} {draw.choice(('', 'N. ', 'S. '))}{draw.choice(STREETS)} "
+        f"{draw.choice(KINDS_OF_STREET)}, Port Larkin",
+        owner=_name(draw),
+        serial=f"S{draw.randrange(10**7):07}",
+        model=f"WH {draw.choice((30, 40, 50, 75))}-{draw.choice('TSX')}",
+        permit=f"B{worked.year}-{draw.randrange(10**4):04}",
+        work_date=worked.isoformat(),
+        installer=person.name,
+        place="us_ca_2022",
+    )
+
+
+def questions(records: int = 50_000, seed: int = 2) -> dict[str, Callable[[], dict]]:
+    """Return the families of questions the office asks, each a maker of random arguments to `find`.
+
+    records  how many there are: deep pages begin anywhere among them
+    """
     draw = random.Random(seed)  # noqa: S311
     return {
         "newest": lambda: {},
@@ -82,15 +180,29 @@ def questions(seed: int = 2) -> dict[str, Callable[[], dict]]:
         "number": lambda: {"text": f"C-{draw.randrange(1, 50_000):06}"},
         "day": lambda: {"text": _day(draw).isoformat()},
         "nothing": lambda: {"text": f"{draw.choice(STREETS)} nobody here"},
-        "installer's own": lambda: {"text": draw.choice(STREETS), "person": 1},
-        "deep page": lambda: {"text": draw.choice(STREETS), "after": draw.randrange(2, 50_000)},
-    }
+        "installer's own": lambda: {"text": draw.choice(STREETS), "person": draw.randrange(1, INSTALLERS)},
+        "installer's all": lambda: {"person": draw.randrange(1, INSTALLERS)},
+        "kind": lambda: {"text": draw.choice(STREETS), "kind": draw.choice(KINDS)},
+        "current": lambda: {"text": draw.choice(STREETS), "state": "current"},
+        "replaced": lambda: {"text": f"{draw.randrange(2000)} {draw.choice(STREETS)}", "state": "replaced"},
+        "all replaced": lambda: {"state": "replaced", "after": draw.randrange(2, records)},
+        "void": lambda: {"state": "void", "text": draw.choice(("", *STREETS))},
+        "dates": lambda: {"text": draw.choice(STREETS), **_days(draw, 400)},
+        "dates alone": lambda: _days(draw, 1500),
+        "a few days": lambda: {"text": draw.choice(STREETS), **_days(draw, 5)},
+        "all filters": lambda: {
+            "text": draw.choice(STREETS), "kind": "certificate", "state": "current", "finished": True,
+            "person": draw.randrange(1, INSTALLERS), **_days(draw, 200),
+        },
+        "deep page": lambda: {"text": draw.choice(STREETS), "after": draw.randrange(2, records)},
+        "deep page of all": lambda: {"after": draw.randrange(2, records)},
+    }  # fmt: skip
 
 
-def measure(store: Store, organisation: int, runs: int = 100) -> list[Times]:
+def measure(store: Store, organisation: int, runs: int = 100, records: int = 50_000) -> list[Times]:
     """Time each family of questions, `runs` times each."""
     measured = []
-    for name, ask in questions().items():
+    for name, ask in questions(records).items():
         times = []
         for _ in range(runs):
             asked = ask()
@@ -102,52 +214,20 @@ def measure(store: Store, organisation: int, runs: int = 100) -> list[Times]:
     return measured
 
 
-def _rows(draw: random.Random, at: int, firm: int, people: dict, jobs: dict) -> tuple[dict, dict]:
-    facts = Facts(
-        address=f"{draw.randrange(1, 2000)} {draw.choice(('', 'N. ', 'S. '))}{draw.choice(STREETS)} "
-        f"{draw.choice(KINDS_OF_STREET)}, Port Larkin",
-        owner=_name(draw),
-        serial=f"S{draw.randrange(10**7):07}",
-        model=f"WH {draw.choice((30, 40, 50, 75))}-{draw.choice('TSX')}",
-        permit=f"B{draw.randrange(2015, 2027)}-{draw.randrange(10**4):04}",
-        work_date=_day(draw).isoformat(),
-        installer=_name(draw),
-        place="us_ca_2022",
-    )
-    record = {
-        "id": at,
-        "organisation": firm,
-        "number": f"C-{at:06}",
-        "kind": "certificate",
-        "serial": at,
-        "job_id": jobs[firm],
-        "revision": at,
-        "supersedes": None,
-        "issued_at": f"{facts.work_date}T12:00:00Z",
-        "issued_by": people[firm][0],
-        "ruleset_digest": "r",
-        "ruleset_version": "1",
-        "previous_head": "0" * 64,
-        "content_digest": "0" * 64,
-        "check_code": "AAAA-AAAA-AAAA",
-    }
-    installer = draw.choice(people[firm])
-    finding = {
-        "record": at,
-        "organisation": firm,
-        "installer": installer,
-        "facts": canonical(asdict(facts)),
-        "words": words_of(record, facts, installer),
-    }
-    return record, finding
-
-
 def _name(draw: random.Random) -> str:
     return " ".join("".join(draw.choices(SYLLABLES, k=draw.choice((2, 3)))).capitalize() for _ in range(2))
 
 
+def _days(draw: random.Random, most: int) -> dict[str, str]:
+    first = _day(draw)
+    return {
+        "since": first.isoformat(),
+        "until": (first + timedelta(days=draw.randrange(most))).isoformat(),
+    }
+
+
 def _day(draw: random.Random) -> date:
-    return date(2015, 1, 1) + timedelta(days=draw.randrange(4000))
+    return FIRST_DAY + timedelta(days=draw.randrange(DAYS))
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -161,7 +241,7 @@ def main(arguments: list[str] | None = None) -> int:
         began = time.perf_counter()
         firms = fill(store, options.records)
         print(f"{options.records} records written in {time.perf_counter() - began:.1f} s", flush=True)
-        measured = measure(store, firms[0], options.runs)
+        measured = measure(store, firms[0], options.runs, options.records)
         store.close()
     finally:
         shutil.rmtree(folder, ignore_errors=True)

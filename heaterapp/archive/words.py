@@ -9,7 +9,8 @@ memory), both forms are indexed, so either finds the other.
 
 import re
 import unicodedata
-from datetime import date
+from calendar import monthrange
+from datetime import date, timedelta
 from typing import NamedTuple
 
 TYPED_CHARACTERS = 200
@@ -116,6 +117,34 @@ def typed_words(typed: str) -> list[Word]:
     """
     words = split(_dates_joined(typed[:TYPED_CHARACTERS].casefold()))[:TYPED_WORDS]
     return [_meant(word, last=at == len(words) - 1) for at, word in enumerate(words)]
+
+
+def between(since: date, until: date) -> list[Word]:
+    """Return beginnings of the days from `since` to `until`, both with; years and months where whole.
+
+    >>> [word.text for word in between(date(2025, 11, 30), date(2027, 1, 1))]
+    ['20251130', '202512', '2026', '20270101']
+    """
+    covered, day = [], since
+    while day <= until:
+        year, month = date(day.year, 12, 31), _month_end(day)
+        if (day.month, day.day) == (1, 1) and year <= until:
+            covered.append(Word(f"{day.year:04}", begins=True))
+            last = year
+        elif day.day == 1 and month <= until:
+            covered.append(Word(f"{day.year:04}{day.month:02}", begins=True))
+            last = month
+        else:
+            covered.append(Word(day.strftime("%Y%m%d"), begins=False))
+            last = day
+        if last >= date.max:
+            break
+        day = last + timedelta(days=1)
+    return covered
+
+
+def _month_end(day: date) -> date:
+    return date(day.year, day.month, monthrange(day.year, day.month)[1])
 
 
 def loosened(words: list[Word]) -> list[Word]:

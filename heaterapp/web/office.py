@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import date
 from typing import Any
 
 from flask import Blueprint, Response, abort, render_template, request, url_for
@@ -28,6 +29,8 @@ STATES = {"current": "Current", "replaced": "Replaced", "void": "Void"}
 PER_PAGE = 50
 LONGEST_TEXT = 200
 LAST_RECORD = 2**53
+LONGEST_DAY = 20
+SAYS_DAY = "A day such as 2026-03-14 was expected."
 LONGEST_KEY = 16
 TYPES = {
     "pdf": "application/pdf",
@@ -62,11 +65,18 @@ def records() -> Any:
     kind = asked.get("kind") if asked.get("kind") in KINDS else None
     state = asked.get("state") if asked.get("state") in STATES else None
     after = _after(asked.get("after", ""))
-    hits, following = _page(text, kind, state, after)
+    crew = {str(one.id): one.name for one in store().people.all(current_person().organisation)}
+    installer = asked.get("installer") if asked.get("installer") in crew else None
+    days = {name: asked.get(name, "")[:LONGEST_DAY].strip() for name in ("since", "until")}
+    errors = {name: SAYS_DAY for name, day in days.items() if day and not _is_day(day)}
+    if not errors and days["since"] and days["until"] and days["since"] > days["until"]:
+        errors["until"] = "This day is before the first one: a day on or after it was expected."
+    narrowed = {"kind": kind, "state": state, "person": int(installer) if installer else None, **days}
+    hits, following = ([], None) if errors else _page(text, narrowed, after)
     return render_template(
-        "office/records.html", text=text, kind=kind, state=state, after=after, hits=hits,
-        following=following, kinds=KINDS, states=STATES,
-    )  # fmt: skip
+        "office/records.html", text=text, kind=kind, state=state, after=after, hits=hits, crew=crew,
+        following=following, kinds=KINDS, states=STATES, installer=installer, days=days, errors=errors,
+    ), 400 if errors else 200  # fmt: skip
 
 
 @blueprint.get("/records/<number>")
@@ -181,13 +191,18 @@ def _by_section(report: dict[str, Any]) -> list[tuple[str, str]]:
     return told
 
 
-def _page(
-    text: str, kind: str | None, state: str | None, after: int | None
-) -> tuple[list[archive.Hit], int | None]:
+def _page(text: str, narrowed: dict[str, Any], after: int | None) -> tuple[list[archive.Hit], int | None]:
     """Return the finished records of one page and the key that the next page follows."""
     org = current_person().organisation
-    page = store().find(org, text, kind=kind, state=state, finished=True, after=after, limit=PER_PAGE)
+    page = store().find(org, text, **narrowed, finished=True, after=after, limit=PER_PAGE)
     return list(page.hits), page.next
+
+
+def _is_day(text: str) -> bool:
+    try:
+        return date.fromisoformat(text).isoformat() == text
+    except ValueError:
+        return False
 
 
 def _after(text: str) -> int | None:

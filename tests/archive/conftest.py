@@ -16,8 +16,8 @@ from heaterapp.archive.moving import form
 NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 ON_BOTH = {
     "amendments", "arrived", "correcting", "desk", "erasure", "exporting", "find", "holding", "issuing", "jobs",
-    "kept_rows", "months", "moving", "organisations", "papers", "people", "rechecks", "records", "shares", "sweeps",
-    "verify", "verify_recent", "voiding", "walls",
+    "kept_rows", "months", "moving", "organisations", "papers", "people", "rechecks", "records", "search_alike",
+    "shares", "sweeps", "verify", "verify_recent", "voiding", "walls",
 }  # fmt: skip
 
 

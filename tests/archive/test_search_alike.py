@@ -1,0 +1,100 @@
+"""The same questions get the same answers from SQLite and PostgreSQL, and those of a plain reading."""
+
+import pytest
+
+from heaterapp import archive
+from heaterapp.archive import Invalid, search_times
+from heaterapp.archive.words import between
+
+RECORDS = 2000
+QUESTIONS = 300
+TYPED = (
+    "12 oak", "12 n. oak ave", "oak avenue 12", "s mill", "harbor blvd", "1 beacon", "199", "C-000012",
+    "c12", "L-000003", "F-1", "B2019", "wh 40-t", "WH40", "40-x", "2019-03", "march 2019", "3/14/2019", "o", "",
+    "'", "& | !", "oak:*", "nobody here", "ferry court port larkin", "st", "n", "éc", "0001", "12 oak oak",
+)  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def stores(tmp_path_factory, postgres_server):
+    with postgres_server.lent() as url:
+        places = ({"data_dir": tmp_path_factory.mktemp("alike")}, {"url": url, "upgrade": False})
+        opened = [archive.open_store(**place) for place in places]
+        firms = [search_times.fill(store, RECORDS)[0] for store in opened]
+        assert firms[0] == firms[1]
+        yield firms[0], opened
+        for store in opened:
+            store.close()
+
+
+def _asked():
+    families = list(search_times.questions(RECORDS).values())
+    for at in range(QUESTIONS - len(TYPED)):
+        yield families[at % len(families)]()
+    for text in TYPED:
+        yield {"text": text}
+
+
+def test_three_hundred_questions_are_answered_alike(stores):
+    firm, (sqlite, postgres) = stores
+    found = 0
+    for asked in _asked():
+        one, other = (store.find(firm, **asked) for store in (sqlite, postgres))
+        assert one == other, asked
+        found += bool(one.hits)
+    assert found > QUESTIONS / 2
+
+
+def _all(store, firm, **asked):
+    numbers, after = [], None
+    while True:
+        page = store.find(firm, **asked, after=after, limit=60)
+        numbers += [hit.number for hit in page.hits]
+        if page.next is None:
+            return numbers
+        after = page.next
+
+
+def test_days_and_states_are_those_of_a_plain_reading(stores):
+    firm, both = stores
+    for store in both:
+        hits, after = [], None
+        while after is not None or not hits:
+            page = store.find(firm, after=after, limit=200)
+            hits, after = [*hits, *page.hits], page.next
+            if after is None:
+                break
+        assert {hit.state for hit in hits} == {"current", "replaced", "void"}
+        for asked in (
+            {"since": "2019-01-01", "until": "2019-12-31"}, {"since": "2020-02-29"}, {"until": "2018-02-03"},
+            {"since": "2018-12-30", "until": "2020-01-02"}, {"since": "2021-05-05", "until": "2021-05-05"},
+            {"since": "2021-05-06", "until": "2021-05-05"}, {"state": "void"},
+            {"state": "void", "since": "2019-01-01", "until": "2022-12-31"},
+            {"state": "replaced", "since": "2020-01-01", "until": "2020-12-31"}, {"state": "current"},
+        ):  # fmt: skip
+            first, last = asked.get("since", "0"), asked.get("until", "9")
+            plain = [
+                hit.number for hit in hits
+                if any(first <= day <= last for day in (hit.facts.work_date, hit.issued_at[:10]))
+                and asked.get("state") in (None, hit.state)
+            ]  # fmt: skip
+            assert _all(store, firm, **asked) == plain, asked
+
+
+def test_a_house_number_is_no_year(store, firm):
+    day = firm.wish().facts.work_date
+    firm.issued(facts=archive.Facts(address="2025 Oak Ave", serial="X20250101", work_date=day))
+    assert len(store.find(firm.id, "2025").hits) == 1
+    assert store.find(firm.id, since="2025-01-01", until="2025-12-31").hits == ()
+
+
+@pytest.mark.parametrize("days", [{"since": "14 March"}, {"until": "2026-02-30"}, {"since": "20260314"}])
+def test_a_day_that_is_none_is_refused_by_name(store, firm, days):
+    with pytest.raises(Invalid, match=next(iter(days))):
+        store.find(firm.id, **days)
+
+
+def test_the_widest_range_is_few_words():
+    from heaterapp.archive.find import FIRST_DAY, LAST_DAY
+
+    assert len(between(FIRST_DAY, LAST_DAY)) == 150
