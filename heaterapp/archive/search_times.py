@@ -184,7 +184,7 @@ def questions(records: int = 50_000, seed: int = 2) -> dict[str, Callable[[], di
         "installer's all": lambda: {"person": draw.randrange(1, INSTALLERS)},
         "kind": lambda: {"text": draw.choice(STREETS), "kind": draw.choice(KINDS)},
         "current": lambda: {"text": draw.choice(STREETS), "state": "current"},
-        "replaced": lambda: {"text": f"{draw.randrange(2000)} {draw.choice(STREETS)}", "state": "replaced"},
+        "replaced": lambda: {"text": draw.choice(STREETS), "state": "replaced"},
         "all replaced": lambda: {"state": "replaced", "after": draw.randrange(2, records)},
         "void": lambda: {"state": "void", "text": draw.choice(("", *STREETS))},
         "dates": lambda: {"text": draw.choice(STREETS), **_days(draw, 400)},
