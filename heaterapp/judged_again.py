@@ -29,7 +29,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any
 
-from heaterapp.archive.issuing import UNREADABLE_ZIP
+from heaterapp.archive.kept_rules import UNREADABLE_ZIP
 from heaterapp.rules import canonical_bytes
 
 LIFE = Path(__file__).with_name("judging_apart.py")

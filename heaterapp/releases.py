@@ -17,7 +17,7 @@ from datetime import date
 from pathlib import Path
 
 from heaterapp import rules
-from heaterapp.archive.issuing import UNREADABLE_ZIP
+from heaterapp.archive.kept_rules import UNREADABLE_ZIP
 
 LIST = Path(__file__).with_name("releases.toml")
 WITHIN = "heaterapp/rules/"

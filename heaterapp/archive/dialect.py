@@ -3,6 +3,7 @@
 Everything else in the archive is plain SQLAlchemy.
 """
 
+import random
 import sqlite3
 import time
 from collections.abc import Iterator, Sequence
@@ -24,8 +25,11 @@ from heaterapp.archive import postgresql
 from heaterapp.archive.tables import record
 from heaterapp.archive.words import Word
 
+BUSY_S = 30
+TURN_S = (0.002, 0.006)
+"""Between two askings for the turn to write."""
 PRAGMAS = (
-    "PRAGMA busy_timeout=30000",
+    f"PRAGMA busy_timeout={BUSY_S * 1000}",
     "PRAGMA synchronous=FULL",
     "PRAGMA foreign_keys=ON",
     # Without this INSERT OR REPLACE would delete a row past the delete triggers.
@@ -80,9 +84,29 @@ def _prepare(connection: sqlite3.Connection, _pool_entry: object) -> None:
 
 def _begin(connection: Connection) -> None:
     # Taking the write lock at once is what keeps two writers from reading the same counter.
-    writes = connection.get_execution_options().get("writes")
     driver = connection.connection.driver_connection
-    driver.execute("BEGIN IMMEDIATE" if writes else "BEGIN").close()
+    if connection.get_execution_options().get("writes"):
+        _begin_writing(driver)
+    else:
+        driver.execute("BEGIN").close()
+
+
+def _begin_writing(driver: sqlite3.Connection) -> None:
+    # SQLite's own waiting asks the less often the longer it lasts, so that of many writers on a slow
+    # machine one may never get its turn. Here all who wait ask alike.
+    driver.execute("PRAGMA busy_timeout=0").close()
+    until = time.monotonic() + BUSY_S
+    try:
+        while True:
+            try:
+                driver.execute("BEGIN IMMEDIATE").close()
+                return
+            except sqlite3.OperationalError as refused:
+                if refused.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY or time.monotonic() > until:
+                    raise
+                time.sleep(random.uniform(*TURN_S))  # noqa: S311
+    finally:
+        driver.execute(PRAGMAS[0]).close()
 
 
 @contextmanager

@@ -1,10 +1,5 @@
 """Issuing: one transaction gives the number and keeps the content; the papers follow outside it."""
 
-import io
-import lzma
-import struct
-import zipfile
-import zlib
 from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
@@ -23,27 +18,17 @@ from heaterapp.archive.errors import (
     JobIssued,
     KeyConflict,
     NotFound,
-    RulesetConflict,
     SupersedeConflict,
 )
 from heaterapp.archive.find import words_of
 from heaterapp.archive.inspection_items import note_met
 from heaterapp.archive.job_rows import keep_arrived, read_job
+from heaterapp.archive.kept_rules import keep_ruleset
 from heaterapp.archive.organisations import on_paper, prefixes, read_organisation
 from heaterapp.archive.people import read_person
 from heaterapp.archive.shapes import KINDS, Facts, Issued, Job, Person, Submission
 
-UNREADABLE_ZIP = (
-    zipfile.BadZipFile,  # no zip, or a file's bytes do not give its checksum
-    RuntimeError,  # locked by a password, or packed in a way that this Python does not read
-    EOFError,  # cut off
-    zlib.error,  # the packed bytes are damaged
-    lzma.LZMAError,
-    OSError,
-    ValueError,  # its own table of files points before its beginning, or a name in it is no text
-    struct.error,
-)
-LARGEST = {"job": 2_000_000, "report": 20_000_000, "signature": 2_000_000, "ruleset_zip": 50_000_000}
+LARGEST = {"job": 2_000_000, "report": 20_000_000, "signature": 2_000_000}
 _record = tables.record
 _counter = tables.counter
 # Asked in every issue: built once.
@@ -119,7 +104,7 @@ class Issuing:
             faults.at("after_arrived_job")
         person, job = _allowed(connection, wish)
         old = correcting.corrected(connection, now, wish)
-        zip_digest = _keep_ruleset(connection, wish, now)
+        zip_digest = keep_ruleset(connection, wish, now)
         faults.at("after_ruleset")
         content["context"] = _snapshot(connection, wish, person)
         placed.add("context", content["context"])
@@ -255,40 +240,6 @@ def _refuse_other_content(connection: Connection, wish: Submission, first: Issue
         differs += [] if same else [name]
     if differs:
         raise KeyConflict(wish.key, tuple(differs), first)
-
-
-def _keep_ruleset(connection: Connection, wish: Submission, now: str) -> str:
-    table = tables.ruleset
-    stored = connection.execute(
-        select(table.c.body).where(
-            table.c.organisation == wish.organisation, table.c.digest == wish.ruleset_digest
-        )
-    ).scalar()
-    if stored is not None:
-        handed = wish.ruleset_zip
-        if handed not in (None, stored) and _unzipped(handed) != _unzipped(stored):
-            raise RulesetConflict("This ruleset is stored with other content.")
-        return sha256(stored)
-    if wish.ruleset_zip is None:
-        raise RulesetConflict("This ruleset is not stored yet and was not handed over.")
-    body = checking.content("ruleset_zip", wish.ruleset_zip, LARGEST["ruleset_zip"])
-    own = {"digest": wish.ruleset_digest, "version": wish.ruleset_version}
-    connection.execute(insert(table).values(organisation=wish.organisation, body=body, **own))
-    log.append(
-        connection, wish.organisation, "ruleset", now, wish.person, None, {**own, "sha256": sha256(body)}
-    )
-    return sha256(body)
-
-
-def _unzipped(body: bytes) -> dict[str, bytes] | bytes:
-    # Another Python may pack the same files into other bytes; the first ones stored stay.
-    try:
-        with zipfile.ZipFile(io.BytesIO(body)) as packed:
-            return {name: packed.read(name) for name in packed.namelist()}
-    except UNREADABLE_ZIP:
-        # Nothing in it can be compared, so only the very same bytes are the same, and any others
-        # are refused as another content.
-        return body
 
 
 def _snapshot(connection: Connection, wish: Submission, person: Person) -> bytes:

@@ -12,6 +12,7 @@ from sqlalchemy.exc import OperationalError
 
 from heaterapp import archive
 from heaterapp.archive import faults
+from heaterapp.archive.backups import steps
 
 BEFORE_COMMIT = set(faults.POINTS[: faults.POINTS.index("issue_committed")])
 HERE = Path(__file__).parent
@@ -49,10 +50,11 @@ def test_every_point_named_is_reached_and_every_point_reached_is_named():
     package = ROOT / "heaterapp" / "archive"
     reached = [
         point
-        for path in package.glob("*.py")
+        for path in package.rglob("*.py")
         for point in re.findall(r'faults\.at\("(\w+)"\)', path.read_text())
     ]
-    named = [point for held in vars(faults).values() if isinstance(held, tuple) for point in held]
+    every = {**vars(faults), **vars(steps)}
+    named = [point for held in every.values() if isinstance(held, tuple) for point in held]
     assert sorted(set(reached)) == sorted(named)
 
 

@@ -11,7 +11,7 @@ from itertools import pairwise
 from typing import IO, Any
 
 from heaterapp.archive.errors import ArchiveError
-from heaterapp.archive.issuing import UNREADABLE_ZIP
+from heaterapp.archive.kept_rules import UNREADABLE_ZIP
 from heaterapp.archive.moving import form
 
 LARGEST_LIST = 300_000_000
