@@ -3,7 +3,6 @@
 Everything else in the archive is plain SQLAlchemy.
 """
 
-import random
 import sqlite3
 import time
 from collections.abc import Iterator, Sequence
@@ -25,9 +24,8 @@ from heaterapp.archive import postgresql
 from heaterapp.archive.tables import record
 from heaterapp.archive.words import Word
 
-BUSY_S = 30
-TURN_S = (0.002, 0.006)
-"""Between two askings for the turn to write."""
+BUSY_S, PATIENT_S = 30, 4
+TURN_S = 0.002
 PRAGMAS = (
     f"PRAGMA busy_timeout={BUSY_S * 1000}",
     "PRAGMA synchronous=FULL",
@@ -92,9 +90,9 @@ def _begin(connection: Connection) -> None:
 
 
 def _begin_writing(driver: sqlite3.Connection) -> None:
-    # SQLite's own waiting asks the less often the longer it lasts, so that of many writers on a slow
-    # machine one may never get its turn. Here all who wait ask alike.
-    driver.execute("PRAGMA busy_timeout=0").close()
+    # SQLite asks the less often the longer it has waited, so that of many writers on a slow machine one
+    # may never get its turn. Who has waited for some seconds asks often, until it is let in.
+    driver.execute(f"PRAGMA busy_timeout={PATIENT_S * 1000}").close()
     until = time.monotonic() + BUSY_S
     try:
         while True:
@@ -104,7 +102,8 @@ def _begin_writing(driver: sqlite3.Connection) -> None:
             except sqlite3.OperationalError as refused:
                 if refused.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY or time.monotonic() > until:
                     raise
-                time.sleep(random.uniform(*TURN_S))  # noqa: S311
+                driver.execute("PRAGMA busy_timeout=0").close()
+                time.sleep(TURN_S)
     finally:
         driver.execute(PRAGMAS[0]).close()
 
