@@ -94,6 +94,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           all_for(org, record) -> list[Share]
     store.log             head(org) -> str / entries(org, after=0, limit=100) -> list[LogEntry]
                           newest(org, *, before=None, act=None, actor=None, records=None, limit=50)
+                          standing(head) -> list[LogEntry]         where a head that a paper carries stands
     store.amendments      save(org, person, stored, after=0) -> Version   the next, never an edit
                           withdraw(org, person, name, after) -> Version
                           current(org) -> list[Amendments] / versions(org, name) -> list, newest first

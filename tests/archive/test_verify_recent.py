@@ -100,3 +100,13 @@ def test_no_batch_of_the_whole_check_reads_a_whole_table(store, firm, folder):
             for step in connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {statement}", values)
         ]
     assert not [step for step in plans if step.startswith("SCAN")], plans
+
+
+def test_a_record_that_is_gone_is_named(store, firm, raw):
+    gone = _papers(firm, 3)[-1]
+    (guard,) = raw.execute("SELECT sql FROM sqlite_master WHERE name = 'keep_record_delete'").fetchone()
+    raw.execute("DROP TRIGGER keep_record_delete")
+    raw.execute("PRAGMA foreign_keys=OFF")
+    raw.execute("DELETE FROM record WHERE id = ?", (gone,))
+    raw.execute(guard)
+    assert f"record record {gone} id: missing" in map(str, store.verify_recent().faults)
