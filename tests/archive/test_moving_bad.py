@@ -7,6 +7,7 @@ import re
 import zipfile
 
 import pytest
+from sqlalchemy import event
 
 from heaterapp.archive import WrongPassword, people
 from heaterapp.archive.moving import ImportRefused, form
@@ -149,3 +150,17 @@ def test_a_password_that_somebody_put_into_the_file_opens_nothing(left, store):
     assert store.moving.bring(io.BytesIO(forged)).records == 5
     with pytest.raises(WrongPassword):
         store.people.sign_in(left[1].id, "ana", "let me in please", "::1")
+
+
+def test_a_disk_that_fills_leaves_the_place_as_it_was(left, store, empty_place):
+    def small(connection, *_):
+        connection.execute(f"PRAGMA max_page_count={pages}")
+
+    with store.database.read() as connection:
+        pages = connection.exec_driver_sql("PRAGMA page_count").scalar() + 5
+    event.listen(store.database.engine, "checkout", small)
+    with pytest.raises(ImportRefused, match=r"The database could not keep it \(database or disk is full\)"):
+        store.moving.bring(io.BytesIO(left[2]))
+    pages = 2**31
+    assert empty_place(store)
+    assert store.moving.bring(io.BytesIO(left[2])).records == 5

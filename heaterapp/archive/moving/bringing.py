@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import IO, Any
 
 from sqlalchemy import BigInteger, Boolean, Connection, LargeBinary, String, Table, Text, func, insert, select
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import DataError, DBAPIError, IntegrityError
 
 from heaterapp.archive import faults, tables
 from heaterapp.archive.audit import whole_check
@@ -72,29 +72,32 @@ class Moving:
         Who can sign in to the place that is taken keeps name and password. Raises ImportRefused.
         """
         with opened(file, largest_list) as pack:
-            said = pack.manifest
-            answer = Brought(
-                said["organisation"]["name"],
-                said["organisation"]["id"],
-                said["counts"].get("record", 0),
-                False,
-            )
             faults.at("import_begun")
-            with self._database.write() as connection:
-                if place.holds(connection, said, in_place_of):
-                    return Brought(answer.name, answer.organisation, answer.records, True)
-                kept = place.cleared(connection, said["organisation"]["id"], in_place_of)
-                faults.at("after_import_cleared")
-                for table in form.moved():
-                    _bring(connection, pack, table, kept)
-                    faults.at("after_import_table")
-                place.settled(connection, said, kept)
-                go_on_counting(connection)
-                faults.at("after_import_rows")
-                _verified(connection, said)
-                faults.at("after_import_verify")
+            try:
+                here_already = self._keep(pack, in_place_of)
+            except DBAPIError as refused:
+                raise ImportRefused(f"The database could not keep it ({_first_line(refused)}).") from refused
             faults.at("import_committed")
-        return answer
+        said = pack.manifest
+        records = said["counts"].get("record", 0)
+        return Brought(said["organisation"]["name"], said["organisation"]["id"], records, here_already)
+
+    def _keep(self, pack: Pack, in_place_of: int | None) -> bool:
+        said = pack.manifest
+        with self._database.write() as connection:
+            if place.holds(connection, said, in_place_of):
+                return True
+            kept = place.cleared(connection, said["organisation"]["id"], in_place_of)
+            faults.at("after_import_cleared")
+            for table in form.moved():
+                _bring(connection, pack, table, kept)
+                faults.at("after_import_table")
+            place.settled(connection, said, kept)
+            go_on_counting(connection)
+            faults.at("after_import_rows")
+            _verified(connection, said)
+            faults.at("after_import_verify")
+        return False
 
 
 def _bring(connection: Connection, pack: Pack, table: Table, kept: place.Kept) -> None:
@@ -107,8 +110,8 @@ def _bring(connection: Connection, pack: Pack, table: Table, kept: place.Kept) -
         try:
             if batch:
                 connection.execute(insert(table), batch)
-        except DBAPIError as refused:
-            said = str(refused.orig or refused).splitlines()[0][:200]
+        except (IntegrityError, DataError) as refused:
+            said = _first_line(refused)
             raise ImportRefused(
                 f"{name}: a row stands twice, is taken here, or names what is not there ({said})."
             ) from refused
@@ -130,6 +133,10 @@ def _bring(connection: Connection, pack: Pack, table: Table, kept: place.Kept) -
     put()
     if count != pack.manifest["counts"].get(table.name):
         raise ImportRefused(f"{name}: {count} rows, and the manifest counts another number.")
+
+
+def _first_line(refused: DBAPIError) -> str:
+    return str(refused.orig or refused).splitlines()[0][:200]
 
 
 def _row(table: Table, value: Any, where: str, pack: Pack) -> dict[str, Any]:
