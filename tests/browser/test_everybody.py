@@ -104,6 +104,7 @@ def _pages(told: dict[str, str]) -> list[tuple[str | None, str]]:
         ("tomas", "/office/firm"), ("tomas", "/office/backups"), ("tomas", "/office/people"), ("june", "/account"), (None, f"/invite/{told['invite']}"), ("june", "/office/phone"), ("june", "/office/amendments"), ("june", "/office/amendments/town"), ("june", "/office/amendments/town/clause?clause=supply.pressure_limit"), ("tomas", "/jobs"),
         ("june", "/office/log"), ("june", f"/office/records/{told['findings']}"), ("tomas", f"/office/records/{told['certificate']}/keep"),
         *(("june", f"/office/records/{told['certificate']}/{page}") for page in ("correct", "void", "copy", *(f"copy/{told[view]}" for view in ("paper", "insurer", "address")))),
+        ("june", "/office/recheck"), ("june", "/office/sweep"), ("june", "/office/sweep?day_from=2020-01-01&serial_from=x&model=%2F"), ("june", "/office/sweep?day_from=2020-01-01"),
         ("riley", f"/jobs/{told['job']}/codes"), ("june", "/office/amendments/new"), ("june", "/office/amendments/new?title=Own+town&base=us_ca_2022&on=2026-01-01"),
     ]  # fmt: skip
 
