@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Row, Select, and_, exists, func, not_, or_, select
+from sqlalchemy import ColumnElement, Connection, Row, Select, and_, func, not_, or_, select
 
 from heaterapp.archive import checking, faults, log, office_tables, tables
 from heaterapp.archive.database import Database
@@ -182,10 +182,11 @@ def _where(connection: Connection, query: Select, organisation: int, sought: Sou
     only += [_sweep.c.expansion_tank == sought.expansion_tank] if sought.expansion_tank else []
     only += [_sweep.c.place == sought.place] if sought.place else []
     if sought.check or sought.verdict:
-        amiss = [_found.c.organisation == organisation, _found.c.record == _record.c.id]
+        amiss = [_found.c.organisation == organisation]
         amiss += [_found.c.check_name == sought.check] if sought.check else []
         amiss += [_found.c.verdict == sought.verdict] if sought.verdict else []
-        only.append(exists().where(*amiss))
+        # A list that the index gives at once, rather than a look for each record.
+        only.append(_record.c.id.in_(select(_found.c.record).where(*amiss)))
     only += [_day("day_from", sought.day_from) <= _DAY] if sought.day_from else []
     only += [_day("day_to", sought.day_to) >= _DAY] if sought.day_to else []
     return query.where(*only)
