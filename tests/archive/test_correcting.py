@@ -1,8 +1,10 @@
 """A slip gives the next revision at once; a measured value opens the job again; the line never forks."""
 
 import json
+import sqlite3
 
 import pytest
+from sqlalchemy import event
 
 from heaterapp.archive import (
     AnswerConflict,
@@ -171,3 +173,20 @@ def test_refusals_change_nothing(store, firm, other, first):
         with pytest.raises(SupersedeConflict):
             store.issue(slip(firm, first, **wrong))
     assert (store.jobs.get(firm.id, firm.job.id), store.log.head(firm.id)) == before
+
+
+def test_what_a_record_asks_of_the_log_never_walks_it_whole(store, firm, first, folder):
+    asked = []
+    event.listen(store.database.engine, "before_cursor_execute", lambda *more: asked.append(more[2:4]))
+    store.corrections.opened(firm.id, firm.job.id)
+    store.log.newest(firm.id, records=[first.record])
+    open_again(store, firm, first.record)
+    with sqlite3.connect(folder / "archive.sqlite3") as raw:
+        plans = [
+            row[3] for said, given in asked if "FROM log \n" in said
+            for row in raw.execute(f"EXPLAIN QUERY PLAN {said}", given)
+        ]  # fmt: skip
+    raw.close()
+    walks = [plan for plan in plans if "log USING" in plan]
+    assert len(walks) > 2
+    assert [plan for plan in walks if "record=?" not in plan] == []

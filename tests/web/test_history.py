@@ -205,7 +205,10 @@ def test_a_form_that_no_page_gave_changes_nothing(visit: Any, issue: Any, store:
 def test_a_name_that_changes_a_finding_is_signed_anew(visit: Any, issue: Any) -> None:
     first, clerk = issue(), visit("office")
     preview = looked(clerk, first.number, permit_number="")
-    assert "It has to be signed anew" in preview.text
+    assert "come to another result" in preview.text
+    second = issue(permit_status="applied")
+    preview = looked(clerk, second.number, permit_number="")
+    assert "It changes what was found" in preview.text
 
 
 def test_rules_that_were_never_released_do_not_judge_a_slip(
