@@ -4,6 +4,7 @@ import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
+from functools import lru_cache
 from pathlib import Path
 
 from alembic import command
@@ -91,6 +92,7 @@ def revision_of(connection: Connection) -> str:
     return "+".join(sorted(MigrationContext.configure(connection).get_current_heads()))
 
 
+@lru_cache(maxsize=1)
 def newest_revision() -> str:
     """Return the migration that this program's tables are at."""
     return "+".join(sorted(ScriptDirectory.from_config(configuration()).get_heads()))

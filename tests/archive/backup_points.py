@@ -14,6 +14,7 @@ from pathlib import Path
 from heaterapp import archive
 from heaterapp.archive import backups, faults, soak_writer
 from heaterapp.archive.backups import folders, steps
+from heaterapp.archive.database import newest_revision
 from tests.archive.fault_points import Struck, fail, kill
 
 OLD = "heaterapp-20200101T000000Z"
@@ -88,7 +89,8 @@ def look_at_backups(root, how):
 
 def look_at_restored(root, place, url):
     inside = [path.name for path in place.iterdir() if path.suffix != ".part"] if place.is_dir() else []
-    found = {"inside": inside, "there": "archive.sqlite3" in inside}
+    hidden = len(list(place.glob(".heaterapp-*")))
+    found = {"inside": inside, "hidden": hidden, "there": "archive.sqlite3" in inside}
     if url:
         opened = backups.engines.opened(url)
         with opened.read() as connection:
@@ -116,6 +118,7 @@ def visits(root, urls):
 
 
 def main(root, urls):
+    newest_revision()  # looked up once, for all that are forked
     assert in_child(lambda: prepare(root)) == 0
     for seen in visits(root, urls):
         print(json.dumps(seen), flush=True)

@@ -57,6 +57,8 @@ def test_a_restore_struck_at_each_step_is_whole_or_can_be_run_again(visits, what
     assert seen["there"] == (point == "restore_placed")
     assert seen["differs"] == []
     assert set(seen["inside"]) <= {"archive.sqlite3", "secret-key"}
+    # What a kill leaves is hidden, and gone with the next try.
+    assert seen["hidden"] <= (how == "kill")
 
 
 @pytest.mark.parametrize("how", HOW)
