@@ -12,12 +12,13 @@ from sqlalchemy import select
 from heaterapp import archive
 from heaterapp.archive import Facts, Job, Organisation, Person, Record, Submission, people
 from heaterapp.archive.moving import form
+from tests.archive.at_desk import failed_at_desk, opened_at_desk  # noqa: F401
 
 NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 ON_BOTH = {
-    "amendments", "arrived", "correcting", "desk", "erasure", "exporting", "find", "holding", "issuing", "jobs",
-    "kept_rows", "months", "moving", "organisations", "papers", "people", "rechecks", "records", "search_alike",
-    "shares", "sweeps", "verify", "verify_recent", "voiding", "walls",
+    "amendments", "arrived", "correcting", "desk", "erasure", "exporting", "find", "holding", "inspections",
+    "issuing", "jobs", "kept_rows", "months", "moving", "organisations", "papers", "people", "rechecks", "records",
+    "search_alike", "shares", "sweeps", "verify", "verify_recent", "voiding", "walls",
 }  # fmt: skip
 
 

@@ -2,42 +2,14 @@
 
 import inspect
 import json
-from datetime import date, timedelta
+from datetime import date
 
 import pytest
 from sqlalchemy import text
 
 from heaterapp.archive import Erased, Invalid, NotFound, desk
-from heaterapp.archive.desk_shapes import DeskConflict, Item
-
-TODAY = "2026-03-14"
-OAK = {"address_street": "12 N. Oak Ave", "address_city": "Port Larkin", "owner_name": "Mina Park", "heater_kind": "gas_storage"}
-
-
-def ago(days):
-    return (date.fromisoformat(TODAY) - timedelta(days=days)).isoformat()
-
-
-def key(number):
-    return f"00000000-0000-4000-8000-{number:012}"
-
-
-@pytest.fixture
-def opened(store, firm):
-    def one(number=1, installer=None, answers=OAK, **facts):
-        return store.desk.open(firm.id, firm.office.id, key(number), answers, facts, installer)
-
-    return one
-
-
-@pytest.fixture
-def failed(store, firm, opened):
-    """A job whose first inspection failed on two items, one of them a check."""
-    job = opened(installer=firm.installer.id, permit_issued_on=ago(20)).job
-    booked = store.inspections.book(firm.id, firm.office.id, job.id, ago(3), {"contact": "Mina", "adult": "yes"})
-    items = [Item("relief.pipe_falls", "Pipe runs uphill", "Ana", ""), Item("", "Address not posted", "", "")]
-    told = store.inspections.tell(firm.id, firm.office.id, booked.id, booked.revision, "failed", ago(3), {"inspector": "B. Cole"}, items)
-    return job, told
+from heaterapp.archive.desk_shapes import DeskConflict
+from tests.archive.at_desk import OAK, TODAY, ago, key
 
 
 def acts(store, firm):
@@ -69,9 +41,23 @@ def test_a_fact_that_cannot_be_kept_is_named_and_nothing_is_opened(store, firm, 
 def test_two_people_at_once_the_second_is_told_who_changed_what(store, firm, opened):
     made = opened()
     same = {"revision": made.revision, "job_revision": made.job.revision}
-    store.desk.save(firm.id, firm.office.id, made.job.id, facts={"parcel_no": "1"}, answers={"owner_name": "Mina Park-Lee"}, **same)
+    store.desk.save(
+        firm.id,
+        firm.office.id,
+        made.job.id,
+        facts={"parcel_no": "1"},
+        answers={"owner_name": "Mina Park-Lee"},
+        **same,
+    )
     with pytest.raises(DeskConflict) as told:
-        store.desk.save(firm.id, firm.installer.id, made.job.id, facts={"parcel_no": "2", "label_no": "7"}, answers={"owner_name": "M. Park"}, **same)
+        store.desk.save(
+            firm.id,
+            firm.installer.id,
+            made.job.id,
+            facts={"parcel_no": "2", "label_no": "7"},
+            answers={"owner_name": "M. Park"},
+            **same,
+        )
     clash = told.value.clashes
     assert (clash["parcel_no"].stored, clash["parcel_no"].by) == ("1", firm.office.id)
     assert (clash["owner_name"].stored, clash["owner_name"].by) == ("Mina Park-Lee", firm.office.id)
@@ -91,101 +77,15 @@ def test_reassigning_and_reopening_lose_no_answer(store, firm, opened):
     assert line.job_id == made.job.id
 
 
-@pytest.mark.parametrize(("days", "listed", "left"), [(149, False, 31), (150, True, 30), (180, True, 0), (181, True, -1)])
+@pytest.mark.parametrize(
+    ("days", "listed", "left"), [(149, False, 31), (150, True, 30), (180, True, 0), (181, True, -1)]
+)
 def test_a_permit_is_warned_of_from_its_150th_day(store, firm, opened, days, listed, left):
     opened(permit_issued_on=ago(days))
     found = store.board.to_do(firm.id, TODAY)["lapsing"].lines
     assert len(found) == listed
     [line] = store.desk.permits_to_expire(firm.id, TODAY, 400)
     assert (date.fromisoformat(line.permit_expires_on) - date.fromisoformat(TODAY)).days == left
-
-
-def test_an_inspection_moves_the_end_of_a_permit_and_a_typed_end_stands_alone(store, firm, opened):
-    job = opened(permit_issued_on=ago(170)).job
-    visit = store.inspections.book(firm.id, firm.office.id, job.id, ago(10), {})
-    assert store.desk.get(firm.id, job.id).permit_expires_on == ago(-10)
-    store.inspections.tell(firm.id, firm.office.id, visit.id, 1, "partly", ago(10), {}, [Item("", "Strap", "", "")])
-    assert store.desk.get(firm.id, job.id).permit_expires_on == ago(-170)
-    typed = store.desk.save(firm.id, firm.office.id, job.id, facts={"permit_expires_on": ago(-20)}, reason="As printed on it")
-    assert typed.permit_expires_on == ago(-20)
-    assert typed.changes[0].reason == "As printed on it"
-
-
-def test_a_cancelled_inspection_moves_nothing(store, firm, opened):
-    job = opened(permit_issued_on=ago(170)).job
-    visit = store.inspections.book(firm.id, firm.office.id, job.id, ago(10), {})
-    store.inspections.tell(firm.id, firm.office.id, visit.id, 1, "cancelled", ago(10), {})
-    held = store.desk.get(firm.id, job.id)
-    assert (held.permit_expires_on, held.stage) == (ago(-10), "permit")
-
-
-def test_a_final_pass_ends_the_watch_and_can_be_taken_back(store, firm, opened):
-    job = opened(permit_issued_on=ago(170)).job
-    visit = store.inspections.book(firm.id, firm.office.id, job.id, TODAY, {})
-    passed = store.inspections.tell(firm.id, firm.office.id, visit.id, 1, "passed", TODAY, {"final": "yes"})
-    held = store.desk.get(firm.id, job.id)
-    assert (held.final_on, held.stage) == (TODAY, "final")
-    assert store.desk.permits_to_expire(firm.id, TODAY, 400) == []
-    again = store.inspections.take_back(firm.id, firm.office.id, visit.id, passed.revision, "The wrong job")
-    assert (again.result, again.result_on) == ("booked", None)
-    held = store.desk.get(firm.id, job.id)
-    assert (held.final_on, held.stage) == (None, "booked")
-
-
-def test_the_second_visit_is_a_revision_and_marks_what_now_meets(store, firm, failed):
-    job, told = failed
-    finish = {"render": lambda record: {"certificate.pdf": b"%PDF"}}
-    first = store.issue_and_finish(firm.wish(job_id=job.id, report=b'{"findings":[{"check":"relief.pipe_falls","verdict":"fails"}]}'), **finish)
-    assert len(store.inspections.get(firm.id, told.id).open_items) == 2
-    reopened = store.inspections.second_visit(firm.id, firm.office.id, told.id)
-    assert (reopened.state, reopened.answers) == ("draft", OAK)
-    report = b'{"findings":[{"check":"relief.pipe_falls","verdict":"meets"},{"check":"gas.shutoff","verdict":"meets"}]}'
-    second = store.issue_and_finish(firm.wish(job_id=job.id, report=report), **finish)
-    record = store.records.get(firm.id, second.record)
-    assert (record.revision, record.supersedes) == (2, first.record)
-    assert record.reason == f"Second visit after the inspection of {ago(3)}"
-    by_check, other = store.inspections.get(firm.id, told.id).items
-    assert by_check.met_by == second.record
-    assert not by_check.open
-    assert other.open
-
-
-def test_a_failed_first_inspection_is_told_of_its_month_and_a_second_one_is_none(store, firm, failed):
-    job, told = failed
-    [(line, visit)] = store.desk.failed_first_inspections(firm.id, "2026-03-01", "2026-03-31")
-    assert (line.address, visit.id) == ("12 N. Oak Ave, Port Larkin", told.id)
-    assert store.desk.failed_first_inspections(firm.id, "2026-04-01", "2026-04-30") == []
-    again = store.inspections.book(firm.id, firm.office.id, job.id, TODAY, {})
-    store.inspections.tell(firm.id, firm.office.id, again.id, 1, "failed", TODAY, {}, [Item("", "Still uphill", "", "")])
-    assert [one.id for _, one in store.desk.failed_first_inspections(firm.id, "2026-03-01", "2026-03-31")] == [told.id]
-
-
-def test_issued_jobs_wait_for_their_inspection_until_the_final_one(store, firm, failed):
-    job, _ = failed
-    assert store.desk.waiting_for_inspection(firm.id) == []
-    firm.store.issue_and_finish(firm.wish(job_id=job.id), lambda record: {"certificate.pdf": b"%PDF"})
-    [line] = store.desk.waiting_for_inspection(firm.id)
-    assert (line.job_id, line.stage) == (job.id, "failed")
-    again = store.inspections.book(firm.id, firm.office.id, job.id, TODAY, {})
-    assert store.desk.waiting_for_inspection(firm.id)[0].stage == "booked"
-    store.inspections.tell(firm.id, firm.office.id, again.id, 1, "passed", TODAY, {"final": "yes"})
-    assert store.desk.waiting_for_inspection(firm.id) == []
-
-
-def test_two_results_at_once_the_second_is_refused(store, firm, failed):
-    _, told = failed
-    store.inspections.mend(firm.id, firm.office.id, told.id, told.revision, [Item("", "Posted", "", ago(1))])
-    with pytest.raises(DeskConflict) as refused:
-        store.inspections.mend(firm.id, firm.installer.id, told.id, told.revision, [])
-    assert refused.value.clashes["inspection"].by == firm.office.id
-    assert store.inspections.get(firm.id, told.id).items[0].text == "Posted"
-
-
-def test_one_inspection_is_booked_at_a_time(store, firm, opened):
-    job = opened().job
-    store.inspections.book(firm.id, firm.office.id, job.id, TODAY, {})
-    with pytest.raises(Invalid, match="one inspection at a time"):
-        store.inspections.book(firm.id, firm.office.id, job.id, TODAY, {})
 
 
 def test_what_needs_doing_names_each_kind(store, firm, opened):
@@ -198,7 +98,9 @@ def test_what_needs_doing_names_each_kind(store, firm, opened):
     store.inspections.book(firm.id, firm.office.id, ahead.id, ago(-7), {})
     store.inspections.book(firm.id, firm.office.id, later.id, ago(-8), {})
     todo = store.board.to_do(firm.id, TODAY)
-    assert [line.job_id for line in todo["unassigned"].lines] == [firm.job.id if line.installer else line.job_id for line in todo["unassigned"].lines]
+    assert [line.job_id for line in todo["unassigned"].lines] == [
+        firm.job.id if line.installer else line.job_id for line in todo["unassigned"].lines
+    ]
     assert key(1) in [line.job_id for line in todo["unassigned"].lines]
     assert [line.job_id for line in todo["unsigned"].lines] == [key(2)]
     assert [line.job_id for line in todo["lapsing"].lines] == [key(4)]
@@ -230,11 +132,20 @@ def test_what_the_phone_or_the_jobs_page_saves_is_found_at_once(store, firm):
 
 def test_forgetting_leaves_no_text_of_a_job(store, firm, failed):
     job, told = failed
-    store.desk.save(firm.id, firm.office.id, job.id, facts={"access_note": "Dog in the yard", "contact_name": "Noor Haddad"})
+    store.desk.save(
+        firm.id,
+        firm.office.id,
+        job.id,
+        facts={"access_note": "Dog in the yard", "contact_name": "Noor Haddad"},
+    )
     with store.database.write() as connection:
         desk.forget(connection, firm.id, job.id)
     with store.database.read() as connection:
-        rows = [tuple(row) for table in ("desk", "desk_line", "inspection") for row in connection.execute(text(f"SELECT * FROM {table} WHERE job_id = '{job.id}'"))]
+        rows = [
+            tuple(row)
+            for table in ("desk", "desk_line", "inspection")
+            for row in connection.execute(text(f"SELECT * FROM {table} WHERE job_id = '{job.id}'"))
+        ]
     held = str(rows)
     for said in ("Dog", "Haddad", "Mina", "Oak", "oak", "uphill", "B. Cole", "Address not posted"):
         assert said not in held
@@ -264,7 +175,9 @@ def test_another_firm_has_none_of_it(store, firm, other, failed):
     }
     empty = {
         "of_job": lambda: store.inspections.of_job(me, job.id),
-        "failed_first_inspections": lambda: store.desk.failed_first_inspections(me, "2026-03-01", "2026-03-31"),
+        "failed_first_inspections": lambda: store.desk.failed_first_inspections(
+            me, "2026-03-01", "2026-03-31"
+        ),
         "permits_to_expire": lambda: store.desk.permits_to_expire(me, TODAY, 400),
         "waiting_for_inspection": lambda: store.desk.waiting_for_inspection(me),
         "find": lambda: store.board.find(me, "oak", on=TODAY)[0],

@@ -36,20 +36,38 @@ def pages(served: Any) -> dict[str, str]:
     today = store.database.moment().date()
     told = {"board": "/office/desk", "new": "/office/desk/new"}
     for name in ("booked", "failed"):
-        facts = {"contact_name": "Noor Haddad", "access_note": "Gate code 4471", "permit_issued_on": str(today - timedelta(days=170))}
+        facts = {
+            "contact_name": "Noor Haddad",
+            "access_note": "Gate code 4471",
+            "permit_issued_on": str(today - timedelta(days=170)),
+        }
         job = store.desk.open(firm, june, str(uuid4()), OAK, facts).job.id
-        visit = store.inspections.book(firm, june, job, str(today), {"window": "8 am to noon", "contact": "Noor Haddad"})
+        visit = store.inspections.book(
+            firm, june, job, str(today), {"window": "8 am to noon", "contact": "Noor Haddad"}
+        )
         if name == "failed":
-            items = [Item("relief.pipe_falls", "Runs uphill behind the washer", "installer", ""), Item("", "No number", "", "")]
-            store.inspections.tell(firm, june, visit.id, visit.revision, "failed", str(today), {"inspector": "R. Castle"}, items)
+            items = [
+                Item("relief.pipe_falls", "Runs uphill behind the washer", "installer", ""),
+                Item("", "No number", "", ""),
+            ]
+            store.inspections.tell(
+                firm, june, visit.id, visit.revision, "failed", str(today), {"inspector": "R. Castle"}, items
+            )
         told |= {f"{name}_job": f"/office/desk/{job}", name: f"/office/desk/inspections/{visit.id}"}
     store.close()
     job = told["booked_job"]
-    return {**told, "facts": f"{job}/facts", "portal": f"{job}/permit-facts", "book": f"{told['failed_job']}/inspection"}
+    return {
+        **told,
+        "facts": f"{job}/facts",
+        "portal": f"{job}/permit-facts",
+        "book": f"{told['failed_job']}/inspection",
+    }
 
 
 @pytest.mark.parametrize("width", [360, 1280])
-def test_axe_finds_nothing_and_nothing_scrolls_sideways(person: Callable[..., Page], pages: dict[str, str], width: int) -> None:
+def test_axe_finds_nothing_and_nothing_scrolls_sideways(
+    person: Callable[..., Page], pages: dict[str, str], width: int
+) -> None:
     page = person("june", width)
     found, wide = [], []
     for name, path in pages.items():
@@ -78,7 +96,10 @@ def test_text_stands_out_seven_to_one(person: Callable[..., Page], pages: dict[s
         page.goto(pages[name])
         page.evaluate(UNFOLD)
         page.evaluate(AXE.read_text(encoding="utf-8"))
-        told = page.evaluate("rules => axe.run(document, rules)", {"runOnly": {"type": "rule", "values": ["color-contrast-enhanced"]}})
+        told = page.evaluate(
+            "rules => axe.run(document, rules)",
+            {"runOnly": {"type": "rule", "values": ["color-contrast-enhanced"]}},
+        )
         assert told["passes"], "the rule looked at nothing"
         faint += [f"{name}: {node['html'][:90]}" for one in told["violations"] for node in one["nodes"]]
     assert faint == []
@@ -106,7 +127,9 @@ def test_a_result_by_keyboard_alone(person: Callable[..., Page], pages: dict[str
     assert page.locator("#who-1").input_value() == "Riley"
 
 
-def test_without_script_a_line_is_selected_by_one_tap(person: Callable[..., Page], pages: dict[str, str]) -> None:
+def test_without_script_a_line_is_selected_by_one_tap(
+    person: Callable[..., Page], pages: dict[str, str]
+) -> None:
     page = person("june", 360, script=False)
     page.goto(pages["portal"])
     assert page.locator("[data-copy]:visible").count() == 0

@@ -36,11 +36,17 @@ def facts_form(page: str) -> dict[str, str]:
     return fields | {name: hidden(page, name) for name in ("owner_name", "parcel_no", "contact_name")}
 
 
-def test_the_office_opens_a_job_and_the_phone_gets_its_answers(june: Any, opened: str, store: Any, firms: Any, people: Any, visit: Any) -> None:
+def test_the_office_opens_a_job_and_the_phone_gets_its_answers(
+    june: Any, opened: str, store: Any, firms: Any, people: Any, visit: Any
+) -> None:
     held = store.desk.get(firms["a"].id, JOB)
     assert held.job.answers["storage_gal"] == "50"
     assert held.job.answers["contractor_name"] == "Harborlight Plumbing"
-    assert held.facts == {"contact_name": "Noor Haddad", "contact_phone": "555-0177", "planned_on": "2026-11-30"}
+    assert held.facts == {
+        "contact_name": "Noor Haddad",
+        "contact_phone": "555-0177",
+        "planned_on": "2026-11-30",
+    }
     assert june.post("/office/desk/new", {**OPEN, "job_id": JOB}).status_code == 303
     assert len(store.jobs.all(firms["a"].id)) == 1
     hands = people["a", "installer"]
@@ -70,16 +76,30 @@ def test_what_cannot_be_read_is_named_and_what_was_typed_is_kept(june: Any, stor
     assert store.jobs.all(firms["a"].id) == []
 
 
-def test_two_people_change_the_facts_at_once(june: Any, opened: str, visit: Any, store: Any, firms: Any) -> None:
+def test_two_people_change_the_facts_at_once(
+    june: Any, opened: str, visit: Any, store: Any, firms: Any
+) -> None:
     tomas = visit("owner")
-    first, second = facts_form(june.get(f"{opened}/facts").text), facts_form(tomas.get(f"{opened}/facts").text)
-    assert june.post(f"{opened}/facts", {**first, "parcel_no": "044-1", "owner_name": "Mina Park-Lee"}).status_code == 303
+    first, second = (
+        facts_form(june.get(f"{opened}/facts").text),
+        facts_form(tomas.get(f"{opened}/facts").text),
+    )
+    assert (
+        june.post(
+            f"{opened}/facts", {**first, "parcel_no": "044-1", "owner_name": "Mina Park-Lee"}
+        ).status_code
+        == 303
+    )
     told = tomas.post(f"{opened}/facts", {**second, "parcel_no": "044-2", "contact_name": "Noor H."})
     assert told.status_code == 409
     assert "Parcel number: Office of " in told.text
     assert "saved \u201c044-1\u201d" in told.text
     again = facts_form(told.text)
-    assert (again["parcel_no"], again["contact_name"], again["owner_name"]) == ("044-2", "Noor H.", "Mina Park-Lee")
+    assert (again["parcel_no"], again["contact_name"], again["owner_name"]) == (
+        "044-2",
+        "Noor H.",
+        "Mina Park-Lee",
+    )
     assert tomas.post(f"{opened}/facts", again).status_code == 303
     held = store.desk.get(firms["a"].id, JOB)
     assert (held.facts["parcel_no"], held.facts["contact_name"]) == ("044-2", "Noor H.")
@@ -95,15 +115,21 @@ def test_a_note_like_a_gate_code_is_kept_with_a_gentle_word(june: Any, opened: s
     assert "looks as if it holds the code" not in june.get(opened).text
 
 
-def test_what_the_office_types_is_accepted_as_usual_no_more(june: Any, opened: str, store: Any, firms: Any) -> None:
-    store.jobs.save_answers(firms["a"].id, JOB, {"gas_kind": "natural", "accepted_as_usual": ["gas_kind", "storage_gal"]})
+def test_what_the_office_types_is_accepted_as_usual_no_more(
+    june: Any, opened: str, store: Any, firms: Any
+) -> None:
+    store.jobs.save_answers(
+        firms["a"].id, JOB, {"gas_kind": "natural", "accepted_as_usual": ["gas_kind", "storage_gal"]}
+    )
     form = facts_form(june.get(f"{opened}/facts").text)
     assert june.post(f"{opened}/facts", {**form, "storage_gal": "40"}).status_code == 303
     answers = store.jobs.get(firms["a"].id, JOB).answers
     assert (answers["storage_gal"], answers["accepted_as_usual"]) == ("40", ["gas_kind"])
 
 
-def test_what_a_phone_changed_meanwhile_is_not_written_over(june: Any, opened: str, store: Any, firms: Any) -> None:
+def test_what_a_phone_changed_meanwhile_is_not_written_over(
+    june: Any, opened: str, store: Any, firms: Any
+) -> None:
     form = facts_form(june.get(f"{opened}/facts").text)
     store.jobs.save_answers(firms["a"].id, JOB, {"owner_name": "Theo Lind"})
     told = june.post(f"{opened}/facts", {**form, "owner_name": "Mina P."})
@@ -116,7 +142,9 @@ def permit_form(page: str) -> dict[str, str]:
     return {name: hidden(page, name) for name in ("seen", "revision", "job_revision", "permit_number")}
 
 
-def test_the_permit_is_watched_and_extended_with_a_reason(june: Any, opened: str, store: Any, firms: Any) -> None:
+def test_the_permit_is_watched_and_extended_with_a_reason(
+    june: Any, opened: str, store: Any, firms: Any
+) -> None:
     form = permit_form(june.get(opened).text)
     sent = {**form, "permit_status": "issued", "permit_number": "B26-17", "permit_issued_on": day(store, 155)}
     assert june.post(f"{opened}/permit", sent).status_code == 303
@@ -134,12 +162,16 @@ def test_the_permit_is_watched_and_extended_with_a_reason(june: Any, opened: str
     assert "Permits about to lapse" not in june.get("/office/desk").text.split("All jobs")[0]
 
 
-def test_two_people_extend_or_assign_at_once(june: Any, opened: str, visit: Any, store: Any, people: Any) -> None:
+def test_two_people_extend_or_assign_at_once(
+    june: Any, opened: str, visit: Any, store: Any, people: Any
+) -> None:
     june.post(f"{opened}/permit", {**permit_form(june.get(opened).text), "permit_issued_on": day(store, 10)})
     revision = hidden(june.get(opened).text, "revision")
     kept = {"extended_to": day(store, -300), "reason": "By phone", "revision": revision}
     assert june.post(f"{opened}/permit/extend", kept).status_code == 303
-    late = visit("owner").post(f"{opened}/permit/extend", {**kept, "extended_to": day(store, -310), "reason": "By mail"})
+    late = visit("owner").post(
+        f"{opened}/permit/extend", {**kept, "extended_to": day(store, -310), "reason": "By mail"}
+    )
     assert late.status_code == 409
     assert "Lapses on: Office of " in late.text
     assert 'value="By mail"' in late.text
@@ -150,7 +182,9 @@ def test_two_people_extend_or_assign_at_once(june: Any, opened: str, visit: Any,
     assert "meanwhile the job was given to Installer of " in late.text
 
 
-def test_a_paper_issued_while_the_facts_were_typed_is_told(june: Any, issue: Any, store: Any, firms: Any) -> None:
+def test_a_paper_issued_while_the_facts_were_typed_is_told(
+    june: Any, issue: Any, store: Any, firms: Any
+) -> None:
     job = issue().job_id
     store.jobs.reopen(firms["a"].id, job)
     form = facts_form(june.get(f"/office/desk/{job}/facts").text)
@@ -161,7 +195,9 @@ def test_a_paper_issued_while_the_facts_were_typed_is_told(june: Any, issue: Any
     assert "parcel_no" not in store.desk.get(firms["a"].id, job).facts
 
 
-def test_a_permit_granted_after_the_paper_is_the_office_s_own_fact(june: Any, issue: Any, store: Any, firms: Any) -> None:
+def test_a_permit_granted_after_the_paper_is_the_office_s_own_fact(
+    june: Any, issue: Any, store: Any, firms: Any
+) -> None:
     record = issue(permit_status="applied", permit_number="pending")
     path = f"/office/desk/{record.job_id}"
     sent = {**permit_form(june.get(path).text), "permit_number": "B26-99", "permit_issued_on": "2026-11-02"}
@@ -173,8 +209,21 @@ def test_a_permit_granted_after_the_paper_is_the_office_s_own_fact(june: Any, is
 def test_permit_facts_stand_in_the_portals_order_and_name_what_is_missing(june: Any, opened: str) -> None:
     page = june.get(f"{opened}/permit-facts").text
     labels = re.findall(r"<dt>([^<]+)</dt>", page)
-    assert labels[:5] == ["Nature of the work", "Use of the building", "Does the owner do the work?", "More than one heater?", "Because of a flood?"]
-    assert labels.index("Type") < labels.index("Gallons") < labels.index("Btu/h") < labels.index("Owner") < labels.index("Parcel number") < labels.index("Value of the job")
+    assert labels[:5] == [
+        "Nature of the work",
+        "Use of the building",
+        "Does the owner do the work?",
+        "More than one heater?",
+        "Because of a flood?",
+    ]
+    assert (
+        labels.index("Type")
+        < labels.index("Gallons")
+        < labels.index("Btu/h")
+        < labels.index("Owner")
+        < labels.index("Parcel number")
+        < labels.index("Value of the job")
+    )
     assert f'href="{opened}/facts#parcel_no"' in page
     text = june.get(f"{opened}/permit-facts?as=text")
     assert text.content_type.startswith("text/plain")
@@ -184,7 +233,9 @@ def test_permit_facts_stand_in_the_portals_order_and_name_what_is_missing(june: 
 
 def test_the_board_finds_loosely_filters_and_pages(june: Any, store: Any, firms: Any, people: Any) -> None:
     for number in range(1, 53):
-        store.jobs.create(firms["a"].id, people["a", "installer"].id, {"address_street": f"{number} N. Oak Ave"})
+        store.jobs.create(
+            firms["a"].id, people["a", "installer"].id, {"address_street": f"{number} N. Oak Ave"}
+        )
     first = june.get("/office/desk?q=oak").text
     assert first.count('<li class="record">') == 50
     older = re.search(r'href="(/office/desk\?after=[^"]+)">Older', first)

@@ -17,12 +17,17 @@ def june(visit: Any) -> Any:
 @pytest.fixture
 def booked(june: Any, issue: Any, store: Any) -> tuple[str, Any]:
     record = issue()
-    made = june.post(f"/office/desk/{record.job_id}/inspection", {"booked_for": day(store, 0), "window": "8 to noon", "contact": "Dana", "adult": "yes"})
+    made = june.post(
+        f"/office/desk/{record.job_id}/inspection",
+        {"booked_for": day(store, 0), "window": "8 to noon", "contact": "Dana", "adult": "yes"},
+    )
     assert made.status_code == 303
     return made.location.partition("?")[0], record
 
 
-def test_a_failed_inspection_names_its_items_and_the_second_visit_is_a_revision(june: Any, booked: Any, issue: Any, store: Any, firms: Any) -> None:
+def test_a_failed_inspection_names_its_items_and_the_second_visit_is_a_revision(
+    june: Any, booked: Any, issue: Any, store: Any, firms: Any
+) -> None:
     path, record = booked
     page = june.get(path).text
     assert "An adult on site: yes" in page
@@ -65,7 +70,10 @@ def test_a_result_that_cannot_be_read_changes_nothing(june: Any, booked: Any, st
 
 def test_more_lines_keep_what_was_typed(june: Any, booked: Any, store: Any) -> None:
     path, _ = booked
-    page = june.post(f"{path}/result", {"revision": "1", "rows": "3", "go": "more", "result": "failed", "text-2": "Flex too long"}).text
+    page = june.post(
+        f"{path}/result",
+        {"revision": "1", "rows": "3", "go": "more", "result": "failed", "text-2": "Flex too long"},
+    ).text
     assert 'value="Flex too long"' in page
     assert "Item 7" in page
     assert "Item 8" not in page
@@ -81,9 +89,13 @@ def test_two_results_at_once_are_told(june: Any, booked: Any, visit: Any, store:
     assert "saved this inspection meanwhile" in late.text
 
 
-def test_a_final_pass_stands_on_the_record_and_can_be_taken_back(june: Any, booked: Any, store: Any, firms: Any) -> None:
+def test_a_final_pass_stands_on_the_record_and_can_be_taken_back(
+    june: Any, booked: Any, store: Any, firms: Any
+) -> None:
     path, record = booked
-    june.post(f"{path}/result", {"revision": "1", "result": "passed", "final": "yes", "result_on": day(store, 0)})
+    june.post(
+        f"{path}/result", {"revision": "1", "result": "passed", "final": "yes", "result_on": day(store, 0)}
+    )
     shown = june.get(f"/office/records/{record.number}").text
     assert "Final inspection passed" in shown
     assert f"/office/desk/{record.job_id}" in shown
@@ -101,7 +113,14 @@ def test_the_log_says_what_was_done_at_the_desk(june: Any, booked: Any) -> None:
 
 def test_nobody_else_sees_a_desk(visit: Any, june: Any, booked: Any) -> None:
     path, record = booked
-    pages = ["/office/desk/new", f"/office/desk/{record.job_id}", f"/office/desk/{record.job_id}/facts", f"/office/desk/{record.job_id}/permit-facts", f"/office/desk/{record.job_id}/inspection", path]
+    pages = [
+        "/office/desk/new",
+        f"/office/desk/{record.job_id}",
+        f"/office/desk/{record.job_id}/facts",
+        f"/office/desk/{record.job_id}/permit-facts",
+        f"/office/desk/{record.job_id}/inspection",
+        path,
+    ]
     for page in pages:
         assert june.get(page).status_code == 200
         assert visit("installer").get(page).status_code == 403
@@ -109,6 +128,9 @@ def test_nobody_else_sees_a_desk(visit: Any, june: Any, booked: Any) -> None:
     for page in pages[1:]:
         assert visit("owner", firm="b").get(page).status_code == 404
     for act in ("result", "items", "second-visit", "booked", "take-back"):
-        assert visit("owner", firm="b").post(f"{path}/{act}", {"revision": "1", "result": "passed"}).status_code == 404
+        assert (
+            visit("owner", firm="b").post(f"{path}/{act}", {"revision": "1", "result": "passed"}).status_code
+            == 404
+        )
     for act in ("facts", "permit", "permit/extend", "installer", "inspection"):
         assert visit("owner", firm="b").post(f"/office/desk/{record.job_id}/{act}", {}).status_code == 404

@@ -1,0 +1,106 @@
+"""Inspections: what they do to a permit, the second visit, what a month asks, two people at once."""
+
+import pytest
+
+from heaterapp.archive import Invalid
+from heaterapp.archive.desk_shapes import DeskConflict, Item
+from tests.archive.at_desk import OAK, TODAY, ago
+
+
+def test_an_inspection_moves_the_end_of_a_permit_and_a_typed_end_stands_alone(store, firm, opened):
+    job = opened(permit_issued_on=ago(170)).job
+    visit = store.inspections.book(firm.id, firm.office.id, job.id, ago(10), {})
+    assert store.desk.get(firm.id, job.id).permit_expires_on == ago(-10)
+    store.inspections.tell(
+        firm.id, firm.office.id, visit.id, 1, "partly", ago(10), {}, [Item("", "Strap", "", "")]
+    )
+    assert store.desk.get(firm.id, job.id).permit_expires_on == ago(-170)
+    typed = store.desk.save(
+        firm.id, firm.office.id, job.id, facts={"permit_expires_on": ago(-20)}, reason="As printed on it"
+    )
+    assert typed.permit_expires_on == ago(-20)
+    assert typed.changes[0].reason == "As printed on it"
+
+
+def test_a_cancelled_inspection_moves_nothing(store, firm, opened):
+    job = opened(permit_issued_on=ago(170)).job
+    visit = store.inspections.book(firm.id, firm.office.id, job.id, ago(10), {})
+    store.inspections.tell(firm.id, firm.office.id, visit.id, 1, "cancelled", ago(10), {})
+    held = store.desk.get(firm.id, job.id)
+    assert (held.permit_expires_on, held.stage) == (ago(-10), "permit")
+
+
+def test_a_final_pass_ends_the_watch_and_can_be_taken_back(store, firm, opened):
+    job = opened(permit_issued_on=ago(170)).job
+    visit = store.inspections.book(firm.id, firm.office.id, job.id, TODAY, {})
+    passed = store.inspections.tell(firm.id, firm.office.id, visit.id, 1, "passed", TODAY, {"final": "yes"})
+    held = store.desk.get(firm.id, job.id)
+    assert (held.final_on, held.stage) == (TODAY, "final")
+    assert store.desk.permits_to_expire(firm.id, TODAY, 400) == []
+    again = store.inspections.take_back(firm.id, firm.office.id, visit.id, passed.revision, "The wrong job")
+    assert (again.result, again.result_on) == ("booked", None)
+    held = store.desk.get(firm.id, job.id)
+    assert (held.final_on, held.stage) == (None, "booked")
+
+
+def test_the_second_visit_is_a_revision_and_marks_what_now_meets(store, firm, failed):
+    job, told = failed
+    finish = {"render": lambda record: {"certificate.pdf": b"%PDF"}}
+    first = store.issue_and_finish(
+        firm.wish(job_id=job.id, report=b'{"findings":[{"check":"relief.pipe_falls","verdict":"fails"}]}'),
+        **finish,
+    )
+    assert len(store.inspections.get(firm.id, told.id).open_items) == 2
+    reopened = store.inspections.second_visit(firm.id, firm.office.id, told.id)
+    assert (reopened.state, reopened.answers) == ("draft", OAK)
+    report = b'{"findings":[{"check":"relief.pipe_falls","verdict":"meets"},{"check":"gas.shutoff","verdict":"meets"}]}'
+    second = store.issue_and_finish(firm.wish(job_id=job.id, report=report), **finish)
+    record = store.records.get(firm.id, second.record)
+    assert (record.revision, record.supersedes) == (2, first.record)
+    assert record.reason == f"Second visit after the inspection of {ago(3)}"
+    by_check, other = store.inspections.get(firm.id, told.id).items
+    assert by_check.met_by == second.record
+    assert not by_check.open
+    assert other.open
+
+
+def test_a_failed_first_inspection_is_told_of_its_month_and_a_second_one_is_none(store, firm, failed):
+    job, told = failed
+    [(line, visit)] = store.desk.failed_first_inspections(firm.id, "2026-03-01", "2026-03-31")
+    assert (line.address, visit.id) == ("12 N. Oak Ave, Port Larkin", told.id)
+    assert store.desk.failed_first_inspections(firm.id, "2026-04-01", "2026-04-30") == []
+    again = store.inspections.book(firm.id, firm.office.id, job.id, TODAY, {})
+    store.inspections.tell(
+        firm.id, firm.office.id, again.id, 1, "failed", TODAY, {}, [Item("", "Still uphill", "", "")]
+    )
+    assert [
+        one.id for _, one in store.desk.failed_first_inspections(firm.id, "2026-03-01", "2026-03-31")
+    ] == [told.id]
+
+
+def test_issued_jobs_wait_for_their_inspection_until_the_final_one(store, firm, failed):
+    job, _ = failed
+    assert store.desk.waiting_for_inspection(firm.id) == []
+    firm.store.issue_and_finish(firm.wish(job_id=job.id), lambda record: {"certificate.pdf": b"%PDF"})
+    [line] = store.desk.waiting_for_inspection(firm.id)
+    assert (line.job_id, line.stage) == (job.id, "failed")
+    again = store.inspections.book(firm.id, firm.office.id, job.id, TODAY, {})
+    assert store.desk.waiting_for_inspection(firm.id)[0].stage == "booked"
+    store.inspections.tell(firm.id, firm.office.id, again.id, 1, "passed", TODAY, {"final": "yes"})
+    assert store.desk.waiting_for_inspection(firm.id) == []
+
+
+def test_two_results_at_once_the_second_is_refused(store, firm, failed):
+    _, told = failed
+    store.inspections.mend(firm.id, firm.office.id, told.id, told.revision, [Item("", "Posted", "", ago(1))])
+    with pytest.raises(DeskConflict) as refused:
+        store.inspections.mend(firm.id, firm.installer.id, told.id, told.revision, [])
+    assert refused.value.clashes["inspection"].by == firm.office.id
+    assert store.inspections.get(firm.id, told.id).items[0].text == "Posted"
+
+
+def test_one_inspection_is_booked_at_a_time(store, firm, opened):
+    job = opened().job
+    store.inspections.book(firm.id, firm.office.id, job.id, TODAY, {})
+    with pytest.raises(Invalid, match="one inspection at a time"):
+        store.inspections.book(firm.id, firm.office.id, job.id, TODAY, {})
