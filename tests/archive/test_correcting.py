@@ -176,11 +176,11 @@ def test_refusals_change_nothing(store, firm, other, first):
 
 
 def test_what_a_record_asks_of_the_log_never_walks_it_whole(store, firm, first, folder):
-    asked = []
+    second, asked = firm.issued(), []
     event.listen(store.database.engine, "before_cursor_execute", lambda *more: asked.append(more[2:4]))
     store.corrections.opened(firm.id, firm.job.id)
-    store.log.newest(firm.id, records=[first.record])
-    open_again(store, firm, first.record)
+    store.log.newest(firm.id, records=[first.record, second.record])
+    open_again(store, firm, second.record)
     with sqlite3.connect(folder / "archive.sqlite3") as raw:
         plans = [
             row[3] for said, given in asked if "FROM log \n" in said
