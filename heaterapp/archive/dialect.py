@@ -7,21 +7,27 @@ import sqlite3
 import time
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from datetime import date
 
 from sqlalchemy import (
+    JSON,
     ColumnElement,
     Connection,
     Engine,
+    cast,
     create_engine,
     event,
+    exists,
+    func,
     literal_column,
     make_url,
+    or_,
     select,
     text,
 )
 
 from heaterapp.archive import postgresql
-from heaterapp.archive.tables import record
+from heaterapp.archive.tables import finding, record
 from heaterapp.archive.words import Word
 
 BUSY_S, PATIENT_S = 30, 4
@@ -269,6 +275,17 @@ def compact(engine: Engine) -> None:
 def bytewise(connection: Connection, column: ColumnElement) -> ColumnElement:
     """The column compared by character codes, as SQLite does, whatever the language of the database."""
     return column if connection.dialect.name == "sqlite" else column.collate("C")
+
+
+def within(connection: Connection, since: date, until: date) -> ColumnElement:
+    """The condition, on a record's row, that it was issued or its work done between two days, both with."""
+    dated = finding.alias("dated")
+    worked = func.json_extract(dated.c.facts, "$.work_date")
+    if connection.dialect.name != "sqlite":
+        worked = cast(dated.c.facts, JSON)["work_date"].as_string()
+    days = since.isoformat(), until.isoformat()
+    issued = record.c.issued_at.between(days[0], days[1] + "T99")
+    return or_(issued, exists().where(dated.c.record == record.c.id, worked.between(*days)))
 
 
 def _sqlite_word(word: Word) -> str:

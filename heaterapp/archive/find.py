@@ -6,7 +6,7 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, not_, select
 
-from heaterapp.archive import checking, office_tables, tables, words
+from heaterapp.archive import checking, dialect, office_tables, tables, words
 from heaterapp.archive.database import Database
 from heaterapp.archive.dialect import ids_with_words
 from heaterapp.archive.hits import read_hits
@@ -64,10 +64,12 @@ class Find:
         with self._database.read() as connection:
             search = _Search(connection, organisation, days, state == "void", limit)
             only += [] if search.void else conditions
+            # A house number or the end of a serial may look like a day: the words only come near.
+            only += [dialect.within(connection, *days)] if days else []
             hits = search.hits(own + typed, before, only)
             if not hits and looser and looser != typed:
                 # Every word may stand on a record in another state: then nothing is left out.
-                exact = (only or search.void or days) and ids_with_words(connection, own + typed, before, 1)
+                exact = (only or search.void) and ids_with_words(connection, own + typed, before, 1)
                 hits = [] if exact else search.hits(own + looser, before, only)
         return Page(tuple(hits[:limit]), hits[limit - 1].record if len(hits) > limit else None)
 
@@ -84,22 +86,13 @@ class _Search:
         limit: int,
     ):
         self._connection, self._organisation, self._limit = connection, organisation, limit
-        self._days, self.void = days, void
+        self.void = void
         self._any_of = words.between(*days) if days else []
 
     def hits(self, wanted: list[Word], before: int, only: list[ColumnElement]) -> list[Hit]:
         """Return the hits, newest first, one more than the page holds when there are more."""
-        found: list[Hit] = []
-        while True:
-            take = self._void_ids if self.void else self._ids
-            ids = take(wanted, before, only)
-            if not ids:
-                return found
-            hits = read_hits(self._connection, self._organisation, ids)
-            found += hits if self._days is None else filter(self._within, hits)
-            if len(ids) <= self._limit or len(found) > self._limit:
-                return found[: self._limit + 1]
-            before = ids[-1]
+        take = self._void_ids if self.void else self._ids
+        return read_hits(self._connection, self._organisation, take(wanted, before, only))
 
     def _ids(self, wanted: list[Word], before: int, only: list[ColumnElement]) -> list[int]:
         return ids_with_words(self._connection, wanted, before, self._limit + 1, only, self._any_of)
@@ -128,11 +121,6 @@ class _Search:
                         return found
             before = rows[-1].record
         return found
-
-    def _within(self, hit: Hit) -> bool:
-        # A house number or the end of a serial may look like a day.
-        first, last = (day.isoformat() for day in self._days or ())
-        return any(first <= day <= last for day in (hit.facts.work_date, hit.issued_at[:10]))
 
 
 def _has(kept: list[str], word: Word) -> bool:
