@@ -125,6 +125,20 @@ def test_it_comes_back_into_an_empty_postgresql_where_every_id_goes_on(kept, pos
         postgres_server.drop(url)
 
 
+def test_two_restores_at_once_into_one_database_are_one(kept, postgres_url, tmp_path, at_once, monkeypatch):
+    usual, begin = backups.restoring._must_be_none_of_ours, threading.Barrier(2)
+
+    def both(target):
+        usual(target)
+        begin.wait(30)
+
+    monkeypatch.setattr(backups.restoring, "_must_be_none_of_ours", both)
+    answers, errors = at_once(2, lambda at: backups.restore(kept.path, tmp_path / str(at), postgres_url))
+    assert len(answers) == 1
+    assert [("is not empty" in str(error)) for error in errors] == [True]
+    assert compared(kept.path, postgres_url) == []
+
+
 def test_compare_names_table_row_and_field(kept, tmp_path):
     backups.restore(kept.path, tmp_path / "again")
     with engines.opened(f"sqlite:///{tmp_path / 'again' / 'archive.sqlite3'}").write() as connection:
