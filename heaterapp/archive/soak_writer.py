@@ -167,8 +167,15 @@ def patiently(act: Callable):
     while True:
         try:
             return act()
-        except DBAPIError as error:
-            gone = error.connection_invalidated or "onnection" in str(error) or "starting up" in str(error)
-            if not gone or time.monotonic() > until:
+        except Exception as error:
+            if not _server_gone(error) or time.monotonic() > until:
                 raise
             time.sleep(0.1)
+
+
+def _server_gone(error: Exception) -> bool:
+    said = str(error)
+    if isinstance(error, DBAPIError):
+        return error.connection_invalidated or "onnection" in said or "starting up" in said
+    # A transaction that cannot even begin is told by the driver itself.
+    return type(error).__module__.startswith("psycopg")
