@@ -169,3 +169,15 @@ def test_bodies_that_lie_elsewhere_go_along_or_are_missed_by_name(store, firm, t
     with pytest.raises(BlobsFailed, match="of record 1 is missing"):
         taken_along(away, firm.id)
     away.close()
+
+
+def test_an_erased_job_goes_along(store, firm, tmp_path):
+    firm.issued()
+    store.erase_job(firm.id, firm.job.id, firm.office.id, "asked for")
+    there = archive.open_store(data_dir=tmp_path / "new")
+    try:
+        there.moving.bring(io.BytesIO(taken_along(store, firm.id)))
+        assert there.jobs.get(firm.id, firm.job.id).state == "erased"
+        assert there.verify().ok
+    finally:
+        there.close()

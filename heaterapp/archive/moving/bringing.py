@@ -25,7 +25,7 @@ from heaterapp.archive.tables import LARGEST_WHOLE, Whole
 BATCH, BATCH_OF_BODIES = 500, 20
 ONE_OF = {
     ("person", "role"): ROLES, ("record", "kind"): KINDS, ("counter", "kind"): KINDS,
-    ("job", "state"): ("draft", "issued"),
+    ("job", "state"): ("draft", "issued", "erased"),
 }  # fmt: skip
 JSON: dict[tuple[str, str], type] = {
     ("organisation", "settings"): dict, ("job", "answers"): dict, ("job", "answer_revisions"): dict,
