@@ -7,7 +7,6 @@ nothing twice. What the changes mean the caller knows; here a change is a mark a
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import (
@@ -27,67 +26,18 @@ from sqlalchemy import (
 from heaterapp.archive import bodies, faults, log, office_tables, tables
 from heaterapp.archive.canonical import canonical
 from heaterapp.archive.database import Database
-from heaterapp.archive.errors import ArchiveError, NotFound
+from heaterapp.archive.errors import NotFound
 from heaterapp.archive.people import read_person
+from heaterapp.archive.recheck_shapes import Recheck as Recheck
+from heaterapp.archive.recheck_shapes import RecheckMoved as RecheckMoved
+from heaterapp.archive.recheck_shapes import RecheckOpen as RecheckOpen
+from heaterapp.archive.recheck_shapes import Stored as Stored
+from heaterapp.archive.recheck_shapes import Turned as Turned
 from heaterapp.archive.standing import is_finished, is_replaced, is_void
 
 _run, _hit, _record = office_tables.recheck, office_tables.recheck_hit, tables.record
 NOT_READ = ("refused:", "broken:")
 """How the marks begin of a job that today's rules did not judge."""
-
-
-class RecheckOpen(ArchiveError):
-    """A run of this organisation is not at its end; `run` is its id."""
-
-    def __init__(self, run: int):
-        super().__init__("A recheck is under way, or was broken off. Go on with that one.")
-        self.run = run
-
-
-class RecheckMoved(ArchiveError):
-    """Somebody else goes on with this run."""
-
-
-@dataclass(frozen=True)
-class Recheck:
-    """One run. `total` is as many as there were at its start, `looked` how many were looked at so far."""
-
-    id: int
-    organisation: int
-    started_at: str
-    started_by: int
-    moved_at: str
-    """When it was begun, or last came further."""
-    ruleset_digest: str
-    ruleset_version: str
-    upto: int
-    done_to: int
-    total: int
-    looked: int
-    differing: int
-    failed: int
-    finished_at: str | None
-
-
-@dataclass(frozen=True)
-class Stored:
-    """One certificate as it is judged again."""
-
-    record: int
-    job: bytes
-    report: bytes
-
-
-@dataclass(frozen=True)
-class Turned:
-    """One change of one certificate, as a page lists it."""
-
-    record: int
-    number: str
-    issued_at: str
-    address: str
-    change: str
-    what: Mapping[str, Any]
 
 
 class Rechecks:
