@@ -10,8 +10,9 @@ from sqlalchemy import ColumnElement, Connection, select
 
 from heaterapp.archive import bodies, checking, faults, log, tables
 from heaterapp.archive.database import Database
-from heaterapp.archive.dialect import ids_with_words, one_moment
+from heaterapp.archive.dialect import one_moment
 from heaterapp.archive.find import NEWEST, conditions_of, own_words
+from heaterapp.archive.matching import ids_with_words
 from heaterapp.archive.people import read_person
 from heaterapp.archive.records import read_hits, stored_files
 from heaterapp.archive.shapes import KINDS, Hit

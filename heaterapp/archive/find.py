@@ -6,10 +6,10 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, not_, select
 
-from heaterapp.archive import checking, dialect, office_tables, tables, words
+from heaterapp.archive import checking, office_tables, tables, words
 from heaterapp.archive.database import Database
-from heaterapp.archive.dialect import ids_with_words
 from heaterapp.archive.hits import read_hits
+from heaterapp.archive.matching import ids_with_words, within
 from heaterapp.archive.shapes import KINDS, Facts, Hit, Page
 from heaterapp.archive.standing import is_finished, is_replaced, is_void
 from heaterapp.archive.words import Word
@@ -65,7 +65,7 @@ class Find:
             search = _Search(connection, organisation, days, state == "void", limit)
             only += [] if search.void else conditions
             # A house number or the end of a serial may look like a day: the words only come near.
-            only += [dialect.within(connection, *days)] if days else []
+            only += [within(connection, *days)] if days else []
             hits = search.hits(own + typed, before, only)
             if not hits and looser and looser != typed:
                 # Every word may stand on a record in another state: then nothing is left out.
