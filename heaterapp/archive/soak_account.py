@@ -47,7 +47,8 @@ class Outcome:
             f"start again: {self.restart_s:.2f} s; verify every byte: {self.verify_s:.1f} s",
             "gaps, duplicates, acknowledged losses, forked keys, chain faults: "
             + (f"{len(self.faults)} FOUND" if self.faults else "0"),
-            *self.faults[:20],
+            # A submission that was refused comes last: what is lost must be seen.
+            *sorted(self.faults, key=lambda fault: fault.startswith("error "))[:20],
         ]
 
 
