@@ -2,14 +2,15 @@
 
 from collections.abc import Mapping
 from datetime import date
+from functools import cache, lru_cache
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, not_, select
+from sqlalchemy import ColumnElement, Connection, Select, bindparam, not_, select
 
 from heaterapp.archive import checking, office_tables, tables, words
 from heaterapp.archive.database import Database
 from heaterapp.archive.hits import read_hits
-from heaterapp.archive.matching import ids_with_words, within
+from heaterapp.archive.matching import days_asked, ids_with_words, within
 from heaterapp.archive.shapes import KINDS, Facts, Hit, Page
 from heaterapp.archive.standing import is_finished, is_replaced, is_void
 from heaterapp.archive.words import Word
@@ -59,13 +60,12 @@ class Find:
         limit = max(1, min(limit, LARGEST_PAGE))
         before = NEWEST if after is None else max(0, min(after, NEWEST))
         looser = words.loosened(typed)
-        conditions = conditions_of(state)
-        only = [is_finished()] if finished else []
+        only = [] if state == "void" else conditions_of(state)
+        only = [*only, is_finished()] if finished else only
         with self._database.read() as connection:
             search = _Search(connection, organisation, days, state == "void", limit)
-            only += [] if search.void else conditions
             # A house number or the end of a serial may look like a day: the words only come near.
-            only += [within(connection, *days)] if days else []
+            only = [*only, within(connection.dialect.name)] if days else only
             hits = search.hits(own + typed, before, only)
             if not hits and looser and looser != typed:
                 # Every word may stand on a record in another state: then nothing is left out.
@@ -87,7 +87,8 @@ class _Search:
     ):
         self._connection, self._organisation, self._limit = connection, organisation, limit
         self.void = void
-        self._any_of = words.between(*days) if days else []
+        self._any_of = words.near(*days) if days and not void else []
+        self._asked = days_asked(*days) if days else {}
 
     def hits(self, wanted: list[Word], before: int, only: list[ColumnElement]) -> list[Hit]:
         """Return the hits, newest first, one more than the page holds when there are more."""
@@ -95,38 +96,36 @@ class _Search:
         return read_hits(self._connection, self._organisation, take(wanted, before, only))
 
     def _ids(self, wanted: list[Word], before: int, only: list[ColumnElement]) -> list[int]:
-        return ids_with_words(self._connection, wanted, before, self._limit + 1, only, self._any_of)
+        return ids_with_words(
+            self._connection, wanted, before, self._limit + 1, only, self._any_of, self._asked
+        )
 
     def _void_ids(self, wanted: list[Word], before: int, only: list[ColumnElement]) -> list[int]:
         # Void ones are few among very many: they are read, and not the many looked through for them.
-        void, finding, record = office_tables.void, tables.finding, tables.record
-        query = (
-            select(void.c.record, finding.c.words)
-            .join(finding, finding.c.record == void.c.record)
-            .join(record, record.c.id == void.c.record)
-            .where(void.c.organisation == self._organisation, *only)
-            .order_by(void.c.record.desc())
-            .limit(VOID_AT_ONCE)
-        )
         found: list[int] = []
-        before = min(before, tables.LARGEST_WHOLE)
-        while rows := self._connection.execute(query.where(void.c.record < before)).all():
-            for row in rows:
-                kept = row.words.split()
-                if all(_has(kept, word) for word in wanted) and (
-                    not self._any_of or any(_has(kept, word) for word in self._any_of)
-                ):
-                    found.append(row.record)
+        before, batch = min(before, tables.LARGEST_WHOLE), self._limit + 1
+        asked = {"firm": self._organisation, **self._asked}
+        query = _voids(tuple(only))
+        while rows := self._connection.execute(query, {**asked, "before": before, "batch": batch}).all():
+            for record, kept in rows:
+                kept = f" {kept} "
+                if all((f" {word}" if begins else f" {word} ") in kept for word, begins in wanted):
+                    found.append(record)
                     if len(found) > self._limit:
                         return found
-            before = rows[-1].record
+            before, batch = rows[-1].record, VOID_AT_ONCE
         return found
 
 
-def _has(kept: list[str], word: Word) -> bool:
-    if word.begins:
-        return any(one.startswith(word.text) for one in kept)
-    return word.text in kept
+@lru_cache(maxsize=64)
+def _voids(only: tuple[ColumnElement, ...]) -> Select:
+    """The statement that reads void records and their words, newest first."""
+    void, finding, record = office_tables.void, tables.finding, tables.record
+    query = select(void.c.record, finding.c.words).join(finding, finding.c.record == void.c.record)
+    if only:
+        query = query.join(record, record.c.id == void.c.record).where(*only)
+    query = query.where(void.c.organisation == bindparam("firm"), void.c.record < bindparam("before"))
+    return query.order_by(void.c.record.desc()).limit(bindparam("batch"))
 
 
 def _days(since: str | None, until: str | None) -> Days | None:
@@ -147,11 +146,14 @@ def own_words(organisation: int, kind: str | None, person: int | None) -> list[W
 
 def conditions_of(state: str | None) -> list[ColumnElement]:
     """The conditions on a record's row that it is in this state, none for any; raises Invalid."""
-    if state is None:
-        return []
-    if checking.choice("state", state, STATES) == "void":
-        return [is_void()]
-    return [not_(is_void()), is_replaced() if state == "replaced" else not_(is_replaced())]
+    return [] if state is None else list(_in_state(checking.choice("state", state, STATES)))
+
+
+@cache
+def _in_state(state: str) -> tuple[ColumnElement, ...]:
+    if state == "void":
+        return (is_void(),)
+    return is_replaced() if state == "replaced" else not_(is_replaced()), not_(is_void())
 
 
 def words_of(row: Mapping[str, Any], facts: Facts, installer: int | None) -> str:

@@ -1,12 +1,16 @@
 """Which records have the words asked for: SQLite's and PostgreSQL's own ways to ask their word index."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
+from functools import cache, lru_cache
+from typing import Any
 
 from sqlalchemy import (
     JSON,
     ColumnElement,
     Connection,
+    Select,
+    bindparam,
     cast,
     exists,
     func,
@@ -27,41 +31,56 @@ def ids_with_words(
     limit: int,
     only: Sequence[ColumnElement] = (),
     any_of: Sequence[Word] = (),
+    asked: Mapping[str, Any] | None = None,
 ) -> list[int]:
     """Return at most `limit` record ids below `before` that have all the words, newest first.
 
-    `only` are further conditions on the record's row; of `any_of`, where given, one word is enough.
-    Words hold letters, digits and the mark of our own tokens only, and are quoted as well.
+    `only` are further conditions on the record's row, `asked` the values they ask for by name; of
+    `any_of`, where given, one word is enough. Words hold letters, digits and the mark of our own
+    tokens only, and are quoted as well.
     """
-    if connection.dialect.name == "sqlite":
-        asked = [_sqlite_word(word) for word in words]
-        asked += ["(" + " OR ".join(map(_sqlite_word, any_of)) + ")"] if any_of else []
-        match = " AND ".join(asked)
-        hit: ColumnElement = literal_column("finding_words.rowid")
-        query = select(hit).select_from(text("finding_words")).where(text("finding_words MATCH :match"))
-    else:
-        asked = [_postgres_word(word) for word in words]
-        asked += ["(" + " | ".join(map(_postgres_word, any_of)) + ")"] if any_of else []
-        match = " & ".join(asked)
-        hit = literal_column("finding.record")
-        has_all = "array_to_tsvector(string_to_array(finding.words, ' ')) @@ CAST(:match AS tsquery)"
-        query = select(hit).select_from(text("finding")).where(text(has_all))
-    query = query.where(hit < before).order_by(hit.desc()).limit(limit)
-    if only:
-        query = query.where(record.c.id == hit, *only)
-    found = connection.execute(query, {"match": match})
+    write, either, both = _SQLITE if connection.dialect.name == "sqlite" else _POSTGRES
+    match = [write(word) for word in words]
+    match += ["(" + either.join(map(write, any_of)) + ")"] if any_of else []
+    values = {"match": both.join(match), "before": before, "limit": limit, **(asked or {})}
+    found = connection.execute(_statement(connection.dialect.name, tuple(only)), values)
     return [row[0] for row in found]
 
 
-def within(connection: Connection, since: date, until: date) -> ColumnElement:
-    """The condition, on a record's row, that it was issued or its work done between two days, both with."""
+@lru_cache(maxsize=64)
+def _statement(dialect: str, only: tuple[ColumnElement, ...]) -> Select:
+    # To build a statement takes longer than to answer it; conditions are kept by what they are.
+    if dialect == "sqlite":
+        hit: ColumnElement = literal_column("finding_words.rowid")
+        query = select(hit).select_from(text("finding_words")).where(text("finding_words MATCH :match"))
+    else:
+        hit = literal_column("finding.record")
+        has_all = "array_to_tsvector(string_to_array(finding.words, ' ')) @@ CAST(:match AS tsquery)"
+        query = select(hit).select_from(text("finding")).where(text(has_all))
+    if only:
+        query = query.where(record.c.id == hit, *only)
+    return query.where(hit < bindparam("before")).order_by(hit.desc()).limit(bindparam("limit"))
+
+
+@cache
+def within(dialect: str) -> ColumnElement:
+    """The condition, on a record's row, that it was issued or its work done between two days, both with.
+
+    It asks for the values that `days_asked` gives.
+    """
     dated = finding.alias("dated")
     worked = func.json_extract(dated.c.facts, "$.work_date")
-    if connection.dialect.name != "sqlite":
+    if dialect != "sqlite":
         worked = cast(dated.c.facts, JSON)["work_date"].as_string()
-    days = since.isoformat(), until.isoformat()
-    issued = record.c.issued_at.between(days[0], days[1] + "T99")
-    return or_(issued, exists().where(dated.c.record == record.c.id, worked.between(*days)))
+    since, until = bindparam("since"), bindparam("until")
+    issued = record.c.issued_at.between(since, bindparam("until_its_end"))
+    return or_(issued, exists().where(dated.c.record == record.c.id, worked.between(since, until)))
+
+
+def days_asked(since: date, until: date) -> dict[str, str]:
+    """Return the values that `within` asks for."""
+    first, last = since.isoformat(), until.isoformat()
+    return {"since": first, "until": last, "until_its_end": last + "T99"}
 
 
 def _sqlite_word(word: Word) -> str:
@@ -70,3 +89,7 @@ def _sqlite_word(word: Word) -> str:
 
 def _postgres_word(word: Word) -> str:
     return f"'{word.text}'{':*' if word.begins else ''}"
+
+
+_SQLITE = (_sqlite_word, " OR ", " AND ")
+_POSTGRES = (_postgres_word, " | ", " & ")

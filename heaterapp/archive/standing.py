@@ -1,5 +1,7 @@
 """What became of a record, as conditions on its row that a search can carry into the database."""
 
+from functools import cache
+
 from sqlalchemy import ColumnElement, and_, exists, not_, or_
 
 from heaterapp.archive import office_tables, tables
@@ -8,6 +10,7 @@ from heaterapp.archive.shapes import KINDS
 _record = tables.record
 
 
+@cache
 def is_replaced() -> ColumnElement:
     """The condition, on a record's row, that something replaces it: what `read_hits` names, as yes or no."""
     next_one, later = tables.record.alias("next_one"), tables.record.alias("later_word")
@@ -25,12 +28,14 @@ def is_replaced() -> ColumnElement:
     return or_(superseded, *overtaken)
 
 
+@cache
 def is_void() -> ColumnElement:
     """The condition, on a record's row, that it was declared void."""
     void = office_tables.void
     return exists().where(void.c.organisation == _record.c.organisation, void.c.record == _record.c.id)
 
 
+@cache
 def is_finished() -> ColumnElement:
     """The condition, on a record's row, that its papers are stored."""
     waits = (tables.pending.c.organisation == _record.c.organisation, tables.pending.c.record == _record.c.id)

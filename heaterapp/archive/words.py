@@ -10,7 +10,8 @@ memory), both forms are indexed, so either finds the other.
 import re
 import unicodedata
 from calendar import monthrange
-from datetime import date, timedelta
+from collections.abc import Iterator
+from datetime import date
 from typing import NamedTuple
 
 TYPED_CHARACTERS = 200
@@ -19,6 +20,8 @@ WORD_CHARACTERS = 40
 KEPT_WORDS = 400
 LONGEST_BEGINNING = 10
 LAST_CHARACTERS = range(4, 9)
+WIDE_DAYS, COARSE_DAYS = 800, 90
+"""From how many days on a range begins with a whole year, and with a whole month."""
 
 DIRECTIONS = {
     "n": "north", "s": "south", "e": "east", "w": "west",
@@ -55,6 +58,7 @@ _DAY_NAMED = re.compile(rf"\b(\d{{1,2}}) {_MONTH_NAME}\.? (\d{{4}})\b", re.ASCII
 _NAMED_MONTH = re.compile(rf"\b{_MONTH_NAME}\.? (\d{{4}})\b", re.ASCII)
 
 
+_ASCII_WORD = re.compile("[a-z0-9]+")
 _APOSTROPHES = re.compile(r"['\u2019]")
 
 
@@ -70,6 +74,8 @@ def split(text: str) -> list[str]:
     >>> split("12 N. Oák Ave, #3")
     ['12', 'n', 'oak', 'ave', '3']
     """
+    if text.isascii():
+        return [word[:WORD_CHARACTERS] for word in _ASCII_WORD.findall(text.lower())]
     folded = unicodedata.normalize("NFKD", unicodedata.normalize("NFKD", text).casefold())
     kept = (c if c.isalnum() else "" if unicodedata.combining(c) else " " for c in folded)
     return [word[:WORD_CHARACTERS] for word in "".join(kept).split()]
@@ -119,28 +125,39 @@ def typed_words(typed: str) -> list[Word]:
     return [_meant(word, last=at == len(words) - 1) for at, word in enumerate(words)]
 
 
-def between(since: date, until: date) -> list[Word]:
-    """Return beginnings of the days from `since` to `until`, both with; years and months where whole.
+def near(since: date, until: date) -> list[Word]:
+    """Return few beginnings of days that hold every day from `since` to `until`, both with.
 
-    >>> [word.text for word in between(date(2025, 11, 30), date(2027, 1, 1))]
-    ['20251130', '202512', '2026', '20270101']
+    No day after `until` is among them, but the older end of a wide range is as coarse as whole
+    years: who reads the newest first seldom comes there.
+
+    >>> [word.text for word in near(date(2025, 11, 30), date(2026, 10, 1))]
+    ['202511', '202512', '20260', '20261001']
     """
-    covered, day = [], since
-    while day <= until:
-        year, month = date(day.year, 12, 31), _month_end(day)
-        if (day.month, day.day) == (1, 1) and year <= until:
-            covered.append(Word(f"{day.year:04}", begins=True))
-            last = year
-        elif day.day == 1 and month <= until:
-            covered.append(Word(f"{day.year:04}{day.month:02}", begins=True))
-            last = month
-        else:
-            covered.append(Word(day.strftime("%Y%m%d"), begins=False))
-            last = day
-        if last >= date.max:
-            break
-        day = last + timedelta(days=1)
-    return covered
+    wide = (until - since).days
+    first = since.replace(day=1, month=1) if wide > WIDE_DAYS else since
+    first = first.replace(day=1) if wide > COARSE_DAYS else first
+    # Days that no month has are free: whole months and years are short beginnings.
+    low = f"{first:%Y%m}{first.day if first.day > 1 else 0:02}"
+    low = low[:4] + "0000" if low[4:] == "0100" else low
+    high = f"{until:%Y%m}{99 if until == _month_end(until) else until.day:02}"
+    high = high[:4] + "9999" if high[4:] == "1299" else high
+    return [Word(text, begins=len(text) < len(low)) for text in _beginnings("", low, high)]
+
+
+def _beginnings(begun: str, low: str, high: str) -> Iterator[str]:
+    least, most = begun.ljust(len(low), "0"), begun.ljust(len(low), "9")
+    if low <= least and most <= high:
+        yield begun
+    elif least <= high and most >= low:
+        for digit in "0123456789":
+            if not _in_no_year(begun + digit):
+                yield from _beginnings(begun + digit, low, high)
+
+
+def _in_no_year(begun: str) -> bool:
+    month, day = begun[4:6], begun[6:]
+    return month == "00" or month > "12" or day == "00" or day > "31"
 
 
 def _month_end(day: date) -> date:

@@ -1,10 +1,14 @@
 """The same questions get the same answers from SQLite and PostgreSQL, and those of a plain reading."""
 
+import random
+from datetime import date, timedelta
+
 import pytest
 
 from heaterapp import archive
-from heaterapp.archive import Invalid, search_times
-from heaterapp.archive.words import between
+from heaterapp.archive import Invalid, search_times, words
+from heaterapp.archive.find import FIRST_DAY, LAST_DAY
+from heaterapp.archive.words import near
 
 RECORDS = 2000
 QUESTIONS = 300
@@ -94,7 +98,25 @@ def test_a_day_that_is_none_is_refused_by_name(store, firm, days):
         store.find(firm.id, **days)
 
 
-def test_the_widest_range_is_few_words():
-    from heaterapp.archive.find import FIRST_DAY, LAST_DAY
+def _holds(asked, day):
+    return any(f"{day:%Y%m%d}".startswith(word.text) for word in asked)
 
-    assert len(between(FIRST_DAY, LAST_DAY)) == 150
+
+def test_a_range_is_few_words_that_hold_all_its_days_and_none_after():
+    draw = random.Random(4)
+    assert len(near(FIRST_DAY, LAST_DAY)) == 6
+    for _ in range(150):
+        since = date(2018, 1, 1) + timedelta(days=draw.randrange(3000))
+        until = since + timedelta(days=draw.choice((draw.randrange(5), draw.randrange(400), draw.randrange(1500))))
+        asked = near(since, until)
+        assert len(asked) <= 32, (since, until)
+        assert all(_holds(asked, since + timedelta(days=at)) for at in range((until - since).days + 1)), asked
+        assert not any(_holds(asked, until + timedelta(days=at)) for at in range(1, 40)), (until, asked)
+
+
+@pytest.mark.parametrize(
+    "text", ["12 N. Oak Ave, #3", "a_b", "O'Hara", "x" * 90 + " \t y\n2", "ABC-0012 (W/H)", "", "-", "~{|}1"]
+)
+def test_plain_letters_are_split_as_all_others_are(text):
+    # With one more word that takes the longer way.
+    assert [*words.split(text), "e"] == words.split(f"{text} \u00e9")
