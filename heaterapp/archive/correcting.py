@@ -7,17 +7,19 @@ from typing import Any
 
 from sqlalchemy import Connection, select, update
 
-from heaterapp.archive import checking, desk_line, faults, log, tables
+from heaterapp.archive import checking, desk_line, faults, log, office_tables, tables
 from heaterapp.archive.canonical import canonical
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import AnswerConflict, Erased, Invalid, NotCurrent, NotFound, SupersedeConflict
 from heaterapp.archive.hits import read_hits
+from heaterapp.archive.inspection_items import second_visit_words
 from heaterapp.archive.job_rows import LARGEST_ANSWERS, read_job
 from heaterapp.archive.people import read_person
 from heaterapp.archive.shapes import Hit, Job, Submission
 
 LONGEST_REASON = 300
 OPENED = "correct_opened"
+SECOND_VISIT = "second-visit-"
 _record = tables.record
 
 
@@ -112,10 +114,22 @@ def read_opened(connection: Connection, organisation: int, job_id: str) -> Opene
             continue
         body = json.loads(entry.body)
         if entry.act == OPENED:
-            return Opened(entry.record, entry.actor, entry.at, body["reason"])
+            reason = _second_visit(connection, organisation, body) or body["reason"]
+            return Opened(entry.record, entry.actor, entry.at, reason)
         if "corrects" not in body:
             return None
     return None
+
+
+def _second_visit(connection: Connection, organisation: int, body: Mapping[str, Any]) -> str:
+    """What the visit is for, with the inspector's words: they stand in the job's row, not in the log."""
+    number = str(body.get("key", "")).removeprefix(SECOND_VISIT)
+    if not number.isdecimal() or body["key"] == number:
+        return ""
+    table = office_tables.inspection
+    this = (table.c.organisation == organisation, table.c.id == int(number))
+    row = connection.execute(select(table).where(*this)).first()
+    return second_visit_words(row, LONGEST_REASON) if row is not None and row.result_on else ""
 
 
 def require_current(connection: Connection, hit: Hit, organisation: int) -> None:

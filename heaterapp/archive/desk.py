@@ -192,7 +192,7 @@ def forget(connection: Connection, organisation: int, job_id: str) -> None:
     connection.execute(update(_line).where(*this).values(state="erased", **gone))
     of_job = (_inspection.c.organisation == organisation, _inspection.c.job_id == job_id)
     for row in connection.execute(select(_inspection).where(*of_job)).all():
-        bare = [{**item, "text": "", "who": ""} for item in json.loads(row.asked)]
+        bare = [{**item, "text": "", "who": "", "said": ""} for item in json.loads(row.asked)]
         final = {name: said for name, said in json.loads(row.facts).items() if name == "final"}
         emptied = update(_inspection).where(_inspection.c.id == row.id)
         result = "cancelled" if row.result == "booked" else row.result

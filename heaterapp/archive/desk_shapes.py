@@ -77,11 +77,18 @@ class Item:
     """Who mends it."""
     fixed_on: str
     met_by: int | None = None
-    """The record whose report says that the check meets by now."""
+    """The record whose report says that the check meets, where it did not in the paper that was inspected."""
+    fixed_by: int | None = None
+    """Who said that it is mended."""
+    said: str = ""
+    """What was said of the mending, one line."""
+    met_before: bool | None = None
+    """Whether the check met in the paper that stood at the inspection; None without one."""
 
     @property
     def open(self) -> bool:
-        return not self.fixed_on and self.met_by is None
+        # A paper proves nothing here: the inspector saw what the paper had not.
+        return not self.fixed_on
 
 
 @dataclass(frozen=True)

@@ -4,19 +4,25 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from sqlalchemy import Connection, Row, insert, select, update
 
 from heaterapp.archive import checking, faults, job_rows, log, office_tables, tables
 from heaterapp.archive.canonical import canonical
-from heaterapp.archive.correcting import OPENED
+from heaterapp.archive.correcting import OPENED, SECOND_VISIT
 from heaterapp.archive.database import Database
 from heaterapp.archive.desk_rows import changed, changes_of, inspections_of, row_of
 from heaterapp.archive.desk_shapes import OPEN_RESULTS, RESULTS, Clash, DeskConflict, Inspection, Item
 from heaterapp.archive.errors import Invalid, NotFound
 from heaterapp.archive.hits import read_hits
-from heaterapp.archive.inspection_items import checked_items, items_text, shape_of
+from heaterapp.archive.inspection_items import (
+    as_inspected,
+    checked_items,
+    items_text,
+    shape_of,
+)
 from heaterapp.archive.people import read_person
 from heaterapp.archive.shapes import Job
 
@@ -119,6 +125,7 @@ class Inspections:
             if row.result != "booked":
                 raise Invalid("result", "an inspection that has no result yet")
             merged = canonical({**json.loads(row.facts), **kept})
+            asked = as_inspected(connection, organisation, row.job_id, asked)
             _write(connection, row, now, result=result, result_on=day, facts=merged, asked=asked)
             names = {"result": ("booked", result)}
             return _done(connection, desk, now, person, row.id, result, names)
@@ -146,12 +153,17 @@ class Inspections:
     def mend(
         self, organisation: int, person: int, inspection: int, revision: int, items: Sequence[Item]
     ) -> Inspection:
-        """Keep the items as they stand now: who mends each, and when it was. Raises as `tell`."""
+        """Keep the items as they stand now: who mends each, and when it was. Raises as `tell`.
+
+        Whose word it is that an item is mended is kept with it: `person`, where its day is new.
+        """
         asked, now = checked_items(items), self._database.now()
         with self._database.write() as connection:
             desk, row = _open(connection, organisation, person, inspection, revision)
             if row.result not in OPEN_RESULTS:
                 raise Invalid("items", "an inspection that was failed or passed in part")
+            before = dict(enumerate(shape_of(row).items))
+            asked = [_by_whom(before.get(at), item, person) for at, item in enumerate(asked)]
             _write(connection, row, now, asked=asked)
             left = sum(item.open for item in asked)
             return _done(
@@ -181,6 +193,13 @@ class Inspections:
             return job_rows.read_job(connection, organisation, job.id)
 
 
+def _by_whom(before: Item | None, now: Item, person: int) -> Item:
+    if not now.fixed_on:
+        return replace(now, fixed_by=None)
+    same = before is not None and before.fixed_on == now.fixed_on
+    return replace(now, fixed_by=before.fixed_by if before is not None and same else person)
+
+
 def _say_why(connection: Connection, now: str, person: int, row: Row) -> None:
     """Say at the record that is to be replaced why its job is open again, as a correction does."""
     record = tables.record
@@ -189,7 +208,7 @@ def _say_why(connection: Connection, now: str, person: int, row: Row) -> None:
     for hit in read_hits(connection, row.organisation, ids):
         if hit.state == "current":
             why = f"Second visit after the inspection of {row.result_on}"
-            body = {"key": f"second-visit-{row.id}", "reason": why, "questions": [], "installer": None}
+            body = {"key": f"{SECOND_VISIT}{row.id}", "reason": why, "questions": [], "installer": None}
             log.append(connection, row.organisation, OPENED, now, person, hit.record, body)
             return
 

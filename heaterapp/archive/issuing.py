@@ -125,7 +125,9 @@ class Issuing:
             this_job = (tables.job.c.organisation == wish.organisation, tables.job.c.id == job.id)
             connection.execute(update(tables.job).where(*this_job).values(state="issued", updated_at=now))
             desk_line.keep(connection, wish.organisation, job.id, state="issued")
-        note_met(connection, wish.organisation, job.id, row["id"], wish.report)
+        if old is None:
+            # A slip changes a spelling, not the house.
+            note_met(connection, wish.organisation, job.id, row["id"], wish.report)
         faults.at("after_search_row")
         body = {
             "record": dict(row),

@@ -82,6 +82,16 @@ def short_name(check: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def topic_and_name(check: str) -> str:
+    """A check's name that can stand alone.
+
+    >>> topic_and_name("relief.pipe_no_trap")
+    'Relief valve: pipe no trap'
+    """
+    topic, name = check.partition(".")[0], short_name(check)
+    return f"{TOPICS[topic].en}: {name[:1].lower()}{name[1:]}" if topic in TOPICS else name
+
+
 def side_by_side(finding: Item) -> str:
     """Found and limit, as words: `found 85 psi, at most 80 psi`; empty where the check compares no values.
 

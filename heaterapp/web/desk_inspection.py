@@ -14,6 +14,7 @@ from heaterapp.web.desk import everybody, read_installer, workers
 from heaterapp.web.desk_fields import like_a_gate_code
 from heaterapp.web.desk_job import address_of, opened, permit_texts
 from heaterapp.web.desk_words import MENDERS, RESULTS, failed_step
+from heaterapp.web.inspected import item_words
 from heaterapp.web.security import current_organisation, current_person, require, store
 from heaterapp.web.visit_forms import (
     BOOKED,
@@ -22,7 +23,6 @@ from heaterapp.web.visit_forms import (
     MOST_ITEMS,
     Said,
     checks_of,
-    item_words,
     read_booking,
     read_mended,
     read_result,
@@ -171,6 +171,7 @@ def _page(visit: Inspection, said: Said | None = None) -> str:
         text=request_text(job, visit, permit_texts(job), current_organisation()),
         checks=checks_of(job) if visit.result == "booked" else {}, menders=MENDERS, item_words=item_words,
         numbers={hit.record: hit.number for hit in papers if hit.finished}, said=_said(), on=today(),
+        names=everybody(),
         step=failed_step(visit, job.job.state) if visit.result in ("failed", "partly") else "",
         workers={str(number): name for number, name in workers().items()},
         gate_code=like_a_gate_code(visit.facts.get("note", "")),

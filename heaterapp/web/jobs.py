@@ -21,6 +21,7 @@ from heaterapp.sheet.answered import accepted_html
 from heaterapp.sheet.findings import SPOKEN, section_of
 from heaterapp.web.chosen_codes import not_served, offered_places, standing
 from heaterapp.web.fields import drawer
+from heaterapp.web.inspected import inspected, item_words
 from heaterapp.web.one_job import (
     address_of,
     draft_of,
@@ -190,6 +191,8 @@ def page(
         seen=seen_text(section, job.answers),
         existing=job.answers.get("job_kind") == "existing",
         notices=[*also, *notices(job, section)],
+        visit=inspected(job) if section == "job" else None,
+        item_words=item_words,
         **_own_codes(job, section),
     )
 
@@ -230,4 +233,5 @@ def review_page(
         errors=errors or {}, given=given or {}, existing=job.answers.get("job_kind") == "existing",
         amended=amended_words(told["amended_by"]) if told.get("amended_by") else "",
         notices=notices(job), lapsed=lapsed(job.answers, told), usual=accepted_html(job.answers),
+        visit=inspected(job), item_words=item_words,
     )  # fmt: skip

@@ -14,7 +14,7 @@ from flask import Blueprint, Response, abort, redirect, render_template, request
 
 from heaterapp import firm_days, sheet_rows
 from heaterapp.archive.months import Month
-from heaterapp.sheet.findings import short_name
+from heaterapp.sheet.findings import topic_and_name
 from heaterapp.web.office import KINDS
 from heaterapp.web.security import current_organisation, current_person, require, store
 
@@ -123,7 +123,7 @@ def _shares(found: Month) -> list[Share]:
 def _failed(found: Month) -> list[tuple[str, int]]:
     """What inspectors named, the most frequent first."""
     ordered = sorted(found.failed.items(), key=lambda one: (-one[1], one[0]))
-    return [(short_name(check) if check else OTHER_THING, count) for check, count in ordered]
+    return [(topic_and_name(check) if check else OTHER_THING, count) for check, count in ordered]
 
 
 def _rows(first: date, found: Month) -> Iterator[tuple[sheet_rows.Cell, ...]]:

@@ -21,6 +21,7 @@ from heaterapp.filling.signed import RECEIPT
 from heaterapp.web import strict_json
 from heaterapp.web.acceptance import accept, canonical
 from heaterapp.web.chosen_codes import as_answers, choices
+from heaterapp.web.inspected import open_again
 from heaterapp.web.jobs import listed_row
 from heaterapp.web.one_job import open_job
 from heaterapp.web.parcel import SHA256, read_parcel
@@ -90,8 +91,7 @@ def job(job_id: str) -> Any:
 @require("installer", "owner")
 def again(job_id: str) -> Any:
     """Open an issued job for a second visit and give it to take along; its next paper replaces the last."""
-    found = open_job(job_id)
-    store().jobs.reopen(found.organisation, found.id)
+    open_again(open_job(job_id))
     return job(job_id)
 
 

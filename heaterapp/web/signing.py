@@ -15,6 +15,7 @@ from heaterapp.filling.signed import CONSENT, STATEMENTS, NotIssuable, answers_d
 from heaterapp.issue import submission
 from heaterapp.sheet.answered import accepted_html
 from heaterapp.sheet.findings import is_open_item
+from heaterapp.web.inspected import inspected, item_words, open_again
 from heaterapp.web.office import KINDS, attachment
 from heaterapp.web.one_job import address_of, open_job
 from heaterapp.web.security import current_person, require, store
@@ -66,6 +67,8 @@ def _sign_page(job: archive.Job, errors: dict[str, str], given: dict[str, str]) 
         digest=answers_digest(dict(job.answers)),
         key=wish_key(job),
         notices=notices(job),
+        visit=inspected(job),
+        item_words=item_words,
         usual=accepted_html(job.answers),
         open_items=[f for f in told["findings"] if is_open_item(f)],
     )
@@ -235,6 +238,5 @@ def link(job_id: str) -> Any:
 @require("installer", "owner")
 def again(job_id: str) -> Any:
     """Open an issued job for a second visit; the next paper replaces the one before."""
-    job = open_job(job_id)
-    store().jobs.reopen(job.organisation, job.id)
-    return redirect(url_for("jobs.section", job_id=job.id, section="job"))
+    open_again(open_job(job_id))
+    return redirect(url_for("jobs.section", job_id=job_id, section="job"))

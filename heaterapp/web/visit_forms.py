@@ -118,12 +118,6 @@ def checks_of(job: DeskJob) -> dict[str, list[tuple[str, str]]]:
     return found
 
 
-def item_words(item: Item) -> str:
-    """An item in words: the check it is about, and what was said of it."""
-    about = short_name(item.check) if item.check else ""
-    return ": ".join(part for part in (about, item.text) if part)
-
-
 def request_text(job: DeskJob, visit: Inspection, permit: Mapping[str, str], firm: Organisation) -> str:
     """The text that asks a permit office for an inspection, to paste or to mail."""
     answers, facts = job.job.answers, visit.facts

@@ -79,6 +79,7 @@ TABLE = (
     row("/jobs/<job_id>/codes", "POST", WORK, job_id="job"),
     row("/jobs/<job_id>/issued", "GET", WORK, job_id="issued_job"),
     row("/jobs/<job_id>/link", "POST", WORK, job_id="issued_job"),
+    row("/jobs/<job_id>/mended", "POST", WORK, job_id="job"),
     row("/jobs/<job_id>/papers/<number>/<name>", "GET", WORK, job_id="issued_job", number="job_paper", name=FREE),
     row("/jobs/<job_id>/review", "GET", WORK, job_id="job"),
     row("/jobs/<job_id>/sign", "GET", WORK, job_id="job"),

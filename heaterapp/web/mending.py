@@ -1,0 +1,61 @@
+"""The second visit's installer says what of the inspector's items is mended."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from flask import Blueprint, redirect, request, url_for
+
+from heaterapp import archive
+from heaterapp.archive.desk_shapes import DeskConflict, Inspection, Item
+from heaterapp.web.days import today
+from heaterapp.web.inspected import inspected
+from heaterapp.web.jobs import review_page
+from heaterapp.web.one_job import draft_of
+from heaterapp.web.security import current_person, require, store
+
+blueprint = Blueprint("mending", __name__, url_prefix="/jobs")
+LONGEST = 300
+MEANWHILE = "Somebody else changed these items meanwhile. Look at what stands here now, and save again."
+
+
+@blueprint.post("/<job_id>/mended")
+@require("installer", "owner")
+def mended(job_id: str) -> Any:
+    """Keep what is said of each item; what is not said stays as it is."""
+    job, person = draft_of(job_id), current_person()
+    visit = inspected(job)
+    form = {name: request.form.get(name, "") for name in request.form if name != "csrf_token"}
+    if visit is None:
+        return _again(job, {"asked-for": "The inspector's items: none are left to mend here."}, form, 409)
+    items, errors = _read(visit, form)
+    if errors:
+        return _again(job, errors, form, 422)
+    sent = form.get("items_revision", "")
+    known = sent.isascii() and sent.isdecimal() and len(sent) < 10 and form.get("visit") == str(visit.id)
+    try:
+        store().inspections.mend(person.organisation, person.id, visit.id, int(sent) if known else 0, items)
+    except DeskConflict:
+        return _again(job, {"asked-for": MEANWHILE}, form, 409)
+    page = "signing.sign" if form.get("back") == "sign" else "jobs.review"
+    return redirect(url_for(page, job_id=job.id) + "#asked-for", 303)
+
+
+def _read(visit: Inspection, form: dict[str, str]) -> tuple[list[Item], dict[str, str]]:
+    items, errors = [], {}
+    for at, item in enumerate(visit.items, 1):
+        answer, said = form.get(f"mended-{at}", ""), form.get(f"said-{at}", item.said).strip()
+        if answer not in ("", "yes", "no"):
+            errors[f"mended-{at}"] = f"Item {at}, mended: expected yes or no"
+        if len(said) > LONGEST or not said.isprintable():
+            errors[f"said-{at}"] = (
+                f"Item {at}, what was done: expected one line of up to {LONGEST} characters"
+            )
+        fixed = {"yes": item.fixed_on or today(), "no": "", "": item.fixed_on}.get(answer, "")
+        items.append(replace(item, fixed_on=fixed, said=said))
+    return items, errors
+
+
+def _again(job: archive.Job, errors: dict[str, str], form: dict[str, str], status: int) -> Any:
+    return review_page(job, errors, {name: text for name, text in form.items() if "-" in name}), status

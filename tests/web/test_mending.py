@@ -1,0 +1,63 @@
+"""The second visit's installer is told what the inspector asked for, and says what is mended."""
+
+from __future__ import annotations
+
+import html
+from typing import Any
+
+import pytest
+
+from heaterapp.archive.desk_shapes import Item
+from tests.web.desk_forms import day, hidden
+
+WORDS = "Relief valve: pipe no trap: Trap under the pan"
+
+
+@pytest.fixture
+def reopened(issue: Any, store: Any, people: Any) -> tuple[str, int]:
+    record, office = issue(), people["a", "office"]
+    visit = store.inspections.book(record.organisation, office.id, record.job_id, day(store, 0), {})
+    items = [Item("relief.pipe_no_trap", "Trap under the pan", "", ""), Item("", "Upper strap loose", "", "")]
+    told = store.inspections.tell(
+        record.organisation, office.id, visit.id, 1, "failed", day(store, 0), {}, items
+    )
+    return record.job_id, told.id
+
+
+def test_the_installer_sees_what_to_mend_and_says_what_is_mended(
+    visit: Any, reopened: Any, store: Any, people: Any
+) -> None:
+    job, number = reopened
+    installer, firm = visit("installer"), people["a", "installer"].organisation
+    installer.post(f"/jobs/{job}/again")
+    for page in ("job", "review", "sign"):
+        shown = html.unescape(installer.get(f"/jobs/{job}/{page}").text)
+        assert WORDS in shown, page
+        assert "Second visit after the inspection of" in shown, page
+    assert WORDS not in installer.get(f"/jobs/{job}/gas").text
+    page = installer.get(f"/jobs/{job}/review").text
+    sent = {name: hidden(page, name) for name in ("visit", "items_revision")} | {"back": "sign"}
+    said = {**sent, "mended-1": "yes", "said-1": "Trap taken out", "mended-2": "no", "said-2": "Needs a stud"}
+    bad = installer.post(f"/jobs/{job}/mended", {**said, "mended-1": "perhaps"})
+    assert bad.status_code == 422
+    assert "Item 1, mended: expected yes or no" in bad.text
+    assert 'value="Needs a stud"' in bad.text
+    answer = installer.post(f"/jobs/{job}/mended", said)
+    assert (answer.status_code, answer.location.split("#")[0]) == (303, f"/jobs/{job}/sign")
+    first, second = store.inspections.get(firm, number).items
+    assert (first.fixed_on, first.fixed_by) == (day(store, 0), people["a", "installer"].id)
+    assert (second.open, second.said) == (True, "Needs a stud")
+    assert installer.post(f"/jobs/{job}/mended", {**said, "mended-2": "yes"}).status_code == 409
+    assert store.inspections.get(firm, number).items[1].open
+    desk = visit("office").get(f"/office/desk/inspections/{number}").text
+    assert f"says {people['a', 'installer'].name}" in desk
+    assert "proves nothing" in desk
+    assert "Needs a stud" in desk
+
+
+def test_a_job_with_nothing_to_mend_has_no_such_form(visit: Any, issue: Any) -> None:
+    record = issue()
+    installer = visit("installer")
+    installer.post(f"/jobs/{record.job_id}/again")
+    assert "What the inspector asked for" not in installer.get(f"/jobs/{record.job_id}/review").text
+    assert installer.post(f"/jobs/{record.job_id}/mended", {}).status_code == 409
