@@ -1,7 +1,7 @@
 """Taking records out: what matches, as it was at one moment, while writers go on."""
 
 from array import array
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
@@ -11,8 +11,8 @@ from sqlalchemy import ColumnElement, Connection, select
 from heaterapp.archive import bodies, checking, faults, log, tables
 from heaterapp.archive.database import Database
 from heaterapp.archive.dialect import one_moment
-from heaterapp.archive.find import NEWEST, conditions_of, own_words
-from heaterapp.archive.matching import ids_with_words
+from heaterapp.archive.find import NEWEST, conditions_of, days_of, own_words
+from heaterapp.archive.matching import days_asked, ids_with_words, within
 from heaterapp.archive.people import read_person
 from heaterapp.archive.records import read_hits, stored_files
 from heaterapp.archive.shapes import KINDS, Hit
@@ -27,7 +27,10 @@ _record, _payload = tables.record, tables.payload
 
 @dataclass(frozen=True)
 class Wanted:
-    """Which records: as in `find`, and issued from `since` on and before `until`, both UTC stamps."""
+    """Which records: as in `find`, and issued from `since` on and before `until`, both UTC stamps.
+
+    `first_day` and `last_day` are ISO dates as in `find`: the work done or the paper issued on one between.
+    """
 
     text: str = ""
     kind: str | None = None
@@ -35,10 +38,13 @@ class Wanted:
     person: int | None = None
     since: str | None = None
     until: str | None = None
+    first_day: str | None = None
+    last_day: str | None = None
 
     def told(self) -> dict[str, object]:
         """What the log keeps of it. Words may be a name or an address, so only that there were some."""
-        kept = {name: getattr(self, name) for name in ("kind", "state", "person", "since", "until")}
+        told = ("kind", "state", "person", "since", "until", "first_day", "last_day")
+        kept = {name: getattr(self, name) for name in told}
         return {name: value for name, value in kept.items() if value is not None} | (
             {"words": True} if self.text.strip() else {}
         )
@@ -184,18 +190,27 @@ def _ids(connection: Connection, organisation: int, wanted: Wanted) -> Iterator[
         only.append(_record.c.issued_at >= wanted.since)
     if wanted.until is not None:
         only.append(_record.c.issued_at < wanted.until)
+    days = days_of(wanted.first_day, wanted.last_day)
+    if days and days[0] > days[1]:
+        return
+    asked = days_asked(*days) if days else {}
+    only += [within(connection.dialect.name)] if days else []
     if wanted.text.strip() or wanted.person is not None:
-        yield from _with_words(connection, organisation, wanted, only)
+        yield from _with_words(connection, organisation, wanted, only, asked)
         return
     if wanted.kind is not None:
         only.append(_record.c.kind == checking.choice("kind", wanted.kind, KINDS))
     # Not by the words, which an erased record has no more.
     query = select(_record.c.id).where(_record.c.organisation == organisation, *only)
-    yield from connection.execute(query.order_by(_record.c.id.desc())).scalars()
+    yield from connection.execute(query.order_by(_record.c.id.desc()), asked).scalars()
 
 
 def _with_words(
-    connection: Connection, organisation: int, wanted: Wanted, only: list[ColumnElement]
+    connection: Connection,
+    organisation: int,
+    wanted: Wanted,
+    only: list[ColumnElement],
+    asked: Mapping[str, str],
 ) -> Iterator[int]:
     own, typed = own_words(organisation, wanted.kind, wanted.person), typed_words(wanted.text)
     if wanted.text.strip() and not typed:
@@ -204,6 +219,6 @@ def _with_words(
     if looser and looser != typed and not ids_with_words(connection, own + typed, NEWEST, 1):
         typed = looser
     before = NEWEST
-    while found := ids_with_words(connection, own + typed, before, BATCH * 10, only):
+    while found := ids_with_words(connection, own + typed, before, BATCH * 10, only, asked=asked):
         yield from found
         before = found[-1]

@@ -53,7 +53,7 @@ class Find:
         Raises Invalid, naming what cannot be read.
         """
         own = own_words(organisation, kind, person)
-        days = _days(since, until)
+        days = days_of(since, until)
         typed = words.typed_words(text)
         if (not typed and text.strip()) or (days and days[0] > days[1]):
             return Page((), None)
@@ -128,7 +128,8 @@ def _voids(only: tuple[ColumnElement, ...]) -> Select:
     return query.order_by(void.c.record.desc()).limit(bindparam("batch"))
 
 
-def _days(since: str | None, until: str | None) -> Days | None:
+def days_of(since: str | None, until: str | None) -> Days | None:
+    """The first and the last of the days asked for, None where none are; raises Invalid."""
     if not since and not until:
         return None
     first = date.fromisoformat(checking.iso_date("since", since)) if since else FIRST_DAY

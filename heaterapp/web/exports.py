@@ -30,6 +30,7 @@ FORMS = {
 }
 
 
+DAYS = {"since": "Done or issued from", "until": "Up to", "from": "Issued from", "to": "Issued to"}
 MOST_FILES = 50
 LARGEST_MEMBER_LIST = 12_000_000
 WIDE = ("exports.jobs", "exports.bring")
@@ -168,16 +169,18 @@ def sent(pieces: Iterator[bytes], name: str, kind: str, opened: ExitStack) -> Re
 
 def read_filter(firm: Organisation | None) -> Filter:
     """Read the boxes of the page, from its form or its address."""
-    boxes = ("q", "kind", "state", "installer", "from", "to")
+    boxes = ("q", "kind", "state", "installer", "since", "until", "from", "to")
     typed = {name: request.values.get(name, "")[:LONGEST_TEXT].strip() for name in boxes}
     errors: dict[str, str] = {}
     days = {}
-    for name, words in (("from", "Issued from"), ("to", "Issued to")):
+    for name, words in DAYS.items():
         days[name] = firm_days.read_day(typed[name]) if typed[name] else None
         if typed[name] and days[name] is None:
             errors[name] = f"{words}: a date such as 2026-03-14 was expected, not {typed[name]}."
-    if days["from"] and days["to"] and days["from"] > days["to"]:
-        errors["to"] = "Issued to: a date not before the first one was expected."
+    for first, last in (("since", "until"), ("from", "to")):
+        begun, ended = days[first], days[last]
+        if begun and ended and begun > ended:
+            errors[last] = f"{DAYS[last]}: a date not before the first one was expected."
     zone = firm_days.zone_of(firm.settings if firm else {})
     installer = typed["installer"]
     known = installer.isascii() and installer.isdecimal() and len(installer) < 10
@@ -193,6 +196,8 @@ def read_filter(firm: Organisation | None) -> Filter:
         person=int(installer) if known else None,
         since=firm_days.begin_of(days["from"], zone) if days["from"] else None,
         until=firm_days.end_of(days["to"], zone) if days["to"] else None,
+        first_day=str(days["since"]) if days["since"] else None,
+        last_day=str(days["until"]) if days["until"] else None,
     )
     return Filter(typed, wanted, errors)
 

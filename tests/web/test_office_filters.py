@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import html
 import re
 from typing import Any
+from urllib.parse import parse_qsl, urlsplit
 
 import pytest
 
@@ -69,3 +71,24 @@ def test_the_next_page_is_narrowed_too(issue: Any, found: Any, monkeypatch: Any,
     older = re.search(r'href="/office\?([^"]*after=[^"]*)"', page)[1].replace("&amp;", "&")
     assert f"since={asked['since']}" in older
     assert f"installer={asked['installer']}" in older
+
+
+def test_what_was_found_is_taken_out_narrowed_alike(issue: Any, found: Any, visit: Any, people: Any) -> None:
+    record = issue()
+    asked = {
+        "since": record.facts.work_date, "until": record.facts.work_date, "q": "oak", "kind": "certificate",
+        "state": "current", "installer": str(people["a", "installer"].id),
+    }  # fmt: skip
+    _, [number], page = found(**asked)
+    assert number == record.number
+    link = html.unescape(re.search(r'href="(/office/exports\?[^"]*)"', page)[1])
+    assert dict(parse_qsl(urlsplit(link).query)) == asked
+    office = visit("office")
+    exports = office.get(link).text
+    assert exports.count(f'value="{asked["since"]}"') == 2
+    assert f'<option value="{asked["installer"]}" selected>' in exports
+    for until, there in ((asked["until"], "1</b> record matches"), ("2001-01-01", "Up to: a date not before")):
+        said = office.post("/office/exports/records", {**asked, "until": until, "form": "csv", "act": "count"})
+        assert there in said.text
+    said = office.post("/office/exports/records", {"since": "2099-01-01", "form": "csv", "act": "count"})
+    assert "0</b> records match" in said.text
