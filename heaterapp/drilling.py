@@ -2,7 +2,8 @@
 
     drill(backup, recompute=200) -> bool       True when nothing differs
 
-What stands in use is neither read nor touched.
+A backup's own log is no witness: its rules are run only where the program or its list of releases knows
+them, or the archive in use (`live`) logged the very same bytes. That is all that is read of it.
 """
 
 from __future__ import annotations
@@ -37,6 +38,7 @@ def drill(
     place: str | Path | None = None,
     seed: int | None = None,
     among: Collection[Known] | None = None,
+    live: archive.Store | None = None,
     say: Say = _print,
 ) -> bool:
     """Restore a backup into a folder that is removed again, compare, verify, make records again.
@@ -47,6 +49,7 @@ def drill(
     place      on whose disk it is tried; the usual one for passing files when left out
     seed       draws the same records again; told in the line when left out
     among      draws from these records alone
+    live       the archive in use, which vouches for rules of its own; None for none
     say        is told one line a step
     returns    whether nothing differs
     """
@@ -56,7 +59,7 @@ def drill(
     try:
         # What a drill that was killed has left goes with the next one.
         with backups.folders.part(Path(place or tempfile.gettempdir())) as folder:
-            good = _steps(Path(backup), folder / "place", recompute, render, seed, among, step)
+            good = _steps(Path(backup), folder / "place", recompute, render, seed, among, live, step)
     except (backups.BackupRefused, archive.ArchiveError) as refused:
         step("Refused", f"{refused}.")
     except OSError as refused:
@@ -80,7 +83,7 @@ class _Steps:
 
 def _steps(
     backup: Path, place: Path, count: int, render: Render | None, seed: int | None,
-    among: Collection[Known] | None, step: _Steps,
+    among: Collection[Known] | None, live: archive.Store | None, step: _Steps,
 ) -> bool:  # fmt: skip
     said = backups.check(backup)
     size = sum(one["size"] for one in said["files"].values())
@@ -98,7 +101,7 @@ def _steps(
         )
         for fault in found.faults[:SHOWN]:
             step.line(f"  {fault}")
-        made = _made_again(store, count, render, seed, among, step)
+        made = _made_again(store, count, render, seed, among, live, step)
     finally:
         store.close()
     return good and found.ok and made
@@ -125,18 +128,20 @@ def _compared(backup: Path, place: Path, said: Mapping[str, Any], step: _Steps) 
 
 def _made_again(
     store: Any, count: int, render: Render | None, seed: int | None, among: Collection[Known] | None,
-    step: _Steps,
+    live: archive.Store | None, step: _Steps,
 ) -> bool:  # fmt: skip
     if seed is None:
         seed = random.SystemRandom().randrange(10**6)
     drawn = _drawn(store, count, random.Random(seed), among)  # noqa: S311 - a sample, no secret
-    found = list(_recomputed(store, drawn, render))
+    found = list(_recomputed(store, drawn, render, live))
     reports = Counter(one.report for _, one in found)
     papers = Counter(said for _, one in found for _, said in one.papers)
     bad = [(known, one) for known, one in found if not one.ok]
     told = f"{len(found)} records (draw {seed}): {reports[recomputing.SAME]} reports byte for byte"
     if reports[recomputing.ERASED]:
         told += f", {reports[recomputing.ERASED]} erased"
+    if unjudged := reports[recomputing.NEVER_RELEASED]:
+        told += f", {unjudged} not judged: rules never released here"
     if render is not None:
         told += f", {papers[recomputing.SAME]} papers byte for byte"
         if papers[recomputing.OTHER_RELEASE]:
@@ -173,12 +178,15 @@ def _finished(store: Any, among: Collection[Known] | None) -> Iterator[Known]:
 
 
 def _recomputed(
-    store: Any, drawn: list[Known], render: Render | None
+    store: Any, drawn: list[Known], render: Render | None, live: archive.Store | None
 ) -> Iterator[tuple[Known, recomputing.Recomputed]]:
+    more: dict[str, Any] = {"vouched": live.origins.vouches} if live is not None else {}
+
     def part(mine: list[Known]) -> list[tuple[Known, recomputing.Recomputed]]:
         with recomputing.Judges() as judges:
             return [
-                (known, recomputing.recompute(store, *known, judges=judges, render=render)) for known in mine
+                (known, recomputing.recompute(store, *known, judges=judges, render=render, **more))
+                for known in mine
             ]
 
     with ThreadPoolExecutor(AT_ONCE) as hands:

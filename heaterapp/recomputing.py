@@ -33,7 +33,7 @@ WORDS = {
     MISSING: "is not stored, though the renderer makes it",
     MADE_NEW: "is stored, though the renderer does not make it",
     UNMADE: "could not be made again",
-    NEVER_RELEASED: "its ruleset was never released, so it was not run",
+    NEVER_RELEASED: "its ruleset was never released here, so it was not judged",
     CANNOT: "could not be made again",
     ERASED: "its content was erased for privacy: there is nothing left to make again",
     UNFINISHED: "its papers are not stored yet",
@@ -88,11 +88,13 @@ def recompute(
     *,
     judges: Judges | None = None,
     render: Callable[[Any], Mapping[str, bytes]] | None = None,
+    vouched: Callable[[str, bytes], bool] = lambda digest, body: False,
 ) -> Recomputed:
     """Make one record again and compare; nothing is changed.
 
     judges   processes to use again, for many records; one of its own by default
     render   makes the papers again too; they are left alone without it
+    vouched  whether another archive, the one in use, vouches for a ruleset's bytes under their digest
     raises   archive.NotFound
     """
     status = store.records.status(org, record)
@@ -105,9 +107,9 @@ def recompute(
         return Recomputed(known.number, UNFINISHED)
     if judges is None:
         with Judges() as own:
-            report, why = _judged(store, known, own)
+            report, why = _judged(store, known, own, vouched)
     else:
-        report, why = _judged(store, known, judges)
+        report, why = _judged(store, known, judges, vouched)
     papers: tuple[tuple[str, str], ...] = ()
     if render is not None and report == SAME:
         try:
@@ -121,10 +123,13 @@ def recompute(
     return Recomputed(known.number, report, why, papers)
 
 
-def _judged(store: archive.Store, known: archive.Record, judges: Judges) -> tuple[str, tuple[str, ...]]:
+def _judged(
+    store: archive.Store, known: archive.Record, judges: Judges, vouched: Callable[[str, bytes], bool]
+) -> tuple[str, tuple[str, ...]]:
     org = known.organisation
     ruleset = store.records.ruleset(org, known.ruleset_digest)
-    if not releases.was_released(ruleset, store.origins.of(org, known.id).ruleset_in_log):
+    in_log = store.origins.of(org, known.id).ruleset_in_log or vouched(known.ruleset_digest, ruleset)
+    if not releases.was_released(ruleset, in_log):
         return NEVER_RELEASED, (f"Ruleset {known.ruleset_version}, {known.ruleset_digest}.",)
     try:
         made = judges.by(known.ruleset_digest, ruleset).judge(known.job)

@@ -1,27 +1,24 @@
 """Which rulesets were released: only those ever judge again.
 
-A ruleset counts as released when its very bytes stand in the organisation's log, when its files are
-those of the running program, or when they are on the list of releases, `releases.toml`.
+A ruleset counts as released when its files are those of the running program or on the list of releases,
+`releases.toml`, or when its very bytes were logged by this archive itself. What an import or a restored
+backup brought was not: whoever could write the file could write its log. An owner who knows such rules
+says so with `release --trust DIGEST`.
 """
 
 from __future__ import annotations
 
-import hashlib
-import io
 import json
 import re
 import tomllib
-import zipfile
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from heaterapp import rules
-from heaterapp.archive.kept_rules import UNREADABLE_ZIP
+from heaterapp.archive.kept_rules import digest_of
 
 LIST = Path(__file__).with_name("releases.toml")
-WITHIN = "heaterapp/rules/"
-BESIDE = "heaterapp/__init__.py"
 _NAME = re.compile(r"[0-9A-Za-z][0-9A-Za-z.+-]{0,39}\Z")
 
 
@@ -69,31 +66,10 @@ def add(on: date, path: Path = LIST, name: str = rules.RULESET) -> Release | Non
     return made
 
 
-def digest_of(ruleset_zip: bytes) -> str:
-    """Return the digest over the files of a stored ruleset, as `rules.digest` has it; empty for none."""
-    try:
-        with zipfile.ZipFile(io.BytesIO(ruleset_zip)) as packed:
-            names = packed.namelist()
-            bodies = {name: packed.read(name) for name in names}
-    except UNREADABLE_ZIP:
-        return ""
-    own = {name.removeprefix(WITHIN): body for name, body in bodies.items() if name.startswith(WITHIN)}
-    # Anything beside the rules, or a name twice, could judge and would not be in the digest.
-    if len(names) != len(bodies) or bodies.keys() - {WITHIN + name for name in own} - {BESIDE}:
-        return ""
-    if bodies.get(BESIDE):
-        return ""
-    total = hashlib.sha256()
-    for name, body in sorted(own.items()):
-        total.update(f"{name}\0{len(body)}\0".encode())
-        total.update(body)
-    return total.hexdigest()
-
-
 def was_released(ruleset_zip: bytes, in_log: bool, path: Path = LIST) -> bool:
     """Return whether a stored ruleset may judge again.
 
-    in_log   whether the organisation's log holds the SHA-256 of these very bytes
+    in_log   whether an archive vouches for these very bytes by its own log: see archive/origins.py
     """
     if in_log:
         return True

@@ -1,5 +1,6 @@
 """The ruleset that judged a record, kept once under its digest and never changed."""
 
+import hashlib
 import io
 import lzma
 import struct
@@ -14,6 +15,8 @@ from heaterapp.archive.errors import RulesetConflict
 from heaterapp.archive.shapes import Submission
 
 LARGEST = 50_000_000
+WITHIN = "heaterapp/rules/"
+BESIDE = "heaterapp/__init__.py"
 UNREADABLE_ZIP = (
     zipfile.BadZipFile,  # no zip, or a file's bytes do not give its checksum
     RuntimeError,  # locked by a password, or packed in a way that this Python does not read
@@ -51,6 +54,29 @@ def keep_ruleset(connection: Connection, wish: Submission, now: str) -> str:
         connection, wish.organisation, "ruleset", now, wish.person, None, {**own, "sha256": sha256(body)}
     )
     return sha256(body)
+
+
+def digest_of(ruleset_zip: bytes) -> str:
+    """Return the digest over the files of a stored ruleset, as `rules.digest` reckons it; empty for none."""
+    try:
+        with zipfile.ZipFile(io.BytesIO(ruleset_zip)) as packed:
+            names = packed.namelist()
+            if sum(one.file_size for one in packed.infolist()) > LARGEST:
+                return ""
+            bodies = {name: packed.read(name) for name in names}
+    except UNREADABLE_ZIP:
+        return ""
+    own = {name.removeprefix(WITHIN): body for name, body in bodies.items() if name.startswith(WITHIN)}
+    # Anything beside the rules, or a name twice, could judge and would not be in the digest.
+    if len(names) != len(bodies) or bodies.keys() - {WITHIN + name for name in own} - {BESIDE}:
+        return ""
+    if bodies.get(BESIDE):
+        return ""
+    total = hashlib.sha256()
+    for name, body in sorted(own.items()):
+        total.update(f"{name}\0{len(body)}\0".encode())
+        total.update(body)
+    return total.hexdigest()
 
 
 def _unzipped(body: bytes) -> dict[str, bytes] | bytes:

@@ -1,19 +1,27 @@
-"""Where a record's ruleset and papers come from, by what the log vouches for."""
+"""Where a record's ruleset and papers come from, by what the log vouches for.
+
+What stood in the log when an import or a backup brought it was not witnessed here: it vouches for papers,
+but its rules judge only where an owner has said so since (`trust`), or `releases.py` knows them.
+"""
 
 import json
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, insert, select
 
-from heaterapp.archive import tables
+from heaterapp.archive import log, office_tables, tables
 from heaterapp.archive.canonical import salted, sha256
 from heaterapp.archive.database import Database
-from heaterapp.archive.errors import NotFound
+from heaterapp.archive.errors import Invalid, NotFound
+from heaterapp.archive.kept_rules import digest_of
 from heaterapp.archive.organisations import IMPORTED, read_organisation
 from heaterapp.archive.standing import is_finished
 
-_record, _log = tables.record, tables.log
+_record, _log, _chore = tables.record, tables.log, office_tables.chore
+RESTORED = "restored"
+"""The chore that a restore leaves in each organisation; it says with which entry the log ended then."""
+TRUST = "trust_rules"
 
 
 @dataclass(frozen=True)
@@ -22,7 +30,7 @@ class Origin:
 
     ruleset_in_log: bool
     """Whether the stored bytes of the ruleset are the very ones that were logged here under their digest;
-    what an import brought was logged elsewhere."""
+    what an import or a restored backup brought was logged elsewhere."""
     renderer: str
     """The release of what made the papers; empty where the log does not say."""
 
@@ -65,6 +73,36 @@ class Origins:
         with self._database.read() as connection:
             return list(connection.execute(query.order_by(_record.c.id).limit(limit)).scalars())
 
+    def vouches(self, digest: str, body: bytes) -> bool:
+        """Return whether any organisation keeps these very bytes under this digest, logged here."""
+        stored = tables.ruleset
+        with self._database.read() as connection:
+            firms = connection.execute(
+                select(stored.c.organisation).where(stored.c.digest == digest, stored.c.body == body)
+            ).scalars()
+            return any(_logged(connection, firm, digest) for firm in firms.all())
+
+    def trust(self, digest: str) -> int:
+        """Log, for every organisation that keeps these rules, that their owner knows them; return how many.
+
+        digest  over the rules' files, as `release` prints it
+
+        Raises NotFound; Invalid for rules that are kept under a digest that is not theirs.
+        """
+        stored, now, count = tables.ruleset, self._database.now(), 0
+        with self._database.write() as connection:
+            rows = connection.execute(select(stored).where(stored.c.digest == digest)).all()
+            if not rows:
+                raise NotFound("No such ruleset is kept here.")
+            for row in rows:
+                if digest_of(row.body) != digest:
+                    raise Invalid("digest", "rules whose own files give it; those kept under it give another")
+                if not _logged(connection, row.organisation, digest):
+                    said = {"digest": digest, "version": row.version, "sha256": sha256(row.body)}
+                    log.append(connection, row.organisation, TRUST, now, None, None, said)
+                    count += 1
+        return count
+
     def organisations(self) -> list[int]:
         """Return the id of every organisation of this archive, for commands."""
         firms = tables.organisation.c.organisation
@@ -82,14 +120,23 @@ def _logged(connection: Connection, organisation: int, digest: str) -> bool:
     own = sha256(body)
     return any(
         one.get("digest") == digest and one.get("sha256") == own
-        for one in _bodies(connection, organisation, "ruleset", after=_imported_to(connection, organisation))
+        for act in ("ruleset", TRUST)
+        for one in _bodies(connection, organisation, act, after=_brought_to(connection, organisation))
     )
 
 
-def _imported_to(connection: Connection, organisation: int) -> int:
-    """The last entry of the log that an import brought: what stands up to it was not witnessed here."""
+def mark_restored(connection: Connection, now: str) -> None:
+    """Note in each organisation, within the restore, up to which entry a backup brought its log."""
+    for head in connection.execute(select(tables.log_head)).all():
+        own = {"organisation": head.organisation, "name": RESTORED, "said": str(head.seq)}
+        connection.execute(insert(_chore).values(**own, begun_at=now, done_at=now))
+
+
+def _brought_to(connection: Connection, organisation: int) -> int:
+    """The last entry of the log that an import or a restore brought: up to it nothing was witnessed here."""
     upto = read_organisation(connection, organisation).settings.get(IMPORTED, {}).get("upto", 0)
-    return int(upto)
+    mark = select(_chore.c.said).where(_chore.c.organisation == organisation, _chore.c.name == RESTORED)
+    return max(int(upto), int(connection.execute(mark).scalar() or 0))
 
 
 def _bodies(

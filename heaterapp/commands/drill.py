@@ -25,9 +25,22 @@ def run(chosen: argparse.Namespace) -> int:
     """Go through the steps, a line each. Returns 1 when anything differs or is refused."""
     from heaterapp.certificate import render_files
     from heaterapp.drilling import drill
+    from heaterapp.opening import Stopped, open_archive
 
     setup_check.require()
-    good = drill(chosen.backup, chosen.recompute, render=render_files, place=chosen.place, seed=chosen.seed)
+    try:
+        live = open_archive()
+    except Stopped:
+        # A backup is also tried where nothing is in use; then nobody vouches for its rules.
+        live = None
+    try:
+        good = drill(
+            chosen.backup, chosen.recompute, render=render_files, place=chosen.place, seed=chosen.seed,
+            live=live,
+        )  # fmt: skip
+    finally:
+        if live is not None:
+            live.close()
     return 0 if good else 1
 
 

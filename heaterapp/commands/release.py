@@ -1,4 +1,4 @@
-"""release: put the running program's rules on the list of releases."""
+"""release: put the running program's rules on the list of releases, or trust rules that were brought."""
 
 from __future__ import annotations
 
@@ -6,7 +6,8 @@ import argparse
 from datetime import UTC, date, datetime
 
 from heaterapp import releases
-from heaterapp.opening import Stopped
+from heaterapp.archive import ArchiveError
+from heaterapp.opening import Stopped, open_archive
 
 NAME = "release"
 SAYS = "put these rules on the list of releases, before they are given out"
@@ -21,9 +22,14 @@ def _day(text: str) -> date:
 
 def options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--on", type=_day, help="the day of the release, today when left out")
+    parser.add_argument(
+        "--trust", metavar="DIGEST", help="let rules that an import or a restored backup brought judge here"
+    )
 
 
 def run(chosen: argparse.Namespace) -> int:
+    if chosen.trust:
+        return _trust(chosen.trust)
     try:
         made = releases.add(chosen.on or datetime.now(UTC).date())
     except releases.ReleaseRefused as refused:
@@ -34,4 +40,17 @@ def run(chosen: argparse.Namespace) -> int:
         print("These rules are on the list already.")
     else:
         print(f"Rules {made.name} are on the list of releases: {made.digest}")
+    return 0
+
+
+def _trust(digest: str) -> int:
+    store = open_archive()
+    try:
+        count = store.origins.trust(digest)
+    except ArchiveError as refused:
+        raise Stopped(f"Not trusted. {str(refused).rstrip('.')}.") from refused
+    finally:
+        store.close()
+    said = f"Rules {digest} judge again here; {count} logs say so."
+    print(said if count else "These rules are trusted already.")
     return 0

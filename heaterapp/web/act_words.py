@@ -113,6 +113,9 @@ ACTS: dict[str, Act] = {
     "erase_job": Act("Job erased", lambda b, n: f"erased the whole job of {n}{_why(b)}"),
     "amend": Act("Amendments", _amended),
     "ruleset": Act("Rules kept", lambda b, n: f"kept the rules, version {b.get('version', '')}, for good"),
+    "trust_rules": Act(
+        "Rules trusted", lambda b, n: f"trusted the rules that were brought, version {b.get('version', '')}"
+    ),
     "recheck": Act("Recheck", _rechecked),
     "sweep": Act("Sweep", _swept),
     "desk": Act("Desk", _at_desk),

@@ -15,6 +15,7 @@ from heaterapp.archive.backups import engines, folders, manifest, rows
 from heaterapp.archive.backups.refused import BackupRefused, is_full, reason
 from heaterapp.archive.blob_tables import loose_blob
 from heaterapp.archive.database import Database, newest_revision, stamp, utc_now
+from heaterapp.archive.origins import mark_restored
 from heaterapp.archive.shapes import Verified
 
 _BLOCK = 1 << 20
@@ -168,6 +169,8 @@ def _end_what_passes(connection: Connection) -> None:
     session = tables.session
     connection.execute(update(session).where(session.c.ended_at.is_(None)).values(ended_at=stamp(utc_now())))
     connection.execute(delete(office_tables.chore))
+    # Whoever can write to where backups lie can write their log too: see origins.py.
+    mark_restored(connection, stamp(utc_now()))
     # A copy holds every body itself, and what lies elsewhere belongs to the archive it was made of.
     connection.execute(delete(loose_blob))
 
