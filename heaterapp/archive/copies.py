@@ -25,7 +25,7 @@ class Copy:
     at: str
     by: int | None
     told: Mapping[str, Any]
-    """`what`, `asked_by`, `purpose`, `consent` yes or no."""
+    """`what`, `asked_by`, `purpose`, `consent` yes or no; `told_void` yes where that was told."""
 
 
 class Copies:
@@ -43,12 +43,14 @@ class Copies:
         asked_by: str,
         purpose: str,
         consent: bool,
+        told_void: bool = False,
     ) -> int:
         """Log that a copy is handed out, and return its place in the log. Raises NotFound, Invalid.
 
         what      which view of the record, a word of the caller's
         asked_by  who asked, purpose  for what: a line of 1 to 200 characters each; they stay for good
         consent   whether the owner agreed
+        told_void whether the receiver was told that the paper is void
         """
         told = {
             "what": checking.line("what", what, 40, empty=False),
@@ -56,6 +58,7 @@ class Copies:
             "purpose": checking.line("purpose", purpose, LONGEST, empty=False),
             "consent": "yes" if consent else "no",
         }
+        told |= {"told_void": "yes"} if told_void else {}
         now = self._database.now()
         known = select(tables.record.c.id).where(
             tables.record.c.organisation == organisation, tables.record.c.id == record

@@ -22,6 +22,7 @@ LONGEST_BEGINNING = 10
 LAST_CHARACTERS = range(4, 9)
 WIDE_DAYS, COARSE_DAYS = 800, 90
 """From how many days on a range begins with a whole year, and with a whole month."""
+MARK_DIGITS = 4
 
 DIRECTIONS = {
     "n": "north", "s": "south", "e": "east", "w": "west",
@@ -66,6 +67,8 @@ class Word(NamedTuple):
     text: str
     begins: bool
     """Whether longer words that begin with this one are meant too."""
+    of_mark: bool = False
+    """Whether it is the letters of a typed mark, as of PL-2026: meant exactly, and never left out."""
 
 
 def split(text: str) -> list[str]:
@@ -119,10 +122,30 @@ def typed_words(typed: str) -> list[Word]:
     """Return what `typed` asks for; only its first 200 characters and 12 words count.
 
     A word means every word beginning with it, except one letter (exactly that) and a
-    short number that is not the last word (a house number: 12 is not 123).
+    short number that is not the last word (a house number: 12 is not 123). The letters
+    of a mark such as PL-2026 are meant exactly; where they could be a street's, as here,
+    the mark is meant run together.
     """
-    words = split(_dates_joined(typed[:TYPED_CHARACTERS].casefold()))[:TYPED_WORDS]
-    return [_meant(word, last=at == len(words) - 1) for at, word in enumerate(words)]
+    words: list[tuple[str, bool]] = []
+    for token in _dates_joined(typed[:TYPED_CHARACTERS].casefold()).split():
+        words += _parts_of(token)
+    words = words[:TYPED_WORDS]
+    last = len(words) - 1
+    return [
+        Word(word, False, True) if letters else _meant(word, last=at == last)
+        for at, (word, letters) in enumerate(words)
+    ]
+
+
+def _parts_of(token: str) -> list[tuple[str, bool]]:
+    """Return the words of one typed token, each with whether it is the letters of a mark."""
+    parts = split(token)
+    digits = "".join(parts[1:])
+    if "-" not in token or len(parts) < 2 or not parts[0].isalpha() or not digits.isdigit():
+        return [(part, False) for part in parts]
+    if parts[0] in SKIPPABLE and len(digits) >= MARK_DIGITS:
+        return [((parts[0] + digits)[:WORD_CHARACTERS], False)]
+    return [(parts[0], True), *((part, False) for part in parts[1:])]
 
 
 def near(since: date, until: date) -> list[Word]:
@@ -167,7 +190,9 @@ def _month_end(day: date) -> date:
 def loosened(words: list[Word]) -> list[Word]:
     """Return the words without directions, street kinds and single letters: a second, looser try."""
     return [
-        word for word in words if word.text not in SKIPPABLE and (len(word.text) > 1 or word.text.isdigit())
+        word
+        for word in words
+        if word.of_mark or (word.text not in SKIPPABLE and (len(word.text) > 1 or word.text.isdigit()))
     ]
 
 

@@ -17,7 +17,7 @@ def corrects(filed: Filed) -> str:
         f"{one['label']} was {one['old'][:LONGEST] or NOT_GIVEN}, now {one['new'][:LONGEST] or NOT_GIVEN}"
         for one in told.get("changes", ())
     )
-    why = "; ".join(filter(None, (filed.reason, str(filed.issued_by.get("name") or ""))))
+    why = "; ".join(filter(None, (filed.reason.rstrip(" .;"), str(filed.issued_by.get("name") or ""))))
     said = f"Revision {filed.revision}, corrects {told['corrects']}: {changes}" + (
         f" ({why})." if why else "."
     )

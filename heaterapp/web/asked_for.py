@@ -8,7 +8,9 @@ same act's page adds nothing to the log.
 from __future__ import annotations
 
 import hashlib
+import io
 import json
+import zipfile
 from typing import Any
 
 from flask import Blueprint, Response, abort, current_app, redirect, render_template, request, url_for
@@ -18,6 +20,8 @@ from heaterapp.archive.copies import Copy
 from heaterapp.certificate import Cover
 from heaterapp.certificate.parties import line
 from heaterapp.web.act_words import VIEWS
+from heaterapp.web.days import local_day
+from heaterapp.web.desk_block import final_words
 from heaterapp.web.office import KINDS
 from heaterapp.web.one_record import names_of_people, open_record
 from heaterapp.web.plain_forms import one
@@ -52,6 +56,8 @@ WARRANTY = (
     ("Temperature", ("thermostat_f", "mixing_valve_fitted", "mixed_outlet_f", "outlet_temperature_f")),
 )  # fmt: skip
 STRAPS = ("strap_kind", "strap_heights_in", "strap_anchor", "gap_blocked")
+TELL_VOID = "Tick that the receiver is told: this paper is void."
+EARLIEST = (1980, 1, 1, 0, 0, 0)
 CONSENT = {"yes": "The owner has agreed.", "no": "Not noted."}
 
 
@@ -68,18 +74,21 @@ def ask(number: str) -> Any:
 def give(number: str) -> Any:
     """Log who gets what, then show it."""
     opened, person = open_record(number), current_person()
-    given = {name: one(name).strip() for name in ("what", "asked_by", "purpose", "consent")}
+    given = {name: one(name).strip() for name in ("what", "asked_by", "purpose", "consent", "told_void")}
     errors = {}
     if given["what"] not in VIEWS:
         errors["what"] = "What is given: choose one of the list."
     for name, label in (("asked_by", "Who asks"), ("purpose", "What for")):
         if not given[name] or len(given[name]) > LONGEST or not given[name].isprintable():
             errors[name] = f"{label}: one line of at most {LONGEST} characters."
+    void = _is_void(opened)
+    if void and given["told_void"] != "yes":
+        errors["told_void"] = TELL_VOID
     if errors:
         return _ask_page(opened, given, errors), 422
     key = store().copies.give(
         person.organisation, opened.id, person.id, given["what"], given["asked_by"], given["purpose"],
-        given["consent"] == "yes",
+        given["consent"] == "yes", void,
     )  # fmt: skip
     return redirect(url_for(".given", number=opened.number, key=key), 303)
 
@@ -95,16 +104,16 @@ def given(number: str, key: int) -> Any:
     view = copy.told["what"]
     if view == "paper":
         files = store().records.file_names(opened.organisation, opened.id)
-        return render_template(
-            "office/copy_given.html", files=[n for n in files if n.endswith(".pdf")], **told
-        )
+        named = [name for name in files if name.endswith(".pdf")]
+        return render_template("office/copy_given.html", files=named, void=_is_void(opened), **told)
     if view == "address":
         return render_template("office/given_address.html", papers=_at_address(opened), **told)
     answers = rules.asked_only(json.loads(opened.job))
     parts = INSURER if view == "insurer" else WARRANTY
     return render_template(
         "office/given_facts.html", title=VIEWS[view], sections=_facts(answers, parts),
-        final_on=_final_on(opened), firm=opened.organisation_snapshot, insurer=view == "insurer", **told,
+        final=final_words(opened.organisation, opened.job_id), firm=opened.organisation_snapshot,
+        insurer=view == "insurer", **told,
     )  # fmt: skip
 
 
@@ -112,10 +121,42 @@ def given(number: str, key: int) -> Any:
 @require("office", "owner")
 def cover(number: str, key: int) -> Response:
     """Give the cover page of a copy; the stamp of a copy stands on it alone."""
+    opened, copy = _paper_copy(number, key)
+    answer = Response(_cover_of(opened, copy), content_type="application/pdf")
+    answer.headers["Content-Disposition"] = f'attachment; filename="{opened.number}-copy-cover.pdf"'
+    return answer
+
+
+@blueprint.get("/<number>/copy/<int:key>/papers.zip")
+@require("office", "owner")
+def papers(number: str, key: int) -> Response:
+    """Give the papers of a copy with the cover page before them, in one file."""
+    opened, copy = _paper_copy(number, key)
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_STORED) as member:
+        member.writestr(zipfile.ZipInfo("0-cover.pdf", EARLIEST), _cover_of(opened, copy))
+        for name in store().records.file_names(opened.organisation, opened.id):
+            if name.endswith(".pdf"):
+                body = store().records.file(opened.organisation, opened.id, name)
+                member.writestr(zipfile.ZipInfo(name, EARLIEST), body)
+    answer = Response(packed.getvalue(), content_type="application/zip")
+    answer.headers["Content-Disposition"] = f'attachment; filename="{opened.number}-copy.zip"'
+    return answer
+
+
+def _paper_copy(number: str, key: int) -> tuple[archive.Record, Copy]:
     opened = open_record(number)
     copy = store().copies.given(opened.organisation, opened.id, key)
     if copy.told["what"] != "paper":
         abort(404)
+    return opened, copy
+
+
+def _is_void(opened: archive.Record) -> bool:
+    return bool(store().records.status(opened.organisation, opened.id).state == "void")
+
+
+def _cover_of(opened: archive.Record, copy: Copy) -> bytes:
     records, org = store().records, opened.organisation
     named = [name for name in records.file_names(org, opened.id) if name.endswith(".pdf")]
     firm = opened.organisation_snapshot
@@ -128,7 +169,7 @@ def cover(number: str, key: int) -> Response:
         number=opened.number,
         title=KINDS[opened.kind],
         issued=opened.issued_at[:10],
-        state=state_words(opened),
+        state=state_words(opened, iso=True),
         contractor=contractor,
         contractor_lines=tuple(filter(None, lines)),
         asked_by=copy.told["asked_by"],
@@ -139,9 +180,7 @@ def cover(number: str, key: int) -> Response:
         files=tuple((name, hashlib.sha256(records.file(org, opened.id, name)).hexdigest()) for name in named),
         page_size="A4" if (firm.get("settings") or {}).get("paper") == "a4" else "letter",
     )
-    answer = Response(_press(made), content_type="application/pdf")
-    answer.headers["Content-Disposition"] = f'attachment; filename="{opened.number}-copy-cover.pdf"'
-    return answer
+    return _press(made)
 
 
 def _press(made: Cover) -> bytes:
@@ -151,12 +190,13 @@ def _press(made: Cover) -> bytes:
     return bytes(chosen(made))
 
 
-def state_words(opened: archive.Record) -> str:
-    """Say in a sentence what became of a record."""
+def state_words(opened: archive.Record, iso: bool = False) -> str:
+    """Say in a sentence what became of a record; `iso` as on a paper, the day in figures."""
     status = store().records.status(opened.organisation, opened.id)
     if status.state == "void":
+        day = status.voided_at[:10] if iso else local_day(status.voided_at)
         by = f" {status.superseded_by_number} stands in its place." if status.superseded_by_number else ""
-        return f"{opened.number} is void since {status.voided_at[:10]}.{by}"
+        return f"{opened.number} is void since {day}.{by}"
     if status.state == "replaced":
         return f"{opened.number} was replaced by {status.superseded_by_number}."
     return f"{opened.number} is the current paper of this job."
@@ -174,14 +214,6 @@ def _facts(answers: dict[str, Any], parts: Any) -> list[tuple[str, list[tuple[st
     return [(title, lines) for title, lines in found if lines]
 
 
-def _final_on(opened: archive.Record) -> str:
-    """The day on which the final inspection passed, as the desk has it."""
-    try:
-        return store().desk.get(opened.organisation, opened.job_id).final_on or ""
-    except archive.ArchiveError:
-        return ""
-
-
 def _at_address(opened: archive.Record) -> list[dict[str, Any]]:
     """Every certificate and report of the same address, newest first, without anything of its people."""
     wanted = _plain(opened.facts.address)
@@ -196,7 +228,7 @@ def _at_address(opened: archive.Record) -> list[dict[str, Any]]:
             "hit": hit, "kind": KINDS[hit.kind], "state": state_words(one_of),
             "facts": _facts(answers, (("", ("work_date", "permit_number", "heater_kind", "heater_maker",
                                              "heater_model", "heater_serial", *STRAPS)),)),
-            "final_on": _final_on(one_of), "check_code": one_of.check_code,
+            "final": final_words(one_of.organisation, one_of.job_id), "check_code": one_of.check_code,
         })  # fmt: skip
     return found
 
@@ -207,5 +239,6 @@ def _plain(address: str) -> str:
 
 def _ask_page(opened: archive.Record, given: dict[str, str], errors: dict[str, str]) -> str:
     return render_template(
-        "office/copy.html", record=opened, given=given, errors=errors, views=VIEWS, kind=KINDS[opened.kind]
+        "office/copy.html", record=opened, given=given, errors=errors, views=VIEWS, kind=KINDS[opened.kind],
+        void=_is_void(opened), state=state_words(opened),
     )

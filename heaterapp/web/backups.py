@@ -9,6 +9,7 @@ from flask import Blueprint, abort, current_app, redirect, render_template, requ
 
 from heaterapp import backing_up
 from heaterapp.archive.backups import listed
+from heaterapp.web.days import shown_moment
 from heaterapp.web.security import require, store
 
 blueprint = Blueprint("backups", __name__, url_prefix="/office/backups")
@@ -66,7 +67,7 @@ def _due(standing: Any, plan: backing_up.Wanted | None) -> str:
     due, now = standing.next_due(plan.hours), datetime.now(UTC)
     if due is None or due <= now + timedelta(minutes=1):
         return "within a minute, while the program is served"
-    return f"{due:%Y-%m-%d %H:%M} UTC"
+    return shown_moment(due.strftime("%Y-%m-%dT%H:%M:%SZ"))
 
 
 def _size(count: int) -> str:

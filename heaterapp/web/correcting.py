@@ -110,7 +110,7 @@ def _slip(
 
 
 def _said(name: str, answer: Any) -> str:
-    return shown(name, answer)
+    return shown(name, answer, iso=True)
 
 
 def _answers(opened: archive.Record) -> dict[str, Any]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import date
+from datetime import date, datetime
 
 from heaterapp import firm_days
 from heaterapp.web.security import current_organisation, store
@@ -36,6 +36,42 @@ def shown_day(day: str | None) -> str:
     except ValueError:
         return day
     return f"{read.day} {MONTHS[read.month - 1]} {read.year}"
+
+
+def local_day(stamp: str | None) -> str:
+    """Return the firm's own day of a UTC stamp, or an ISO date as it stands, as it is read."""
+    there = _there(stamp)
+    return shown_day(there.date().isoformat() if there else stamp)
+
+
+def shown_moment(stamp: str | None) -> str:
+    """Return a UTC stamp as the firm's clocks have it, as `25 Nov 2026 19:12 PST`; nothing for nothing."""
+    there = _there(stamp)
+    if there is None:
+        return shown_day(stamp)
+    return f"{shown_day(there.date().isoformat())} {there:%H:%M} {zone_word(there)}"
+
+
+def zone_word(there: datetime) -> str:
+    """Return a time zone's short name at that moment.
+
+    >>> from zoneinfo import ZoneInfo
+    >>> summer = datetime(2026, 7, 1, tzinfo=ZoneInfo("America/Los_Angeles"))
+    >>> zone_word(summer), zone_word(summer.replace(tzinfo=ZoneInfo("America/Sao_Paulo")))
+    ('PDT', 'UTC-03')
+    """
+    name = there.strftime("%Z")
+    return name if name[:1].isalpha() else f"UTC{name}"
+
+
+def _there(stamp: str | None) -> datetime | None:
+    if not stamp or "T" not in stamp:
+        return None
+    firm = current_organisation()
+    try:
+        return datetime.fromisoformat(stamp).astimezone(firm_days.zone_of(firm.settings if firm else {}))
+    except ValueError:
+        return None
 
 
 def read_day(typed: str) -> str:

@@ -14,7 +14,7 @@ from heaterapp.filling.starting import account_answers, known_already
 from heaterapp.filling.together import kept_apart
 from heaterapp.rules import CATALOGUE, place_names
 from heaterapp.web.chosen_codes import choices as codes
-from heaterapp.web.days import days_until, shown_day, today
+from heaterapp.web.days import days_until, local_day, shown_moment, today
 from heaterapp.web.desk_fields import EVERY, FIELDS, GROUPS, Read, in_words, read_form
 from heaterapp.web.desk_words import STATES, booked_step, failed_step, permit_days, state_words
 from heaterapp.web.security import current_organisation, current_person, require, store
@@ -24,7 +24,8 @@ BOARD_LINES, PER_PAGE, LONGEST_TEXT = 12, 50, 200
 BOTH = ("office", "owner")
 WORKERS = ("installer", "owner")
 _KEY = re.compile(r"(\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ)_([0-9a-f-]{36})", re.ASCII)
-blueprint.add_app_template_filter(shown_day, "day")
+blueprint.add_app_template_filter(local_day, "day")
+blueprint.add_app_template_filter(shown_moment, "moment")
 blueprint.add_app_template_filter(in_words, "said_in")
 
 
@@ -127,7 +128,7 @@ def conflict_words(clashes: dict[str, Clash]) -> dict[str, str]:
     for name, clash in clashes.items():
         label = EVERY[name].label if name in EVERY else name.replace("_", " ").capitalize()
         who = names.get(clash.by, "Somebody") if clash.by else "Somebody, on another device,"
-        at = f" on {shown_day(clash.at)} at {clash.at[11:16]} UTC" if clash.at else ""
+        at = f" on {shown_moment(clash.at)}" if clash.at else ""
         there = in_words(name, clash.stored) or "nothing"
         told[name] = f"{label}: {who} saved \u201c{there}\u201d{at}. Save again to put yours in its place."
     return told

@@ -1,10 +1,16 @@
-"""What the desk knows of a job, for the page of its record."""
+"""What the desk knows of a job, for the page of its record and for what is handed out of it."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from heaterapp import archive
-from heaterapp.archive.desk_shapes import DeskJob
+from heaterapp.archive.desk_shapes import DeskJob, Inspection
+from heaterapp.web.days import shown_day
 from heaterapp.web.security import store
+
+NOTHING_NOTED = "No inspection is noted here"
+ENDED = {"failed": "failed on", "partly": "was passed only in part on"}
 
 
 def desk_of(organisation: int, job_id: str) -> DeskJob | None:
@@ -14,3 +20,31 @@ def desk_of(organisation: int, job_id: str) -> DeskJob | None:
     except (archive.NotFound, archive.Erased):
         return None
     return found
+
+
+def final_words(organisation: int, job_id: str) -> str:
+    """Return in a phrase what the desk knows of a job's final inspection."""
+    desk = desk_of(organisation, job_id)
+    visits = store().inspections.of_job(organisation, job_id) if desk else []
+    return inspected_words(desk.final_on if desk else None, visits)
+
+
+def inspected_words(final_on: str | None, visits: Sequence[Inspection]) -> str:
+    """Return how a job's final inspection stands.
+
+    final_on  the ISO day on which it passed
+    visits    the job's inspections, newest first
+    returns   as `Not passed; the last inspection failed on 24 Nov 2026`, without a stop
+    """
+    if final_on:
+        return f"Passed on {shown_day(final_on)}"
+    held = [one for one in visits if one.result != "cancelled"]
+    booked = next((one.booked_for for one in held if one.result == "booked"), None)
+    last = next((one for one in held if one.result != "booked"), None)
+    if last is None:
+        return f"Booked for {shown_day(booked)}" if booked else NOTHING_NOTED
+    if last.result == "passed":
+        said = f"Not noted as final; an inspection passed on {shown_day(last.result_on)}"
+    else:
+        said = f"Not passed; the last inspection {ENDED[last.result]} {shown_day(last.result_on)}"
+    return f"{said}, another is booked for {shown_day(booked)}" if booked else said

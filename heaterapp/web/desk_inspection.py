@@ -9,7 +9,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 
 from heaterapp import archive
 from heaterapp.archive.desk_shapes import DeskConflict, DeskJob, Inspection
-from heaterapp.web.days import shown_day, today
+from heaterapp.web.days import shown_moment, today
 from heaterapp.web.desk import everybody, read_installer, workers
 from heaterapp.web.desk_fields import like_a_gate_code
 from heaterapp.web.desk_job import address_of, opened, permit_texts
@@ -139,7 +139,7 @@ def _kept(number: int, said: Said, word: str, save: Callable[..., Any]) -> Any:
     except DeskConflict as conflict:
         clash = conflict.clashes["inspection"]
         who = everybody().get(clash.by, "Somebody") if clash.by else "Somebody"
-        at = f" on {shown_day(clash.at)} at {clash.at[11:16]} UTC" if clash.at else ""
+        at = f" on {shown_moment(clash.at)}" if clash.at else ""
         says = f"{who} saved this inspection meanwhile{at}. Look at what stands here now, and save again."
         said.errors["inspection"] = says
         return _page(_found(number), said), 409

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from heaterapp.archive import Organisation, Session
 from heaterapp.firm_days import zone_of
+from heaterapp.web.days import shown_day, zone_word
 
 BROWSERS = (
     ("Edg", "Edge"),
@@ -65,7 +66,7 @@ def local(moment: str, firm: Organisation) -> str:
     if not moment:
         return ""
     there = datetime.fromisoformat(moment).astimezone(zone_of(firm.settings))
-    return there.strftime("%Y-%m-%d %H:%M %Z")
+    return f"{shown_day(there.date().isoformat())} {there:%H:%M} {zone_word(there)}"
 
 
 def device(session: Session, firm: Organisation, here: int | None = None) -> Device:

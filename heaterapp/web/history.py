@@ -54,5 +54,15 @@ def reason_of(sent: list[str], what: str = "Reason") -> tuple[str, dict[str, str
     return text, {}
 
 
+@blueprint.app_template_filter("unstopped")
+def unstopped(text: str | None) -> str:
+    """Return what somebody typed without its stop, where a sentence goes on or ends after it.
+
+    >>> unstopped("off the gauge. "), unstopped("misspelled.;"), unstopped(None)
+    ('off the gauge', 'misspelled', '')
+    """
+    return (text or "").rstrip(" .;:,")
+
+
 def _void_page(hit: archive.Hit, reason: str, errors: dict[str, str]) -> str:
     return render_template("office/void.html", hit=hit, reason=reason, errors=errors)

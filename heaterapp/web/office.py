@@ -11,6 +11,7 @@ from flask import Blueprint, Response, abort, render_template, request, url_for
 from heaterapp import archive, rules
 from heaterapp.filling import photos
 from heaterapp.sheet.findings import blocks, figures_html, findings_html, section_of
+from heaterapp.web.days import shown_day
 from heaterapp.web.desk_block import desk_of
 from heaterapp.web.one_record import line_of, open_record, story
 from heaterapp.web.places import place_title
@@ -107,6 +108,8 @@ def share(number: str) -> Any:
     said = request.form.getlist("act")
     act = said[0] if len(said) == 1 else ""
     if act == "make":
+        if store().records.status(opened.organisation, opened.id).state == "void":
+            return _record_page(opened, said=f"{opened.number} is void: no link is made to it."), 409
         token, _ = store().shares.make(person.organisation, opened.id, person.id)
         return _record_page(opened, link=public_address(url_for("share.page", token=token)))
     if act == "revoke":
@@ -144,10 +147,11 @@ def _record_page(opened: archive.Record, link: str = "", said: str = "") -> str:
         "office/record.html",
         record=opened,
         kind=KINDS[opened.kind],
-        facts=[(label, getattr(opened.facts, name)) for name, label in FACTS.items()],
+        facts=[(label, _fact(opened.facts, name)) for name, label in FACTS.items()],
         place=place_title(opened.facts.place or report.get("place", "")),
         amended=amended_words(report["amended_by"]) if report.get("amended_by") else "",
         status=records.status(org, opened.id),
+        standing=next((hit.number for hit in history if hit.state == "current" and hit.finished), ""),
         desk=desk_of(org, opened.job_id),
         history=history,
         acts=story(history),
@@ -167,6 +171,11 @@ def _record_page(opened: archive.Record, link: str = "", said: str = "") -> str:
         qr=qr(link) if link else "",
         said=said,
     )
+
+
+def _fact(facts: Any, name: str) -> str:
+    said = str(getattr(facts, name))
+    return shown_day(said) if name == "work_date" else said
 
 
 def photo_words(kind: str) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 
 from heaterapp import archive
 from heaterapp.web.act_words import body_of, told
+from heaterapp.web.days import shown_moment
 from heaterapp.web.security import current_person, store
 
 MOST_ACTS = 200
@@ -46,7 +47,7 @@ def acts(entries: Collection[archive.LogEntry], people: Mapping[int, str]) -> li
     for one, body in zip(entries, bodies, strict=True):
         number = numbers.get(one.record or 0, "") or next(iter(jobs.get(str(body.get("job")), ())), "")
         found.append({
-            "seq": one.seq, "at": one.at, "when": f"{one.at[:10]} {one.at[11:16]} UTC",
+            "seq": one.seq, "at": one.at, "when": shown_moment(one.at),
             "who": people.get(one.actor or 0, "The program" if one.actor is None else "Somebody"),
             "number": number, "what": told(one.act, body, number),
         })  # fmt: skip

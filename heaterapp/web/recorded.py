@@ -7,6 +7,7 @@ from typing import Any
 
 from heaterapp import rules
 from heaterapp.sheet.findings import measure
+from heaterapp.web.days import shown_day
 from heaterapp.web.places import place_title
 
 WORDS = {"yes": "Yes", "no": "No", "unknown": "Not known", "not_here": "Not here"}
@@ -32,18 +33,19 @@ def recorded(answers: Mapping[str, Any]) -> list[tuple[str, list[tuple[str, str,
     other += [("Amendments", amended_words(own), "")] if own else []
     accepted = answers.get("acceptances") or {}
     other += [
-        (check, f"{one['why']} ({one['by']}, {one['on']})", "accepted") for check, one in accepted.items()
+        (check, f"{one['why']} ({one['by']}, {shown_day(one['on'])})", "accepted")
+        for check, one in accepted.items()
     ]
     return [(title, lines) for title, lines in [*grouped.items(), ("Other", other)] if lines]
 
 
 def amended_words(named: Mapping[str, Any]) -> str:
     """Return which of an organisation's own amendments these are: title, version and date in force."""
-    return f"{named['title']}, version {named['version']}, in force {named['on']}"
+    return f"{named['title']}, version {named['version']}, in force {shown_day(named['on'])}"
 
 
-def shown(name: str, value: Any) -> str:
-    """Return one stored answer as a person reads it, with its unit."""
+def shown(name: str, value: Any, iso: bool = False) -> str:
+    """Return one stored answer as a person reads it, with its unit; `iso` as papers write a date."""
     question = rules.CATALOGUE[name]
     if isinstance(value, dict):
         return f"Could not measure: {value.get('could_not_measure', '')}"
@@ -56,6 +58,8 @@ def shown(name: str, value: Any) -> str:
         )
     if question.kind == "choice":
         return question.choices.get(value, WORDS.get(value, str(value)))
+    if question.kind == "date":
+        return WORDS.get(value, str(value) if iso else shown_day(str(value)))
     if question.unit == "year":
         return str(value)
     if question.kind == "number" and value not in WORDS:

@@ -146,6 +146,7 @@ TABLE = (
     row("/office/records/<number>/copy", "POST", OFFICE, number="record"),
     row("/office/records/<number>/copy/<int:key>", "GET", OFFICE, number="record", key="copy"),
     row("/office/records/<number>/copy/<int:key>/cover.pdf", "GET", OFFICE, number="record", key="copy"),
+    row("/office/records/<number>/copy/<int:key>/papers.zip", "GET", OFFICE, number="record", key="copy"),
     row("/office/records/<number>/correct", "GET", OFFICE, number="record"),
     row("/office/records/<number>/correct", "POST", OFFICE, number="record"),
     row("/office/records/<number>/erase", "POST", OWNER, number="record"),

@@ -160,7 +160,7 @@ def test_the_pages_for_insurer_warranty_and_buyer(visit: Any, issue: Any, store:
     insurer = page_of(clerk.get(give(clerk, opened.number, what="insurer").location)).find("main").text
     for words in (
         "LW26K0041877",
-        "2026-09-03",
+        "3 Sep 2026",
         "Pan under the heater",
         "The owner has agreed",
         "was replaced by",
@@ -180,7 +180,7 @@ def test_the_pages_for_insurer_warranty_and_buyer(visit: Any, issue: Any, store:
     store.void(second.organisation, second.id, 1, "wrong heater")
     assert (
         f"{second.number} is void since"
-        in clerk.get(give(clerk, second.number, what="insurer").location).text
+        in clerk.get(give(clerk, second.number, what="insurer", told_void="yes").location).text
     )
 
 

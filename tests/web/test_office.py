@@ -193,7 +193,7 @@ def test_every_answer_stands_under_its_section_in_words() -> None:
     assert any(value == "36 in, 68 3/8 in" for _, value, _ in told["Place and straps"])
     assert told["Other"] == [
         ("retired_question", "kept", ""),
-        ("seismic.strap_count", "short tank (A. Brand, 2026-01-02)", "accepted"),
+        ("seismic.strap_count", "short tank (A. Brand, 2 Jan 2026)", "accepted"),
     ]
 
 

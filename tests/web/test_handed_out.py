@@ -1,0 +1,116 @@
+"""What is handed out and shown of a record: inspections as the desk has them, void papers, joints, the firm's clocks."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+from bs4 import BeautifulSoup
+
+from heaterapp.archive.desk_shapes import Inspection
+from heaterapp.web.desk_block import inspected_words
+
+
+@pytest.fixture(autouse=True)
+def quick_cover(app: Any) -> None:
+    app.config["RENDER_COVER"] = lambda cover: b"%PDF cover " + repr(cover).encode()
+
+
+VISIT = ("booked", "2026-11-24", None)
+
+
+def seen(*visits: tuple[str, str, str | None]) -> list[Inspection]:
+    return [Inspection(1, "j", booked, result, on, 1, {}, ()) for result, booked, on in visits]
+
+
+@pytest.mark.parametrize(
+    ("final_on", "visits", "says"),
+    [
+        ("2026-11-26", seen(), "Passed on 26 Nov 2026"),
+        (None, seen(), "No inspection is noted here"),
+        (None, seen(("cancelled", "2026-11-24", "2026-11-24")), "No inspection is noted here"),
+        (None, seen(VISIT), "Booked for 24 Nov 2026"),
+        (None, seen(("failed", "2026-11-24", "2026-11-24")), "Not passed; the last inspection failed on 24 Nov 2026"),
+        (None, seen(("booked", "2026-12-01", None), ("partly", "2026-11-24", "2026-11-24")),
+         "Not passed; the last inspection was passed only in part on 24 Nov 2026, another is booked for 1 Dec 2026"),
+        (None, seen(("passed", "2026-11-24", "2026-11-25"), ("failed", "2026-11-01", "2026-11-01")),
+         "Not noted as final; an inspection passed on 25 Nov 2026"),
+    ],
+)  # fmt: skip
+def test_an_inspection_is_told_as_the_desk_has_it(final_on: str | None, visits: Any, says: str) -> None:
+    assert inspected_words(final_on, visits) == says
+
+
+def give(clerk: Any, number: str, **different: str) -> Any:
+    sent = {"what": "paper", "asked_by": "Bay Insurance", "purpose": "claim 77", **different}
+    return clerk.post(f"/office/records/{number}/copy", sent)
+
+
+def test_a_failed_inspection_stands_on_every_page_that_is_handed_out(visit: Any, issue: Any, store: Any, people: Any) -> None:
+    opened, clerk, june = issue(), visit("office"), people["a", "office"]
+    made = store.inspections.book(opened.organisation, june.id, opened.job_id, "2026-11-24", {})
+    store.inspections.tell(opened.organisation, june.id, made.id, made.revision, "failed", "2026-11-24", {})
+    for what in ("insurer", "warranty", "address"):
+        page = clerk.get(give(clerk, opened.number, what=what).location).text
+        assert "Not passed; the last inspection failed on 24 Nov 2026" in page, what
+
+
+def test_a_void_record_offers_only_what_may_be_done_with_it(visit: Any, issue: Any, store: Any, people: Any) -> None:
+    opened, clerk = issue(), visit("office")
+    way = f"/office/records/{opened.number}"
+    assert "Make a link" in clerk.get(way).text
+    store.void(opened.organisation, opened.id, people["a", "office"].id, "gauge was off the scale.")
+    page = clerk.get(way).text
+    for offered in ("Make a link", "/void", "/correct"):
+        assert offered not in page
+    assert "gauge was off the scale.</p>" in page
+    refused = clerk.post(f"{way}/share", {"act": "make"})
+    assert refused.status_code == 409
+    assert store.shares.all_for(opened.organisation, opened.id) == []
+
+
+def test_a_replaced_record_points_to_the_current_one(visit: Any, issue: Any) -> None:
+    first, clerk = issue(), visit("office")
+    second, third = issue(job_id=first.job_id), issue(job_id=first.job_id)
+    page = BeautifulSoup(clerk.get(f"/office/records/{first.number}").text, "html.parser")
+    assert "/void" not in str(page)
+    assert f"Replaced by {second.number}. The current one is {third.number}" in page.find(class_="notice").text
+    assert "Make void" in clerk.get(f"/office/records/{third.number}").text
+
+
+def test_a_void_paper_goes_out_with_its_cover_once_that_is_told(visit: Any, issue: Any, store: Any, people: Any) -> None:
+    opened, clerk = issue(), visit("office")
+    store.void(opened.organisation, opened.id, people["a", "office"].id, "wrong heater")
+    refused = give(clerk, opened.number)
+    assert refused.status_code == 422
+    assert "told_void-error" in refused.text
+    assert "Bay Insurance" in refused.text
+    assert store.log.newest(opened.organisation, act="copy") == []
+    done = give(clerk, opened.number, told_void="yes")
+    page = BeautifulSoup(clerk.get(done.location).text, "html.parser")
+    assert page.find("a", string="certificate.pdf") is None
+    sent = clerk.get(page.find("a", string="Download cover and papers")["href"])
+    with zipfile.ZipFile(io.BytesIO(sent.data)) as packed:
+        assert packed.namelist()[0] == "0-cover.pdf"
+        assert "certificate.pdf" in packed.namelist()
+        assert b"is void since" in packed.read("0-cover.pdf")
+    assert '"told_void":"yes"' in store.log.newest(opened.organisation, act="copy")[0].body
+
+
+def test_times_are_the_firms_own_and_days_are_written_one_way(visit: Any, issue: Any, store: Any) -> None:
+    opened, clerk = issue(), visit("office")
+    issued = datetime.fromisoformat(opened.issued_at)
+    assert f"{issued.day} {issued:%b %Y %H:%M} UTC" in clerk.get(f"/office/records/{opened.number}").text
+    store.organisations.save_settings(opened.organisation, {"time_zone": "Asia/Tokyo"})
+    there = datetime.fromtimestamp(issued.timestamp() + 9 * 3600, UTC)
+    told = f"{there.day} {there:%b %Y %H:%M} JST"
+    record = clerk.get(f"/office/records/{opened.number}").text
+    assert told in record
+    assert "3 Sep 2026" in record
+    for page in ("/office/log", f"/office/records/{opened.number}", "/account"):
+        assert "JST" in clerk.get(page).text, page
+    assert "3 Sep 2026" in clerk.get("/office").text
+    assert opened.issued_at in record, "the stamp underneath stays UTC"
