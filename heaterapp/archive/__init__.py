@@ -66,7 +66,6 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           save_answers(org, job_id, changes: dict, revision=None) -> int  or AnswerConflict
                           save_signature(org, job_id, signature, revision=None) -> Job  or JobChanged
                           assign(org, job_id, installer) -> Job / reopen(org, job_id) -> Job
-                          discard(org, job_id)                     only when nothing was issued for it
                           jobs_for(org, person, state=None, after=None, limit=50) -> list[Job]
                           all(org, state=None, after=None, limit=50) -> list[Job]  newest change first
                                                                    after = the last job of the page before
@@ -140,7 +139,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           of_job(org, job_id) -> list[Hold]        lifted ones too, newest first
     store.erase(org, record, person, reason)                        content goes, the log still verifies
     store.erase_job(org, job_id, person, reason)                    on request: the whole job; UnderHold
-    store.retire_job(org, job_id, person)                           by the rule of keeping; KeptLonger
+    store.retire_job(org, job_id, person)                           by the rule; KeptLonger, NotByRule
     store.kept_until(org, job_id) -> str | None                     first day on which the rule lets it go
     store.verify() -> Verified                                     every organisation, every byte; by command
     store.verify_recent(entries=100) -> Verified                   the end of every chain; at start
@@ -159,6 +158,7 @@ from heaterapp.archive.errors import (
     JobIssued,
     KeptLonger,
     KeyConflict,
+    NotByRule,
     NotCurrent,
     NotFound,
     RulesetConflict,
@@ -219,6 +219,7 @@ __all__ = [
     "KeptLonger",
     "KeyConflict",
     "LogEntry",
+    "NotByRule",
     "NotCurrent",
     "NotFound",
     "Organisation",

@@ -7,6 +7,7 @@ from uuid import UUID
 from heaterapp.archive.errors import Invalid
 
 LONGEST_FACT = 300
+LONGEST_REASON = 300
 SHORTEST_PASSWORD = 10
 LONGEST_PASSWORD = 256
 _FILE_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,50}\.[a-z0-9]{1,8}")
@@ -27,6 +28,11 @@ def line(field: str, value: object, longest: int, empty: bool = True) -> str:
     if not all(c.isprintable() for c in kept):
         raise Invalid(field, "no line breaks and no control characters")
     return kept
+
+
+def reason(value: object) -> str:
+    """Return why something is done: one line of 1 to 300 characters."""
+    return line("reason", value, LONGEST_REASON, empty=False)
 
 
 def choice(field: str, value: object, choices: tuple[str, ...]) -> str:

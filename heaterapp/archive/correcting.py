@@ -17,7 +17,6 @@ from heaterapp.archive.job_rows import LARGEST_ANSWERS, read_job
 from heaterapp.archive.people import read_person
 from heaterapp.archive.shapes import Hit, Job, Submission
 
-LONGEST_REASON = 300
 OPENED = "correct_opened"
 SECOND_VISIT = "second-visit-"
 _record = tables.record
@@ -60,7 +59,7 @@ class Correcting:
 
         Raises NotFound, Invalid, NotCurrent, AnswerConflict, Erased; then nothing was changed.
         """
-        kept = checking.line("reason", reason, LONGEST_REASON, empty=False)
+        kept = checking.reason(reason)
         checking.key(key)
         if not changes:
             raise Invalid("changes", "at least one")
@@ -155,7 +154,7 @@ def corrected(connection: Connection, now: str, wish: Submission) -> Hit | None:
     old = hits[0]
     if wish.supersedes != old.record or wish.job_id != old.job_id or wish.kind != old.kind:
         raise SupersedeConflict(wish.correction.record, wish.supersedes)
-    checking.line("reason", wish.reason, LONGEST_REASON, empty=False)
+    checking.reason(wish.reason)
     require_current(connection, old, wish.organisation)
     job = read_job(connection, wish.organisation, old.job_id)
     changes, before = wish.correction.changes, wish.correction.before

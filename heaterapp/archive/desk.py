@@ -91,7 +91,7 @@ class Desk:
         Raises Invalid, NotFound, JobIssued (answers of an issued job), DeskConflict.
         """
         offered, wanted = checked_facts(facts or {}), dict(answers or {})
-        kept_reason = checking.line("reason", reason, 300)
+        kept_reason = checking.line("reason", reason, checking.LONGEST_REASON)
         now = self._database.now()
         with self._database.write() as connection:
             log.lock(connection, organisation)

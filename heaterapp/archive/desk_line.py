@@ -9,7 +9,7 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from sqlalchemy import Connection, delete, insert, select, update
+from sqlalchemy import Connection, insert, select, update
 
 from heaterapp.archive import checking, office_tables, words
 from heaterapp.archive.canonical import canonical
@@ -84,14 +84,6 @@ def keep(connection: Connection, organisation: int, job_id: str, **values: Any) 
     if kept:
         this = (_line.c.organisation == organisation, _line.c.job_id == job_id)
         connection.execute(update(_line).where(*this).values(**kept))
-
-
-def let_go(connection: Connection, organisation: int, job_id: str) -> None:
-    """Remove all that the desk holds of a job that is discarded."""
-    for table in (office_tables.inspection, _desk, _line):
-        connection.execute(
-            delete(table).where(table.c.organisation == organisation, table.c.job_id == job_id)
-        )
 
 
 def _said(given: Mapping[str, Any], names: tuple[str, ...]) -> list[str]:

@@ -4,19 +4,17 @@ import json
 
 from sqlalchemy import Connection, delete, select, update
 
-from heaterapp.archive import bodies, checking, desk, faults, log, phone_tables, tables
+from heaterapp.archive import arriving, bodies, checking, desk, faults, log, phone_tables, tables
 from heaterapp.archive.database import Database
 from heaterapp.archive.erasure import empty
-from heaterapp.archive.errors import Erased, KeptLonger
+from heaterapp.archive.errors import BlobsFailed, KeptLonger, NotByRule
 from heaterapp.archive.holds import newest_record, refuse_held
 from heaterapp.archive.jobs import read_job
 from heaterapp.archive.organisations import read_organisation
 from heaterapp.archive.people import read_person
-from heaterapp.archive.records import read_record
 from heaterapp.archive.retention import kept_until, years_of
 from heaterapp.archive.shapes import Job
 
-LONGEST_REASON = 300
 ACT = "erase_job"
 _record = tables.record
 
@@ -38,7 +36,7 @@ class JobErasure:
         self._erase(organisation, job_id, person, reason, by_rule=False)
 
     def retire_job(self, organisation: int, job_id: str, person: int) -> None:
-        """Erase a job that has been kept as long as the rule asks. Raises also KeptLonger, naming the day."""
+        """Erase a job that has been kept as long as the rule asks. Raises also KeptLonger, NotByRule."""
         self._erase(organisation, job_id, person, "kept as long as the rule asks", by_rule=True)
 
     def kept_until(self, organisation: int, job_id: str) -> str | None:
@@ -47,8 +45,10 @@ class JobErasure:
             return read_kept_until(connection, organisation, job_id)
 
     def _erase(self, organisation: int, job_id: str, person: int, reason: str, by_rule: bool) -> None:
-        kept = checking.line("reason", reason, LONGEST_REASON, empty=False)
+        kept = checking.reason(reason)
         now = self._database.now()
+        with self._database.read() as connection:
+            sent = _photos_of(connection, organisation, read_job(connection, organisation, job_id).id)
         with self._database.write() as connection:
             log.lock(connection, organisation)
             faults.at("erase_job_begun")
@@ -58,10 +58,14 @@ class JobErasure:
                 return
             refuse_held(connection, organisation, job.id)
             until = read_kept_until(connection, organisation, job.id)
-            if by_rule and until is not None and until > now[:10]:
+            if by_rule and until is None:
+                raise NotByRule("No paper was issued for this job, so the rule names no day for it")
+            if by_rule and job.state == "draft":
+                raise NotByRule("The job is open again, so its time is not over")
+            if by_rule and until > now[:10]:
                 raise KeptLonger(until)
             records = _records_of(connection, job)
-            _let_photos_go(connection, job, records)
+            _let_photos_go(connection, organisation, sent)
             for record in records:
                 empty(connection, now, organisation, record, person, kept)
             faults.at("after_records_erased")
@@ -98,15 +102,26 @@ def _records_of(connection: Connection, job: Job) -> list[int]:
     return list(connection.execute(of_job.order_by(_record.c.id)).scalars())
 
 
-def _let_photos_go(connection: Connection, job: Job, records: list[int]) -> None:
-    """Let go of held uploads of these records' photos: a phone may have sent them once more."""
-    upload, sent = phone_tables.upload, set()
-    for record in records:
+def _photos_of(connection: Connection, organisation: int, job_id: str) -> set[str]:
+    """The digests, as a phone names them, of the photos of a job's records; a lost list is passed over."""
+    payload, found = tables.payload, set()
+    of_job = select(payload).join(
+        _record, (_record.c.id == payload.c.record) & (_record.c.organisation == payload.c.organisation)
+    )
+    mine = (_record.c.organisation == organisation, _record.c.job_id == job_id)
+    for row in connection.execute(of_job.where(*mine, payload.c.name == arriving.PHOTOS)).all():
         try:
-            sent |= {photo.sha256 for photo in read_record(connection, job.organisation, record).photos}
-        except Erased:
+            listed = bodies.read(connection, [row])[row.name]
+            found |= {told["sha256"] for told in json.loads(listed or "[]")}
+        except (BlobsFailed, ValueError):
             continue
-    held = (upload.c.organisation == job.organisation, upload.c.sha256.in_(sent))
+    return found
+
+
+def _let_photos_go(connection: Connection, organisation: int, sent: set[str]) -> None:
+    """Let go of held uploads of these records' photos: a phone may have sent them once more."""
+    upload = phone_tables.upload
+    held = (upload.c.organisation == organisation, upload.c.sha256.in_(sent))
     connection.execute(delete(upload).where(*held))
 
 

@@ -22,7 +22,7 @@ class Erasure:
         not touched. Harmless to repeat. Raises NotFound, Invalid, UnderHold. The bytes
         leave the database file when it is next compacted.
         """
-        kept_reason = checking.line("reason", reason, 300, empty=False)
+        kept_reason = checking.reason(reason)
         now = self._database.now()
         known = tables.record
         with self._database.write() as connection:

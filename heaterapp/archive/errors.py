@@ -83,6 +83,13 @@ class KeptLonger(ArchiveError):
         self.until = until
 
 
+class NotByRule(ArchiveError):
+    """The rule of keeping says nothing of this job as it stands."""
+
+    def __init__(self, why: str):
+        super().__init__(f"{why}. It can be erased on request only.")
+
+
 class NotCurrent(ArchiveError):
     """The record is replaced or void, so it is not the one to act on; `current` is the number of that one."""
 

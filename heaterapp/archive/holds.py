@@ -12,7 +12,6 @@ from heaterapp.archive.jobs import read_job
 from heaterapp.archive.people import read_person
 from heaterapp.archive.shapes import Fault
 
-LONGEST_REASON = 300
 PLACED = ("organisation", "job_id", "placed_at", "placed_by", "reason")
 LIFTED = ("lifted_at", "lifted_by", "lifted_reason")
 _table = office_tables.hold
@@ -41,7 +40,7 @@ class Holds:
 
     def place(self, organisation: int, job_id: str, person: int, reason: str) -> Hold:
         """Put a job on hold. Several may stand at once. Raises NotFound, Invalid."""
-        kept = checking.line("reason", reason, LONGEST_REASON, empty=False)
+        kept = checking.reason(reason)
         now = self._database.now()
         with self._database.write() as connection:
             log.lock(connection, organisation)
@@ -61,7 +60,7 @@ class Holds:
 
     def lift(self, organisation: int, hold: int, person: int, reason: str) -> Hold:
         """Lift a hold; one that is lifted stays as it is. Raises NotFound, Invalid."""
-        kept = checking.line("reason", reason, LONGEST_REASON, empty=False)
+        kept = checking.reason(reason)
         now = self._database.now()
         this = (_table.c.organisation == organisation, _table.c.id == hold)
         with self._database.write() as connection:

@@ -137,7 +137,7 @@ class Inspections:
 
         Raises NotFound, Invalid (no reason, no result yet, another one is booked), DeskConflict.
         """
-        why, now = checking.line("reason", reason, 300, empty=False), self._database.now()
+        why, now = checking.reason(reason), self._database.now()
         with self._database.write() as connection:
             desk, row = _open(connection, organisation, person, inspection, revision)
             others = inspections_of(connection, organisation, desk.job_id)

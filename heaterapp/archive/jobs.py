@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from typing import Any
 
-from sqlalchemy import delete, select, tuple_
+from sqlalchemy import select, tuple_
 
-from heaterapp.archive import desk_line, tables
+from heaterapp.archive import tables
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import JobChanged, JobIssued
 from heaterapp.archive.job_rows import (
@@ -14,7 +14,6 @@ from heaterapp.archive.job_rows import (
     checked,
     existing,
     give,
-    is_job,
     make,
     merge,
     open_again,
@@ -97,19 +96,6 @@ class Jobs:
         """
         with self._database.write() as connection:
             return open_again(connection, self._database.now(), organisation, job_id)
-
-    def discard(self, organisation: int, job_id: str) -> None:
-        """Delete a draft. Raises JobIssued when anything was ever issued for it."""
-        with self._database.write() as connection:
-            row = existing(connection, organisation, job_id)
-            record = tables.record
-            issued = select(record.c.id).where(
-                record.c.organisation == organisation, record.c.job_id == row["id"]
-            )
-            if connection.execute(issued.limit(1)).first():
-                raise JobIssued("Something was issued for this job; it stays.")
-            desk_line.let_go(connection, organisation, row["id"])
-            connection.execute(delete(_table).where(*is_job(organisation, row["id"])))
 
     def jobs_for(
         self,

@@ -7,7 +7,6 @@ from heaterapp.archive.database import Database
 from heaterapp.archive.errors import AlreadyVoid, NotFound
 from heaterapp.archive.people import read_person
 
-LONGEST_REASON = 300
 _table = office_tables.void
 
 
@@ -25,7 +24,7 @@ class Voiding:
         The job's next paper of this kind supersedes the void one as it would any other. Nothing
         comes back into force by it. Raises NotFound, Invalid, AlreadyVoid.
         """
-        kept = checking.line("reason", reason, LONGEST_REASON, empty=False)
+        kept = checking.reason(reason)
         now = self._database.now()
         known = select(tables.record.c.number).where(
             tables.record.c.organisation == organisation, tables.record.c.id == record

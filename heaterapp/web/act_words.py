@@ -108,9 +108,11 @@ ACTS: dict[str, Act] = {
     "share": Act("Link made", lambda b, n: f"made a homeowner's link to {n}"),
     "share_revoked": Act("Link closed", lambda b, n: f"closed a homeowner's link to {n}"),
     "hold": Act("Put on hold", lambda b, n: f"put the job of {n or 'an address'} on hold{_why(b)}"),
-    "hold_lifted": Act("Hold lifted", lambda b, n: f"lifted the hold on the job of {n}{_why(b)}"),
+    "hold_lifted": Act(
+        "Hold lifted", lambda b, n: f"lifted the hold on the job of {n or 'an address'}{_why(b)}"
+    ),
     "erase": Act("Erased", lambda b, n: f"erased the content of {n}{_why(b)}"),
-    "erase_job": Act("Job erased", lambda b, n: f"erased the whole job of {n}{_why(b)}"),
+    "erase_job": Act("Job erased", lambda b, n: f"erased the whole job of {n or 'an address'}{_why(b)}"),
     "amend": Act("Amendments", _amended),
     "ruleset": Act("Rules kept", lambda b, n: f"kept the rules, version {b.get('version', '')}, for good"),
     "trust_rules": Act(

@@ -7,6 +7,7 @@ from typing import Any
 
 from flask import Blueprint, Response, redirect, render_template, request, url_for
 
+from heaterapp.archive.checking import LONGEST_REASON
 from heaterapp.archive.desk_shapes import DeskConflict
 from heaterapp.web.days import read_day, shown_day
 from heaterapp.web.desk import conflict_words
@@ -26,7 +27,6 @@ from heaterapp.web.security import current_organisation, current_person, require
 
 blueprint = Blueprint("desk_permit", __name__, url_prefix="/office/desk")
 BOTH = ("office", "owner")
-LONGEST_REASON = 300
 ANSWERED = frozenset(name for name, one in FIELDS.items() if one.answer)
 
 

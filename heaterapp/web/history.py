@@ -7,11 +7,11 @@ from typing import Any
 from flask import Blueprint, redirect, render_template, request, url_for
 
 from heaterapp import archive
+from heaterapp.archive.checking import LONGEST_REASON
 from heaterapp.web.one_record import line_of
 from heaterapp.web.security import current_person, require, store
 
 blueprint = Blueprint("history", __name__, url_prefix="/office/records")
-LONGEST_REASON = 300
 TICK = "Tick that it is to be void for good."
 
 

@@ -120,6 +120,23 @@ def test_a_missing_and_a_changed_file_are_named_and_never_handed_out(store, firm
             store.records.file(firm.id, record, "certificate.pdf")
 
 
+def test_a_job_with_a_lost_body_or_without_its_place_is_erased_all_the_same(store, firm, place, folder):
+    picture = Photo("heater", "", True, "", "a" * 64, 10, 10, b"\xff" * SMALLEST)
+    store.uploads.hold(firm.id, firm.installer.id, picture.sha256, b"again", 10, 10)
+    answer = _issued(store, firm, photos=(picture,), parcel=b"p" * 5000)
+    store.uploads.hold(firm.id, firm.installer.id, picture.sha256, b"again", 10, 10)
+    other = firm.new_job().id
+    _issued(store, firm, job_id=other)
+    for digest in _away(store):
+        place.delete(digest)
+    store.erase_job(firm.id, store.records.hit(firm.id, answer.number).job_id, firm.office.id, "asked for")
+    assert store.uploads.held(firm.id, [picture.sha256]) == set()
+    bare = archive.open_store(data_dir=folder)
+    bare.erase_job(firm.id, other, firm.office.id, "asked for")
+    bare.close()
+    assert store.verify().ok
+
+
 def test_without_the_setting_the_reader_says_what_to_set(store, firm, folder):
     answer = _issued(store, firm)
     bare = archive.open_store(data_dir=folder)

@@ -126,7 +126,7 @@ def test_what_the_phone_or_the_jobs_page_saves_is_found_at_once(store, firm):
     store.jobs.save_answers(firm.id, firm.job.id, {"owner_name": "Theo Lindqvist", "work_date": ago(1)})
     [line] = store.board.find(firm.id, "lindqvist", on=TODAY)[0]
     assert (line.job_id, line.day) == (firm.job.id, ago(1))
-    store.jobs.discard(firm.id, firm.job.id)
+    store.erase_job(firm.id, firm.job.id, firm.office.id, "never came about")
     assert store.board.find(firm.id, "lindqvist", on=TODAY)[0] == []
 
 

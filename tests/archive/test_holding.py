@@ -12,6 +12,7 @@ from heaterapp.archive import (
     Facts,
     Invalid,
     KeptLonger,
+    NotByRule,
     NotFound,
     Photo,
     UnderHold,
@@ -132,7 +133,20 @@ def test_a_hold_refuses_every_erasure_until_it_is_lifted(store, firm, told):
     assert store.verify().ok
 
 
+def test_the_rule_refuses_a_job_without_a_paper_and_one_that_is_open_again(store, firm, told, folder):
+    bare = firm.new_job(owner_name="Zebedee Quill")
+    later = archive.open_store(data_dir=folder, clock=lambda: datetime(2050, 1, 1, tzinfo=UTC), upgrade=False)
+    try:
+        for job, said in ((bare.id, "No paper was issued"), (firm.job.id, "open again")):
+            with pytest.raises(NotByRule, match=said + ".*on request only"):
+                later.retire_job(firm.id, job, firm.office.id)
+            assert store.jobs.get(firm.id, job).answers["owner_name"] == "Zebedee Quill"
+    finally:
+        later.close()
+
+
 def test_the_rule_names_the_day_and_then_lets_go(store, firm, told, folder):
+    firm.issued(facts=Facts(work_date="2026-03-20"))
     assert store.kept_until(firm.id, firm.job.id) == "2036-03-20"
     with pytest.raises(KeptLonger, match="kept until 2036-03-20"):
         store.retire_job(firm.id, firm.job.id, firm.office.id)

@@ -173,16 +173,6 @@ def test_an_issued_job_is_changed_only_after_reopening(store, firm):
     assert firm.issued().revision == 2
 
 
-def test_drafts_can_be_discarded_and_issued_jobs_cannot(store, firm):
-    draft = firm.new_job()
-    store.jobs.discard(firm.id, draft.id)
-    with pytest.raises(NotFound):
-        store.jobs.get(firm.id, draft.id)
-    firm.issued(kind="correction_list", signature=None)
-    with pytest.raises(JobIssued):
-        store.jobs.discard(firm.id, firm.job.id)
-
-
 def test_installers_have_their_own_list(store, firm):
     bo = store.people.add(firm.id, "bo", "Bo Lind", "installer", "a long password")
     theirs = store.jobs.create(firm.id, bo.id)

@@ -30,7 +30,6 @@ REFUSED = {
     "jobs.save_signature": lambda s, me, them: s.jobs.save_signature(me, them.job.id, {}),
     "jobs.assign": lambda s, me, them: s.jobs.assign(me, them.job.id, None),
     "jobs.reopen": lambda s, me, them: s.jobs.reopen(me, them.job.id),
-    "jobs.discard": lambda s, me, them: s.jobs.discard(me, them.job.id),
     "records.get": lambda s, me, them: s.records.get(me, them.record),
     "records.by_number": lambda s, me, them: s.records.by_number(me, "C-000001"),
     "records.hit": lambda s, me, them: s.records.hit(me, "C-000001"),

@@ -96,6 +96,32 @@ def test_only_the_owner_erases_and_only_with_reason_and_tick(visit: Any, issue: 
     assert store.records.get(opened.organisation, opened.id).number == opened.number
 
 
+def test_a_job_that_never_got_a_paper_is_held_and_erased_from_the_desk(visit: Any, store: Any) -> None:
+    owner, clerk = visit("owner"), visit("office")
+    org = owner.person.organisation
+    job = store.jobs.create(org, None, {"owner_name": "Mina Pak", "address_street": "3 Quay"})
+    at = f"/office/desk/{job.id}"
+    assert f'href="{at}/keep"' in clerk.get(at).text
+    page = clerk.get(f"{at}/keep").text
+    assert "No paper yet" in page
+    assert "Erase all" not in page
+    assert clerk.post(f"{at}/hold", {"act": "place", "reason": "claim 77"}).location == f"{at}/keep"
+    assert clerk.post(f"{at}/erase", {}).status_code == 403
+    sent = {"act": "request", "reason": "never came about", "sure": "yes"}
+    assert owner.post(f"{at}/erase", sent).status_code == 409
+    held = store.holds.of_job(org, job.id)[0].id
+    clerk.post(f"{at}/hold", {"act": "lift", "hold": str(held), "reason": "settled"})
+    refused = owner.post(f"{at}/erase", {"act": "rule", "sure": "yes"})
+    assert refused.status_code == 409
+    assert "on request only" in refused.text
+    assert (done := owner.post(f"{at}/erase", sent)).status_code == 303
+    assert owner.get(done.location).status_code == 200
+    assert store.jobs.get(org, job.id).answers == {}
+    assert store.log.newest(org, limit=1)[0].act == "erase_job"
+    assert owner.get(f"{at}/keep").status_code == 404
+    assert owner.get("/office/log").status_code == 200
+
+
 def test_a_hold_is_placed_shown_and_lifted(visit: Any, issue: Any, store: Any) -> None:
     opened, clerk = issue(), visit("office")
     assert hold(clerk, opened.number, reason=" ").status_code == 422
