@@ -128,7 +128,7 @@ def _second_visit(connection: Connection, organisation: int, body: Mapping[str, 
     table = office_tables.inspection
     this = (table.c.organisation == organisation, table.c.id == int(number))
     row = connection.execute(select(table).where(*this)).first()
-    return second_visit_words(row, LONGEST_REASON) if row is not None and row.result_on else ""
+    return second_visit_words(row, checking.LONGEST_REASON) if row is not None and row.result_on else ""
 
 
 def require_current(connection: Connection, hit: Hit, organisation: int) -> None:
