@@ -80,6 +80,7 @@ sweep = Table(
     PrimaryKeyConstraint("record"),
     _of("record", "record"),
     Index(None, "organisation", "model", "record"),
+    Index(None, "organisation", "maker", "model", "record"),
     Index(None, "organisation", "serial", "record"),
     Index(None, "organisation", "expansion_tank", "record"),
 )

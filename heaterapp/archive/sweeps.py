@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Row, Select, and_, func, not_, or_, select
+from sqlalchemy import ColumnElement, CompoundSelect, Connection, Row, Select, and_, func, not_, select, union
 
 from heaterapp.archive import checking, faults, log, office_tables, tables
 from heaterapp.archive.database import Database
@@ -27,6 +27,7 @@ ACT = "sweep"
 FORMS = ("letters", "list")
 VERDICTS = (*SOUGHT, ADVICE)
 LARGEST_PAGE = 1000
+LAST_CHARACTER = "\U0010ffff"
 _sweep, _found, _record = office_tables.sweep, office_tables.sweep_finding, tables.record
 _DAY = func.coalesce(func.nullif(_sweep.c.worked_on, ""), func.substr(_record.c.issued_at, 1, 10))
 
@@ -170,14 +171,15 @@ def _lines() -> Select:
 
 
 def _where(connection: Connection, query: Select, organisation: int, sought: Sought) -> Select:
-    only = [_record.c.organisation == organisation, _sweep.c.organisation == organisation, is_finished()]
+    only = [_record.c.organisation == organisation, is_finished()]
     if sought.current:
         only += [not_(is_replaced()), not_(is_void())]
     refuse_unsought(sought)
     model = folded(sought.model)
+    # Beside the list the firm's own index would only tempt a planner to walk all of it.
+    only += [] if model else [_sweep.c.organisation == organisation]
     if model:
-        begins = _sweep.c.model.startswith(model, autoescape=True)
-        only.append(or_(begins, (_sweep.c.maker + _sweep.c.model).startswith(model, autoescape=True)))
+        only.append(_sweep.c.record.in_(_with_model(connection, organisation, model)))
     only += _in_range(connection, *serial_range(sought))
     only += [_sweep.c.expansion_tank == sought.expansion_tank] if sought.expansion_tank else []
     only += [_sweep.c.place == sought.place] if sought.place else []
@@ -190,6 +192,19 @@ def _where(connection: Connection, query: Select, organisation: int, sought: Sou
     only += [_day("day_from", sought.day_from) <= _DAY] if sought.day_from else []
     only += [_day("day_to", sought.day_to) >= _DAY] if sought.day_to else []
     return query.where(*only)
+
+
+def _with_model(connection: Connection, organisation: int, typed: str) -> CompoundSelect:
+    """The records whose model begins so, or its maker's name and it: each way is one of an index."""
+
+    def begins(column: ColumnElement, text: str) -> ColumnElement:
+        column = bytewise(connection, column)
+        return and_(column >= text, column < text + LAST_CHARACTER)
+
+    maker, model = _sweep.c.maker, _sweep.c.model
+    ways = [begins(model, typed), begins(maker, typed)]
+    ways += [and_(maker == typed[:at], begins(model, typed[at:])) for at in range(1, len(typed))]
+    return union(*(select(_sweep.c.record).where(_sweep.c.organisation == organisation, way) for way in ways))
 
 
 def _in_range(connection: Connection, low: str, high: str) -> list[ColumnElement]:

@@ -3,6 +3,7 @@
 import json
 
 import pytest
+from sqlalchemy import event
 
 from heaterapp.archive import Facts, Invalid, NotFound
 from heaterapp.archive.sweeps import Sought
@@ -49,6 +50,24 @@ def test_a_model_is_found_by_how_it_begins_with_or_without_its_maker(put, seek):
     assert seek(model="ACME") == [second, first]
     assert seek(model="W%") == [second, first]
     assert seek(model="h-40") == []
+    assert seek(model="acme heat") == [second, first]
+    assert seek(model="acme heat wh-40tx") == seek(model="acme wh") == []
+    assert seek(model="Z" * 400) == []
+
+
+def test_a_model_is_found_without_a_walk_of_the_firms_sweeps(store, firm, put):
+    if store.database.engine.dialect.name != "sqlite":
+        pytest.skip("its plans are read in another way")
+    put(heater_model="WH-40T")
+    said = []
+    event.listen(store.database.engine, "before_cursor_execute", lambda *told: said.append(told[2:4]))
+    store.sweeps.find(firm.id, Sought(model="wh"))
+    [(asked, values)] = [one for one in said if "sweep" in one[0]]
+    with store.database.read() as connection:
+        steps = [row[3] for row in connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {asked}", values)]
+    looks = [step for step in steps if "sweep" in step]
+    assert looks
+    assert all("model>?" in step or "maker>?" in step or "rowid=?" in step for step in looks), looks
 
 
 def test_a_range_holds_the_serials_of_its_length_between_its_ends(put, seek):

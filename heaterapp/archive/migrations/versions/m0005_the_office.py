@@ -109,6 +109,12 @@ def upgrade() -> None:
         "ix_sweep_organisation_model_record", "sweep", ["organisation", "model", "record"], unique=False
     )
     op.create_index(
+        "ix_sweep_organisation_maker_model_record",
+        "sweep",
+        ["organisation", "maker", "model", "record"],
+        unique=False,
+    )
+    op.create_index(
         "ix_sweep_organisation_serial_record", "sweep", ["organisation", "serial", "record"], unique=False
     )
     op.create_table(
