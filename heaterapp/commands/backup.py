@@ -15,7 +15,7 @@ SAYS = "make a verified copy of the archive while it runs"
 
 def options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("folder", type=Path, help="where backups lie, best on another disk")
-    parser.add_argument("--keep", type=_keep, metavar="N", help="let the newest N stay, remove older ones")
+    parser.add_argument("--keep", type=_keep, metavar="N", help="let N of this archive stay, this one too")
 
 
 def run(chosen: argparse.Namespace) -> int:

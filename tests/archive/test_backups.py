@@ -203,8 +203,26 @@ def test_a_backup_of_a_newer_program_is_refused(kept, tmp_path):
         backups.restore(kept.path, tmp_path / "again")
 
 
+def test_thinning_goes_by_the_log_and_spares_the_new_one_and_another_archive_s(store, firm, tmp_path, kept):
+    folder = kept.path.parent
+    other = kept.path.name
+    names = []
+    for name in ("20991231T000000Z", "20260313T000000Z"):
+        firm.issued()
+        names.append(f"heaterapp-{name}")
+        store.backups.make(folder).path.rename(folder / names[-1])
+    firm.issued()
+    made = store.backups.make(folder, keep=2)
+    assert {path.name for path in folder.iterdir()} == {other, names[1], made.path.name}
+    (folder / names[1]).rename(folder / names[0])
+    (folder / made.path.name).rename(folder / names[1])
+    assert store.backups.make(folder, keep=1).path.is_dir()
+    assert {path.name for path in folder.iterdir()} == {other, made.path.name}
+
+
 def test_the_newest_stay_and_what_is_not_ours_is_left_alone(store, firm, tmp_path):
     folder = tmp_path / "backups"
+    firm.issued()
     made = store.backups.make(folder)
     for day in range(10, 14):
         shutil.copytree(made.path, folder / f"heaterapp-202603{day}T000000Z")

@@ -6,7 +6,7 @@ import re
 import secrets
 import shutil
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -100,20 +100,30 @@ def _is_left(path: Path) -> bool:
     return True
 
 
-def thin(folder: Path, keep: int) -> list[str]:
-    """Remove all but the newest `keep` (1 or more) backups; return the names of those removed.
+def thin(made: Backup, keep: int, is_earlier: Callable[[dict[str, Any]], bool]) -> list[str]:
+    """Remove all but `made` and the `keep` - 1 (0 or more) of the same archive that are furthest on.
 
-    A folder without a readable manifest of ours is left alone and not counted.
+    is_earlier  says of a manifest whether it is of this very archive as it once was
+
+    How far one is on is told by the logs and not by a clock, which may have been wrong. Everything
+    else in the folder is left alone and not counted. Return the names of those removed.
     """
+    earlier = [old for old in listed(made.path.parent) if old.path != made.path and is_earlier(old.manifest)]
+    earlier.sort(key=lambda old: (entries_of(old.manifest), old.path.name), reverse=True)
     gone = []
-    for old in listed(folder)[max(keep, 1) :]:
+    for old in earlier[max(keep, 1) - 1 :]:
         faults.at("backup_thinning")
         # First the name goes: a half-removed backup never stands under the name of a whole one.
-        hidden = folder / f".heaterapp-{secrets.token_hex(6)}{BEGUN}"
+        hidden = made.path.parent / f".heaterapp-{secrets.token_hex(6)}{BEGUN}"
         old.path.rename(hidden)
         shutil.rmtree(hidden, ignore_errors=True)
         gone.append(old.path.name)
     return gone
+
+
+def entries_of(said: dict[str, Any]) -> int:
+    """Return how many entries all logs of a backup have together, by its manifest."""
+    return sum(one["entries"] for one in said["organisations"])
 
 
 def flush(path: Path) -> None:

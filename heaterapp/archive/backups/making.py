@@ -36,7 +36,7 @@ class Backups:
         """Make one verified backup in `folder` and return it, while others write.
 
         secret  the file with the key of the session cookies, copied along where it is there
-        keep    how many backups stay in the folder, 1 or more; None keeps all
+        keep    how many of this archive's backups stay, 1 or more, this one always; None keeps all
         raises  BackupRefused with one sentence; then nothing is left and nothing was changed
         """
         target = Path(folder).resolve()
@@ -48,9 +48,10 @@ class Backups:
             except BodyMissing:
                 # Erased between the copy of the rows and the reading of the bodies: a new copy knows it.
                 path, said = self._one(target, secret)
+            made = Backup(path, said["made_at"], sum(one["size"] for one in said["files"].values()), said)
             faults.at("backup_named")
             if keep is not None:
-                folders.thin(target, keep)
+                folders.thin(made, keep, self._is_earlier)
         except (OSError, DBAPIError) as refused:
             raise _worded(refused, target) from refused
         except BlobsFailed as refused:
@@ -58,7 +59,17 @@ class Backups:
         except sqlite3.Error as refused:
             raise _worded(refused, target) from refused
         faults.at("backup_done")
-        return Backup(path, said["made_at"], sum(one["size"] for one in said["files"].values()), said)
+        return made
+
+    def _is_earlier(self, said: dict[str, Any]) -> bool:
+        """Say whether every log that a backup tells of goes on in this archive, and at least one has begun."""
+        entry, ends = tables.log, [one for one in said["organisations"] if one["entries"]]
+        with self._database.read() as connection:
+            for one in ends:
+                this = (entry.c.organisation == one["organisation"], entry.c.seq == one["entries"])
+                if connection.execute(select(entry.c.digest).where(*this)).scalar() != one["head"]:
+                    return False
+        return bool(ends)
 
     def _one(self, target: Path, secret: str | Path | None) -> tuple[Path, dict[str, Any]]:
         with folders.part(target) as inside:
