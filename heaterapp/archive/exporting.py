@@ -20,7 +20,7 @@ from heaterapp.archive.standing import is_finished
 from heaterapp.archive.words import loosened, typed_words
 
 ACT = "export"
-WAYS = ("csv", "json", "json_lines", "papers", "whole")
+WAYS = ("csv", "json", "json_lines", "papers", "whole", "recheck", "month")
 BATCH = 200
 _record, _payload = tables.record, tables.payload
 

@@ -74,6 +74,15 @@ def _swept(body: Body, number: str) -> str:
     return f"made {what} {count:,} address{'es' if count != 1 else ''} by {by}"
 
 
+def _exported(body: Body, number: str) -> str:
+    count = body.get("count", 0)
+    if body.get("what") == "recheck":
+        return f"took out the list of a recheck, {count:,} line{'s' if count != 1 else ''}"
+    if body.get("what") == "month":
+        return f"took out the figures of a month, with {count:,} address{'es' if count != 1 else ''}"
+    return f"took out {count:,} records as an export"
+
+
 VISITS = {
     "booked": "booked an inspection", "moved": "changed a booked inspection",
     "passed": "noted a passed inspection", "failed": "noted a failed inspection",
@@ -124,7 +133,7 @@ ACTS: dict[str, Act] = {
     "inspection": Act(
         "Inspection", lambda b, n: VISITS.get(str(b.get("what")), "changed an inspection") + _why(b)
     ),
-    "export": Act("Export", lambda b, n: f"took out {b.get('count', 0):,} records as an export"),
+    "export": Act("Export", _exported),
     "person": Act("People", lambda b, n: PEOPLE.get(str(b.get("what")), "changed who may sign in")),
     "invite": Act("Invitation", lambda b, n: INVITES.get(str(b.get("what")), "invited somebody")),
     "passkey": Act("Passkey", lambda b, n: PASSKEYS.get(str(b.get("what")), "changed a passkey")),

@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
 
 from heaterapp import firm_days, sheet_rows
+from heaterapp.archive import Wanted
 from heaterapp.archive.months import Month
 from heaterapp.sheet.findings import topic_and_name
 from heaterapp.web.office import KINDS
@@ -66,7 +67,10 @@ def csv() -> Any:
     first = firm_days.read_month(request.args.get("month", ""))
     if first is None:
         return redirect(url_for("month.page", month=request.args.get("month", "")[:20]), 303)
-    body = b"".join(sheet_rows.written(HEADS, _rows(first, read(first, zone))))
+    person, found = current_person(), read(first, zone)
+    body = b"".join(sheet_rows.written(HEADS, _rows(first, found)))
+    addresses = sum(bool(line.address) for line in found.lapsing)
+    store().exports.note(person.organisation, person.id, "month", Wanted(), addresses)
     answer = Response(body, content_type="text/csv; charset=utf-8")
     answer.headers["Content-Disposition"] = f'attachment; filename="month-{first:%Y-%m}.csv"'
     return answer

@@ -9,6 +9,7 @@ from typing import Any
 from flask import Blueprint, Response, abort, current_app, redirect, render_template, request, url_for
 
 from heaterapp import archive, recheck_beside, rechecking, rules
+from heaterapp.archive import Wanted
 from heaterapp.archive.rechecks import Recheck, RecheckOpen
 from heaterapp.recheck_words import change_words, question_words, verdict_words
 from heaterapp.sheet_rows import written
@@ -110,6 +111,8 @@ def listed(run: int) -> Any:
     """Give every change of a run as a file for a spreadsheet."""
     org = current_person().organisation
     known = store().rechecks.get(org, run)
+    count = sum(store().rechecks.counts(org, known.id).values())
+    store().exports.note(org, current_person().id, "recheck", Wanted(), count)
     answer = Response(written(HEADS, _rows(store(), org, known.id)), content_type="text/csv; charset=utf-8")
     answer.headers["Content-Disposition"] = f'attachment; filename="recheck-{known.started_at[:10]}.csv"'
     return answer

@@ -53,6 +53,7 @@ def test_the_csv_says_what_the_page_says(visit, turn, people):
     assert ["2026-10", "issued, certificate", installer, 1] in rows
     assert ["2026-10", "issued, correction list", installer, 0] in rows
     assert {row[0] for row in rows} == {"2026-10"}
+    assert "took out the figures of a month" in visit("office").get("/office/log?act=export").text
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import json
 
 import pytest
 
@@ -96,7 +97,7 @@ def test_what_it_found_is_grouped_counted_and_leads_to_the_records(visit, run, s
     assert office.get(way, query_string={"mark": "changed:no:such:one"}).status_code == 404
 
 
-def test_the_list_is_a_spreadsheet_in_which_nothing_is_live(visit, run):
+def test_the_list_is_a_spreadsheet_in_which_nothing_is_live(visit, run, store):
     sent = visit("office").get(f"/office/recheck/{run.id}/list.csv")
     assert sent.headers["Content-Disposition"].startswith('attachment; filename="recheck-')
     rows = list(csv.reader(io.StringIO(sent.data.decode("utf-8-sig"))))
@@ -105,6 +106,9 @@ def test_the_list_is_a_spreadsheet_in_which_nothing_is_live(visit, run):
         "supply.pressure_within_limit", "meets", "to fix", "'=95 psi is above 80 psi.", "Model code", "608.2",
     ]  # fmt: skip
     assert rows[2][7] == "Today expected: a number"
+    told = json.loads(store.log.newest(run.organisation, limit=1)[0].body)
+    assert (told["what"], told["count"]) == ("recheck", 2)
+    assert "took out the list of a recheck, 2 lines" in visit("office").get("/office/log?act=export").text
 
 
 @pytest.mark.parametrize(

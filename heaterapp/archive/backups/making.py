@@ -62,7 +62,7 @@ class Backups:
         return made
 
     def _is_earlier(self, said: dict[str, Any]) -> bool:
-        """Say whether every log that a backup tells of goes on in this archive, and at least one has begun."""
+        """Say whether each log that a backup tells of goes on in this archive, and one at least has begun."""
         entry, ends = tables.log, [one for one in said["organisations"] if one["entries"]]
         with self._database.read() as connection:
             for one in ends:
