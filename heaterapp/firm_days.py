@@ -8,9 +8,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
-from zoneinfo import ZoneInfo
+from zoneinfo import ZoneInfo, available_timezones
 
 FIRST_YEAR, LAST_YEAR = 2000, 2199
+
+
+def is_zone(name: str) -> bool:
+    """Say whether a name is that of an area or UTC, and not of a machine's own setting such as localtime.
+
+    >>> is_zone("America/Los_Angeles"), is_zone("UTC"), is_zone("localtime"), is_zone("Factory")
+    (True, True, False, False)
+    """
+    return name == "UTC" or ("/" in name and name in available_timezones())
 
 
 def zone_of(settings: Mapping[str, Any]) -> ZoneInfo:

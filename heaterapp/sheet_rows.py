@@ -7,6 +7,7 @@ and true or false stand bare. Text that a spreadsheet would take for a formula i
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, date, datetime
 from decimal import Decimal
@@ -14,9 +15,10 @@ from decimal import Decimal
 Cell = str | int | float | Decimal | bool | date | datetime | None
 MARK = "\ufeff"
 CHUNK = 64_000
-# What begins a formula, also after spaces or unseen characters, in the wide forms too. An apostrophe that
-# stands before such a beginning already gets another: reading takes exactly one away.
-_LIVE = re.compile("'*[\\s\\0\ufeff\u200b-\u200f\u2060]*[=+\\-@\\t\\r\\n\uff1d\uff0b\uff0d\uff20\u2212]")
+_BEGINS = frozenset("=+-@\t\r\n\uff1d\uff0b\uff0d\uff20\u2212")
+# Kinds of characters that are not seen by themselves, and blank ones that count as letters or signs.
+_UNSEEN = frozenset({"Cc", "Cf", "Mn", "Me", "Zs", "Zl", "Zp"})
+_BLANK = frozenset("\u115f\u1160\u2800\u3164\uffa0")
 _CELL = re.compile(r'(?:"([^"]*(?:""[^"]*)*)"|([^",\r\n]*))(,|\r\n|\Z)')
 _WHOLE = re.compile(r"-?\d+")
 _DAY = re.compile(r"\d{4}-\d\d-\d\d")
@@ -74,7 +76,7 @@ def _line(cells: Iterable[Cell]) -> str:
 
 def _cell(value: str | int | float | Decimal | bool | date | datetime) -> str:
     if isinstance(value, str):
-        led = "'" + value if _LIVE.match(value) else value
+        led = "'" + value if _is_live(value) else value
         return '"' + led.replace('"', '""') + '"'
     if isinstance(value, bool):
         return "TRUE" if value else "FALSE"
@@ -90,8 +92,21 @@ def _cell(value: str | int | float | Decimal | bool | date | datetime) -> str:
     return str(number) if isinstance(number, int) else f"{number:f}"
 
 
+def _is_live(text: str) -> bool:
+    """Say whether a formula begins here, also after spaces or unseen characters, in the wide forms too.
+
+    An apostrophe that stands before such a beginning already gets another: reading takes one away.
+    """
+    for one in text.lstrip("'"):
+        if one in _BEGINS:
+            return True
+        if one not in _BLANK and unicodedata.category(one) not in _UNSEEN:
+            return False
+    return False
+
+
 def _unled(text: str) -> str:
-    return text[1:] if text.startswith("'") and _LIVE.match(text) else text
+    return text[1:] if text.startswith("'") and _is_live(text) else text
 
 
 def _value(bare: str, line: int) -> Cell:

@@ -45,6 +45,14 @@ def test_a_cell_is_led_by_one_apostrophe_only_where_it_would_be_live():
     assert [row[0] for row in shown[1:]] == ["'=1", "''=1", "'tis", "O'Hara", "12 Oak", "' @a", "'-"]
 
 
+def test_no_unseen_character_hides_what_begins_a_formula():
+    for unseen in "\u202e\u2066\u061c\u00ad\u180e\ufe0e\u034f\u3164\x01\U000e0041":
+        body = whole(["a"], [[unseen + "=1"], ["'" + unseen + "@A"], [unseen + "tis"]])
+        shown = list(csv.reader(io.StringIO(body.decode("utf-8-sig"), newline="")))
+        assert [row[0] for row in shown[1:]] == [f"'{unseen}=1", f"''{unseen}@A", f"{unseen}tis"], ascii(unseen)
+        assert [row[0] for row in read(body)[1:]] == [unseen + "=1", "'" + unseen + "@A", unseen + "tis"]
+
+
 def test_every_kind_of_value_comes_back_as_it_was():
     moment = datetime(2026, 3, 14, 9, 26, 53, tzinfo=UTC)
     day = date(2026, 3, 14)

@@ -208,10 +208,15 @@ def _consent(copy: Copy) -> str:
 
 def _facts(answers: dict[str, Any], parts: Any) -> list[tuple[str, list[tuple[str, str]]]]:
     found = [
-        (title, [(rules.CATALOGUE[n].label, shown(n, answers[n])) for n in names if n in answers])
+        (title, [(rules.CATALOGUE[n].label, _told(n, answers[n])) for n in names if n in answers])
         for title, names in parts
     ]
     return [(title, lines) for title, lines in found if lines]
+
+
+def _told(name: str, value: Any) -> str:
+    # Why something was not measured is told in the installer's own words, which may name people.
+    return "Could not measure" if isinstance(value, dict) else shown(name, value)
 
 
 def _at_address(opened: archive.Record) -> list[dict[str, Any]]:

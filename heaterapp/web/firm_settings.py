@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from typing import Any, NamedTuple
-from zoneinfo import available_timezones
 
 from flask import request
 
+from heaterapp import firm_days
 from heaterapp.archive.sessions import INSTALLER_DAYS, LASTS, OFFICE_HOURS
 from heaterapp.web.places import place_titles
 from heaterapp.web.plain_forms import one
@@ -45,7 +45,7 @@ def _whole(least: int, most: int, unit: str) -> Callable[[str], int]:
 
 
 def _zone(text: str) -> str:
-    if text not in available_timezones():
+    if not firm_days.is_zone(text):
         raise Wrong("the name of a time zone, such as America/Los_Angeles")
     return text
 

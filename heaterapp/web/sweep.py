@@ -137,7 +137,8 @@ def _read() -> tuple[dict[str, str], Sought, dict[str, str]]:
             errors[refused.field] = f"{LABELS[refused.field]}: expected {refused.expected}."
     if request.method == "POST" and not sought.asks and not errors:
         errors["model"] = "Fill in at least one box: what do the addresses have in common?"
-    if sought.day_from and sought.day_to and sought.day_from > sought.day_to and not errors:
+    days = [] if errors else [date.fromisoformat(day) for day in (sought.day_from, sought.day_to) if day]
+    if days != sorted(days):
         errors["day_to"] = "Work to: expected a date not before the first one."
     return typed, sought, errors
 

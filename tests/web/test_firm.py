@@ -115,6 +115,8 @@ WRONG = (
     ("keeping", "retention_years", "9.5"),
     ("keeping", "time_zone", "Mars/Olympus"),
     ("keeping", "time_zone", "../etc/passwd"),
+    ("keeping", "time_zone", "Factory"),
+    ("keeping", "time_zone", "EST5EDT"),
     ("keeping", "office_session_hours", "169"),
     ("keeping", "installer_session_days", "91"),
     ("keeping", "installer_session_days", "-1"),

@@ -218,5 +218,15 @@ def test_who_may_not_sees_nothing(visit: Any, issue: Any) -> None:
     assert visit("installer").post(f"/office/records/{opened.number}/erase", {}).status_code == 403
 
 
+def test_why_something_was_not_measured_is_handed_out_to_nobody(visit: Any, issue: Any) -> None:
+    why = {"could_not_measure": "Mrs Whitlock was in hospital"}
+    opened, clerk = issue(heater_serial=why, house_pressure_psi=why), visit("office")
+    assert "in hospital" in clerk.get(f"/office/records/{opened.number}").text
+    for what in ("insurer", "warranty", "address"):
+        page = page_of(clerk.get(give(clerk, opened.number, what=what).location)).find("main").text
+        assert "hospital" not in page, what
+        assert "Could not measure" in page, what
+
+
 def test_the_words_of_every_view_are_there() -> None:
     assert set(asked_for.VIEWS) == {"paper", "insurer", "address", "warranty"}

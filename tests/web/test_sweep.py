@@ -44,6 +44,7 @@ def test_addresses_are_found_and_lead_to_their_records(visit, record, issue):
         ("expansion_tank=large", "Expansion tank: expected"),
         ("day_from=yesterday", "Work from: expected a date such as 2026-03-14"),
         ("day_from=2026-03-15&day_to=2026-03-14", "Work to: expected a date not before"),
+        ("day_from=2026-03-15&day_to=20260314", "Work to: expected a date not before"),
         ("place=nowhere", "Codes: expected one of the list"),
         ("verdict=meets", "Verdict: expected one of the list"),
         ("model=%2F", "Model: expected a model with letters"),

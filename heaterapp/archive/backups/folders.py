@@ -76,6 +76,11 @@ def part(folder: Path) -> Iterator[Path]:
         shutil.rmtree(made, ignore_errors=True)
 
 
+def is_part(path: Path) -> bool:
+    """Say whether a path is named as the hidden folders here are."""
+    return _OURS.fullmatch(path.stem) is not None and path.suffix in (BEGUN, ABANDONED)
+
+
 def sweep(folder: Path) -> None:
     """Remove the hidden folders that nobody works in any more."""
     for path in folder.glob(".heaterapp-*"):

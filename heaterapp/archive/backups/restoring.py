@@ -73,6 +73,11 @@ def _must_be_empty(place: Path) -> None:
         there = place / f"{manifest.DATABASE}{suffix}"
         if there.exists():
             raise BackupRefused(f"{there} is there already: a backup is restored into an empty place only")
+    # The key of the cookies is made by setup, lost+found by a new disk, hidden parts by restores cut short.
+    made = (manifest.KEY, "lost+found")
+    strays = [path for path in place.glob("*") if path.name not in made and not folders.is_part(path)]
+    if strays:
+        raise BackupRefused(f"{min(strays)} is there: a backup is restored into an empty place only")
 
 
 def _copy(source: Path, target: Path, wanted: str) -> None:
