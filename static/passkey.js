@@ -15,7 +15,7 @@ async function sent(path, body) {
     body: JSON.stringify(body),
   });
   const said = await answer.json();
-  if (!answer.ok) throw new Error(said.error);
+  if (!answer.ok) throw Object.assign(new Error(said.error), { unproved: answer.status === 403 });
   return said;
 }
 
@@ -37,7 +37,8 @@ function plain(made) {
 }
 
 async function asked(place) {
-  const publicKey = prepared(await sent(place.dataset.options, {}));
+  const present = place.querySelector("[data-present] input");
+  const publicKey = prepared(await sent(place.dataset.options, present?.value ? { present: present.value } : {}));
   const call = place.dataset.passkey === "keep" ? "create" : "get";
   return plain(await navigator.credentials[call]({ publicKey }));
 }
@@ -56,6 +57,12 @@ for (const place of window.PublicKeyCredential ? places : []) {
       // The browser's own refusals (closed, no key, out of time) have no words for a person.
       says.textContent = failed instanceof DOMException ? place.dataset.none : failed.message;
       button.disabled = false;
+      const proof = place.querySelector("[data-present]");
+      if (failed.unproved && proof) {
+        // The sign-in grew old while the page stood open.
+        proof.hidden = false;
+        proof.querySelector("input").focus();
+      }
     }
   });
 }

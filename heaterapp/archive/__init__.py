@@ -42,12 +42,14 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           get(org, person) / by_login(org, login) -> Person | None / all(org) -> list[Person]
                           save(org, person, *, name=None, role=None, licence=None, disabled=None, by=None)
                                                                    never the last owner away
-                          set_password(org, person, password, by=None, keep=None)   ends sessions but keep
+                          set_password(org, person, password, by=None, keep=None, keep_passkeys=False)
+                                                                   ends sessions but keep
                           knows_password(org, person, password, address) -> bool
                           sign_out(org, session, by)               a session of anybody, logged
                           sign_in(org, login, password, address, now=None) -> Person
                                                                    or WrongPassword, TooManyTries
-    store.sessions        start(org, person, device="", lifetime_s=None, now=None) -> (token, Session)
+    store.sessions        start(org, person, device="", lifetime_s=None, now=None, proof="")
+                                                                   -> (token, Session)
                           find(token, now=None) -> Session | None  also None once disabled or expired
                           end(token) / end_by_id(org, session) / end_all(org, person)
                           end_own(org, person, session) / end_others(org, person, keep)

@@ -6,17 +6,21 @@ from datetime import datetime, timedelta
 
 from sqlalchemy import Row, insert, select, update
 
-from heaterapp.archive import checking, faults, log, office_tables
+from heaterapp.archive import checking, faults, log, office_tables, tables
 from heaterapp.archive.canonical import sha256
 from heaterapp.archive.database import Database, stamp
 from heaterapp.archive.errors import NotFound
-from heaterapp.archive.people import hashed, insert_person, read_person
+from heaterapp.archive.people import governs, hashed, insert_person, read_person
 from heaterapp.archive.shapes import ROLES, Person
 
 TOKEN_BYTES = 24
 LASTS = timedelta(days=7)
 DEAD = "There is no invitation under this link."
 _table = office_tables.invite
+_inviter = tables.person
+_with_inviter = select(
+    _table, _inviter.c.role.label("inviter_role"), _inviter.c.disabled.label("inviter_disabled")
+).join(_inviter, (_inviter.c.organisation == _table.c.organisation) & (_inviter.c.id == _table.c.created_by))
 
 
 @dataclass(frozen=True)
@@ -45,7 +49,10 @@ class Invites:
     def make(
         self, organisation: int, by: int, name: str, role: str, licence: str = "", now: datetime | None = None
     ) -> tuple[str, Invite]:
-        """Return a new token, told only this once, and its invitation. Raises Invalid, NotFound."""
+        """Return a new token, told only this once, and its invitation.
+
+        Raises Invalid; NotFound where `by` is no owner.
+        """
         token = secrets.token_urlsafe(TOKEN_BYTES)
         moment = self._database.moment(now)
         values = {
@@ -60,7 +67,8 @@ class Invites:
         }
         with self._database.write() as connection:
             log.lock(connection, organisation)
-            read_person(connection, organisation, by)
+            if not governs(read_person(connection, organisation, by)):
+                raise NotFound("No such owner.")
             made = connection.execute(insert(_table).values(values)).inserted_primary_key[0]
             body = {"invite": made, "what": "made", "role": values["role"]}
             log.append(connection, organisation, "invite", values["created_at"], by, None, body)
@@ -68,7 +76,7 @@ class Invites:
         return token, _shape(row)
 
     def lookup(self, token: str, now: datetime | None = None) -> Invite | None:
-        """Return the invitation a token opens; None when unknown, used, revoked or expired."""
+        """Return the invitation a token opens; None when unknown, used, closed, late or of no owner now."""
         moment = self._database.now(now)
         with self._database.read() as connection:
             row = connection.execute(_by_token(token)).first()
@@ -77,7 +85,7 @@ class Invites:
     def waiting(self, organisation: int, now: datetime | None = None) -> list[Invite]:
         """Return the invitations that can still be taken up, newest first."""
         moment = self._database.now(now)
-        query = select(_table).where(_table.c.organisation == organisation).order_by(_table.c.id.desc())
+        query = _with_inviter.where(_table.c.organisation == organisation).order_by(_table.c.id.desc())
         with self._database.read() as connection:
             return [_shape(row) for row in connection.execute(query) if _is_live(row, moment)]
 
@@ -124,11 +132,12 @@ class Invites:
 
 def _by_token(token: str):
     hashed_token = sha256(token[:100].encode("utf-8", "replace"))
-    return select(_table).where(_table.c.token_hash == hashed_token)
+    return _with_inviter.where(_table.c.token_hash == hashed_token)
 
 
 def _is_live(row: Row, moment: str) -> bool:
-    return row.used_at is None and row.revoked_at is None and row.expires_at > moment
+    invited = row.inviter_role == "owner" and not row.inviter_disabled
+    return invited and row.used_at is None and row.revoked_at is None and row.expires_at > moment
 
 
 def _shape(row: Row) -> Invite:

@@ -78,12 +78,12 @@ class Passkeys:
             return [_shape(row) for row in connection.execute(query.order_by(_table.c.id))]
 
     def by_credential(self, credential: str) -> tuple[Passkey, Person] | None:
-        """Return a passkey and its person, None when unknown or when the person may not sign in."""
+        """Return a passkey and its person with proof, None when unknown or the person may not sign in."""
         with self._database.read() as connection:
             row = connection.execute(select(_table).where(_table.c.credential == credential[:1400])).first()
             if row is None:
                 return None
-            person = read_person(connection, row.organisation, row.person)
+            person = read_person(connection, row.organisation, row.person, proving=True)
         return None if person.disabled else (_shape(row), person)
 
     def used(self, organisation: int, passkey: int, before: int, after: int) -> bool:

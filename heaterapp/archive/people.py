@@ -5,6 +5,7 @@ storage guidance asks for at least 12 MiB at three), at most two at a time.
 """
 
 import threading
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -16,9 +17,10 @@ from heaterapp.archive import checking, faults, log, tables
 from heaterapp.archive.checking import LONGEST_PASSWORD, SHORTEST_PASSWORD
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Invalid, NotFound, WrongPassword
-from heaterapp.archive.sessions import Sessions, end_sessions
+from heaterapp.archive.sessions import Sessions, end_sessions, proof_of
 from heaterapp.archive.shapes import ROLES, Person
 from heaterapp.archive.throttle import Throttle
+from heaterapp.archive.ways_in import close_invites, remove_passkeys
 
 hasher = PasswordHasher(time_cost=3, memory_cost=65536, parallelism=1)
 _two_at_a_time = threading.Semaphore(2)
@@ -85,6 +87,8 @@ class People:
     ) -> Person:
         """Change a person; disabling or a new role ends the person's sessions and stands in the log.
 
+        Who governs no more: the invitations that person made are closed with it.
+
         by  who does it
 
         Raises NotFound; Invalid, also where nobody would be left who is owner and may sign in.
@@ -105,20 +109,28 @@ class People:
             if changes:
                 connection.execute(_this(organisation, person).values(changes))
             after = read_person(connection, organisation, person)
-            if _governs(before) and not _governs(after) and not _owners(connection, organisation):
+            if governs(before) and not governs(after) and not _owners(connection, organisation):
                 raise Invalid("role", "another owner who can sign in, before the last one goes")
             faults.at("person_changed")
             if after.disabled or after.role != before.role:
                 end_sessions(connection, now, organisation, person)
+            if not governs(after):
+                close_invites(connection, organisation, now, by, person)
             for what in _acts(before, after):
                 _log(connection, organisation, now, by, {"person": person, **what})
             faults.at("person_logged")
         return after
 
     def set_password(
-        self, organisation: int, person: int, password: str, by: int | None = None, keep: int | None = None
+        self,
+        organisation: int,
+        person: int,
+        password: str,
+        by: int | None = None,
+        keep: int | None = None,
+        keep_passkeys: bool = False,
     ) -> None:
-        """Set a new password; every session of the person ends, but for the session `keep`."""
+        """Set a new password; every session of the person ends but `keep`, and the passkeys are removed."""
         fresh, now = hashed(password), self._database.now()
         with self._database.write() as connection:
             log.lock(connection, organisation)
@@ -126,6 +138,8 @@ class People:
             connection.execute(_this(organisation, person).values(password_hash=fresh))
             faults.at("person_changed")
             end_sessions(connection, now, organisation, person, keep)
+            if not keep_passkeys:
+                remove_passkeys(connection, organisation, now, by, person)
             _log(connection, organisation, now, by, {"person": person, "what": "password"})
             faults.at("person_logged")
 
@@ -160,7 +174,10 @@ class People:
     def sign_in(
         self, organisation: int, login: str, password: str, address: str, now: datetime | None = None
     ) -> Person:
-        """Return the person, or raise WrongPassword or TooManyTries; both take equally long to guess."""
+        """Return the person with the proof to start a session by.
+
+        Raises WrongPassword or TooManyTries; both take equally long to guess.
+        """
         name = login[:300].strip().casefold()
         subjects = [("login", name), ("address", address)]
         self._throttle.attempt(organisation, subjects, now)
@@ -170,17 +187,29 @@ class People:
         if not right or row is None or row["disabled"]:
             raise WrongPassword("Login name and password do not go together.")
         self._throttle.succeeded(organisation, subjects)
-        if hasher.check_needs_rehash(row["password_hash"]):
-            with self._database.write() as connection:
-                connection.execute(_this(organisation, row["id"]).values(password_hash=hashed(password)))
-        return _shape(row)
+        verified = row["password_hash"]
+        if hasher.check_needs_rehash(verified):
+            verified = self._renewed(row, password)
+        return replace(_shape(row), proof=proof_of(verified))
+
+    def _renewed(self, row: RowMapping, password: str) -> str:
+        """Keep the password at today's cost; return its hash, the old one where another was set meanwhile."""
+        verified = row["password_hash"]
+        # Outside the transaction: hashing is slow, and everybody who writes waits for it.
+        fresh = hashed(password)
+        unchanged = _this(row["organisation"], row["id"]).where(_table.c.password_hash == verified)
+        with self._database.write() as connection:
+            kept = connection.execute(unchanged.values(password_hash=fresh)).rowcount
+        return fresh if kept else verified
 
 
-def read_person(connection: Connection, organisation: int, person: int) -> Person:
+def read_person(connection: Connection, organisation: int, person: int, proving: bool = False) -> Person:
+    """Return a person; with the proof to start a session by where asked for. Raises NotFound."""
     row = connection.execute(_one_person, {"firm": organisation, "person": person}).mappings().first()
     if row is None:
         raise NotFound("No such person.")
-    return _shape(row)
+    found = _shape(row)
+    return replace(found, proof=proof_of(row["password_hash"])) if proving else found
 
 
 def insert_person(connection: Connection, organisation: int, kept: dict[str, object]) -> Person:
@@ -191,7 +220,8 @@ def insert_person(connection: Connection, organisation: int, kept: dict[str, obj
     return read_person(connection, organisation, made.inserted_primary_key[0])
 
 
-def _governs(person: Person) -> bool:
+def governs(person: Person) -> bool:
+    """Say whether the person is an owner who can sign in."""
     return person.role == "owner" and not person.disabled
 
 

@@ -9,7 +9,7 @@ from sqlalchemy import insert as insert_into
 from heaterapp.archive import tables
 from heaterapp.archive.canonical import sha256
 from heaterapp.archive.database import Database, stamp
-from heaterapp.archive.errors import NotFound
+from heaterapp.archive.errors import NotFound, WrongPassword
 from heaterapp.archive.organisations import from_row, read_organisation
 from heaterapp.archive.shapes import Organisation, Person, Session
 
@@ -51,20 +51,27 @@ class Sessions:
         device: str = "",
         lifetime_s: int | None = None,
         now: datetime | None = None,
+        proof: str = "",
     ) -> tuple[str, Session]:
         """Return a new token, told only this once, and its session.
 
         Lasts as long as the organisation's settings say, else 30 days for an installer and
         12 hours for others; or `lifetime_s` seconds.
+
+        proof  `Person.proof` of who was asked for a sign-in
+
+        Raises NotFound; WrongPassword where another password was set since the proof was given.
         """
         token = secrets.token_urlsafe(TOKEN_BYTES)
         moment = self._database.moment(now)
         with self._database.write() as connection:
-            owner = connection.execute(
-                select(_person).where(_person.c.organisation == organisation, _person.c.id == person)
-            ).first()
+            this = select(_person).where(_person.c.organisation == organisation, _person.c.id == person)
+            # Held against a change of the person: who ends sessions sees this one, or this sees the change.
+            owner = connection.execute(this.with_for_update(key_share=True)).first()
             if owner is None or owner.disabled:
                 raise NotFound("No such person.")
+            if proof and proof != proof_of(owner.password_hash):
+                raise WrongPassword("Another password was set meanwhile.")
             firm = read_organisation(connection, organisation)
             lifetime = lasts(owner.role, firm) if lifetime_s is None else timedelta(seconds=lifetime_s)
             made = connection.execute(
@@ -144,6 +151,11 @@ class Sessions:
             ended = update(_table).where(*which, _table.c.ended_at.is_(None))
             connection.execute(ended.values(ended_at=self._database.now()))
         return known
+
+
+def proof_of(password_hash: str) -> str:
+    """Return what stands for a kept password outside the archive: nothing can be guessed by it."""
+    return sha256(password_hash)
 
 
 def lasts(role: str, firm: Organisation) -> timedelta:

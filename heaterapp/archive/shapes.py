@@ -6,7 +6,7 @@ a UUID in text, made by the phone or the server.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from heaterapp.archive.wish import KINDS as KINDS
@@ -39,6 +39,8 @@ class Person:
     role: str
     licence: str
     disabled: bool
+    proof: str = field(default="", compare=False, repr=False)
+    """What stood for the password when this person was asked for a sign-in; empty on every other way."""
 
 
 @dataclass(frozen=True)

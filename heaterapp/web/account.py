@@ -24,6 +24,7 @@ blueprint = Blueprint("account", __name__, url_prefix="/account")
 SAID = {
     "joined": "You are in. From now on you sign in with that name and password, or with a passkey of yours.",
     "password": "The password is changed. Your other devices are signed out.",
+    "all-new": "The password is changed. Your passkeys are removed and your other devices are signed out.",
     "device": "That device is signed out.",
     "others": "Your other devices are signed out.",
     "passkey": "The passkey is kept. You can sign in with it from now on.",
@@ -76,10 +77,12 @@ def password() -> Any:
             errors["present"] = "Present password: that is not it. Type the one you sign in with now."
     if errors:
         return _page(errors)
+    removes = one("passkeys") == "remove"
     store().people.set_password(
-        me.organisation, me.id, form.fresh.data, by=me.id, keep=security.current_session()
-    )
-    return redirect(url_for(".page", said="password"), 303)
+        me.organisation, me.id, form.fresh.data, by=me.id, keep=security.current_session(),
+        keep_passkeys=not removes,
+    )  # fmt: skip
+    return redirect(url_for(".page", said="all-new" if removes else "password"), 303)
 
 
 @blueprint.post("/devices")
@@ -114,7 +117,9 @@ def _page(errors: dict[str, str] | None = None, status: int = 0) -> Any:
     shown = render_template(
         "account.html", errors=errors or {}, devices=sorted(own, key=lambda one: not one.here), keys=keys,
         said=SAID.get(request.args.get("said", "")), shortest=SHORTEST_PASSWORD, possible=possible(),
-        most=MOST, address=public_address(url_for("sign_in.ask", firm=firm.slug)) if elsewhere else "",
+        proved=security.just_signed_in(), most=MOST,
+        unticked=request.method == "POST" and one("passkeys") != "remove",
+        address=public_address(url_for("sign_in.ask", firm=firm.slug)) if elsewhere else "",
     )  # fmt: skip
     answer = security.personal(shown)
     answer.status_code = status or (400 if errors else 200)

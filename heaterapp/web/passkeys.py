@@ -16,11 +16,13 @@ from heaterapp.archive import Person
 from heaterapp.archive.passkeys import CHALLENGE_LASTS
 from heaterapp.web import strict_json
 from heaterapp.web.devices import device_words
+from heaterapp.web.errors import waiting
 from heaterapp.web.passkey_address import asked
 from heaterapp.web.security import (
     begin,
     current_organisation,
     current_person,
+    just_signed_in,
     own_path,
     personal,
     require,
@@ -33,13 +35,15 @@ HELD = "passkey_challenge"
 CHALLENGE_BYTES = 32
 KEEP, SIGN_IN = "keep", "sign_in"
 NOT_TAKEN = "That passkey was not accepted. Try again, or sign in with your password."
+ASK_PRESENT = "Present password: type the one you sign in with now, then add the passkey."
+NOT_PRESENT = "Present password: that is not it. Type the one you sign in with now."
 NOT_KEPT = "The passkey was not kept. Try again."
 
 
 @blueprint.post("/account/passkeys/options")
 @require()
 def options_to_keep() -> Any:
-    """Give the browser what it needs to make a passkey."""
+    """Give the browser what it needs to make a passkey, to who has just proved who it is."""
     from webauthn import generate_registration_options, options_to_json
     from webauthn.helpers import base64url_to_bytes
     from webauthn.helpers.structs import (
@@ -50,6 +54,9 @@ def options_to_keep() -> Any:
     )
 
     me, firm = current_person(), current_organisation()
+    unproved = _unproved(me)
+    if unproved is not None:
+        return unproved
     known = [one.credential for one in store().passkeys.all_for(me.organisation, me.id)]
     made = generate_registration_options(
         rp_id=asked().place, rp_name=firm.name or "Water heater records", user_name=me.login,
@@ -125,8 +132,12 @@ def sign_in() -> Any:
     person = _person_of(given, challenge) if given and challenge else None
     if person is None:
         return _refused(NOT_TAKEN, 401)
+    try:
+        begin(person)
+    except (archive.WrongPassword, archive.NotFound):
+        # Closed, or given another password, while the passkey was looked at.
+        return _refused(NOT_TAKEN, 401)
     store().throttle.succeeded(whole, tries)
-    begin(person)
     return {"to": own_path(request.args.get("next"), FIRST_PAGE[person.role])}
 
 
@@ -152,6 +163,23 @@ def _person_of(given: dict[str, Any], challenge: bytes) -> Person | None:
         return None
     count = answered.new_sign_count
     return person if same and store().passkeys.used(key.organisation, key.id, key.sign_count, count) else None
+
+
+def _unproved(me: Person) -> Any | None:
+    """The refusal for who signed in a while ago and does not give the password; None for everybody else."""
+    if just_signed_in():
+        return None
+    given = _given() or {}
+    word = given.get("present")
+    if not isinstance(word, str) or not word:
+        return _refused(ASK_PRESENT, 403)
+    try:
+        right = store().people.knows_password(me.organisation, me.id, word, request.remote_addr or "")
+    except archive.TooManyTries as stopped:
+        answer = _refused(f"Too many tries. Wait {waiting(stopped.wait_s)}, then try again.", 429)
+        answer.headers["Retry-After"] = str(stopped.wait_s)
+        return answer
+    return None if right else _refused(NOT_PRESENT, 403)
 
 
 def _handle(person: Person) -> bytes:

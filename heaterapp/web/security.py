@@ -2,6 +2,7 @@
 
 current_person()            the signed-in Person, or None
 current_session()           the id of this sign-in, or None
+just_signed_in()            whether this sign-in is at most ten minutes old
 require("office", "owner")  decorator: sign-in first, 403 for another role
 store()                     the archive
 SignInEnded               raised where a form comes from somebody who is signed in no more
@@ -12,6 +13,7 @@ personal(response)          an answer with personal content: never kept by anybo
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import timedelta
 from functools import wraps
 from typing import Any, TypeVar
 from urllib.parse import urlsplit
@@ -19,8 +21,10 @@ from urllib.parse import urlsplit
 from flask import Flask, Response, abort, current_app, g, make_response, redirect, request, session, url_for
 from flask_wtf.csrf import CSRFProtect
 
+from heaterapp.archive.database import stamp
 from heaterapp.archive.shapes import ROLES, Organisation, Person
 
+FRESH = timedelta(minutes=10)
 View = TypeVar("View", bound=Callable[..., Any])
 POLICY = "; ".join(
     (
@@ -73,6 +77,7 @@ def current_person() -> Person | None:
         found = store().sessions.find(token) if isinstance(token, str) else None
         g.person = found.person if found else None
         g.session_id = found.id if found else None
+        g.session_began = found.created_at if found else None
         g.organisation = found.firm if found else None
     return g.person
 
@@ -89,6 +94,13 @@ def current_session() -> int | None:
     current_person()
     found: int | None = g.session_id
     return found
+
+
+def just_signed_in() -> bool:
+    """Say whether this sign-in is at most ten minutes old: fresh enough to need no further proof."""
+    current_person()
+    began: str | None = g.session_began
+    return began is not None and began >= stamp(store().database.moment() - FRESH)
 
 
 def require(*roles: str) -> Callable[[View], View]:
@@ -118,15 +130,19 @@ def require(*roles: str) -> Callable[[View], View]:
 
 
 def begin(person: Person) -> None:
-    """Start a session: a fresh token and a fresh form secret, whatever the browser held before."""
+    """Start a session: a fresh token and a fresh form secret, whatever the browser held before.
+
+    Raises WrongPassword where another password was set since the person was asked for a sign-in.
+    """
     end()
     device = request.user_agent.string[:200]
-    token, _ = store().sessions.start(person.organisation, person.id, device)
+    token, _ = store().sessions.start(person.organisation, person.id, device, proof=person.proof)
     session["token"] = token
     session.permanent = True
     g.pop("person", None)
     g.pop("organisation", None)
     g.pop("session_id", None)
+    g.pop("session_began", None)
 
 
 def end() -> None:

@@ -67,6 +67,7 @@ def check() -> Any:
         return _page(form, list(dict.fromkeys(said)), 400)
     try:
         person = _person(form.firm.data or "", form.login.data, form.password.data)
+        begin(person)
     except archive.WrongPassword:
         return _page(form, [NO_MATCH], 401)
     except archive.TooManyTries as stopped:
@@ -74,7 +75,6 @@ def check() -> Any:
         answer = _page(form, [says], 429)
         answer.headers["Retry-After"] = str(stopped.wait_s)
         return answer
-    begin(person)
     kept = resend.given_back(resend.carried(), person)
     if kept:
         return _again(kept)

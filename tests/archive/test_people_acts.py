@@ -59,7 +59,8 @@ def test_an_act_that_breaks_off_leaves_nothing(store, firm, point, monkeypatch):
 
 
 def test_an_invitation_lasts_seven_days_less_nothing(store, firm):
-    token, invite = store.invites.make(firm.id, firm.office.id, "New One", "office")
+    owner = store.people.add(firm.id, "owner", "Owner", "owner", "a long password").id
+    token, invite = store.invites.make(firm.id, owner, "New One", "office")
     made = store.database.clock()
     assert store.invites.lookup(token, made + timedelta(days=7, seconds=-1)) == invite
     assert store.invites.lookup(token, made + timedelta(days=7)) is None
@@ -67,7 +68,7 @@ def test_an_invitation_lasts_seven_days_less_nothing(store, firm):
         store.invites.take(token, "new", "walnut-spanner-81", made + timedelta(days=7))
     for field, changed in (("name", {"name": " "}), ("role", {"role": "boss"}), ("licence", {"licence": "x" * 101})):
         with pytest.raises(Invalid) as refusal:
-            store.invites.make(firm.id, firm.office.id, **{"name": "A", "role": "office", **changed})
+            store.invites.make(firm.id, owner, **{"name": "A", "role": "office", **changed})
         assert refusal.value.field == field
 
 

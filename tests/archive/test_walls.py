@@ -100,11 +100,11 @@ def them(store, other):
     other.token, other.session = store.sessions.start(other.id, other.installer.id)
     other.link, other.share = store.shares.make(other.id, other.record)
     store.amendments.save(other.id, other.office.id, {"name": "only-theirs"})
-    _, other.invite = store.invites.make(other.id, other.office.id, "Cy Yard", "installer")
+    owner = store.people.add(other.id, "only-theirs", "Only Theirs", "owner", "a long password").id
+    _, other.invite = store.invites.make(other.id, owner, "Cy Yard", "installer")
     other.copy = store.copies.give(other.id, other.record, other.office.id, "paper", "insurer", "claim", True)
     other.hold = store.holds.place(other.id, other.new_job().id, other.office.id, "suit")
     other.passkey = store.passkeys.add(other.id, other.office.id, "bbbb", b"key", 0, "Phone")
-    store.people.add(other.id, "only-theirs", "Only Theirs", "owner", "a long password")
     return other
 
 
