@@ -90,6 +90,17 @@ def test_the_import_arrow_points_one_way(part: str) -> None:
                 assert any(short == a or short.startswith(a + ".") for a in allowed), f"{path} imports {name}"
 
 
+def test_a_migration_goes_by_nothing_that_changes_after_it() -> None:
+    folder = PACKAGE / "archive" / "migrations"
+    allowed = ("heaterapp.archive.dialect", "heaterapp.archive.migrations")
+    found = [path for path in _sources(folder) if path.name != "env.py"]
+    assert len(found) > 6
+    for path in found:
+        for name in _imports(path):
+            known = name == "heaterapp.archive" or name.startswith(allowed)
+            assert not name.startswith("heaterapp") or known, f"{path.name} imports {name}"
+
+
 def test_the_web_never_imports_a_check_or_a_table_of_the_archive() -> None:
     for path in _sources(PACKAGE / "web"):
         for name in _imports(path):

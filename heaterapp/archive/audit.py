@@ -24,7 +24,7 @@ class _Vouched:
     rulesets: dict[tuple[int, str], dict[str, Any]] = field(default_factory=dict)
     shares: dict[int, dict[str, Any]] = field(default_factory=dict)
     revoked: dict[int, str] = field(default_factory=dict)
-    erased: set[int] = field(default_factory=set)
+    erased: set[tuple[int, int]] = field(default_factory=set)
     logos: dict[tuple[int, Any], Any] = field(default_factory=dict)
     held: holds.Vouched = field(default_factory=holds.Vouched)
     heads: dict[int, tuple[int, str]] = field(default_factory=dict)
@@ -139,7 +139,7 @@ def _note(row: Row, vouched: _Vouched) -> None:
         record = body.get("record")
         vouched.issued[row.organisation, record.get("kind") if isinstance(record, dict) else None] += 1
     elif row.act == "erase":
-        vouched.erased.add(row.record)
+        vouched.erased.add((row.organisation, row.record))
 
 
 def _check_rulesets(connection: Connection, vouched: _Vouched, faults: list[Fault]) -> int:

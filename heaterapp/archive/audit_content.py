@@ -25,7 +25,7 @@ VOID_FIELDS = ("voided_at", "voided_by", "reason")
 class Content:
     """Goes through the records by id, so that memory stays flat however many there are."""
 
-    def __init__(self, connection: Connection, erased: set[int], faults: list[Fault]):
+    def __init__(self, connection: Connection, erased: set[tuple[int, int]], faults: list[Fault]):
         self._connection = connection
         self._erased = erased
         self._faults = faults
@@ -103,7 +103,7 @@ class Content:
             self._check_finding(findings.get(key), entry, facts.get(key))
             if PARCEL in wanted[key] or key in arrivals:
                 self._arrived.check(key, row, arrivals.get(key), body, self._fault)
-            done = key in finished or row.id in self._erased
+            done = key in finished or key in self._erased
             if (key in waiting) == done:
                 what = "waits though it is finished" if done else "is neither finished nor waiting"
                 self._fault("pending", row.id, "record", what)
@@ -121,11 +121,16 @@ class Content:
     ) -> dict[tuple[int, int], str]:
         facts = {}
         found: dict[tuple[int, int], set[str]] = defaultdict(set)
-        for row in bodies.filled(self._connection, self._rows(tables.payload, ids)):
+        rows = list(self._rows(tables.payload, ids))
+        gone = [row for row in rows if (row.organisation, row.record) in self._erased]
+        kept = [row for row in rows if (row.organisation, row.record) not in self._erased]
+        for row in bodies.still_away(self._connection, gone):
+            self._fault("payload", row.record, "body", "still lies in the place for blobs", row.name)
+        for row in (*gone, *bodies.filled(self._connection, kept)):
             key = (row.organisation, row.record)
             self.payloads += 1
             found[key].add(row.name)
-            self._check_payload(row, wanted[key].get(row.name))
+            self._check_payload(row, wanted[key].get(row.name), key in self._erased)
             self._arrived.note(key, row)
             if row.body is not None:
                 self._sweeps.note(key, row.name, row.body)
@@ -136,23 +141,27 @@ class Content:
                 self._fault("payload", key[1], "name", "missing", name)
         return facts
 
-    def _check_payload(self, row: Any, digest: str | None) -> None:
+    def _check_payload(self, row: Any, digest: str | None, erased: bool) -> None:
         if digest is None:
             self._fault("payload", row.record, "name", "is not in the log", row.name)
         elif row.digest != digest:
             self._fault("payload", row.record, "digest", "differs from the log", row.name)
+        elif erased:
+            if row.salt is not None or row.body is not None:
+                self._fault(
+                    "payload", row.record, "body or salt", "is there though it was erased", row.name
+                )
         elif row.lost is not None:
             self._fault("payload", row.record, "body", row.lost, row.name)
         elif row.salt is None or row.body is None:
-            if row.record not in self._erased:
-                self._fault(
-                    "payload", row.record, "body or salt", "gone without an erasure in the log", row.name
-                )
+            self._fault(
+                "payload", row.record, "body or salt", "gone without an erasure in the log", row.name
+            )
         elif salted(row.salt, row.name, row.body) != digest:
             self._fault("payload", row.record, "body or salt", "does not match its digest", row.name)
 
     def _check_finding(self, row: Row | None, entry: Row, facts: str | None) -> None:
-        if entry.record in self._erased:
+        if (entry.organisation, entry.record) in self._erased:
             if row is not None:
                 self._fault("finding", entry.record, "record", "is still there after the erasure")
             return

@@ -66,8 +66,8 @@ def _check_tail(tail: list[Any], entries: int, faults: list[Fault]) -> None:
         seq, previous = row.seq, row.digest
 
 
-def _erased(connection: Connection, firms: Sequence[int], named: set[int]) -> set[int]:
+def _erased(connection: Connection, firms: Sequence[int], named: set[int]) -> set[tuple[int, int]]:
     log = tables.log
     theirs = (log.c.organisation.in_(firms), log.c.record.in_(named))
-    query = select(log.c.record).where(log.c.act == "erase", *theirs)
-    return set(connection.execute(query).scalars())
+    query = select(log.c.organisation, log.c.record).where(log.c.act == "erase", *theirs)
+    return {(row.organisation, row.record) for row in connection.execute(query)}

@@ -25,7 +25,7 @@ class Sweeps:
             self._amiss[key] = amiss_of(body)
 
     def check(
-        self, keys: Iterable[Key], rows: Iterable[Any], findings: Iterable[Any], erased: set[int],
+        self, keys: Iterable[Key], rows: Iterable[Any], findings: Iterable[Any], erased: set[Key],
         complain: Complain,
     ) -> None:  # fmt: skip
         """Hold the stored rows of these records against what was noted."""
@@ -35,7 +35,7 @@ class Sweeps:
             found[row.organisation, row.record].add((row.check_name, row.verdict))
         for key in keys:
             row = kept.get(key)
-            if key[1] in erased:
+            if key in erased:
                 left = [name for name, there in (("sweep", row), ("sweep_finding", found[key])) if there]
                 for name in left:
                     complain(name, key[1], "record", "is still there after the erasure")

@@ -193,6 +193,22 @@ def filled(connection: Connection, rows: Iterable[Any]) -> list[SimpleNamespace]
     return whole
 
 
+def still_away(connection: Connection, rows: Iterable[Any]) -> list[Any]:
+    """Return those payload rows, all of them erased, whose body still lies in the place for blobs.
+
+    One that is noted to be swept is none of them.
+    """
+    blobs, rows = connection.get_execution_options().get("blobs"), list(rows)
+    if blobs is None or not rows:
+        return []
+    noted = select(_loose.c.digest).where(_loose.c.digest.in_([row.digest for row in rows]))
+    waiting = set(connection.execute(noted).scalars())
+    sought = [row for row in rows if row.digest not in waiting]
+    with ThreadPoolExecutor(AT_ONCE) as several:
+        sizes = list(several.map(lambda row: blobs.size(row.digest), sought))
+    return [row for row, size in zip(sought, sizes, strict=True) if size is not None]
+
+
 def sizes(connection: Connection, rows: Iterable[Any]) -> dict[str, int]:
     """Return name -> bytes of payload rows with name, salt, digest and `size`, 0 once erased."""
     blobs = connection.get_execution_options().get("blobs")

@@ -36,7 +36,10 @@ def make_engine(url: str) -> Engine:
     """Return an engine whose writing transactions follow one another."""
     said = " ".join(f"-c {name}={value}" for name, value in SETTINGS.items())
     # A connection that the server ended (a restart, a network) is noticed before it is used.
-    engine = create_engine(url, pool_pre_ping=True, connect_args={"options": said, **KEPT_ALIVE})
+    # What somebody typed, a password's hash included, is in no message of an error.
+    engine = create_engine(
+        url, pool_pre_ping=True, hide_parameters=True, connect_args={"options": said, **KEPT_ALIVE}
+    )
     event.listen(engine, "begin", _begin)
     return engine
 

@@ -200,7 +200,7 @@ def test_a_place_that_is_filled_meanwhile_keeps_what_came_first(kept, tmp_path, 
     monkeypatch.setattr(
         backups.restoring,
         "_put_key",
-        lambda source, place, inside: (place / "archive.sqlite3").write_bytes(b"first"),
+        lambda place, inside: (place / "archive.sqlite3").write_bytes(b"first"),
     )
     with pytest.raises(backups.BackupRefused, match="appeared meanwhile"):
         backups.restore(kept.path, tmp_path / "again")

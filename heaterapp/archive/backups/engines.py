@@ -70,7 +70,8 @@ def as_one_file(file: Path) -> None:
 
 def reading(file: Path) -> SqlEngine:
     """Open a SQLite file that nobody writes to, without changing anything on its disk."""
-    return create_engine(f"sqlite:///file:{quote(str(file.resolve()))}?mode=ro&immutable=1&uri=true")
+    address = f"sqlite:///file:{quote(str(file.resolve()))}?mode=ro&immutable=1&uri=true"
+    return create_engine(address, hide_parameters=True)
 
 
 @contextmanager

@@ -34,6 +34,7 @@ def restore(backup: str | Path, data_dir: str | Path, url: str | None = None) ->
     source, place = Path(backup).resolve(), Path(data_dir).resolve()
     said = manifest.check(source)
     _must_be_known(said, source)
+    _must_have_no_other_key(source, place)
     faults.at("restore_checked")
     try:
         if url is None:
@@ -45,11 +46,13 @@ def restore(backup: str | Path, data_dir: str | Path, url: str | None = None) ->
             faults.at("restore_copied")
             if url is None:
                 _settle_file(file, said)
-                _put_key(source, place, inside)
+                _staged_key(source, place, inside)
+                _put_key(place, inside)
                 _put(file, place / manifest.DATABASE)
             else:
                 _bring_up_to_date(file)
-                _fill(url, file, said, lambda: _put_key(source, place, inside))
+                _fill(url, file, said, lambda: _staged_key(source, place, inside))
+                _put_key_late(source, place, inside)
     except (OSError, DBAPIError) as refused:
         where = place if url is None else "the database"
         if is_full(refused):
@@ -113,7 +116,7 @@ def _settle_file(file: Path, said: dict[str, Any]) -> None:
     faults.at("restore_verified")
 
 
-def _fill(url: str, file: Path, said: dict[str, Any], put_key: Any) -> None:
+def _fill(url: str, file: Path, said: dict[str, Any], stage_key: Any) -> None:
     target, source = engines.opened(url), engines.reading(file)
     try:
         _must_be_none_of_ours(target)
@@ -131,7 +134,7 @@ def _fill(url: str, file: Path, said: dict[str, Any], put_key: Any) -> None:
             within = _Within(connection)
             _must_be_whole(Audit(within).verify(), within, said)
             faults.at("restore_verified")
-            put_key()
+            stage_key()
     finally:
         source.dispose()
         target.close()
@@ -197,14 +200,38 @@ def _must_be_whole(verified: Verified, restored: Any, said: dict[str, Any]) -> N
             )
 
 
-def _put_key(source: Path, place: Path, inside: Path) -> None:
+def _must_have_no_other_key(source: Path, place: Path) -> None:
+    kept, there = source / manifest.KEY, place / manifest.KEY
+    if kept.is_file() and there.exists() and there.read_bytes() != kept.read_bytes():
+        raise BackupRefused(
+            f"{there} is there already and is another key than the backup's: move it away first"
+        )
+
+
+def _staged_key(source: Path, place: Path, inside: Path) -> None:
+    """Write the key beside its place: all that can fail of it is done before the archive is kept."""
     if (source / manifest.KEY).is_file():
         kept = inside / manifest.KEY
         kept.touch(mode=0o600)
         kept.write_bytes((source / manifest.KEY).read_bytes())
         folders.flush(kept)
-        kept.replace(place / manifest.KEY)
+        _must_have_no_other_key(source, place)
     faults.at("restore_key")
+
+
+def _put_key(place: Path, inside: Path) -> None:
+    if (inside / manifest.KEY).is_file():
+        (inside / manifest.KEY).replace(place / manifest.KEY)
+
+
+def _put_key_late(source: Path, place: Path, inside: Path) -> None:
+    try:
+        _put_key(place, inside)
+    except OSError as refused:
+        raise BackupRefused(
+            f"The database is restored, its key is not ({reason(refused)}): copy {source / manifest.KEY}"
+            f" into {place}"
+        ) from refused
 
 
 def _put(file: Path, place: Path) -> None:

@@ -8,7 +8,7 @@ import json
 import sqlalchemy as sa
 from alembic import op
 
-from heaterapp.archive.desk_line import said_of
+from heaterapp.archive.migrations.the_words import line_of
 
 LINES_BY = (
     *(("opened_at", "job_id"), ("state", "opened_at", "job_id"), ("stage", "opened_at", "job_id")),
@@ -107,6 +107,6 @@ def put_on_the_desk(connection: sa.Connection) -> None:
         for row in rows:
             answers = json.loads(row["answers"])
             line = {name: row[name] for name in ("organisation", "id", "created_at", "state", "installer")}
-            made.append({**line, **said_of(answers, {})})
+            made.append({**line, **line_of(answers)})
         connection.execute(DESK, made)
         firm, after = rows[-1]["organisation"], rows[-1]["id"]

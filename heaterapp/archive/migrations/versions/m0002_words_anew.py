@@ -1,20 +1,17 @@
 """Every record is indexed anew: serials by their last characters, names with and without their apostrophe.
 
 The index is not evidence: it is worked out from the record and its facts, and `verify`
-holds it to that. So this goes by the rule as the program has it, and whoever changes the
-rule ships the same step again under a new number.
+holds it to that. The rule is frozen here, and whoever changes it ships the same step again
+under a new number.
 
 Revision ID: 0002
 """
-
-import json
 
 import sqlalchemy as sa
 from alembic import op
 
 from heaterapp.archive import dialect
-from heaterapp.archive.find import words_of
-from heaterapp.archive.shapes import Facts
+from heaterapp.archive.migrations.the_words import words_of_record
 
 revision = "0002"
 down_revision = "0001"
@@ -39,8 +36,7 @@ def upgrade() -> None:
     while rows := connection.execute(ROWS, {"after": after, "step": STEP}).mappings().all():
         changes = []
         for row in rows:
-            words = words_of(row, Facts(**json.loads(row["facts"])), row["installer"])
-            changes.append({"record": row["record"], "words": words})
+            changes.append({"record": row["record"], "words": words_of_record(row)})
         connection.execute(WORDS, changes)
         after = rows[-1]["record"]
     for statement in (dialect.guards(kind, ("finding",)) | dialect.word_index(kind)).values():

@@ -6,10 +6,9 @@ Revision ID: 0005
 import sqlalchemy as sa
 from alembic import op
 
-from heaterapp.archive import sweeping
 from heaterapp.archive.dialect import drop_guards, guards
 from heaterapp.archive.migrations.the_desk import make_desk
-from heaterapp.archive.sweeping import amiss_of, marks_of
+from heaterapp.archive.migrations.the_sweep import keep
 
 revision = "0005"
 down_revision = "0004"
@@ -261,8 +260,7 @@ def _fill_sweep(connection: sa.Connection) -> None:
             this = {"organisation": organisation, "record": record}
             bodies = dict(connection.execute(BODIES, this).all())
             if bodies.get("job") is not None:
-                given = marks_of(bodies["job"]), amiss_of(bodies.get("report"))
-                sweeping.keep(connection, organisation, record, *given)
+                keep(connection, organisation, record, bodies["job"], bodies.get("report"))
         after = found[-1][1]
 
 
