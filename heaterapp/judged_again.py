@@ -82,8 +82,8 @@ class Judge:
     """
 
     def __init__(self, ruleset_zip: bytes, seconds: float = SECONDS, memory: int = MEMORY) -> None:
-        _refuse_damaged(ruleset_zip)
-        self._zip, self._seconds, self._memory = ruleset_zip, seconds, memory
+        self._zip = _packed_anew(ruleset_zip)
+        self._seconds, self._memory = seconds, memory
         self._folder: tempfile.TemporaryDirectory[str] | None = None
         self._process: subprocess.Popen[bytes] | None = None
         self._held = b""
@@ -199,13 +199,24 @@ def _told(said: bytes) -> str:
     return said.decode("utf-8", "replace").removeprefix("broken ")[:300].rstrip(".") or "it said nothing"
 
 
-def _refuse_damaged(ruleset_zip: bytes) -> None:
+def _packed_anew(ruleset_zip: bytes) -> bytes:
+    """Return the same files in a zip of our own making; raises RulesetDamaged.
+
+    A zip can be made to show one content to the reader that reckons its digest and another to the
+    one that imports from it (two tables of files, one of them ZIP64): what runs is what was read.
+    """
     try:
         with zipfile.ZipFile(io.BytesIO(ruleset_zip)) as packed:
-            torn, names = packed.testzip(), set(packed.namelist())
+            torn = packed.testzip()
+            files = [] if torn else [(name, packed.read(name)) for name in packed.namelist()]
     except UNREADABLE_ZIP as fault:
         raise RulesetDamaged("The stored ruleset is no zip that can be read.") from fault
     if torn is not None:
         raise RulesetDamaged(f"The stored ruleset is damaged: {torn} does not give its checksum.")
-    if DOOR not in names:
+    if DOOR not in dict(files):
         raise RulesetDamaged(f"The stored ruleset holds no rules: {DOOR} is missing.")
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w", zipfile.ZIP_STORED) as packed:
+        for name, body in files:
+            packed.writestr(zipfile.ZipInfo(name), body)
+    return held.getvalue()
