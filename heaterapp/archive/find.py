@@ -106,10 +106,10 @@ class _Search:
         before, batch = min(before, tables.LARGEST_WHOLE), self._limit + 1
         asked = {"firm": self._organisation, **self._asked}
         query = _voids(tuple(only))
+        patterns = [f" {word.text}" if word.begins else f" {word.text} " for word in wanted]
         while rows := self._connection.execute(query, {**asked, "before": before, "batch": batch}).all():
             for record, kept in rows:
-                kept = f" {kept} "
-                if all((f" {word}" if begins else f" {word} ") in kept for word, begins in wanted):
+                if all(pattern in f" {kept} " for pattern in patterns):
                     found.append(record)
                     if len(found) > self._limit:
                         return found

@@ -42,11 +42,13 @@ SYLLABLES = ("ba", "ro", "mi", "ten", "lin", "sa", "wel", "ka", "dor", "ny", "fe
 
 @dataclass(frozen=True)
 class Times:
-    """Milliseconds of one family of questions."""
+    """Milliseconds of one family of questions, by the clock, and of this process's own work alone."""
 
     name: str
     p50_ms: float
     p95_ms: float
+    worked_p95_ms: float
+    """What others on a busy machine took is not in it, nor what a database's server did."""
 
 
 def fill(store: Store, records: int, organisations: int = 2, seed: int = 1) -> list[int]:
@@ -203,14 +205,17 @@ def measure(store: Store, organisation: int, runs: int = 100, records: int = 50_
     """Time each family of questions, `runs` times each."""
     measured = []
     for name, ask in questions(records).items():
-        times = []
+        times, worked = [], []
         for _ in range(runs):
             asked = ask()
-            began = time.perf_counter()
+            began, before = time.perf_counter(), time.process_time()
             store.find(organisation, **asked)
             times.append((time.perf_counter() - began) * 1000)
+            worked.append((time.process_time() - before) * 1000)
         times.sort()
-        measured.append(Times(name, times[len(times) // 2], times[int(len(times) * 0.95)]))
+        worked.sort()
+        most = int(runs * 0.95)
+        measured.append(Times(name, times[runs // 2], times[most], worked[most]))
     return measured
 
 
@@ -246,7 +251,8 @@ def main(arguments: list[str] | None = None) -> int:
     finally:
         shutil.rmtree(folder, ignore_errors=True)
     for times in measured:
-        print(f"{times.name:16} p50 {times.p50_ms:7.2f} ms   p95 {times.p95_ms:7.2f} ms")
+        told = f"p50 {times.p50_ms:7.2f} ms   p95 {times.p95_ms:7.2f} ms"
+        print(f"{times.name:16} {told}   worked p95 {times.worked_p95_ms:7.2f} ms")
     worst = max(times.p95_ms for times in measured)
     print(f"slowest p95 {worst:.2f} ms, bar {BAR_MS:g} ms")
     return 0 if worst <= BAR_MS else 1
