@@ -3,7 +3,11 @@
 A model is found by how it begins, with its maker's name before it or without; letters and digits alone count,
 so `wh 40` finds `WH-40T`. A range of serials holds the serials of the same length as its ends that stand
 between them, character for character, digits before letters: AB0100 to AB0199 holds AB0150, neither
-AB150 nor AB01500.
+AB150 nor AB01500. One end alone means exactly that serial. Ends of digits alone may be sought at the end of
+serials instead, whatever stands before: 0100 to 0199 then holds AB0150 and 26-0150.
+
+What was replaced stays out. A job whose newest paper is void has nothing current, but its heater still
+hangs: it is in.
 """
 
 import json
@@ -12,7 +16,19 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from sqlalchemy import ColumnElement, CompoundSelect, Connection, Row, Select, and_, func, not_, select, union
+from sqlalchemy import (
+    ColumnElement,
+    CompoundSelect,
+    Connection,
+    Row,
+    Select,
+    and_,
+    func,
+    literal,
+    not_,
+    select,
+    union,
+)
 
 from heaterapp.archive import checking, faults, log, office_tables, tables
 from heaterapp.archive.database import Database
@@ -28,6 +44,7 @@ FORMS = ("letters", "list")
 VERDICTS = (*SOUGHT, ADVICE)
 LARGEST_PAGE = 1000
 LAST_CHARACTER = "\U0010ffff"
+DIGITS = "0123456789"
 _sweep, _found, _record = office_tables.sweep, office_tables.sweep_finding, tables.record
 _DAY = func.coalesce(func.nullif(_sweep.c.worked_on, ""), func.substr(_record.c.issued_at, 1, 10))
 
@@ -47,11 +64,19 @@ class Sought:
     day_from: str = ""
     day_to: str = ""
     current: bool = True
+    """Without what was replaced; a job whose newest paper is void stays in."""
+    serial_ends: bool = False
+    """Whether the ends, digits alone, are compared with the last digits of each serial."""
 
     @property
     def asks(self) -> bool:
         """Whether anything is asked but the state."""
-        return any(value for name, value in vars(self).items() if name != "current")
+        return any(value for value in vars(self).values() if isinstance(value, str))
+
+    @property
+    def digits_alone(self) -> bool:
+        """Whether the range of serials has ends of digits alone."""
+        return (folded(self.serial_from) + folded(self.serial_to)).isdecimal()
 
 
 @dataclass(frozen=True)
@@ -72,6 +97,8 @@ class Swept:
     contact: str
     phone: str
     email: str
+    void: bool = False
+    """Whether its paper was declared void."""
 
 
 class Sweeps:
@@ -96,11 +123,12 @@ class Sweeps:
             rows = connection.execute(query.order_by(_record.c.id.desc()).limit(limit + 1)).all()
         return [_swept(row) for row in rows[:limit]], rows[limit - 1].id if len(rows) > limit else None
 
-    def count(self, organisation: int, sought: Sought) -> int:
-        """Return how many there are. Raises Invalid."""
+    def count(self, organisation: int, sought: Sought, void: bool = False) -> int:
+        """Return how many there are; with `void` how many of them have a void paper. Raises Invalid."""
         with self._database.read() as connection:
             joined = _record.join(_sweep, _sweep.c.record == _record.c.id)
             query = _where(connection, select(func.count()).select_from(joined), organisation, sought)
+            query = query.where(is_void()) if void else query
             return int(connection.execute(query).scalar_one())
 
     def checks(self, organisation: int) -> list[str]:
@@ -118,7 +146,8 @@ class Sweeps:
 
     def note(self, organisation: int, person: int, form: str, sought: Sought, count: int) -> None:
         """Write down that somebody made letters or a list: by what it was sought and how many there were."""
-        told = {name: value for name, value in vars(sought).items() if value not in ("", None)}
+        told = {name: value for name, value in vars(sought).items() if isinstance(value, str) and value}
+        told |= {"current": sought.current} | ({"serial_ends": True} if sought.serial_ends else {})
         body = {"form": checking.choice("form", form, FORMS), "sought": told, "count": count}
         now = self._database.now()
         with self._database.write() as connection:
@@ -131,7 +160,7 @@ class Sweeps:
 
 
 def serial_range(sought: Sought) -> tuple[str, str]:
-    """Return the ends of the range of serials as they are compared, empty where open. Raises Invalid."""
+    """Return the ends of the range of serials as they are compared, one alone as both. Raises Invalid."""
     low, high = folded(sought.serial_from), folded(sought.serial_to)
     for name, end, typed in (
         ("serial_from", low, sought.serial_from), ("serial_to", high, sought.serial_to),
@@ -143,7 +172,7 @@ def serial_range(sought: Sought) -> tuple[str, str]:
         raise Invalid("serial_to", said)
     if low and high and low > high:
         raise Invalid("serial_to", "a serial number not before the first one")
-    return low, high
+    return low or high, high or low
 
 
 def refuse_unsought(sought: Sought) -> None:
@@ -163,7 +192,7 @@ def _lines() -> Select:
     finding, desk = tables.finding, office_tables.desk
     same_job = and_(desk.c.organisation == _record.c.organisation, desk.c.job_id == _record.c.job_id)
     return (
-        select(_record, _sweep, finding.c.facts, desk.c.facts.label("desk_facts"))
+        select(_record, _sweep, is_void().label("is_void"), finding.c.facts, desk.c.facts.label("desk_facts"))
         .join(_sweep, _sweep.c.record == _record.c.id)
         .outerjoin(finding, finding.c.record == _record.c.id)
         .outerjoin(desk, same_job)
@@ -173,14 +202,15 @@ def _lines() -> Select:
 def _where(connection: Connection, query: Select, organisation: int, sought: Sought) -> Select:
     only = [_record.c.organisation == organisation, is_finished()]
     if sought.current:
-        only += [not_(is_replaced()), not_(is_void())]
+        only.append(not_(is_replaced()))
     refuse_unsought(sought)
     model = folded(sought.model)
     # Beside the list the firm's own index would only tempt a planner to walk all of it.
     only += [] if model else [_sweep.c.organisation == organisation]
     if model:
         only.append(_sweep.c.record.in_(_with_model(connection, organisation, model)))
-    only += _in_range(connection, *serial_range(sought))
+    ends = sought.serial_ends and sought.digits_alone
+    only += (_ends_in if ends else _in_range)(connection, *serial_range(sought))
     only += [_sweep.c.expansion_tank == sought.expansion_tank] if sought.expansion_tank else []
     only += [_sweep.c.place == sought.place] if sought.place else []
     if sought.check or sought.verdict:
@@ -209,9 +239,17 @@ def _with_model(connection: Connection, organisation: int, typed: str) -> Compou
 
 def _in_range(connection: Connection, low: str, high: str) -> list[ColumnElement]:
     serial = bytewise(connection, _sweep.c.serial)
-    only = [func.length(_sweep.c.serial) == len(low or high)] if low or high else []
-    only += [serial >= low] if low else []
-    return only + ([serial <= high] if high else [])
+    return [func.length(_sweep.c.serial) == len(low), serial >= low, serial <= high] if low else []
+
+
+def _ends_in(connection: Connection, low: str, high: str) -> list[ColumnElement]:
+    """The conditions that a serial's last digits, as many as the ends have, lie between them."""
+    kept = func.length(func.rtrim(_sweep.c.serial, DIGITS))
+    run = func.substr(_sweep.c.serial, kept + 1)
+    # As many zeros before it: a shorter number is compared as a number too.
+    last = func.substr(literal("0" * len(low)) + run, func.length(run) + 1)
+    some = func.length(_sweep.c.serial) > kept
+    return [some, bytewise(connection, last) >= low, bytewise(connection, last) <= high]
 
 
 def _day(name: str, typed: str) -> str:
@@ -230,4 +268,5 @@ def _swept(row: Row) -> Swept:
         worked_on=row.worked_on, address=facts.get("address", ""), owner=facts.get("owner", ""),
         model=facts.get("model", ""), serial=facts.get("serial", ""), expansion_tank=row.expansion_tank,
         contact=said["name"], phone=said["phone"], email=said["email"],
+        void=bool(row.is_void),
     )  # fmt: skip

@@ -68,7 +68,7 @@ def _rechecked(body: Body, number: str) -> str:
 def _swept(body: Body, number: str) -> str:
     what = "letters to" if body.get("form") == "letters" else "a list of"
     sought = body.get("sought")
-    named = {k: v for k, v in sought.items() if k != "current"} if isinstance(sought, Mapping) else {}
+    named = {k: v for k, v in sought.items() if isinstance(v, str)} if isinstance(sought, Mapping) else {}
     by = ", ".join(f"{key.replace('_', ' ')} {value}" for key, value in sorted(named.items()))
     count = body.get("count", 0)
     return f"made {what} {count:,} address{'es' if count != 1 else ''} by {by}"

@@ -41,7 +41,7 @@ PER_PAGE = 50
 AT_ONCE = 500
 HEADS = (
     "Number", "Kind", "Issued", "Work", "Address", "Owner", "Contact", "Phone", "Email", "Model", "Serial",
-    "Expansion tank, gal",
+    "Expansion tank, gal", "Paper",
 )  # fmt: skip
 
 
@@ -97,10 +97,16 @@ def letters() -> Any:
 def _page(typed: dict[str, str], sought: Sought, errors: dict[str, str], text: str = "") -> str:
     org = current_person().organisation
     found: list[Swept] = []
-    following, total = None, 0
+    following, total, void, by_ends = None, 0, 0, 0
     after = _after()
     if sought.asks and not (errors.keys() & set(BOXES)):
         total = store().sweeps.count(org, sought)
+        if sought.digits_alone and not sought.serial_ends:
+            # Most serials have letters: a range of digits alone is looked for at their end by itself.
+            by_ends = store().sweeps.count(org, replace(sought, serial_ends=True))
+            if by_ends and not total:
+                typed, sought, total = {**typed, "ends": "yes"}, replace(sought, serial_ends=True), by_ends
+        void = store().sweeps.count(org, sought, void=True)
         found, following = store().sweeps.find(org, sought, after, PER_PAGE)
     checks = {name: check_words(name) for name in store().sweeps.checks(org)}
     if typed["check"]:
@@ -108,7 +114,8 @@ def _page(typed: dict[str, str], sought: Sought, errors: dict[str, str], text: s
     return render_template(
         "office/sweep.html", typed=typed, asked=sought.asks, errors=errors, found=found, following=following,
         total=total, after=after, text=text, kinds=KINDS, places=place_titles(),
-        checks=dict(sorted(checks.items(), key=lambda item: item[1])), most=MOST_LETTERS,
+        checks=dict(sorted(checks.items(), key=lambda item: item[1])), most=MOST_LETTERS, void=void,
+        by_ends=by_ends if by_ends > total else 0, serials=_serials(sought),
         verdicts={one: _capital(verdict_words(one)) for one in VERDICTS},
     )  # fmt: skip
 
@@ -116,9 +123,11 @@ def _page(typed: dict[str, str], sought: Sought, errors: dict[str, str], text: s
 def _read() -> tuple[dict[str, str], Sought, dict[str, str]]:
     """What was typed, what it asks, and what of it is wrong: box -> sentence."""
     typed = {name: " ".join(request.values.get(name, "")[:LONGEST].split()) for name in BOXES}
+    typed["ends"] = "yes" if request.values.get("ends") == "yes" else ""
     typed["all"] = "yes" if request.values.get("all") == "yes" else ""
     errors: dict[str, str] = {}
-    sought = Sought(**{name: typed[name] for name in BOXES}, current=not typed["all"])
+    asked = {name: typed[name] for name in BOXES}
+    sought = Sought(**asked, current=not typed["all"], serial_ends=bool(typed["ends"]))
     if typed["expansion_tank"]:
         try:
             read = rules.Job({"expansion_tank_gal": typed["expansion_tank"]}).canonical()
@@ -157,9 +166,23 @@ def _rows(archived: Any, org: int, sought: Sought) -> Iterator[tuple[Cell, ...]]
                 one.number, KINDS[one.kind], date.fromisoformat(one.issued_at[:10]),
                 date.fromisoformat(one.worked_on) if one.worked_on else None, one.address, one.owner,
                 one.contact, one.phone, one.email, one.model, one.serial, one.expansion_tank,
+                "void" if one.void else "not void",
             )  # fmt: skip
         if after is None:
             return
+
+
+def _serials(sought: Sought) -> str:
+    """How the serials of this result were compared, nothing where none were asked."""
+    low, high = sought.serial_from or sought.serial_to, sought.serial_to or sought.serial_from
+    if not low:
+        return ""
+    if sought.serial_ends and sought.digits_alone:
+        between = f"end in {low}" if low == high else f"end in digits from {low} to {high}"
+        return f"Serials that {between}, whatever stands before."
+    if low == high:
+        return f"Exactly the serial {low}: one serial alone means that one. For a range fill in both."
+    return f"Serials from {low} to {high}, of the same length, compared character by character."
 
 
 def _capital(words: str) -> str:

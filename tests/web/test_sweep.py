@@ -173,3 +173,33 @@ def test_a_letter_names_the_contact_first_and_nobody_last():
     assert letter_of(named, "[owner]").text == "[serial]"
     assert letter_of(named, "x").lines == ("1 Oak", "Port Larkin, CA 99999")
     assert "hidden characters" in unfit("a\x00b")
+
+
+def test_a_heater_whose_paper_is_void_is_not_lost(visit, issue, store, people):
+    gone = issue(**HEATER)
+    store.void(gone.organisation, gone.id, people["a", "office"].id, "wrong date")
+    office = visit("office")
+    page = office.get(f"{WAY}?model=wh").text
+    assert "1 address<" in page
+    assert "its paper is void" in page
+    assert "<b>1</b> of these has a void paper" in page
+    rows = list(csv.reader(io.StringIO(office.post(f"{WAY}/list.csv", {"model": "wh"}).data.decode("utf-8-sig"))))
+    assert dict(zip(rows[0], rows[1], strict=True))["Paper"] == "void"
+    issue(job_id=gone.job_id)
+    assert "its paper is void" not in office.get(f"{WAY}?model=wh").text
+
+
+def test_digits_alone_are_looked_for_at_the_end_and_that_is_said(visit, issue):
+    found = issue(**{**HEATER, "heater_serial": "LW26K0041877"})
+    office = visit("office")
+    page = office.get(f"{WAY}?serial_from=41000&serial_to=41999").text
+    assert found.number in page
+    assert "Serials that end in digits from 41000 to 41999, whatever stands before." in page
+    assert 'name="ends" value="yes"' in page
+    assert "Exactly the serial LW26K0041877" in office.get(f"{WAY}?serial_from=LW26K0041877").text
+    assert "A range finds only serials of the same length" in office.get(f"{WAY}?serial_from=LW1&serial_to=LW9").text
+    issue(**{**HEATER, "heater_serial": "41500"})
+    page = office.get(f"{WAY}?serial_from=41000&serial_to=41999").text
+    assert "1 address<" in page
+    assert "ends=yes" in page
+    assert "2 with serials that end in this range of digits" in page
