@@ -118,6 +118,8 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           archive.desk.forget(connection, org, job_id) empties its texts, for an erasure
     store.board           to_do(org, on, limit=20) -> {kind: Listed} / find(org, text="", on=, state=None,
                           installer=None, after=None, limit=50) -> (lines, next)
+    store.waiting         only_void(org, job_ids) -> set / since(org, job_ids) -> {job: Since}
+                          open_again(org, person, job_id): a job whose only paper is void
     store.inspections     of_job(org, job_id) / get(org, inspection) / book(org, person, job_id, day, facts)
                           move, tell (a result), mend (items), second_visit(org, person, inspection)
     store.backups         make(folder, secret=None, keep=None) -> Backup   verified, while others write

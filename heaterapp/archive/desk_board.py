@@ -12,12 +12,16 @@ from heaterapp.archive import checking, office_tables, words
 from heaterapp.archive.database import Database
 from heaterapp.archive.desk_shapes import OPEN_RESULTS, WARNED_BEFORE, Inspection, Line, Listed
 from heaterapp.archive.inspection_items import shape_of
+from heaterapp.archive.waiting import is_draft_waiting, is_only_void, is_unsigned
 from heaterapp.archive.words import Word
 
 _line, _inspection = office_tables.desk_line, office_tables.inspection
-FILTERS = ("draft", "issued", "unassigned", "permit", "booked", "failed", "final", "lapsing")
+FILTERS = (
+    "draft", "unsigned", "void", "issued", "unassigned", "permit", "booked", "failed", "final", "lapsing",
+)  # fmt: skip
 LARGEST_PAGE = 200
 BOOKED_AHEAD_DAYS = 7
+_by_day = func.coalesce(_line.c.day, "")
 
 
 class Board:
@@ -32,8 +36,9 @@ class Board:
         on       today, ISO
         returns  `lapsing` (lapsed or within 30 days, soonest first), `booked` (today and the next 7
                  days, and those whose day passed without a result) and `failed` (the last one failed,
-                 nothing booked since) as (Line, Inspection), `unsigned` (a draft whose day is here or
-                 past), `unassigned` (a draft that is nobody's)
+                 nothing booked since) as (Line, Inspection), `void` (the only paper is void),
+                 `unsigned` (the drafts that wait for a signature; its total counts `void` as well),
+                 `unassigned` (a draft that is nobody's)
         """
         ahead = _days(on, BOOKED_AHEAD_DAYS)
         draft = (_line.c.state == "draft",)
@@ -44,9 +49,9 @@ class Board:
             listed = {
                 "lapsing": _some(connection, organisation, _lapsing(on), _line.c.permit_expires_on, limit),
                 "booked": _visits(connection, organisation, visits, limit),
+                "void": _some(connection, organisation, (is_only_void(organisation),), _by_day, limit),
                 "unsigned": _some(
-                    connection, organisation, (*draft, _line.c.installer.is_not(None), _line.c.day <= on),
-                    _line.c.day, limit,
+                    connection, organisation, (is_draft_waiting(organisation, on),), _by_day, limit
                 ),
                 "unassigned": _some(
                     connection, organisation, (*draft, _line.c.installer.is_(None)), _line.c.opened_at, limit
@@ -54,7 +59,8 @@ class Board:
             }  # fmt: skip
             found = _some(connection, organisation, failed, _line.c.opened_at, limit)
             pairs = [(line, _last(connection, organisation, line.job_id)) for line in found.lines]
-            return {**listed, "failed": Listed(tuple(pairs), found.total)}
+            unsigned = Listed(listed["unsigned"].lines, listed["unsigned"].total + listed["void"].total)
+            return {**listed, "unsigned": unsigned, "failed": Listed(tuple(pairs), found.total)}
 
     def find(
         self,
@@ -83,7 +89,7 @@ class Board:
         own = _line.c.organisation + 0 if typed else _line.c.organisation
         where: list[ColumnElement] = [own == organisation, _line.c.state != "erased"]
         if state is not None:
-            where.append(and_(*_in_state(checking.choice("state", state, FILTERS), on)))
+            where.append(and_(*_in_state(checking.choice("state", state, FILTERS), organisation, on)))
         if installer is not None:
             where.append(_line.c.installer == installer)
         if after is not None:
@@ -145,9 +151,11 @@ def _lapsing(on: str) -> tuple[ColumnElement, ...]:
     return _line.c.permit_expires_on <= _days(on, WARNED_BEFORE), _line.c.final_on.is_(None)
 
 
-def _in_state(state: str, on: str) -> tuple[ColumnElement, ...]:
+def _in_state(state: str, organisation: int, on: str) -> tuple[ColumnElement, ...]:
     return {
         "draft": (_line.c.state == "draft",),
+        "unsigned": (is_unsigned(organisation, on),),
+        "void": (is_only_void(organisation),),
         "issued": (_line.c.state == "issued",),
         "unassigned": (_line.c.state == "draft", _line.c.installer.is_(None)),
         "permit": (_line.c.stage == "permit",),

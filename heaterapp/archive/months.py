@@ -5,7 +5,7 @@ from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import ColumnElement, Connection, and_, exists, func, not_, select
+from sqlalchemy import ColumnElement, Connection, exists, func, not_, select
 
 from heaterapp.archive import bodies, office_tables, tables
 from heaterapp.archive.arriving import PARCEL
@@ -14,16 +14,12 @@ from heaterapp.archive.desk_board import lines_of
 from heaterapp.archive.desk_shapes import OPEN_RESULTS, Line
 from heaterapp.archive.dialect import one_moment
 from heaterapp.archive.standing import is_finished
+from heaterapp.archive.waiting import is_unsigned
 
 MOST_LISTED = 100
 MOST_TIMED, MOST_LOOKED_AT = 60, 1000
 LONGEST_MINUTES = 12 * 60
-_record, _desk, _job, _inspection = (
-    tables.record,
-    office_tables.desk_line,
-    tables.job,
-    office_tables.inspection,
-)
+_record, _desk, _inspection = tables.record, office_tables.desk_line, office_tables.inspection
 # Reckoned with, so that no planner walks all jobs by whose they are in place of the few that wait.
 WHOSE = _desk.c.installer + 0
 Who = int | None
@@ -38,7 +34,7 @@ class Month:
     void: int
     """How many of them are void by now."""
     unsigned: Counter[Who]
-    """Jobs begun and not issued today, whose present answers nobody has signed."""
+    """Jobs that wait for a signature today, as the desk counts them."""
     uninspected: Counter[Who]
     """Issued jobs that a permit or an inspection waits for today."""
     failed: Counter[str]
@@ -62,11 +58,14 @@ class Months:
     def __init__(self, database: Database):
         self._database = database
 
-    def read(self, organisation: int, since: str, until: str, first_day: str, last_day: str) -> Month:
+    def read(
+        self, organisation: int, since: str, until: str, first_day: str, last_day: str, today: str = ""
+    ) -> Month:
         """Return the figures of one month, all as of one moment.
 
         since, until         UTC stamps: papers issued from the first one on, before the second
         first_day, last_day  ISO dates, both within: inspections and permits are kept by day
+        today                ISO date by which jobs wait for a signature; the clock's own when empty
         """
         with self._database.read() as connection:
             one_moment(connection)
@@ -81,7 +80,7 @@ class Months:
             return Month(
                 issued=papers,
                 void=void,
-                unsigned=_unsigned(connection, organisation),
+                unsigned=_unsigned(connection, organisation, today or self._database.now()[:10]),
                 uninspected=_uninspected(connection, organisation),
                 failed=failed,
                 failed_jobs=failed_jobs,
@@ -109,15 +108,9 @@ def _issued(
     return Counter({(kind, who): count for kind, who, count, _ in rows}), sum(row[3] for row in rows)
 
 
-def _unsigned(connection: Connection, organisation: int) -> Counter[Who]:
-    here = and_(_job.c.organisation == _desk.c.organisation, _job.c.id == _desk.c.job_id)
-    signed = and_(_job.c.signature.is_not(None), _job.c.signature_revision == _job.c.revision)
-    query = (
-        select(WHOSE, func.count())
-        .join(_job, here)
-        .where(_desk.c.organisation == organisation, _desk.c.state == "draft", not_(signed))
-        .group_by(WHOSE)
-    )
+def _unsigned(connection: Connection, organisation: int, today: str) -> Counter[Who]:
+    waits = (_desk.c.organisation == organisation, is_unsigned(organisation, today))
+    query = select(WHOSE, func.count()).where(*waits).group_by(WHOSE)
     return Counter(dict(connection.execute(query).all()))
 
 

@@ -5,7 +5,7 @@ import json
 from collections.abc import Collection, Sequence
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Row, Select, bindparam, func, not_, or_, select
+from sqlalchemy import ColumnElement, Connection, Row, Select, and_, bindparam, func, not_, or_, select
 
 from heaterapp.archive import arriving, bodies, checking, logos, tables
 from heaterapp.archive.answered import issued_by_key
@@ -145,6 +145,26 @@ class Records:
             for job_id, number in connection.execute(query):
                 numbers.setdefault(job_id, []).append(number)
         return numbers
+
+    def numbers_as_issued(
+        self, organisation: int, job_ids: Sequence[str]
+    ) -> dict[str, list[tuple[int, str]]]:
+        """Return job -> (the entry of the log that issued it, number) of its papers, newest first."""
+        entry = tables.log
+        issued = (
+            entry.c.organisation == organisation, entry.c.record == _record.c.id, entry.c.act == "issue",
+        )  # fmt: skip
+        query = (
+            select(_record.c.job_id, entry.c.seq, _record.c.number)
+            .join(entry, and_(*issued))
+            .where(_record.c.organisation == organisation, _record.c.job_id.in_(job_ids), is_finished())
+            .order_by(entry.c.seq.desc())
+        )
+        found: dict[str, list[tuple[int, str]]] = {}
+        with self._database.read() as connection:
+            for job_id, seq, number in connection.execute(query):
+                found.setdefault(job_id, []).append((seq, number))
+        return found
 
     def current(self, organisation: int, job_id: str, kind: str) -> Hit | None:
         """Return the job's one record of this kind that is neither replaced nor void."""

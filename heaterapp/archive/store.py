@@ -42,6 +42,7 @@ from heaterapp.archive.sweeps import Sweeps
 from heaterapp.archive.throttle import Throttle
 from heaterapp.archive.uploads import Uploads
 from heaterapp.archive.voiding import Voiding
+from heaterapp.archive.waiting import Waiting
 
 FILE_NAME = "archive.sqlite3"
 
@@ -66,6 +67,7 @@ class Store:
         self.arrivals = Arrivals(database)
         self.desk = Desk(database)
         self.board = Board(database)
+        self.waiting = Waiting(database)
         self.inspections = Inspections(database)
         self.sweeps = Sweeps(database)
         self.rechecks = Rechecks(database)

@@ -8,8 +8,10 @@ from uuid import UUID, uuid4
 
 from flask import Blueprint, redirect, render_template, request, url_for
 
+from heaterapp import firm_days
 from heaterapp.archive.desk_board import FILTERS
-from heaterapp.archive.desk_shapes import Clash
+from heaterapp.archive.desk_shapes import Clash, Line, Listed
+from heaterapp.archive.waiting import Since
 from heaterapp.filling.starting import account_answers, known_already
 from heaterapp.filling.together import kept_apart
 from heaterapp.rules import CATALOGUE, place_names
@@ -46,19 +48,36 @@ def board() -> Any:
     todo = None
     if not key and not text and state is None and installer is None:
         todo = store().board.to_do(org, on, BOARD_LINES)
-    waiting = [line.job_id for line in todo["unsigned"].lines] if todo else []
+    waiting = [line.job_id for line in _waiting_lines(todo)]
+    since = store().waiting.since(org, waiting)
     asking = {"q": text or None, "state": state, "installer": installer}
     return render_template(
         "office/desk.html",
         # The board stands above the first page of everything, not above an answer to a question.
         todo=todo,
         numbers=store().records.numbers_of_jobs(org, waiting) if waiting else {},
+        waits={line.job_id: _waits(line, since.get(line.job_id), on) for line in _waiting_lines(todo)},
+        only_void=store().waiting.only_void(org, [line.job_id for line in lines]),
         lines=lines, following="_".join(following) if following else None, paged=bool(key), asking=asking,
         states=STATES, workers={str(number): name for number, name in workers().items()},
         names=everybody(), on=on,
         state_words=state_words, permit_days=permit_days, days_until=days_until, booked_step=booked_step,
         failed_step=failed_step,
     )  # fmt: skip
+
+
+def _waiting_lines(todo: dict[str, Listed] | None) -> list[Line]:
+    return [line for part in ("void", "unsigned") for line in todo[part].lines] if todo else []
+
+
+def _waits(line: Line, since: Since | None, on: str) -> tuple[int, str]:
+    """How many days a job waits, and since what: what opened it again, else the day of the work."""
+    if since is None:
+        return max(0, -days_until(line.day or on, on)), f"Day of the work {shown_day(line.day)}."
+    zone = firm_days.zone_of(current_organisation().settings)
+    day = firm_days.day_of(since.at, zone).isoformat()
+    why = f": {since.reason.rstrip('.')}" if since.reason else ""
+    return max(0, -days_until(day, on)), f"Open again since {shown_day(day)}{why}."
 
 
 @blueprint.get("/new")

@@ -8,6 +8,7 @@ from typing import Any
 
 from flask import Blueprint, redirect, render_template, request, url_for
 
+from heaterapp import archive
 from heaterapp.archive.desk_shapes import DeskConflict, DeskJob
 from heaterapp.filling.together import kept_apart
 from heaterapp.rules import CATALOGUE
@@ -37,6 +38,7 @@ SAID = {
     "opened": "The job is open. The installer finds it under Take along.",
     "saved": "Saved.",
     "given": "Assigned.",
+    "again": "The job is open again. Its next paper stands in place of the void one.",
     "permit": "The permit is saved.",
     "extended": "The permit's new end is saved.",
 }
@@ -104,6 +106,18 @@ def give(job_id: str) -> Any:
         person.organisation, person.id, job.job.id, installer=chosen, answers=_named_anew(job, chosen)
     )
     return redirect(url_for(".page", job_id=job.job.id, said="given"), 303)
+
+
+@blueprint.post("/<job_id>/open-again")
+@require(*BOTH)
+def open_again(job_id: str) -> Any:
+    """Open a job whose only paper is void, so that a new one can be signed."""
+    job, person = opened(job_id), current_person()
+    try:
+        store().waiting.open_again(person.organisation, person.id, job.job.id)
+    except archive.Invalid:
+        return job_page(job, {"papers": "Papers: the job's paper is not void, so it holds."}), 409
+    return redirect(url_for(".page", job_id=job.job.id, said="again"), 303)
 
 
 def opened(job_id: str) -> DeskJob:
@@ -209,6 +223,7 @@ def job_page(
     """The job's page; errors, what was typed and what had been seen belong to a form that was not taken."""
     org, on = job.job.organisation, today()
     visits = store().inspections.of_job(org, job.job.id)
+    void = bool(store().waiting.only_void(org, [job.job.id]))
     held, shown = permit_texts(job), _shown(job, FIELDS)
     if shown["place"]:
         shown["place"] = codes().get(shown["place"], shown["place"])
@@ -223,7 +238,7 @@ def job_page(
         seen=seen_text(dict(held if seen is None else seen)), revisions=_revisions(job), on=on,
         days=permit_days(job.permit_expires_on, on) if job.permit_expires_on else None,
         left=days_until(job.permit_expires_on, on) if job.permit_expires_on else None,
-        next_step=next_step(job, visits, on, held.get("permit_status", "")), results=RESULTS,
+        next_step=next_step(job, visits, on, held.get("permit_status", ""), void), results=RESULTS, void=void,
         papers=[hit for hit in store().records.of_job(org, job.job.id) if hit.finished],
         gate_code=like_a_gate_code(job.facts.get("access_note", "")),
         said=SAID.get(request.args.get("said", "")), label_of=label_of, told_of=told_of,
@@ -233,7 +248,7 @@ def job_page(
 def label_of(name: str) -> str:
     """What a changed thing is called in the list of changes."""
     known = {"installer": "Installer", "result": "Inspection", "booked_for": "Inspection booked for",
-             "open_items": "Items to mend", "state": "Second visit", "opened": "Job opened"}  # fmt: skip
+             "open_items": "Items to mend", "state": "Job opened again", "opened": "Job opened"}  # fmt: skip
     question = CATALOGUE.get(name)
     held = EVERY.get(name)
     return known.get(name) or (held.label if held else question.label if question else name.replace("_", " "))
@@ -250,5 +265,5 @@ def told_of(name: str, said: Any, names: Mapping[int | None, str]) -> str:
     if name == "result":
         return RESULTS.get(str(said), str(said)).lower()
     if name == "state":
-        return "opened" if said == "draft" else ""
+        return ""
     return in_words(name, said)

@@ -7,6 +7,8 @@ from heaterapp.web.days import days_until, shown_day
 
 STATES = {
     "draft": "In hand",
+    "unsigned": "Waiting for a signature",
+    "void": "Only paper void",
     "issued": "Paper issued",
     "unassigned": "No installer",
     "permit": "Permit issued, no inspection booked",
@@ -23,14 +25,18 @@ RESULTS = {
     "booked": "Booked", "passed": "Passed", "failed": "Failed", "partly": "Passed in part",
     "cancelled": "Cancelled",
 }  # fmt: skip
+ONLY_VOID = "Its only paper is void: a new one is needed"
 MENDERS = ("installer", "office", "owner of the house", "somebody else")
 
 
-def state_words(line: Line) -> str:
+def state_words(line: Line, only_void: bool = False) -> str:
     """How far a job is, in one line.
 
-    returns  as `Paper issued, inspection booked`
+    only_void  whether its only paper is void
+    returns    as `Paper issued, inspection booked`
     """
+    if only_void:
+        return STATES["void"]
     if line.state == "erased":
         return "Erased for privacy"
     said = [STATES["draft" if line.state == "draft" else "issued"], STAGES.get(line.stage, "")]
@@ -54,13 +60,18 @@ def lapses_soon(job: DeskJob, on: str) -> bool:
     return bool(job.permit_expires_on) and days_until(job.permit_expires_on or "", on) <= WARNED_BEFORE
 
 
-def next_step(job: DeskJob, visits: list[Inspection], on: str, permit_status: str) -> str:
+def next_step(
+    job: DeskJob, visits: list[Inspection], on: str, permit_status: str, only_void: bool = False
+) -> str:
     """What to do next for a job, in one sentence.
 
     visits  its inspections, newest first
     on      today, ISO
     permit_status  as the job or the office says
+    only_void  whether its only paper is void
     """
+    if only_void:
+        return f"{ONLY_VOID}. Open the job again."
     last = next((one for one in visits if one.result != "cancelled"), None)
     if job.final_on:
         return f"Nothing: the final inspection was passed on {shown_day(job.final_on)}."

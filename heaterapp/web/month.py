@@ -83,7 +83,10 @@ def read(first: date, zone: ZoneInfo) -> Month:
         abort(401)
     last = firm_days.next_month(first) - timedelta(days=1)
     since, until = firm_days.begin_of(first, zone), firm_days.end_of(last, zone)
-    found: Month = store().months.read(person.organisation, since, until, first.isoformat(), last.isoformat())
+    today = firm_days.day_of(store().database.now(), zone).isoformat()
+    found: Month = store().months.read(
+        person.organisation, since, until, first.isoformat(), last.isoformat(), today
+    )
     return found
 
 

@@ -39,17 +39,19 @@ def acts(entries: Collection[archive.LogEntry], people: Mapping[int, str]) -> li
     org, records = current_person().organisation, store().records
     bodies = [body_of(one) for one in entries]
     numbers = records.numbers(org, {one.record for one in entries if one.record is not None})
-    # What is done at the desk names a job: it is shown by the newest paper of it.
-    jobs = records.numbers_of_jobs(
+    # What is done at the desk names a job: it is shown by the paper that it had by then.
+    jobs = records.numbers_as_issued(
         org, list({body["job"] for body in bodies if isinstance(body.get("job"), str)})
     )
     found = []
     for one, body in zip(entries, bodies, strict=True):
-        number = numbers.get(one.record or 0, "") or next(iter(jobs.get(str(body.get("job")), ())), "")
+        job = str(body.get("job") or "")
+        by_then = (number for seq, number in jobs.get(job, ()) if seq < one.seq)
+        number = numbers.get(one.record or 0, "") or next(by_then, "")
         found.append({
             "seq": one.seq, "at": one.at, "when": shown_moment(one.at),
             "who": people.get(one.actor or 0, "The program" if one.actor is None else "Somebody"),
-            "number": number, "what": told(one.act, body, number),
+            "number": number, "job": "" if number else job, "what": told(one.act, body, number),
         })  # fmt: skip
     return found
 

@@ -49,19 +49,16 @@ def test_papers_count_from_the_first_moment_of_the_month_to_the_last(store, firm
 
 
 def test_what_waits_is_told_by_person(store, firm, other):
-    signed = firm.new_job()
-    store.jobs.save_signature(firm.id, signed.id, {"typed": "A"})
-    changed = firm.new_job()
-    store.jobs.save_signature(firm.id, changed.id, {"typed": "A"})
-    store.jobs.save_answers(firm.id, changed.id, {"storage_gal": "40"})
-    store.jobs.create(firm.id, None, {})
+    changed = firm.new_job(work_date="2026-03-01")
+    firm.new_job(work_date="2999-03-01")
+    store.jobs.create(firm.id, None, {"work_date": "2026-03-01"})
     issued = firm.new_job()
     firm.issued(job_id=issued.id)
     store.desk.save(firm.id, firm.office.id, issued.id, facts={"permit_issued_on": "2026-03-02"})
     store.desk.save(firm.id, firm.office.id, changed.id, facts={"permit_issued_on": "2026-03-02"})
     found = store.months.read(firm.id, *MARCH)
-    # The firm's first job and the changed one; the signed and the issued one wait for nobody's hand.
-    assert dict(found.unsigned) == {firm.installer.id: 2, None: 1}
+    # The one whose day has come and nobody's; the issued one and the one of a later day do not wait.
+    assert dict(found.unsigned) == {firm.installer.id: 1, None: 1}
     assert dict(found.uninspected) == {firm.installer.id: 1}
     assert dict(store.months.read(other.id, *MARCH).uninspected) == {}
 

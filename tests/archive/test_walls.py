@@ -72,6 +72,7 @@ EMPTY = {
     "records.of_job": lambda s, me, them: s.records.of_job(me, them.job.id),
     "records.numbers": lambda s, me, them: s.records.numbers(me, [them.record]),
     "records.numbers_of_jobs": lambda s, me, them: s.records.numbers_of_jobs(me, [them.job.id]),
+    "records.numbers_as_issued": lambda s, me, them: s.records.numbers_as_issued(me, [them.job.id]),
     "records.current": lambda s, me, them: s.records.current(me, them.job.id, "certificate"),
     "shares.all_for": lambda s, me, them: s.shares.all_for(me, them.record),
     "holds.of_job": lambda s, me, them: s.holds.of_job(me, them.job.id),
