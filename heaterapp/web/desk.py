@@ -73,11 +73,11 @@ def _waiting_lines(todo: dict[str, Listed] | None) -> list[Line]:
 def _waits(line: Line, since: Since | None, on: str) -> tuple[int, str]:
     """How many days a job waits, and since what: what opened it again, else the day of the work."""
     if since is None:
-        return max(0, -days_until(line.day or on, on)), f"Day of the work {shown_day(line.day)}."
+        return max(0, -days_until(line.day or on, on)), f"Day of the work {local_day(line.day)}."
     zone = firm_days.zone_of(current_organisation().settings)
     day = firm_days.day_of(since.at, zone).isoformat()
     why = f": {since.reason.rstrip('.')}" if since.reason else ""
-    return max(0, -days_until(day, on)), f"Open again since {shown_day(day)}{why}."
+    return max(0, -days_until(day, on)), f"Open again since {local_day(since.at)}{why}."
 
 
 @blueprint.get("/new")
