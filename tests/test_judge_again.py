@@ -1,7 +1,10 @@
 """What the process that judges with an archived ruleset may do, and every way in which it can end."""
 
 import io
+import json
 import os
+import subprocess
+import sys
 import zipfile
 from pathlib import Path
 
@@ -10,6 +13,8 @@ import pytest
 from heaterapp import rules
 from heaterapp.full_gas_job import full_gas_job
 from heaterapp.judged_again import (
+    BARE,
+    LIFE,
     AnswersRefused,
     BrokenOff,
     CannotJudge,
@@ -116,6 +121,13 @@ def test_a_zip_without_rules_is_no_ruleset():
         ("open('left.txt', 'w'); return b'{}'", "no file is written"),
         ("os.system('true'); return b'{}'", "os.system is refused"),
         ("import subprocess; subprocess.run(['true']); return b'{}'", "refused"),
+        ("os.open('left', os.O_RDONLY | os.O_TRUNC); return b'{}'", "no file is written"),
+        ("open('/etc/passwd'); return b'{}'", "no file is read but their own"),
+        ("os.listdir('/'); return b'{}'", "no folder is read but their own"),
+        ("os.chmod('.', 0); return b'{}'", "os.chmod is refused"),
+        ("os.kill(os.getppid(), 0); return b'{}'", "os.kill is refused"),
+        ("import _posixsubprocess; return b'{}'", "_posixsubprocess is refused"),
+        ("import ctypes; return b'{}'", "ctypes is refused"),
         ("return b'x' * 600_000_000", "MemoryError"),
         ("raise ValueError('a table is torn')", "ValueError a table is torn"),
         ("return b'no report'", "no report"),
@@ -125,6 +137,42 @@ def test_a_zip_without_rules_is_no_ruleset():
 def test_what_rules_may_not_do_breaks_off_and_says_why(life, says):
     with pytest.raises(BrokenOff, match=says):
         judge_with(made(life), {})
+
+
+BENEATH = """
+import ctypes, json, os, resource, sys
+sys.path.insert(0, sys.argv[1])
+import judging_apart as life
+system, said = ctypes.CDLL(None), {}
+said["landlock"] = system.syscall(life.LANDLOCK, None, 0, 1)
+life._give_up_rights(sys.argv[2], os.path.dirname(os.__file__))
+life._limit(512_000_000)
+said["no_new_rights"] = system.prctl(39, 0, 0, 0, 0)
+said["limits"] = [resource.getrlimit(one)[1] for one in (resource.RLIMIT_NPROC, resource.RLIMIT_FSIZE)]
+for name, flags in (("read", os.O_RDONLY), ("written", os.O_WRONLY | os.O_TRUNC)):
+    try:
+        os.close(os.open(sys.argv[3], flags))
+        said[name] = True
+    except PermissionError:
+        said[name] = False
+print(json.dumps(said))
+"""
+
+
+def test_beneath_the_hook_the_system_refuses_too(tmp_path):
+    (tmp_path / "secret-key").write_text("hush")
+    (tmp_path / "rules.zip").write_bytes(ECHO)
+    given = (str(LIFE.parent), str(tmp_path / "rules.zip"), str(tmp_path / "secret-key"))
+    # It is begun in a folder of its own, which it may list.
+    (tmp_path / "empty").mkdir()
+    command = [sys.executable, *BARE, "-c", BENEATH, *given]
+    ended = subprocess.run(command, capture_output=True, check=True, cwd=tmp_path / "empty")
+    said = json.loads(ended.stdout)
+    assert (said["no_new_rights"], said["limits"]) == (1, [0, 0])
+    if said["landlock"] < 1:
+        pytest.skip("this kernel has no Landlock")
+    assert (said["read"], said["written"]) == (False, False)
+    assert (tmp_path / "secret-key").read_text() == "hush"
 
 
 def test_an_answer_that_never_comes_is_not_waited_for_and_the_next_job_is_judged():
