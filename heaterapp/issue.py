@@ -12,6 +12,7 @@ from heaterapp import rules
 from heaterapp.archive.checking import LONGEST_FACT
 from heaterapp.archive.shapes import Facts, Job, Person, Submission
 from heaterapp.filling.signed import NotIssuable, kind_for
+from heaterapp.sheet.words import unit_named
 
 
 def facts_of(answers: dict[str, Any], installer: str) -> Facts:
@@ -25,7 +26,7 @@ def facts_of(answers: dict[str, Any], installer: str) -> Facts:
         value = answers.get(name)
         return _one_line(value) if isinstance(value, str) else ""
 
-    street = " ".join(filter(None, (said("address_street"), said("address_unit"))))
+    street = " ".join(filter(None, (said("address_street"), unit_named(said("address_unit")))))
     state = " ".join(filter(None, (said("address_state"), said("address_zip"))))
     return Facts(
         address=_one_line(", ".join(filter(None, (street, said("address_city"), state)))),

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from heaterapp.sheet.answered import told
+from heaterapp.sheet.words import unit_named
 
 from .filed import Filed
 from .paper import Field
@@ -29,7 +30,7 @@ def parties_of(answers: Answers, filed: Filed) -> tuple[Field, ...]:
         return told(answers, name)
 
     town = line(a("address_city"), line(a("address_state"), a("address_zip")), between=", ")
-    where = (a("address_street"), named("Unit", a("address_unit")), town, named("Room:", a("room").lower()))
+    where = (a("address_street"), unit_named(a("address_unit")), town, named("Room:", a("room").lower()))
     who = (a("owner_name"), a("building_kind"), named("Elevation", a("elevation_ft")))
     heater = (
         line(a("heater_maker"), a("heater_model")),

@@ -6,6 +6,7 @@ the homeowner's page, on the server and on the phone.
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 from ..rules.writing import unit_shown as unit_shown
@@ -47,6 +48,18 @@ SECTIONS: dict[str, Words] = {
     "place": Words("Place and straps", "Lugar y correas"),
     "alarms": Words("Alarms and start-up", "Alarmas y arranque"),
 }
+
+_BARE_UNIT = re.compile(r"\d+-?[A-Za-z]?|[A-Za-z]-?\d*", re.ASCII)
+
+
+def unit_named(unit: str) -> str:
+    """An address's unit as it is read: a bare number or letter gets the word before it.
+
+    >>> [unit_named(said) for said in ("3", "B2", "Apt 3", "#3", "Unit B", "")]
+    ['Unit 3', 'Unit B2', 'Apt 3', '#3', 'Unit B', '']
+    """
+    return f"Unit {unit}" if _BARE_UNIT.fullmatch(unit) else unit
+
 
 TOPICS: dict[str, Words] = {
     "heater": Words("Heater", "Calentador"),

@@ -12,6 +12,7 @@ from heaterapp import archive
 from heaterapp.archive.desk_shapes import DeskConflict, DeskJob
 from heaterapp.filling.together import kept_apart
 from heaterapp.rules import CATALOGUE
+from heaterapp.sheet.words import unit_named
 from heaterapp.web.chosen_codes import choices as codes
 from heaterapp.web.days import days_until, shown_day, today
 from heaterapp.web.desk import conflict_words, everybody, read_installer, workers
@@ -200,8 +201,10 @@ def sent_revisions(job: DeskJob) -> tuple[int, int]:
 
 def address_of(job: DeskJob) -> str:
     """The job's address in one line; empty where there is none yet."""
-    parts = (job.job.answers.get(name) for name in ("address_street", "address_unit", "address_city"))
-    return ", ".join(str(part) for part in parts if part)
+    named = ("address_street", "address_unit", "address_city")
+    parts = [str(job.job.answers.get(name) or "") for name in named]
+    parts[1] = unit_named(parts[1])
+    return ", ".join(part for part in parts if part)
 
 
 def _facts_page(job: DeskJob, read: Read, seen: Mapping[str, str], revisions: tuple[int, int]) -> str:

@@ -10,7 +10,7 @@ from flask import abort
 from heaterapp import archive
 from heaterapp.filling.typed import shown
 from heaterapp.rules import CATALOGUE
-from heaterapp.sheet.words import unit_shown
+from heaterapp.sheet.words import unit_named, unit_shown
 from heaterapp.web.recorded import amended_words
 from heaterapp.web.security import current_person, store
 from heaterapp.web.unread import as_read, stored_usual
@@ -43,6 +43,7 @@ def draft_of(job_id: str) -> archive.Job:
 def address_of(answers: Mapping[str, Any]) -> str:
     """The address in one line, or what stands in its place."""
     said = [str(answers.get(k, "")) for k in ("address_street", "address_unit", "address_city")]
+    said[1] = unit_named(said[1])
     return ", ".join(s for s in said if s) or "No address yet"
 
 

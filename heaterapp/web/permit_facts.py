@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 from heaterapp.archive.shapes import Organisation
 from heaterapp.rules import CATALOGUE
+from heaterapp.sheet.words import unit_named
 
 WORK = {
     "same_place": "Replace water heater, same place", "moved": "Replace water heater, moved to another place",
@@ -102,6 +103,6 @@ def _address(answers: Mapping[str, Any]) -> str:
     def said(name: str) -> str:
         return str(answers.get(name) or "")
 
-    street = " ".join(filter(None, (said("address_street"), said("address_unit"))))
+    street = " ".join(filter(None, (said("address_street"), unit_named(said("address_unit")))))
     state = " ".join(filter(None, (said("address_state"), said("address_zip"))))
     return ", ".join(filter(None, (street, said("address_city"), state))) if street else ""

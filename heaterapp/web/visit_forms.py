@@ -13,7 +13,7 @@ from heaterapp.archive.shapes import Organisation
 from heaterapp.filling.judging import judged
 from heaterapp.rules import CATALOGUE, catalog, readable
 from heaterapp.sheet.findings import short_name
-from heaterapp.sheet.words import TOPICS
+from heaterapp.sheet.words import TOPICS, unit_named
 from heaterapp.web.days import read_day, shown_day
 
 FIRST_ITEMS, MORE_ITEMS, LONGEST_WORDS = 3, 4, 500
@@ -87,6 +87,8 @@ def read_result(form: Any, today: str) -> Said:
         "said": said.line("said", "In their words", LONGEST_WORDS),
         "final": "yes" if said.typed.get("final") == "yes" and said.result == "passed" else "",
     }
+    if said.result == "passed" and not said.facts["inspector"] and said.typed.get("unknown") != "yes":
+        said.errors["inspector"] = "Inspector: type the name, or tick that it is not known"
     named = [at for at in range(1, said.rows + 1) if _row(said, at)]
     if said.result in OPEN_RESULTS:
         said.items = [_item(said, at) for at in named]
@@ -125,8 +127,9 @@ def request_text(job: DeskJob, visit: Inspection, permit: Mapping[str, str], fir
     def said(name: str) -> str:
         return str(answers.get(name) or "")
 
-    street = " ".join(filter(None, (said("address_street"), said("address_unit"))))
-    place = ", ".join(filter(None, (street, said("address_city"), said("address_state"))))
+    street = " ".join(filter(None, (said("address_street"), unit_named(said("address_unit")))))
+    state = " ".join(filter(None, (said("address_state"), said("address_zip"))))
+    place = ", ".join(filter(None, (street, said("address_city"), state)))
     lines = {
         "Permit": permit.get("permit_number", "") or "(no number yet)",
         "Address": place,

@@ -68,6 +68,23 @@ def test_a_result_that_cannot_be_read_changes_nothing(june: Any, booked: Any, st
     assert store.inspections.get(firms["a"].id, 1).result == "booked"
 
 
+def test_a_pass_names_its_inspector_or_says_that_nobody_knows(june: Any, booked: Any, store: Any) -> None:
+    path, _ = booked
+    assert 'id="final" name="final" type="checkbox" value="yes">' in june.get(path).text
+    sent = {"revision": "1", "result": "passed", "result_on": day(store, 0)}
+    refused = june.post(f"{path}/result", sent)
+    assert refused.status_code == 422
+    assert "Inspector: type the name, or tick that it is not known" in refused.text
+    assert june.post(f"{path}/result", {**sent, "unknown": "yes"}).status_code == 303
+
+
+def test_what_asks_for_an_inspection_carries_the_whole_address(june: Any, issue: Any, store: Any) -> None:
+    record = issue(address_unit="3", address_city="Port Larkin", address_state="CA", address_zip="90000")
+    made = june.post(f"/office/desk/{record.job_id}/inspection", {"booked_for": day(store, 0)})
+    page = june.get(made.location.partition("?")[0]).text
+    assert "Address: 12 N. Oak Ave Unit 3, Port Larkin, CA 90000" in page
+
+
 def test_more_lines_keep_what_was_typed(june: Any, booked: Any, store: Any) -> None:
     path, _ = booked
     page = june.post(
@@ -81,7 +98,7 @@ def test_more_lines_keep_what_was_typed(june: Any, booked: Any, store: Any) -> N
 
 def test_two_results_at_once_are_told(june: Any, booked: Any, visit: Any, store: Any) -> None:
     path, _ = booked
-    sent = {"revision": "1", "result": "passed", "final": "yes", "result_on": day(store, 0)}
+    sent = {"revision": "1", "result": "passed", "final": "yes", "unknown": "yes", "result_on": day(store, 0)}
     assert june.post(f"{path}/result", sent).status_code == 303
     late = visit("owner").post(f"{path}/result", {**sent, "result": "failed", "text-1": "Loose strap"})
     assert late.status_code == 409
@@ -94,7 +111,8 @@ def test_a_final_pass_stands_on_the_record_and_can_be_taken_back(
 ) -> None:
     path, record = booked
     june.post(
-        f"{path}/result", {"revision": "1", "result": "passed", "final": "yes", "result_on": day(store, 0)}
+        f"{path}/result",
+        {"revision": "1", "result": "passed", "final": "yes", "inspector": "Lee", "result_on": day(store, 0)},
     )
     shown = june.get(f"/office/records/{record.number}").text
     assert "Final inspection passed" in shown
