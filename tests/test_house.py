@@ -39,7 +39,8 @@ MAY_IMPORT = {
     "manual": {"rules", "sheet", "certificate", "fonts"},
     "crew": set(),
     "certificate": {"rules", "sheet", "filling", "fonts", "crew"},
-    "archive": set(),
+    "archive": {"firm_days"},
+    "firm_days": set(),
     "photo": {"crew"},
 }  # fmt: skip
 

@@ -21,7 +21,7 @@ from heaterapp.archive import checking, faults, job_rows, log, office_tables
 from heaterapp.archive.canonical import canonical
 from heaterapp.archive.database import Database
 from heaterapp.archive.desk_board import line_of, lines_of
-from heaterapp.archive.desk_rows import changed, changes_of, checked_facts, clashes, row_of
+from heaterapp.archive.desk_rows import changed, changes_of, checked_facts, clashes, row_of, was_before
 from heaterapp.archive.desk_shapes import OPEN_RESULTS, Clash, DeskConflict, DeskJob, Inspection, Line
 from heaterapp.archive.errors import AnswerConflict
 from heaterapp.archive.inspection_items import shape_of
@@ -140,7 +140,7 @@ class Desk:
         earlier = _inspection.alias("earlier")
         before = exists().where(
             earlier.c.organisation == organisation, earlier.c.job_id == _inspection.c.job_id,
-            earlier.c.id < _inspection.c.id, earlier.c.result_on.is_not(None),
+            was_before(earlier),
             earlier.c.result != "cancelled",
         )  # fmt: skip
         query = (

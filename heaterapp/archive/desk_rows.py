@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from datetime import date, timedelta
 from typing import Any
 
-from sqlalchemy import Connection, Row, and_, func, insert, select, update
+from sqlalchemy import ColumnElement, Connection, FromClause, Row, and_, func, insert, or_, select, update
 
 from heaterapp.archive import checking, desk_line, office_tables
 from heaterapp.archive.canonical import canonical
@@ -177,7 +177,14 @@ def _stage(results: list[str], issued_on: str | None, final_on: str | None) -> s
     return "permit" if issued_on else ""
 
 
+def was_before(earlier: FromClause) -> ColumnElement[bool]:
+    """The condition that an inspection's row, under another name, had its result before this one's."""
+    same_day = and_(earlier.c.result_on == _inspection.c.result_on, earlier.c.id < _inspection.c.id)
+    return or_(earlier.c.result_on < _inspection.c.result_on, same_day)
+
+
 def inspections_of(connection: Connection, organisation: int, job_id: str) -> list[Row]:
-    """Return the rows of a job's inspections, oldest first."""
+    """Return the rows of a job's inspections by the day of each: of its result, else the one booked."""
     of_job = (_inspection.c.organisation == organisation, _inspection.c.job_id == job_id)
-    return list(connection.execute(select(_inspection).where(*of_job).order_by(_inspection.c.id)))
+    day = func.coalesce(_inspection.c.result_on, _inspection.c.booked_for)
+    return list(connection.execute(select(_inspection).where(*of_job).order_by(day, _inspection.c.id)))

@@ -4,13 +4,14 @@ import json
 
 from sqlalchemy import Connection, delete, select, update
 
+from heaterapp import firm_days
 from heaterapp.archive import arriving, bodies, checking, desk, faults, log, phone_tables, tables
 from heaterapp.archive.database import Database
 from heaterapp.archive.erasure import empty
 from heaterapp.archive.errors import BlobsFailed, KeptLonger, NotByRule
 from heaterapp.archive.holds import newest_record, refuse_held
 from heaterapp.archive.jobs import read_job
-from heaterapp.archive.organisations import read_organisation
+from heaterapp.archive.organisations import read_organisation, zone_of
 from heaterapp.archive.people import read_person
 from heaterapp.archive.retention import kept_until, years_of
 from heaterapp.archive.shapes import Job
@@ -62,7 +63,7 @@ class JobErasure:
                 raise NotByRule("No paper was issued for this job, so the rule names no day for it")
             if by_rule and job.state == "draft":
                 raise NotByRule("The job is open again, so its time is not over")
-            if by_rule and until > now[:10]:
+            if by_rule and until > _today(connection, organisation, now):
                 raise KeptLonger(until)
             records = _records_of(connection, job)
             _let_photos_go(connection, organisation, sent)
@@ -90,9 +91,14 @@ def read_kept_until(connection: Connection, organisation: int, job_id: str) -> s
     ).all()
     if not rows:
         return None
-    years = years_of(read_organisation(connection, organisation).settings)
-    days = [kept_until(row.issued_at, json.loads(row.facts).get("work_date", ""), years) for row in rows]
-    return max(days)
+    settings = read_organisation(connection, organisation).settings
+    years, zone = years_of(settings), firm_days.zone_of(settings)
+    worked = [json.loads(row.facts).get("work_date", "") for row in rows]
+    return max(kept_until(row.issued_at, day, years, zone) for row, day in zip(rows, worked, strict=True))
+
+
+def _today(connection: Connection, organisation: int, now: str) -> str:
+    return firm_days.day_of(now, zone_of(connection, organisation)).isoformat()
 
 
 def _records_of(connection: Connection, job: Job) -> list[int]:

@@ -13,6 +13,7 @@ from heaterapp.archive.database import Database
 from heaterapp.archive.dialect import one_moment
 from heaterapp.archive.find import NEWEST, conditions_of, days_of, own_words
 from heaterapp.archive.matching import days_asked, ids_with_words, within
+from heaterapp.archive.organisations import zone_of
 from heaterapp.archive.people import read_person
 from heaterapp.archive.records import read_hits, stored_files
 from heaterapp.archive.shapes import KINDS, Hit
@@ -193,7 +194,7 @@ def _ids(connection: Connection, organisation: int, wanted: Wanted) -> Iterator[
     days = days_of(wanted.first_day, wanted.last_day)
     if days and days[0] > days[1]:
         return
-    asked = days_asked(*days) if days else {}
+    asked = days_asked(*days, zone_of(connection, organisation)) if days else {}
     only += [within(connection.dialect.name)] if days else []
     if wanted.text.strip() or wanted.person is not None:
         yield from _with_words(connection, organisation, wanted, only, asked)

@@ -1,7 +1,7 @@
 """Finding: one box over everything a record is known by, newest first."""
 
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, timedelta
 from functools import cache, lru_cache
 from typing import Any
 
@@ -11,6 +11,7 @@ from heaterapp.archive import checking, office_tables, tables, words
 from heaterapp.archive.database import Database
 from heaterapp.archive.hits import read_hits
 from heaterapp.archive.matching import days_asked, ids_with_words, within
+from heaterapp.archive.organisations import zone_of
 from heaterapp.archive.shapes import KINDS, Facts, Hit, Page
 from heaterapp.archive.standing import is_finished, is_replaced, is_void
 from heaterapp.archive.words import Word
@@ -19,6 +20,8 @@ NEWEST = 2**62
 LARGEST_PAGE = 200
 Days = tuple[date, date]
 VOID_AT_ONCE = 500
+DAY = timedelta(days=1)
+"""The words hold days of issue as UTC has them: by this much a firm's own may be another."""
 FIRST_DAY, LAST_DAY = date(1950, 1, 1), date(2099, 12, 31)
 STATES = ("current", "replaced", "void")
 
@@ -49,7 +52,8 @@ class Find:
         single letters are left out and it is tried once more. `after` is the `next`
         of the page before, `limit` 1 to 200. `state` is current, replaced or void; with
         `finished` only records whose papers are stored. `since` and `until` are ISO dates:
-        the work was done, or the paper issued, on one of the days between, both with.
+        the work was done on one of the days between, both with; where no day of the work
+        is known, the paper was issued on one of them as the firm counts its days.
         Raises Invalid, naming what cannot be read.
         """
         own = own_words(organisation, kind, person)
@@ -87,8 +91,8 @@ class _Search:
     ):
         self._connection, self._organisation, self._limit = connection, organisation, limit
         self.void = void
-        self._any_of = words.near(*days) if days and not void else []
-        self._asked = days_asked(*days) if days else {}
+        self._any_of = words.near(days[0] - DAY, days[1] + DAY) if days and not void else []
+        self._asked = days_asked(*days, zone_of(connection, organisation)) if days else {}
 
     def hits(self, wanted: list[Word], before: int, only: list[ColumnElement]) -> list[Hit]:
         """Return the hits, newest first, one more than the page holds when there are more."""

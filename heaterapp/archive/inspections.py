@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from datetime import date, timedelta
 from typing import Any
 
 from sqlalchemy import Connection, Row, insert, select, update
@@ -29,6 +30,8 @@ from heaterapp.archive.shapes import Job
 _table = office_tables.inspection
 ACT = "inspection"
 LONGEST = {"window": 60, "contact": 200, "phone": 60, "adult": 3, "note": 500}
+EARLIEST_DAYS = 60
+"""How many days before the one that was booked an inspector may have come."""
 LONGEST_RESULT = {"inspector": 200, "said": 500, "final": 3}
 
 
@@ -112,7 +115,8 @@ class Inspections:
         facts      `inspector`, `said` (their words), `final` (yes, no)
         items      what the inspector asked for; at most 40, none when passed or cancelled
 
-        Raises NotFound, Invalid, DeskConflict.
+        Raises NotFound, Invalid (also for a visit before the permit or long before it was booked for),
+        DeskConflict.
         """
         checking.choice("result", result, RESULTS)
         day, kept = _day("result_on", result_on), _checked(facts, LONGEST_RESULT)
@@ -124,6 +128,8 @@ class Inspections:
             desk, row = _open(connection, organisation, person, inspection, revision)
             if row.result != "booked":
                 raise Invalid("result", "an inspection that has no result yet")
+            if result != "cancelled":
+                _refuse_too_early(day, row, desk)
             merged = canonical({**json.loads(row.facts), **kept})
             asked = as_inspected(connection, organisation, row.job_id, asked)
             _write(connection, row, now, result=result, result_on=day, facts=merged, asked=asked)
@@ -191,6 +197,15 @@ class Inspections:
             names = {"state": (job.state, "draft")}
             _done(connection, desk, now, person, row.id, "second_visit", names)
             return job_rows.read_job(connection, organisation, job.id)
+
+
+def _refuse_too_early(day: str, row: Row, desk: Row) -> None:
+    if desk.permit_issued_on and day < desk.permit_issued_on:
+        raise Invalid("result_on", f"a day not before the permit was issued, {desk.permit_issued_on}")
+    first = date.fromisoformat(row.booked_for) - timedelta(days=EARLIEST_DAYS)
+    if day < first.isoformat():
+        said = f"a day at most {EARLIEST_DAYS} days before the one it is booked for, {row.booked_for}"
+        raise Invalid("result_on", said)
 
 
 def _by_whom(before: Item | None, now: Item, person: int) -> Item:

@@ -4,22 +4,26 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from functools import cache, lru_cache
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from sqlalchemy import (
     JSON,
     ColumnElement,
     Connection,
     Select,
+    and_,
     bindparam,
     cast,
     exists,
     func,
     literal_column,
+    not_,
     or_,
     select,
     text,
 )
 
+from heaterapp import firm_days
 from heaterapp.archive.tables import finding, record
 from heaterapp.archive.words import Word
 
@@ -64,23 +68,25 @@ def _statement(dialect: str, only: tuple[ColumnElement, ...]) -> Select:
 
 @cache
 def within(dialect: str) -> ColumnElement:
-    """The condition, on a record's row, that it was issued or its work done between two days, both with.
+    """The condition, on a record's row, that its work was done between two days, both with.
 
-    It asks for the values that `days_asked` gives.
+    Where no day of the work is known, the day of issue counts. It asks for what `days_asked` gives.
     """
     dated = finding.alias("dated")
     worked = func.json_extract(dated.c.facts, "$.work_date")
     if dialect != "sqlite":
         worked = cast(dated.c.facts, JSON)["work_date"].as_string()
-    since, until = bindparam("since"), bindparam("until")
-    issued = record.c.issued_at.between(since, bindparam("until_its_end"))
-    return or_(issued, exists().where(dated.c.record == record.c.id, worked.between(since, until)))
+    mine = dated.c.record == record.c.id
+    known = exists().where(mine, worked != "")
+    done = exists().where(mine, worked.between(bindparam("since"), bindparam("until")))
+    issued = and_(record.c.issued_at >= bindparam("begun"), record.c.issued_at < bindparam("ended"))
+    return or_(done, and_(issued, not_(known)))
 
 
-def days_asked(since: date, until: date) -> dict[str, str]:
-    """Return the values that `within` asks for."""
-    first, last = since.isoformat(), until.isoformat()
-    return {"since": first, "until": last, "until_its_end": last + "T99"}
+def days_asked(since: date, until: date, zone: ZoneInfo) -> dict[str, str]:
+    """Return the values that `within` asks for; days of issue are those of the firm's `zone`."""
+    moments = {"begun": firm_days.begin_of(since, zone), "ended": firm_days.end_of(until, zone)}
+    return {"since": since.isoformat(), "until": until.isoformat(), **moments}
 
 
 def _sqlite_word(word: Word) -> str:

@@ -11,6 +11,7 @@ from heaterapp.archive import bodies, office_tables, tables
 from heaterapp.archive.arriving import PARCEL
 from heaterapp.archive.database import Database
 from heaterapp.archive.desk_board import lines_of
+from heaterapp.archive.desk_rows import was_before
 from heaterapp.archive.desk_shapes import OPEN_RESULTS, Line
 from heaterapp.archive.dialect import one_moment
 from heaterapp.archive.standing import is_finished
@@ -127,7 +128,7 @@ def _inspections(
     earlier = _inspection.alias("earlier")
     before = exists().where(
         earlier.c.organisation == organisation, earlier.c.job_id == _inspection.c.job_id,
-        earlier.c.id < _inspection.c.id, earlier.c.result_on.is_not(None), earlier.c.result != "cancelled",
+        was_before(earlier), earlier.c.result != "cancelled",
     )  # fmt: skip
     query = select(_inspection.c.result, _inspection.c.asked).where(
         _inspection.c.organisation == organisation, _inspection.c.result_on >= first_day,

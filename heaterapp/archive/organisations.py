@@ -3,9 +3,11 @@
 import json
 from collections.abc import Mapping
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from sqlalchemy import Connection, RowMapping, bindparam, insert, select, update
 
+from heaterapp import firm_days
 from heaterapp.archive import checking, faults, log, logos, tables
 from heaterapp.archive.canonical import EMPTY_HEAD, canonical
 from heaterapp.archive.database import Database
@@ -142,6 +144,12 @@ def prefixes(settings: Any) -> dict[str, str]:
 
 def read_organisation(connection: Connection, organisation: int) -> Organisation:
     return from_row(_row(connection, organisation))
+
+
+def zone_of(connection: Connection, organisation: int) -> ZoneInfo:
+    """Return the time zone by which a firm counts its days; UTC where there is no such firm."""
+    row = connection.execute(_one_firm, {"firm": organisation}).mappings().first()
+    return firm_days.zone_of(json.loads(row["settings"]) if row else {})
 
 
 def on_paper(settings: Mapping[str, Any]) -> dict[str, Any]:

@@ -3,6 +3,9 @@
 from collections.abc import Mapping
 from datetime import date
 from typing import Any
+from zoneinfo import ZoneInfo
+
+from heaterapp import firm_days
 
 SETTING = "retention_years"
 USUAL_YEARS = 10
@@ -22,18 +25,22 @@ def years_of(settings: Mapping[str, Any]) -> int:
     return years if FEWEST_YEARS <= years <= MOST_YEARS else USUAL_YEARS
 
 
-def kept_until(issued_at: str, work_date: str, years: int) -> str:
+def kept_until(issued_at: str, work_date: str, years: int, zone: ZoneInfo) -> str:
     """Return the first day on which a record may be deleted by the rule, as an ISO date.
 
     issued_at  UTC time; work_date  ISO date or empty: the later day counts
     years      1 to 99; from 29 February of a leap year to 1 March of another
+    zone       the firm's, in which the issue has its day
 
-    >>> kept_until("2026-03-14T12:00:00Z", "2026-03-13", 10), kept_until("2026-03-14T12:00:00Z", "", 1)
-    ('2036-03-14', '2027-03-14')
-    >>> kept_until("2024-02-28T12:00:00Z", "2024-02-29", 10)
+    >>> utc, coast = ZoneInfo("UTC"), ZoneInfo("America/Los_Angeles")
+    >>> kept_until("2026-03-14T12:00:00Z", "2026-03-13", 10, utc)
+    '2036-03-14'
+    >>> kept_until("2026-03-14T05:00:00Z", "", 1, coast)
+    '2027-03-13'
+    >>> kept_until("2024-02-28T12:00:00Z", "2024-02-29", 10, utc)
     '2034-03-01'
     """
-    day = date.fromisoformat(max(issued_at[:10], work_date))
+    day = date.fromisoformat(max(firm_days.day_of(issued_at, zone).isoformat(), work_date))
     if day.year + years > date.max.year:
         return date.max.isoformat()
     try:

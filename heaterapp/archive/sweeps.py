@@ -26,14 +26,18 @@ from sqlalchemy import (
     func,
     literal,
     not_,
+    or_,
     select,
     union,
 )
 
+from heaterapp import firm_days
 from heaterapp.archive import checking, faults, log, office_tables, tables
 from heaterapp.archive.database import Database
 from heaterapp.archive.dialect import bytewise
 from heaterapp.archive.errors import Invalid
+from heaterapp.archive.find import FIRST_DAY, LAST_DAY
+from heaterapp.archive.organisations import zone_of
 from heaterapp.archive.people import read_person
 from heaterapp.archive.standing import is_finished, is_replaced, is_void
 from heaterapp.archive.sweeping import ADVICE, SOUGHT, folded
@@ -46,7 +50,6 @@ LARGEST_PAGE = 1000
 LAST_CHARACTER = "\U0010ffff"
 DIGITS = "0123456789"
 _sweep, _found, _record = office_tables.sweep, office_tables.sweep_finding, tables.record
-_DAY = func.coalesce(func.nullif(_sweep.c.worked_on, ""), func.substr(_record.c.issued_at, 1, 10))
 
 
 @dataclass(frozen=True)
@@ -219,8 +222,16 @@ def _where(connection: Connection, query: Select, organisation: int, sought: Sou
         amiss += [_found.c.verdict == sought.verdict] if sought.verdict else []
         # A list that the index gives at once, rather than a look for each record.
         only.append(_record.c.id.in_(select(_found.c.record).where(*amiss)))
-    only += [_day("day_from", sought.day_from) <= _DAY] if sought.day_from else []
-    only += [_day("day_to", sought.day_to) >= _DAY] if sought.day_to else []
+    zone = zone_of(connection, organisation) if sought.day_from or sought.day_to else None
+    if zone and sought.day_from:
+        first = max(_day("day_from", sought.day_from), FIRST_DAY)
+        issued = _record.c.issued_at >= firm_days.begin_of(first, zone)
+        only.append(or_(_sweep.c.worked_on >= first.isoformat(), and_(_sweep.c.worked_on == "", issued)))
+    if zone and sought.day_to:
+        last = min(_day("day_to", sought.day_to), LAST_DAY)
+        issued = _record.c.issued_at < firm_days.end_of(last, zone)
+        done = and_(_sweep.c.worked_on != "", _sweep.c.worked_on <= last.isoformat())
+        only.append(or_(done, and_(_sweep.c.worked_on == "", issued)))
     return query.where(*only)
 
 
@@ -252,9 +263,9 @@ def _ends_in(connection: Connection, low: str, high: str) -> list[ColumnElement]
     return [some, bytewise(connection, last) >= low, bytewise(connection, last) <= high]
 
 
-def _day(name: str, typed: str) -> str:
+def _day(name: str, typed: str) -> date:
     try:
-        return date.fromisoformat(typed).isoformat()
+        return date.fromisoformat(typed)
     except ValueError:
         raise Invalid(name, "a date such as 2026-03-14") from None
 

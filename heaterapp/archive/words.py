@@ -59,6 +59,9 @@ _DAY_NAMED = re.compile(rf"\b(\d{{1,2}}) {_MONTH_NAME}\.? (\d{{4}})\b", re.ASCII
 _NAMED_MONTH = re.compile(rf"\b{_MONTH_NAME}\.? (\d{{4}})\b", re.ASCII)
 
 
+_UNIT_MARK = re.compile(r"(?:\b(?:apartment|apt|suite|ste|unit|no)\b\.?\s*)?#\s*", re.IGNORECASE)
+UNITS = {"apartment", "suite", "unit"}
+"""What stands before the number of a unit, whichever was typed."""
 _ASCII_WORD = re.compile("[a-z0-9]+")
 _APOSTROPHES = re.compile(r"['\u2019]")
 
@@ -82,6 +85,19 @@ def split(text: str) -> list[str]:
     folded = unicodedata.normalize("NFKD", unicodedata.normalize("NFKD", text).casefold())
     kept = (c if c.isalnum() else "" if unicodedata.combining(c) else " " for c in folded)
     return [word[:WORD_CHARACTERS] for word in "".join(kept).split()]
+
+
+def same_address(text: str) -> str:
+    """Return an address as others are held against it: full forms of its words, its unit as it is typed.
+
+    >>> {same_address(one) for one in ("77 North Oak Avenue", "77 N. Oak Ave", "77 n oak ave")}
+    {'77 north oak avenue'}
+    >>> same_address("77 N Oak Ave, Apt 2"), same_address("77 N Oak Ave #2")
+    ('77 north oak avenue unit 2', '77 north oak avenue unit 2')
+    """
+    marked = _UNIT_MARK.sub(" unit ", text)
+    full = [FORMS.get(word, (word,))[-1] for word in split(marked)]
+    return " ".join("unit" if word in UNITS else word for word in full)
 
 
 def organisation_word(organisation: int) -> str:

@@ -17,6 +17,7 @@ from flask import Blueprint, Response, abort, current_app, redirect, render_temp
 
 from heaterapp import archive, rules
 from heaterapp.archive.copies import Copy
+from heaterapp.archive.words import UNITS, same_address
 from heaterapp.certificate import Cover
 from heaterapp.certificate.parties import line
 from heaterapp.web.act_words import VIEWS
@@ -107,7 +108,9 @@ def given(number: str, key: int) -> Any:
         named = [name for name in files if name.endswith(".pdf")]
         return render_template("office/copy_given.html", files=named, void=_is_void(opened), **told)
     if view == "address":
-        return render_template("office/given_address.html", papers=_at_address(opened), **told)
+        papers = _at_address(opened)
+        spelt = sorted({one["hit"].facts.address for one in papers})
+        return render_template("office/given_address.html", papers=papers, spelt=spelt, **told)
     answers = rules.asked_only(json.loads(opened.job))
     parts = INSURER if view == "insurer" else WARRANTY
     return render_template(
@@ -221,11 +224,13 @@ def _told(name: str, value: Any) -> str:
 
 def _at_address(opened: archive.Record) -> list[dict[str, Any]]:
     """Every certificate and report of the same address, newest first, without anything of its people."""
-    wanted = _plain(opened.facts.address)
-    page = store().find(opened.organisation, opened.facts.address, finished=True, limit=MOST_AT_ADDRESS)
+    wanted = same_address(opened.facts.address)
+    # What stands before the number of a unit is written in many ways, or left out.
+    words = " ".join(word for word in wanted.split() if word not in UNITS)
+    page = store().find(opened.organisation, words, finished=True, limit=MOST_AT_ADDRESS)
     found = []
     for hit in page.hits:
-        if _plain(hit.facts.address) != wanted or hit.kind == "correction_list":
+        if same_address(hit.facts.address) != wanted or hit.kind == "correction_list":
             continue
         one_of = store().records.get(opened.organisation, hit.record)
         answers = rules.asked_only(json.loads(one_of.job))
@@ -236,10 +241,6 @@ def _at_address(opened: archive.Record) -> list[dict[str, Any]]:
             "final": final_words(one_of.organisation, one_of.job_id), "check_code": one_of.check_code,
         })  # fmt: skip
     return found
-
-
-def _plain(address: str) -> str:
-    return " ".join("".join(c if c.isalnum() else " " for c in address.casefold()).split())
 
 
 def _ask_page(opened: archive.Record, given: dict[str, str], errors: dict[str, str]) -> str:

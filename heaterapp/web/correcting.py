@@ -6,6 +6,7 @@ import json
 import re
 import secrets
 from collections.abc import Mapping
+from datetime import date
 from typing import Any
 
 from flask import Blueprint, abort, redirect, render_template, request, url_for
@@ -18,6 +19,7 @@ from heaterapp.filling.typed import asks, boxes, read_one
 from heaterapp.filling.typed import shown as boxed
 from heaterapp.forms import SectionForm, section_form
 from heaterapp.rules import CATALOGUE, SECTIONS
+from heaterapp.web.days import shown_day, today
 from heaterapp.web.fields import drawer
 from heaterapp.web.history import reason_of
 from heaterapp.web.one_record import open_record
@@ -54,6 +56,7 @@ def correct(number: str) -> Any:
     faults = {name: said for form in forms.values() for name, said in form.faults().items()}
     changes, refused = kept_apart(answers, _changed(answers, forms))
     faults |= refused
+    faults |= _not_done_yet(changes)
     for name, said in faults.items():
         forms[CATALOGUE[name].section][name].process_errors = [said]
     if faults:
@@ -66,7 +69,12 @@ def correct(number: str) -> Any:
 
 def _make(opened: archive.Record) -> Any:
     """Make the changes of the form: the next revision, or the job opened again."""
-    person, changes = current_person(), _sent_changes(opened)
+    person = current_person()
+    try:
+        changes = _sent_changes(opened)
+    except rules.BadAnswer as bad:
+        label = CATALOGUE[bad.key].label if bad.key in CATALOGUE else bad.key[:60]
+        return _page(opened, {}, [f"{label}: expected {bad.said}. Nothing was changed."]), 400
     reason, errors = reason_of(request.form.getlist("reason"))
     key = request.form.get("key", "")
     if not KEY.fullmatch(key) or not changes:
@@ -144,12 +152,25 @@ def _sent_changes(opened: archive.Record) -> dict[str, Any]:
     """The changes that the page carried, read once more."""
     try:
         sent = json.loads(request.form.get("changes", ""))
-        changes = {name: None if new is None else read_one(name, new) for name, new in sent.items()}
+        changes = {name: read_one(name, new) for name, new in sent.items()}
         checked(opened, _with_usual(opened, changes))
+    except rules.BadAnswer:
+        raise
     except (ValueError, AttributeError, TypeError, RecursionError):
         abort(400)
+    for name, said in _not_done_yet(changes).items():
+        raise rules.BadAnswer(name, said)
     stored = _answers(opened)
     return {name: new for name, new in changes.items() if stored.get(name) != new}
+
+
+def _not_done_yet(changes: Mapping[str, Any]) -> dict[str, str]:
+    """What was expected instead of a day of the work that has not come yet."""
+    try:
+        late = date.fromisoformat(str(changes.get("work_date"))).isoformat() > today()
+    except ValueError:
+        return {}
+    return {"work_date": f"a day not after today, {shown_day(today())}"} if late else {}
 
 
 def _with_usual(opened: archive.Record, changes: Mapping[str, Any]) -> dict[str, Any]:

@@ -32,7 +32,7 @@ from heaterapp.web.visit_forms import (
 
 blueprint = Blueprint("desk_inspection", __name__, url_prefix="/office/desk")
 BOTH = ("office", "owner")
-LABELS = {"booked_for": "Day", "result": "Result", "items": "Items"}
+LABELS = {"booked_for": "Day", "result": "Result", "result_on": "Day of the result", "items": "Items"}
 SAID = {
     "booked": "Booked. The text to send to the permit office stands below.",
     "moved": "Saved.",

@@ -8,6 +8,7 @@ from typing import Any
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 
 from heaterapp import archive
+from heaterapp.web.days import today
 from heaterapp.web.desk_job import address_of
 from heaterapp.web.history import reason_of
 from heaterapp.web.one_record import line_of, names_of_people
@@ -119,7 +120,7 @@ def _page(about: About, errors: dict[str, str] | None = None, given: dict[str, s
     is_open = store().jobs.get(org, about.job_id).state == "draft"
     return render_template(
         "office/keep.html", about=about, errors=errors or {}, given=given or {}, holds=holds, until=until,
-        is_open=is_open, over=until is not None and not is_open and until <= store().database.now()[:10],
+        is_open=is_open, over=until is not None and not is_open and until <= today(),
         held=any(one.lifted_at is None for one in holds), people=names_of_people(),
         may_erase=person.role == "owner",
         history=[one for one in store().records.of_job(org, about.job_id) if one.finished],

@@ -158,12 +158,12 @@ def _after() -> int | None:
 
 
 def _rows(archived: Any, org: int, sought: Sought) -> Iterator[tuple[Cell, ...]]:
-    after = None
+    after, zone = None, firm_days.zone_of(archived.organisations.get(org).settings)
     while True:
         found, after = archived.sweeps.find(org, sought, after, AT_ONCE)
         for one in found:
             yield (
-                one.number, KINDS[one.kind], date.fromisoformat(one.issued_at[:10]),
+                one.number, KINDS[one.kind], firm_days.day_of(one.issued_at, zone),
                 date.fromisoformat(one.worked_on) if one.worked_on else None, one.address, one.owner,
                 one.contact, one.phone, one.email, one.model, one.serial, one.expansion_tank,
                 "void" if one.void else "not void",

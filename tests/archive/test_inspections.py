@@ -98,3 +98,29 @@ def test_one_inspection_is_booked_at_a_time(store, firm, opened):
     store.inspections.book(firm.id, firm.office.id, job.id, TODAY, {})
     with pytest.raises(Invalid, match="one inspection at a time"):
         store.inspections.book(firm.id, firm.office.id, job.id, TODAY, {})
+
+
+def test_the_first_inspection_is_the_first_by_its_day_whichever_was_typed_in_first(store, firm, opened):
+    job = opened(permit_issued_on=ago(170)).job
+    for day, result in ((ago(3), "passed"), (ago(40), "failed")):
+        visit = store.inspections.book(firm.id, firm.office.id, job.id, day, {})
+        items = [Item("", "Strap", "", "")] if result == "failed" else []
+        store.inspections.tell(firm.id, firm.office.id, visit.id, 1, result, day, {}, items)
+    assert [one.result for one in store.inspections.of_job(firm.id, job.id)] == ["passed", "failed"]
+    assert store.desk.get(firm.id, job.id).stage == "permit"
+    [(_, first)] = store.desk.failed_first_inspections(firm.id, ago(60), ago(0))
+    assert first.result_on == ago(40)
+    month = store.months.read(firm.id, ago(60), ago(0), ago(60), ago(0))
+    assert (month.first_jobs, month.failed_jobs) == (1, 1)
+    assert store.months.read(firm.id, ago(60), ago(0), ago(10), ago(0)).first_jobs == 0
+
+
+def test_a_result_before_the_permit_or_long_before_its_visit_is_refused(store, firm, opened):
+    job = opened(permit_issued_on=ago(100)).job
+    visit = store.inspections.book(firm.id, firm.office.id, job.id, ago(5), {})
+    for day, said in ((ago(101), "not before the permit was issued"), (ago(66), "at most 60 days before")):
+        with pytest.raises(Invalid, match=said) as refused:
+            store.inspections.tell(firm.id, firm.office.id, visit.id, 1, "passed", day, {})
+        assert refused.value.field == "result_on"
+    assert store.inspections.get(firm.id, visit.id).result == "booked"
+    assert store.inspections.tell(firm.id, firm.office.id, visit.id, 1, "passed", ago(65), {}).result == "passed"

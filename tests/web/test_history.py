@@ -182,7 +182,7 @@ def test_nothing_changed_or_unreadable_is_said(visit: Any, issue: Any) -> None:
     first, clerk = issue(), visit("office")
     for typed, says in (
         ({}, "Nothing is changed yet"), ({"house_pressure_psi": "high"}, "House pressure"),
-        ({"work_date": "yesterday"}, "Date of the work"),
+        ({"work_date": "yesterday"}, "Date of the work"), ({"work_date": "2099-01-01"}, "a day not after today"),
     ):  # fmt: skip
         answer = looked(clerk, first.number, **typed)
         assert answer.status_code == 422, typed
@@ -198,6 +198,12 @@ def test_a_form_that_no_page_gave_changes_nothing(visit: Any, issue: Any, store:
         {"changes": '{"house_pressure_psi": "-3"}'}, {"key": "mine"}, {"changes": "{}"},
     ):  # fmt: skip
         assert made(clerk, first.number, preview, **wrong).status_code == 400, wrong
+    for changes, said in (
+        ({"place": None}, "Adopted codes: expected one of"), ({"work_date": "2099-01-01"}, "not after today"),
+    ):  # fmt: skip
+        answer = made(clerk, first.number, preview, changes=json.dumps(changes))
+        assert answer.status_code == 400, changes
+        assert said in answer.text
     assert made(clerk, first.number, preview, reason=" ").status_code == 422
     assert store.log.head(first.organisation) == head
 

@@ -181,7 +181,7 @@ def test_a_copy_for_nobody_is_not_given_and_what_was_typed_stays(visit: Any, iss
 
 def test_the_pages_for_insurer_warranty_and_buyer(visit: Any, issue: Any, store: Any) -> None:
     opened, clerk = issue(), visit("office")
-    issue(address_street="12 N. Oak Avenue")
+    issue(address_street="12 S. Oak Avenue")
     second = issue(job_id=opened.job_id, heater_serial="LW26K0000009")
     insurer = page_of(clerk.get(give(clerk, opened.number, what="insurer").location)).find("main").text
     for words in (
@@ -226,6 +226,19 @@ def test_why_something_was_not_measured_is_handed_out_to_nobody(visit: Any, issu
         page = page_of(clerk.get(give(clerk, opened.number, what=what).location)).find("main").text
         assert "hospital" not in page, what
         assert "Could not measure" in page, what
+
+
+def test_every_spelling_of_an_address_is_the_same_and_another_unit_is_not(visit: Any, issue: Any) -> None:
+    spelt = ("77 North Oak Avenue", "77 N. Oak Ave", "77 n oak ave")
+    same = [issue(address_street=one) for one in spelt]
+    others = [issue(address_street=one) for one in ("77 N Oak Ave #2", "177 N Oak Ave", "77 S Oak Ave")]
+    clerk = visit("office")
+    for asked in (same[0], same[1]):
+        page = page_of(clerk.get(give(clerk, asked.number, what="address").location)).find("main").text
+        assert all(one.number in page for one in same)
+        assert not any(one.number in page for one in others)
+        assert "Taken as the same address: " in page
+        assert all(one in page.partition("Taken as")[2].partition("\n")[0] for one in spelt)
 
 
 def test_the_words_of_every_view_are_there() -> None:
