@@ -19,6 +19,7 @@ from heaterapp.web.chosen_codes import choices as codes
 from heaterapp.web.days import days_until, local_day, shown_moment, today
 from heaterapp.web.desk_fields import EVERY, FIELDS, GROUPS, Read, in_words, read_form
 from heaterapp.web.desk_words import STATES, booked_step, failed_step, permit_days, state_words
+from heaterapp.web.firm_settings import OF_EACH_JOB
 from heaterapp.web.security import current_organisation, current_person, require, store
 
 blueprint = Blueprint("desk", __name__, url_prefix="/office/desk")
@@ -84,7 +85,9 @@ def _waits(line: Line, since: Since | None, on: str) -> tuple[int, str]:
 @require(*BOTH)
 def new() -> Any:
     """Ask what a new job begins with."""
-    given = {"place": place_names().get(str(current_organisation().settings.get("place")), "")}
+    settings = current_organisation().settings
+    given = {name: str(settings.get(name, "")) for name in OF_EACH_JOB}
+    given |= {"place": place_names().get(str(settings.get("place")), "")}
     return _new_page(Read(given), str(uuid4()), "")
 
 

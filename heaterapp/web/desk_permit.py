@@ -22,6 +22,7 @@ from heaterapp.web.desk_job import (
     still_typed,
     unfit,
 )
+from heaterapp.web.firm_settings import OF_EACH_JOB
 from heaterapp.web.permit_facts import facts_asked, plain_text
 from heaterapp.web.security import current_organisation, current_person, require, store
 
@@ -102,6 +103,7 @@ def permit_facts(job_id: str) -> Any:
     return render_template(
         "office/permit_facts.html", job=job, asked=asked, missing=missing, text=plain_text(asked),
         address=address_of(job), asked_at_draft=ANSWERED,
+        of_firm=(*OF_EACH_JOB, "contractor_name", "contractor_licence"),
     )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 from flask import request
 
 from heaterapp import firm_days
+from heaterapp.archive.desk_rows import LONGEST
 from heaterapp.archive.sessions import INSTALLER_DAYS, LASTS, OFFICE_HOURS
 from heaterapp.web.places import place_titles
 from heaterapp.web.plain_forms import one
@@ -65,6 +66,17 @@ def _line(text: str) -> str:
     return text
 
 
+def _fact(name: str) -> Callable[[str], str]:
+    """A fact that the desk keeps of each job, as long as it may be there."""
+
+    def read(text: str) -> str:
+        if len(text) > LONGEST[name] or not text.isprintable():
+            raise Wrong(f"one line of at most {LONGEST[name]} plain characters")
+        return text
+
+    return read
+
+
 def _matching(pattern: re.Pattern[str], expected: str) -> Callable[[str], str]:
     def read(text: str) -> str:
         if not pattern.fullmatch(text):
@@ -76,6 +88,8 @@ def _matching(pattern: re.Pattern[str], expected: str) -> Callable[[str], str]:
 
 LINES = {
     "gas_emergency_phone": Setting("Gas company's emergency phone", _line),
+    "contractor_class": Setting("License class", _fact("contractor_class")),
+    "workers_compensation": Setting("Workers' compensation", _fact("workers_compensation")),
     "place": Setting("Codes that new jobs start with", lambda text: _listed(place_titles())(text)),
     "paper": Setting("Paper size", _listed(PAPERS)),
     "time_zone": Setting("Time zone", _zone),
@@ -87,12 +101,14 @@ LINES = {
         "Days that installers stay signed in", _whole(1, LASTS[INSTALLER_DAYS][1], "days")
     ),
 }
+OF_EACH_JOB = ("contractor_class", "workers_compensation")
+"""What each new job's permit facts begin with."""
 USUAL = {
     "paper": "letter", "time_zone": "UTC", "retention_years": RETENTION_YEARS[0],
     OFFICE_HOURS: LASTS[OFFICE_HOURS][0], INSTALLER_DAYS: LASTS[INSTALLER_DAYS][0],
 }  # fmt: skip
 """What holds where the firm has said nothing."""
-MAY_BE_EMPTY = ("gas_emergency_phone", "place", *USUAL)
+MAY_BE_EMPTY = ("gas_emergency_phone", *OF_EACH_JOB, "place", *USUAL)
 MAIL = {
     "host": Setting("Mail server", _matching(_HOST, "a host name, such as mail.example.com")),
     "port": Setting("Port", _whole(1, 65535, "ports")),

@@ -22,6 +22,8 @@ PLACE_CHANGES = {"same_place": "No", "moved": "Yes", "new": "No: none stood here
 TYPE_CHANGES = {"same_place": "No", "changed_kind": "Yes", "new": "No: none stood here before"}
 TANKLESS = ("gas_instantaneous", "electric_instantaneous")
 YES_NO = {"yes": "Yes", "no": "No"}
+USUAL = "no"
+"""What stands for an answer of yes or no that nobody was asked."""
 
 
 class Asked(NamedTuple):
@@ -34,6 +36,8 @@ class Asked(NamedTuple):
     """Whether it follows from something else, and nobody typed it."""
     field: str
     """The field of the job's facts in which it is filled in."""
+    usual: bool = False
+    """Whether it is what is usual, and nobody was asked."""
 
 
 def facts_asked(answers: Mapping[str, Any], facts: Mapping[str, Any], firm: Organisation) -> list[Asked]:
@@ -53,16 +57,20 @@ def facts_asked(answers: Mapping[str, Any], facts: Mapping[str, Any], firm: Orga
         said = _in_words(name, answers.get(name))
         return Asked(label, said or otherwise, not said and bool(otherwise), name)
 
+    def usual(name: str, label: str) -> Asked:
+        found = own(name, label, YES_NO[USUAL])
+        return found._replace(usual=found.preset)
+
     burns = heater.startswith("gas")
     money = str(facts.get("job_value_usd", ""))
     address = _address(answers)
     return [
         own("nature_of_work", "Nature of the work", WORK.get(kind, "")),
         own("building_use", "Use of the building", USE.get(str(answers.get("building_kind", "")), "")),
-        own("owner_does_work", "Does the owner do the work?"),
-        own("more_than_one_heater", "More than one heater?"),
-        own("flood_related", "Because of a flood?"),
-        own("size_changes", "Does the size change?"),
+        usual("owner_does_work", "Does the owner do the work?"),
+        usual("more_than_one_heater", "More than one heater?"),
+        usual("flood_related", "Because of a flood?"),
+        usual("size_changes", "Does the size change?"),
         Asked("Does the place change?", PLACE_CHANGES.get(kind, ""), True, "job_kind"),
         Asked("Does the type change?", TYPE_CHANGES.get(kind, ""), True, "job_kind"),
         Asked("Electric?", "" if not heater else "Yes" if _electric(heater) else "No", True, "heater_kind"),
@@ -74,8 +82,11 @@ def facts_asked(answers: Mapping[str, Any], facts: Mapping[str, Any], firm: Orga
         own("parcel_no", "Parcel number"),
         answered("contractor_name", "Contractor", firm.name),
         answered("contractor_licence", "Contractor's license", firm.licence),
-        own("contractor_class", "License class"),
-        own("workers_compensation", "Workers' compensation"),
+        own("contractor_class", "License class", str(firm.settings.get("contractor_class", ""))),
+        own(
+            "workers_compensation", "Workers' compensation",
+            str(firm.settings.get("workers_compensation", "")),
+        ),
         Asked("Value of the job", f"${money}" if money else "", False, "job_value_usd"),
     ]
 
