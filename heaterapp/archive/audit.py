@@ -12,6 +12,7 @@ from heaterapp.archive.canonical import EMPTY_HEAD, sha256
 from heaterapp.archive.database import Database
 from heaterapp.archive.dialect import reading_damaged, schema_faults, word_index_fault
 from heaterapp.archive.log import entry_digest
+from heaterapp.archive.one_firm import rows_of
 from heaterapp.archive.shapes import KINDS, Fault, Verified
 
 SHARE_FIELDS = ("organisation", "record", "token_hash", "created_at", "created_by", "expires_at")
@@ -52,25 +53,24 @@ class Audit:
         return replace(found, faults=tuple(faults))
 
 
-def whole_check(connection: Connection) -> Verified:
-    """Check the same in a caller's own writing transaction, of which nothing is kept yet."""
+def check_of(connection: Connection, organisation: int) -> Verified:
+    """Check one organisation's rows in a caller's own transaction, of which nothing may be kept yet."""
     faults: list[Fault] = []
-    found = _look(connection, faults)
-    _look_at_words(connection, faults)
+    found = _look(connection, faults, organisation)
     return replace(found, faults=tuple(faults))
 
 
-def _look(connection: Connection, faults: list[Fault]) -> Verified:
-    schema = schema_faults(connection, tables.RECORDED + office_tables.RECORDED)
+def _look(connection: Connection, faults: list[Fault], only: int | None = None) -> Verified:
+    schema = schema_faults(connection, tables.RECORDED + office_tables.RECORDED, whole=only is None)
     faults += [Fault("schema", name, "definition", what) for name, what in schema]
-    vouched = _walk_log(connection, faults)
-    content = Content(connection, vouched.erased, faults)
+    vouched = _walk_log(connection, faults, only)
+    content = Content(connection, vouched.erased, faults, only)
     content.check()
-    rulesets = _check_rulesets(connection, vouched, faults)
-    shares = _check_shares(connection, vouched, faults)
-    vouched.held.check(connection, faults)
-    logos.check(connection, vouched.logos, faults)
-    _check_counters(connection, vouched.issued, faults)
+    rulesets = _check_rulesets(connection, vouched, faults, only)
+    shares = _check_shares(connection, vouched, faults, only)
+    vouched.held.check(connection, faults, only)
+    logos.check(connection, vouched.logos, faults, only)
+    _check_counters(connection, vouched.issued, faults, only)
     return Verified(vouched.entries, content.records, content.payloads, rulesets, shares, ())
 
 
@@ -80,24 +80,30 @@ def _look_at_words(connection: Connection, faults: list[Fault]) -> None:
         faults.append(Fault("finding_words", "index", "words", torn))
 
 
-def _walk_log(connection: Connection, faults: list[Fault]) -> _Vouched:
+def _walk_log(connection: Connection, faults: list[Fault], only: int | None) -> _Vouched:
     vouched = _Vouched()
-    rows = connection.execute(select(tables.log).order_by(tables.log.c.organisation, tables.log.c.seq))
-    for row in rows:
+    query = rows_of(tables.log, only).order_by(tables.log.c.organisation, tables.log.c.seq)
+    for row in connection.execute(query):
         vouched.entries += 1
         seq, previous = vouched.heads.get(row.organisation, (0, EMPTY_HEAD))
         check_entry(row, seq, previous, faults)
         vouched.heads[row.organisation] = (row.seq, row.digest)
         _note(row, vouched)
-    check_heads(connection, vouched.heads, faults)
+    check_heads(connection, vouched.heads, faults, only)
     return vouched
 
 
-def check_heads(connection: Connection, ends: dict[int, tuple[int, str]], faults: list[Fault]) -> None:
+def check_heads(
+    connection: Connection,
+    ends: dict[int, tuple[int, str]],
+    faults: list[Fault],
+    only: int | None = None,
+) -> None:
     """Hold each stored head against the end of its log; `ends` is organisation -> (seq, digest)."""
-    heads = {row.organisation: (row.seq, row.digest) for row in connection.execute(select(tables.log_head))}
-    for organisation in connection.execute(select(tables.organisation.c.organisation)).scalars():
-        heads.setdefault(organisation, (None, None))
+    rows = connection.execute(rows_of(tables.log_head, only))
+    heads = {row.organisation: (row.seq, row.digest) for row in rows}
+    for row in connection.execute(rows_of(tables.organisation, only)):
+        heads.setdefault(row.organisation, (None, None))
     for organisation in heads.keys() | ends.keys():
         wanted = ends.get(organisation, (0, EMPTY_HEAD))
         found = heads.get(organisation, (None, None))
@@ -142,9 +148,11 @@ def _note(row: Row, vouched: _Vouched) -> None:
         vouched.erased.add((row.organisation, row.record))
 
 
-def _check_rulesets(connection: Connection, vouched: _Vouched, faults: list[Fault]) -> int:
+def _check_rulesets(
+    connection: Connection, vouched: _Vouched, faults: list[Fault], only: int | None
+) -> int:
     seen = set()
-    for row in connection.execute(select(tables.ruleset)):
+    for row in connection.execute(rows_of(tables.ruleset, only)):
         name = f"organisation {row.organisation} {row.digest}"
         body = vouched.rulesets.get((row.organisation, row.digest))
         if body is None:
@@ -160,9 +168,11 @@ def _check_rulesets(connection: Connection, vouched: _Vouched, faults: list[Faul
     return len(seen)
 
 
-def _check_shares(connection: Connection, vouched: _Vouched, faults: list[Fault]) -> int:
+def _check_shares(
+    connection: Connection, vouched: _Vouched, faults: list[Fault], only: int | None
+) -> int:
     seen = set()
-    for row in connection.execute(select(tables.share)):
+    for row in connection.execute(rows_of(tables.share, only)):
         body = vouched.shares.get(row.id)
         if body is None:
             faults.append(Fault("share", f"share {row.id}", "id", "is not in the log"))
@@ -176,10 +186,12 @@ def _check_shares(connection: Connection, vouched: _Vouched, faults: list[Fault]
 
 
 def _check_counters(
-    connection: Connection, issued: Counter[tuple[int, Any]], faults: list[Fault]
+    connection: Connection, issued: Counter[tuple[int, Any]], faults: list[Fault], only: int | None
 ) -> None:
     record = tables.record
     query = select(record.c.organisation, record.c.kind, func.count(), func.max(record.c.serial))
+    if only is not None:
+        query = query.where(record.c.organisation == only)
     for organisation, kind, count, highest in connection.execute(
         query.group_by(record.c.organisation, record.c.kind)
     ):
@@ -192,8 +204,9 @@ def _check_counters(
                     f"{count} rows end at {highest}",
                 )
             )
-    stored = {(row.organisation, row.kind): row.last for row in connection.execute(select(tables.counter))}
-    firms = connection.execute(select(tables.organisation.c.organisation)).scalars().all()
+    counters = connection.execute(rows_of(tables.counter, only))
+    stored = {(row.organisation, row.kind): row.last for row in counters}
+    firms = [row.organisation for row in connection.execute(rows_of(tables.organisation, only))]
     # The log says how many there were, so that a changed record does not cover for a changed counter.
     wanted = {(organisation, kind): issued[organisation, kind] for organisation in firms for kind in KINDS}
     for key in stored.keys() | wanted.keys():

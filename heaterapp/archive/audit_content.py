@@ -12,6 +12,7 @@ from heaterapp.archive.audit_arrivals import Arrived
 from heaterapp.archive.audit_sweep import Sweeps
 from heaterapp.archive.canonical import salted
 from heaterapp.archive.find import words_of
+from heaterapp.archive.one_firm import rows_of
 from heaterapp.archive.shapes import Facts, Fault
 
 BATCH = 200
@@ -25,14 +26,21 @@ VOID_FIELDS = ("voided_at", "voided_by", "reason")
 class Content:
     """Goes through the records by id, so that memory stays flat however many there are."""
 
-    def __init__(self, connection: Connection, erased: set[tuple[int, int]], faults: list[Fault]):
+    def __init__(
+        self,
+        connection: Connection,
+        erased: set[tuple[int, int]],
+        faults: list[Fault],
+        only: int | None = None,
+    ):
         self._connection = connection
         self._erased = erased
         self._faults = faults
         self.records = 0
         self.payloads = 0
-        firms = connection.execute(select(tables.organisation.c.organisation))
-        self._firms = list(firms.scalars())
+        self._only = only
+        firms = connection.execute(rows_of(tables.organisation, only))
+        self._firms = [row.organisation for row in firms]
         self._sweeps = Sweeps()
         self._arrived = Arrived()
 
@@ -58,7 +66,7 @@ class Content:
 
     def _batch(self, after: int | None) -> list[Row]:
         record = tables.record
-        query = select(record).order_by(record.c.id).limit(BATCH)
+        query = rows_of(record, self._only).order_by(record.c.id).limit(BATCH)
         return list(self._connection.execute(query if after is None else query.where(record.c.id > after)))
 
     def _check_batch(self, batch: list[Row]) -> None:
@@ -195,9 +203,10 @@ class Content:
         joined = table.outerjoin(
             record, and_(record.c.organisation == table.c.organisation, record.c.id == table.c.record)
         )
-        for row in self._connection.execute(
-            select(table.c.organisation, table.c.record).select_from(joined).where(record.c.id.is_(None))
-        ):
+        orphans = select(table.c.organisation, table.c.record).select_from(joined)
+        if self._only is not None:
+            orphans = orphans.where(table.c.organisation == self._only)
+        for row in self._connection.execute(orphans.where(record.c.id.is_(None))):
             what = f"no such record in organisation {row.organisation}"
             self._fault(table.name, row.record, "record", what)
 
@@ -207,6 +216,8 @@ class Content:
             record, and_(record.c.organisation == log.c.organisation, record.c.id == log.c.record)
         )
         gone = select(log.c.record).select_from(joined).where(log.c.act == "issue", record.c.id.is_(None))
+        if self._only is not None:
+            gone = gone.where(log.c.organisation == self._only)
         for number in self._connection.execute(gone).scalars():
             self._fault("record", number, "id", "missing")
 

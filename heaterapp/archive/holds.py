@@ -9,6 +9,7 @@ from heaterapp.archive import checking, faults, log, office_tables, tables
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import NotFound, UnderHold
 from heaterapp.archive.jobs import read_job
+from heaterapp.archive.one_firm import rows_of
 from heaterapp.archive.people import read_person
 from heaterapp.archive.shapes import Fault
 
@@ -123,10 +124,12 @@ class Vouched:
         elif act == "hold_lifted":
             self._lifted[body.get("hold", 0)] = {**body, "lifted_reason": body.get("reason")}
 
-    def check(self, connection: Connection, faults_found: list[Fault]) -> None:
+    def check(
+        self, connection: Connection, faults_found: list[Fault], only: int | None = None
+    ) -> None:
         """Hold every row against it, and name what is missing, added or changed."""
         seen = set()
-        for row in connection.execute(select(_table)):
+        for row in connection.execute(rows_of(_table, only)):
             placed, lifted = self._placed.get(row.id), self._lifted.get(row.id, {})
             if placed is None:
                 faults_found.append(Fault("hold", f"hold {row.id}", "id", "is not in the log"))

@@ -61,7 +61,7 @@ class Inspections:
 
         Raises NotFound; Invalid, also when one is booked for this job already.
         """
-        day, kept = _day("booked_for", booked_for), _checked(facts, LONGEST)
+        day, kept = _day("booked_for", booked_for), checked_facts(facts, LONGEST)
         now = self._database.now()
         with self._database.write() as connection:
             log.lock(connection, organisation)
@@ -87,7 +87,7 @@ class Inspections:
         facts: Mapping[str, Any],
     ) -> Inspection:
         """Change what is booked. Raises NotFound, Invalid, DeskConflict."""
-        day, kept = _day("booked_for", booked_for), _checked(facts, LONGEST)
+        day, kept = _day("booked_for", booked_for), checked_facts(facts, LONGEST)
         now = self._database.now()
         with self._database.write() as connection:
             desk, row = _open(connection, organisation, person, inspection, revision)
@@ -119,7 +119,7 @@ class Inspections:
         DeskConflict.
         """
         checking.choice("result", result, RESULTS)
-        day, kept = _day("result_on", result_on), _checked(facts, LONGEST_RESULT)
+        day, kept = _day("result_on", result_on), checked_facts(facts, LONGEST_RESULT)
         asked = checked_items(items)
         if asked and result not in OPEN_RESULTS:
             raise Invalid("items", "none where the inspection was passed or cancelled")
@@ -286,7 +286,8 @@ def _day(field: str, value: object) -> str:
     return day
 
 
-def _checked(facts: Mapping[str, Any], longest: Mapping[str, int]) -> dict[str, str]:
+def checked_facts(facts: Mapping[str, Any], longest: Mapping[str, int]) -> dict[str, str]:
+    """Return facts as they are kept, each a line of at most so many characters. Raises Invalid."""
     unknown = facts.keys() - longest.keys()
     if unknown:
         raise Invalid(min(map(str, unknown))[:60], "a fact of an inspection")

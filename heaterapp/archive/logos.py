@@ -6,6 +6,7 @@ from sqlalchemy import Connection, insert, select
 
 from heaterapp.archive import checking, log, office_tables
 from heaterapp.archive.canonical import sha256
+from heaterapp.archive.one_firm import rows_of
 from heaterapp.archive.shapes import Fault
 
 LARGEST = 60_000
@@ -32,10 +33,15 @@ def read(connection: Connection, organisation: int, digest: object) -> bytes | N
     return connection.execute(select(_table.c.body).where(*this)).scalar()
 
 
-def check(connection: Connection, vouched: dict[tuple[int, Any], Any], faults: list[Fault]) -> None:
+def check(
+    connection: Connection,
+    vouched: dict[tuple[int, Any], Any],
+    faults: list[Fault],
+    only: int | None = None,
+) -> None:
     """Hold every kept logo against the log; `vouched` is (organisation, digest) -> when the log says."""
     seen = set()
-    for row in connection.execute(select(_table)):
+    for row in connection.execute(rows_of(_table, only)):
         name = f"organisation {row.organisation} {row.digest}"
         if (row.organisation, row.digest) not in vouched:
             faults.append(Fault("logo", name, "digest", "is not in the log"))

@@ -59,7 +59,7 @@ class Organisations:
         with self._database.write() as connection:
             if connection.execute(select(_table).where(_table.c.slug == kept["slug"])).first():
                 raise Invalid("slug", "a name no other organisation has")
-            row = _add(connection, kept, _checked(connection, None, settings or {}))
+            row = _add(connection, kept, check_settings(connection, None, settings or {}))
         return from_row(row)
 
     def get(self, organisation: int) -> Organisation:
@@ -119,7 +119,7 @@ class Organisations:
             changed |= {key for key in kept if kept[key] != row[key]}
             faults.at("settings_read")
             if changed:
-                kept["settings"] = canonical(_checked(connection, organisation, after))
+                kept["settings"] = canonical(check_settings(connection, organisation, after))
                 connection.execute(update(_table).where(_table.c.organisation == organisation).values(kept))
                 faults.at("settings_saved")
                 log.append(connection, organisation, "settings", now, by, None, {"keys": sorted(changed)})
@@ -184,7 +184,10 @@ def _without_secrets(settings: dict[str, Any]) -> dict[str, Any]:
     return settings
 
 
-def _checked(connection: Connection, organisation: int | None, settings: dict[str, Any]) -> dict[str, Any]:
+def check_settings(
+    connection: Connection, organisation: int | None, settings: dict[str, Any]
+) -> dict[str, Any]:
+    """Return settings that an organisation, None for a new one, may keep. Raises Invalid."""
     try:
         if len(canonical(settings)) > LARGEST_SETTINGS:
             raise Invalid("settings", f"at most {LARGEST_SETTINGS} characters of JSON")

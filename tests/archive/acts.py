@@ -15,7 +15,7 @@ from heaterapp.archive.sweeps import Sought
 from tests.archive.conftest import taken_along
 
 NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
-PICTURE = Photo("plate", "", True, "2026-03-14T10:00:00Z", "a" * 64, 4, 3, b"a picture")
+PICTURE = Photo("plate", "", True, "2026-03-14T10:00:00Z", "a" * 64, 4, 3, b"\xff\xd8\xff a picture")
 ISSUED, DRAFT, LISTED, WAITING, PHONE, FRESH = (str(UUID(int=number)) for number in range(1, 7))
 FIRST = "first-key-1"
 

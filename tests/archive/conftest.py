@@ -192,7 +192,7 @@ def left(tmp_path_factory):
     store.issue(firm.wish(job_id=firm.new_job().id))
     firm.token, _ = store.shares.make(firm.id, first.record, firm.office.id)
     store.amendments.save(firm.id, firm.office.id, {"name": "ours"})
-    store.uploads.hold(firm.id, firm.installer.id, "a" * 64, b"a photo", 10, 10)
+    store.uploads.hold(firm.id, firm.installer.id, "a" * 64, b"\xff\xd8\xff a photo", 10, 10)
     store.desk.save(firm.id, firm.office.id, firm.job.id, facts={"permit_issued_on": "2026-03-02"})
     store.holds.place(firm.id, firm.job.id, firm.office.id, "a claim")
     store.organisations.save_settings(firm.id, {"mail": {"host": "mail.example", "password": "hush"}})

@@ -10,12 +10,12 @@ from sqlalchemy import BigInteger, Boolean, Connection, LargeBinary, String, Tab
 from sqlalchemy.exc import DataError, DBAPIError, IntegrityError
 
 from heaterapp.archive import faults, tables
-from heaterapp.archive.audit import whole_check
+from heaterapp.archive.audit import check_of
 from heaterapp.archive.backups.engines import go_on_counting
 from heaterapp.archive.canonical import canonical
 from heaterapp.archive.database import Database
 from heaterapp.archive.dialect import one_moment
-from heaterapp.archive.moving import form, place
+from heaterapp.archive.moving import form, lines, place
 from heaterapp.archive.moving.reading import LARGEST_LIST, ImportRefused, Pack, opened
 from heaterapp.archive.moving.taking import Fetch, Leaving
 from heaterapp.archive.organisations import IMPORTED, read_organisation
@@ -122,6 +122,7 @@ def _bring(connection: Connection, pack: Pack, table: Table, kept: place.Kept) -
         row = _row(table, value, where, pack)
         if row["organisation"] != organisation:
             raise ImportRefused(f"{where}: organisation {organisation} was expected.")
+        lines.refuse_unkept(table, row, where)
         if table is tables.person:
             row = place.person(row, kept)
         if table is tables.organisation:
@@ -223,6 +224,12 @@ def _verified(connection: Connection, manifest: dict[str, Any]) -> None:
     ).scalar_one()  # fmt: skip
     if held != manifest["counts"].get("record"):
         raise ImportRefused(f"{form.MANIFEST}: it counts another number of records.")
-    found = whole_check(connection)
+    own = tables.organisation
+    this = select(own.c.settings).where(own.c.organisation == manifest["organisation"]["id"])
+    settings = connection.execute(this).scalar_one()
+    where = f"{form.lines_of(own)} line 1"
+    lines.refuse_unkept_settings(connection, manifest["organisation"]["id"], settings, where)
+    # The others' rows are not looked at: none of their faults is told here, and nobody waits for so long.
+    found = check_of(connection, manifest["organisation"]["id"])
     if not found.ok:
         raise ImportRefused(f"What it brings does not verify: {found.faults[0]}.")
