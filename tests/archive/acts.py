@@ -50,6 +50,11 @@ class Place:
         return self.store.people.by_login(self.firm, "olu").id
 
     @cached_property
+    def leaving(self) -> int:
+        """An owner too, with an invitation that waits and a passkey."""
+        return self.store.people.by_login(self.firm, "bea").id
+
+    @cached_property
     def installer(self) -> int:
         return self.store.people.by_login(self.firm, "ana").id
 
@@ -76,6 +81,7 @@ def prepare(folder: Path) -> None:
     store = opened(folder)
     firm = store.organisations.add("harborlight", "Harborlight Plumbing").id
     owner = store.people.add(firm, "olu", "Olu Grant", "owner", "another password").id
+    leaving = store.people.add(firm, "bea", "Bea Shaw", "owner", "a third password").id
     ana = store.people.add(firm, "ana", "Ana Reyes", "installer", "a long password").id
     for job in (ISSUED, DRAFT, LISTED, WAITING):
         store.jobs.create(firm, ana, {"owner_name": "Mina Pak", "house_pressure_psi": "60"}, job)
@@ -88,6 +94,8 @@ def prepare(folder: Path) -> None:
     store.sessions.start(firm, ana)
     token, _ = store.invites.make(firm, owner, "Cy Yard", "office")
     store.organisations.save_settings(firm, {"told": token})
+    store.invites.make(firm, leaving, "Di Yard", "owner")
+    store.passkeys.add(firm, leaving, "credential", b"key", 0, "Phone")
     store.holds.place(firm, LISTED, owner, "a claim")
     store.rechecks.start(firm, owner, "ruleset-8", "8")
     store.inspections.book(firm, owner, ISSUED, "2026-03-20", {})
@@ -193,7 +201,8 @@ ACTS = [
     ),
     Act("settings", _settings),
     Act("person", lambda p: p.store.people.save(p.firm, p.installer, role="office", by=p.owner).role),
-    Act("password", lambda p: p.store.people.set_password(p.firm, p.installer, "a new password", p.owner), once=False),
+    Act("person closed", lambda p: p.store.people.save(p.firm, p.leaving, disabled=True, by=p.owner).disabled),
+    Act("password", lambda p: p.store.people.set_password(p.firm, p.leaving, "a new password", p.owner), once=False),
     Act("invite", lambda p: bool(p.store.invites.make(p.firm, p.owner, "Di Yard", "installer")), once=False),
     Act("take an invitation", _take, (archive.NotFound,)),
     Act("uninvite", lambda p: p.store.invites.revoke(p.firm, 1, p.owner)),
