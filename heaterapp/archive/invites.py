@@ -101,7 +101,7 @@ class Invites:
                 raise NotFound("No such invitation.")
             if row.revoked_at is None and row.used_at is None:
                 connection.execute(update(_table).where(*this).values(revoked_at=now))
-                body = {"invite": invite, "what": "revoked"}
+                body = {"invite": invite, "what": "revoked", "role": row.role}
                 log.append(connection, organisation, "invite", now, by, None, body)
 
     def take(self, token: str, login: str, password: str, now: datetime | None = None) -> Person:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import Connection, Row, bindparam, insert, select, update
+from sqlalchemy import Connection, Row, bindparam, insert, or_, select, update
 
 from heaterapp.archive import tables
 from heaterapp.archive.canonical import canonical, sha256
@@ -13,6 +13,9 @@ from heaterapp.archive.shapes import LogEntry
 
 _table = tables.log
 _head = tables.log_head
+JOB_ACTS = ("desk", "inspection", "hold", "hold_lifted", "correct_opened", "erase_job")
+JOB_KEYS = ("job", "job_id")
+"""How the bodies of these acts name their job."""
 CHAINED = ("organisation", "seq", "at", "act", "actor", "record", "body", "previous")
 # Asked several times in every act: built once.
 _locked = select(_head).where(_head.c.organisation == bindparam("firm")).with_for_update()
@@ -87,6 +90,24 @@ class Log:
         with self._database.read() as connection:
             rows = connection.execute(query.limit(max(1, min(limit, 1000))))
             return [LogEntry(*row) for row in rows]
+
+    def of_job(
+        self, organisation: int, job_id: str, records: Sequence[int], limit: int = 200
+    ) -> list[LogEntry]:
+        """Return, newest first, what names one of these records, and what was done to their job beside them.
+
+        limit  1 to 1000
+        """
+        limit = max(1, min(limit, 1000))
+        named = self.newest(organisation, records=records, limit=limit)
+        # A job's id is made of letters, digits and dashes: nothing in it means anything to LIKE.
+        told = or_(*(_table.c.body.contains(f'"{key}":"{job_id}"', autoescape=True) for key in JOB_KEYS))
+        own = (_table.c.organisation == organisation, _table.c.act.in_(JOB_ACTS), told)
+        with self._database.read() as connection:
+            rows = connection.execute(select(_table).where(*own).order_by(_table.c.seq.desc()).limit(limit))
+            found = {row.seq: LogEntry(*row) for row in rows}
+        found |= {one.seq: one for one in named}
+        return [found[seq] for seq in sorted(found, reverse=True)[:limit]]
 
 
 def lock(connection: Connection, organisation: int) -> Row:

@@ -20,6 +20,8 @@ LARGEST_SETTINGS = 100_000
 ON_PAPER = ("gas_emergency_phone", "logo", "paper", "place", "prefixes", "time_zone")
 IMPORTED = "imported"
 """The setting that an import leaves: {"from": stamp, "upto": last entry of the log that it brought}."""
+TOLD = ("retention_years", "office_session_hours", "installer_session_days", "paper", "time_zone")
+"""Settings whose old and new value stand in the log: no secret, nothing of a person."""
 SECRETS = (("mail", "password"),)
 """Settings with a part that leaves the archive for one purpose only: (setting, its secret part)."""
 _table = tables.organisation
@@ -122,7 +124,10 @@ class Organisations:
                 kept["settings"] = canonical(check_settings(connection, organisation, after))
                 connection.execute(update(_table).where(_table.c.organisation == organisation).values(kept))
                 faults.at("settings_saved")
-                log.append(connection, organisation, "settings", now, by, None, {"keys": sorted(changed)})
+                body: dict[str, Any] = {"keys": sorted(changed)}
+                told = {key: [before.get(key), after.get(key)] for key in sorted(changed.intersection(TOLD))}
+                body |= {"values": told} if told else {}
+                log.append(connection, organisation, "settings", now, by, None, body)
             return read_organisation(connection, organisation)
 
     def logo(self, organisation: int) -> bytes | None:

@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 
 from heaterapp.archive import LogEntry
 from heaterapp.rules import CATALOGUE
+from heaterapp.web.firm_settings import LINES, PAPERS, USUAL
 
 Body = Mapping[str, Any]
 VIEWS = {
@@ -31,7 +32,6 @@ PEOPLE = {
     "opened": "opened a person's account again",
     "facts": "changed a person's name or license",
 }
-INVITES = {"made": "invited somebody", "revoked": "took an invitation back", "used": "took up an invitation"}
 PASSKEYS = {"added": "added a passkey", "removed": "removed a passkey"}
 
 
@@ -81,6 +81,35 @@ def _exported(body: Body, number: str) -> str:
     if body.get("what") == "month":
         return f"took out the figures of a month, with {count:,} address{'es' if count != 1 else ''}"
     return f"took out {count:,} records as an export"
+
+
+ROLES = {"installer": "an installer", "office": "office staff", "owner": "an owner"}
+
+
+def _invited(body: Body, number: str) -> str:
+    what, role = body.get("what"), ROLES.get(str(body.get("role")), "somebody")
+    which = f"invitation {body.get('invite', '')}".rstrip()
+    if what == "used":
+        return f"took up {which} for {role}: from then on person {body.get('person', '')}"
+    return f"took {which} for {role} back" if what == "revoked" else f"invited {role} ({which})"
+
+
+LABELS = {
+    "name": "name of the firm", "licence": "license", "phone": "phone", "address": "address", "logo": "logo",
+    "mail": "mail", "places_served": "codes that installers may choose", "prefixes": "prefixes of numbers",
+}  # fmt: skip
+
+
+def _set(body: Body, number: str) -> str:
+    values = body.get("values") if isinstance(body.get("values"), Mapping) else {}
+    named = []
+    for key in body.get("keys", ()):
+        label = LABELS.get(key) or (LINES[key].label if key in LINES else key.replace("_", " "))
+        if key in values:
+            old, new = (str(USUAL.get(key, "nothing") if one is None else one) for one in values[key])
+            label += f" from {PAPERS.get(old, old)} to {PAPERS.get(new, new)}"
+        named.append(label)
+    return "changed the firm's settings" + (f" ({'; '.join(named)})" if named else "")
 
 
 VISITS = {
@@ -135,9 +164,9 @@ ACTS: dict[str, Act] = {
     ),
     "export": Act("Export", _exported),
     "person": Act("People", lambda b, n: PEOPLE.get(str(b.get("what")), "changed who may sign in")),
-    "invite": Act("Invitation", lambda b, n: INVITES.get(str(b.get("what")), "invited somebody")),
+    "invite": Act("Invitation", _invited),
     "passkey": Act("Passkey", lambda b, n: PASSKEYS.get(str(b.get("what")), "changed a passkey")),
-    "settings": Act("Settings", lambda b, n: "changed the firm's settings"),
+    "settings": Act("Settings", _set),
     "logo": Act("Logo", lambda b, n: "gave the papers a new logo"),
 }
 

@@ -57,7 +57,8 @@ def acts(entries: Collection[archive.LogEntry], people: Mapping[int, str]) -> li
 
 
 def story(hits: Collection[archive.Hit]) -> list[dict[str, Any]]:
-    """Return every act on these records, newest first."""
-    ids = [hit.record for hit in hits]
-    found = store().log.newest(current_person().organisation, records=ids, limit=MOST_ACTS)
+    """Return every act on these records of one job and on the job itself, newest first."""
+    ids, org = [hit.record for hit in hits], current_person().organisation
+    job = next((hit.job_id for hit in hits), "")
+    found = store().log.of_job(org, job, ids, MOST_ACTS)
     return acts(found, names_of_people())

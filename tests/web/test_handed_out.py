@@ -114,3 +114,35 @@ def test_times_are_the_firms_own_and_days_are_written_one_way(visit: Any, issue:
         assert "JST" in clerk.get(page).text, page
     assert "3 Sep 2026" in clerk.get("/office").text
     assert opened.issued_at in record, "the stamp underneath stays UTC"
+
+
+def test_everything_done_to_the_job_stands_at_its_record(visit: Any, issue: Any, store: Any, people: Any) -> None:
+    opened, clerk, june = issue(), visit("office"), people["a", "office"]
+    org, other = opened.organisation, issue()
+    store.desk.save(org, june.id, opened.job_id, facts={"parcel_no": "044-17"})
+    made = store.inspections.book(org, june.id, opened.job_id, "2026-11-24", {})
+    store.inspections.tell(org, june.id, made.id, made.revision, "failed", "2026-11-24", {})
+    store.holds.place(org, opened.job_id, june.id, "claim 9")
+    done = BeautifulSoup(clerk.get(f"/office/records/{opened.number}").text, "html.parser").find(class_="acts").text
+    for words in ("changed a job at the desk (parcel no)", "noted a failed inspection", "on hold: claim 9", "issued"):
+        assert words in done, words
+    assert done.index("on hold") < done.index("failed inspection") < done.index("parcel no") < done.index("issued")
+    beside = BeautifulSoup(clerk.get(f"/office/records/{other.number}").text, "html.parser").find(class_="acts").text
+    assert "inspection" not in beside
+
+
+def test_the_log_says_who_was_invited_as_what_and_which_settings_changed(visit: Any, store: Any, people: Any) -> None:
+    owner = people["a", "owner"]
+    token, made = store.invites.make(owner.organisation, owner.id, "Kim", "office")
+    came = store.invites.take(token, "kim", "copper-kettle-48")
+    store.organisations.save_settings(
+        owner.organisation, {"retention_years": 12, "gas_emergency_phone": "555-0100"}, owner.id
+    )
+    store.organisations.save_settings(owner.organisation, {"paper": "a4"}, owner.id)
+    text = BeautifulSoup(visit("office").get("/office/log").text, "html.parser").find(class_="acts").text
+    assert f"invited office staff (invitation {made.id})" in text
+    assert f"took up invitation {made.id} for office staff: from then on person {came.id}" in text
+    assert "(Gas company's emergency phone; Years that papers are kept from 10 to 12)" in text
+    assert "(Paper size from US Letter to A4)" in text
+    assert "555-0100" not in text
+    assert "Kim" not in store.log.newest(owner.organisation, act="invite")[1].body
