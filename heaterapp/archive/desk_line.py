@@ -20,8 +20,8 @@ LONGEST_SHOWN = 300
 ADDRESS = ("address_street", "address_unit", "address_city")
 TEXTS = ("address_street", "address_unit", "address_city", "address_state", "address_zip", "owner_name")
 MARKS = ("job_ref", "permit_number", "heater_serial", "heater_model")
-OWN_TEXTS = ("contact_name",)
-OWN_MARKS = ("permit_number", "parcel_no", "label_no", "contact_phone")
+OWN_TEXTS = ("contact_name", "present_owner")
+OWN_MARKS = ("permit_number", "parcel_no", "label_no", "contact_phone", "present_owner_phone")
 READ = frozenset((*TEXTS, *MARKS, "heater_kind", "work_date"))
 """The answers that a line is made of."""
 

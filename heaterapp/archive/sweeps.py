@@ -100,6 +100,10 @@ class Swept:
     contact: str
     phone: str
     email: str
+    owner_now: str = ""
+    """Who owns the house by now, as the office notes it; `owner` is as recorded."""
+    owner_now_phone: str = ""
+    owner_now_since: str = ""
     void: bool = False
     """Whether its paper was declared void."""
 
@@ -279,5 +283,7 @@ def _swept(row: Row) -> Swept:
         worked_on=row.worked_on, address=facts.get("address", ""), owner=facts.get("owner", ""),
         model=facts.get("model", ""), serial=facts.get("serial", ""), expansion_tank=row.expansion_tank,
         contact=said["name"], phone=said["phone"], email=said["email"],
-        void=bool(row.is_void),
+        owner_now=str(known.get("present_owner") or ""),
+        owner_now_phone=str(known.get("present_owner_phone") or ""),
+        owner_now_since=str(known.get("present_owner_since") or ""), void=bool(row.is_void),
     )  # fmt: skip

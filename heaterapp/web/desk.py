@@ -17,7 +17,7 @@ from heaterapp.filling.together import kept_apart
 from heaterapp.rules import CATALOGUE, place_names
 from heaterapp.web.chosen_codes import choices as codes
 from heaterapp.web.days import days_until, local_day, shown_moment, today
-from heaterapp.web.desk_fields import EVERY, FIELDS, GROUPS, Read, in_words, read_form
+from heaterapp.web.desk_fields import EVERY, FIELDS, GROUPS, NEW_OWNER, Read, in_words, read_form
 from heaterapp.web.desk_words import STATES, booked_step, failed_step, permit_days, state_words
 from heaterapp.web.firm_settings import OF_EACH_JOB
 from heaterapp.web.security import current_organisation, current_person, require, store
@@ -137,7 +137,7 @@ def read_installer(sent: str, errors: dict[str, str]) -> int | None:
 
 def _new_page(read: Read, job_id: str, installer: str) -> str:
     return render_template(
-        "office/desk_new.html", groups=GROUPS, typed=read.typed, errors=read.errors, codes=codes(),
+        "office/desk_new.html", groups={k: v for k, v in GROUPS.items() if k != NEW_OWNER}, typed=read.typed, errors=read.errors, codes=codes(),
         job_id=job_id, workers={str(number): name for number, name in workers().items()},
         installer=installer,
     )  # fmt: skip

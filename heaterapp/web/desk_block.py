@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from heaterapp import archive
-from heaterapp.archive.desk_shapes import DeskJob, Inspection
-from heaterapp.web.days import shown_day
-from heaterapp.web.security import store
+from heaterapp.archive.desk_shapes import DeskJob, Inspection, Line
+from heaterapp.web.days import shown_day, today
+from heaterapp.web.security import current_person, store
 
+MOST_BESIDE = 10
 NOTHING_NOTED = "No inspection is noted here"
 ENDED = {"failed": "failed on", "partly": "was passed only in part on"}
 
@@ -48,3 +49,9 @@ def inspected_words(final_on: str | None, visits: Sequence[Inspection]) -> str:
     else:
         said = f"Not passed; the last inspection {ENDED[last.result]} {shown_day(last.result_on)}"
     return f"{said}, another is booked for {shown_day(booked)}" if booked else said
+
+
+def at_desk(text: str, jobs: Collection[str]) -> list[Line]:
+    """Return the desk's lines that have the typed words, at most 10, but for jobs shown already."""
+    found, _ = store().board.find(current_person().organisation, text, on=today(), limit=50)
+    return [line for line in found if line.job_id not in jobs][:MOST_BESIDE]

@@ -45,6 +45,7 @@ def _own(name: str, label: str, kind: str = "text", hint: str = "") -> Field:
     return Field(name, label, "choice" if choices else kind, choices, hint)
 
 
+NEW_OWNER = "The house has a new owner"
 GROUPS: dict[str, tuple[Field, ...]] = {
     "Where": (
         _asked("address_street", needed=True), _asked("address_unit"), _asked("address_city"),
@@ -55,6 +56,11 @@ GROUPS: dict[str, tuple[Field, ...]] = {
         _asked("owner_name"), _own("contact_name", "Who is home"), _own("contact_phone", "Phone", "tel"),
         _own("contact_email", "Email", "email"),
         _own("access_note", "Gate, pets, parking", hint="No gate codes: ask for them by phone on the day."),
+    ),
+    NEW_OWNER: (
+        _own("present_owner", "Owner now", hint="Beside the job, for letters and lists. No paper changes."),
+        _own("present_owner_phone", "Phone of the owner now", "tel"),
+        _own("present_owner_since", "Owner since", "date"),
     ),
     "The work": (
         _asked("heater_kind", needed=True), _asked("job_kind", needed=True), _asked("gas_kind"),

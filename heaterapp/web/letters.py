@@ -46,7 +46,7 @@ def unfit(text: str) -> str:
 
 def letter_of(one: Swept, text: str) -> Letter:
     """Return the letter to one address, its marks filled in."""
-    to = one.contact or one.owner or NOBODY
+    to = one.owner_now or one.contact or one.owner or NOBODY
     street, _, rest = one.address.partition(", ")
     known = (
         to,

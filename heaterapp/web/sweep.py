@@ -41,7 +41,7 @@ PER_PAGE = 50
 AT_ONCE = 500
 HEADS = (
     "Number", "Kind", "Issued", "Work", "Address", "Owner", "Contact", "Phone", "Email", "Model", "Serial",
-    "Expansion tank, gal", "Paper",
+    "Expansion tank, gal", "Paper", "Owner now", "Owner now, phone", "Owner now, since",
 )  # fmt: skip
 
 
@@ -166,7 +166,8 @@ def _rows(archived: Any, org: int, sought: Sought) -> Iterator[tuple[Cell, ...]]
                 one.number, KINDS[one.kind], firm_days.day_of(one.issued_at, zone),
                 date.fromisoformat(one.worked_on) if one.worked_on else None, one.address, one.owner,
                 one.contact, one.phone, one.email, one.model, one.serial, one.expansion_tank,
-                "void" if one.void else "not void",
+                "void" if one.void else "not void", one.owner_now, one.owner_now_phone,
+                date.fromisoformat(one.owner_now_since) if one.owner_now_since else None,
             )  # fmt: skip
         if after is None:
             return

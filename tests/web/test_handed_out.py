@@ -13,6 +13,8 @@ from bs4 import BeautifulSoup
 from heaterapp.archive.desk_shapes import Inspection
 from heaterapp.web.desk_block import inspected_words
 
+from .conftest import hidden
+
 
 @pytest.fixture(autouse=True)
 def quick_cover(app: Any) -> None:
@@ -146,3 +148,28 @@ def test_the_log_says_who_was_invited_as_what_and_which_settings_changed(visit: 
     assert "(Paper size from US Letter to A4)" in text
     assert "555-0100" not in text
     assert "Kim" not in store.log.newest(owner.organisation, act="invite")[1].body
+
+
+def test_a_new_owner_is_noted_beside_the_job_found_and_written_to(visit: Any, issue: Any, store: Any) -> None:
+    opened, clerk = issue(), visit("office")
+    record = clerk.get(f"/office/records/{opened.number}").text
+    assert f'/office/desk/{opened.job_id}/facts#present_owner' in record
+    form = clerk.get(f"/office/desk/{opened.job_id}/facts").text
+    sent = {"seen": hidden(form, "seen"), "revision": hidden(form, "revision"), "job_revision": hidden(form, "job_revision")}
+    new = {"present_owner": "Noor Haddad", "present_owner_phone": "555-0177", "present_owner_since": "2026-10-01"}
+    assert clerk.post(f"/office/desk/{opened.job_id}/facts", {**sent, **new}).status_code == 303
+    record = clerk.get(f"/office/records/{opened.number}").text
+    assert "Noor Haddad, 555-0177, since 1 Oct 2026" in record
+    assert store.records.get(opened.organisation, opened.id) == opened
+    for typed in ("Haddad", "555-0177", "5550177"):
+        found = clerk.get(f"/office?q={typed}").text
+        assert "Also at the desk" in found, typed
+        assert f"/office/desk/{opened.job_id}" in found, typed
+    assert "Also at the desk" not in clerk.get("/office?q=Whitlock").text, "it is a hit already"
+    swept = clerk.get("/office/sweep?model=LW").text
+    assert "now Noor Haddad" in swept
+    assert "as recorded: Dana Whitlock" in swept
+    letter = clerk.post("/office/sweep/letters", {"model": "LW", "text": "Dear [owner],"}).text
+    assert "Dear Noor Haddad," in letter
+    assert "Haddad" in clerk.post("/office/sweep/list.csv", {"model": "LW"}).text
+    assert "Also at the desk" not in visit("office", firm="b").get("/office?q=Haddad").text
