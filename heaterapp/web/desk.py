@@ -137,7 +137,8 @@ def read_installer(sent: str, errors: dict[str, str]) -> int | None:
 
 def _new_page(read: Read, job_id: str, installer: str) -> str:
     return render_template(
-        "office/desk_new.html", groups={k: v for k, v in GROUPS.items() if k != NEW_OWNER}, typed=read.typed, errors=read.errors, codes=codes(),
+        "office/desk_new.html", groups={k: v for k, v in GROUPS.items() if k != NEW_OWNER},
+        typed=read.typed, errors=read.errors, codes=codes(),
         job_id=job_id, workers={str(number): name for number, name in workers().items()},
         installer=installer,
     )  # fmt: skip
