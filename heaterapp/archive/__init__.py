@@ -146,6 +146,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
     store.retire_job(org, job_id, person)                           by the rule; KeptLonger, NotByRule
     store.kept_until(org, job_id) -> str | None                     first day on which the rule lets it go
     store.verify() -> Verified                                     every organisation, every byte; by command
+    archive.worded(error) -> StoreFull | StoreBusy | None           a full disk, another writer, no connection
     store.verify_recent(entries=100) -> Verified                   the end of every chain; at start
     store.sweep_blobs() -> int       bodies in the place for blobs that nothing names, none younger than a day
     store.close()
@@ -166,12 +167,15 @@ from heaterapp.archive.errors import (
     NotCurrent,
     NotFound,
     RulesetConflict,
+    StoreBusy,
+    StoreFull,
     SupersedeConflict,
     TooManyTries,
     UnderHold,
     WrongPassword,
 )
 from heaterapp.archive.exporting import Taken, Wanted
+from heaterapp.archive.not_kept import worded
 from heaterapp.archive.shapes import (
     KINDS,
     ROLES,
@@ -238,6 +242,8 @@ __all__ = [
     "Share",
     "Status",
     "Store",
+    "StoreBusy",
+    "StoreFull",
     "Submission",
     "SupersedeConflict",
     "Taken",
@@ -247,4 +253,5 @@ __all__ = [
     "Wanted",
     "WrongPassword",
     "open_store",
+    "worded",
 ]

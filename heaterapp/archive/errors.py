@@ -128,5 +128,13 @@ class Erased(ArchiveError):
     """The content was erased for privacy; only its place in the log is left."""
 
 
+class StoreFull(ArchiveError):
+    """The disk takes nothing more, or cannot be written; nothing was changed."""
+
+
+class StoreBusy(ArchiveError):
+    """Others are writing, or the database cannot be reached: it is worth to try again."""
+
+
 class BlobsFailed(ArchiveError):
     """The place for blobs does not take or give a body; nothing was changed."""

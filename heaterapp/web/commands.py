@@ -41,6 +41,11 @@ def main(arguments: list[str]) -> int:
         print(f"Refused: {refused}.", file=sys.stderr)
     except KeyboardInterrupt:
         print("Stopped.", file=sys.stderr)
+    except Exception as error:
+        told = archive.worded(error)
+        if told is None:
+            raise
+        print(f"{told}.", file=sys.stderr)
     return 2
 
 

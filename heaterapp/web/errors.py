@@ -5,10 +5,11 @@ from __future__ import annotations
 import secrets
 from typing import Any
 
-from flask import Flask, Response, current_app, g, jsonify, render_template, request
+from flask import Flask, Response, current_app, g, jsonify, make_response, render_template, request
 from werkzeug.exceptions import HTTPException, SecurityError
 
 from heaterapp import archive
+from heaterapp.web import resend
 from heaterapp.web.security import current_person, for_phone, personal, wants_json
 
 SAYS = {
@@ -24,11 +25,15 @@ SAYS = {
         "Something broke here",
         "It is not your fault. What was saved is still there. Try again in a minute.",
     ),
+    503: ("Not saved yet", "Try again in a minute."),
+    507: ("Not saved", "Somebody has to make room on the server first; then send it again."),
 }
 CODES = {
     400: "bad_request", 401: "sign_in", 403: "not_yours", 404: "not_found", 405: "not_possible",
     409: "changed", 413: "too_large", 429: "too_many", 500: "broken",
+    503: "busy", 507: "full",
 }  # fmt: skip
+RETRY_S = 20
 STALE_PROOF = "The proof that came with this is older than the sign-in. A fresh one is fetched by itself."
 TOO_LARGE = "This is larger than is taken here: a photo 15 MB, a job without its photos 2 MB."
 STALE_FORM = (
@@ -98,7 +103,29 @@ def _without_blobs(error: archive.BlobsFailed) -> Any:
     return _answer(500, f"{SAYS[500][1]} {error}.")
 
 
+def _not_kept(told: archive.StoreFull | archive.StoreBusy, error: Exception) -> Any:
+    """Say that the database did not keep it, and give back what was typed, to be sent again by a press."""
+    code = 507 if isinstance(told, archive.StoreFull) else 503
+    current_app.logger.error("%s (%s)", told, error)
+    says, person = f"{told}. {SAYS[code][1]}", g.get("person")
+    # Looking the person up may be what was refused; the page must not try it again.
+    g.person, g.organisation = person, g.get("organisation")
+    by_hand = request.method == "POST" and not for_phone() and not wants_json()
+    held = resend.given_back(resend.gathered(), person) if person and by_hand else None
+    if held:
+        page = render_template("send_again.html", says=f"{says} What you typed is kept on this page.", **held)
+        response = personal(make_response(page, code))
+    else:
+        response = _answer(code, says)
+    if code == 503:
+        response.headers["Retry-After"] = str(RETRY_S)
+    return response
+
+
 def _broken(error: Exception) -> Any:
+    told = archive.worded(error)
+    if told is not None:
+        return _not_kept(told, error)
     reference = secrets.token_hex(4)
     # The rule rather than the address: an address may hold the secret of a homeowner's link.
     where = f"{request.method} {str(request.url_rule or request.path)[:200]!r}"
