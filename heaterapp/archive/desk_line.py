@@ -6,6 +6,7 @@ The desk reads these narrow rows alone: a job's own are some twenty times as lon
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -17,6 +18,7 @@ from heaterapp.archive.errors import Invalid
 
 _line, _desk = office_tables.desk_line, office_tables.desk
 LONGEST_SHOWN = 300
+_BARE_UNIT = re.compile(r"\d+-?[A-Za-z]?|[A-Za-z]-?\d*", re.ASCII)
 ADDRESS = ("address_street", "address_unit", "address_city")
 TEXTS = ("address_street", "address_unit", "address_city", "address_state", "address_zip", "owner_name")
 MARKS = ("job_ref", "permit_number", "heater_serial", "heater_model")
@@ -50,7 +52,10 @@ def day_of(answers: Mapping[str, Any], facts: Mapping[str, Any]) -> str | None:
 
 def said_of(answers: Mapping[str, Any], facts: Mapping[str, Any]) -> dict[str, str | None]:
     """Return the columns that answers and facts give: what a list shows of the job, and its words."""
-    address = ", ".join(_said(answers, ADDRESS))
+    unit = "".join(_said(answers, ("address_unit",)))
+    # As papers name it; the archive imports nothing that could tell it so.
+    worded = {**answers, "address_unit": f"Unit {unit}"} if _BARE_UNIT.fullmatch(unit) else answers
+    address = ", ".join(_said(worded, ADDRESS))
     return {
         "heater_kind": "".join(_said(answers, ("heater_kind",)))[:40],
         "address": address[:LONGEST_SHOWN],

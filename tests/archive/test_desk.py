@@ -131,6 +131,13 @@ def test_what_the_phone_or_the_jobs_page_saves_is_found_at_once(store, firm):
     assert store.board.find(firm.id, "lindqvist", on=TODAY)[0] == []
 
 
+@pytest.mark.parametrize(("unit", "read"), [("3", "Unit 3"), ("Apt 3", "Apt 3")])
+def test_a_bare_unit_is_read_with_its_word(store, firm, opened, unit, read):
+    opened(answers={**OAK, "address_unit": unit})
+    [line], _ = store.board.find(firm.id, "oak", on=TODAY)
+    assert line.address == f"12 N. Oak Ave, {read}, Port Larkin"
+
+
 def test_forgetting_leaves_no_text_of_a_job(store, firm, failed):
     job, told = failed
     store.desk.save(
