@@ -20,7 +20,7 @@ BOUND_TO_RECORD = (
     tables.payload, tables.submission, tables.pending, tables.finding, phone_tables.arrival,
     office_tables.void, office_tables.sweep, office_tables.sweep_finding,
 )  # fmt: skip
-VOID_FIELDS = ("voided_at", "voided_by", "reason")
+VOID_FIELDS = ("voided_at", "voided_by", "entry")
 
 
 class Content:
@@ -84,7 +84,7 @@ class Content:
             elif entry.act == "finish":
                 finished.add(key)
             elif entry.act == "void":
-                voided[key] = body_of(entry)
+                voided[key] = {**body_of(entry), "entry": entry.seq}
         self._sweeps = Sweeps()
         self._arrived = Arrived()
         facts = self._check_payloads(ids, wanted)

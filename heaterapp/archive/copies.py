@@ -7,7 +7,7 @@ from typing import Any
 
 from sqlalchemy import select
 
-from heaterapp.archive import checking, log, tables
+from heaterapp.archive import checking, log, said, tables
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import NotFound
 from heaterapp.archive.people import read_person
@@ -48,7 +48,7 @@ class Copies:
         """Log that a copy is handed out, and return its place in the log. Raises NotFound, Invalid.
 
         what      which view of the record, a word of the caller's
-        asked_by  who asked, purpose  for what: a line of 1 to 200 characters each; they stay for good
+        asked_by  who asked, purpose  for what: a line of 1 to 200 characters each; erased with the record
         consent   whether the owner agreed
         told_void whether the receiver was told that the paper is void
         """
@@ -68,7 +68,8 @@ class Copies:
             read_person(connection, organisation, person)
             if connection.execute(known).first() is None:
                 raise NotFound("No such record.")
-            log.append(connection, organisation, ACT, now, person, record, told)
+            words = {name: told.pop(name) for name in ("asked_by", "purpose")}
+            log.append(connection, organisation, ACT, now, person, record, told, words)
         return key
 
     def given(self, organisation: int, record: int, key: int) -> Copy:
@@ -77,6 +78,8 @@ class Copies:
         this = (table.c.organisation == organisation, table.c.seq == key, table.c.act == ACT)
         with self._database.read() as connection:
             row = connection.execute(select(table).where(*this, table.c.record == record)).first()
+            words = said.words_of(connection, [(organisation, key)])
         if row is None:
             raise NotFound("No such copy.")
-        return Copy(row.seq, row.record, row.at, row.actor, json.loads(row.body))
+        told = {**json.loads(row.body), **words.get((organisation, key), {})}
+        return Copy(row.seq, row.record, row.at, row.actor, told)

@@ -7,7 +7,7 @@ from typing import Any
 
 from sqlalchemy import Connection, select, update
 
-from heaterapp.archive import checking, desk_line, faults, log, office_tables, tables
+from heaterapp.archive import checking, desk_line, faults, log, office_tables, said, tables
 from heaterapp.archive.canonical import canonical
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import AnswerConflict, Erased, Invalid, NotCurrent, NotFound, SupersedeConflict
@@ -81,8 +81,8 @@ class Correcting:
                 further["installer"] = read_person(connection, organisation, installer).id
             _change(connection, now, job, changes, **further)
             faults.at("after_job_opened")
-            body = {"key": key, "reason": kept, "questions": sorted(changes), "installer": installer}
-            log.append(connection, organisation, OPENED, now, person, record, body)
+            body = {"key": key, "questions": sorted(changes), "installer": installer}
+            log.append(connection, organisation, OPENED, now, person, record, body, {"reason": kept})
             faults.at("after_correct_open_log")
             answer = read_job(connection, organisation, job.id)
         faults.at("correct_open_committed")
@@ -113,8 +113,11 @@ def read_opened(connection: Connection, organisation: int, job_id: str) -> Opene
             continue
         body = json.loads(entry.body)
         if entry.act == OPENED:
-            reason = _second_visit(connection, organisation, body) or body["reason"]
-            return Opened(entry.record, entry.actor, entry.at, reason)
+            words = said.words_of(connection, [(organisation, entry.seq)]).get((organisation, entry.seq), {})
+            typed = body.get("reason") or words.get("reason", "")
+            reason = _second_visit(connection, organisation, body) or typed
+            # Nobody opens without a reason: where none is left, it was erased.
+            return Opened(entry.record, entry.actor, entry.at, reason) if reason else None
         if "corrects" not in body:
             return None
     return None
@@ -169,8 +172,9 @@ def note(connection: Connection, now: str, wish: Submission, old: Hit | None, ne
     """Say at the corrected record, in the log, what corrects it. Inside the issuing."""
     if old is None or wish.correction is None:
         return
-    body = {"by": new, "number": number, "questions": sorted(wish.correction.changes), "reason": wish.reason}
-    log.append(connection, wish.organisation, "correct", now, wish.person, old.record, body)
+    body = {"by": new, "number": number, "questions": sorted(wish.correction.changes)}
+    words = {"reason": wish.reason}
+    log.append(connection, wish.organisation, "correct", now, wish.person, old.record, body, words)
     faults.at("after_correct_log")
 
 

@@ -235,6 +235,6 @@ def _log(
 ) -> None:
     faults.at("after_desk_row")
     body: dict[str, Any] = {"job": row.job_id, "revision": revision, "changed": sorted(names)}
-    body |= {"reason": reason} if reason else {}
-    log.append(connection, row.organisation, ACT, now, person, None, body)
+    words = {"reason": reason} if reason else {}
+    log.append(connection, row.organisation, ACT, now, person, None, body, words, row.job_id)
     faults.at("after_desk_log")

@@ -42,9 +42,19 @@ _PAYLOAD_EMPTIED = (
     "NEW.salt IS NULL AND NEW.body IS NULL AND NEW.organisation = OLD.organisation"
     " AND NEW.record = OLD.record AND NEW.name = OLD.name AND NEW.digest = OLD.digest"
 )
+_JOB_ERASED = (
+    "EXISTS (SELECT 1 FROM log WHERE log.organisation = OLD.organisation AND log.act = 'erase_job'"
+    " AND replace(log.body, '\"job\":\"' || OLD.job_id || '\"', '') <> log.body)"
+)
+_SAID_EMPTIED = (
+    "NEW.salt IS NULL AND NEW.body IS NULL AND NEW.organisation = OLD.organisation AND NEW.seq = OLD.seq"
+    " AND NEW.name = OLD.name AND coalesce(NEW.record, 0) = coalesce(OLD.record, 0)"
+    " AND coalesce(NEW.job_id, '') = coalesce(OLD.job_id, '')"
+)
 # The one permitted change: content whose erasure stands in the log.
 PERMITTED = {
     ("payload", "UPDATE"): f"{_PAYLOAD_EMPTIED} AND {_ERASED}",
+    ("said", "UPDATE"): f"{_SAID_EMPTIED} AND ({_ERASED} OR {_JOB_ERASED})",
     ("finding", "DELETE"): _ERASED,
     ("sweep", "DELETE"): _ERASED,
     ("sweep_finding", "DELETE"): _ERASED,
@@ -221,7 +231,7 @@ def bytewise(connection: Connection, column: ColumnElement) -> ColumnElement:
 
 ERASED_FROM = (
     "payload", "finding", "job", "desk", "desk_line", "inspection", "sweep", "sweep_finding", "recheck_hit",
-    "arrival", "upload", "pending", "share",
+    "arrival", "upload", "pending", "share", "said", "hold",
 )  # fmt: skip
 """Every table that an erasure changes or deletes from, but the ends of the logs; a test watches one."""
 

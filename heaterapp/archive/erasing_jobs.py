@@ -5,11 +5,11 @@ import json
 from sqlalchemy import Connection, delete, select, update
 
 from heaterapp import firm_days
-from heaterapp.archive import arriving, bodies, checking, desk, faults, log, phone_tables, tables
+from heaterapp.archive import arriving, bodies, checking, desk, faults, log, phone_tables, said, tables
 from heaterapp.archive.database import Database
 from heaterapp.archive.erasure import empty
 from heaterapp.archive.errors import BlobsFailed, KeptLonger, NotByRule
-from heaterapp.archive.holds import newest_record, refuse_held
+from heaterapp.archive.holds import forget_reasons, newest_record, refuse_held
 from heaterapp.archive.jobs import read_job
 from heaterapp.archive.organisations import read_organisation, zone_of
 from heaterapp.archive.people import read_person
@@ -77,6 +77,8 @@ class JobErasure:
             body = {"job": job.id, "reason": kept, "by_rule": by_rule, "records": records}
             newest = newest_record(connection, organisation, job.id)
             log.append(connection, organisation, ACT, now, person, newest, body)
+            said.forget(connection, organisation, records, job.id)
+            forget_reasons(connection, organisation, job.id)
             faults.at("after_erase_job_log")
         faults.at("erase_job_committed")
         bodies.sweep_quietly(self._database)

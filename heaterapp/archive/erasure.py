@@ -2,7 +2,18 @@
 
 from sqlalchemy import Connection, delete, select, update
 
-from heaterapp.archive import bodies, checking, faults, holds, log, phone_tables, rechecks, sweeping, tables
+from heaterapp.archive import (
+    bodies,
+    checking,
+    faults,
+    holds,
+    log,
+    phone_tables,
+    rechecks,
+    said,
+    sweeping,
+    tables,
+)
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import NotFound
 from heaterapp.archive.people import read_person
@@ -50,6 +61,7 @@ def empty(
         return
     # First the log entry: the database permits the change only after it.
     log.append(connection, organisation, "erase", now, person, record, {"reason": reason})
+    said.forget(connection, organisation, [record])
     bodies.leave(connection, organisation, record, now)
     connection.execute(update(payload).where(*left).values(salt=None, body=None))
     connection.execute(

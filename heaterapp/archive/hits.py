@@ -13,6 +13,7 @@ _record = tables.record
 _pending = tables.pending
 _finding = tables.finding
 _void = office_tables.void
+_said = office_tables.said
 _later = tables.record.alias("later")
 _other = tables.record.alias("other")
 _firm = bindparam("firm")
@@ -40,13 +41,17 @@ def _query(dialect: str) -> Select:
             _finding.c.installer,
             _pending.c.record.label("unfinished"),
             _void.c.voided_at,
-            _void.c.reason.label("void_reason"),
+            _said.c.body.label("void_reason"),
             func.coalesce(_later.c.id, _other.c.id).label("later_id"),
             func.coalesce(_later.c.number, _other.c.number).label("later_number"),
         )
         .outerjoin(_finding, _finding.c.record == _record.c.id)
         .outerjoin(_pending, (_pending.c.organisation == _firm) & (_pending.c.record == _record.c.id))
         .outerjoin(_void, (_void.c.organisation == _firm) & (_void.c.record == _record.c.id))
+        .outerjoin(
+            _said,
+            (_said.c.organisation == _firm) & (_said.c.seq == _void.c.entry) & (_said.c.name == "reason"),
+        )
         .outerjoin(_later, (_later.c.organisation == _firm) & (_later.c.supersedes == _record.c.id))
         .outerjoin(_other, _other.c.id == newest_other)
         .where(_record.c.organisation == _firm, _record.c.id.in_(bindparam("ids", expanding=True)))

@@ -5,7 +5,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, func, insert, select, update
 
-from heaterapp.archive import checking, faults, log, office_tables, tables
+from heaterapp.archive import checking, faults, log, office_tables, said, tables
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import NotFound, UnderHold
 from heaterapp.archive.jobs import read_job
@@ -54,7 +54,8 @@ class Holds:
             faults.at("after_hold_row")
             newest = newest_record(connection, organisation, job.id)
             body = {"hold": row.id, "organisation": organisation, **told}
-            log.append(connection, organisation, "hold", now, person, newest, body)
+            words = {"reason": body.pop("reason")}
+            log.append(connection, organisation, "hold", now, person, newest, body, words, job.id)
             faults.at("after_hold_log")
         faults.at("hold_committed")
         return _shape(row)
@@ -77,8 +78,8 @@ class Holds:
             connection.execute(update(_table).where(*this).values(lifted_reason=kept, **told))
             faults.at("after_lift_row")
             newest = newest_record(connection, organisation, row.job_id)
-            body = {"hold": row.id, "reason": kept, **told}
-            log.append(connection, organisation, "hold_lifted", now, person, newest, body)
+            body, words = {"hold": row.id, **told}, {"reason": kept}
+            log.append(connection, organisation, "hold_lifted", now, person, newest, body, words, row.job_id)
             faults.at("after_lift_log")
             answer = _shape(connection.execute(select(_table).where(*this)).one())
         faults.at("lift_committed")
@@ -110,6 +111,12 @@ def refuse_held(connection: Connection, organisation: int, job_id: str) -> None:
         raise UnderHold(row.placed_at, row.reason)
 
 
+def forget_reasons(connection: Connection, organisation: int, job_id: str) -> None:
+    """Empty the reasons of a job's holds, all lifted, for its erasure."""
+    mine = (_table.c.organisation == organisation, _table.c.job_id == job_id)
+    connection.execute(update(_table).where(*mine).values(reason="", lifted_reason=""))
+
+
 class Vouched:
     """What the log says of holds, for `verify`."""
 
@@ -117,18 +124,22 @@ class Vouched:
         self._placed: dict[int, dict[str, Any]] = {}
         self._lifted: dict[int, dict[str, Any]] = {}
 
-    def note(self, act: str, body: dict[str, Any]) -> None:
+    def note(self, entry: Any, body: dict[str, Any]) -> None:
         """Take one entry of the log."""
-        if act == "hold":
-            self._placed[body.get("hold", 0)] = body
-        elif act == "hold_lifted":
-            self._lifted[body.get("hold", 0)] = {**body, "lifted_reason": body.get("reason")}
+        if entry.act in ("hold", "hold_lifted"):
+            kept = self._placed if entry.act == "hold" else self._lifted
+            kept[body.get("hold", 0)] = {**body, "at": (entry.organisation, entry.seq)}
 
     def check(
         self, connection: Connection, faults_found: list[Fault], only: int | None = None
     ) -> None:
         """Hold every row against it, and name what is missing, added or changed."""
         seen = set()
+        every = [*self._placed.values(), *self._lifted.values()]
+        words = said.words_of(connection, [body["at"] for body in every])
+        for name, bodies in (("reason", self._placed), ("lifted_reason", self._lifted)):
+            for body in bodies.values():
+                body[name] = words.get(body["at"], {}).get("reason")
         for row in connection.execute(rows_of(_table, only)):
             placed, lifted = self._placed.get(row.id), self._lifted.get(row.id, {})
             if placed is None:

@@ -273,8 +273,8 @@ def _done(
     faults.at("after_inspection")
     row = _existing(connection, desk.organisation, inspection)
     body = {"job": desk.job_id, "inspection": inspection, "what": what, "revision": row.revision}
-    body |= {"reason": reason} if reason else {}
-    log.append(connection, desk.organisation, ACT, now, person, None, body)
+    words = {"reason": reason} if reason else {}
+    log.append(connection, desk.organisation, ACT, now, person, None, body, words, desk.job_id)
     faults.at("after_inspection_log")
     return shape_of(row)
 

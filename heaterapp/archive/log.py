@@ -1,11 +1,11 @@
 """The log: one chain of SHA-256 per organisation, only ever added to."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from sqlalchemy import Connection, Row, bindparam, insert, or_, select, update
 
-from heaterapp.archive import tables
+from heaterapp.archive import said, tables
 from heaterapp.archive.canonical import canonical, sha256
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Invalid, NotFound
@@ -45,7 +45,7 @@ class Log:
         query = select(_table).where(_table.c.organisation == organisation, _table.c.seq > after)
         with self._database.read() as connection:
             rows = connection.execute(query.order_by(_table.c.seq).limit(max(1, min(limit, 1000))))
-            return [LogEntry(*row) for row in rows]
+            return _with_words(connection, rows.all())
 
     def standing(self, head: str) -> list[LogEntry]:
         """Return the entries, of any organisation, whose digest begins with `head`: where it stands.
@@ -89,7 +89,12 @@ class Log:
         query = select(_table).where(*only).order_by(newest.desc())
         with self._database.read() as connection:
             rows = connection.execute(query.limit(max(1, min(limit, 1000))))
-            return [LogEntry(*row) for row in rows]
+            return _with_words(connection, rows.all())
+
+
+def _with_words(connection: Connection, rows: Sequence[Row]) -> list[LogEntry]:
+    found = said.words_of(connection, [(row.organisation, row.seq) for row in rows if said.MARK in row.body])
+    return [LogEntry(*row, said=found.get((row.organisation, row.seq), {})) for row in rows]
 
     def of_job(
         self, organisation: int, job_id: str, records: Sequence[int], limit: int = 200
@@ -126,9 +131,17 @@ def append(
     actor: int | None,
     record: int | None,
     body: dict[str, Any],
+    words: Mapping[str, str] | None = None,
+    of_job: str | None = None,
 ) -> str:
-    """Add an entry in the caller's transaction and return its digest, the new head."""
+    """Add an entry in the caller's transaction and return its digest, the new head.
+
+    words   what a person typed, name -> one line: erased with the record, or with the job of `of_job`
+    """
     head = lock(connection, organisation)
+    if words:
+        digests = said.keep(connection, (organisation, head.seq + 1), record, of_job, words)
+        body = {**body, said.MARK: digests}
     entry = {
         "organisation": organisation,
         "seq": head.seq + 1,

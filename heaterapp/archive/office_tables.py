@@ -1,6 +1,6 @@
 """The tables of the office: voids, holds, what a sweep looks up, rechecks, the desk, invitations, passkeys.
 
-`void`, `sweep`, `sweep_finding` and `logo` are written once; a hold is held against its log entries
+`void`, `said`, `sweep`, `sweep_finding` and `logo` are written once; a hold is held against its log entries
 as a share is; the rest are working rows.
 """
 
@@ -42,10 +42,26 @@ void = Table(
     _whole("record"),
     _text("voided_at", 20),
     _whole("voided_by"),
-    _text("reason", 300),
+    _whole("entry"),
     PrimaryKeyConstraint("organisation", "record"),
     _of("record", "record"),
     _of("person", "voided_by"),
+)
+
+said = Table(
+    "said",
+    metadata,
+    _whole("organisation"),
+    _whole("seq"),
+    _text("name", 20),
+    _whole("record", null=True),
+    _text("job_id", 36, null=True),
+    Column("salt", LargeBinary, nullable=True),
+    Column("body", Text, nullable=True),
+    PrimaryKeyConstraint("organisation", "seq", "name"),
+    ForeignKeyConstraint(["organisation"], ["organisation.organisation"]),
+    Index(None, "organisation", "record"),
+    Index(None, "organisation", "job_id"),
 )
 
 hold = Table(
@@ -270,4 +286,4 @@ logo = Table(
     ForeignKeyConstraint(["organisation"], ["organisation.organisation"]),
 )
 
-RECORDED = ("void", "sweep", "sweep_finding", "logo")
+RECORDED = ("void", "said", "sweep", "sweep_finding", "logo")

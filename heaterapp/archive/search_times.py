@@ -140,7 +140,7 @@ class Firm:
             },
         )
         if self._count % VOID_EVERY == VOID_EVERY // 4:
-            told = {"reason": "made for another house", "voided_at": f"{issued}T13:00:00Z"}
+            told = {"entry": at, "voided_at": f"{issued}T13:00:00Z"}
             yield office_tables.void, {"organisation": self.id, "record": at, "voided_by": person.id, **told}
 
     def _job(self, job: str, issued: date) -> dict[str, Any]:

@@ -242,6 +242,8 @@ class LogEntry:
     body: str
     previous: str
     digest: str
+    said: Mapping[str, str] = field(default_factory=dict)
+    """What the person typed, name -> words; empty words once they were erased."""
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ class Voiding:
     def void(self, organisation: int, record: int, person: int, reason: str) -> None:
         """Declare a record void for good, as a logged act of `person`.
 
-        reason  one line of 1 to 300 characters; it stays in the log, so it names nobody
+        reason  one line of 1 to 300 characters; it stays until the record is erased
 
         The job's next paper of this kind supersedes the void one as it would any other. Nothing
         comes back into force by it. Raises NotFound, Invalid, AlreadyVoid.
@@ -33,7 +33,7 @@ class Voiding:
             _table.c.organisation == organisation, _table.c.record == record
         )
         with self._database.write() as connection:
-            log.lock(connection, organisation)
+            head = log.lock(connection, organisation)
             faults.at("void_begun")
             read_person(connection, organisation, person)
             number = connection.execute(known).scalar()
@@ -41,9 +41,10 @@ class Voiding:
                 raise NotFound("No such record.")
             if connection.execute(standing).first():
                 raise AlreadyVoid(number)
-            told = {"voided_at": now, "voided_by": person, "reason": kept}
-            connection.execute(insert(_table).values(organisation=organisation, record=record, **told))
+            told = {"voided_at": now, "voided_by": person}
+            own = {"organisation": organisation, "record": record, "entry": head.seq + 1}
+            connection.execute(insert(_table).values(**own, **told))
             faults.at("after_void_row")
-            log.append(connection, organisation, "void", now, person, record, told)
+            log.append(connection, organisation, "void", now, person, record, told, {"reason": kept})
             faults.at("after_void_log")
         faults.at("void_committed")

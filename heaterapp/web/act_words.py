@@ -139,7 +139,7 @@ ACTS: dict[str, Act] = {
     "copy": Act(
         "Copy given",
         lambda b, n: (
-            f"gave {GIVEN.get(b.get('what'), 'a copy')} of {n} to {b.get('asked_by', 'somebody')}"
+            f"gave {GIVEN.get(b.get('what'), 'a copy')} of {n} to {b.get('asked_by') or 'somebody'}"
             + _why(b, "purpose")
         ),
     ),
@@ -177,7 +177,7 @@ def body_of(entry: LogEntry) -> Body:
         body = json.loads(entry.body)
     except ValueError:
         return {}
-    return body if isinstance(body, dict) else {}
+    return {**body, **entry.said} if isinstance(body, dict) else {}
 
 
 def told(act: str, body: Body, number: str) -> str:

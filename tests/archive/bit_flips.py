@@ -38,6 +38,7 @@ ROW = {
     "record": lambda row: f"record {row['id']}",
     "payload": lambda row: f"record {row['record']} {row['name']}",
     "share": lambda row: f"share {row['id']}",
+    "said": lambda row: f"organisation {row['organisation']} entry {row['seq']} {row['name']}",
     "hold": lambda row: f"hold {row['id']}",
 }
 

@@ -15,7 +15,7 @@ from heaterapp.archive.database import Database
 from heaterapp.archive.migrations.the_desk import make_desk
 
 LATER = {
-    *("arrival", "upload", "void", "hold", "sweep", "sweep_finding", "recheck", "recheck_hit"),
+    *("arrival", "upload", "void", "said", "hold", "sweep", "sweep_finding", "recheck", "recheck_hit"),
     *("desk", "desk_line", "inspection", "invite", "passkey", "chore", "challenge", "logo", "loose_blob"),
 }
 

@@ -14,7 +14,7 @@ revision = "0005"
 down_revision = "0004"
 branch_labels = None
 depends_on = None
-WRITTEN_ONCE = ("void", "sweep", "sweep_finding", "logo")
+WRITTEN_ONCE = ("void", "said", "sweep", "sweep_finding", "logo")
 TABLES = (
     "logo",
     "challenge",
@@ -29,6 +29,7 @@ TABLES = (
     "sweep_finding",
     "sweep",
     "hold",
+    "said",
     "void",
 )
 STEP = 1000
@@ -54,7 +55,7 @@ def upgrade() -> None:
         whole("record"),
         words("voided_at", 20),
         whole("voided_by"),
-        words("reason", 300),
+        whole("entry"),
         sa.ForeignKeyConstraint(
             ["organisation", "voided_by"], ["person.organisation", "person.id"], name="fk_void_person"
         ),
@@ -63,6 +64,20 @@ def upgrade() -> None:
         ),
         sa.PrimaryKeyConstraint("organisation", "record", name="pk_void"),
     )
+    op.create_table(
+        "said",
+        whole("organisation"),
+        whole("seq"),
+        words("name", 20),
+        whole("record", null=True),
+        words("job_id", 36, null=True),
+        sa.Column("salt", sa.LargeBinary(), nullable=True),
+        words("body", null=True),
+        sa.ForeignKeyConstraint(["organisation"], ["organisation.organisation"], name="fk_said_organisation"),
+        sa.PrimaryKeyConstraint("organisation", "seq", "name", name="pk_said"),
+    )
+    op.create_index("ix_said_organisation_record", "said", ["organisation", "record"], unique=False)
+    op.create_index("ix_said_organisation_job_id", "said", ["organisation", "job_id"], unique=False)
     op.create_table(
         "hold",
         sa.Column("id", sa.Integer(), nullable=False, autoincrement=True),

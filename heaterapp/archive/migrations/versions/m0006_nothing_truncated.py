@@ -14,7 +14,8 @@ branch_labels = None
 depends_on = None
 
 WRITTEN_ONCE = (
-    "log", "ruleset", "record", "payload", "submission", "finding", "void", "sweep", "sweep_finding", "logo",
+    "log", "ruleset", "record", "payload", "submission", "finding", "void", "said", "sweep",
+    "sweep_finding", "logo",
 )  # fmt: skip
 
 
