@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 from typing import Any
 
 from playwright.sync_api import Browser, Page
+from sqlalchemy import update
+
+from heaterapp.archive import tables
+from heaterapp.archive.database import stamp
 
 PERSON = {
     "protocol": "ctap2", "transport": "internal", "hasResidentKey": True, "hasUserVerification": True,
@@ -18,6 +23,14 @@ def authenticator(page: Page) -> tuple[Any, str]:
     session = page.context.new_cdp_session(page)
     session.send("WebAuthn.enable")
     return session, session.send("WebAuthn.addVirtualAuthenticator", {"options": PERSON})["authenticatorId"]
+
+
+def _sign_ins_grow_old(served: Any) -> None:
+    store = served.store()
+    began = {"created_at": stamp(store.database.moment() - timedelta(minutes=11))}
+    with store.database.write() as connection:
+        connection.execute(update(tables.session).values(began))
+    store.close()
 
 
 def test_a_passkey_is_kept_signs_in_and_is_removed(served: Any, chromium: Browser) -> None:
@@ -40,6 +53,14 @@ def test_a_passkey_is_kept_signs_in_and_is_removed(served: Any, chromium: Browse
     assert "last used" in page.inner_text("main")
     page.click("text=Add a passkey")
     page.get_by_text("No passkey was added.").wait_for()
+    page.click("section[aria-labelledby=keys] li button")
+    page.wait_for_url(re.compile("said=removed"))
+    _sign_ins_grow_old(served)
+    page.click("text=Add a passkey")
+    page.get_by_text("Present password: type the one").wait_for()
+    page.fill("#keep-present", "copper-kettle-47")
+    page.click("text=Add a passkey")
+    page.wait_for_url(re.compile("said=passkey"))
     page.click("section[aria-labelledby=keys] li button")
     page.wait_for_url(re.compile("said=removed"))
     page.click(".leave button")
