@@ -15,7 +15,7 @@ from typing import Any
 
 from heaterapp import rules, sheet_rows
 from heaterapp.archive import KINDS, Taken
-from heaterapp.archive.exporting import Moment
+from heaterapp.archive.exporting import DESK, Moment
 from heaterapp.archive.packing import Packing
 
 FORMAT, VERSION = "heaterapp-records", 1
@@ -32,8 +32,8 @@ _TEXT = {"type": "string"}
 
 
 def heads() -> list[str]:
-    """The names of the columns: those of the record, every question, and what is no question today."""
-    return [*OWN, *rules.CATALOGUE, "other_answers"]
+    """The names of the columns: those of the record, every question, what is none today, the desk's."""
+    return [*OWN, *rules.CATALOGUE, "other_answers", *(f"desk_{name}" for name in DESK)]
 
 
 def csv_of(records: Iterable[Taken]) -> Iterator[bytes]:
@@ -82,6 +82,7 @@ def told(one: Taken) -> dict[str, Any]:
         "previous_head": one.previous_head,
         "check_code": one.check_code,
         "answers": json.loads(one.job),
+        "desk": {name: one.desk.get(name) or None for name in DESK},
         "report": json.loads(one.report or b"{}"),
     }
 
@@ -109,6 +110,7 @@ def schema() -> dict[str, Any]:
         "check_code": {"type": "string", "pattern": "^[A-Z2-7]{4}-[A-Z2-7]{4}-[A-Z2-7]{4}$"},
         "answers": {"type": "object", "properties": dict(_questions())},
         "report": {"type": "object"},
+        "desk": _closed({name: {"type": ["string", "null"]} for name in DESK}),
     }
     erased = {"number": _TEXT, "issued_at": _STAMP, "erased_at": maybe_stamp}
     return {
@@ -181,7 +183,13 @@ def _row(one: Taken) -> list[sheet_rows.Cell]:
         for name, question in rules.CATALOGUE.items()
     ]
     other = {name: value for name, value in answers.items() if name not in rules.CATALOGUE}
-    return [*(own[name] for name in OWN), *asked, _json(other).decode() if other else None]
+    return [*(own[name] for name in OWN), *asked, _json(other).decode() if other else None, *_beside(one)]
+
+
+def _beside(one: Taken) -> Iterator[sheet_rows.Cell]:
+    for name in DESK:
+        said = one.desk.get(name)
+        yield date.fromisoformat(said) if said and name.endswith("_on") else said or None
 
 
 def _answer(kind: str, value: Any) -> sheet_rows.Cell:

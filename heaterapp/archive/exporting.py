@@ -1,14 +1,15 @@
 """Taking records out: what matches, as it was at one moment, while writers go on."""
 
+import json
 from array import array
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, select
 
-from heaterapp.archive import bodies, checking, faults, log, tables
+from heaterapp.archive import bodies, checking, faults, log, office_tables, tables
 from heaterapp.archive.database import Database
 from heaterapp.archive.dialect import one_moment
 from heaterapp.archive.find import NEWEST, conditions_of, days_of, own_words
@@ -23,6 +24,10 @@ from heaterapp.archive.words import loosened, typed_words
 ACT = "export"
 WAYS = ("csv", "json", "json_lines", "papers", "whole", "recheck", "month")
 BATCH = 200
+DESK = (
+    "permit_issued_on", "permit_expires_on", "last_inspection_on", "last_inspection_result",
+    "final_passed_on", "contact_name", "contact_phone",
+)  # fmt: skip
 _record, _payload = tables.record, tables.payload
 
 
@@ -64,6 +69,8 @@ class Taken:
     previous_head: str
     content_digest: str
     check_code: str
+    desk: Mapping[str, str | None]
+    """What the office holds of its job by now, by the names of DESK; empty once erased."""
 
 
 @dataclass(frozen=True)
@@ -100,8 +107,10 @@ class Moment:
             }
             bodies = self._bodies(ids)
             erased = self._erased(ids)
+            desk = self._desk({row.job_id for row in rows.values()})
             for hit in read_hits(self._connection, self._organisation, ids):
                 row = rows[hit.record]
+                beside = {} if hit.record in erased else desk.get(hit.job_id, {})
                 yield Taken(
                     hit=hit,
                     erased_at=erased.get(hit.record),
@@ -112,6 +121,7 @@ class Moment:
                     previous_head=row.previous_head,
                     content_digest=row.content_digest,
                     check_code=row.check_code,
+                    desk=beside,
                 )
 
     def papers(self) -> Iterator[Paper]:
@@ -146,6 +156,25 @@ class Moment:
             for name, body in bodies.read(self._connection, rows).items()
             if body
         }
+
+    def _desk(self, jobs: Collection[str]) -> dict[str, dict[str, str | None]]:
+        line, desk, visit = office_tables.desk_line, office_tables.desk, office_tables.inspection
+        found: dict[str, dict[str, str | None]] = {}
+        for table in (line, desk, visit):
+            query = select(table).where(table.c.organisation == self._organisation, table.c.job_id.in_(jobs))
+            query = query.order_by(visit.c.id) if table is visit else query
+            for row in self._connection.execute(query):
+                told = found.setdefault(row.job_id, {})
+                if table is line:
+                    told["permit_issued_on"] = row.permit_issued_on
+                    told["permit_expires_on"] = row.permit_expires_on
+                    told["final_passed_on"] = row.final_on
+                elif table is desk:
+                    facts = json.loads(row.facts)
+                    told |= {name: facts.get(name) for name in ("contact_name", "contact_phone")}
+                elif row.result_on and row.result != "cancelled":
+                    told |= {"last_inspection_on": row.result_on, "last_inspection_result": row.result}
+        return found
 
     def _erased(self, ids: Sequence[int]) -> dict[int, str]:
         table = tables.log

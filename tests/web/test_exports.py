@@ -187,3 +187,22 @@ def test_the_page_says_what_it_gives(visit):
     assert 'value="oak"' in page
     assert '<option value="certificate" selected>' in page
     assert page.count('type="radio"') == 4
+
+
+def test_what_the_desk_holds_goes_along(visit, store, people, three):
+    june = people["a", "office"]
+    hit = store.find(june.organisation, finished=True).hits[0]
+    store.desk.save(
+        june.organisation, june.id, hit.job_id,
+        facts={"permit_issued_on": "2026-10-01", "contact_name": "Dana", "contact_phone": "555-0142"},
+    )  # fmt: skip
+    made = store.inspections.book(june.organisation, june.id, hit.job_id, "2026-11-24", {})
+    store.inspections.tell(june.organisation, june.id, made.id, made.revision, "failed", "2026-11-24", {})
+    told = json.loads(taken(visit("office"), "json"))["records"]
+    desk = next(one["desk"] for one in told if one["number"] == hit.number)
+    assert (desk["last_inspection_result"], desk["last_inspection_on"]) == ("failed", "2026-11-24")
+    assert (desk["contact_phone"], desk["final_passed_on"]) == ("555-0142", None)
+    heads, *rows = sheet_rows.read(taken(visit("office")))
+    row = next(one for one in (dict(zip(heads, row, strict=True)) for row in rows) if one["number"] == hit.number)
+    assert str(row["desk_permit_issued_on"]) == "2026-10-01"
+    assert row["desk_contact_name"] == "Dana"
