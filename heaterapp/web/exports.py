@@ -30,7 +30,7 @@ FORMS = {
 }
 
 
-DAYS = {"since": "Done or issued from", "until": "Up to", "from": "Issued from", "to": "Issued to"}
+DAYS = {"since": "Work done from", "until": "Up to", "from": "Issued from", "to": "Issued to"}
 MOST_FILES = 50
 LARGEST_MEMBER_LIST = 12_000_000
 WIDE = ("exports.jobs", "exports.bring")
