@@ -91,11 +91,6 @@ class Log:
             rows = connection.execute(query.limit(max(1, min(limit, 1000))))
             return _with_words(connection, rows.all())
 
-
-def _with_words(connection: Connection, rows: Sequence[Row]) -> list[LogEntry]:
-    found = said.words_of(connection, [(row.organisation, row.seq) for row in rows if said.MARK in row.body])
-    return [LogEntry(*row, said=found.get((row.organisation, row.seq), {})) for row in rows]
-
     def of_job(
         self, organisation: int, job_id: str, records: Sequence[int], limit: int = 200
     ) -> list[LogEntry]:
@@ -110,9 +105,14 @@ def _with_words(connection: Connection, rows: Sequence[Row]) -> list[LogEntry]:
         own = (_table.c.organisation == organisation, _table.c.act.in_(JOB_ACTS), told)
         with self._database.read() as connection:
             rows = connection.execute(select(_table).where(*own).order_by(_table.c.seq.desc()).limit(limit))
-            found = {row.seq: LogEntry(*row) for row in rows}
+            found = {one.seq: one for one in _with_words(connection, list(rows))}
         found |= {one.seq: one for one in named}
         return [found[seq] for seq in sorted(found, reverse=True)[:limit]]
+
+
+def _with_words(connection: Connection, rows: Sequence[Row]) -> list[LogEntry]:
+    found = said.words_of(connection, [(row.organisation, row.seq) for row in rows if said.MARK in row.body])
+    return [LogEntry(*row, said=found.get((row.organisation, row.seq), {})) for row in rows]
 
 
 def lock(connection: Connection, organisation: int) -> Row:
