@@ -139,6 +139,20 @@ def test_two_restores_at_once_into_one_database_are_one(kept, postgres_url, tmp_
     assert compared(kept.path, postgres_url) == []
 
 
+def test_a_restore_closes_every_open_invitation(store, firm, tmp_path):
+    owner = store.people.add(firm.id, "owen", "Owen Moss", "owner", "another password")
+    token, _ = store.invites.make(firm.id, owner.id, "Cy Yard", "office")
+    made = store.backups.make(tmp_path / "backups")
+    backups.restore(made.path, tmp_path / "again")
+    again = archive.open_store(data_dir=tmp_path / "again", clock=lambda: store.database.moment(), upgrade=False)
+    try:
+        assert store.invites.lookup(token)
+        assert again.invites.lookup(token) is None
+        assert again.verify().ok
+    finally:
+        again.close()
+
+
 def test_compare_names_table_row_and_field(kept, tmp_path):
     backups.restore(kept.path, tmp_path / "again")
     with engines.opened(f"sqlite:///{tmp_path / 'again' / 'archive.sqlite3'}").write() as connection:

@@ -29,7 +29,8 @@ def restore(backup: str | Path, data_dir: str | Path, url: str | None = None) ->
     url       an empty PostgreSQL database; filled in one transaction
     raises    BackupRefused; then the place is as it was, and the restore can be run again
 
-    Every sign-in ends: what came after the backup is not known here, closed accounts included.
+    Every sign-in ends and every open invitation closes: what came after the backup is not known here,
+    closed accounts included.
     """
     source, place = Path(backup).resolve(), Path(data_dir).resolve()
     said = manifest.check(source)
@@ -177,6 +178,9 @@ def _end_what_passes(connection: Connection) -> None:
     session = tables.session
     connection.execute(update(session).where(session.c.ended_at.is_(None)).values(ended_at=stamp(utc_now())))
     connection.execute(delete(office_tables.chore))
+    invite = office_tables.invite
+    still_open = (invite.c.used_at.is_(None), invite.c.revoked_at.is_(None))
+    connection.execute(update(invite).where(*still_open).values(revoked_at=stamp(utc_now())))
     # Whoever can write to where backups lie can write their log too: see origins.py.
     mark_restored(connection, stamp(utc_now()))
     # A copy holds every body itself, and what lies elsewhere belongs to the archive it was made of.

@@ -17,8 +17,11 @@ Rows = list[dict[str, Any]]
 Fetch = Callable[[str], bytes | None]
 """Gives the body that lies in the blob store under a digest, None where there is none."""
 
-PASSING = (tables.session, tables.throttle, office_tables.chore, loose_blob)
-"""What lives for a while only: sign-ins, guesses, who makes what. A restore ends it; nobody compares it."""
+PASSING = (tables.session, tables.throttle, office_tables.chore, office_tables.invite, loose_blob)
+"""What lives for a while only: sign-ins, guesses, invitations, who makes what.
+
+A restore ends it; nobody compares it.
+"""
 
 __all__ = ["PASSING", "counts", "every_table", "in_store", "insert_all", "key_of", "stored"]
 
