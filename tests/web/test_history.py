@@ -288,4 +288,4 @@ def test_the_archived_rules_judge_a_slip_in_a_process_of_their_own(
     done = made(clerk, first.number, looked(clerk, first.number, address_unit="B"))
     second = store.records.by_number(first.organisation, done.location.rpartition("/")[2])
     assert json.loads(second.job) == {**json.loads(first.job), "address_unit": "B"}
-    assert "12 N. Oak Ave B" in second.facts.address
+    assert "12 N. Oak Ave Unit B" in second.facts.address
