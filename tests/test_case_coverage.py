@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator
-from decimal import Decimal
+from decimal import Decimal, localcontext
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from heaterapp.rules import assess, binding, book, catalog, place_names
+from heaterapp.rules import Job, assess, binding, book, catalog, engine, place_names
+from heaterapp.rules.units import EXACT
 
 FOLDER = Path(__file__).parent / "cases"
 TABLES: dict[str, dict[str, Any]] = {
@@ -129,9 +130,22 @@ def _at_limit(checks: set[str]) -> Iterator[tuple[str, dict[str, Any], dict[str,
 
 
 def _verdict(check: str, kind: str, answers: dict[str, Any], place: str) -> str:
+    """What the engine finds of this one check, as `assess` would with all of them (shown below to be the same)."""
     binding.bindings.cache_clear()
-    found = [f.verdict for f in assess({**answers, "place": place}).findings if (f.check, f.kind) == (check, kind)]
+    with localcontext(EXACT):
+        run = engine._Run(Job({**answers, "place": place}), place)
+        found = [one.verdict for one in run.findings_of(CHECKS[check]) if one.kind == kind]
     return found[0] if found else "none"
+
+
+@pytest.mark.parametrize("check", sorted(CHECKS)[::7])
+def test_a_check_judged_alone_says_what_it_says_among_all(check: str) -> None:
+    base = TABLES[check].get("base", {})
+    for case in TABLES[check]["case"][:3]:
+        answers = {**base, **case.get("answers", {})}
+        place, kind = case.get("place", "model_upc_2021"), case.get("kind", "rule")
+        among = [f.verdict for f in assess({**answers, "place": place}).findings if (f.check, f.kind) == (check, kind)]
+        assert _verdict(check, kind, answers, place) == (among[0] if among else "none")
 
 
 def _nudged(value: Any) -> Iterator[Any]:
