@@ -78,8 +78,8 @@ class Copies:
         this = (table.c.organisation == organisation, table.c.seq == key, table.c.act == ACT)
         with self._database.read() as connection:
             row = connection.execute(select(table).where(*this, table.c.record == record)).first()
-            words = said.words_of(connection, [(organisation, key)])
-        if row is None:
-            raise NotFound("No such copy.")
-        told = {**json.loads(row.body), **words.get((organisation, key), {})}
+            if row is None:
+                raise NotFound("No such copy.")
+            words = said.words_of(connection, [(organisation, row.seq)])
+        told = {**json.loads(row.body), **words.get((organisation, row.seq), {})}
         return Copy(row.seq, row.record, row.at, row.actor, told)
