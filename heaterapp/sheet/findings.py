@@ -19,10 +19,8 @@ from .words import (
     CONFIDENCE,
     FIGURES,
     HOME_SECTION,
-    STOP,
     TOPICS,
     VERDICTS,
-    WHAT_WAS_DONE,
     figure_section,
     figure_words,
     unit_shown,
@@ -283,26 +281,3 @@ def tally_html(count: Mapping[str, int]) -> str:
         if count[key]:
             return f"{mark(verdict)}{count[key]} {words}"
     return f'{mark("meets")}<span class="quiet">nothing open</span>'
-
-
-def hazard_html(answers: Mapping[str, Any], findings: Iterable[Item], done_at: str) -> str:
-    """What stands above everything when a life-safety check fails: stop, why, and what was done about it.
-
-    done_at  address of the field that records what was done
-    """
-    grave = [f for f in findings if f.get("hazard")]
-    if not grave:
-        return ""
-    # How sure the section is stands with the finding itself; here only what to stop for.
-    said = (f["why"].replace(STOP.en, "").partition(" (Read in:")[0].strip() for f in grave)
-    whys = "".join(f"<li>{escape(why)}</li>" for why in said)
-    done = answers.get("hazard_action")
-    words = CATALOGUE["hazard_action"].choices.get(str(done), "") if done else ""
-    what = (
-        f"<p>Recorded: {escape(words)}.</p>"
-        if words
-        else f'<p><a class="button" href="{escape(done_at)}">{WHAT_WAS_DONE.en}</a></p>'
-    )
-    return (
-        f'<div class="emergency" role="alert"><p class="stop"><b>{STOP.en}</b></p><ul>{whys}</ul>{what}</div>'
-    )

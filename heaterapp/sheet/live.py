@@ -21,7 +21,6 @@ from .findings import (
     figures_html,
     finding_html,
     findings_html,
-    hazard_html,
     is_open_item,
     last_question,
     limit_words,
@@ -29,6 +28,7 @@ from .findings import (
     side_by_side,
     tally_html,
 )
+from .hazard import hazard_html
 from .marks import verdict_html
 from .turning import turning
 from .words import AS_USUAL

@@ -80,6 +80,7 @@ EMPTY = {
     "corrections.opened": lambda s, me, them: s.corrections.opened(me, them.job.id),
     "amendments.current": lambda s, me, them: s.amendments.current(me),
     "log.entries": lambda s, me, them: s.log.entries(me),
+    "log.of_job": lambda s, me, them: s.log.of_job(me, them.job.id, [them.record]),
     "log.newest": lambda s, me, them: s.log.newest(me, records=[them.record], actor=them.office.id),
     "find": lambda s, me, them: [*s.find(me).hits, *s.find(me, "oak").hits, *s.find(me, f"_o{them.id}").hits],
 }
