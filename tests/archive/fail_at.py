@@ -37,7 +37,6 @@ DRAWN = {"salt", "digest", "token_hash", "check_code", "content_digest", "previo
          "password_hash", "words"}  # fmt: skip
 NOTES = {"loose_blob"}
 """Bodies that no record names: a crash leaves some, and they are swept a day later."""
-people.hasher = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
 
 
 class Struck(Exception):
@@ -250,6 +249,7 @@ def declared() -> set[str]:
 
 
 def main() -> int:
+    people.hasher = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
     parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
     parser.add_argument("--every", type=int, default=1, help="only every so manyth statement")
     chosen = parser.parse_args()

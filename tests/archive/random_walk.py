@@ -144,7 +144,7 @@ def walk(steps: int, seed: int, say=lambda line: None) -> dict[str, int]:
 
     raises  AssertionError with the seed and the last steps
     """
-    people.hasher = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
+    usual, people.hasher = people.hasher, PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
     root = Path(tempfile.mkdtemp(prefix="walk-"))
     counted: dict[str, int] = {}
     began = time.monotonic()
@@ -159,6 +159,7 @@ def walk(steps: int, seed: int, say=lambda line: None) -> dict[str, int]:
             seed += 1
             say(f"{done} steps in {time.monotonic() - began:.0f} s")
     finally:
+        people.hasher = usual
         shutil.rmtree(root, ignore_errors=True)
     return counted
 

@@ -200,7 +200,7 @@ def test_a_place_that_is_not_empty_is_refused_by_name(kept, tmp_path, there):
 def test_a_place_with_a_stray_file_is_refused_and_a_key_alone_is_none(kept, tmp_path):
     place = tmp_path / "again"
     (place / ".heaterapp-0123456789ab.part").mkdir(parents=True)
-    (place / "secret-key").write_text("k" * 64)
+    shutil.copy(kept.path / "secret-key", place / "secret-key")
     (place / "letter.odt").write_bytes(b"something else")
     with pytest.raises(backups.BackupRefused, match=r"again/letter.odt is there: .* empty place only"):
         backups.restore(kept.path, place)

@@ -33,12 +33,13 @@ def test_no_act_is_half_done_wherever_it_is_broken_off():
 
 def _torn(place):
     """A void in two transactions: what a careless hand would write."""
-    database, told = place.store.database, {"voided_at": "2026-03-14T12:00:00Z", "voided_by": place.owner, "reason": "x"}
+    database, told = place.store.database, {"voided_at": "2026-03-14T12:00:00Z", "voided_by": place.owner}
     with database.write() as connection:
-        connection.execute(insert(office_tables.void).values(organisation=place.firm, record=place.first, **told))
+        own = {"organisation": place.firm, "record": place.first, "entry": log.lock(connection, place.firm).seq + 1}
+        connection.execute(insert(office_tables.void).values(**own, **told))
     faults.at("between")
     with database.write() as connection:
-        log.append(connection, place.firm, "void", told["voided_at"], place.owner, place.first, told)
+        log.append(connection, place.firm, "void", told["voided_at"], place.owner, place.first, told, {"reason": "x"})
 
 
 @pytest.fixture

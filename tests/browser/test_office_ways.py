@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import pytest
 from playwright.sync_api import Page
+
+pytestmark = pytest.mark.browser
 
 IN_SIGHT = "one => { const { left, right } = one.getBoundingClientRect(); return left >= 0 && right <= innerWidth; }"
 

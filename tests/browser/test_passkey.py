@@ -6,11 +6,14 @@ import re
 from datetime import timedelta
 from typing import Any
 
+import pytest
 from playwright.sync_api import Browser, Page
 from sqlalchemy import update
 
 from heaterapp.archive import tables
 from heaterapp.archive.database import stamp
+
+pytestmark = pytest.mark.browser
 
 PERSON = {
     "protocol": "ctap2", "transport": "internal", "hasResidentKey": True, "hasUserVerification": True,

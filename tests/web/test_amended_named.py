@@ -14,6 +14,8 @@ from heaterapp.certificate import render_here
 from heaterapp.rules import amendable, settable
 
 NAMED = "Port Larkin water rules, version 2, in force 2026-11-01"
+SHOWN = NAMED.replace("2026-11-01", "1 Nov 2026")
+"""On our own pages; papers and the homeowner's page keep the ISO date."""
 CLAUSE = "supply.pressure_limit"
 LIMIT = {"section": "14.20", "says": "Static pressure is not above this.", "values": {"limit": "70"}}
 
@@ -42,7 +44,7 @@ def _text(page: str) -> str:
 
 def test_the_record_of_the_office_names_them_once_in_words(visit: Callable[..., Any], amended: Any) -> None:
     page = _text(visit("office").get(f"/office/records/{amended.number}").text)
-    assert f", with {NAMED}</dd>" in page
+    assert f", with {SHOWN}</dd>" in page
     assert "&#39;clauses&#39;" not in page
 
 
@@ -69,7 +71,7 @@ def test_the_review_names_them(visit: Callable[..., Any], store: Any, people: An
         held = {**answers, "amendments": own} if own else answers
         job = store.jobs.create(person.organisation, person.id, held)
         page = _text(visit("installer").get(f"/jobs/{job.id}/review").text)
-        assert (f"Judged with {NAMED}." in page) is said
+        assert (f"Judged with {SHOWN}." in page) is said
 
 
 def test_a_job_without_them_says_nothing_of_them(

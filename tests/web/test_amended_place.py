@@ -76,7 +76,7 @@ def test_a_place_chosen_while_another_device_took_a_newer_version_waits_for_the_
     changes = {"place": "us_wa", "house_pressure_psi": "85"}
     sent = {"changes": changes, "revision": job.revision, "section": "job"}
     answer = visitor.post_json(f"/jobs/{job.id}/answers", sent)
-    assert answer.json["clashes"] == {"place": "Port Larkin water rules, version 3, in force 2026-11-01"}
+    assert answer.json["clashes"] == {"place": "Port Larkin water rules, version 3, in force 1 Nov 2026"}
     held = store.jobs.get(job.organisation, job.id).answers
     assert (held["place"], held["amendments"]["version"]) == ("us_ca_2022", 3)
     assert held["house_pressure_psi"] == "85"
