@@ -92,6 +92,8 @@ def test_straps_timer_keys_and_contrast_work_on_the_phone_s_own_pages(
         figure.locator("svg").click(position=figure.evaluate(AT, 50))
         expect(box.locator("svg rect.strap")).to_have_count(1)
         thumb.judged()
+        # What was tapped is written a moment after it is judged.
+        page.wait_for_function(f"async () => 'strap_heights_in' in (await ({DRAFTS})())[0].answers", timeout=3000)
         (height,) = page.evaluate(DRAFTS)[0]["answers"]["strap_heights_in"]
         assert abs(float(height) - 50) <= 0.5
         _to(page, "plate")
