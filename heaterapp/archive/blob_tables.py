@@ -2,7 +2,8 @@
 
 from sqlalchemy import Column, ForeignKeyConstraint, Index, PrimaryKeyConstraint, String, Table
 
-from heaterapp.archive.tables import Whole, metadata
+from heaterapp.archive.columns import Whole
+from heaterapp.archive.tables import metadata
 
 loose_blob = Table(
     "loose_blob",

@@ -8,6 +8,7 @@ from typing import Any
 from sqlalchemy import ColumnElement, Connection, Select, bindparam, not_, select
 
 from heaterapp.archive import checking, office_tables, tables, words
+from heaterapp.archive.columns import LARGEST_WHOLE
 from heaterapp.archive.database import Database
 from heaterapp.archive.hits import read_hits
 from heaterapp.archive.matching import days_asked, ids_with_words, within
@@ -107,7 +108,7 @@ class _Search:
     def _void_ids(self, wanted: list[Word], before: int, only: list[ColumnElement]) -> list[int]:
         # Void ones are few among very many: they are read, and not the many looked through for them.
         found: list[int] = []
-        before, batch = min(before, tables.LARGEST_WHOLE), self._limit + 1
+        before, batch = min(before, LARGEST_WHOLE), self._limit + 1
         asked = {"firm": self._organisation, **self._asked}
         query = _voids(tuple(only))
         patterns = [f" {word.text}" if word.begins else f" {word.text} " for word in wanted]

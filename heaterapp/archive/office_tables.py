@@ -10,25 +10,16 @@ from sqlalchemy import (
     Index,
     LargeBinary,
     PrimaryKeyConstraint,
-    String,
     Table,
     Text,
     UniqueConstraint,
 )
 
-from heaterapp.archive.tables import Whole, metadata
-
-
-def _whole(name: str, null: bool = False) -> Column:
-    return Column(name, Whole, nullable=null)
-
-
-def _text(name: str, length: int | None = None, null: bool = False) -> Column:
-    return Column(name, String(length) if length else Text, nullable=null)
-
-
-def _id() -> Column:
-    return Column("id", Whole, nullable=False, autoincrement=True)
+from heaterapp.archive.columns import Whole
+from heaterapp.archive.columns import own_id as _id
+from heaterapp.archive.columns import text as _text
+from heaterapp.archive.columns import whole as _whole
+from heaterapp.archive.tables import metadata
 
 
 def _of(table: str, column: str) -> ForeignKeyConstraint:

@@ -8,11 +8,11 @@ from sqlalchemy.exc import IntegrityError
 
 from heaterapp.archive import checking, log, office_tables
 from heaterapp.archive.canonical import sha256
+from heaterapp.archive.columns import LARGEST_WHOLE
 from heaterapp.archive.database import Database, stamp
 from heaterapp.archive.errors import Invalid, NotFound
 from heaterapp.archive.people import read_person
 from heaterapp.archive.shapes import Person
-from heaterapp.archive.tables import LARGEST_WHOLE
 
 MOST = 10
 CHALLENGE_LASTS = timedelta(minutes=5)

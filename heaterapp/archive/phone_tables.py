@@ -12,7 +12,8 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-from heaterapp.archive.tables import Whole, metadata
+from heaterapp.archive.columns import Whole
+from heaterapp.archive.tables import metadata
 
 
 def _of(*names: str, to: str) -> ForeignKeyConstraint:

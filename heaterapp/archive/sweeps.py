@@ -33,6 +33,7 @@ from sqlalchemy import (
 
 from heaterapp import firm_days
 from heaterapp.archive import checking, faults, log, office_tables, tables
+from heaterapp.archive.columns import LARGEST_WHOLE
 from heaterapp.archive.database import Database
 from heaterapp.archive.dialect import bytewise
 from heaterapp.archive.errors import Invalid
@@ -41,7 +42,6 @@ from heaterapp.archive.organisations import zone_of
 from heaterapp.archive.people import read_person
 from heaterapp.archive.standing import is_finished, is_replaced, is_void
 from heaterapp.archive.sweeping import ADVICE, SOUGHT, folded
-from heaterapp.archive.tables import LARGEST_WHOLE
 
 ACT = "sweep"
 FORMS = ("letters", "list")

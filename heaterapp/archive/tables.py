@@ -3,7 +3,6 @@
 Rows of RECORDED tables are written once. The rest are working rows.
 """
 
-from typing import Any
 
 from sqlalchemy import (
     BigInteger,
@@ -11,17 +10,18 @@ from sqlalchemy import (
     Column,
     ForeignKeyConstraint,
     Index,
-    Integer,
     LargeBinary,
     MetaData,
     PrimaryKeyConstraint,
-    String,
     Table,
-    Text,
-    TypeDecorator,
     UniqueConstraint,
     false,
 )
+
+from heaterapp.archive.columns import Whole
+from heaterapp.archive.columns import own_id as _id
+from heaterapp.archive.columns import text as _text
+from heaterapp.archive.columns import whole as _whole
 
 metadata = MetaData(
     naming_convention={
@@ -31,34 +31,6 @@ metadata = MetaData(
         "ix": "ix_%(table_name)s_%(column_0_N_name)s",
     }
 )
-
-
-LARGEST_WHOLE = 2**31 - 1
-NO_ROW = -1
-
-
-class Whole(TypeDecorator):
-    """A whole number; anything else stands for a row nobody has, so an absurd id is just not found."""
-
-    impl = Integer
-    cache_ok = True
-
-    def process_bind_param(self, value: Any, dialect: object) -> int | None:
-        if value is None or (isinstance(value, int) and abs(value) <= LARGEST_WHOLE):
-            return value
-        return NO_ROW
-
-
-def _whole(name: str, null: bool = False) -> Column:
-    return Column(name, Whole, nullable=null)
-
-
-def _text(name: str, length: int | None = None, null: bool = False) -> Column:
-    return Column(name, String(length) if length else Text, nullable=null)
-
-
-def _id() -> Column:
-    return Column("id", Whole, nullable=False, autoincrement=True)
 
 
 def _of(*names: str, to: str) -> ForeignKeyConstraint:

@@ -13,6 +13,7 @@ from heaterapp.archive import faults, tables
 from heaterapp.archive.audit import check_of
 from heaterapp.archive.backups.engines import go_on_counting
 from heaterapp.archive.canonical import canonical
+from heaterapp.archive.columns import LARGEST_WHOLE, Whole
 from heaterapp.archive.database import Database
 from heaterapp.archive.dialect import one_moment
 from heaterapp.archive.moving import form, lines, place
@@ -20,7 +21,6 @@ from heaterapp.archive.moving.reading import LARGEST_LIST, ImportRefused, Pack, 
 from heaterapp.archive.moving.taking import Fetch, Leaving
 from heaterapp.archive.organisations import IMPORTED, read_organisation
 from heaterapp.archive.shapes import KINDS, ROLES
-from heaterapp.archive.tables import LARGEST_WHOLE, Whole
 
 BATCH, BATCH_OF_BODIES = 500, 20
 ONE_OF = {

@@ -21,7 +21,6 @@ LONGEST_LINE = 30_000_000
 MOST_PACKED, FREELY_PACKED = 200, 1_000_000
 BLOCK = 1 << 20
 _SUM = re.compile(r"([0-9a-f]{64})  (\S{1,200})")
-_DAMAGE = (*UNREADABLE_ZIP, NotImplementedError)
 _LOCKED = 0x1
 _HEAD = 30
 
@@ -50,7 +49,7 @@ class Pack:
                         yield number, json.loads(line)
                     except (ValueError, RecursionError):
                         raise ImportRefused(f"{name} line {number}: JSON was expected.") from None
-        except _DAMAGE as bad:
+        except UNREADABLE_ZIP as bad:
             raise _damaged(name) from bad
 
     def body(self, name: str) -> bytes:
@@ -59,7 +58,7 @@ class Pack:
             return self._packed.read(name)
         except KeyError:
             raise ImportRefused(f"{name}: it is missing.") from None
-        except _DAMAGE as bad:
+        except UNREADABLE_ZIP as bad:
             raise _damaged(name) from bad
 
 
@@ -72,7 +71,7 @@ def opened(file: IO[bytes], largest_list: int = LARGEST_LIST) -> Iterator[Pack]:
     _refuse_long_list(file, largest_list)
     try:
         packed = zipfile.ZipFile(file)
-    except _DAMAGE as bad:
+    except UNREADABLE_ZIP as bad:
         raise ImportRefused("The file is no ZIP, or it is cut off or damaged.") from bad
     with packed:
         members = packed.infolist()
@@ -144,7 +143,7 @@ def _manifest(packed: zipfile.ZipFile) -> dict[str, Any]:
         said = json.loads(packed.read(name))
     except (ValueError, RecursionError):
         raise ImportRefused(f"{name}: JSON was expected.") from None
-    except _DAMAGE as bad:
+    except UNREADABLE_ZIP as bad:
         raise _damaged(name) from bad
     if not isinstance(said, dict) or said.get("format") != form.FORMAT:
         raise ImportRefused(f"{name}: this is no whole export of an organisation.")
@@ -194,7 +193,7 @@ def _digest(packed: zipfile.ZipFile, name: str) -> str:
         with packed.open(name) as member:
             while part := member.read(BLOCK):
                 digest.update(part)
-    except _DAMAGE as bad:
+    except UNREADABLE_ZIP as bad:
         raise _damaged(name) from bad
     return digest.hexdigest()
 
