@@ -14,6 +14,7 @@ import json
 import re
 import shutil
 from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -185,6 +186,14 @@ def app(filled_folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) ->
 @pytest.fixture
 def store(app: Flask) -> Any:
     return app.extensions["archive"]
+
+
+@pytest.fixture
+def stopped_clock(store: Any, monkeypatch: pytest.MonkeyPatch) -> datetime:
+    """The archive's clock stands still, so that no wait for guessing runs out on a slow machine."""
+    now = datetime.now(UTC)
+    monkeypatch.setattr(store.database, "clock", lambda: now)
+    return now
 
 
 @pytest.fixture

@@ -49,6 +49,7 @@ def test_a_password_that_is_not_changed_is_told_why(visit: Any) -> None:
     assert elsewhere.get("/office").status_code == 200
 
 
+@pytest.mark.usefixtures("stopped_clock")
 def test_guessing_the_present_password_counts_with_the_sign_in(visit: Any) -> None:
     here = visit("office")
     codes = [here.post("/account/password", {"present": "wrong guess", "fresh": FRESH}).status_code for _ in range(5)]

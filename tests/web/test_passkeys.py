@@ -143,6 +143,7 @@ def test_a_challenge_to_keep_is_of_its_person_and_no_challenge_to_sign_in(visit:
     assert refused(somebody.post_json("/sign-in/passkey", key.answer(options)))
 
 
+@pytest.mark.usefixtures("stopped_clock")
 def test_guessing_slows_down_by_passkey_and_by_address(visit: Any, key: Key, store: Any) -> None:
     forged = Key()
     codes = [sign_in(visit(), forged).status_code for _ in range(5)]

@@ -72,6 +72,7 @@ def test_dead_links_and_no_link_look_alike(visit: Any, store: Any, people: Any) 
     assert store.people.by_login(1, "another") is None
 
 
+@pytest.mark.usefixtures("stopped_clock")
 def test_guessing_links_slows_down_then_stops_even_for_a_good_one(visit: Any, store: Any) -> None:
     path, guesser = invited(visit("owner")), visit()
     codes = [guesser.get(f"/invite/{at:032}").status_code for at in range(12)]

@@ -195,6 +195,7 @@ def test_a_closed_an_expired_and_an_unknown_link_look_the_same(visit: Any, issue
     assert len({answer.text for answer in answers}) == 1
 
 
+@pytest.mark.usefixtures("stopped_clock")
 def test_guessing_links_slows_down_and_a_right_one_is_not_counted(visit: Any, link: Any) -> None:
     where = link()
     for _ in range(30):

@@ -78,6 +78,7 @@ def test_what_is_missing_or_too_long_is_named(visit: Any, typed: dict[str, str])
     assert BeautifulSoup(answer.text, "html.parser").find(class_="error-summary").li.text
 
 
+@pytest.mark.usefixtures("stopped_clock")
 def test_guessing_slows_down_and_then_stops_for_the_right_password_too(visit: Any) -> None:
     somebody = visit()
     answers = [somebody.post("/sign-in", {"login": "office", "password": "wrong guess"}) for _ in range(6)]
