@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from heaterapp.filling import usual
-from heaterapp.rules import CATALOGUE, SECTIONS, Job, assess
+from heaterapp.rules import CATALOGUE, SECTIONS, BadAnswer, Job, assess
 from heaterapp.rules.catalog import all_checks
 from heaterapp.rules.reading import read_answer
 from heaterapp.sheet.live import asked
@@ -83,3 +83,32 @@ def test_as_usual_changes_no_verdict_of_a_job_that_is_usual(section: str) -> Non
     bare = {k: v for k, v in answers.items() if k not in usual.USUAL or CATALOGUE[k].section != section}
     again = {**bare, **usual.filled(section, bare)}
     assert assess(again).outcome == "ready"
+
+
+def test_a_firm_may_preset_what_no_one_measures_and_no_check_for_danger_reads() -> None:
+    hazards = {a.name for check in all_checks() if check.hazard for a in check.contract.arguments}
+    assert set(usual.USUAL) < set(usual.MAY_BE_PRESET)
+    for name in usual.MAY_BE_PRESET:
+        assert name not in hazards
+        assert not CATALOGUE[name].measured
+    with pytest.raises(BadAnswer, match="may be preset"):
+        usual.read_preset("house_pressure_psi", "60")
+    for nothing in ("unknown", "", "2 ft", {"could_not_measure": "dark"}):
+        with pytest.raises(BadAnswer):
+            usual.read_preset("relief_trap", nothing)
+
+
+def test_a_firm_s_presets_lie_over_the_program_s_and_what_cannot_be_read_of_them_does_nothing() -> None:
+    bad = {"relief_pipe_in": "wide", "relief_fitted": "yes", "flue_colour": "teal", "relief_shared": 7}
+    own = {"relief_pipe_material": "cpvc", "relief_trap": usual.NOT_FILLED, "pan_drain_in": "1", **bad}
+    now = usual.presets_of(own)
+    assert now["relief_pipe_material"] == "cpvc"
+    assert now["relief_pipe_in"] == "0.75"
+    assert now["relief_shared"] == "no"
+    assert not now.keys() & {"relief_trap", "relief_fitted", "flue_colour"}
+    given = {**GAS, "relief_fitted": "yes", "relief_end": "outdoors"}
+    changes = usual.filled("relief", given, own)
+    assert changes["relief_pipe_material"] == "cpvc"
+    assert "relief_trap" not in changes
+    assert "relief_pipe_material" in changes["accepted_as_usual"]
+    assert usual.presets_of("nonsense") == usual.presets_of({}) == {n: v for n, (v, _) in usual.USUAL.items()}

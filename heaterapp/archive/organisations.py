@@ -127,6 +127,8 @@ class Organisations:
                 body: dict[str, Any] = {"keys": sorted(changed)}
                 told = {key: [before.get(key), after.get(key)] for key in sorted(changed.intersection(TOLD))}
                 body |= {"values": told} if told else {}
+                if "presets" in changed:
+                    body["presets"] = _each_changed(before.get("presets"), after.get("presets"))
                 log.append(connection, organisation, "settings", now, by, None, body)
             return read_organisation(connection, organisation)
 
@@ -140,6 +142,12 @@ class Organisations:
         """Return the mail settings with their password, for who sends mail and nobody else."""
         with self._database.read() as connection:
             return json.loads(_row(connection, organisation)["settings"]).get("mail", {})
+
+
+def _each_changed(before: Any, after: Any) -> dict[str, list[Any]]:
+    """Question -> the preset before and after, None for the program's own: answers of no person's job."""
+    old, new = before or {}, after or {}
+    return {k: [old.get(k), new.get(k)] for k in sorted({*old, *new}) if old.get(k) != new.get(k)}
 
 
 def prefixes(settings: Any) -> dict[str, str]:

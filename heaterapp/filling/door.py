@@ -3,9 +3,9 @@
 The same call answers in the phone's own Python and at the server; it saves nothing and never raises.
 A wish names what to do:
 
-    told    answers, changes, unread, section: what the answers mean with these changes made
-    usual   answers, section: the same, with the usual answers filled in
-    model   answers, section, plate: the same, with what a known model has in common
+    told    answers, changes, unread, section, presets: what the answers mean with these changes made
+    usual   answers, section, presets: the same, with the usual answers filled in
+    model   answers, section, plate, presets: the same, with what a known model has in common
     start   given, account, last: the answers a new job starts with
     review  answers: the review as markup, and what it can end in
     seal    answers: what a signature names, those answers themselves, and the report to the byte
@@ -97,14 +97,15 @@ def _told(wish: Wish) -> Wish:
         now_held = merged(answers, going)
     stored = _stored(answers, refused, now_held, going)
     still = {name for name in unread[:MOST_ANSWERS] if name not in given} | set(errors)
-    answer = _as_told(stored, refused, now_held, still, section, read)
+    answer = _as_told(stored, refused, now_held, still, section, read, held_object(wish, "presets"))
     return answer | {"errors": errors, "accepted": accepted}
 
 
 def _as_told(
-    stored: Wish, refused: dict[str, str], held: Wish, unread: set[str], section: str | None, read: Job | None
-) -> Wish:
-    answer = told(held, unread, section, (section,) if section else (), read)
+    stored: Wish, refused: dict[str, str], held: Wish, unread: set[str],
+    section: str | None, read: Job | None, presets: Wish,
+) -> Wish:  # fmt: skip
+    answer = told(held, unread, section, (section,) if section else (), read, presets)
     usual_names = _usual_names(stored)
     refused = {name: said for name, said in refused.items() if name in stored and name not in held}
     kept = {name: stored[name] for name in refused}
@@ -131,7 +132,8 @@ def _group(one: Group) -> Wish:
 
 
 def _usual(wish: Wish) -> Wish:
-    return _filled(wish, usual.filled)
+    presets = held_object(wish, "presets")
+    return _filled(wish, lambda section, held: usual.filled(section, held, presets))
 
 
 def _model(wish: Wish) -> Wish:
@@ -148,7 +150,7 @@ def _filled(wish: Wish, by: Callable[[str, Wish], Wish]) -> Wish:
     filled = by(section, held)
     now_held = merged(held, filled)
     stored = _stored(answers, refused, now_held, filled)
-    return _as_told(stored, refused, now_held, set(), section, None)
+    return _as_told(stored, refused, now_held, set(), section, None, held_object(wish, "presets"))
 
 
 def _start(wish: Wish) -> Wish:

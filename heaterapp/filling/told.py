@@ -47,6 +47,7 @@ def told(
     section: str | None,
     sections: tuple[str, ...],
     job: Job | None = None,
+    presets: Any = None,
 ) -> dict[str, Any]:
     """What `sheet.live` tells of these answers, and of one section also what its page shows.
 
@@ -55,6 +56,7 @@ def told(
     section   the one on the page, if one is
     sections  those whose HTML is wanted
     job       the answers as read, where they were read already
+    presets   the firm's own, as `usual.presets_of` takes them
     """
     answered = without(answers, dict.fromkeys(unread))
     read = Job(answered) if job is None or len(answered) < len(answers) else job
@@ -66,7 +68,7 @@ def told(
         "order": order,
         "onward": way_on_words(following(section, order, now)),
         "boxes": {q.name: shown(q, answers.get(q.name)) for q in questions_of(section)},
-        "usual": usual.told(usual.offered(section, read, now["asked"], now["spare"])),
+        "usual": usual.told(usual.offered(section, read, now["asked"], now["spare"], presets)),
     }
 
 

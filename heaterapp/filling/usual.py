@@ -3,7 +3,8 @@
 The values are common practice in the trade, from memory; no code is quoted. Nothing
 that must be measured at the job and nothing that a life-safety check reads is ever
 in the list. Each value is written as an answer of its own and named in
-`accepted_as_usual`, so that the paper shows what was measured and what was accepted.
+`accepted_as_usual`, so that the paper shows what was measured and what was accepted. A firm may
+have presets of its own over them: they reach the next tap, never an answer that is given.
 """
 
 from __future__ import annotations
@@ -11,11 +12,12 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from typing import Any
 
-from ..rules import CATALOGUE, Job
+from ..rules import CATALOGUE, BadAnswer, Job
 from ..rules.when import ALWAYS, When, is_, some
 from ..sheet.findings import measure
 from ..sheet.live import asked
 from .judging import judged
+from .typed import read_one
 
 _GAS_TANK = is_("heater_kind", "gas_storage")
 _HOOD = is_("draft_kind", "draft_hood")
@@ -82,34 +84,86 @@ USUAL: dict[str, tuple[str, When]] = {
     "stand_fixed": ("yes", ALWAYS),
 }
 
+FURTHER = (
+    "hot_shutoff_fitted", "unions_fitted", "dielectric_fitted", "expansion_tank_support",
+    "pipe_insulation_in", "pan_material", "pan_drain_in", "gas_heat_btu_per_ft3",
+    "gas_pressure_drop_inwc", "connector_kind", "volts", "wire_metal", "wire_method", "wire_rating_c",
+    "terminal_rating_c", "strap_kind", "strap_width_in", "strap_gauge", "strap_hole_in", "strap_anchor",
+    "lag_diameter_in", "lag_length_in", "flexible_water_connectors", "flexible_gas_connector",
+)  # fmt: skip
+"""What this program fills in for nobody, though a firm that always fits the same may have it filled in."""
+MAY_BE_PRESET = tuple(name for name in CATALOGUE if name in USUAL or name in FURTHER)
+NOT_FILLED = ""
+"""In a firm's presets: this one is asked each time."""
+
 # Needed or not by what a later section will say; read off the plate while one stands before it.
 _EARLY = frozenset({"ignition_resistant"})
 
 
-def offered(section: str, job: Job, shown: Mapping[str, bool], spare: Collection[str]) -> dict[str, str]:
+def read_preset(name: str, given: Any) -> str:
+    """Read a preset as typed, by its question's own reading.
+
+    returns  the answer as it is stored
+    raises   BadAnswer, also for a question that has no preset and an answer that says nothing
+    """
+    if name not in MAY_BE_PRESET:
+        raise BadAnswer(str(name)[:60], "a question whose answer may be preset")
+    value = read_one(name, given)
+    if not isinstance(value, str) or value == "unknown":
+        raise BadAnswer(name, "an answer that is known, or none")
+    return value
+
+
+def presets_of(own: Any) -> dict[str, str]:
+    """What one tap fills in for a firm, question by question.
+
+    own  its presets as its settings hold them: question -> answer, or NOT_FILLED; what this version
+         cannot read of them leaves the program's own
+    """
+    presets = {name: value for name, (value, _) in USUAL.items()}
+    for name, given in own.items() if isinstance(own, Mapping) else ():
+        if given == NOT_FILLED:
+            presets.pop(name, None)
+            continue
+        try:
+            presets[name] = read_preset(name, given)
+        except BadAnswer:
+            continue
+    return presets
+
+
+def offered(
+    section: str, job: Job, shown: Mapping[str, bool], spare: Collection[str], own: Any = None
+) -> dict[str, str]:
     """The usual answers to the questions of a section that are asked, needed and still open.
 
     shown, spare  as `sheet.live.asked` gives them
+    own           the firm's presets, as `presets_of` takes them
     returns       question -> answer as it is stored
     """
     return {
         name: value
-        for name, (value, when) in USUAL.items()
+        for name, value in presets_of(own).items()
         if CATALOGUE[name].section == section and shown[name] and (name not in spare or name in _EARLY)
-        and name not in job.values and name not in job.state and when.holds(job.look) is True
+        and name not in job.values and name not in job.state and _when(name).holds(job.look) is True
     }  # fmt: skip
 
 
-def filled(section: str, answers: Mapping[str, Any]) -> dict[str, Any]:
+def _when(name: str) -> When:
+    return USUAL[name][1] if name in USUAL else ALWAYS
+
+
+def filled(section: str, answers: Mapping[str, Any], own: Any = None) -> dict[str, Any]:
     """The changes that "as usual" makes in a section, those that an accepted answer brings up included.
 
+    own      the firm's presets
     returns  question -> answer, with `accepted_as_usual` naming them and the ones accepted before
     """
     changes: dict[str, Any] = {}
     while True:
         now = {**answers, **changes}
         job = Job(now)
-        more = offered(section, job, *asked(job, judged(now, job)))
+        more = offered(section, job, *asked(job, judged(now, job)), own)
         if not more:
             break
         changes |= more

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, NamedTuple
 
 from heaterapp.archive import LogEntry
+from heaterapp.filling import usual
 from heaterapp.rules import CATALOGUE
 from heaterapp.web.firm_settings import LINES, PAPERS, USUAL
 
@@ -97,7 +98,24 @@ def _invited(body: Body, number: str) -> str:
 LABELS = {
     "name": "name of the firm", "licence": "license", "phone": "phone", "address": "address", "logo": "logo",
     "mail": "mail", "places_served": "codes that installers may choose", "prefixes": "prefixes of numbers",
+    "presets": "what As usual fills in",
 }  # fmt: skip
+
+
+def preset_words(name: str, value: str | None) -> str:
+    """A preset as a person reads it; None is what the program fills in."""
+    if value is None and name in usual.USUAL:
+        value = usual.USUAL[name][0]
+    return usual.words(name, value) if value else "asked"
+
+
+def _presets(body: Body) -> str:
+    changed = body.get("presets") if isinstance(body.get("presets"), Mapping) else {}
+    said = (
+        f"{CATALOGUE[name].label} from {preset_words(name, old)} to {preset_words(name, new)}"
+        for name, (old, new) in sorted(changed.items()) if name in CATALOGUE
+    )  # fmt: skip
+    return ", ".join(said)
 
 
 def _set(body: Body, number: str) -> str:
@@ -109,6 +127,9 @@ def _set(body: Body, number: str) -> str:
             old, new = (str(USUAL.get(key, "nothing") if one is None else one) for one in values[key])
             label += f" from {PAPERS.get(old, old)} to {PAPERS.get(new, new)}"
         named.append(label)
+    presets = _presets(body)
+    if presets:
+        named[named.index(LABELS["presets"])] += f": {presets}"
     return "changed the firm's settings" + (f" ({'; '.join(named)})" if named else "")
 
 

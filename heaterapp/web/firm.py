@@ -10,8 +10,8 @@ from wtforms import Form
 
 from heaterapp import archive, photo
 from heaterapp.filling import usual
-from heaterapp.rules import CATALOGUE, SECTIONS
 from heaterapp.web import firm_settings as kinds
+from heaterapp.web.own_presets import by_section, own_presets
 from heaterapp.web.places import place_titles, served
 from heaterapp.web.plain_forms import faults, one, text
 from heaterapp.web.security import current_organisation, current_person, require, store
@@ -19,6 +19,7 @@ from heaterapp.web.security import current_organisation, current_person, require
 blueprint = Blueprint("firm", __name__, url_prefix="/office/firm")
 SAID = {
     "saved": "Saved. What was issued before keeps what it says.",
+    "presets": "Saved. From now on As usual fills in these; answers that jobs have already stay as they are.",
     "logo": "The logo is kept. Papers made from now on carry it.",
     "no-logo": "Papers made from now on carry no logo. Those made before keep theirs.",
 }
@@ -129,14 +130,7 @@ def _page(form: Facts | None = None, errors: Mapping[str, str] | None = None) ->
         set=stored | mail | typed, usual=kinds.USUAL, errors=errors or {}, places=place_titles(),
         chosen=chosen, papers=kinds.PAPERS, security=kinds.SECURITY,
         secret_kept=firm.settings.get("mail", {}).get("password_kept"),
-        logo=firm.settings.get("logo"), presets=_presets(), said=SAID.get(request.args.get("said", "")),
+        logo=firm.settings.get("logo"), presets=by_section(usual.presets_of(own_presets())),
+        own_presets=len(own_presets()), said=SAID.get(request.args.get("said", "")),
     )  # fmt: skip
     return shown, 400 if errors else 200
-
-
-def _presets() -> list[tuple[str, list[list[str]]]]:
-    """What "As usual" fills in, section by section, in words."""
-    held: dict[str, dict[str, str]] = {}
-    for name, (value, _) in usual.USUAL.items():
-        held.setdefault(CATALOGUE[name].section, {})[name] = value
-    return [(SECTIONS[section], usual.told(held[section])) for section in SECTIONS if section in held]

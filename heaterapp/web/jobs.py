@@ -30,6 +30,7 @@ from heaterapp.web.one_job import (
     open_job,
     revision_of,
 )
+from heaterapp.web.own_presets import own_presets
 from heaterapp.web.recorded import amended_words
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.unread import emptied, not_read, notices, shown_again, stored_usual
@@ -126,7 +127,7 @@ def save(job_id: str, section: str) -> Any:
             form[name].process_errors = [expected]
         return page(job, section, form, faults), 422
     if request.form.get("go") == "usual":
-        filled = usual.filled(section, job.answers)
+        filled = usual.filled(section, job.answers, own_presets())
         if filled:
             filled["accepted_as_usual"] = sorted({*filled["accepted_as_usual"], *stored_usual()})
         job, _ = kept(job, filled, None)
@@ -169,7 +170,7 @@ def page(
     read = Job(answered)
     now = sheet.live(answered, judged(answered), (section,), read)
     order = sections_of(now["asked"])
-    common = usual.offered(section, read, now["asked"], now["spare"])
+    common = usual.offered(section, read, now["asked"], now["spare"], own_presets())
     wrong = {f.name for f in form if f.process_errors}
     return render_template(
         "job/section.html",

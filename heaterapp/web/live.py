@@ -15,6 +15,7 @@ from heaterapp.filling.typed import read_one
 from heaterapp.rules import CATALOGUE, SECTIONS
 from heaterapp.web.chosen_codes import OWN, as_answers
 from heaterapp.web.one_job import kept, open_job, revision_of
+from heaterapp.web.own_presets import own_presets
 from heaterapp.web.security import require
 
 blueprint = Blueprint("live", __name__, url_prefix="/jobs")
@@ -54,7 +55,8 @@ def answers(job_id: str) -> Any:
     job, clashes = kept(job, going, None if revision is None else revision_of(job, revision))
     still = dict.fromkeys(name for name in unread[: len(CATALOGUE)] if name not in readable)
     unread = still | errors | refused
-    told = said_of(job.answers, unread, section, (section,) if section else tuple(SECTIONS))
+    wanted = (section,) if section else tuple(SECTIONS)
+    told = said_of(job.answers, unread, section, wanted, presets=own_presets())
     if section:
         told["seen"] = seen_text(section, job.answers)
     told |= {"errors": errors | refused, "accepted": accepted, "clashes": clashes}

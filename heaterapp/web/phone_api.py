@@ -24,6 +24,7 @@ from heaterapp.web.chosen_codes import as_answers, choices
 from heaterapp.web.inspected import open_again
 from heaterapp.web.jobs import listed_row
 from heaterapp.web.one_job import open_job
+from heaterapp.web.own_presets import own_presets
 from heaterapp.web.parcel import SHA256, read_parcel
 from heaterapp.web.refused import Refused
 from heaterapp.web.security import current_organisation, current_person, require, store
@@ -52,7 +53,7 @@ def refused(error: Refused) -> Any:
 @blueprint.get("/account")
 @require("installer", "owner")
 def account() -> Any:
-    """Tell who is signed in, for which firm, by which codes it works, and a fresh proof for what is sent."""
+    """Tell who is signed in, for which firm, its codes and presets, and a fresh proof for what is sent."""
     person, firm = current_person(), current_organisation()
     return {
         "csrf": generate_csrf(),
@@ -63,6 +64,7 @@ def account() -> Any:
             for key, title in choices().items()
         ],
         "default_code": rules.place_names().get(str(firm.settings.get("place")), ""),
+        "presets": own_presets(),
         "receipt": RECEIPT,
         "now": stamp(store().database.moment()),
     }

@@ -100,7 +100,7 @@ export async function sectionView(app, draft, section, question) {
       again = false;
       const sent = { ...draft.typed };
       try {
-        const told = await app.ask({ do: "told", answers: draft.answers, changes: sent, section });
+        const told = await app.ask({ do: "told", answers: draft.answers, changes: sent, section, presets: app.known?.presets });
         if (gone()) break;
         if (told.error) throw new Error(told.error);
         failing = false;
@@ -191,7 +191,7 @@ export async function sectionView(app, draft, section, question) {
   async function fillNow(wish) {
     means.setAttribute("aria-busy", "true");
     try {
-      const told = await app.ask({ ...wish, answers: draft.answers, section });
+      const told = await app.ask({ ...wish, answers: draft.answers, section, presets: app.known?.presets });
       // Whoever has gone on works at the job elsewhere already.
       if (gone()) return;
       if (told.error) throw new Error(told.error);

@@ -126,6 +126,8 @@ TABLE = (
     row("/office/exports/whole", "POST", OWNER),
     row("/office/firm", "GET", OWNER),
     row("/office/firm", "POST", OWNER),
+    row("/office/firm/usual", "GET", OWNER),
+    row("/office/firm/usual", "POST", OWNER),
     row("/office/firm/logo", "POST", OWNER),
     row("/office/firm/logo.jpg", "GET", OWNER, refuses=404),
     row("/office/log", "GET", OFFICE),
