@@ -107,7 +107,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
     store.corrections     open_again(org, record, person, changes, before, reason, key, installer=None) -> Job
                           opened(org, job_id) -> Opened | None     what it was opened for, no paper yet
                                                                    (a slip in a name: issue with `correction`)
-    store.void(org, record, person, reason)                         NotFound, Invalid, AlreadyVoid
+    store.void(org, record, person, reason)      NotFound, Invalid, AlreadyVoid, NotCurrent
     store.desk            get(org, job_id) -> DeskJob
                           open(org, person, job_id, answers, facts, installer=None) -> DeskJob
                           save(org, person, job_id, facts=, answers=, installer=, revision=, job_revision=,

@@ -9,14 +9,13 @@ import os
 import random
 import time
 from collections.abc import Callable
-from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from uuid import UUID
 
 from sqlalchemy.exc import DBAPIError
 
-from heaterapp.archive.errors import AlreadyVoid, JobIssued, SupersedeConflict
+from heaterapp.archive.errors import AlreadyVoid, JobIssued, NotCurrent, SupersedeConflict
 from heaterapp.archive.shapes import Facts, Issued, Record, Submission
 from heaterapp.archive.store import Store
 
@@ -156,8 +155,12 @@ def _then(store: Store, organisation: int, person: int, key: str, turn: int, ans
         again = patiently(lambda: submit(store, organisation, person, key))
         note("same" if again.number == answer.number else "other", key, again.number)
     if turn % VOIDED == VOIDED - 1:
-        with suppress(AlreadyVoid):  # the first try was kept, and its answer lost with the server
+        try:
             patiently(lambda: store.void(organisation, answer.record, person, "Soak: issued in error."))
+        except AlreadyVoid:
+            pass  # the first try was kept, and its answer lost with the server
+        except NotCurrent:
+            return  # another writer replaced it meanwhile
         note("voided", key, answer.record)
 
 

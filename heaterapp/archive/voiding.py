@@ -1,10 +1,12 @@
 """Voiding: an issued record is said to hold no more; its row, content and papers stay as they are."""
 
-from sqlalchemy import insert, select
+from sqlalchemy import insert
 
-from heaterapp.archive import checking, faults, log, office_tables, tables
+from heaterapp.archive import checking, faults, log, office_tables
+from heaterapp.archive.correcting import require_current
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import AlreadyVoid, NotFound
+from heaterapp.archive.hits import read_hits
 from heaterapp.archive.people import read_person
 
 _table = office_tables.void
@@ -22,25 +24,21 @@ class Voiding:
         reason  one line of 1 to 300 characters; it stays until the record is erased
 
         The job's next paper of this kind supersedes the void one as it would any other. Nothing
-        comes back into force by it. Raises NotFound, Invalid, AlreadyVoid.
+        comes back into force by it. What is replaced already holds no more: the one that stands in
+        its place is voided. Raises NotFound, Invalid, AlreadyVoid, NotCurrent.
         """
         kept = checking.reason(reason)
         now = self._database.now()
-        known = select(tables.record.c.number).where(
-            tables.record.c.organisation == organisation, tables.record.c.id == record
-        )
-        standing = select(_table.c.record).where(
-            _table.c.organisation == organisation, _table.c.record == record
-        )
         with self._database.write() as connection:
             head = log.lock(connection, organisation)
             faults.at("void_begun")
             read_person(connection, organisation, person)
-            number = connection.execute(known).scalar()
-            if number is None:
+            hits = read_hits(connection, organisation, [record])
+            if not hits:
                 raise NotFound("No such record.")
-            if connection.execute(standing).first():
-                raise AlreadyVoid(number)
+            if hits[0].state == "void":
+                raise AlreadyVoid(hits[0].number)
+            require_current(connection, hits[0], organisation)
             told = {"voided_at": now, "voided_by": person}
             own = {"organisation": organisation, "record": record, "entry": head.seq + 1}
             connection.execute(insert(_table).values(**own, **told))

@@ -22,7 +22,7 @@ from heaterapp.rules import CATALOGUE, SECTIONS
 from heaterapp.web.days import shown_day, today
 from heaterapp.web.fields import drawer
 from heaterapp.web.history import reason_of
-from heaterapp.web.one_record import open_record
+from heaterapp.web.one_record import open_record, present_of
 from heaterapp.web.places import place_titles
 from heaterapp.web.recorded import shown
 from heaterapp.web.security import current_person, require, store
@@ -201,10 +201,7 @@ def _signer(opened: archive.Record) -> int | None:
 
 
 def _not_current(hit: archive.Hit) -> archive.NotCurrent:
-    org, last = current_person().organisation, hit
-    while last.superseded_by_number is not None:
-        last = store().records.hit(org, last.superseded_by_number)
-    return archive.NotCurrent(hit.number, hit.state, last.number if last.state == "current" else None)
+    return archive.NotCurrent(hit.number, hit.state, present_of(hit))
 
 
 def _page(

@@ -8,7 +8,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 
 from heaterapp import archive
 from heaterapp.archive.checking import LONGEST_REASON
-from heaterapp.web.one_record import line_of
+from heaterapp.web.one_record import line_of, present_of
 from heaterapp.web.security import current_person, require, store
 
 blueprint = Blueprint("history", __name__, url_prefix="/office/records")
@@ -20,7 +20,7 @@ TICK = "Tick that it is to be void for good."
 def ask_void(number: str) -> Any:
     """Ask why, and once more whether."""
     hit = line_of(number)
-    errors = {"reason": f"{hit.number} is void already."} if hit.state == "void" else {}
+    errors = {"state": f"{hit.number} is void already."} if hit.state == "void" else {}
     return _void_page(hit, "", errors)
 
 
@@ -29,6 +29,8 @@ def ask_void(number: str) -> Any:
 def void(number: str) -> Any:
     """Declare the record void."""
     hit, person = line_of(number), current_person()
+    if hit.state == "replaced":
+        return _void_page(hit, request.form.get("reason", "")[:LONGEST_REASON], {}), 409
     reason, errors = reason_of(request.form.getlist("reason"))
     if request.form.get("sure") != "yes":
         errors["sure"] = TICK
@@ -37,7 +39,9 @@ def void(number: str) -> Any:
     try:
         store().void(person.organisation, hit.record, person.id, reason)
     except archive.AlreadyVoid as known:
-        return _void_page(hit, reason, {"reason": str(known)}), 409
+        return _void_page(line_of(number), reason, {"state": str(known)}), 409
+    except archive.NotCurrent:
+        return _void_page(line_of(number), reason, {}), 409
     return redirect(url_for("office.record", number=hit.number), 303)
 
 
@@ -65,4 +69,13 @@ def unstopped(text: str | None) -> str:
 
 
 def _void_page(hit: archive.Hit, reason: str, errors: dict[str, str]) -> str:
-    return render_template("office/void.html", hit=hit, reason=reason, errors=errors)
+    present = present_of(hit) if hit.state == "replaced" else None
+    said = {"state": _replaced(hit, present)} if hit.state == "replaced" else errors
+    return render_template("office/void.html", hit=hit, reason=reason, errors=said, present=present)
+
+
+def _replaced(hit: archive.Hit, present: str | None) -> str:
+    says = f"{hit.number} was replaced by {hit.superseded_by_number} and holds no more."
+    if present is None:
+        return f"{says} No paper of this job is current, so there is none to make void."
+    return f"{says} What is made void is the present one, {present}."

@@ -29,6 +29,14 @@ def line_of(number: str) -> archive.Hit:
     return hit
 
 
+def present_of(hit: archive.Hit) -> str | None:
+    """Return the number of the paper that stands in the place of this one, None where none is current."""
+    last = hit
+    while last.superseded_by_number is not None:
+        last = line_of(last.superseded_by_number)
+    return last.number if last.state == "current" else None
+
+
 def names_of_people() -> dict[int, str]:
     """Return id -> name of everybody of this firm."""
     return {one.id: one.name for one in store().people.all(current_person().organisation)}

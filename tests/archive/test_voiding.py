@@ -4,7 +4,7 @@ import sqlite3
 
 import pytest
 
-from heaterapp.archive import AlreadyVoid, Invalid, NotFound, office_tables, tables
+from heaterapp.archive import AlreadyVoid, Invalid, NotCurrent, NotFound, office_tables, tables
 from heaterapp.archive.dialect import guards
 
 REASON = "issued for the wrong heater"
@@ -84,6 +84,17 @@ def test_refusals_change_nothing(store, firm, other, voided):
             store.void(firm.id, fresh.record, firm.office.id, reason)
     assert store.log.head(firm.id) == head
     assert store.records.status(firm.id, fresh.record).state == "current"
+
+
+def test_what_was_replaced_is_not_voided_but_the_one_in_its_place(store, firm):
+    first, second = firm.issued(), firm.issued()
+    head = store.log.head(firm.id)
+    with pytest.raises(NotCurrent, match="C-000001 was replaced: the current one is C-000002"):
+        store.void(firm.id, first.record, firm.office.id, REASON)
+    assert store.log.head(firm.id) == head
+    store.void(firm.id, second.record, firm.office.id, REASON)
+    with pytest.raises(NotCurrent, match="none stands in its place"):
+        store.void(firm.id, first.record, firm.office.id, REASON)
 
 
 def test_of_eight_at_once_one_voids(store, firm, at_once):

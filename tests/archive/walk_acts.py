@@ -73,6 +73,8 @@ class Acts:
         act = lambda: self.store.void(firm.id, one.record, firm.person, "wrong house")  # noqa: E731
         if one.void:
             return self._refused(archive.AlreadyVoid, act)
+        if firm.state(one) == "replaced":
+            return self._refused(archive.NotCurrent, act)
         act()
         one.void = True
         return True
