@@ -39,6 +39,14 @@ START = {
 }  # fmt: skip
 
 
+def fixed_paper(record: archive.Record) -> dict[str, bytes]:
+    """Papers without a renderer: the same few bytes, with the number."""
+    return {f"{record.kind.replace('_', '-')}.pdf": PAPER + record.number.encode()}
+
+
+SETTINGS: dict[str, Any] = {"TESTING": True, "SECRET_KEY": "test" * 8, "RENDER": fixed_paper}
+
+
 def job_answers(name: str) -> dict[str, Any]:
     """The answers of a whole job of tests/jobs."""
     whole: dict[str, Any] = json.loads((JOBS / f"{name}.json").read_text(encoding="utf-8"))["answers"]
@@ -57,11 +65,6 @@ def hidden(page: str, name: str) -> str:
     found = re.search(rf'name="{name}" value="([^"]*)"', page)
     assert found, f"no field {name} on the page"
     return html.unescape(found.group(1))
-
-
-def fixed_paper(record: archive.Record) -> dict[str, bytes]:
-    """Papers without a renderer: the same few bytes, with the number."""
-    return {f"{record.kind.replace('_', '-')}.pdf": PAPER + record.number.encode()}
 
 
 class Visitor:
@@ -172,15 +175,27 @@ def filled_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+@pytest.fixture(scope="session")
+def built_app(tmp_path_factory: pytest.TempPathFactory) -> Flask:
+    """The app as it is built, once a session: its routes and its read templates cost more than most tests."""
+    return create_app(DATA_DIR=str(tmp_path_factory.mktemp("built")), **SETTINGS)
+
+
 @pytest.fixture
-def app(filled_folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Flask]:
+def app(
+    built_app: Flask, filled_folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> Iterator[Flask]:
+    """The app on this test's own copy of the filled folder; what a test sets in it is taken back."""
     monkeypatch.setattr(people_module, "hasher", PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
     shutil.copytree(filled_folder, tmp_path / "data")
-    built = create_app(
-        DATA_DIR=str(tmp_path / "data"), TESTING=True, SECRET_KEY="test" * 8, RENDER=fixed_paper
-    )
-    yield built
-    built.extensions["archive"].close()
+    kept = dict(built_app.config), dict(built_app.extensions)
+    built_app.config["DATA_DIR"] = str(tmp_path / "data")
+    store = built_app.extensions["archive"] = archive.open_store(data_dir=tmp_path / "data")
+    yield built_app
+    store.close()
+    for now, before in zip((built_app.config, built_app.extensions), kept, strict=True):
+        now.clear()
+        now.update(before)
 
 
 @pytest.fixture

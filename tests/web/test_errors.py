@@ -8,8 +8,15 @@ import pytest
 from bs4 import BeautifulSoup
 from flask import abort
 
-from heaterapp import archive
+from heaterapp import archive, create_app
 from heaterapp.web.errors import SAYS
+from tests.web.conftest import SETTINGS
+
+
+@pytest.fixture
+def app(app: Any) -> Any:
+    """An app of this test's own on the same archive: pages are added to it."""
+    return create_app(STORE=app.extensions["archive"], DATA_DIR=app.config["DATA_DIR"], **SETTINGS)
 
 
 @pytest.fixture
