@@ -16,7 +16,10 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from sqlalchemy.exc import DBAPIError
+
 from heaterapp.archive import ArchiveError, open_store
+from heaterapp.archive.backups import later
 
 LOOK_EVERY_S = 60.0
 NICE = 10
@@ -125,6 +128,11 @@ class Rounds:
 
     def _go(self) -> None:
         while True:
+            try:
+                later.note(self._store.database, self._plan.folder)
+            except (OSError, DBAPIError) as broken:  # no folder before the first backup, or a full disk
+                if self._plan.folder.is_dir():
+                    print(f"Later erasures: {broken}".splitlines()[0][:300], file=sys.stderr)
             try:
                 run_if_due(self._store, self._plan)
             except Exception as broken:  # the database may be away for a while: the next look may find it

@@ -88,7 +88,7 @@ def _steps(
     said = backups.check(backup)
     size = sum(one["size"] for one in said["files"].values())
     step("Files", f"{len(said['files'])} of {backup.name}, {size / 1e6:.1f} MB, each as the manifest says.")
-    backups.restore(backup, place)
+    backups.restore(backup, place, as_it_was=True)
     step("Restored", f"as of {said['made_at']}, {sum(said['counts'].values())} rows.")
     good = _compared(backup, place, said, step)
     store = archive.open_store(data_dir=place, upgrade=False)
@@ -101,10 +101,20 @@ def _steps(
         )
         for fault in found.faults[:SHOWN]:
             step.line(f"  {fault}")
+        step("Later", _later(backup, store))
         made = _made_again(store, count, render, seed, among, live, step)
     finally:
         store.close()
     return good and found.ok and made
+
+
+def _later(backup: Path, store: Any) -> str:
+    path = backup.resolve().parent / backups.later.NAME
+    lines = backups.later.read(path)
+    if lines is None:
+        return f"no {path.name} beside it: what was erased after it would come back untold."
+    count = len(backups.open_acts(store.database, lines))
+    return f"{count} erasures and closings came after it, which a restore does again."
 
 
 def _compared(backup: Path, place: Path, said: Mapping[str, Any], step: _Steps) -> bool:

@@ -9,7 +9,7 @@ from heaterapp.archive import arriving, bodies, checking, desk, faults, log, pho
 from heaterapp.archive.database import Database
 from heaterapp.archive.erasure import empty
 from heaterapp.archive.errors import BlobsFailed, KeptLonger, NotByRule
-from heaterapp.archive.holds import forget_reasons, newest_record, refuse_held
+from heaterapp.archive.holds import forget_reasons, lift_all, newest_record, refuse_held
 from heaterapp.archive.jobs import read_job
 from heaterapp.archive.organisations import read_organisation, zone_of
 from heaterapp.archive.people import read_person
@@ -40,12 +40,18 @@ class JobErasure:
         """Erase a job that has been kept as long as the rule asks. Raises also KeptLonger, NotByRule."""
         self._erase(organisation, job_id, person, "kept as long as the rule asks", by_rule=True)
 
+    def again(self, organisation: int, job_id: str, reason: str) -> None:
+        """Erase after a restore, as the program, a job that the backup still has; its holds go first."""
+        self._erase(organisation, job_id, None, reason, by_rule=False)
+
     def kept_until(self, organisation: int, job_id: str) -> str | None:
         """Return the first day on which the rule lets the job go; None where nothing of it is kept."""
         with self._database.read() as connection:
             return read_kept_until(connection, organisation, job_id)
 
-    def _erase(self, organisation: int, job_id: str, person: int, reason: str, by_rule: bool) -> None:
+    def _erase(
+        self, organisation: int, job_id: str, person: int | None, reason: str, by_rule: bool
+    ) -> None:
         kept = checking.reason(reason)
         now = self._database.now()
         with self._database.read() as connection:
@@ -53,10 +59,13 @@ class JobErasure:
         with self._database.write() as connection:
             log.lock(connection, organisation)
             faults.at("erase_job_begun")
-            read_person(connection, organisation, person)
+            if person is not None:
+                read_person(connection, organisation, person)
             job = read_job(connection, organisation, job_id)
             if job.state == "erased":
                 return
+            if person is None:
+                lift_all(connection, now, organisation, job.id, kept)
             refuse_held(connection, organisation, job.id)
             until = read_kept_until(connection, organisation, job.id)
             if by_rule and until is None:
@@ -133,7 +142,7 @@ def _let_photos_go(connection: Connection, organisation: int, sent: set[str]) ->
     connection.execute(delete(upload).where(*held))
 
 
-def _close_links(connection: Connection, now: str, job: Job, records: list[int], person: int) -> None:
+def _close_links(connection: Connection, now: str, job: Job, records: list[int], person: int | None) -> None:
     share = tables.share
     mine = (share.c.organisation == job.organisation, share.c.record.in_(records))
     open_ones = select(share).where(*mine, share.c.revoked_at.is_(None)).order_by(share.c.id)

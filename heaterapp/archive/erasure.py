@@ -33,18 +33,26 @@ class Erasure:
         not touched. Harmless to repeat. Raises NotFound, Invalid, UnderHold. The bytes
         leave the database file when it is next compacted.
         """
-        kept_reason = checking.reason(reason)
+        self._erase(organisation, record, person, checking.reason(reason))
+
+    def again(self, organisation: int, record: int, reason: str) -> None:
+        """Erase after a restore, as the program, a record that the backup still has, held or not."""
+        self._erase(organisation, record, None, reason)
+
+    def _erase(self, organisation: int, record: int, person: int | None, kept_reason: str) -> None:
         now = self._database.now()
         known = tables.record
         with self._database.write() as connection:
             log.lock(connection, organisation)
             faults.at("erase_begun")
-            read_person(connection, organisation, person)
+            if person is not None:
+                read_person(connection, organisation, person)
             this = (known.c.organisation == organisation, known.c.id == record)
             job_id = connection.execute(select(known.c.job_id).where(*this)).scalar()
             if job_id is None:
                 raise NotFound("No such record.")
-            holds.refuse_held(connection, organisation, job_id)
+            if person is not None:
+                holds.refuse_held(connection, organisation, job_id)
             empty(connection, now, organisation, record, person, kept_reason)
             faults.at("after_erased")
         faults.at("erase_committed")
@@ -52,7 +60,7 @@ class Erasure:
 
 
 def empty(
-    connection: Connection, now: str, organisation: int, record: int, person: int, reason: str
+    connection: Connection, now: str, organisation: int, record: int, person: int | None, reason: str
 ) -> None:
     """Log the erasure and take away all that is left of a record's content, in the caller's transaction."""
     payload, finding, arrival = tables.payload, tables.finding, phone_tables.arrival

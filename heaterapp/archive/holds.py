@@ -74,13 +74,7 @@ class Holds:
                 raise NotFound("No such hold.")
             if row.lifted_at is not None:
                 return _shape(row)
-            told = {"lifted_at": now, "lifted_by": person}
-            connection.execute(update(_table).where(*this).values(lifted_reason=kept, **told))
-            faults.at("after_lift_row")
-            newest = newest_record(connection, organisation, row.job_id)
-            body, words = {"hold": row.id, **told}, {"reason": kept}
-            log.append(connection, organisation, "hold_lifted", now, person, newest, body, words, row.job_id)
-            faults.at("after_lift_log")
+            _lift(connection, now, row, person, kept)
             answer = _shape(connection.execute(select(_table).where(*this)).one())
         faults.at("lift_committed")
         return answer
@@ -90,6 +84,26 @@ class Holds:
         query = select(_table).where(_table.c.organisation == organisation, _table.c.job_id == job_id)
         with self._database.read() as connection:
             return [_shape(row) for row in connection.execute(query.order_by(_table.c.id.desc()))]
+
+
+def lift_all(connection: Connection, now: str, organisation: int, job_id: str, reason: str) -> None:
+    """Lift every hold on a job as the program, in the caller's transaction."""
+    standing = select(_table).where(
+        _table.c.organisation == organisation, _table.c.job_id == job_id, _table.c.lifted_at.is_(None)
+    )
+    for row in connection.execute(standing.order_by(_table.c.id)).all():
+        _lift(connection, now, row, None, reason)
+
+
+def _lift(connection: Connection, now: str, row: Row, person: int | None, reason: str) -> None:
+    told = {"lifted_at": now, "lifted_by": person}
+    this = (_table.c.organisation == row.organisation, _table.c.id == row.id)
+    connection.execute(update(_table).where(*this).values(lifted_reason=reason, **told))
+    faults.at("after_lift_row")
+    newest = newest_record(connection, row.organisation, row.job_id)
+    body, words = {"hold": row.id, **told}, {"reason": reason}
+    log.append(connection, row.organisation, "hold_lifted", now, person, newest, body, words, row.job_id)
+    faults.at("after_lift_log")
 
 
 def newest_record(connection: Connection, organisation: int, job_id: str) -> int | None:

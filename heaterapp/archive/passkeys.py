@@ -109,6 +109,18 @@ class Passkeys:
                 raise NotFound("No such passkey.")
             _log(connection, organisation, now, by, passkey, "removed", person)
 
+    def remove_by_id(self, organisation: int, passkey: int) -> None:
+        """Remove a passkey as the program, after a restore. Raises NotFound."""
+        this = (_table.c.organisation == organisation, _table.c.id == passkey)
+        now = self._database.now()
+        with self._database.write() as connection:
+            log.lock(connection, organisation)
+            person = connection.execute(select(_table.c.person).where(*this)).scalar()
+            if person is None:
+                raise NotFound("No such passkey.")
+            connection.execute(delete(_table).where(*this))
+            _log(connection, organisation, now, None, passkey, "removed", person)
+
     def spend(self, organisation: int, challenge: bytes, now: datetime | None = None) -> bool:
         """Note that a challenge was answered; False when it was before. Kept for longer than it counts."""
         moment = self._database.moment(now)
@@ -123,7 +135,9 @@ class Passkeys:
         return True
 
 
-def _log(connection, organisation: int, now: str, by: int, passkey: int, what: str, person: int = 0) -> None:
+def _log(
+    connection, organisation: int, now: str, by: int | None, passkey: int, what: str, person: int = 0
+) -> None:
     body = {"passkey": passkey, "what": what, "person": person or by}
     log.append(connection, organisation, "passkey", now, by, None, body)
 

@@ -80,7 +80,7 @@ def differing(one, other):
 
 def look_at_backups(root, how):
     names = sorted(path.name for path in (root / how).iterdir() if folders.NAME.fullmatch(path.name))
-    hidden = [path.suffix for path in (root / how).iterdir() if path.name not in names]
+    hidden = [path.suffix for path in (root / how).iterdir() if path.name not in [*names, backups.later.NAME]]
     for name in names:
         backups.check(root / how / name)
     differs = [line for name in names for line in differing(root / how / name, root / "data")]

@@ -43,7 +43,7 @@ def test_a_backup_struck_at_each_step_is_whole_or_not_there(visits, point, how):
     new = f"heaterapp-20260314T1200{steps.MAKING.index(point):02}Z"
     is_there = steps.MAKING.index(point) >= steps.MAKING.index("backup_named")
     assert (new in seen["names"]) == is_there
-    assert len(seen["names"]) == {"backup_named": 2, "backup_thinning": 3}.get(point, 1)
+    assert len(seen["names"]) == {"backup_named": 2, "backup_later_noted": 3, "backup_thinning": 4}.get(point, 1)
     # What a kill leaves is hidden, and gone with the next backup.
     assert seen["hidden"] == ([".part"] if how == "kill" and not is_there else [])
 

@@ -69,7 +69,9 @@ def kept(made_once, tmp_path):
 
 def test_a_backup_is_one_folder_that_nobody_else_can_read(made_once):
     kept, _ = made_once
-    assert [path.name for path in kept.path.parent.iterdir()] == [kept.path.name]
+    beside = kept.path.parent / backups.later.NAME
+    assert {path.name for path in kept.path.parent.iterdir()} == {kept.path.name, beside.name}
+    assert stat.S_IMODE(beside.stat().st_mode) == 0o600
     assert sorted(path.name for path in kept.path.iterdir()) == [
         "archive.sqlite3", "manifest.json", "secret-key",
     ]  # fmt: skip
@@ -240,11 +242,11 @@ def test_thinning_goes_by_the_log_and_spares_the_new_one_and_another_archive_s(s
         store.backups.make(folder).path.rename(folder / names[-1])
     firm.issued()
     made = store.backups.make(folder, keep=2)
-    assert {path.name for path in folder.iterdir()} == {other, names[1], made.path.name}
+    assert {path.name for path in folder.iterdir()} == {other, names[1], made.path.name, backups.later.NAME}
     (folder / names[1]).rename(folder / names[0])
     (folder / made.path.name).rename(folder / names[1])
     assert store.backups.make(folder, keep=1).path.is_dir()
-    assert {path.name for path in folder.iterdir()} == {other, made.path.name}
+    assert {path.name for path in folder.iterdir()} == {other, made.path.name, backups.later.NAME}
 
 
 def test_the_newest_stay_and_what_is_not_ours_is_left_alone(store, firm, tmp_path):
@@ -261,7 +263,7 @@ def test_the_newest_stay_and_what_is_not_ours_is_left_alone(store, firm, tmp_pat
     store.backups.make(folder, keep=2)
     assert sorted(path.name for path in folder.iterdir()) == [
         "heaterapp-20200101T000000Z", "heaterapp-20200102T000000Z", "heaterapp-20260314T110000Z",
-        "heaterapp-20260314T120000Z", "holiday photos",
+        "heaterapp-20260314T120000Z", "holiday photos", backups.later.NAME,
     ]  # fmt: skip
     with pytest.raises(backups.BackupRefused, match="there already"):
         store.backups.make(folder, keep=1)
@@ -276,7 +278,8 @@ def test_an_archive_with_a_fault_gives_no_backup_and_the_old_ones_stay(store, fi
         connection.execute(text("UPDATE record SET number = 'C-000009'"))
     with pytest.raises(backups.BackupRefused, match=r"does not verify.*record"):
         store.backups.make(tmp_path / "backups", keep=1)
-    assert [path.name for path in (tmp_path / "backups").iterdir()] == ["heaterapp-20260313T120000Z"]
+    left = {path.name for path in (tmp_path / "backups").iterdir()}
+    assert left == {"heaterapp-20260313T120000Z", backups.later.NAME}
 
 
 def test_a_disk_too_small_is_told_before_anything_is_begun(store, firm, tmp_path, monkeypatch):

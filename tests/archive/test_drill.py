@@ -68,7 +68,7 @@ def test_a_whole_backup_passes_with_a_line_a_step(tried):
     good, said = tried(seed=7)
     assert good
     assert [line.split()[0] for line in said.splitlines()] == [
-        "Files", "Restored", "Compared", "Verified", "Remade", "Drill",
+        "Files", "Restored", "Compared", "Verified", "Later", "Remade", "Drill",
     ]  # fmt: skip
     assert "row for row with the backup, differences: 0." in said
     assert "3 records (draw 7): 3 reports byte for byte, 6 papers byte for byte, 0 otherwise." in said
@@ -87,8 +87,8 @@ def test_a_damaged_file_fails_and_is_named(tried, backup):
 def test_a_row_that_came_out_otherwise_fails_and_is_named(tried, monkeypatch):
     usual = backups.restore
 
-    def careless(backup, place, *more):
-        said = usual(backup, place, *more)
+    def careless(backup, place, **more):
+        said = usual(backup, place, **more)
         restored = engines.opened(f"sqlite:///{place / 'archive.sqlite3'}")
         with restored.write() as connection:
             connection.execute(text("UPDATE person SET name = 'Somebody else' WHERE login = 'olu'"))

@@ -4,7 +4,9 @@
     store.backups.timetable                                         who makes the next one, and when
     listed(folder) -> list[Backup]                                  newest first
     check(folder) -> dict                                           the manifest, if no file was changed
-    restore(folder, data_dir=..., url=None) -> dict                 into an empty place only
+    restore(folder, data_dir=..., url=None) -> dict                 into an empty place only; what was
+                                                                   erased later, by the list, is again
+    later.note(database, folder) -> int                             brings that list up to date
     differences(one, other) -> Iterator[Difference]                 row for row
 
 A backup is a folder `heaterapp-20260314T092653Z` with archive.sqlite3 (always SQLite, whatever it was
@@ -15,6 +17,8 @@ No entry of any organisation's log speaks of a backup: it is an act on the whole
 firm's papers, and an entry written after the copy would make every copy differ from what it copies.
 """
 
+from heaterapp.archive.backups import later
+from heaterapp.archive.backups.again import Again, open_acts
 from heaterapp.archive.backups.comparing import Difference, Place, differences, open_place
 from heaterapp.archive.backups.folders import Backup, listed
 from heaterapp.archive.backups.making import Backups
@@ -23,6 +27,7 @@ from heaterapp.archive.backups.refused import BackupRefused
 from heaterapp.archive.backups.restoring import restore
 
 __all__ = [
+    "Again",
     "Backup",
     "BackupRefused",
     "Backups",
@@ -30,7 +35,9 @@ __all__ = [
     "Place",
     "check",
     "differences",
+    "later",
     "listed",
+    "open_acts",
     "open_place",
     "restore",
 ]

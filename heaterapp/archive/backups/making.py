@@ -11,7 +11,7 @@ from sqlalchemy.exc import DBAPIError
 from heaterapp import __version__
 from heaterapp.archive import faults, tables
 from heaterapp.archive.audit import Audit
-from heaterapp.archive.backups import engines, folders, manifest, rows
+from heaterapp.archive.backups import engines, folders, later, manifest, rows
 from heaterapp.archive.backups.folders import Backup
 from heaterapp.archive.backups.refused import BackupRefused, BodyMissing, is_full, reason
 from heaterapp.archive.backups.timetable import Timetable
@@ -50,6 +50,8 @@ class Backups:
                 path, said = self._one(target, secret)
             made = Backup(path, said["made_at"], sum(one["size"] for one in said["files"].values()), said)
             faults.at("backup_named")
+            _note_later(self._database, made)
+            faults.at("backup_later_noted")
             if keep is not None:
                 folders.thin(made, keep, self._is_earlier)
         except (OSError, DBAPIError) as refused:
@@ -163,6 +165,16 @@ def _facts(copy: Database, verified: Verified) -> dict[str, Any]:
             "contents": verified.payloads,
         },
     }
+
+
+def _note_later(database: Database, made: Backup) -> None:
+    try:
+        later.note(database, made.path.parent)
+    except OSError as refused:
+        raise BackupRefused(
+            f"{made.path.name} is made and whole, but {later.NAME} beside it could not be written,"
+            f" so no restore knows of later erasures: {reason(refused)}"
+        ) from refused
 
 
 def _make_room(database: Database, target: Path) -> None:

@@ -1,6 +1,7 @@
 """Putting a backup back: into an empty place only, checked before and after, whole or not at all."""
 
 import os
+from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -11,7 +12,8 @@ from sqlalchemy.exc import DBAPIError
 
 from heaterapp.archive import faults, office_tables, tables
 from heaterapp.archive.audit import Audit
-from heaterapp.archive.backups import engines, folders, manifest, rows
+from heaterapp.archive.backups import engines, folders, later, manifest, rows
+from heaterapp.archive.backups.again import Again, do_again, open_acts
 from heaterapp.archive.backups.refused import BackupRefused, is_full, reason
 from heaterapp.archive.blob_tables import loose_blob
 from heaterapp.archive.database import Database, newest_revision, stamp, utc_now
@@ -21,19 +23,32 @@ from heaterapp.archive.shapes import Verified
 _BLOCK = 1 << 20
 
 
-def restore(backup: str | Path, data_dir: str | Path, url: str | None = None) -> dict[str, Any]:
-    """Put a backup into an empty place and return its manifest.
+def restore(
+    backup: str | Path,
+    data_dir: str | Path,
+    url: str | None = None,
+    *,
+    as_it_was: bool = False,
+    later_list: str | Path | None = None,
+) -> dict[str, Any]:
+    """Put a backup into an empty place and return its manifest, with an `Again` under `again`.
 
-    backup    the folder of one backup; every file of it is checked first
-    data_dir  gets the key of the session cookies, and the archive unless `url` is given
-    url       an empty PostgreSQL database; filled in one transaction
-    raises    BackupRefused; then the place is as it was, and the restore can be run again
+    backup      the folder of one backup; every file of it is checked first
+    data_dir    gets the key of the session cookies, and the archive unless `url` is given
+    url         an empty PostgreSQL database; filled in one transaction
+    as_it_was   leaves what was erased or closed after the backup as the backup has it
+    later_list  the list of what was (see later.py), where it is not the one beside the backup
+    raises      BackupRefused; then the place is as it was, and the restore can be run again
 
-    Every sign-in ends and every open invitation closes: what came after the backup is not known here,
-    closed accounts included.
+    Every sign-in ends and every open invitation closes: what came after the backup is known from the list
+    alone, and none of these stand in it.
     """
     source, place = Path(backup).resolve(), Path(data_dir).resolve()
     said = manifest.check(source)
+    path = Path(later_list).resolve() if later_list else source.parent / later.NAME
+    lines = None if as_it_was and later_list is None else later.read(path)
+    if later_list and lines is None:
+        raise BackupRefused(f"{path} is not there: name the list of later erasures, {later.NAME}")
     _must_be_known(said, source)
     _must_have_no_other_key(source, place)
     faults.at("restore_checked")
@@ -47,12 +62,15 @@ def restore(backup: str | Path, data_dir: str | Path, url: str | None = None) ->
             faults.at("restore_copied")
             if url is None:
                 _settle_file(file, said)
+                done, _ = _taken_again(file, said, path, lines, as_it_was)
+                folders.flush(file)
                 _staged_key(source, place, inside)
                 _put_key(place, inside)
                 _put(file, place / manifest.DATABASE)
             else:
                 _bring_up_to_date(file)
-                _fill(url, file, said, lambda: _staged_key(source, place, inside))
+                done, now = _taken_again(file, said, path, lines, as_it_was)
+                _fill(url, file, now, lambda: _staged_key(source, place, inside))
                 _put_key_late(source, place, inside)
     except (OSError, DBAPIError) as refused:
         where = place if url is None else "the database"
@@ -60,7 +78,7 @@ def restore(backup: str | Path, data_dir: str | Path, url: str | None = None) ->
             raise BackupRefused(f"The disk of {where} is full: nothing was restored") from refused
         raise BackupRefused(f"Nothing was restored to {where}: {reason(refused)}") from refused
     faults.at("restore_placed")
-    return said
+    return {**said, "again": done}
 
 
 def _must_be_known(said: dict[str, Any], source: Path) -> None:
@@ -115,6 +133,38 @@ def _settle_file(file: Path, said: dict[str, Any]) -> None:
     engines.as_one_file(file)
     folders.flush(file)
     faults.at("restore_verified")
+
+
+def _taken_again(
+    file: Path, said: dict[str, Any], path: Path, lines: list[later.Later] | None, as_it_was: bool
+) -> tuple[Again, dict[str, Any]]:
+    """Take away again in the copy what was taken away after it; return also what the copy is to hold then."""
+    if lines is None:
+        return Again(None, done=not as_it_was), said
+    restored = Database(f"sqlite:///{file}")
+    try:
+        acts = open_acts(restored, lines)
+        counted = Counter(one.act for one in acts)
+        if as_it_was or not acts:
+            return Again(path, counted, done=not as_it_was), said
+        left = do_again(restored, acts)
+        verified = Audit(restored).verify()
+        if not verified.ok:
+            raise BackupRefused(f"What was erased again does not verify: {verified.faults[0]}")
+        counted.subtract({act: len(ids) for act, ids in left.items()})
+        head = tables.log_head
+        with restored.read() as connection:
+            now = {
+                "counts": rows.counts(connection),
+                "organisations": [
+                    {"organisation": row.organisation, "entries": row.seq, "head": row.digest}
+                    for row in connection.execute(select(head))
+                ],
+            }
+    finally:
+        restored.close()
+    engines.as_one_file(file)
+    return Again(path, +counted, left), {**said, **now}
 
 
 def _fill(url: str, file: Path, said: dict[str, Any], stage_key: Any) -> None:

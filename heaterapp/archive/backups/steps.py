@@ -9,6 +9,7 @@ MAKING = (
     "backup_key",
     "backup_manifest",
     "backup_named",
+    "backup_later_noted",
     "backup_thinning",
     "backup_done",
 )
