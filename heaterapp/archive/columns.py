@@ -20,6 +20,12 @@ class Whole(TypeDecorator):
         return NO_ROW
 
 
+def mark(name: str, length: int) -> Column:
+    """A text that is looked up by how it begins: PostgreSQL sorts it by character codes, as SQLite does."""
+    by_codes = String(length).with_variant(String(length, collation="C"), "postgresql")
+    return Column(name, by_codes, nullable=False)
+
+
 def whole(name: str, null: bool = False) -> Column:
     return Column(name, Whole, nullable=null)
 

@@ -132,11 +132,12 @@ def append(
     record: int | None,
     body: dict[str, Any],
     words: Mapping[str, str] | None = None,
-    of_job: str | None = None,
+    of_job: str | Mapping[str, str] | None = None,
 ) -> str:
     """Add an entry in the caller's transaction and return its digest, the new head.
 
-    words   what a person typed, name -> one line: erased with the record, or with the job of `of_job`
+    words   what a person typed, name -> one line: erased with the record, or with the job of `of_job`,
+            which may name one for each
     """
     head = lock(connection, organisation)
     if words:

@@ -16,6 +16,7 @@ from sqlalchemy import (
 )
 
 from heaterapp.archive.columns import Whole
+from heaterapp.archive.columns import mark as _mark
 from heaterapp.archive.columns import own_id as _id
 from heaterapp.archive.columns import text as _text
 from heaterapp.archive.columns import whole as _whole
@@ -78,9 +79,9 @@ sweep = Table(
     metadata,
     Column("record", Whole, nullable=False, autoincrement=False),
     _whole("organisation"),
-    _text("maker", 300),
-    _text("model", 300),
-    _text("serial", 300),
+    _mark("maker", 300),
+    _mark("model", 300),
+    _mark("serial", 300),
     _text("expansion_tank", 300),
     _text("place", 300),
     _text("worked_on", 10),

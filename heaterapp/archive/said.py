@@ -24,16 +24,19 @@ def keep(
     connection: Connection,
     at: Key,
     record: int | None,
-    job_id: str | None,
+    of_job: str | Mapping[str, str] | None,
     words: Mapping[str, str],
 ) -> dict[str, str]:
-    """Write the words of the entry at (organisation, seq), and return name -> digest for its body."""
+    """Write the words of the entry at (organisation, seq), and return name -> digest for its body.
+
+    of_job  whose all of them are, or name -> job
+    """
     digests, rows = {}, []
-    own = {"organisation": at[0], "seq": at[1]} | {"record": None if job_id else record, "job_id": job_id}
     for name, text in words.items():
-        salt = new_salt()
+        salt, job_id = new_salt(), of_job.get(name) if isinstance(of_job, Mapping) else of_job
         digests[name] = _digest(salt, name, job_id, text)
-        rows.append({**own, "name": name, "salt": salt, "body": text})
+        own = {"record": None if job_id else record, "job_id": job_id}
+        rows.append({"organisation": at[0], "seq": at[1], **own, "name": name, "salt": salt, "body": text})
     connection.execute(insert(_table), rows)
     return digests
 

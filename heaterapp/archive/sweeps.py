@@ -12,7 +12,6 @@ hangs: it is in.
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -41,6 +40,7 @@ from heaterapp.archive.find import FIRST_DAY, LAST_DAY
 from heaterapp.archive.organisations import zone_of
 from heaterapp.archive.people import read_person
 from heaterapp.archive.standing import is_finished, is_replaced, is_void
+from heaterapp.archive.sweep_shapes import Sought, Swept
 from heaterapp.archive.sweeping import ADVICE, SOUGHT, folded
 
 ACT = "sweep"
@@ -50,62 +50,6 @@ LARGEST_PAGE = 1000
 LAST_CHARACTER = "\U0010ffff"
 DIGITS = "0123456789"
 _sweep, _found, _record = office_tables.sweep, office_tables.sweep_finding, tables.record
-
-
-@dataclass(frozen=True)
-class Sought:
-    """What a sweep looks for; empty text asks nothing. Days are `2026-03-14`, both included."""
-
-    model: str = ""
-    serial_from: str = ""
-    serial_to: str = ""
-    expansion_tank: str = ""
-    """Its size in gallons, as a decimal such as 4.4."""
-    check: str = ""
-    verdict: str = ""
-    place: str = ""
-    day_from: str = ""
-    day_to: str = ""
-    current: bool = True
-    """Without what was replaced; a job whose newest paper is void stays in."""
-    serial_ends: bool = False
-    """Whether the ends, digits alone, are compared with the last digits of each serial."""
-
-    @property
-    def asks(self) -> bool:
-        """Whether anything is asked but the state."""
-        return any(value for value in vars(self).values() if isinstance(value, str))
-
-    @property
-    def digits_alone(self) -> bool:
-        """Whether the range of serials has ends of digits alone."""
-        return (folded(self.serial_from) + folded(self.serial_to)).isdecimal()
-
-
-@dataclass(frozen=True)
-class Swept:
-    """One record that a sweep found, with whom to write to; erased facts are empty."""
-
-    record: int
-    number: str
-    kind: str
-    job_id: str
-    issued_at: str
-    worked_on: str
-    address: str
-    owner: str
-    model: str
-    serial: str
-    expansion_tank: str
-    contact: str
-    phone: str
-    email: str
-    owner_now: str = ""
-    """Who owns the house by now, as the office notes it; `owner` is as recorded."""
-    owner_now_phone: str = ""
-    owner_now_since: str = ""
-    void: bool = False
-    """Whether its paper was declared void."""
 
 
 class Sweeps:
@@ -152,7 +96,10 @@ class Sweeps:
         return sorted(names)
 
     def note(self, organisation: int, person: int, form: str, sought: Sought, count: int) -> None:
-        """Write down that somebody made letters or a list: by what it was sought and how many there were."""
+        """Write down that somebody made letters or a list: by what it was sought and how many there were.
+
+        The serial of one heater is of its job, so it is kept where the job's erasure takes it away.
+        """
         told = {name: value for name, value in vars(sought).items() if isinstance(value, str) and value}
         told |= {"current": sought.current} | ({"serial_ends": True} if sought.serial_ends else {})
         body = {"form": checking.choice("form", form, FORMS), "sought": told, "count": count}
@@ -161,9 +108,38 @@ class Sweeps:
             log.lock(connection, organisation)
             faults.at("sweep_begun")
             read_person(connection, organisation, person)
-            log.append(connection, organisation, ACT, now, person, None, body)
+            words, jobs = _apart(connection, organisation, sought)
+            for name in words:
+                del told[name]
+            log.append(connection, organisation, ACT, now, person, None, body, words, jobs)
             faults.at("after_sweep_log")
         faults.at("sweep_committed")
+
+
+def _apart(
+    connection: Connection, organisation: int, sought: Sought
+) -> tuple[dict[str, str], dict[str, str]]:
+    """Of the serials sought those of one heater, name -> as typed, and name -> its job.
+
+    A serial alone that is no job's, or several jobs', is left out of the log: an erasure may have taken
+    it before, or could not take it from all of them. The end of a range that is nobody's serial stays.
+    """
+    typed = {name: getattr(sought, name) for name in ("serial_from", "serial_to")}
+    low, high = serial_range(sought)
+    words: dict[str, str] = {}
+    jobs: dict[str, str] = {}
+    for name, text in typed.items():
+        if not folded(text):
+            continue
+        one = Sought(serial_from=text, serial_ends=sought.serial_ends, current=False)
+        joined = _record.join(_sweep, _sweep.c.record == _record.c.id)
+        query = _where(connection, select(_record.c.job_id).select_from(joined), organisation, one)
+        found = list(connection.execute(query.distinct().limit(2)).scalars())
+        if len(found) == 1:
+            words[name], jobs[name] = text, found[0]
+        elif low == high or found:
+            words[name] = ""
+    return words, jobs
 
 
 def serial_range(sought: Sought) -> tuple[str, str]:

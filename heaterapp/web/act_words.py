@@ -70,6 +70,8 @@ def _swept(body: Body, number: str) -> str:
     what = "letters to" if body.get("form") == "letters" else "a list of"
     sought = body.get("sought")
     named = {k: v for k, v in sought.items() if isinstance(v, str)} if isinstance(sought, Mapping) else {}
+    # The serial of one heater stands apart and goes with its job; an empty one was not kept or is gone.
+    named |= {k: body[k] or "not kept" for k in ("serial_from", "serial_to") if isinstance(body.get(k), str)}
     by = ", ".join(f"{key.replace('_', ' ')} {value}" for key, value in sorted(named.items()))
     count = body.get("count", 0)
     return f"made {what} {count:,} address{'es' if count != 1 else ''} by {by}"

@@ -8,6 +8,7 @@ from typing import Any
 from flask import Blueprint, redirect, render_template, request, url_for
 
 from heaterapp import archive
+from heaterapp.archive.checking import LONGEST_REASON
 from heaterapp.archive.desk_shapes import DeskConflict, DeskJob, Inspection
 from heaterapp.web.days import shown_moment, today
 from heaterapp.web.desk import everybody, read_installer, workers
@@ -109,7 +110,7 @@ def mend(number: int) -> Any:
 def take_back(number: int) -> Any:
     """Take back a result that was recorded by mistake."""
     said = typed_of(request.form)
-    why = said.line("why", "Why", 300)
+    why = said.line("why", "Why", LONGEST_REASON)
     if not why:
         said.errors["why"] = "Why: say what was wrong"
     return _kept(number, said, "back", lambda *own: store().inspections.take_back(*own, why))

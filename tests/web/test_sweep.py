@@ -8,6 +8,7 @@ import re
 import pytest
 
 from heaterapp.archive.sweeps import Swept
+from heaterapp.web.act_words import told
 from heaterapp.web.letters import MOST_LINES, NOBODY, letter_of, unfit
 
 HEATER = {
@@ -203,3 +204,9 @@ def test_digits_alone_are_looked_for_at_the_end_and_that_is_said(visit, issue):
     assert "1 address<" in page
     assert "ends=yes" in page
     assert "2 with serials that end in this range of digits" in page
+
+
+def test_the_log_says_a_serial_as_long_as_its_job_is_kept():
+    body = {"form": "list", "count": 1, "sought": {"model": "WH"}}
+    assert told("sweep", {**body, "serial_from": "AB-1"}, "").endswith("by model WH, serial from AB-1")
+    assert told("sweep", {**body, "serial_from": ""}, "").endswith("by model WH, serial from not kept")

@@ -30,3 +30,10 @@ def test_a_replaced_record_is_not_voided_and_its_page_leads_to_the_present_one(
     sent = clerk.post(path, VOID)
     assert sent.status_code == 409
     assert "none to make void" in sent.text
+    papers = (
+        BeautifulSoup(clerk.get(f"/office/records/{second.number}").text, "html.parser")
+        .find(id="files")
+        .parent
+    )
+    assert f"as they were issued, before {second.number} was void" in papers.text
+    assert papers.find("a", href=f"/office/records/{second.number}/copy")
