@@ -6,7 +6,7 @@ nothing twice. What the changes mean the caller knows; here a change is a mark a
 """
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from sqlalchemy import (
@@ -103,7 +103,7 @@ class Rechecks:
         )
         with self._database.read() as connection:
             ids = connection.execute(query.order_by(_record.c.id).limit(limit)).scalars().all()
-            return [_stored(connection, run.organisation, record) for record in ids]
+            return _stored(connection, run.organisation, ids)
 
     def keep(self, run: Recheck, to: int, looked: int, found: Mapping[int, Mapping[str, Any]]) -> Recheck:
         """Write one batch: the run comes from `run.done_to` to `to`, with `looked` more looked at.
@@ -211,14 +211,19 @@ def _eligible(organisation: int) -> list[ColumnElement]:
     ]  # fmt: skip
 
 
-def _stored(connection: Connection, organisation: int, record: int) -> Stored:
+def _stored(connection: Connection, organisation: int, records: Sequence[int]) -> list[Stored]:
     payload = tables.payload
-    rows = select(payload.c.name, payload.c.salt, payload.c.digest, payload.c.body).where(
-        payload.c.organisation == organisation, payload.c.record == record,
+    query = select(
+        payload.c.record, payload.c.name, payload.c.salt, payload.c.digest, payload.c.body
+    ).where(
+        payload.c.organisation == organisation, payload.c.record.in_(records),
         payload.c.name.in_(("job", "report")),
     )  # fmt: skip
-    whole = bodies.read(connection, connection.execute(rows))
-    return Stored(record, whole.get("job") or b"", whole.get("report") or b"")
+    rows: dict[int, list[Row]] = {record: [] for record in records}
+    for row in connection.execute(query):
+        rows[row.record].append(row)
+    whole = {record: bodies.read(connection, own) for record, own in rows.items()}
+    return [Stored(record, one.get("job") or b"", one.get("report") or b"") for record, one in whole.items()]
 
 
 def _erased(connection: Connection, organisation: int, records: list[int]) -> set[int]:

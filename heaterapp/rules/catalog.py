@@ -14,7 +14,7 @@ import inspect
 import pkgutil
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from types import ModuleType
 from typing import Any, Literal, NewType, get_args, get_type_hints
@@ -23,7 +23,7 @@ from . import checks as checks_package
 from . import figures as figures_package
 from .figure import FigureRule
 from .questions import CATALOGUE, ORDER
-from .report import TOPICS, Worked
+from .report import TOPICS, Kind, Worked
 from .units import Unit
 from .when import ALWAYS, When
 
@@ -45,7 +45,10 @@ Mode = Literal["value", "bool", "raw", "worked"]
 
 @dataclass(frozen=True, slots=True)
 class Argument:
-    """One ordinary argument: a question or a figure."""
+    """One ordinary argument: a question or a figure.
+
+    as_it_is  what is known of it is passed on unchanged
+    """
 
     name: str
     figure: bool
@@ -54,6 +57,11 @@ class Argument:
     unit: str
     or_not_here: bool
     given: bool
+    as_it_is: bool = field(init=False)
+
+    def __post_init__(self) -> None:
+        kept = self.mode in ("raw", "worked") or (self.mode == "value" and not self.figure)
+        object.__setattr__(self, "as_it_is", kept and not self.given)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +94,7 @@ class Check:
     remedy: str
     hazard: bool
     must_measure: bool
-    kind: Literal["rule", "advice"]
+    kind: Kind
     contract: Contract
     run: Callable[..., Any]
     questions: tuple[str, ...]

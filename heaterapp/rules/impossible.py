@@ -120,12 +120,14 @@ def impossible(values: Values, look: Callable[[str], Any]) -> dict[str, str]:
     """
     found: dict[str, list[str]] = {}
     for pair in PAIRS:
+        if values.keys().isdisjoint(pair.names):
+            continue
         given = [look(name) for name in pair.names]
+        if any(not isinstance(one, (Decimal, tuple)) for one in given):
+            continue
         if pair.but_of and look("heater_kind") == pair.but_of:
             continue
         if any(look(name) != word for name, word in pair.only.items()):
-            continue
-        if any(not isinstance(one, (Decimal, tuple)) for one in given) or not set(pair.names) & set(values):
             continue
         said = pair.says(*given)
         for name in pair.names if said else ():

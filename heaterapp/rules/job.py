@@ -17,13 +17,14 @@ from .question import UNDONE, Question
 from .questions import CATALOGUE
 from .reading import BadAnswer, one_of, read_answer, read_day, read_words
 from .units import bare, plain
-from .when import NOT_ASKED
+from .when import NOT_ASKED, When
 
 SPECIAL = ("accepted_as_usual", "acceptances", "amendments")
 
 _CHECK_NAME = re.compile(r"[a-z_]+\.[a-z_0-9]+\Z")
 
 _KEPT_KINDS = frozenset({"number", "yes_no", "choice"})
+_NO_RESULT = UNDONE | {"unknown"}
 
 
 @lru_cache(maxsize=5000)
@@ -35,6 +36,39 @@ def _read_again(name: str, value: str | int) -> Any:
 DEFAULTS: dict[str, Any] = {
     q.name: read_answer(q, q.default) for q in CATALOGUE.values() if q.default is not None
 }
+
+
+class _Looked(dict[str, Any]):
+    """Questions as conditions see them, each worked when it is first looked at.
+
+    A job does not change once it is read, and hundreds of conditions look at the same few answers.
+    """
+
+    def __init__(self, values: Mapping[str, Any], state: Mapping[str, str]) -> None:
+        super().__init__()
+        self._values, self._state = values, state
+        self._held: dict[When, bool | None] = {}
+
+    def __missing__(self, name: str) -> Any:
+        value = self[name] = self._worked(CATALOGUE[name])
+        return value
+
+    def _worked(self, question: Question) -> Any:
+        if question.when.names and self._holds(question.when) is False:
+            return NOT_ASKED
+        state = self._state.get(question.name)
+        if state == "not_here" and self._holds(question.absent):
+            return NOT_ASKED
+        if state is not None:
+            return None
+        if question.name in self._values:
+            return self._values[question.name]
+        return DEFAULTS.get(question.name)
+
+    def _holds(self, when: When) -> bool | None:
+        if when not in self._held:
+            self._held[when] = when.holds(self.__getitem__)
+        return self._held[when]
 
 
 class Job:
@@ -51,7 +85,6 @@ class Job:
         self.values: dict[str, Any] = {}
         self.state: dict[str, str] = {}
         self.reasons: dict[str, str] = {}
-        self._looked: dict[str, Any] = {}
         self.acceptances = _acceptances(answers.get("acceptances"))
         self.accepted_as_usual = _usual(answers.get("accepted_as_usual"))
         self.amendments = read_amendments(answers.get("amendments"))
@@ -68,6 +101,7 @@ class Job:
             if name not in self.values and name not in self.state
         }
         _refuse_impossible(self.values)
+        self._looked = _Looked(self.values, self.state)
 
     def _take(self, question: Question, value: Any) -> None:
         name = question.name
@@ -91,29 +125,13 @@ class Job:
         else:
             kept = type(value) in (str, int) and question.kind in _KEPT_KINDS
             read = _read_again(name, value) if kept else read_answer(question, value)
-            if read == "unknown" or read in UNDONE:
+            if isinstance(read, str) and read in _NO_RESULT:
                 self.state[name] = "unknown"
             self.values[name] = read
 
     def look(self, name: str) -> Any:
         """The value for a condition: None when open, NOT_ASKED when this job does not ask it."""
-        # A job does not change once it is read, and hundreds of conditions look at the same few answers.
-        if name not in self._looked:
-            self._looked[name] = self._look(name)
         return self._looked[name]
-
-    def _look(self, name: str) -> Any:
-        question = CATALOGUE[name]
-        if question.when.names and question.when.holds(self.look) is False:
-            return NOT_ASKED
-        state = self.state.get(name)
-        if state == "not_here" and question.absent.holds(self.look):
-            return NOT_ASKED
-        if state is not None:
-            return None
-        if name in self.values:
-            return self.values[name]
-        return DEFAULTS.get(name)
 
     def canonical(self) -> dict[str, Any]:
         """The answers as they are stored: plain JSON, numbers as decimal strings, sorted keys."""

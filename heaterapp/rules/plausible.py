@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
 
-from .impossible import impossible
 from .job import Job
 from .questions import CATALOGUE
 from .units import amount, span
@@ -12,14 +12,16 @@ from .units import amount, span
 _NO_ANSWER = "“Not here” is no answer to this: give it, or say why it could not be measured."
 
 
-def implausible(job: Job) -> tuple[dict[str, str], ...]:
-    """One entry for each unusual number and each "not here" that answers nothing, in name order."""
+def implausible(job: Job, nonsense: Mapping[str, str]) -> tuple[dict[str, str], ...]:
+    """One entry for each unusual number and each "not here" that answers nothing, in name order.
+
+    nonsense  question -> what it contradicts, as `impossible` tells it
+    """
     flagged = [
         {"question": name, "says": _NO_ANSWER}
         for name, state in job.state.items()
         if state == "not_here" and job.look(name) is None
     ]
-    nonsense = impossible(job.values, job.look)
     flagged += [{"question": name, "says": f"{said} Measure again."} for name, said in nonsense.items()]
     for name, value in job.values.items():
         if name in nonsense:

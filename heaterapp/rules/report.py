@@ -6,13 +6,14 @@ import json
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from .units import bare, plain
 
 Verdict = Literal[
     "meets", "fails", "authority", "engineer", "unanswered", "silent", "not_applicable", "error"
 ]
+Kind = Literal["rule", "advice"]
 Outcome = Literal["ready", "fix", "unfinished"]
 
 TOPICS = (
@@ -21,8 +22,7 @@ TOPICS = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
+class Result(NamedTuple):
     """What a check decided.
 
     found, limit  what stands side by side: Decimal (printed plainly), text, or None
@@ -39,7 +39,7 @@ class Result:
     unit: str = ""
     fix: str = ""
     clause: str = ""
-    kind: Literal["rule", "advice"] = "rule"
+    kind: Kind = "rule"
     needs: tuple[str, ...] = ()
 
 
@@ -85,8 +85,7 @@ def advice(
     return Result(verdict, why, found, limit, unit, kind="advice", **more)
 
 
-@dataclass(frozen=True, slots=True)
-class Worked:
+class Worked(NamedTuple):
     """A computed figure: its unrounded value, the formula with numbers in, or why there is no value.
 
     value   Decimal, tuple of Decimal, text, or None
@@ -107,8 +106,7 @@ class Worked:
     unsettled: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(NamedTuple):
     """A figure as the report prints it."""
 
     name: str
@@ -133,8 +131,7 @@ class Figure:
         return shape
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(NamedTuple):
     """One check's verdict on this job, ready for print."""
 
     check: str
@@ -246,5 +243,7 @@ def side_by_side(
     if isinstance(found, Decimal) and isinstance(limit, Decimal) and found != limit:
         while places < 28 and bare(found, places) == bare(limit, places):
             places += 1
-    shown = [write(v, places) if isinstance(v, Decimal) else v for v in (found, limit)]
-    return shown[0], shown[1]
+    return (
+        write(found, places) if isinstance(found, Decimal) else found,
+        write(limit, places) if isinstance(limit, Decimal) else limit,
+    )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any
 
 from .book import Clause
@@ -25,13 +24,13 @@ def settled(result: Result, clause: Clause | None, check: Check, job: Job) -> Re
     if result.verdict != "fails" or result.kind != "rule":
         return result
     if clause is not None and clause.confidence == "memory":
-        return replace(result, verdict="authority", why=f"{result.why} {_MEMORY}")
+        return result._replace(verdict="authority", why=f"{result.why} {_MEMORY}")
     if (
         job.values.get("job_kind") == "existing"
         and not check.hazard
         and not _binds_what_was_there(clause, job)
     ):
-        return replace(result, verdict="authority", why=f"Differs from the present book: {result.why}")
+        return result._replace(verdict="authority", why=f"Differs from the present book: {result.why}")
     return result
 
 
@@ -45,7 +44,7 @@ def as_amended(result: Result, clauses: Mapping[str, Clause], job: Job) -> Resul
     if not job.amendments or not result.clause or result.clause in clauses:
         return result
     why = job.amendments["silent"].get(result.clause)
-    return replace(result, clause="") if why is None else Result("silent", why, kind=result.kind)
+    return result._replace(clause="") if why is None else Result("silent", why, kind=result.kind)
 
 
 def mark_of(finding: Mapping[str, Any]) -> str:
@@ -59,25 +58,23 @@ def mark_of(finding: Mapping[str, Any]) -> str:
 
 
 def acceptance_of(
-    result: Result, check: Check, job: Job, told: Mapping[str, str | None]
+    result: Result, check: Check, job: Job, found: str | None, limit: str | None, why: str
 ) -> dict[str, str] | None:
     """What the authority accepted of this open item, if anything.
 
-    told  `found`, `limit` and `why` as the report prints them
+    found, limit, why  as the report prints them
 
     A hazard that fails is nobody's to accept: a leak stays a leak, whoever signs for it.
     An acceptance that says of what it was given holds for that finding only.
     """
-    if result.kind != "rule" or result.verdict not in ("fails", "authority", "engineer"):
+    given = job.acceptances.get(check.name)
+    if not given or result.kind != "rule" or result.verdict not in ("fails", "authority", "engineer"):
         return None
     if check.hazard and result.verdict == "fails":
         return None
-    given = job.acceptances.get(check.name)
-    now = {"verdict": result.verdict, "found": told["found"] or ""}
-    now["of"] = mark_of({**told, **now})
-    if given and any(given.get(key, now[key]) != now[key] for key in ACCEPTED_AS):
-        return None
-    return given
+    now = {"verdict": result.verdict, "found": found or ""}
+    now["of"] = mark_of({**now, "limit": limit, "why": why})
+    return None if any(given.get(key, now[key]) != now[key] for key in ACCEPTED_AS) else given
 
 
 def _binds_what_was_there(clause: Clause | None, job: Job) -> bool:

@@ -103,12 +103,19 @@ class _NoMore(When):
         return False if NOT_ASKED in (one, other) else None
 
 
-class _All(When):
+class _Several(When):
+    """Conditions that are combined alike; one that is itself such a combination is taken apart."""
+
     __slots__ = ("parts",)
 
     def __init__(self, parts: tuple[When, ...]) -> None:
         super().__init__(tuple(dict.fromkeys(n for p in parts for n in p.names)))
-        self.parts = parts
+        flat = (one for p in parts for one in (p.parts if isinstance(p, type(self)) else (p,)))
+        self.parts: tuple[When, ...] = tuple(dict.fromkeys(flat))
+
+
+class _All(_Several):
+    __slots__ = ()
 
     def holds(self, look: Lookup) -> bool | None:
         known: bool | None = True
@@ -121,12 +128,8 @@ class _All(When):
         return known
 
 
-class _Any(When):
-    __slots__ = ("parts",)
-
-    def __init__(self, parts: tuple[When, ...]) -> None:
-        super().__init__(tuple(dict.fromkeys(n for p in parts for n in p.names)))
-        self.parts = parts
+class _Any(_Several):
+    __slots__ = ()
 
     def holds(self, look: Lookup) -> bool | None:
         known: bool | None = False

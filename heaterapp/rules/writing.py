@@ -46,6 +46,8 @@ def plain(value: Decimal, places: int = 3) -> str:
     ('60', '100,000', '-1,234,567.25')
     """
     text = bare(value, places)
+    if len(text) <= 3:
+        return text
     whole, point, rest = text.partition(".")
     apart = len(whole) > 3 and whole.removeprefix("-").isdecimal()
     return f"{int(whole):,}{point}{rest}" if apart else text

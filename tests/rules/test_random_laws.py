@@ -34,14 +34,14 @@ def test_the_laws_hold_on_a_few_jobs() -> None:
 
 def _with(report: Report, check: str, verdict: str) -> Report:
     findings = tuple(
-        dataclasses.replace(one, verdict=verdict) if one.check == check else one for one in report.findings
+        one._replace(verdict=verdict) if one.check == check else one for one in report.findings
     )
     return dataclasses.replace(report, findings=findings)
 
 
 def test_an_open_check_that_waits_for_nothing_is_told() -> None:
     report = _with(assess(ANSWERS), "pan.depth", "unanswered")
-    findings = tuple(dataclasses.replace(f, missing=()) if f.check == "pan.depth" else f for f in report.findings)
+    findings = tuple(f._replace(missing=()) if f.check == "pan.depth" else f for f in report.findings)
     assert "pan.depth waits for nothing" in random_jobs.sound(dataclasses.replace(report, findings=findings))
     assert "pan.depth waits for nothing" not in random_jobs.sound(assess(ANSWERS))
 

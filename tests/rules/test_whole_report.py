@@ -13,7 +13,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from judging import JOBS, PLACES, judged, report_of, whole_job
 
-from heaterapp.rules import Job, assess, catalog, engine
+from heaterapp.rules import Job, assess, catalog, engine, known
 from heaterapp.rules.report import Finding, Report, Worked, side_by_side
 from heaterapp.rules.units import plain
 
@@ -74,7 +74,7 @@ def test_a_figure_that_breaks_is_named_with_all_that_rests_on_it(monkeypatch: py
     rule, needs = catalog.figure_contracts()["peak_pressure_psi"]
     held = dict(catalog.figure_contracts())
     held["peak_pressure_psi"] = (type(rule)(**{**{k: getattr(rule, k) for k in rule.__slots__}, "work": broken}), needs)  # fmt: skip
-    monkeypatch.setattr(engine, "figure_contracts", lambda: held)
+    monkeypatch.setattr(known, "figure_contracts", lambda: held)
     report = assess(whole_job())
     wrong = {f.check for f in report.findings if f.verdict == "error"}
     assert wrong >= {"figure.peak_pressure_psi", "expansion.peak_as_set"}

@@ -4,8 +4,6 @@ Why: straps only pull; across a gap the tank gathers speed before the wall stops
 Fix: lag wood blocking to the wall behind the tank at each strap.
 """
 
-from dataclasses import replace
-
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
 from ...report import Result, advice, authority, meets, unanswered
@@ -20,7 +18,7 @@ def check(
     wall_gap_in: Inch | None = None, gap_blocked: bool | None = None, *, most: Inch, as_advice: bool
 ) -> Result:
     result = _judged(wall_gap_in, gap_blocked, most, as_advice)
-    return replace(result, kind="advice") if as_advice else result
+    return result._replace(kind="advice") if as_advice else result
 
 
 def _judged(gap: Inch | None, blocked: bool | None, most: Inch, as_advice: bool) -> Result:
