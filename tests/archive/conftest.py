@@ -2,6 +2,7 @@
 
 import shutil
 import threading
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
@@ -75,17 +76,26 @@ class Firm:
         return self.store.jobs.create(self.id, self.installer.id, answers)
 
 
-def _firm(store: archive.Store, slug: str, name: str) -> Firm:
+def a_firm(store: archive.Store, slug: str, name: str) -> Firm:
+    """A firm with an installer, somebody in the office and a job."""
     organisation = store.organisations.add(slug, name, "C36 0001", "555-0100", "1 Quay Street, Port Larkin")
     installer = store.people.add(organisation.id, "ana", "Ana Reyes", "installer", "a long password", "P-17")
     office = store.people.add(organisation.id, "olu", "Olu Grant", "office", "another password")
     return Firm(store, organisation, installer, office, store.jobs.create(organisation.id, installer.id))
 
 
-@pytest.fixture(autouse=True)
-def quick_hash(monkeypatch):
+@contextmanager
+def quickly_hashed():
     """Argon2id at its smallest cost; the real cost is looked at in one test."""
-    monkeypatch.setattr(people, "hasher", PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(people, "hasher", PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
+        yield
+
+
+@pytest.fixture(autouse=True)
+def quick_hash():
+    with quickly_hashed():
+        yield
 
 
 @pytest.fixture(scope="session")
@@ -134,12 +144,12 @@ def store(request, kept_in):
 
 @pytest.fixture
 def firm(store) -> Firm:
-    return _firm(store, "harborlight", "Harborlight Plumbing")
+    return a_firm(store, "harborlight", "Harborlight Plumbing")
 
 
 @pytest.fixture
 def other(store, firm) -> Firm:
-    return _firm(store, "larkin-heat", "Larkin Heat")
+    return a_firm(store, "larkin-heat", "Larkin Heat")
 
 
 @pytest.fixture
@@ -178,26 +188,25 @@ def taken_along(store: archive.Store, organisation: int) -> bytes:
 @pytest.fixture(scope="session")
 def left(tmp_path_factory):
     """An archive with one of everything, and its whole export: (store, firm, bytes)."""
-    usual, people.hasher = people.hasher, PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
-    store = archive.open_store(data_dir=tmp_path_factory.mktemp("left"), clock=lambda: NOON)
-    firm = _firm(store, "main", "Harborlight Plumbing")
-    other = _firm(store, "larkin-heat", "Larkin Heat")
-    other.issued()
-    first = firm.issued()
-    firm.issued()
-    listed = firm.issued(job_id=firm.new_job().id, kind="correction_list")
-    store.void(firm.id, listed.record, firm.office.id, "wrong house")
-    gone = firm.issued(job_id=firm.new_job().id)
-    store.erase(firm.id, gone.record, firm.office.id, "asked for")
-    store.issue(firm.wish(job_id=firm.new_job().id))
-    firm.token, _ = store.shares.make(firm.id, first.record, firm.office.id)
-    store.amendments.save(firm.id, firm.office.id, {"name": "ours"})
-    store.uploads.hold(firm.id, firm.installer.id, "a" * 64, b"\xff\xd8\xff a photo", 10, 10)
-    store.desk.save(firm.id, firm.office.id, firm.job.id, facts={"permit_issued_on": "2026-03-02"})
-    store.holds.place(firm.id, firm.job.id, firm.office.id, "a claim")
-    store.organisations.save_settings(firm.id, {"mail": {"host": "mail.example", "password": "hush"}})
-    store.sessions.start(firm.id, firm.office.id)
-    people.hasher = usual
+    with quickly_hashed():
+        store = archive.open_store(data_dir=tmp_path_factory.mktemp("left"), clock=lambda: NOON)
+        firm = a_firm(store, "main", "Harborlight Plumbing")
+        other = a_firm(store, "larkin-heat", "Larkin Heat")
+        other.issued()
+        first = firm.issued()
+        firm.issued()
+        listed = firm.issued(job_id=firm.new_job().id, kind="correction_list")
+        store.void(firm.id, listed.record, firm.office.id, "wrong house")
+        gone = firm.issued(job_id=firm.new_job().id)
+        store.erase(firm.id, gone.record, firm.office.id, "asked for")
+        store.issue(firm.wish(job_id=firm.new_job().id))
+        firm.token, _ = store.shares.make(firm.id, first.record, firm.office.id)
+        store.amendments.save(firm.id, firm.office.id, {"name": "ours"})
+        store.uploads.hold(firm.id, firm.installer.id, "a" * 64, b"\xff\xd8\xff a photo", 10, 10)
+        store.desk.save(firm.id, firm.office.id, firm.job.id, facts={"permit_issued_on": "2026-03-02"})
+        store.holds.place(firm.id, firm.job.id, firm.office.id, "a claim")
+        store.organisations.save_settings(firm.id, {"mail": {"host": "mail.example", "password": "hush"}})
+        store.sessions.start(firm.id, firm.office.id)
     yield store, firm, taken_along(store, firm.id)
     store.close()
 

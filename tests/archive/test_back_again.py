@@ -6,7 +6,7 @@ from sqlalchemy import event
 from heaterapp import archive
 from heaterapp.archive import dialect, tables
 from heaterapp.archive.bodies import SMALLEST
-from tests.archive.conftest import NOON, _firm
+from tests.archive.conftest import NOON, a_firm
 from tests.archive.test_recompute import altered
 
 BODY = "body or salt"
@@ -46,7 +46,7 @@ def test_another_firms_erasure_covers_for_no_record_of_ours(store, firm, other, 
 
 def test_a_body_that_lies_away_under_an_erased_digest_is_a_fault(folder, tmp_path):
     store = archive.open_store(data_dir=folder, clock=lambda: NOON, blobs=f"file://{tmp_path}/blobs")
-    firm = _firm(store, "harborlight", "Harborlight Plumbing")
+    firm = a_firm(store, "harborlight", "Harborlight Plumbing")
     large = b"%PDF " + b"x" * SMALLEST
     store.jobs.reopen(firm.id, firm.job.id)
     record = store.issue_and_finish(firm.wish(), lambda _: {"certificate.pdf": large}).record

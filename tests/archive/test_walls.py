@@ -1,10 +1,13 @@
 """Another organisation's rows do not exist, whatever is asked; every method that takes one is tried."""
 
 import inspect
+from contextlib import ExitStack
 
 import pytest
 
+from heaterapp import archive
 from heaterapp.archive import NotFound
+from tests.archive.conftest import NOON, a_firm, quickly_hashed
 
 PARTS = (
     "organisations", "people", "sessions", "throttle", "jobs", "records", "shares", "log", "amendments", "invites",
@@ -22,6 +25,7 @@ REFUSED = {
     "invites.revoke": lambda s, me, them: s.invites.revoke(me, them.invite.id, 1),
     "passkeys.add": lambda s, me, them: s.passkeys.add(me, them.office.id, "cccc", b"key", 0, "X"),
     "passkeys.remove": lambda s, me, them: s.passkeys.remove(me, them.office.id, them.passkey.id, 1),
+    "passkeys.remove_by_id": lambda s, me, them: s.passkeys.remove_by_id(me, them.passkey.id),
     "sessions.start": lambda s, me, them: s.sessions.start(me, them.installer.id),
     "sessions.end_by_id": lambda s, me, them: s.sessions.end_by_id(me, them.session.id),
     "jobs.create": lambda s, me, them: s.jobs.create(me, them.installer.id),
@@ -93,9 +97,8 @@ OWN = {
 }  # fmt: skip
 
 
-@pytest.fixture
-def them(store, other):
-    """A firm with one of everything."""
+def one_of_everything(store, other):
+    """Give a firm one of everything."""
     wish = other.wish()
     other.key, other.record = wish.key, store.issue(wish).record
     store.finish(other.id, other.record, lambda record: {"certificate.pdf": b"%PDF"})
@@ -108,6 +111,24 @@ def them(store, other):
     other.hold = store.holds.place(other.id, other.new_job().id, other.office.id, "suit")
     other.passkey = store.passkeys.add(other.id, other.office.id, "bbbb", b"key", 0, "Phone")
     return other
+
+
+@pytest.fixture(scope="module", params=["sqlite", "postgresql"])
+def wall(request, tmp_path_factory):
+    """Two firms in one archive, one for all tests of this file: what is refused leaves nothing behind.
+
+    A method that does act on the other firm fails its own test; those behind it may then fail as well.
+    """
+    with ExitStack() as stack:
+        stack.enter_context(quickly_hashed())
+        place = {"data_dir": tmp_path_factory.mktemp("walls")}
+        if request.param == "postgresql":
+            url = stack.enter_context(request.getfixturevalue("postgres_server").lent())
+            place = {"url": url, "upgrade": False}
+        store = archive.open_store(**place, clock=lambda: NOON)
+        stack.callback(store.close)
+        firm = a_firm(store, "harborlight", "Harborlight Plumbing")
+        yield store, firm, one_of_everything(store, a_firm(store, "larkin-heat", "Larkin Heat"))
 
 
 def test_every_method_that_takes_an_organisation_is_tried(store):
@@ -124,7 +145,8 @@ def _parameters(held):
 
 
 @pytest.mark.parametrize("name", REFUSED)
-def test_a_foreign_id_is_refused_like_an_unknown_one(store, firm, them, name):
+def test_a_foreign_id_is_refused_like_an_unknown_one(wall, name):
+    store, firm, them = wall
     before = store.log.head(them.id), store.jobs.get(them.id, them.job.id)
     with pytest.raises(NotFound) as foreign:
         REFUSED[name](store, firm.id, them)
@@ -154,7 +176,8 @@ class Absurd:
     "value", [10**30, -(10**30), 2**31, -1, 0, "1 OR 1=1", b"1", 1.5, None, [1]], ids=repr
 )
 @pytest.mark.parametrize("name", REFUSED)
-def test_an_absurd_id_is_refused_like_an_unknown_one(store, firm, them, name, value):
+def test_an_absurd_id_is_refused_like_an_unknown_one(wall, name, value):
+    store, firm, them = wall
     act, absurd = REFUSED[name], Absurd(value)
     if name in ("records.by_number", "records.hit", "records.ruleset"):
         with pytest.raises(NotFound):
@@ -169,20 +192,23 @@ def test_an_absurd_id_is_refused_like_an_unknown_one(store, firm, them, name, va
 
 
 @pytest.mark.parametrize("name", EMPTY)
-def test_a_foreign_question_has_an_empty_answer(store, firm, them, name):
+def test_a_foreign_question_has_an_empty_answer(wall, name):
+    store, firm, them = wall
     assert not EMPTY[name](store, firm.id, them)
     assert not EMPTY[name](store, 999, them)
     assert store.sessions.find(them.token) is not None
 
 
-def test_the_three_doors_by_secret_name_their_organisation(store, firm, them):
+def test_the_three_doors_by_secret_name_their_organisation(wall):
+    store, _, them = wall
     assert store.sessions.find(them.token).organisation == them.id
     assert store.shares.lookup(them.link).organisation == them.id
     record = store.records.get(them.id, them.record)
     assert store.records.check(record.number, record.check_code) is not None
 
 
-def test_a_foreign_issuer_or_job_cannot_be_used(store, firm, them):
+def test_a_foreign_issuer_or_job_cannot_be_used(wall):
+    store, firm, them = wall
     for change in ({"person": them.installer.id}, {"job_id": them.job.id}):
         with pytest.raises(NotFound):
             store.issue(firm.wish(**change))
