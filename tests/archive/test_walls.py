@@ -158,7 +158,7 @@ def test_a_foreign_id_is_refused_like_an_unknown_one(wall, name):
         "shares.make", "shares.revoke", "erase", "erase_job", "retire_job", "holds.place", "holds.lift", "copies.give", "void",
         "corrections.open_again", "jobs.create", "amendments.save", "amendments.withdraw",
         "people.save", "people.set_password", "people.sign_out", "invites.make", "invites.revoke", "passkeys.add",
-        "passkeys.remove",
+        "passkeys.remove", "passkeys.remove_by_id",
     )  # fmt: skip
     if name not in persons:
         assert str(foreign.value) == str(nowhere.value)
