@@ -10,6 +10,7 @@ have presets of its own over them: they reach the next tap, never an answer that
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from functools import cache
 from typing import Any
 
 from ..rules import CATALOGUE, BadAnswer, Job
@@ -17,7 +18,7 @@ from ..rules.when import ALWAYS, When, is_, some
 from ..sheet.findings import measure
 from ..sheet.live import asked
 from .judging import judged
-from .typed import read_one
+from .typed import asks, read_one
 
 _GAS_TANK = is_("heater_kind", "gas_storage")
 _HOOD = is_("draft_kind", "draft_hood")
@@ -92,12 +93,17 @@ FURTHER = (
     "lag_diameter_in", "lag_length_in", "flexible_water_connectors", "flexible_gas_connector",
 )  # fmt: skip
 """What this program fills in for nobody, though a firm that always fits the same may have it filled in."""
-MAY_BE_PRESET = tuple(name for name in CATALOGUE if name in USUAL or name in FURTHER)
 NOT_FILLED = ""
 """In a firm's presets: this one is asked each time."""
 
 # Needed or not by what a later section will say; read off the plate while one stands before it.
 _EARLY = frozenset({"ignition_resistant"})
+
+
+@cache
+def may_be_preset() -> tuple[str, ...]:
+    """The questions that a firm may have filled in, in the order of the form."""
+    return tuple(q.name for q in CATALOGUE.values() if q.name in {*USUAL, *FURTHER} and asks(q))
 
 
 def read_preset(name: str, given: Any) -> str:
@@ -106,7 +112,7 @@ def read_preset(name: str, given: Any) -> str:
     returns  the answer as it is stored
     raises   BadAnswer, also for a question that has no preset and an answer that says nothing
     """
-    if name not in MAY_BE_PRESET:
+    if name not in may_be_preset():
         raise BadAnswer(str(name)[:60], "a question whose answer may be preset")
     value = read_one(name, given)
     if not isinstance(value, str) or value == "unknown":

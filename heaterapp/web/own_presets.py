@@ -43,7 +43,7 @@ def own_presets() -> dict[str, str]:
 def by_section(presets: Mapping[str, str]) -> list[tuple[str, list[list[str]]]]:
     """Return what one tap fills in, section by section, in words."""
     held: dict[str, dict[str, str]] = {}
-    for name in usual.MAY_BE_PRESET:
+    for name in usual.may_be_preset():
         if name in presets:
             held.setdefault(CATALOGUE[name].section, {})[name] = presets[name]
     return [(SECTIONS[section], usual.told(held[section])) for section in SECTIONS if section in held]
@@ -76,7 +76,7 @@ def save() -> Any:
 
 def _read(before: Mapping[str, str]) -> tuple[dict[str, str], dict[str, str]]:
     after, errors = dict(before), {}
-    for name in (name for name in usual.MAY_BE_PRESET if name in request.form):
+    for name in (name for name in usual.may_be_preset() if name in request.form):
         label = CATALOGUE[name].label
         if len(request.form.getlist(name)) > 1:
             errors[name] = f"{label}: sent more than once; send it once."
@@ -107,7 +107,7 @@ def _page(errors: Mapping[str, str]) -> Any:
     now = usual.presets_of(own)
     parts = []
     for section, title in SECTIONS.items():
-        rows = [_row(name, now) for name in usual.MAY_BE_PRESET if CATALOGUE[name].section == section]
+        rows = [_row(name, now) for name in usual.may_be_preset() if CATALOGUE[name].section == section]
         if rows:
             wrong = any(row.question.name in errors for row in rows)
             own_here = sum(row.question.name in own for row in rows)

@@ -70,7 +70,14 @@ def test_a_change_of_presets_is_an_act_told_question_by_question(visit: Any, sto
     log = owner.get("/office/log").text
     assert "Relief pipe material from Copper to CPVC" in log
     assert "Strap width from asked to 1 1/2 in" in log
+    fields = BeautifulSoup(owner.get(USUAL).text, "html.parser").find("form", id="top")
+    whole = {one["name"]: one.get("value", "") for one in fields.find_all("input", type="text")}
+    for one in fields.find_all("select"):
+        chosen = one.find("option", selected=True)
+        whole[one["name"]] = chosen["value"] if chosen else ""
     head = store.log.head(firms["a"].id)
+    assert len(whole) > 75
+    assert _save(owner, **whole).status_code == 303
     _save(owner, relief_pipe_material="cpvc", strap_width_in="1.5")
     assert store.log.head(firms["a"].id) == head, "what did not change is no act"
     _save(owner, act="program")
