@@ -15,7 +15,7 @@ from typing import Any
 
 from heaterapp import rules, sheet_rows
 from heaterapp.archive import KINDS, Taken
-from heaterapp.archive.exporting import DESK, Moment
+from heaterapp.archive.exporting import DESK, Draft, Moment
 from heaterapp.archive.packing import Packing
 
 FORMAT, VERSION = "heaterapp-records", 1
@@ -36,17 +36,17 @@ def heads() -> list[str]:
     return [*OWN, *rules.CATALOGUE, "other_answers", *(f"desk_{name}" for name in DESK)]
 
 
-def csv_of(records: Iterable[Taken]) -> Iterator[bytes]:
+def csv_of(records: Iterable[Taken | Draft]) -> Iterator[bytes]:
     """Give the records as CSV, a row each, piece by piece."""
     return sheet_rows.written(heads(), map(_row, records))
 
 
-def lines_of(records: Iterable[Taken]) -> Iterator[bytes]:
+def lines_of(records: Iterable[Taken | Draft]) -> Iterator[bytes]:
     """Give the records as JSON, one to a line; each is a `record` of the schema."""
     return _gathered(_json(told(one)) + b"\n" for one in records)
 
 
-def document_of(records: Iterable[Taken], taken_at: str) -> Iterator[bytes]:
+def document_of(records: Iterable[Taken | Draft], taken_at: str) -> Iterator[bytes]:
     """Give the records as one JSON document, which the schema describes; `taken_at` is a UTC stamp."""
 
     def parts() -> Iterator[bytes]:
@@ -61,8 +61,13 @@ def document_of(records: Iterable[Taken], taken_at: str) -> Iterator[bytes]:
     return _gathered(parts())
 
 
-def told(one: Taken) -> dict[str, Any]:
+def told(one: Taken | Draft) -> dict[str, Any]:
     """Return a record as the schema describes it; of an erased one number and dates alone."""
+    if isinstance(one, Draft):
+        return {
+            "state": "draft", "job_id": one.job_id, "opened_at": one.opened_at, "changed_at": one.changed_at,
+            "answers": dict(one.answers), "desk": {name: one.desk.get(name) or None for name in DESK},
+        }  # fmt: skip
     hit = one.hit
     if one.erased_at is not None or one.job is None:
         return {"number": hit.number, "issued_at": hit.issued_at, "erased_at": one.erased_at}
@@ -112,6 +117,10 @@ def schema() -> dict[str, Any]:
         "report": {"type": "object"},
         "desk": _closed({name: {"type": ["string", "null"]} for name in DESK}),
     }
+    draft = {
+        "state": {"const": "draft"}, "opened_at": _STAMP, "changed_at": _STAMP,
+        **{name: whole[name] for name in ("job_id", "answers", "desk")},
+    }  # fmt: skip
     erased = {"number": _TEXT, "issued_at": _STAMP, "erased_at": maybe_stamp}
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
@@ -125,7 +134,8 @@ def schema() -> dict[str, Any]:
             }
         ),
         "$defs": {
-            "record": {"oneOf": [{"$ref": "#/$defs/whole"}, {"$ref": "#/$defs/erased"}]},
+            "record": {"oneOf": [{"$ref": f"#/$defs/{name}"} for name in ("whole", "erased", "draft")]},
+            "draft": _closed(draft),
             "whole": _closed(whole),
             "erased": _closed(erased),
         },
@@ -154,7 +164,9 @@ def papers_of(moment: Moment) -> Iterator[bytes]:
         yield from packing.end()
 
 
-def _row(one: Taken) -> list[sheet_rows.Cell]:
+def _row(one: Taken | Draft) -> list[sheet_rows.Cell]:
+    if isinstance(one, Draft):
+        return _cells({"state": "draft", "job_id": one.job_id}, one.answers, one.desk)
     hit = one.hit
     if one.erased_at is not None or one.job is None:
         known = {
@@ -178,17 +190,24 @@ def _row(one: Taken) -> list[sheet_rows.Cell]:
         "job_id": hit.job_id,
         "outcome": str(report.get("outcome", "")) or None,
     }
+    return _cells(own, answers, one.desk)
+
+
+def _cells(
+    own: Mapping[str, sheet_rows.Cell], answers: Mapping[str, Any], desk: Mapping[str, str | None]
+) -> list[sheet_rows.Cell]:
     asked = [
         _answer(question.kind, answers[name]) if name in answers else None
         for name, question in rules.CATALOGUE.items()
     ]
     other = {name: value for name, value in answers.items() if name not in rules.CATALOGUE}
-    return [*(own[name] for name in OWN), *asked, _json(other).decode() if other else None, *_beside(one)]
+    rest = _json(other).decode() if other else None
+    return [*(own.get(name) for name in OWN), *asked, rest, *_beside(desk)]
 
 
-def _beside(one: Taken) -> Iterator[sheet_rows.Cell]:
+def _beside(desk: Mapping[str, str | None]) -> Iterator[sheet_rows.Cell]:
     for name in DESK:
-        said = one.desk.get(name)
+        said = desk.get(name)
         yield date.fromisoformat(said) if said and name.endswith("_on") else said or None
 
 

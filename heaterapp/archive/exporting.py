@@ -46,13 +46,20 @@ class Wanted:
     until: str | None = None
     first_day: str | None = None
     last_day: str | None = None
+    drafts: bool = False
+    """With the jobs that have no paper yet; where nothing else is asked, for they have none of it."""
+
+    @property
+    def narrows(self) -> bool:
+        """Whether anything is asked that only a record has."""
+        return any(value for name, value in vars(self).items() if name != "drafts")
 
     def told(self) -> dict[str, object]:
         """What the log keeps of it. Words may be a name or an address, so only that there were some."""
         told = ("kind", "state", "person", "since", "until", "first_day", "last_day")
         kept = {name: getattr(self, name) for name in told}
         return {name: value for name, value in kept.items() if value is not None} | (
-            {"words": True} if self.text.strip() else {}
+            ({"words": True} if self.text.strip() else {}) | ({"drafts": True} if self.drafts else {})
         )
 
 
@@ -74,6 +81,17 @@ class Taken:
 
 
 @dataclass(frozen=True)
+class Draft:
+    """One job that no paper was issued for."""
+
+    job_id: str
+    opened_at: str
+    changed_at: str
+    answers: Mapping[str, Any]
+    desk: Mapping[str, str | None]
+
+
+@dataclass(frozen=True)
 class Paper:
     """One stored file of a record; `body` is None where it was erased."""
 
@@ -87,14 +105,31 @@ class Paper:
 class Moment:
     """The records that matched at one moment, newest first; read in one transaction."""
 
-    def __init__(self, connection: Connection, organisation: int, ids: "array[int]"):
+    def __init__(self, connection: Connection, organisation: int, ids: "array[int]", drafts: Sequence[str]):
         self._connection = connection
         self._organisation = organisation
-        self._ids = ids
+        self._ids, self._drafts = ids, drafts
 
     @property
     def count(self) -> int:
-        return len(self._ids)
+        return len(self._ids) + self.drafts
+
+    @property
+    def drafts(self) -> int:
+        """How many jobs without a paper are among them."""
+        return len(self._drafts)
+
+    def taken(self) -> Iterator[Taken | Draft]:
+        """Give every record, and after them the jobs that have no paper."""
+        yield from self.records()
+        table = tables.job
+        for at in range(0, len(self._drafts), BATCH):
+            ids = self._drafts[at : at + BATCH]
+            own = (table.c.organisation == self._organisation, table.c.id.in_(ids))
+            desk = self._desk(ids)
+            for row in self._connection.execute(select(table).where(*own).order_by(table.c.id)):
+                answers = json.loads(row.answers)
+                yield Draft(row.id, row.created_at, row.updated_at, answers, desk.get(row.id, {}))
 
     def records(self) -> Iterator[Taken]:
         """Give every record with its answers and its report, a batch at a time."""
@@ -198,7 +233,9 @@ class Exporting:
         """
         with self._database.read() as connection:
             one_moment(connection)
-            yield Moment(connection, organisation, array("q", _ids(connection, organisation, wanted)))
+            ids = array("q", _ids(connection, organisation, wanted))
+            drafts = wanted.drafts and not wanted.narrows
+            yield Moment(connection, organisation, ids, _drafts(connection, organisation) if drafts else ())
 
     def note(self, organisation: int, person: int | None, what: str, wanted: Wanted, count: int) -> None:
         """Log the act: what form, which filter, how many; `person` None for the command. Raises NotFound."""
@@ -233,6 +270,15 @@ def _ids(connection: Connection, organisation: int, wanted: Wanted) -> Iterator[
     # Not by the words, which an erased record has no more.
     query = select(_record.c.id).where(_record.c.organisation == organisation, *only)
     yield from connection.execute(query.order_by(_record.c.id.desc()), asked).scalars()
+
+
+def _drafts(connection: Connection, organisation: int) -> list[str]:
+    """The jobs that nothing was issued for."""
+    job = tables.job
+    issued = select(_record.c.id).where(_record.c.organisation == organisation, _record.c.job_id == job.c.id)
+    query = select(job.c.id).where(job.c.organisation == organisation, job.c.state == "draft")
+    query = query.where(~issued.exists()).order_by(job.c.id)
+    return list(connection.execute(query).scalars())
 
 
 def _with_words(

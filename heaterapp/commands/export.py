@@ -33,6 +33,9 @@ def options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--text", default="", help="words, as in the office's search")
     parser.add_argument("--kind", choices=KINDS)
     parser.add_argument("--state", choices=STATES)
+    parser.add_argument(
+        "--drafts", action="store_true", help="with jobs that have no paper yet, where nothing else is asked"
+    )
     parser.add_argument("--installer", help="sign-in name of the installer")
     parser.add_argument("--from", dest="since", help="first day of issue, such as 2026-03-01")
     parser.add_argument("--to", dest="until", help="last day of issue, such as 2026-03-31")
@@ -60,9 +63,9 @@ def run(chosen: argparse.Namespace) -> int:
         moment = opened.enter_context(store.exports.moment(firm.id, wanted))
         store.exports.note(firm.id, None, chosen.form, wanted, moment.count)
         made = {
-            "csv": lambda: exported.csv_of(moment.records()),
-            "json": lambda: exported.document_of(moment.records(), store.database.now()),
-            "json_lines": lambda: exported.lines_of(moment.records()),
+            "csv": lambda: exported.csv_of(moment.taken()),
+            "json": lambda: exported.document_of(moment.taken(), store.database.now()),
+            "json_lines": lambda: exported.lines_of(moment.taken()),
             "papers": lambda: exported.papers_of(moment),
         }
         write(chosen.file, made[chosen.form]())
@@ -102,8 +105,12 @@ def _wanted(store: Any, firm: Any, chosen: argparse.Namespace) -> Wanted:
             raise Stopped(f"{option} {typed}: a date such as 2026-03-14 was expected.")
     zone = firm_days.zone_of(firm.settings)
     since, until = days["--from"], days["--to"]
-    return Wanted(
+    wanted = Wanted(
         text=chosen.text, kind=chosen.kind, state=chosen.state, person=person,
         since=firm_days.begin_of(since, zone) if since else None,
         until=firm_days.end_of(until, zone) if until else None,
+        drafts=chosen.drafts and chosen.form != "papers",
     )  # fmt: skip
+    if wanted.drafts and wanted.narrows:
+        raise Stopped("--drafts: name no words, kind, state, installer or days: a draft has none of these.")
+    return wanted

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Mapping
 from contextlib import ExitStack
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from flask import Blueprint, Response, g, render_template, request
@@ -21,6 +21,7 @@ from heaterapp.web.sent_from_phones import LARGEST_FORM, NotTaken, take_file, wo
 
 blueprint = Blueprint("exports", __name__, url_prefix="/office/exports")
 NOTHING = "Nothing matches, so there is nothing to take out. Leave every box empty for all records."
+WITHOUT_PAPER = "With jobs that have no paper yet: leave every other box empty, for they have none of these."
 STATES = {"current": "Current", "replaced": "Replaced", "void": "Void"}
 FORMS = {
     "csv": ("CSV, a row a record, a column a question", "records.csv", "text/csv; charset=utf-8"),
@@ -67,12 +68,14 @@ def records() -> Any:
     form = request.values.get("form", "csv")
     if form not in FORMS:
         chosen.errors["form"] = f"Form: one of {', '.join(words for words, _, _ in FORMS.values())}."
+    if form == "papers":
+        chosen = replace(chosen, wanted=replace(chosen.wanted, drafts=False))
     if chosen.errors:
         return exports_page(chosen, form=form), 422
     with ExitStack() as opening:
         moment = opening.enter_context(store().exports.moment(person.organisation, chosen.wanted))
         if request.form.get("act") == "count":
-            return exports_page(chosen, form=form, count=moment.count)
+            return exports_page(chosen, form=form, count=moment.count - moment.drafts, drafts=moment.drafts)
         if not moment.count:
             chosen.errors["q"] = NOTHING
             return exports_page(chosen, form=form), 422
@@ -82,11 +85,11 @@ def records() -> Any:
     if form == "papers":
         pieces = exported.papers_of(moment)
     elif form == "csv":
-        pieces = exported.csv_of(moment.records())
+        pieces = exported.csv_of(moment.taken())
     elif form == "json":
-        pieces = exported.document_of(moment.records(), taken_at)
+        pieces = exported.document_of(moment.taken(), taken_at)
     else:
-        pieces = exported.lines_of(moment.records())
+        pieces = exported.lines_of(moment.taken())
     _, name, kind = FORMS[form]
     return sent(pieces, f"{taken_at[:10]}-{name}", kind, opened)
 
@@ -198,7 +201,11 @@ def read_filter(firm: Organisation | None) -> Filter:
         until=firm_days.end_of(days["to"], zone) if days["to"] else None,
         first_day=str(days["since"]) if days["since"] else None,
         last_day=str(days["until"]) if days["until"] else None,
+        drafts=request.values.get("drafts") == "yes",
     )
+    typed["drafts"] = "yes" if wanted.drafts else ""
+    if wanted.drafts and wanted.narrows:
+        errors["drafts"] = WITHOUT_PAPER
     return Filter(typed, wanted, errors)
 
 
@@ -207,7 +214,7 @@ def exports_page(chosen: Filter | None = None, form: str = "csv", **more: Any) -
     chosen = chosen or Filter({}, Wanted(), {})
     person, firm = current_person(), current_organisation()
     people = {str(one.id): one.name for one in store().people.all(person.organisation)}
-    given: dict[str, Any] = {"count": None, "taken": (), **more}
+    given: dict[str, Any] = {"count": None, "drafts": 0, "taken": (), **more}
     return render_template(
         "office/exports.html", typed=chosen.typed, errors={**chosen.errors, **given.pop("errors", {})},
         kinds=KINDS, states=STATES, people=people, form=form,

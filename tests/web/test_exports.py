@@ -101,6 +101,31 @@ def test_json_is_what_its_schema_says(visit, three):
         assert not check.is_valid(broken), wrong
 
 
+def test_jobs_without_a_paper_come_along_where_everything_is_asked(visit, store, people, firms, three):
+    person, office = people["a", "installer"], visit("office")
+    job = store.jobs.create(firms["a"].id, person.id, {"owner_name": NASTY, "heater_serial": "007"})
+    store.jobs.create(firms["b"].id, people["b", "installer"].id, {"owner_name": "Foreign"})
+    store.jobs.reopen(firms["a"].id, three[2].job_id)
+    heads, *rows = sheet_rows.read(taken(office, drafts="yes"))
+    assert len(rows) == len(three) + 1
+    found = dict(zip(heads, rows[-1], strict=True))
+    told = {name: value for name, value in found.items() if value is not None}
+    assert told == {"state": "draft", "job_id": job.id, "owner_name": NASTY, "heater_serial": "007"}
+    document = json.loads(taken(office, "json", drafts="yes"))
+    check = Draft202012Validator(exported.schema(), format_checker=FormatChecker())
+    check.validate(document)
+    assert document["records"][-1]["answers"] == {"owner_name": NASTY, "heater_serial": "007"}
+    assert not check.is_valid({**document, "records": [{**document["records"][-1], "number": "C-1"}]})
+    counted = office.post(RECORDS, {"act": "count", "drafts": "yes"}).text
+    assert "and 1 job has no paper yet" in counted
+    refused = office.post(RECORDS, {"drafts": "yes", "kind": "certificate"})
+    assert refused.status_code == 422
+    assert "leave every other box empty" in refused.text
+    assert len(json.loads(taken(office, "json"))["records"]) == len(three)
+    entry = store.log.newest(firms["a"].id, act="export", limit=1)[0]
+    assert "drafts" not in entry.body
+
+
 def test_the_zip_holds_every_paper_and_its_hash(visit, store, three):
     with zipfile.ZipFile(io.BytesIO(taken(visit("office"), "papers"))) as opened:
         assert opened.testzip() is None
