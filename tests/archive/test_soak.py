@@ -30,13 +30,13 @@ def _soaked(*program, kills):
 
 @pytest.mark.soak
 def test_writers_that_are_killed_leave_no_gap_no_duplicate_and_no_loss():
-    said = _soaked("-m", "heaterapp.soak", "--issues", "300", "--papers", "2", kills=12)
+    said = _soaked("-m", "heaterapp.soak", "--issues", "150", "--papers", "2", kills=6)
     assert "2 real papers rendered beside and read back" in said
 
 
 @pytest.mark.soak
 def test_nor_do_they_on_postgresql_whose_server_crashes():
-    said = _soaked("tests/archive/soak_postgres.py", "--issues", "150", "--restarts", "1", kills=5)
+    said = _soaked("tests/archive/soak_postgres.py", "--issues", "80", "--restarts", "1", kills=3)
     assert "1 restarts of the database's server" in said
 
 
