@@ -10,7 +10,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
-from conftest import CHROMIUM, FLAGS, PASSWORD
+from conftest import BASELINE, CHROMIUM, FLAGS, PASSWORD, SHELL
 from playwright.sync_api import BrowserContext, BrowserType, Page, expect
 from typing_in import Thumb
 
@@ -42,15 +42,18 @@ DUMP = """async () => {
 class Phone:
     """A phone: one profile of one browser, started, closed and killed as often as one likes."""
 
-    def __init__(self, chromium: BrowserType, folder: Path, url: str) -> None:
+    def __init__(self, chromium: BrowserType, folder: Path, url: str, whole: bool = False) -> None:
+        """`whole`: the browser with its windows, at twice the cost."""
         self.chromium, self.folder, self.url = chromium, folder, url
+        self.program = SHELL if not whole and Path(SHELL).exists() else CHROMIUM
+        self.flags = FLAGS if whole else [*FLAGS, BASELINE]
         self.context: BrowserContext | None = None
         self.faults: list[str] = []
 
     def start(self, at: str = "/phone/") -> Page:
         """Start the browser and open a page of the app."""
         self.context = self.chromium.launch_persistent_context(
-            str(self.folder), executable_path=CHROMIUM, args=FLAGS,
+            str(self.folder), executable_path=self.program, args=self.flags,
             viewport={"width": 360, "height": 740}, base_url=self.url, has_touch=True,
         )  # fmt: skip
         page = self.context.pages[0]
@@ -116,9 +119,9 @@ def _end(pid: int) -> None:
 
 
 @contextmanager
-def phone(chromium: BrowserType, folder: Path, url: str) -> Iterator[Phone]:
+def phone(chromium: BrowserType, folder: Path, url: str, whole: bool = False) -> Iterator[Phone]:
     """A phone that is closed in the end."""
-    one = Phone(chromium, folder, url)
+    one = Phone(chromium, folder, url, whole)
     try:
         yield one
     finally:

@@ -96,7 +96,7 @@ def begin(page: Page) -> None:
 
 def run_on(chromium: BrowserType, url: str, folder: Path, times: int, seed: int = 1) -> Kills:
     """Kill so many times on a phone of its own."""
-    one = Phone(chromium, folder, url)
+    one = Phone(chromium, folder, url, whole=True)
     try:
         page = one.start()
         one.ready(page)

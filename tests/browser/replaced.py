@@ -18,6 +18,7 @@ from playwright.sync_api import BrowserContext, Error, Page, Playwright
 from heaterapp import archive, fonts, slowed_browser
 
 ROOT = Path(__file__).parent.parent.parent
+WHOLE, WITHOUT_WINDOWS = Path("/usr/bin/chromium"), Path("/usr/bin/chromium-headless-shell")
 LOGIN, PASSWORD = "riley", "copper-kettle-47"
 PATIENCE_S = 30
 READY = "() => Boolean(document.documentElement.dataset.ready)"
@@ -49,7 +50,7 @@ class Replaced:
         self.tree, self.data = folder / "tree", folder / "data"
         self.data.mkdir(parents=True)
         for part in ("heaterapp", "static", "templates"):
-            shutil.copytree(ROOT / part, self.tree / part, ignore=shutil.ignore_patterns("__pycache__"))
+            shutil.copytree(ROOT / part, self.tree / part)
         store = archive.open_store(data_dir=self.data)
         firm = store.organisations.default()
         store.organisations.save(firm.id, name="Harborlight Plumbing", licence="C36 000000", phone="555-0100")
@@ -60,31 +61,43 @@ class Replaced:
         self.plain = self.sheet.read_text(encoding="utf-8")
         self.port, self.running = slowed_browser.free_port(), ExitStack()
         self.url = f"http://127.0.0.1:{self.port}"
+        self.serves: tuple[str, dict[str, str]] | None = None
+        self.build = ""
 
     def start(self, mark: str, **environ: str) -> str:
-        """Serve the build of this mark, and give its name."""
+        """Serve the build of this mark, and give its name; what is served already goes on."""
+        if self.serves == (mark, environ):
+            return self.build
         self.stop()
+        served = (mark, dict(environ))
         self.sheet.write_text(f"{self.plain}\n/* {mark} */\n", encoding="utf-8")
         environ.setdefault("HEATERAPP_FONTS", str(fonts.font_folder()))
         self.running.enter_context(slowed_browser.served(self.data, self.port, self.tree, **environ))
         with urllib.request.urlopen(f"{self.url}/phone/version.json", timeout=PATIENCE_S) as answer:
-            return str(json.load(answer)["build"])
+            self.build = str(json.load(answer)["build"])
+        self.serves = served
+        return self.build
 
     def stop(self) -> None:
+        self.serves = None
         self.running.close()
 
 
 class Phone:
     """One phone: a browser on a profile that outlives it."""
 
-    def __init__(self, driver: Playwright, profile: Path, url: str, flags: tuple[str, ...] = ()) -> None:
+    def __init__(
+        self, driver: Playwright, profile: Path, url: str, flags: tuple[str, ...] = (), whole: bool = True
+    ) -> None:
+        """`whole`: with windows, of which nothing is seen here; without them a browser costs half as much."""
         self.driver, self.profile, self.url, self.flags = driver, profile, url, flags
+        self.program = WITHOUT_WINDOWS if not whole and WITHOUT_WINDOWS.exists() else WHOLE
         self.context: BrowserContext | None = None
 
     def start(self) -> Tab:
         self.context = self.driver.chromium.launch_persistent_context(
-            str(self.profile), executable_path=f"/usr/bin/{slowed_browser.CHROMIUM}",
-            args=[*slowed_browser.FLAGS, *self.flags], viewport=slowed_browser.PHONE, base_url=self.url,
+            str(self.profile), executable_path=str(self.program),
+            args=[*slowed_browser.FLAGS, "--in-process-gpu", *self.flags], viewport=slowed_browser.PHONE, base_url=self.url,
         )  # fmt: skip
         return Tab(self.context.pages[0])
 

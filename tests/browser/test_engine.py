@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import io
 import json
 import re
@@ -14,59 +13,42 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, Route, expect
+from playwright.sync_api import Browser, Page, Playwright, Route, expect
 
 from heaterapp import phone_python, rules
 from heaterapp.filling import door
 
-from .conftest import PASSWORD, ROOT, Served
+from . import engine_bytes
+from .conftest import CHROMIUM, FLAGS, ROOT, SHELL, Served, sign_in_once
+from .engine_bytes import ASK, ENGINE, JOBS
 from .phone_views import READY, draft, put
 
 pytestmark = pytest.mark.browser
-JOBS: dict[str, dict[str, Any]] = {
-    path.stem: json.loads(path.read_text(encoding="utf-8"))["answers"]
-    for path in sorted((Path(__file__).parent.parent / "jobs").glob("*.json"))
-}
-OWN = rules.read_amendments({
-    "name": "port_larkin", "title": "Port Larkin water rules", "version": 2, "on": "2026-02-01", "base": "us_ca_2022",
-    "clauses": {"supply.pressure_limit": {"section": "PL 6.1", "says": "Not above 75 psi.", "values": {"limit": "75"}}},
-})  # fmt: skip
-ENGINE = """
-  const at = document.querySelector('script[src$="phone/main.js"]').src;
-  const engine = await import(new URL("engine.js", at));
-"""
-ASK = f"async (wishes) => {{ {ENGINE} const told = []; for (const wish of wishes) told.push(await engine.ask(wish)); return told; }}"
 STATE = f"async () => {{ {ENGINE} return engine.state(); }}"
-HASHED = f"""async (wishes) => {{ {ENGINE}
-  const hashes = [];
-  for (const wish of wishes) {{
-    const text = new TextEncoder().encode(JSON.stringify(await engine.ask(wish)));
-    const sum = new Uint8Array(await crypto.subtle.digest("SHA-256", text));
-    hashes.push([...sum].map((byte) => byte.toString(16).padStart(2, "0")).join(""));
-  }}
-  return hashes;
-}}"""
+BESIDE = """async () => {
+  const names = (await caches.keys()).filter((name) => /^(engine|rules|shell)-/.test(name));
+  const marks = await Promise.all(names.filter((name) => !name.startsWith("shell-")).map(async (name) => (await caches.open(name)).match("/phone/whole")));
+  return names.length === 3 && marks.every(Boolean);
+}"""
 ON_PHONE, AT_OFFICE = "Judges on this phone", "Judges at the office"
 WISH = {"do": "told", "answers": JOBS["gas_storage_us_ca"], "changes": {"house_pressure_psi": "92"}, "unread": [], "section": "water"}
 
 
 @pytest.fixture
-def opened(served_whole: Served, chromium: Browser) -> Iterator[Callable[..., Page]]:
+def opened(
+    served_whole: Served, chromium: Browser, whole_cookies: dict[str, list[Any]]
+) -> Iterator[Callable[..., Page]]:
     """A page of a browser of its own, signed in; `calls` has what it asked the server to judge."""
     assert phone_python.packed_files(), "the Python for phones is not here: run 'sh .ci/test' once"
     contexts = []
 
-    def one(**more: Any) -> Page:
-        context = chromium.new_context(base_url=served_whole.url, viewport={"width": 360, "height": 740}, **more)
+    def one(browser: Browser = chromium, **more: Any) -> Page:
+        context = browser.new_context(base_url=served_whole.url, viewport={"width": 360, "height": 740}, **more)
         contexts.append(context)
         page = context.new_page()
         page.calls = []
         page.on("request", lambda sent: page.calls.append(sent.url) if sent.url.endswith("/judge") else None)
-        page.goto("/sign-in")
-        page.fill("#login", "riley")
-        page.fill("#password", PASSWORD)
-        page.click("main button[type=submit]")
-        page.wait_for_url(lambda url: "sign-in" not in url)
+        sign_in_once(page, "riley", whole_cookies)
         return page
 
     yield one
@@ -78,30 +60,17 @@ def where(page: Page, words: str, seconds: int = 60) -> None:
     expect(page.locator("[data-engine]")).to_contain_text(words, timeout=seconds * 1000)
 
 
-def compact(answer: str) -> bytes:
-    return json.dumps(json.loads(answer), ensure_ascii=False, separators=(",", ":")).encode()
-
-
-def test_the_phone_reports_and_tells_to_the_byte_what_is_reported_and_told_here(opened: Callable[..., Page]) -> None:
-    page = opened()
+def test_the_phone_reports_and_tells_to_the_byte_what_is_reported_and_told_here(
+    opened: Callable[..., Page], driver: Playwright
+) -> None:
+    # A browser that compiles as phones do.
+    browser = driver.chromium.launch(executable_path=SHELL if Path(SHELL).exists() else CHROMIUM, args=FLAGS)
+    page = opened(browser)
     page.goto("/phone/")
     where(page, ON_PHONE)
-    amended = {**JOBS["gas_storage_us_ca"], "amendments": OWN, "house_pressure_psi": "78"}
-    every = {**JOBS, "amended": amended}
-    told = page.evaluate(ASK, [{"do": "report", "answers": answers} for answers in every.values()])
-    for (name, answers), one in zip(every.items(), told, strict=True):
-        assert one["report"].encode() == rules.assess(answers).to_bytes(), name
-        assert one["ruleset"]["digest"] == rules.digest()
-    wishes = [
-        {"do": "told", "answers": answers, "changes": {}, "unread": [], "section": section}
-        for answers in every.values()
-        for section in rules.SECTIONS
-    ]
-    wishes += [{"do": do, "answers": answers} for answers in every.values() for do in ("review", "seal", "photos")]
-    here = [hashlib.sha256(compact(door.call(json.dumps(wish)))).hexdigest() for wish in wishes]
-    there = page.evaluate(HASHED, wishes)
-    assert [wish for wish, ours, theirs in zip(wishes, here, there, strict=True) if ours != theirs] == []
+    assert engine_bytes.differences(page, every=3) == []
     assert page.calls == []
+    browser.close()
 
 
 def test_what_judging_imports_comes_compiled_and_the_whole_is_one_small_download() -> None:
@@ -128,8 +97,8 @@ def test_once_loaded_it_comes_up_and_judges_with_no_network_at_all(opened: Calla
     page = opened()
     page.goto("/phone/")
     where(page, ON_PHONE)
-    page.reload()
-    where(page, ON_PHONE)
+    page.wait_for_function(BESIDE)
+    page.evaluate("async () => { await navigator.serviceWorker.ready; }")
     page.context.set_offline(True)
     page.context.route("**/*", lambda route: route.abort())
     page.reload()

@@ -50,7 +50,7 @@ def kept(one: Phone) -> Tab:
 
 
 def test_after_a_whole_session_on_line_nothing_of_anybody_is_kept(server: Replaced, phone: Callable[..., Phone]) -> None:
-    server.start("session")
+    server.start("as it is")
     tab = phone().start()
     asked: list[str] = []
     tab.page.context.on("request", lambda request: asked.append(request.url))
@@ -82,8 +82,8 @@ def test_after_a_whole_session_on_line_nothing_of_anybody_is_kept(server: Replac
 def test_every_address_of_the_pages_opens_with_the_server_gone_and_the_browser_new(
     server: Replaced, phone: Callable[..., Phone]
 ) -> None:
-    server.start("gone")
-    one = phone()
+    server.start("as it is")
+    one = phone(whole=True)
     kept(one)
     one.close()
     server.stop()
@@ -101,7 +101,7 @@ def test_every_address_of_the_pages_opens_with_the_server_gone_and_the_browser_n
 
 
 def test_opening_waits_for_no_network(server: Replaced, phone: Callable[..., Phone]) -> None:
-    server.start("silent")
+    server.start("as it is")
     one = phone()
     tab = kept(one)
     tab.soon("async () => (await caches.keys()).some((name) => name.startsWith('fonts-'))")
@@ -115,7 +115,7 @@ def test_opening_waits_for_no_network(server: Replaced, phone: Callable[..., Pho
 def test_a_file_that_is_gone_or_another_one_keeps_nothing_and_is_tried_again(
     server: Replaced, phone: Callable[..., Phone]
 ) -> None:
-    server.start("broken")
+    server.start("as it is")
     one = phone()
     tab = one.start()
     answers: list[Callable[[Route], None]] = [
@@ -142,7 +142,7 @@ def test_a_file_that_is_gone_or_another_one_keeps_nothing_and_is_tried_again(
 def test_caches_of_builds_and_lettering_that_nobody_needs_are_taken_away(
     server: Replaced, phone: Callable[..., Phone]
 ) -> None:
-    server.start("tidy")
+    server.start("as it is")
     tab = kept(phone())
     for name in ("shell-0123456789abcdef", "shell-fedcba9876543210", "fonts-old", "engine-old"):
         tab.page.evaluate("(name) => caches.open(name)", name)
@@ -157,7 +157,7 @@ def test_caches_of_builds_and_lettering_that_nobody_needs_are_taken_away(
 
 
 def test_lettering_that_came_in_part_does_not_count(server: Replaced, phone: Callable[..., Phone]) -> None:
-    server.start("lettering")
+    server.start("as it is")
     one = phone()
     tab = one.start()
     bold, lacking, regular = "**/fonts/B612-Bold.woff2", "/fonts/B612-Bold.woff2", "/fonts/B612-Regular.woff2"
@@ -189,10 +189,10 @@ def test_lettering_that_came_in_part_does_not_count(server: Replaced, phone: Cal
 
 
 def test_a_switch_takes_the_pages_off_the_phone_and_leaves_the_jobs(server: Replaced, phone: Callable[..., Phone]) -> None:
-    server.start("on")
+    server.start("as it is")
     tab = kept(phone())
     tab.put(DRAFT)
-    server.start("on", HEATERAPP_OFFLINE="no")
+    server.start("as it is", HEATERAPP_OFFLINE="no")
     # The worker does it alone: a page that is broken cannot help.
     tab.page.goto("/healthz")
     tab.page.evaluate("navigator.serviceWorker.getRegistration('/phone/').then((one) => one.update())")
@@ -201,7 +201,7 @@ def test_a_switch_takes_the_pages_off_the_phone_and_leaves_the_jobs(server: Repl
     assert tab.page.evaluate("navigator.serviceWorker.controller") is None
     assert tab.drafts() == {DRAFT["id"]: DRAFT}
     assert tab.page.evaluate("navigator.serviceWorker.getRegistrations().then((all) => all.length)") == 0
-    build = server.start("on again")
+    build = server.start("as it is again")
     tab.open()
     tab.soon(KEPT)
     assert tab.page.evaluate(BUILD) == build
@@ -209,7 +209,7 @@ def test_a_switch_takes_the_pages_off_the_phone_and_leaves_the_jobs(server: Repl
 
 
 def test_jobs_of_an_older_and_of_a_newer_form(server: Replaced, phone: Callable[..., Phone]) -> None:
-    server.start("forms")
+    server.start("as it is")
     tab = kept(phone())
     old = {key: DRAFT[key] for key in ("id", "made_at", "changed_at", "answers")}
     newer: dict[str, Any] = {
@@ -240,7 +240,7 @@ def test_jobs_of_an_older_and_of_a_newer_form(server: Replaced, phone: Callable[
 def test_each_form_is_brought_up_a_step_at_a_time_and_nothing_given_is_changed(
     server: Replaced, phone: Callable[..., Phone]
 ) -> None:
-    server.start("steps")
+    server.start("as it is")
     tab = kept(phone())
     found = tab.page.evaluate("""async () => {
       const build = JSON.parse(document.getElementById("settings").textContent).build;

@@ -28,7 +28,7 @@ pytestmark = pytest.mark.browser
     ],
 )  # fmt: skip
 def test_what_a_browser_lacks_is_said(server: Replaced, phone: Callable[..., Phone], taken: str, says: str) -> None:
-    server.start("lacks")
+    server.start("as it is")
     tab = phone().start()
     tab.page.add_init_script(taken)
     tab.page.goto("/phone/")
@@ -42,7 +42,7 @@ def test_what_a_browser_lacks_is_said(server: Replaced, phone: Callable[..., Pho
 def test_a_browser_that_may_forget_is_told_plainly_once_there_is_something_to_lose(
     server: Replaced, phone: Callable[..., Phone]
 ) -> None:
-    server.start("forgets")
+    server.start("as it is")
     tab = phone().start()
     answers = "StorageManager.prototype.persisted = StorageManager.prototype.persist = async () => false"
     tab.page.add_init_script(answers)
@@ -76,8 +76,8 @@ def test_another_machine_by_http_says_what_works_and_what_does_not(server: Repla
 def test_the_home_screen_is_offered_quietly_and_by_words_where_the_browser_has_no_way(
     server: Replaced, phone: Callable[..., Phone]
 ) -> None:
-    server.start("home")
-    tab = phone().start()
+    server.start("as it is")
+    tab = phone(whole=True).start()
     tab.page.add_init_script("globalThis.offer = () => { const one = new Event('beforeinstallprompt', { cancelable: true });"
         " one.prompt = async () => { globalThis.prompted = (globalThis.prompted ?? 0) + 1; };"
         " dispatchEvent(one); return one.defaultPrevented; };")  # fmt: skip

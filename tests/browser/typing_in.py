@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -26,7 +27,8 @@ SAVED = re.compile(r"^saved \d")
 def axe_faults(page: Page, name: str) -> list[str]:
     """What axe finds on the page as it stands, every fold open."""
     page.evaluate(UNFOLD)
-    page.evaluate(AXE.read_text(encoding="utf-8"))
+    if not page.evaluate("typeof axe === 'object'"):
+        page.evaluate(AXE.read_text(encoding="utf-8"))
     found = page.evaluate("rules => axe.run(document, rules)", RULES)["violations"]
     return [f"{name}: {f['id']} at {f['nodes'][0]['target']}: {f['nodes'][0]['html'][:120]}" for f in found]
 
@@ -37,6 +39,31 @@ def job_answers(name: str) -> dict[str, Any]:
         (ROOT / "tests" / "jobs" / f"{name}.json").read_text(encoding="utf-8")
     )["answers"]
     return whole
+
+
+NEXT = """given => {
+  const seen = (one) => Boolean(one?.checkVisibility({ visibilityProperty: true }) && one.getClientRects().length);
+  const how = (box, name, answer) => {
+    const excuse = box.querySelector(`input[name="${name}-said"][value="not_here"]`);
+    if (answer === "not_here" && excuse) return !excuse.checked && "not here";
+    const several = box.querySelector(".boxes input");
+    if (several) return !several.value && "several";
+    const pick = box.querySelector(`label > input[name="${name}"][value="${CSS.escape(answer)}"]`);
+    if (pick) return !pick.checked && "pick";
+    const list = box.querySelector("select");
+    if (list) return list.value !== answer && "select";
+    const place = box.querySelector(`[name="${name}"]`);
+    if (place.type === "radio") return "no such choice";
+    if (place.value) return false;
+    return seen(box.querySelector(`.chip[data-value="${CSS.escape(answer)}"]`)) ? "chip" : "text";
+  };
+  for (const box of document.querySelectorAll("[data-q]")) {
+    const name = box.dataset.q, way = name in given && seen(box) && how(box, name, given[name]);
+    if (way) return [name, way];
+  }
+  return null;
+}"""
+"""The next question down the page that is asked and has not its answer yet, and how it is answered."""
 
 
 class NotAskedAnyMore(Exception):
@@ -107,63 +134,46 @@ class Thumb:
         more = self.page.locator("details.more")
         if self.brisk:
             assert more.get_attribute("open") is None, f"{section} unfolded what may stay empty"
-        elif more.is_visible() and more.get_attribute("open") is None:
-            self.tap(more.locator("> summary"))
+        given = {
+            name: str(answer)
+            for name, answer in answers.items()
+            if name in CATALOGUE and CATALOGUE[name].section == section and not (self.brisk and name in USUAL)
+        }
         done = 0
-        for name, answer in answers.items():
-            question = CATALOGUE.get(name)
-            if question is None or question.section != section:
+        # Asked before each answer: the one before it may have brought a question, or taken one away.
+        while True:
+            found = self.page.evaluate(NEXT, given)
+            if not found:
+                if self.brisk or not more.is_visible() or more.get_attribute("open") is not None:
+                    return done
+                self.tap(more.locator("> summary"))
                 continue
-            if self.brisk and name in USUAL:
-                continue
-            box = self.page.locator(f'[data-q="{name}"]')
-            try:
-                done += bool(box.count() and box.is_visible() and self._answer(box, name, answer))
-            except NotAskedAnyMore:
-                continue
-        return done
+            name, how = found
+            del given[name]
+            with suppress(NotAskedAnyMore):
+                self._answer(name, how, answers[name])
+                done += 1
 
-    def _answer(self, box: Locator, name: str, answer: Any) -> bool:
-        kind = CATALOGUE[name].kind
-        if answer == "not_here" and kind == "number":
-            return self._not_here(box, name)
-        if kind in ("two_lengths", "lengths"):
+    def _answer(self, name: str, how: str, answer: Any) -> None:
+        box = self.page.locator(f'[data-q="{name}"]')
+        if how == "several":
             inputs = box.locator(".boxes input")
-            if inputs.nth(0).input_value():
-                return False
             for at, one in enumerate(answer):
                 self.write(inputs.nth(at), str(one))
-            return True
-        chosen = box.locator(f'label:has(> input[name="{name}"][value="{answer}"])')
-        if chosen.count():
-            if chosen.locator("input").is_checked():
-                return False
-            self.tap(chosen)
-            return True
-        if box.locator("select").count():
-            if box.locator("select").input_value() == str(answer):
-                return False
+        elif how == "not here":
+            fold = box.locator("details.excuse")
+            if fold.get_attribute("open") is None:
+                self.tap(fold.locator("> summary"))
+            self.tap(box.locator(f'label:has(> input[name="{name}-said"][value="not_here"])'))
+        elif how == "pick":
+            self.tap(box.locator(f'label:has(> input[name="{name}"][value="{answer}"])'))
+        elif how == "select":
             self.choose(box.locator("select"), str(answer))
-            return True
-        place = box.locator(f'[name="{name}"]')
-        if place.input_value():
-            return False
-        chip = box.locator(f'.chip[data-value="{answer}"]')
-        if chip.count() and chip.is_visible():
-            self.tap(chip)
+        elif how == "chip":
+            self.tap(box.locator(f'.chip[data-value="{answer}"]'))
         else:
-            self.write(place, str(answer))
-        return True
-
-    def _not_here(self, box: Locator, name: str) -> bool:
-        pick = box.locator(f'label:has(> input[name="{name}-said"][value="not_here"])')
-        if pick.locator("input").is_checked():
-            return False
-        fold = box.locator("details.excuse")
-        if fold.get_attribute("open") is None:
-            self.tap(fold.locator("> summary"))
-        self.tap(pick)
-        return True
+            assert how == "text", f"{name}: {how} as {answer}"
+            self.write(box.locator(f'[name="{name}"]'), str(answer))
 
     def whole(self, answers: dict[str, Any]) -> list[str]:
         """Fill a job from blank to its review; returns the sections that were shown."""
@@ -189,6 +199,7 @@ class Thumb:
 
 
 STANDS = """e => { const at = document.activeElement;
+  if (!e.isConnected) return "replaced";
   if (e !== at && !(at.type === "radio" && at.name === e.name)) {
     if (e.closest("[hidden]")) return "asked no more";
     return at.compareDocumentPosition(e) & Node.DOCUMENT_POSITION_PRECEDING ? "behind" : "ahead";
@@ -205,10 +216,14 @@ class Keyboard(Thumb):
 
     def _to(self, place: Locator) -> None:
         # Asked before every key: an answer that comes back may have moved the place, or the need for it.
+        one = place.element_handle()
         for _ in range(200):
-            stands = place.evaluate(STANDS)
+            stands = one.evaluate(STANDS)
             if stands == "here":
                 return
+            if stands == "replaced":
+                one = place.element_handle()
+                continue
             if stands == "asked no more":
                 raise NotAskedAnyMore(str(place))
             assert stands in TURN, f"{place} has the focus {stands}"

@@ -8,6 +8,7 @@ that are not as they were typed, and reloads of a page, of which there is at mos
 
 from __future__ import annotations
 
+import itertools
 import sys
 import tempfile
 import time
@@ -36,6 +37,7 @@ OWN_FILES = """async () => {
   const answers = await Promise.all(own.map(async (address) => [address, (await fetch(address, { cache: "no-store" })).status]));
   return answers.filter(([, status]) => status !== 200);
 }"""
+BUILDS = itertools.count(1)
 
 
 @dataclass
@@ -47,13 +49,12 @@ class Run:
     number: int
     tabs: list[Tab] = field(default_factory=list)
     typed: dict[str, tuple[str, str]] = field(default_factory=dict)
-    builds: int = 0
+    typings: int = 0
     reloads: int = 0
     environ: dict[str, str] = field(default_factory=dict)
 
     def newer(self) -> str:
-        self.builds += 1
-        return self.served.start(f"run {self.number}, build {self.builds}", **self.environ)
+        return self.served.start(f"run {self.number}, build {next(BUILDS)}", **self.environ)
 
     def begin(self) -> Tab:
         """A phone that keeps the pages and is signed in, at its list."""
@@ -73,9 +74,9 @@ class Run:
         return name
 
     def type(self, tab: Tab, name: str, section: str) -> None:
-        self.builds += 1
+        self.typings += 1
         question, text = FIELDS[section]
-        self.typed[name] = (question, f"{text}{self.builds % 10}")
+        self.typed[name] = (question, f"{text}{self.typings % 10}")
         tab.type(name, *self.typed[name])
 
     def alive(self, tab: Tab, name: str, section: str) -> None:
@@ -244,9 +245,9 @@ WAYS: tuple[Callable[[Run, str], None], ...] = (
 )  # fmt: skip
 
 
-def one_run(driver: Playwright, folder: Path, served: Replaced, number: int) -> Run:
+def one_run(driver: Playwright, folder: Path, served: Replaced, number: int, whole: bool = True) -> Run:
     """One run, the ways and the sections taken in turns."""
-    run = Run(served, Phone(driver, folder / f"profile-{number}", served.url), number)
+    run = Run(served, Phone(driver, folder / f"profile-{number}", served.url, whole=whole), number)
     served.start(f"run {number}")
     try:
         WAYS[number % len(WAYS)](run, list(FIELDS)[number % len(FIELDS)])
