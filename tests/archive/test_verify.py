@@ -90,13 +90,19 @@ def test_an_untouched_archive_has_no_fault(filled):
 
 
 def test_every_column_of_every_vouched_table(filled, tamperer):
-    """One bit in each column of each row; restoring it makes the archive whole again."""
-    tried, draw = 0, random.Random(1)
+    """One bit in each column, of the first and the last row that has something in it; then whole again.
+
+    `python tests/archive/bit_flips.py` does so in thousands of rows.
+    """
+    draw, tried = random.Random(1), {}
     for table in VOUCHED:
         for column in tamperer.columns(table):
-            for row in tamperer.rows(table):
-                tried += _flip_and_look(filled, tamperer, table, column, row, draw.randrange(10**6))
-    assert tried > 250
+            said = [row for row in tamperer.rows(table) if tamperer.value(table, row, column) not in (None, b"")]
+            tried[table, column] = sum(
+                _flip_and_look(filled, tamperer, table, column, row, draw.randrange(10**6))
+                for row in dict.fromkeys(said[:1] + said[-1:])
+            )
+    assert all(tried.values()), [column for column, count in tried.items() if not count]
     assert filled.verify().ok
 
 
