@@ -21,7 +21,7 @@ from heaterapp.filling.signed import RECEIPT
 from heaterapp.web import strict_json
 from heaterapp.web.acceptance import accept, canonical
 from heaterapp.web.chosen_codes import as_answers, choices
-from heaterapp.web.inspected import open_again
+from heaterapp.web.inspected import inspected, open_again, told_of
 from heaterapp.web.jobs import listed_row
 from heaterapp.web.one_job import open_job
 from heaterapp.web.own_presets import own_presets
@@ -86,7 +86,8 @@ def job(job_id: str) -> Any:
     """Give one job to take along."""
     found = open_job(job_id)
     answers = canonical(found.answers)
-    return {"id": found.id, "answers": answers, "revision": found.revision, "state": found.state}
+    told = {"id": found.id, "answers": answers, "revision": found.revision, "state": found.state}
+    return told | {"inspected": told_of(inspected(found), stamp(store().database.moment()))}
 
 
 @blueprint.post("/jobs/<job_id>/again")

@@ -90,7 +90,7 @@ async function secondVisit(app, draft, tell) {
     // What this phone sent itself it goes on from; what another one sent was never seen here, and is chosen field by field.
     const own = draft.problem.code === "other_content" || draft.problem.own;
     const base = { revision: told.revision, answers: own ? told.answers : draft.base?.answers ?? {} };
-    const next = begun(draft.answers, draft.who, { job, base, boxes: draft.boxes, typed: draft.typed, photos: draft.photos });
+    const next = begun(draft.answers, draft.who, { job, base, boxes: draft.boxes, typed: draft.typed, photos: draft.photos, inspected: told.inspected ?? null });
     await app.store.changeTogether([
       ["put", "drafts", next],
       ["remove", "drafts", draft.id],

@@ -47,6 +47,7 @@ const SHAPE = {
   made_at: isDate, changed_at: isDate, answers: isObject, typed: isObject, boxes: isObject, at: isText,
   job: orNone(isText), base: orNone(isObject), who: orNone(isObject), parcel: orNone(isText), parcel_sha256: orNone(isText),
   ready_at: orNone(isDate), photos: areEach((one) => isObject(one) && [one.id, one.sha256, one.kind, one.note].every(isText)),
+  inspected: (one) => one === undefined || one === null || isObject(one),
 };
 const PHOTO = (one) => isObject(one) && [one.sha256, one.base64].every(isText);
 

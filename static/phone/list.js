@@ -120,7 +120,7 @@ export async function listView(app, says = "") {
       const { status, told } = await api(`jobs/${id}`);
       if (status !== 200) throw new Error(told.error ?? `the server said ${status}`);
       const who = app.known ? { id: app.known.person.id, name: app.known.person.name } : null;
-      const draft = begun(told.answers, who, { job: told.id, base: { revision: told.revision, answers: told.answers } });
+      const draft = begun(told.answers, who, { job: told.id, base: { revision: told.revision, answers: told.answers }, inspected: told.inspected ?? null });
       await app.store.put("drafts", draft);
       app.go(`${draft.id}/job`);
     } catch (fault) {

@@ -1,6 +1,7 @@
 // The review of a job on this phone: what is to fix, to answer, left to others; and the way to the signature.
 
 import { addressOf, mayChange, saver } from "./drafts.js";
+import { asList, atFindings } from "./inspected.js";
 import { holdAlone } from "./one-tab.js";
 import { sentence } from "./sentence.js";
 import { settle } from "./settle.js";
@@ -27,6 +28,7 @@ export async function reviewView(app, draft) {
   // A signed job belongs to its sending: looking at it writes nothing over what that keeps.
   const keep = () => draft.parcel || keeper.touch();
   if (!draft.parcel) draft.at = "review";
+  part("review-html").before(asList(draft) ?? "");
   part("signed").hidden = !draft.parcel;
   if (draft.by_file) part("signed-where").textContent = "Signed before it came to this phone by a file, and not at the office yet as far as this phone knows.";
   holdAlone(draft.id, () => {
@@ -87,6 +89,7 @@ export async function reviewView(app, draft) {
     part("lead").textContent = `${told.outcome_words}.`;
     for (const one of node.querySelectorAll("[data-count]")) one.textContent = told.counts[one.dataset.count] ?? 0;
     part("review-html").innerHTML = told.html;
+    atFindings(draft, part("review-html"));
     if (draft.parcel || !mayChange(draft)) for (const one of node.querySelectorAll(".taken-form, [data-accept]")) one.remove();
     part("notices").replaceChildren(...noticesOf(draft, told).map((says) => Object.assign(document.createElement("p"), { className: "notice", textContent: says })));
     const unread = Object.keys(draft.typed);

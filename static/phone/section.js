@@ -5,6 +5,7 @@ import { answerOf, put, showFault, wantedOf } from "../fields.js";
 import { inSight, showTold, swap } from "../showing.js";
 import { addressOf, mayChange, saver, unsigned } from "./drafts.js";
 import { asBoxes, held } from "./held.js";
+import { asList, atQuestions } from "./inspected.js";
 import { offerModels } from "./models.js";
 import { holdAlone } from "./one-tab.js";
 import { sentence } from "./sentence.js";
@@ -46,6 +47,8 @@ export async function sectionView(app, draft, section, question) {
     decorate(box, note);
     offerModels(box, { models: app.models, kind: () => draft.typed.heater_kind ?? draft.answers.heater_kind, fill: takeModel });
   }
+  atQuestions(draft, boxes);
+  if (section === "job") form.before(asList(draft) ?? "");
   if (!open) stopHere("This job is on its way and cannot be changed now.");
   holdAlone(draft.id, () => stopHere("This job was opened in another tab. What you typed here is kept; go on there."));
 

@@ -17,6 +17,8 @@ sys.path.insert(0, str(Path(__file__).parent))
 from on_phone import KEPT, Phone, PhoneThumb, phone
 from typing_in import job_answers
 
+from heaterapp.archive.desk_shapes import Item
+
 pytestmark = pytest.mark.browser
 
 
@@ -176,3 +178,28 @@ def test_a_second_visit_replaces_the_first_paper(served: Any, here: tuple[Phone,
     expect(page.locator("[data-sent] li")).to_have_count(2, timeout=30_000)
     found = _issued(served, street)
     assert sorted(one["owner_name"] for one in found) == ["Dana Whitlock", "Second Visit"]
+
+
+def test_what_the_inspector_asked_for_stands_at_its_question_and_its_finding(
+    served: Any, here: tuple[Phone, Page]
+) -> None:
+    _, page = here
+    street = "5 Asked Street"
+    job = served.begun({**_whole(street), "relief_trap": "yes"})
+    store = served.store()
+    firm, office = store.organisations.default().id, store.people.by_login(store.organisations.default().id, "june").id
+    visit = store.inspections.book(firm, office, job, "2026-03-20", {})
+    items = [Item("relief.pipe_no_trap", "Trap under the pan", "", ""), Item("", "Upper strap loose", "", "")]
+    store.inspections.tell(firm, office, visit.id, 1, "failed", "2026-03-20", {}, items)
+    store.close()
+    _take_along(page, street)
+    asked = page.get_by_role("region", name="What the inspector asked for")
+    expect(asked.locator("li")).to_have_text(["Relief valve: pipe no trap: Trap under the pan", "Upper strap loose"])
+    asked.get_by_role("link").click()
+    page.wait_for_url("**/relief/relief_trap")
+    expect(page.locator('[data-q="relief_trap"]')).to_contain_text("The inspector asked: Relief valve: pipe no trap")
+    expect(page.locator("#q-relief_trap")).to_be_in_viewport()
+    page.goto(re.sub(r"/relief/.*$", "/review", page.url))
+    finding = page.locator('[id="check-relief.pipe_no_trap"]')
+    expect(finding).to_contain_text("The inspector asked: Relief valve: pipe no trap", timeout=30_000)
+    expect(asked.locator("li")).to_have_count(2)

@@ -61,3 +61,16 @@ def test_a_job_with_nothing_to_mend_has_no_such_form(visit: Any, issue: Any) -> 
     installer.post(f"/jobs/{record.job_id}/again")
     assert "What the inspector asked for" not in installer.get(f"/jobs/{record.job_id}/review").text
     assert installer.post(f"/jobs/{record.job_id}/mended", {}).status_code == 409
+
+
+def test_a_phone_is_told_what_to_mend_and_at_which_question(visit: Any, reopened: Any, store: Any) -> None:
+    job, _ = reopened
+    installer = visit("installer")
+    assert installer.get(f"/phone/api/jobs/{job}").get_json()["inspected"] is None
+    told = installer.post_json(f"/phone/api/jobs/{job}/again", {}).get_json()["inspected"]
+    assert told["on"] == day(store, 0)
+    assert told["items"] == [
+        {"says": WORDS, "check": "relief.pipe_no_trap", "mended": False, "question": "relief_trap", "section": "relief"},
+        {"says": "Upper strap loose", "check": "", "mended": False, "question": "", "section": ""},
+    ]  # fmt: skip
+    assert installer.get(f"/phone/api/jobs/{job}").get_json()["inspected"]["items"] == told["items"]
