@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import base64
 import hashlib
+from collections.abc import Iterator
 from io import BytesIO
 from typing import Any
 
 import pytest
 from PIL import Image
+from playwright.sync_api import Browser, Page
 
 from heaterapp.photo import header, tidied
 from heaterapp.sample_photo import sample_photo
@@ -43,10 +45,19 @@ SHRINK = """async ([base64, type]) => {
 }"""
 
 
-@pytest.fixture
-def shrink(person: Any) -> Any:
-    page = person(None)
+@pytest.fixture(scope="module")
+def shrinking(served: Any, chromium: Browser) -> Iterator[Page]:
+    """One page for all: a picture leaves nothing behind in it."""
+    context = chromium.new_context(base_url=served.url, service_workers="block")
+    page = context.new_page()
     page.goto("/phone/")
+    yield page
+    context.close()
+
+
+@pytest.fixture
+def shrink(shrinking: Page) -> Any:
+    page = shrinking
 
     def make(body: bytes, kind: str = "image/jpeg") -> dict[str, Any]:
         made = page.evaluate(SHRINK, [base64.b64encode(body).decode(), kind])
