@@ -83,7 +83,7 @@ def test_every_address_of_the_pages_opens_with_the_server_gone_and_the_browser_n
     server: Replaced, phone: Callable[..., Phone]
 ) -> None:
     server.start("as it is")
-    one = phone(whole=True)
+    one = phone()
     kept(one)
     one.close()
     server.stop()

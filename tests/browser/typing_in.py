@@ -175,9 +175,12 @@ class Thumb:
             assert how == "text", f"{name}: {how} as {answer}"
             self.write(box.locator(f'[name="{name}"]'), str(answer))
 
-    def whole(self, answers: dict[str, Any]) -> list[str]:
-        """Fill a job from blank to its review; returns the sections that were shown."""
-        self.start(answers)
+    def whole(self, answers: dict[str, Any], job: str = "") -> list[str]:
+        """Fill a job from blank, or one that is begun, to its review; returns the sections that were shown."""
+        if job:
+            self.page.goto(f"/jobs/{job}/job")
+        else:
+            self.start(answers)
         shown = []
         while "/review" not in self.page.url:
             section = self.page.url.split("?")[0].split("#")[0].rsplit("/", 1)[1]
