@@ -15,7 +15,7 @@ export function asList(draft) {
   const items = itemsOf(draft);
   if (!items.length) return null;
   const part = document.createElement("section");
-  part.className = "stack stack-tight";
+  part.className = "stack stack-tight phone-inspected";
   part.setAttribute("aria-labelledby", "asked-for");
   const head = Object.assign(document.createElement("h2"), { id: "asked-for", textContent: "What the inspector asked for" });
   const list = Object.assign(document.createElement("ol"), { className: "lines" });

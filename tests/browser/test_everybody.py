@@ -101,7 +101,7 @@ def _pages(told: dict[str, str]) -> list[tuple[str | None, str]]:
         ("riley", f"/jobs/{told['job']}/review"), ("riley", f"/jobs/{told['partial']}/review"), ("riley", f"/jobs/{told['list_job']}/review"),
         ("riley", f"/jobs/{told['job']}/sign"), ("riley", f"/jobs/{told['certificate_job']}/issued"), ("riley", f"/jobs/{told['list_job']}/issued"),
         ("june", "/office"), ("june", "/office?q=oak"), ("june", f"/office/records/{told['certificate']}"), ("june", f"/office/records/{told['list']}"),
-        ("tomas", "/office/firm"), ("tomas", "/office/backups"), ("tomas", "/office/people"), ("june", "/account"), (None, f"/invite/{told['invite']}"), ("june", "/office/phone"), ("june", "/office/amendments"), ("june", "/office/amendments/town"), ("june", "/office/amendments/town/clause?clause=supply.pressure_limit"), ("tomas", "/jobs"),
+        ("tomas", "/office/firm"), ("tomas", "/office/firm/usual"), ("tomas", "/office/backups"), ("tomas", "/office/people"), ("june", "/account"), (None, f"/invite/{told['invite']}"), ("june", "/office/phone"), ("june", "/office/amendments"), ("june", "/office/amendments/town"), ("june", "/office/amendments/town/clause?clause=supply.pressure_limit"), ("tomas", "/jobs"),
         ("june", "/office/log"), ("june", f"/office/records/{told['findings']}"), ("tomas", f"/office/records/{told['certificate']}/keep"),
         *(("june", f"/office/records/{told['certificate']}/{page}") for page in ("correct", "void", "copy", *(f"copy/{told[view]}" for view in ("paper", "insurer", "address")))),
         ("june", "/office/recheck"), ("june", "/office/sweep"), ("june", "/office/sweep?day_from=2020-01-01&serial_from=x&model=%2F"), ("june", "/office/sweep?day_from=2020-01-01"),
