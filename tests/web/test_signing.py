@@ -27,7 +27,7 @@ def ready(visit: Callable[..., Any], answers_of: Any) -> tuple[Any, str]:
     """An installer, and a job with everything answered and nothing to fix."""
     visitor = visit("installer")
     job = visitor.begin()
-    visitor.fill(job, answers_of("gas_storage_us_ca"))
+    visitor.told(job, answers_of("gas_storage_us_ca"))
     return visitor, job
 
 
@@ -36,7 +36,7 @@ def failing(visit: Callable[..., Any], answers_of: Any) -> tuple[Any, str]:
     """An installer, and a job with something to fix."""
     visitor = visit("installer")
     job = visitor.begin(place="model_upc_2024")
-    visitor.fill(job, answers_of("gas_storage_to_fix"))
+    visitor.told(job, answers_of("gas_storage_to_fix"))
     return visitor, job
 
 
@@ -240,7 +240,7 @@ def test_after_new_rules_a_correction_list_is_judged_again_not_repeated(
 ) -> None:
     visitor = visit("installer")
     job = visitor.begin(place="model_upc_2024")
-    visitor.fill(job, answers_of("gas_storage_to_fix"))
+    visitor.told(job, answers_of("gas_storage_to_fix"))
     assert visitor.sign(job).status_code == 302
     monkeypatch.setattr("heaterapp.web.signing._rules_mark", lambda: "0123456789ab")
     assert visitor.sign(job).status_code == 302
@@ -263,7 +263,7 @@ def test_nothing_is_signed_for_a_day_that_is_not_said_or_still_to_come(
     visitor = visit("installer")
     job = visitor.begin()
     answers = {k: v for k, v in answers_of("gas_storage_us_ca").items() if k != "work_date"}
-    visitor.fill(job, answers | ({"work_date": work_date} if work_date else {}))
+    visitor.told(job, answers | ({"work_date": work_date} if work_date else {}))
     assert said in visitor.get(f"/jobs/{job}/sign").text
     refused = visitor.sign(job)
     assert refused.status_code == 422
@@ -277,7 +277,7 @@ def test_nothing_is_signed_that_could_not_be_found_again(
 ) -> None:
     visitor = visit("installer")
     job = visitor.begin()
-    visitor.fill(job, answers_of("gas_storage_us_ca"))
+    visitor.told(job, answers_of("gas_storage_us_ca"))
     store.jobs.save_answers(1, job, {name: None})
     refused = visitor.sign(job)
     assert refused.status_code == 422
