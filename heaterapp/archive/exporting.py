@@ -288,13 +288,16 @@ def _with_words(
     only: list[ColumnElement],
     asked: Mapping[str, str],
 ) -> Iterator[int]:
-    own, typed = own_words(organisation, wanted.kind, wanted.person), typed_words(wanted.text)
+    own, typed = own_words(wanted.kind, wanted.person), typed_words(wanted.text)
     if wanted.text.strip() and not typed:
         return
     looser = loosened(typed)
-    if looser and looser != typed and not ids_with_words(connection, own + typed, NEWEST, 1):
+    if looser and looser != typed and not ids_with_words(
+        connection, organisation, own + typed, NEWEST, 1
+    ):
         typed = looser
     before = NEWEST
-    while found := ids_with_words(connection, own + typed, before, BATCH * 10, only, asked=asked):
+    some = BATCH * 10
+    while found := ids_with_words(connection, organisation, own + typed, before, some, only, asked=asked):
         yield from found
         before = found[-1]

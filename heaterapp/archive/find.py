@@ -13,6 +13,7 @@ from heaterapp.archive.database import Database
 from heaterapp.archive.hits import read_hits
 from heaterapp.archive.matching import days_asked, ids_with_words, within
 from heaterapp.archive.organisations import zone_of
+from heaterapp.archive.reading_words import has, pattern
 from heaterapp.archive.shapes import KINDS, Facts, Hit, Page
 from heaterapp.archive.standing import is_finished, is_replaced, is_void
 from heaterapp.archive.words import Word
@@ -20,7 +21,6 @@ from heaterapp.archive.words import Word
 NEWEST = 2**62
 LARGEST_PAGE = 200
 Days = tuple[date, date]
-VOID_AT_ONCE = 500
 DAY = timedelta(days=1)
 """The words hold days of issue as UTC has them: by this much a firm's own may be another."""
 FIRST_DAY, LAST_DAY = date(1950, 1, 1), date(2099, 12, 31)
@@ -57,7 +57,7 @@ class Find:
         is known, the paper was issued on one of them as the firm counts its days.
         Raises Invalid, naming what cannot be read.
         """
-        own = own_words(organisation, kind, person)
+        own = own_words(kind, person)
         days = days_of(since, until)
         typed = words.typed_words(text)
         if (not typed and text.strip()) or (days and days[0] > days[1]):
@@ -74,7 +74,9 @@ class Find:
             hits = search.hits(own + typed, before, only)
             if not hits and looser and looser != typed:
                 # Every word may stand on a record in another state: then nothing is left out.
-                exact = (only or search.void) and ids_with_words(connection, own + typed, before, 1)
+                exact = (only or search.void) and ids_with_words(
+                    connection, organisation, own + typed, before, 1
+                )
                 hits = [] if exact else search.hits(own + looser, before, only)
         return Page(tuple(hits[:limit]), hits[limit - 1].record if len(hits) > limit else None)
 
@@ -101,36 +103,30 @@ class _Search:
         return read_hits(self._connection, self._organisation, take(wanted, before, only))
 
     def _ids(self, wanted: list[Word], before: int, only: list[ColumnElement]) -> list[int]:
+        limit, any_of = self._limit + 1, self._any_of
         return ids_with_words(
-            self._connection, wanted, before, self._limit + 1, only, self._any_of, self._asked
+            self._connection, self._organisation, wanted, before, limit, only, any_of, self._asked
         )
 
     def _void_ids(self, wanted: list[Word], before: int, only: list[ColumnElement]) -> list[int]:
         # Void ones are few among very many: they are read, and not the many looked through for them.
-        found: list[int] = []
-        before, batch = min(before, LARGEST_WHOLE), self._limit + 1
-        asked = {"firm": self._organisation, **self._asked}
-        query = _voids(tuple(only))
-        patterns = [f" {word.text}" if word.begins else f" {word.text} " for word in wanted]
-        while rows := self._connection.execute(query, {**asked, "before": before, "batch": batch}).all():
-            for record, kept in rows:
-                if all(pattern in f" {kept} " for pattern in patterns):
-                    found.append(record)
-                    if len(found) > self._limit:
-                        return found
-            before, batch = rows[-1].record, VOID_AT_ONCE
-        return found
+        query = _voids(self._connection.dialect.name, len(wanted), tuple(only))
+        asked = {**self._asked, "firm": self._organisation, "limit": self._limit + 1}
+        asked |= {f"word{at}": pattern(word) for at, word in enumerate(wanted)}
+        asked["before"] = min(before, LARGEST_WHOLE)
+        return list(self._connection.execute(query, asked).scalars())
 
 
 @lru_cache(maxsize=64)
-def _voids(only: tuple[ColumnElement, ...]) -> Select:
-    """The statement that reads void records and their words, newest first."""
+def _voids(dialect: str, words: int, only: tuple[ColumnElement, ...]) -> Select:
+    """The statement that reads void records that have so many words, newest first."""
     void, finding, record = office_tables.void, tables.finding, tables.record
-    query = select(void.c.record, finding.c.words).join(finding, finding.c.record == void.c.record)
+    query = select(void.c.record).join(finding, finding.c.record == void.c.record)
     if only:
         query = query.join(record, record.c.id == void.c.record).where(*only)
+    query = query.where(*(has(dialect, f"word{at}") for at in range(words)))
     query = query.where(void.c.organisation == bindparam("firm"), void.c.record < bindparam("before"))
-    return query.order_by(void.c.record.desc()).limit(bindparam("batch"))
+    return query.order_by(void.c.record.desc()).limit(bindparam("limit"))
 
 
 def days_of(since: str | None, until: str | None) -> Days | None:
@@ -142,10 +138,9 @@ def days_of(since: str | None, until: str | None) -> Days | None:
     return max(first, FIRST_DAY), min(last, LAST_DAY)
 
 
-def own_words(organisation: int, kind: str | None, person: int | None) -> list[Word]:
-    """The words of ours that every record has that belongs here; raises Invalid."""
-    own = [words.organisation_word(organisation)]
-    own += [words.kind_word(checking.choice("kind", kind, KINDS))] if kind is not None else []
+def own_words(kind: str | None, person: int | None) -> list[Word]:
+    """The words of ours that every record has of this kind and installer; raises Invalid."""
+    own = [words.kind_word(checking.choice("kind", kind, KINDS))] if kind is not None else []
     own += [words.installer_word(person)] if person is not None else []
     return [Word(text, begins=False) for text in own]
 

@@ -1,69 +1,41 @@
-"""Which records have the words asked for: SQLite's and PostgreSQL's own ways to ask their word index."""
+"""Which records have the words asked for, newest first, in the way of the database at hand."""
 
 from collections.abc import Mapping, Sequence
 from datetime import date
-from functools import cache, lru_cache
+from functools import cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from sqlalchemy import (
-    JSON,
-    ColumnElement,
-    Connection,
-    Select,
-    and_,
-    bindparam,
-    cast,
-    exists,
-    func,
-    literal_column,
-    not_,
-    or_,
-    select,
-    text,
-)
+from sqlalchemy import JSON, ColumnElement, Connection, and_, bindparam, case, cast, func, select
 
 from heaterapp import firm_days
+from heaterapp.archive import matching_postgresql, matching_sqlite
+from heaterapp.archive.by_days import newest_of_days
 from heaterapp.archive.tables import finding, record
 from heaterapp.archive.words import Word
 
 
 def ids_with_words(
     connection: Connection,
-    words: list[Word],
+    organisation: int,
+    words: Sequence[Word],
     before: int,
     limit: int,
     only: Sequence[ColumnElement] = (),
     any_of: Sequence[Word] = (),
     asked: Mapping[str, Any] | None = None,
 ) -> list[int]:
-    """Return at most `limit` record ids below `before` that have all the words, newest first.
+    """Return at most `limit` ids below `before` of the firm's records that have all the words, newest first.
 
     `only` are further conditions on the record's row, `asked` the values they ask for by name; of
-    `any_of`, where given, one word is enough. Words hold letters, digits and the mark of our own
-    tokens only, and are quoted as well.
+    `any_of`, days that `only` looks at more closely, one word is enough. Words hold letters, digits
+    and the mark of our own tokens only, and are quoted as well.
     """
-    write, either, both = _SQLITE if connection.dialect.name == "sqlite" else _POSTGRES
-    match = [write(word) for word in words]
-    match += ["(" + either.join(map(write, any_of)) + ")"] if any_of else []
-    values = {"match": both.join(match), "before": before, "limit": limit, **(asked or {})}
-    found = connection.execute(_statement(connection.dialect.name, tuple(only)), values)
-    return [row[0] for row in found]
-
-
-@lru_cache(maxsize=64)
-def _statement(dialect: str, only: tuple[ColumnElement, ...]) -> Select:
-    # To build a statement takes longer than to answer it; conditions are kept by what they are.
-    if dialect == "sqlite":
-        hit: ColumnElement = literal_column("finding_words.rowid")
-        query = select(hit).select_from(text("finding_words")).where(text("finding_words MATCH :match"))
-    else:
-        hit = literal_column("finding.record")
-        has_all = "array_to_tsvector(string_to_array(finding.words, ' ')) @@ CAST(:match AS tsquery)"
-        query = select(hit).select_from(text("finding")).where(text(has_all))
-    if only:
-        query = query.where(record.c.id == hit, *only)
-    return query.where(hit < bindparam("before")).order_by(hit.desc()).limit(bindparam("limit"))
+    values = {**(asked or {}), "firm": organisation}
+    if any_of and not words:
+        return newest_of_days(connection, values, tuple(only), before, limit)
+    way = matching_sqlite if connection.dialect.name == "sqlite" else matching_postgresql
+    return way.Search(connection, words, any_of, tuple(only), values).newest(before, limit)
 
 
 @cache
@@ -76,26 +48,14 @@ def within(dialect: str) -> ColumnElement:
     worked = func.json_extract(dated.c.facts, "$.work_date")
     if dialect != "sqlite":
         worked = cast(dated.c.facts, JSON)["work_date"].as_string()
-    mine = dated.c.record == record.c.id
-    known = exists().where(mine, worked != "")
-    done = exists().where(mine, worked.between(bindparam("since"), bindparam("until")))
+    within_days = worked.between(bindparam("since"), bindparam("until"))
+    # Facts are read once: true or false where a day of the work is known.
+    done = select(case((worked != "", within_days))).where(dated.c.record == record.c.id).scalar_subquery()
     issued = and_(record.c.issued_at >= bindparam("begun"), record.c.issued_at < bindparam("ended"))
-    return or_(done, and_(issued, not_(known)))
+    return func.coalesce(done, issued)
 
 
 def days_asked(since: date, until: date, zone: ZoneInfo) -> dict[str, str]:
     """Return the values that `within` asks for; days of issue are those of the firm's `zone`."""
     moments = {"begun": firm_days.begin_of(since, zone), "ended": firm_days.end_of(until, zone)}
     return {"since": since.isoformat(), "until": until.isoformat(), **moments}
-
-
-def _sqlite_word(word: Word) -> str:
-    return f'"{word.text}"{"*" if word.begins else ""}'
-
-
-def _postgres_word(word: Word) -> str:
-    return f"'{word.text}'{':*' if word.begins else ''}"
-
-
-_SQLITE = (_sqlite_word, " OR ", " AND ")
-_POSTGRES = (_postgres_word, " | ", " & ")

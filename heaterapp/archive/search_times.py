@@ -1,24 +1,25 @@
 """How fast the one box is: a made-up archive of any size, and the times of many questions.
 
-    python -m heaterapp.archive.search_times --records 100000
+    python -m heaterapp.archive.search_times --records 100000 --folder measured
 
-The rows are written straight into a throw-away archive, without contents and without
-a log, so `verify` would rightly refuse it; searching sees what it would see.
+The rows are written straight into an archive of their own, without contents and without
+a log, so `verify` would rightly refuse it; searching sees what it would see. With `--folder`,
+or `--url` for PostgreSQL, it is kept, and searched again the next time without a fill.
 """
 
 import argparse
 import random
-import shutil
 import tempfile
 import time
 from collections.abc import Callable, Iterator
+from contextlib import ExitStack
 from dataclasses import asdict, dataclass
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import Table, insert
+from sqlalchemy import Table, func, insert, select
 
 from heaterapp.archive import office_tables, tables
 from heaterapp.archive.canonical import canonical
@@ -47,6 +48,7 @@ class Times:
     name: str
     p50_ms: float
     p95_ms: float
+    worked_p50_ms: float
     worked_p95_ms: float
     """What others on a busy machine took is not in it, nor what a database's server did."""
 
@@ -215,7 +217,7 @@ def measure(store: Store, organisation: int, runs: int = 100, records: int = 50_
         times.sort()
         worked.sort()
         most = int(runs * 0.95)
-        measured.append(Times(name, times[runs // 2], times[most], worked[most]))
+        measured.append(Times(name, times[runs // 2], times[most], worked[runs // 2], worked[most]))
     return measured
 
 
@@ -235,24 +237,48 @@ def _day(draw: random.Random) -> date:
     return FIRST_DAY + timedelta(days=draw.randrange(DAYS))
 
 
+def filled(store: Store, records: int) -> list[int]:
+    """Fill an archive, or take one that was filled before with as many; return its organisations' ids.
+
+    Raises ValueError where anything else is in it.
+    """
+    with store.database.read() as connection:
+        slugs = connection.execute(select(tables.organisation.c.slug)).scalars().all()
+        last = connection.execute(select(func.max(tables.record.c.id))).scalar()
+    if not slugs and last is None:
+        return fill(store, records)
+    ours = sorted(slugs) == [f"firm-{at}" for at in range(len(slugs))]
+    if not ours or last != records:
+        raise ValueError(f"not {records} made-up records, but {last or 0} of {', '.join(slugs)}")
+    return [store.organisations.by_slug(slug).id for slug in sorted(slugs)]
+
+
 def main(arguments: list[str] | None = None) -> int:
     parser = argparse.ArgumentParser(prog="python -m heaterapp.archive.search_times")
     parser.add_argument("--records", type=int, default=100_000)
     parser.add_argument("--runs", type=int, default=100)
+    place = parser.add_mutually_exclusive_group()
+    place.add_argument("--folder", type=Path, help="of the made-up archive, to be kept and searched again")
+    place.add_argument("--url", help="of an empty database for it, or of the one filled before")
     options = parser.parse_args(arguments)
-    folder = Path(tempfile.mkdtemp(prefix="search-"))
-    try:
-        store = open_store(data_dir=folder)
+    with ExitStack() as stack:
+        folder = options.folder
+        if folder is None and options.url is None:
+            gone = tempfile.TemporaryDirectory(prefix="search-", ignore_cleanup_errors=True)
+            folder = Path(stack.enter_context(gone))
+        store = open_store(options.url, folder)
+        stack.callback(store.close)
         began = time.perf_counter()
-        firms = fill(store, options.records)
-        print(f"{options.records} records written in {time.perf_counter() - began:.1f} s", flush=True)
+        try:
+            firms = filled(store, options.records)
+        except ValueError as other:
+            parser.error(f"The archive there is no place to measure in: {other}.")
+        print(f"{options.records} records there after {time.perf_counter() - began:.1f} s", flush=True)
         measured = measure(store, firms[0], options.runs, options.records)
-        store.close()
-    finally:
-        shutil.rmtree(folder, ignore_errors=True)
     for times in measured:
         told = f"p50 {times.p50_ms:7.2f} ms   p95 {times.p95_ms:7.2f} ms"
-        print(f"{times.name:16} {told}   worked p95 {times.worked_p95_ms:7.2f} ms")
+        worked = f"worked p50 {times.worked_p50_ms:7.2f} ms   p95 {times.worked_p95_ms:7.2f} ms"
+        print(f"{times.name:16} {told}   {worked}")
     worst = max(times.p95_ms for times in measured)
     print(f"slowest p95 {worst:.2f} ms, bar {BAR_MS:g} ms")
     return 0 if worst <= BAR_MS else 1
