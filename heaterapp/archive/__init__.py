@@ -90,6 +90,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
     store.find(org, text="", *, kind=None, person=None, state=None, since=None, until=None,
                finished=False, after=None, limit=50) -> Page
                                                                    person: only records of this installer
+    store.tidy_words() -> int        joins the pieces of SQLite's word index, while others write; at start
     store.shares          make(org, record, person=None, expires_at=None) -> (token, Share)
                           lookup(token, now=None) -> Share | None / revoke(org, share, person=None)
                           all_for(org, record) -> list[Share]

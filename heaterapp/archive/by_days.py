@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import ColumnElement, Connection, Select, bindparam, literal_column, select
 
 from heaterapp.archive.columns import LARGEST_WHOLE
-from heaterapp.archive.dialect import listed, time_of_work
+from heaterapp.archive.indexes import listed, time_of_work
 from heaterapp.archive.tables import finding, record
 
 DAY = timedelta(days=1)

@@ -3,27 +3,22 @@
 Everything else in the archive is plain SQLAlchemy.
 """
 
-import json
 import sqlite3
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import Any
 
 from sqlalchemy import (
-    ARRAY,
     ColumnElement,
     Connection,
     Engine,
-    String,
-    bindparam,
     create_engine,
     event,
-    func,
     make_url,
 )
 
 from heaterapp.archive import postgresql
+from heaterapp.archive.indexes import time_indexes
 
 BUSY_S, PATIENT_S = 30, 4
 TURN_S = 0.002
@@ -57,13 +52,6 @@ _SAID_EMPTIED = (
     " AND NEW.name = OLD.name AND coalesce(NEW.record, 0) = coalesce(OLD.record, 0)"
     " AND coalesce(NEW.job_id, '') = coalesce(OLD.job_id, '')"
 )
-# Not read as JSON: what is damaged must still be told from what is not, and not be refused here.
-_AFTER = "substr(finding.facts, instr(finding.facts, '\"work_date\":\"') + 13, {})"
-_MONTH, _DAY = _AFTER.format(7), _AFTER.format(10)
-_SQLITE_TIMES = {
-    "month": f"CASE WHEN {_MONTH} GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]' THEN {_MONTH} ELSE '' END",
-    "day": _DAY,
-}
 # The one permitted change: content whose erasure stands in the log.
 PERMITTED = {
     ("payload", "UPDATE"): f"{_PAYLOAD_EMPTIED} AND {_ERASED}",
@@ -237,28 +225,6 @@ def drop_word_index(dialect: str) -> list[str]:
     ]
 
 
-def time_of_work(dialect: str, part: str) -> str:
-    """The `month` or the `day` of the work in `finding.facts`; no month is empty, as no index of it finds."""
-    return (_SQLITE_TIMES if dialect == "sqlite" else postgresql.TIMES)[part]
-
-
-def time_indexes(dialect: str) -> dict[str, str]:
-    """Return name -> statement that make the indexes of a firm's records by month and by day of the work."""
-    times = {part: time_of_work(dialect, part).replace("finding.", "") for part in ("month", "day")}
-    return {
-        f"ix_finding_{part}": f"CREATE INDEX ix_finding_{part} ON finding (organisation, ({time}), record)"
-        for part, time in times.items()
-    }
-
-
-def listed(dialect: str, name: str) -> tuple[ColumnElement, Callable[[list[str]], Any]]:
-    """Return a column of the texts bound by that name, one a row, and what makes a list of them to bind."""
-    if dialect == "sqlite":
-        return func.json_each(bindparam(name)).table_valued("value").c.value, json.dumps
-    given = func.unnest(bindparam(name, type_=ARRAY(String)))
-    return given.table_valued("value").render_derived().c.value, list
-
-
 def bytewise(connection: Connection, column: ColumnElement) -> ColumnElement:
     """The column compared by character codes, as SQLite does, whatever the language of the database."""
     return column if connection.dialect.name == "sqlite" else column.collate("C")
@@ -292,9 +258,10 @@ def schema_faults(
     """Return (name, what) for each guard or index missing or altered; with `whole` also for a torn file."""
     if connection.dialect.name != "sqlite":
         every = guards("postgresql", tables) | truncate_guards("postgresql", tables)
-        return postgresql.schema_faults(connection, every, word_index("postgresql"))
+        indexes = word_index("postgresql") | time_indexes("postgresql")
+        return postgresql.schema_faults(connection, every, indexes)
     found = dict(connection.exec_driver_sql("SELECT name, sql FROM sqlite_master").all())
-    wanted = guards("sqlite", tables) | word_index("sqlite")
+    wanted = guards("sqlite", tables) | word_index("sqlite") | time_indexes("sqlite")
     faults = [
         (name, "missing" if name not in found else "not as it was made")
         for name, statement in wanted.items()

@@ -2,12 +2,11 @@
 
 import json
 from collections.abc import Sequence
-from functools import cache
 
-from sqlalchemy import ColumnElement, Connection, Row, Select, bindparam, func, select
+from sqlalchemy import ColumnElement, Connection, Row, bindparam, func, select
 
 from heaterapp.archive import office_tables, tables
-from heaterapp.archive.shapes import KINDS, Facts, Hit
+from heaterapp.archive.shapes import Facts, Hit
 
 _record = tables.record
 _pending = tables.pending
@@ -26,52 +25,48 @@ def read_hits(connection: Connection, organisation: int, ids: Sequence[int]) -> 
     kind of the same job, list, certificate or report: the last word on a heater counts.
     """
     asked = {"firm": organisation, "ids": list(ids)}
-    return [_hit(row) for row in connection.execute(_query(connection.dialect.name), asked)]
+    return [_hit(row) for row in connection.execute(_query, asked)]
 
 
-@cache
-def _query(dialect: str) -> Select:
-    # Asked with every page: built once.
-    largest = func.max if dialect == "sqlite" else func.greatest
-    newest_other = largest(*(func.coalesce(_newest(kind), 0) for kind in KINDS))
-    return (
-        select(
-            _record,
-            _finding.c.facts,
-            _finding.c.installer,
-            _pending.c.record.label("unfinished"),
-            _void.c.voided_at,
-            _said.c.body.label("void_reason"),
-            func.coalesce(_later.c.id, _other.c.id).label("later_id"),
-            func.coalesce(_later.c.number, _other.c.number).label("later_number"),
-        )
-        .outerjoin(_finding, _finding.c.record == _record.c.id)
-        .outerjoin(_pending, (_pending.c.organisation == _firm) & (_pending.c.record == _record.c.id))
-        .outerjoin(_void, (_void.c.organisation == _firm) & (_void.c.record == _record.c.id))
-        .outerjoin(
-            _said,
-            (_said.c.organisation == _firm) & (_said.c.seq == _void.c.entry) & (_said.c.name == "reason"),
-        )
-        .outerjoin(_later, (_later.c.organisation == _firm) & (_later.c.supersedes == _record.c.id))
-        .outerjoin(_other, _other.c.id == newest_other)
-        .where(_record.c.organisation == _firm, _record.c.id.in_(bindparam("ids", expanding=True)))
-        .order_by(_record.c.id.desc())
-    )
-
-
-def _newest(kind: str) -> ColumnElement:
-    """The newest later record of one other kind of the job; a kind at a time the index answers at once."""
-    others = tables.record.alias(f"any_{kind}")
+def _newest_other() -> ColumnElement:
+    """The newest later record of another kind of the job."""
+    others = tables.record.alias("others")
     return (
         # Reckoned with, so that no planner walks every later record of the firm instead of the job's few.
         select(func.max(others.c.id + 0))
         .where(
             others.c.organisation == _firm, others.c.job_id == _record.c.job_id,
-            others.c.kind == kind, others.c.id + 0 > _record.c.id, _record.c.kind != kind,
+            others.c.kind != _record.c.kind, others.c.id + 0 > _record.c.id,
         )
         .correlate(_record)
         .scalar_subquery()
     )  # fmt: skip
+
+
+# Asked with every page: built once.
+_query = (
+    select(
+        _record,
+        _finding.c.facts,
+        _finding.c.installer,
+        _pending.c.record.label("unfinished"),
+        _void.c.voided_at,
+        _said.c.body.label("void_reason"),
+        func.coalesce(_later.c.id, _other.c.id).label("later_id"),
+        func.coalesce(_later.c.number, _other.c.number).label("later_number"),
+    )
+    .outerjoin(_finding, _finding.c.record == _record.c.id)
+    .outerjoin(_pending, (_pending.c.organisation == _firm) & (_pending.c.record == _record.c.id))
+    .outerjoin(_void, (_void.c.organisation == _firm) & (_void.c.record == _record.c.id))
+    .outerjoin(
+        _said,
+        (_said.c.organisation == _firm) & (_said.c.seq == _void.c.entry) & (_said.c.name == "reason"),
+    )
+    .outerjoin(_later, (_later.c.organisation == _firm) & (_later.c.supersedes == _record.c.id))
+    .outerjoin(_other, _other.c.id == _newest_other())
+    .where(_record.c.organisation == _firm, _record.c.id.in_(bindparam("ids", expanding=True)))
+    .order_by(_record.c.id.desc())
+)
 
 
 def _hit(row: Row) -> Hit:

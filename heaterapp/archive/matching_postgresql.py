@@ -28,10 +28,10 @@ from heaterapp.archive.reading_words import has, pattern
 from heaterapp.archive.tables import finding, record
 from heaterapp.archive.words import Word, organisation_word
 
-READ, MOST_READ = 1000, 64_000
-"""How many of the firm's newest are read in one go, at first and at most."""
-NAMED, LOOKED_AT = 4000, 256
-"""How many the word index names in one go, and how many of them have their conditions looked at first."""
+READ, READ_ON, MOST_READ = 1000, 12_000, 64_000
+"""How many of the firm's newest are read in one go: at first, once more beside words, and at most."""
+NAMED, LOOKED_AT = 3000, 512
+"""How many the word index names in one go, and how many have their conditions looked at first."""
 
 
 class Search:
@@ -46,7 +46,7 @@ class Search:
         asked: Mapping[str, Any],
     ):
         self._connection, self._only = connection, only
-        self._reading = _reading(len(words), len(any_of), only)
+        self._reading = _reading(len(words), len(any_of))
         own = Word(organisation_word(asked["firm"]), begins=False)
         match = [_lexeme(word) for word in (own, *words)]
         match += ["(" + " | ".join(map(_lexeme, any_of)) + ")"] if any_of else []
@@ -57,37 +57,48 @@ class Search:
 
     def newest(self, before: int, limit: int) -> list[int]:
         """Return at most so many ids below `before`, newest first."""
-        before = min(before, LARGEST_WHOLE)
         found: list[int] = []
-        read = READ
+        before, read, reading_on = min(before, LARGEST_WHOLE), READ, True
         while True:
             asked = {**self._asked, "before": before, "skipped": read - 1}
             floor, issued_at = self._connection.execute(_nth_newest, asked).first() or (0, "")
             # Days long before those of the newest are left to the index.
             if self._until >= issued_at[:10]:
-                found += self._ids(self._reading, before=before, floor=floor, limit=limit - len(found))
+                # A record issued since is one more of them: the last is not cut off for it.
+                some = LARGEST_WHOLE if self._only else limit - len(found)
+                having = self._ids(self._reading, before=before, floor=floor, limit=some)
+                found += self._fitting(having, limit - len(found))
                 before = floor
             if len(found) == limit or not before:
                 return found
-            if self._words:
+            # As many more as will do if the next are like these.
+            more = max(READ, (limit - len(found)) * read * 5 // (len(found) * 4)) if found else MOST_READ
+            if self._words and (more > READ_ON or not reading_on):
                 return found + self._named(before, limit - len(found))
-            read = min(read * 4, MOST_READ)
+            read, reading_on = min(more, MOST_READ), False
 
     def _named(self, before: int, limit: int) -> list[int]:
-        """Take what the word index names, the conditions looked at as far as the page needs."""
+        """Take what the word index names."""
         some = NAMED if self._only else limit
         found: list[int] = []
         while True:
             with by_word_index(self._connection):
                 named = self._ids(_named, before=before, limit=some)
-            at, step = 0, LOOKED_AT
-            while at < len(named) and len(found) < limit:
-                these, at, step = named[at : at + step], at + step, step * 2
-                fit = self._ids(_fitting(self._only), named=these, limit=limit - len(found))
-                found += fit
+            found += self._fitting(named, limit - len(found))
             if len(found) == limit or len(named) < some:
                 return found
             before, some = named[-1], some * 4
+
+    def _fitting(self, having: list[int], limit: int) -> list[int]:
+        """Those that fit the conditions, which are looked at as far as the page needs."""
+        if not self._only:
+            return having[:limit]
+        found: list[int] = []
+        at, step = 0, LOOKED_AT
+        while at < len(having) and len(found) < limit:
+            these, at, step = having[at : at + step], at + step, step * 2
+            found += self._ids(_fitting(self._only), these=these, limit=limit - len(found))
+        return found
 
     def _ids(self, query: Select, **asked: Any) -> list[int]:
         return [row[0] for row in self._connection.execute(query, {**self._asked, **asked})]
@@ -114,21 +125,24 @@ _named = (
 
 # To build a statement takes longer than to answer it; conditions are kept by what they are.
 @lru_cache(maxsize=64)
-def _reading(words: int, any_of: int, only: tuple[ColumnElement, ...]) -> Select:
+def _reading(words: int, any_of: int) -> Select:
     """The firm's records from `floor` to `before` that have the words, each read for itself."""
     every = [has("postgresql", f"w{at}") for at in range(words)]
     one_of = [has("postgresql", f"a{at}") for at in range(any_of)]
     query = select(record.c.id).join(finding, finding.c.record == record.c.id)
-    query = query.where(_of_firm, record.c.id >= bindparam("floor"), record.c.id < bindparam("before"))
+    # Said of both tables, so that no planner thinks of reading the whole of one.
+    for number in (record.c.id, finding.c.record):
+        query = query.where(number >= bindparam("floor"), number < bindparam("before"))
+    query = query.where(_of_firm)
     query = query.where(*every, or_(*one_of)) if one_of else query.where(*every)
-    return query.where(*only).order_by(record.c.id.desc()).limit(bindparam("limit"))
+    return query.order_by(record.c.id.desc()).limit(bindparam("limit"))
 
 
 @lru_cache(maxsize=64)
 def _fitting(only: tuple[ColumnElement, ...]) -> Select:
-    """Those of the `named` that fit the conditions."""
-    named = record.c.id == any_(bindparam("named", type_=ARRAY(Integer)))
-    return select(record.c.id).where(named, *only).order_by(record.c.id.desc()).limit(bindparam("limit"))
+    """Those of `these` that fit the conditions."""
+    these = record.c.id == any_(bindparam("these", type_=ARRAY(Integer)))
+    return select(record.c.id).where(these, *only).order_by(record.c.id.desc()).limit(bindparam("limit"))
 
 
 def _lexeme(word: Word) -> str:

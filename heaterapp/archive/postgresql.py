@@ -33,12 +33,12 @@ _INDEXES = """
 SELECT relname, pg_get_indexdef(indexrelid), indisvalid AND indisready
 FROM pg_index JOIN pg_class ON pg_class.oid = indexrelid WHERE pg_table_is_visible(indexrelid)
 """
-# Not read as JSON: what is damaged must still be told from what is not, and not be refused here.
-TIMES = {
-    "month": """coalesce(substring(finding.facts from '"work_date":"([0-9]{4}-[0-9]{2})'), '')""",
-    "day": """substring(finding.facts from '"work_date":"([0-9]{4}-[0-9]{2}-[0-9]{2})')""",
+_OF_FACTS = "\"substring\"(facts, '\"work_date\":\""
+INDEXED = {
+    "ix_finding_words": "gin (array_to_tsvector(string_to_array(words",
+    "ix_finding_month": f"""btree (organisation, COALESCE({_OF_FACTS}([0-9]{{4}}-[0-9]{{2}})'""",
+    "ix_finding_day": f"""btree (organisation, {_OF_FACTS}([0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}})'""",
 }
-"""The month and the day of the work as indexes have them."""
 _BODY = re.compile(r"AS \$\$(.*?)\$\$", re.DOTALL)
 _ON = re.compile(r" ON (\w+) ")
 
@@ -112,5 +112,5 @@ def schema_faults(
     return faults + [
         (name, "not as it was made")
         for name, (said, good) in made.items()
-        if name in index and not (good and "gin (array_to_tsvector(string_to_array(words" in said)
+        if name in index and not (good and INDEXED[name] in said)
     ]

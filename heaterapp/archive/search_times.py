@@ -68,6 +68,8 @@ def fill(store: Store, records: int, organisations: int = 2, seed: int = 1) -> l
                     connection.execute(insert(table), rows)
     with store.database.write() as connection:
         connection.exec_driver_sql("ANALYZE")
+    # As a server does at its start.
+    store.tidy_words()
     return [firm.id for firm in firms]
 
 

@@ -22,6 +22,7 @@ from heaterapp.archive.erasure import Erasure
 from heaterapp.archive.exporting import Exporting
 from heaterapp.archive.find import Find
 from heaterapp.archive.holds import Holds
+from heaterapp.archive.indexes import tidy_words
 from heaterapp.archive.inspections import Inspections
 from heaterapp.archive.invites import Invites
 from heaterapp.archive.issuing import Issuing
@@ -82,6 +83,7 @@ class Store:
         self.moving = Moving(database, fetch)
         self.exports = Exporting(database)
         self.find = Find(database).find
+        self.tidy_words = partial(tidy_words, database.engine)
         self.erase = Erasure(database).erase
         self.copies = Copies(database)
         self.holds = Holds(database)

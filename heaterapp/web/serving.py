@@ -20,6 +20,7 @@ THREADS = 8
 # Above the app's own limit, so that the app answers an over-long request in its own words.
 LARGEST_BODY = 42_000_000
 HEADROOM_S = 30
+TIDY_EVERY_S = 86_400
 
 
 def serve(store: Any, host: str, port: int) -> None:
@@ -31,6 +32,8 @@ def serve(store: Any, host: str, port: int) -> None:
     server = _listen(app, host, port)
     _finish(app, store)
     rounds = _back_up(app, store)
+    ended = threading.Event()
+    threading.Thread(target=_tidy, args=(store, ended), name="tidying", daemon=True).start()
     url = f"http://{'localhost' if host in {'0.0.0.0', '::'} else _bracketed(host)}:{port}"  # noqa: S104
     print(f"Serving on {url} (Ctrl-C ends it).", flush=True)
     # Only the main thread may take signals; elsewhere whoever started it ends it.
@@ -39,6 +42,7 @@ def serve(store: Any, host: str, port: int) -> None:
     with suppress(KeyboardInterrupt):
         server.run()
     server.close()
+    ended.set()
     if rounds is not None:
         rounds.end()
     print("Stopped.", flush=True)
@@ -76,6 +80,16 @@ def _back_up(app: Any, store: Any) -> backing_up.Rounds | None:
         print(f"Backup: {late}", file=sys.stderr)
     plan = backing_up.wanted(app.config)
     return backing_up.Rounds(store, plan) if plan else None
+
+
+def _tidy(store: Any, ended: threading.Event) -> None:
+    """Keep the word index in one piece, at the start and once a day, beside whoever reads and writes."""
+    while not ended.is_set():
+        try:
+            store.tidy_words()
+        except Exception as broken:  # searches are only slower without: a full disk is told by what needs it
+            print(f"Word index: {type(broken).__name__}: {broken}".splitlines()[0][:300], file=sys.stderr)
+        ended.wait(TIDY_EVERY_S)
 
 
 def _hosts(host: str) -> dict[str, Any]:

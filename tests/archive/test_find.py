@@ -273,3 +273,19 @@ def test_numbers_of_jobs_are_one_question(store, firm, other):
     assert found == {jobs[0]: [again, made[jobs[0]]], jobs[1]: [made[jobs[1]]], jobs[2]: [made[jobs[2]]]}
     assert [one.split()[0] for one in asked if one != "BEGIN"] == ["SELECT"]
     assert store.records.numbers_of_jobs(other.id, jobs) == {}
+
+
+def test_the_word_index_is_joined_to_one_piece_and_finds_the_same(store, firm):
+    pieces = "SELECT count(DISTINCT segid) FROM finding_words_idx"
+    numbers = [firm.issued(job_id=firm.new_job().id).number for _ in range(6)]
+    if store.database.engine.dialect.name == "sqlite":
+        with store.database.read() as connection:
+            assert connection.exec_driver_sql(pieces).scalar() > 1
+        assert store.tidy_words() > 0
+        with store.database.read() as connection:
+            assert connection.exec_driver_sql(pieces).scalar() == 1
+    assert store.tidy_words() == 0
+    assert [hit.number for hit in store.find(firm.id, "oak").hits] == numbers[::-1]
+    assert store.verify().ok
+    later = firm.issued(job_id=firm.new_job().id).number
+    assert store.find(firm.id, "oak", limit=1).hits[0].number == later

@@ -98,6 +98,8 @@ POSTGRES_WEAKENED = {
         "DROP INDEX ix_finding_words",
         "CREATE INDEX ix_finding_words ON finding (record)",
     ),
+    "ix_finding_month": ("DROP INDEX ix_finding_month",),
+    "ix_finding_day": ("DROP INDEX ix_finding_day", "CREATE INDEX ix_finding_day ON finding (record)"),
 }
 
 

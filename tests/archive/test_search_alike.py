@@ -6,7 +6,7 @@ from datetime import date, timedelta
 import pytest
 
 from heaterapp import archive
-from heaterapp.archive import Invalid, search_times, words
+from heaterapp.archive import Invalid, by_days, matching_postgresql, matching_sqlite, search_times, words
 from heaterapp.archive.find import FIRST_DAY, LAST_DAY
 from heaterapp.archive.words import near
 
@@ -47,6 +47,19 @@ def test_three_hundred_questions_are_answered_alike(stores):
         assert one == other, asked
         found += bool(one.hits)
     assert found > QUESTIONS / 2
+
+
+def test_the_answer_is_the_same_on_whichever_way_it_is_come_by(stores, monkeypatch):
+    """A firm among many, a page far behind the newest, conditions that few fit: each way is begun at once."""
+    firm, both = stores
+    asked = [ask() for ask in search_times.questions(RECORDS).values() for _ in range(4)]
+    usual = [[store.find(firm, **one, limit=20) for one in asked] for store in both]
+    monkeypatch.setattr(matching_sqlite, "MOST_OTHERS", 3)
+    for name, few in (("READ", 15), ("READ_ON", 30), ("MOST_READ", 40), ("NAMED", 25), ("LOOKED_AT", 2)):
+        monkeypatch.setattr(matching_postgresql, name, few)
+    for store, answers in zip(both, usual, strict=True):
+        for one, answer in zip(asked, answers, strict=True):
+            assert store.find(firm, **one, limit=20) == answer, (store.database.engine.dialect.name, one)
 
 
 def _all(store, firm, **asked):
@@ -112,6 +125,19 @@ def test_a_range_is_few_words_that_hold_all_its_days_and_none_after():
         assert len(asked) <= 32, (since, until)
         assert all(_holds(asked, since + timedelta(days=at)) for at in range((until - since).days + 1)), asked
         assert not any(_holds(asked, until + timedelta(days=at)) for at in range(1, 40)), (until, asked)
+
+
+def test_parts_of_a_range_are_each_of_its_days_once():
+    draw = random.Random(5)
+    for _ in range(100):
+        since = date(2018, 1, 1) + timedelta(days=draw.randrange(3000))
+        until = since + timedelta(days=draw.choice((draw.randrange(40), draw.randrange(900))))
+        parts = by_days._parts(since, until)
+        assert len(parts["day"]) <= 60
+        for at in range(-1, (until - since).days + 2):
+            day = since + timedelta(days=at)
+            held = parts["month"].count(f"{day:%Y-%m}") + parts["day"].count(f"{day}")
+            assert held == (since <= day <= until), (since, until, day)
 
 
 @pytest.mark.parametrize(

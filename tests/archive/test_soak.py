@@ -12,7 +12,7 @@ import pytest
 from sqlalchemy import select
 
 from heaterapp import archive
-from heaterapp.archive import canonical, search_times, soak, soak_account, tables, throttle, words
+from heaterapp.archive import by_days, canonical, search_times, soak, soak_account, tables, throttle, words
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -118,7 +118,21 @@ def test_the_search_times_are_of_searches_that_find(tmp_path):
     assert all(0 < times.p50_ms <= times.p95_ms for times in measured)
 
 
-@pytest.mark.parametrize("module", [canonical, throttle, words])
+def test_a_made_up_archive_is_kept_and_nothing_else_taken_for_one(tmp_path):
+    with pytest.raises(SystemExit):
+        search_times.main(["--records", "1", "--folder", str(tmp_path), "--url", "sqlite://"])
+    store = archive.open_store(data_dir=tmp_path)
+    firms = search_times.filled(store, 60)
+    assert search_times.filled(store, 60) == firms
+    with pytest.raises(ValueError, match="not 61 made-up records, but 60 of firm-0, firm-1"):
+        search_times.filled(store, 61)
+    store.organisations.add("harborlight", "Harborlight Plumbing")
+    with pytest.raises(ValueError, match="harborlight"):
+        search_times.filled(store, 60)
+    store.close()
+
+
+@pytest.mark.parametrize("module", [by_days, canonical, throttle, words])
 def test_examples_in_the_docstrings(module):
     assert doctest.testmod(module).failed == 0
     assert doctest.testmod(module).attempted > 0

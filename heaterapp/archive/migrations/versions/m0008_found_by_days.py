@@ -1,12 +1,12 @@
 """Indexes of each firm's records by month and by day of the work, for days asked for without a word.
 
-Revision ID: 0007
+Revision ID: 0008
 """
 
 from alembic import op
 
-revision = "0007"
-down_revision = "0006"
+revision = "0008"
+down_revision = "0007"
 branch_labels = None
 depends_on = None
 
