@@ -15,27 +15,36 @@ DAY = timedelta(days=1)
 _of_firm = (finding.c.organisation == bindparam("firm"), finding.c.record < bindparam("before"))
 
 
-def newest_of_days(
-    connection: Connection, asked: Mapping[str, Any], only: tuple[ColumnElement, ...], before: int, limit: int
-) -> list[int]:
-    """Return at most `limit` ids below `before` of records that fit the conditions, newest first.
+class Days:
+    """The records of certain days of work below an id.
 
-    asked  the values of the conditions, with `firm`, and `since` and `until` of the days
+    asked  `firm`, `since` and `until`, and what other conditions ask for
     """
-    dialect, before = connection.dialect.name, min(before, LARGEST_WHOLE)
-    values = {**asked, "before": before, "limit": limit}
-    newest: list[tuple[int, str, str]] = []
-    for part, times in _parts(*(date.fromisoformat(asked[name]) for name in ("since", "until"))).items():
-        query, given = _newest_of_each(dialect, part)
-        told = connection.execute(query, {**values, "times": given(times)})
-        newest += [(top, part, time) for time, top in told if top is not None]
-    found: list[int] = []
-    for top, part, time in sorted(newest, reverse=True):
-        if len(found) == limit and found[-1] > top:
-            break
-        of_it = connection.execute(_of_time(dialect, part, only), {**values, "time": time})
-        found = sorted([*found, *(row[0] for row in of_it)], reverse=True)[:limit]
-    return found
+
+    def __init__(self, connection: Connection, asked: Mapping[str, Any], before: int):
+        self._connection, self._dialect = connection, connection.dialect.name
+        self._values = {**asked, "before": min(before, LARGEST_WHOLE)}
+        newest: list[tuple[int, str, str]] = []
+        for part, times in _parts(*(date.fromisoformat(asked[name]) for name in ("since", "until"))).items():
+            query, given = _newest_of_each(self._dialect, part)
+            told = connection.execute(query, {**self._values, "times": given(times)})
+            newest += [(record, part, time) for time, record in told if record is not None]
+        self._newest = sorted(newest, reverse=True)
+
+    def newest(self) -> int:
+        """The newest of all, 0 where there is none."""
+        return self._newest[0][0] if self._newest else 0
+
+    def fitting(self, only: tuple[ColumnElement, ...], limit: int) -> list[int]:
+        """Return at most so many ids of records that fit the conditions, newest first."""
+        found: list[int] = []
+        for newest, part, time in self._newest:
+            if len(found) == limit and found[-1] > newest:
+                break
+            values = {**self._values, "time": time, "limit": limit}
+            of_it = self._connection.execute(_of_time(self._dialect, part, only), values)
+            found = sorted([*found, *(row[0] for row in of_it)], reverse=True)[:limit]
+        return found
 
 
 def _parts(since: date, until: date) -> dict[str, list[str]]:

@@ -10,7 +10,7 @@ from sqlalchemy import JSON, ColumnElement, Connection, and_, bindparam, case, c
 
 from heaterapp import firm_days
 from heaterapp.archive import matching_postgresql, matching_sqlite
-from heaterapp.archive.by_days import newest_of_days
+from heaterapp.archive.by_days import Days
 from heaterapp.archive.tables import finding, record
 from heaterapp.archive.words import Word
 
@@ -32,8 +32,12 @@ def ids_with_words(
     and the mark of our own tokens only, and are quoted as well.
     """
     values = {**(asked or {}), "firm": organisation}
-    if any_of and not words:
-        return newest_of_days(connection, values, tuple(only), before, limit)
+    if any_of:
+        days = Days(connection, values, before)
+        if not words:
+            return days.fitting(tuple(only), limit)
+        # House numbers and serials that look like one of the days are newer than all of them.
+        before = min(before, days.newest() + 1)
     way = matching_sqlite if connection.dialect.name == "sqlite" else matching_postgresql
     return way.Search(connection, words, any_of, tuple(only), values).newest(before, limit)
 

@@ -53,7 +53,7 @@ class Search:
         patterns = {f"w{at}": pattern(word) for at, word in enumerate(words)}
         patterns |= {f"a{at}": pattern(word) for at, word in enumerate(any_of)}
         self._asked = {**asked, **patterns, "match": " & ".join(match)}
-        self._words, self._until = bool(words), asked.get("until", "9999")
+        self._words = bool(words)
 
     def newest(self, before: int, limit: int) -> list[int]:
         """Return at most so many ids below `before`, newest first."""
@@ -61,15 +61,13 @@ class Search:
         before, read, reading_on = min(before, LARGEST_WHOLE), READ, True
         while True:
             asked = {**self._asked, "before": before, "skipped": read - 1}
-            floor, issued_at = self._connection.execute(_nth_newest, asked).first() or (0, "")
-            # Days long before those of the newest are left to the index.
-            if self._until >= issued_at[:10]:
-                # A record issued since is one more of them: the last is not cut off for it.
-                some = LARGEST_WHOLE if self._only else limit - len(found)
-                having = self._ids(self._reading, before=before, floor=floor, limit=some)
-                found += self._fitting(having, limit - len(found))
-                before = floor
-            if len(found) == limit or not before:
+            floor = self._connection.execute(_nth_newest, asked).scalar() or 0
+            # A record issued since is one more of them: the last is not cut off for it.
+            some = LARGEST_WHOLE if self._only else limit - len(found)
+            having = self._ids(self._reading, before=before, floor=floor, limit=some)
+            found += self._fitting(having, limit - len(found))
+            before = floor
+            if len(found) == limit or not floor:
                 return found
             # As many more as will do if the next are like these.
             more = max(READ, (limit - len(found)) * read * 5 // (len(found) * 4)) if found else MOST_READ
@@ -106,7 +104,7 @@ class Search:
 
 _of_firm = record.c.organisation == bindparam("firm")
 _nth_newest = (
-    select(record.c.id, record.c.issued_at)
+    select(record.c.id)
     .where(_of_firm, record.c.id < bindparam("before"))
     .order_by(record.c.id.desc())
     .offset(bindparam("skipped"))
