@@ -12,6 +12,7 @@ import json
 import os
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -135,8 +136,11 @@ def _read(body: bytes) -> tuple[list[Later], str]:
 
 def _acts(connection: Connection, there: set[tuple[int, int, str]]) -> Iterator[Later]:
     log = tables.log
-    query = select(log).where(log.c.act.in_(ACTS)).order_by(log.c.organisation, log.c.seq)
-    for entry in connection.execute(query):
+    query = select(log).where(log.c.act.in_(ACTS)).order_by(log.c.seq)
+    # A firm at a time, by the index of its acts: the log may be long, and this is looked at every minute.
+    firms = connection.execute(select(tables.log_head.c.organisation)).scalars().all()
+    asked = (query.where(log.c.organisation == firm) for firm in firms)
+    for entry in chain.from_iterable(map(connection.execute, asked)):
         if (entry.organisation, entry.seq, entry.digest) in there:
             continue
         said = _said(entry.act, entry.record, json.loads(entry.body))
