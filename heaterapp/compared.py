@@ -29,12 +29,11 @@ def changes(before: Mapping[str, Any], now: Mapping[str, Any]) -> Changes:
         ends = {"before": str(before.get("outcome")), "now": str(now.get("outcome"))}
         found[f"outcome:{ends['before']}:{ends['now']}"] = ends
     then, today = _by_check(before), _by_check(now)
-    for check in sorted(then.keys() | today.keys()):
+    for check in sorted(_otherwise(then, today)):
         old, new = then.get(check), today.get(check)
         if old is not None and new is not None:
-            if verdict(old) != verdict(new):
-                told = {"before": verdict(old), **_read(check, new)}
-                found[f"changed:{check}:{verdict(old)}:{verdict(new)}"] = told
+            told = {"before": verdict(old), **_read(check, new)}
+            found[f"changed:{check}:{verdict(old)}:{verdict(new)}"] = told
         elif new is not None and verdict(new) != QUIET:
             found[f"new:{check}:{verdict(new)}"] = _read(check, new)
         elif old is not None and verdict(old) != QUIET:
@@ -46,6 +45,13 @@ def changes(before: Mapping[str, Any], now: Mapping[str, Any]) -> Changes:
 def verdict(finding: Mapping[str, Any]) -> str:
     """Return a finding's verdict, `accepted` for a failure that the authority accepted."""
     return "accepted" if finding["verdict"] == "fails" and finding.get("accepted") else finding["verdict"]
+
+
+def _otherwise(then: Mapping[str, Mapping[str, Any]], today: Mapping[str, Mapping[str, Any]]) -> set[str]:
+    """The checks of which both do not say the same."""
+    return then.keys() ^ today.keys() | {
+        check for check, old in then.items() if check in today and verdict(old) != verdict(today[check])
+    }
 
 
 def _by_check(report: Mapping[str, Any]) -> dict[str, Mapping[str, Any]]:

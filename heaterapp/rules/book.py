@@ -72,6 +72,9 @@ class Clause:
     book_id: str
 
 
+UNCITED = Clause("", "", "", {}, {}, "", "", "", "", "", "", "")
+
+
 class Place:
     """A jurisdiction: its books in order, its own changes first."""
 

@@ -47,7 +47,7 @@ Mode = Literal["value", "bool", "raw", "worked"]
 class Argument:
     """One ordinary argument: a question or a figure.
 
-    as_it_is  what is known of it is passed on unchanged
+    plain  an answer to it, or the figure with its reason, is passed on whatever else is known
     """
 
     name: str
@@ -57,11 +57,10 @@ class Argument:
     unit: str
     or_not_here: bool
     given: bool
-    as_it_is: bool = field(init=False)
+    plain: bool = field(init=False)
 
     def __post_init__(self) -> None:
-        kept = self.mode in ("raw", "worked") or (self.mode == "value" and not self.figure)
-        object.__setattr__(self, "as_it_is", kept and not self.given)
+        object.__setattr__(self, "plain", not self.given and (not self.figure or self.mode == "worked"))
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from typing import Any
 from .absence import absence
 from .amendments import named
 from .binding import Bound, amended_bindings, bindings
-from .book import Clause
+from .book import UNCITED, Clause
 from .catalog import Check, all_checks, figure_contracts, questions_read
 from .figure import FigureRule
 from .job import Job
@@ -51,9 +51,11 @@ class _Run:
                 results = [self._stopped(check, got, check.kind)]
             else:
                 results = _called(check, arguments, bound)
-            clauses = self.place.clauses
-            results = [self._excused(check, as_amended(r, clauses, self.job)) for r in results]
-            return [self._finding(check, self._deciding(one, bound), one) for one in results]
+            findings = []
+            for one in results:
+                result = self._excused(check, as_amended(one, self.place.clauses, self.job))
+                findings.append(self._finding(check, self._deciding(result, bound), result))
+            return findings
         except Exception as broken:
             _log.exception("check %s", check.name)
             why = f"This check broke: {type(broken).__name__}: {broken}"[:300]
@@ -112,11 +114,11 @@ class _Run:
         if result.verdict == "unanswered":
             missing = tuple(dict.fromkeys(result.needs))
             why = " ".join((why, *self._clashes(missing)))
-        cited = (clause.book, clause.section, clause.confidence) if clause else ("", "", "")
+        cited = clause or UNCITED
         return Finding(
             check.name, check.topic, result.kind, result.verdict, check.title,
-            found, limit, result.unit, why, result.fix or (check.remedy if open_item else ""), *cited,
-            check.questions, missing, check.hazard,
+            found, limit, result.unit, why, result.fix or (check.remedy if open_item else ""),
+            cited.book, cited.section, cited.confidence, check.questions, missing, check.hazard,
             acceptance_of(result, check, self.job, found, limit, why),
         )  # fmt: skip
 

@@ -7,7 +7,7 @@ plain JSON: numbers as decimal strings, words as settled in the vocabulary.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from functools import lru_cache
 from typing import Any
@@ -47,7 +47,7 @@ class _Looked(dict[str, Any]):
     def __init__(self, values: Mapping[str, Any], state: Mapping[str, str]) -> None:
         super().__init__()
         self._values, self._state = values, state
-        self._held: dict[When, bool | None] = {}
+        self.held: dict[When, bool | None] = {}
 
     def __missing__(self, name: str) -> Any:
         value = self[name] = self._worked(CATALOGUE[name])
@@ -66,9 +66,9 @@ class _Looked(dict[str, Any]):
         return DEFAULTS.get(question.name)
 
     def _holds(self, when: When) -> bool | None:
-        if when not in self._held:
-            self._held[when] = when.holds(self.__getitem__)
-        return self._held[when]
+        if when not in self.held:
+            self.held[when] = when.holds(self.__getitem__)
+        return self.held[when]
 
 
 class Job:
@@ -132,6 +132,11 @@ class Job:
     def look(self, name: str) -> Any:
         """The value for a condition: None when open, NOT_ASKED when this job does not ask it."""
         return self._looked[name]
+
+    def seen(self, names: Iterable[str]) -> tuple[dict[str, Any], dict[When, bool | None]]:
+        """These questions as `look` has them, and what the conditions said under which they are asked."""
+        seen = {name: self._looked[name] for name in names}
+        return seen, self._looked.held
 
     def canonical(self) -> dict[str, Any]:
         """The answers as they are stored: plain JSON, numbers as decimal strings, sorted keys."""

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any, Literal, NamedTuple
 
 from .binding import Bound
-from .catalog import Argument, Contract, figure_contracts
+from .catalog import Argument, Contract, figure_contracts, questions_read
 from .impossible import impossible
 from .job import Job
 from .when import NOT_ASKED, When
@@ -32,22 +32,27 @@ ABSENT, SILENT = Got("absent"), Got("silent")
 class Known(dict[str, Any]):
     """Questions and figures as conditions see them: None while open, NOT_ASKED where this job has none.
 
-    One is worked when it is first looked at. Conditions look thousands of times at the same few, so they
-    look here, in a dict, and what a condition says is kept too: nothing that is known of a job changes.
+    A figure is worked when it is first looked at. Conditions look hundreds of times at the same few, so
+    they look here, in a dict, and what a condition says is kept too: nothing that is known of a job changes.
 
     nonsense  question -> what it contradicts
     """
 
     def __init__(self, job: Job, figures: Mapping[str, Bound]) -> None:
-        super().__init__()
+        questions, held = job.seen(questions_read())
+        super().__init__(questions)
         self.job = job
         self.nonsense = impossible(job.values, job.look)
+        self.update(dict.fromkeys(self.nonsense))
         self._figures = figures
         self._got: dict[str, Got] = {}
-        self._held: dict[When, bool | None] = {}
+        self._held: dict[When, bool | None] = {} if self.nonsense else held.copy()
 
     def __missing__(self, name: str) -> Any:
-        self._worked(name)
+        if name in self._figures:
+            self._worked(name)
+        else:
+            self[name] = self.job.look(name)
         return self[name]
 
     def got(self, name: str) -> Got:
@@ -61,10 +66,12 @@ class Known(dict[str, Any]):
         return self._held[when]
 
     def _worked(self, name: str) -> Got:
-        figure = name in self._figures
-        got = self._figure(name) if figure else self._question(name)
+        if name not in self._figures:
+            got = self._got[name] = self._question(name)
+            return got
+        got = self._figure(name)
         if got.status == "ok":
-            self[name] = got.value.value if figure else got.value
+            self[name] = got.value.value
         else:
             self[name] = NOT_ASKED if got.status == "absent" else None
         self._got[name] = got
@@ -72,12 +79,13 @@ class Known(dict[str, Any]):
 
     def _question(self, name: str) -> Got:
         """What this job says on a question."""
-        value = self.job.look(name)
+        value = self[name]
         if value is NOT_ASKED:
             return Got("absent", None, (name,))
-        if self.job.state.get(name) == "could_not_measure":
-            return Got("could_not_measure", None, (name,))
-        return Got("open", None, (name,)) if value is None or name in self.nonsense else Got("ok", value)
+        if value is not None:
+            return Got("ok", value)
+        tried = self.job.state.get(name) == "could_not_measure"
+        return Got("could_not_measure" if tried else "open", None, (name,))
 
     def _figure(self, name: str) -> Got:
         """A figure's worked value, or what keeps it from being computed."""
@@ -105,8 +113,8 @@ class Known(dict[str, Any]):
         for wanted in needs.arguments:
             name = wanted.name
             got = self._got.get(name) or self._worked(name)
-            if got.status == "ok" and wanted.as_it_is:
-                arguments[name] = got.value
+            if got.status == "ok" and wanted.plain:
+                arguments[name] = got.value == "yes" if wanted.mode == "bool" else got.value
             else:
                 self._take(wanted, got, arguments, worst)
         if "absent" in worst:
@@ -122,7 +130,7 @@ class Known(dict[str, Any]):
         return None, arguments
 
     def _take(self, wanted: Argument, got: Got, arguments: dict[str, Any], worst: Worst) -> None:
-        """Put one argument that is not passed on as it is, or what keeps it back, where it belongs."""
+        """Put one argument, or what keeps it back, where it belongs."""
         name, value = wanted.name, got.value
         if wanted.given and name in self.job.assumed:
             got = Got("open", None, (name,))

@@ -29,7 +29,9 @@ def bare(value: Decimal, places: int = 3) -> str:
     ('60', '89.2', '100000')
     """
     text = format(value, "f")
-    if "." in text and len(text) - text.index(".") - 1 > places:
+    if "." not in text:
+        return "0" if text == "-0" else text
+    if len(text) - text.index(".") - 1 > places:
         try:
             text = format(value.quantize(Decimal(1).scaleb(-places), context=EXACT), "f")
         except InvalidOperation:
