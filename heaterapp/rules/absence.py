@@ -14,14 +14,12 @@ NO_SUCH_PART = "This installation has no such part."
 def absence(when: When, look: Lookup, assumed: Container[str]) -> str:
     """The sentence of a check that does not apply to this job.
 
-    when     the check's condition
+    when     the check's condition, which is false
     look     a question's or figure's value as conditions see it
     assumed  questions that stand at their default
     returns  that the part is not there; or which questions, open or at their default, leave it unsaid
     """
-    taken = []
-    if when.holds(look) is False:
-        taken = [one for one in when.names if _could_be_here(when, one, look, assumed)]
+    taken = [one for one in when.names if _could_be_here(when, one, look, assumed)]
     if not taken:
         return NO_SUCH_PART
     labels = "; ".join(CATALOGUE[one].label for one in taken)

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from decimal import Decimal, localcontext
 from typing import Any
 
-from .absence import absence
+from .absence import NO_SUCH_PART, absence
 from .amendments import named
 from .binding import Bound, amended_bindings, bindings
 from .book import UNCITED, Clause
@@ -53,8 +53,13 @@ class _Run:
                 results = _called(check, arguments, bound)
             findings = []
             for one in results:
-                result = self._excused(check, as_amended(one, self.place.clauses, self.job))
-                findings.append(self._finding(check, self._deciding(result, bound), result))
+                result = as_amended(one, self.place.clauses, self.job) if self.job.amendments else one
+                if result.verdict == "unanswered":
+                    result = self._excused(check, result)
+                clause = self._deciding(result.clause) if result.clause else bound.clause
+                if result.verdict == "fails":
+                    result = settled(result, clause, check, self.job)
+                findings.append(self._finding(check, clause, result))
             return findings
         except Exception as broken:
             _log.exception("check %s", check.name)
@@ -63,8 +68,6 @@ class _Run:
 
     def _excused(self, check: Check, result: Result) -> Result:
         """What waits only for what could not be measured is left to the authority."""
-        if result.verdict != "unanswered":
-            return result
         still_open = self.known.open(*result.needs)
         waits = tuple(still_open or result.needs or self._missing(check) or self._away(check))
         if not waits and any(self.known.got(one.name).status == "silent" for one in check.contract.arguments):
@@ -95,18 +98,17 @@ class _Run:
 
     def _absence(self, when: When) -> str:
         if when not in self._absences:
-            self._absences[when] = absence(when, self.known.__getitem__, self.job.assumed)
+            ruled_out = self.known.holds(when) is False
+            told = absence(when, self.known.__getitem__, self.job.assumed) if ruled_out else NO_SUCH_PART
+            self._absences[when] = told
         return self._absences[when]
 
-    def _deciding(self, result: Result, bound: Bound) -> Clause | None:
-        if not result.clause:
-            return bound.clause
-        if result.clause not in self.place.clauses:
-            raise LookupError(f"decided by {result.clause}, which {self.place.name} does not have")
-        return self.place.clauses[result.clause]
+    def _deciding(self, ident: str) -> Clause:
+        if ident not in self.place.clauses:
+            raise LookupError(f"decided by {ident}, which {self.place.name} does not have")
+        return self.place.clauses[ident]
 
     def _finding(self, check: Check, clause: Clause | None, result: Result) -> Finding:
-        result = settled(result, clause, check, self.job)
         found, limit = side_by_side(result.found, result.limit, write=bare)
         open_item = result.verdict in ("fails", "authority", "engineer")
         missing: tuple[str, ...] = ()

@@ -117,6 +117,8 @@ class Known(dict[str, Any]):
                 arguments[name] = got.value == "yes" if wanted.mode == "bool" else got.value
             else:
                 self._take(wanted, got, arguments, worst)
+        if holds and not worst:
+            return None, arguments
         if "absent" in worst:
             return Got("absent", None, tuple(worst["absent"])), _CALLED
         if holds is None:

@@ -113,10 +113,11 @@ class Unreadable(ValueError):
 def _tidy(text: str) -> str:
     if len(text) > LONGEST:
         raise Unreadable(f"a number of at most {LONGEST} characters")
-    for odd, usual in _QUOTES.items():
-        text = text.replace(odd, usual)
-    for sign, usual in _FRACTIONS.items():
-        text = text.replace(sign, " " + usual)
+    if not text.isascii() or "''" in text:
+        for odd, usual in _QUOTES.items():
+            text = text.replace(odd, usual)
+        for sign, usual in _FRACTIONS.items():
+            text = text.replace(sign, " " + usual)
     return " ".join(text.split()).lower()
 
 
