@@ -88,12 +88,15 @@ def test_days_and_states_are_those_of_a_plain_reading(stores):
             {"since": "2021-05-06", "until": "2021-05-05"}, {"state": "void"},
             {"state": "void", "since": "2019-01-01", "until": "2022-12-31"},
             {"state": "replaced", "since": "2020-01-01", "until": "2020-12-31"}, {"state": "current"},
+            {"text": "oak", "since": "2019-03-04", "until": "2020-03-01"},
+            *({"text": "larkin", "since": day, "until": day} for day in ("2019-05-06", "2022-02-28")),
         ):  # fmt: skip
             first, last = asked.get("since", "0"), asked.get("until", "9")
             plain = [
                 hit.number for hit in hits
                 if first <= (hit.facts.work_date or hit.issued_at[:10]) <= last
                 and asked.get("state") in (None, hit.state)
+                and asked.get("text", "") in hit.facts.address.casefold()
             ]  # fmt: skip
             assert _all(store, firm, **asked) == plain, asked
 

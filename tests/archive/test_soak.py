@@ -12,7 +12,17 @@ import pytest
 from sqlalchemy import select
 
 from heaterapp import archive
-from heaterapp.archive import by_days, canonical, search_times, soak, soak_account, tables, throttle, words
+from heaterapp.archive import (
+    by_days,
+    canonical,
+    indexes,
+    search_times,
+    soak,
+    soak_account,
+    tables,
+    throttle,
+    words,
+)
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -118,12 +128,25 @@ def test_the_search_times_are_of_searches_that_find(tmp_path):
     assert all(0 < times.p50_ms <= times.p95_ms for times in measured)
 
 
+def test_a_small_piece_of_the_word_index_is_joined_once_it_is_worth_the_writing(tmp_path, monkeypatch):
+    store = archive.open_store(data_dir=tmp_path)
+    search_times.fill(store, 300)
+    with store.database.write() as connection:
+        connection.exec_driver_sql("INSERT INTO finding_words(rowid, words) VALUES (301, 'one more')")
+    assert store.tidy_words() == 0
+    monkeypatch.setattr(indexes, "SMALL_SHARE", 1000)
+    assert store.tidy_words() > 0
+    assert store.tidy_words() == 0
+    store.close()
+
+
 def test_a_made_up_archive_is_kept_and_nothing_else_taken_for_one(tmp_path):
     with pytest.raises(SystemExit):
         search_times.main(["--records", "1", "--folder", str(tmp_path), "--url", "sqlite://"])
     store = archive.open_store(data_dir=tmp_path)
     firms = search_times.filled(store, 60)
     assert search_times.filled(store, 60) == firms
+    assert store.tidy_words() == 0
     with pytest.raises(ValueError, match="not 61 made-up records, but 60 of firm-0, firm-1"):
         search_times.filled(store, 61)
     store.organisations.add("harborlight", "Harborlight Plumbing")
