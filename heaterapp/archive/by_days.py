@@ -24,21 +24,22 @@ class Days:
     def __init__(self, connection: Connection, asked: Mapping[str, Any], before: int):
         self._connection, self._dialect = connection, connection.dialect.name
         self._values = {**asked, "before": min(before, LARGEST_WHOLE)}
-        newest: list[tuple[int, str, str]] = []
+        ends: list[tuple[int, int, str, str]] = []
         for part, times in _parts(*(date.fromisoformat(asked[name]) for name in ("since", "until"))).items():
-            query, given = _newest_of_each(self._dialect, part)
+            query, given = _ends_of_each(self._dialect, part)
             told = connection.execute(query, {**self._values, "times": given(times)})
-            newest += [(record, part, time) for time, record in told if record is not None]
-        self._newest = sorted(newest, reverse=True)
+            ends += [(newest, oldest, part, time) for time, newest, oldest in told if newest is not None]
+        self._ends = sorted(ends, reverse=True)
 
-    def newest(self) -> int:
-        """The newest of all, 0 where there is none."""
-        return self._newest[0][0] if self._newest else 0
+    def ends(self) -> tuple[int, int]:
+        """The newest and the oldest of all, 0 where there is none."""
+        oldest = (end[1] for end in self._ends)
+        return (self._ends[0][0], min(oldest)) if self._ends else (0, 0)
 
     def fitting(self, only: tuple[ColumnElement, ...], limit: int) -> list[int]:
         """Return at most so many ids of records that fit the conditions, newest first."""
         found: list[int] = []
-        for newest, part, time in self._newest:
+        for newest, _, part, time in self._ends:
             if len(found) == limit and found[-1] > newest:
                 break
             values = {**self._values, "time": time, "limit": limit}
@@ -68,11 +69,12 @@ def _parts(since: date, until: date) -> dict[str, list[str]]:
 
 
 @cache
-def _newest_of_each(dialect: str, part: str) -> tuple[Select, Any]:
+def _ends_of_each(dialect: str, part: str) -> tuple[Select, Any]:
     time, given = listed(dialect, "times")
     its = select(finding.c.record).where(*_of_firm, literal_column(time_of_work(dialect, part)) == time)
     newest = its.order_by(finding.c.record.desc()).limit(1).scalar_subquery()
-    return select(time, newest), given
+    oldest = its.order_by(finding.c.record).limit(1).scalar_subquery()
+    return select(time, newest, oldest), given
 
 
 # To build a statement takes longer than to answer it; conditions are kept by what they are.

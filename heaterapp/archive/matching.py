@@ -32,13 +32,16 @@ def ids_with_words(
     and the mark of our own tokens only, and are quoted as well.
     """
     values = {**(asked or {}), "firm": organisation}
+    lowest = 0
     if any_of:
         days = Days(connection, values, before)
         if not words:
             return days.fitting(tuple(only), limit)
-        # House numbers and serials that look like one of the days are newer than all of them.
-        before = min(before, days.newest() + 1)
+        # House numbers and serials that look like one of the days are newer than all of them, and older.
+        newest, lowest = days.ends()
+        before = min(before, newest + 1)
     way = matching_sqlite if connection.dialect.name == "sqlite" else matching_postgresql
+    values["lowest"] = lowest
     return way.Search(connection, words, any_of, tuple(only), values).newest(before, limit)
 
 

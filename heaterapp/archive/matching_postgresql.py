@@ -59,18 +59,21 @@ class Search:
         """Return at most so many ids below `before`, newest first."""
         found: list[int] = []
         before, read, reading_on = min(before, LARGEST_WHOLE), READ, True
+        lowest = self._asked["lowest"]
         while True:
             asked = {**self._asked, "before": before, "skipped": read - 1}
-            floor = self._connection.execute(_nth_newest, asked).scalar() or 0
+            floor = self._connection.execute(_nth_newest, asked).scalar() or lowest
             # A record issued since is one more of them: the last is not cut off for it.
             some = LARGEST_WHOLE if self._only else limit - len(found)
             having = self._ids(self._reading, before=before, floor=floor, limit=some)
             found += self._fitting(having, limit - len(found))
             before = floor
-            if len(found) == limit or not floor:
+            if len(found) == limit or floor == lowest:
                 return found
             # As many more as will do if the next are like these.
             more = max(READ, (limit - len(found)) * read * 5 // (len(found) * 4)) if found else MOST_READ
+            # Where days bound them, they may soon be all.
+            more = min(more, READ_ON) if lowest else more
             if self._words and (more > READ_ON or not reading_on):
                 return found + self._named(before, limit - len(found))
             read, reading_on = min(more, MOST_READ), False
@@ -105,7 +108,7 @@ class Search:
 _of_firm = record.c.organisation == bindparam("firm")
 _nth_newest = (
     select(record.c.id)
-    .where(_of_firm, record.c.id < bindparam("before"))
+    .where(_of_firm, record.c.id >= bindparam("lowest"), record.c.id < bindparam("before"))
     .order_by(record.c.id.desc())
     .offset(bindparam("skipped"))
     .limit(1)
@@ -115,7 +118,7 @@ _number = finding.c.record + 0
 _named = (
     select(finding.c.record)
     .where(text("array_to_tsvector(string_to_array(finding.words, ' ')) @@ CAST(:match AS tsquery)"))
-    .where(_number < bindparam("before"))
+    .where(_number >= bindparam("lowest"), _number < bindparam("before"))
     .order_by(_number.desc())
     .limit(bindparam("limit"))
 )

@@ -12,6 +12,7 @@ from heaterapp.archive.words import Word, organisation_word
 MOST_OTHERS = 1000
 """So many of other firms' records are passed by before the firm's own word is asked for."""
 _indexed = table("finding_words", column("rowid"))
+_between = (_indexed.c.rowid >= bindparam("lowest"), _indexed.c.rowid < bindparam("before"))
 
 
 class Search:
@@ -63,7 +64,7 @@ class Search:
 @lru_cache(maxsize=64)
 def _of_firm(only: tuple[ColumnElement, ...]) -> Select:
     hit = _indexed.c.rowid
-    query = select(hit).where(text("finding_words MATCH :match"), hit < bindparam("before"))
+    query = select(hit).where(text("finding_words MATCH :match"), *_between)
     if only:
         query = query.where(record.c.id == hit, *only)
     return query.order_by(hit.desc()).limit(bindparam("limit"))
@@ -75,7 +76,7 @@ def _of_all(only: tuple[ColumnElement, ...]) -> Select:
     hit = _indexed.c.rowid
     mine = and_(record.c.organisation == bindparam("firm"), record.c.id == hit)
     query = select(hit, record.c.organisation).select_from(_indexed.outerjoin(record, mine))
-    query = query.where(text("finding_words MATCH :match"), hit < bindparam("before"))
+    query = query.where(text("finding_words MATCH :match"), *_between)
     if only:
         query = query.where(or_(record.c.id.is_(None), and_(*only)))
     return query.order_by(hit.desc())
