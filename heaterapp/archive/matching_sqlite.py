@@ -7,10 +7,11 @@ from typing import Any
 from sqlalchemy import ColumnElement, Connection, Select, and_, bindparam, column, or_, select, table, text
 
 from heaterapp.archive.tables import record
-from heaterapp.archive.words import Word, organisation_word
+from heaterapp.archive.words import Word, kind_word, organisation_word
 
 MOST_OTHERS = 1000
 """So many of other firms' records are passed by before the firm's own word is asked for."""
+_COMMON, _IS_COMMON = kind_word("certificate"), record.c.kind == "certificate"
 _indexed = table("finding_words", column("rowid"))
 _between = (_indexed.c.rowid >= bindparam("lowest"), _indexed.c.rowid < bindparam("before"))
 
@@ -26,6 +27,10 @@ class Search:
         only: tuple[ColumnElement, ...],
         asked: Mapping[str, Any],
     ):
+        rare = [word for word in words if word.text != _COMMON]
+        if len(rare) < len(words) and (rare or any_of):
+            # The word of nearly every record is read along all the way for nothing: its row says it too.
+            words, only = rare, (*only, _IS_COMMON)
         self._connection, self._only, self._asked = connection, only, asked
         self._own = _quoted(Word(organisation_word(asked["firm"]), begins=False))
         self._match = [_quoted(word) for word in words]
