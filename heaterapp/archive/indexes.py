@@ -22,8 +22,14 @@ _TIMES = {
 }
 _PIECES = "SELECT count(*) FROM finding_words_idx GROUP BY segid ORDER BY 1"
 _MERGE = "INSERT INTO finding_words(finding_words, rank) VALUES (?, ?)"
+_STRUCTURE = "SELECT block FROM finding_words_data WHERE id = 10"
+_NEWER = b"\xff\x00\x00\x01"
 PAGES, PAUSE_S = 100, 0.005
 """How much of the word index is written anew in one go (pages of 4 KB), and how long others have then."""
+STEPS_A_PAGE, STEPS_BESIDE = 3, 20
+"""No more steps than rewrite each page so often, and some for what others write: the next day goes on."""
+MOST_LEVELS = 100
+"""Each joining of all costs a level or two for good, and an index of 2000 can be read no more."""
 SMALL_SHARE = 8
 """All pieces become one where all but the largest have at least the so-manieth part of its size."""
 
@@ -64,15 +70,31 @@ def tidy_words(engine: Engine) -> int:
             sizes = connection.exec_driver_sql(_PIECES).scalars().all()
             if len(sizes) < 2:
                 return 0
+            levels = _levels(connection.exec_driver_sql(_STRUCTURE).scalar_one())
             # Two of about a size are joined from here on, where it is four while records are written.
             connection.exec_driver_sql(_MERGE, ("usermerge", 2))
-        # Negative: all into one, however unlike they are in size.
-        pages = -PAGES if sum(sizes[:-1]) * SMALL_SHARE >= sizes[-1] else PAGES
-        while True:
+        alike = sum(sizes[:-1]) * SMALL_SHARE >= sizes[-1]
+        # Negative: all are put on a level of their own first, to become one however unlike they are in size.
+        # Once only: asked for again after somebody has written, all begins anew a level further, without end.
+        pages = -PAGES if alike and levels < MOST_LEVELS else PAGES
+        for _ in range(STEPS_BESIDE + STEPS_A_PAGE * sum(sizes) // PAGES):
             before = driver.total_changes
             with connection.begin():
                 connection.exec_driver_sql(_MERGE, ("merge", pages))
             if driver.total_changes - before < 2:
-                return steps
-            steps += 1
+                break
+            pages, steps = PAGES, steps + 1
             time.sleep(PAUSE_S)
+        return steps
+
+
+def _levels(structure: bytes) -> int:
+    """Return on how many levels the pieces of a word index lie, by its own record of them.
+
+    A cookie of 4 bytes, in newer indexes a mark of 4 more, then the count: seven bits a byte, the highest
+    bit on all but the last (SQLite's FTS5, "Structure Record Format", in fts5_index.c).
+    """
+    at, count = 8 if structure[4:8] == _NEWER else 4, 0
+    while structure[at] & 0x80:
+        count, at = count << 7 | structure[at] & 0x7F, at + 1
+    return count << 7 | structure[at]
