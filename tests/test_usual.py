@@ -37,10 +37,13 @@ def test_a_usual_answer_can_be_stored_and_is_never_a_measurement(name: str) -> N
     assert usual.words(name, value)
 
 
-def test_nothing_that_a_life_safety_check_reads_is_ever_usual() -> None:
-    read = {a.name for check in all_checks() if check.hazard for a in check.contract.arguments}
-    assert {"relief_fitted", "gas_leak_test"} <= read
-    assert not read & set(usual.USUAL)
+def test_nothing_that_a_check_for_danger_hangs_on_is_a_firm_s_and_one_alone_is_the_program_s() -> None:
+    read = {name for check in all_checks() if check.hazard for name in check.questions}
+    assert {"relief_fitted", "gas_leak_test", "draft_kind"} <= read <= usual.read_for_danger()
+    asked_by = {name for one in read for name in (*CATALOGUE[one].when.names, *CATALOGUE[one].absent.names)}
+    assert asked_by <= usual.read_for_danger()
+    assert not usual.read_for_danger() & set(usual.may_be_preset())
+    assert usual.fixed() == ("draft_kind",)
 
 
 def test_what_never_comes_from_a_preset() -> None:
@@ -87,18 +90,17 @@ def test_as_usual_changes_no_verdict_of_a_job_that_is_usual(section: str) -> Non
 
 
 def test_a_firm_may_preset_what_no_one_measures_and_no_check_for_danger_reads() -> None:
-    hazards = {a.name for check in all_checks() if check.hazard for a in check.contract.arguments}
-    # This one is on no form any more: what it says of old jobs is still read.
-    assert set(usual.USUAL) - {"relief_factory_fitted"} < set(usual.may_be_preset())
+    # The first is on no form any more: what it says of old jobs is still read.
+    assert set(usual.USUAL) - {"relief_factory_fitted", *usual.fixed()} < set(usual.may_be_preset())
     for name in usual.may_be_preset():
         value = usual.USUAL.get(name, ("",))[0]
         seen = shown(CATALOGUE[name], value).get("", value)
         assert not value or usual.read_preset(name, seen) == value, name
     for name in usual.may_be_preset():
-        assert name not in hazards
         assert not CATALOGUE[name].measured
-    with pytest.raises(BadAnswer, match="may be preset"):
-        usual.read_preset("house_pressure_psi", "60")
+    for name, given in (("house_pressure_psi", "60"), ("draft_kind", "power_vent")):
+        with pytest.raises(BadAnswer, match="may be preset"):
+            usual.read_preset(name, given)
     for nothing in ("unknown", "", "2 ft", {"could_not_measure": "dark"}):
         with pytest.raises(BadAnswer):
             usual.read_preset("relief_trap", nothing)

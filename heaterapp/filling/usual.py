@@ -1,10 +1,11 @@
 """What a fitter usually finds, offered as one tap a section and marked as accepted, not measured.
 
 The values are common practice in the trade, from memory; no code is quoted. Nothing
-that must be measured at the job and nothing that a life-safety check reads is ever
-in the list. Each value is written as an answer of its own and named in
-`accepted_as_usual`, so that the paper shows what was measured and what was accepted. A firm may
-have presets of its own over them: they reach the next tap, never an answer that is given.
+that must be measured at the job is ever in the list. Of what a check for danger reads, or hangs on, one
+alone is: the draft hood, for no other draft asks for more of the spillage test. Each value is written as
+an answer of its own and named in `accepted_as_usual`, so that the paper shows what was measured and what
+was accepted. A firm may have presets of its own over them, of nothing that a check for danger hangs on:
+they reach the next tap, never an answer that is given.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from functools import cache
 from typing import Any
 
 from ..rules import CATALOGUE, BadAnswer, Job
+from ..rules.catalog import all_checks
 from ..rules.when import ALWAYS, When, is_, some
 from ..sheet.findings import measure
 from ..sheet.live import asked
@@ -101,9 +103,29 @@ _EARLY = frozenset({"ignition_resistant"})
 
 
 @cache
+def read_for_danger() -> frozenset[str]:
+    """The questions that a check for danger reads, or by which it or one of them is asked at all."""
+    found: set[str] = set()
+    behind = [name for check in all_checks() if check.hazard for name in check.questions]
+    while behind:
+        name = behind.pop()
+        if name not in found:
+            found.add(name)
+            behind += (*CATALOGUE[name].when.names, *CATALOGUE[name].absent.names)
+    return frozenset(found)
+
+
+@cache
 def may_be_preset() -> tuple[str, ...]:
     """The questions that a firm may have filled in, in the order of the form."""
-    return tuple(q.name for q in CATALOGUE.values() if q.name in {*USUAL, *FURTHER} and asks(q))
+    named = {*USUAL, *FURTHER} - read_for_danger()
+    return tuple(q.name for q in CATALOGUE.values() if q.name in named and asks(q))
+
+
+@cache
+def fixed() -> tuple[str, ...]:
+    """What the program fills in and leaves to no firm, in the order of the form."""
+    return tuple(q.name for q in CATALOGUE.values() if q.name in USUAL.keys() & read_for_danger())
 
 
 def read_preset(name: str, given: Any) -> str:
@@ -124,11 +146,11 @@ def presets_of(own: Any) -> dict[str, str]:
     """What one tap fills in for a firm, question by question.
 
     own  its presets as its settings hold them: question -> answer, or NOT_FILLED; what this version
-         cannot read of them leaves the program's own
+         cannot read of them, or leaves to no firm, is as the program has it
     """
     presets = {name: value for name, (value, _) in USUAL.items()}
     for name, given in own.items() if isinstance(own, Mapping) else ():
-        if given == NOT_FILLED:
+        if name in may_be_preset() and given == NOT_FILLED:
             presets.pop(name, None)
             continue
         try:

@@ -10,7 +10,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 
 from heaterapp.archive.canonical import canonical
 from heaterapp.filling import usual
-from heaterapp.filling.typed import shown
+from heaterapp.filling.typed import asks, shown
 from heaterapp.rules import CATALOGUE, SECTIONS, BadAnswer
 from heaterapp.rules.question import Question
 from heaterapp.web.act_words import preset_words
@@ -36,16 +36,22 @@ class Row(NamedTuple):
 
 def own_presets() -> dict[str, str]:
     """Return the presets of this firm, as its pages and its phones are to have them."""
-    held = current_organisation().settings.get(SETTING)
-    return dict(held) if isinstance(held, Mapping) else {}
+    return _of(current_organisation().settings)
+
+
+def _of(settings: Mapping[str, Any]) -> dict[str, str]:
+    # A phone that opened an older version would take what this one leaves to no firm.
+    held = settings.get(SETTING)
+    given = held if isinstance(held, Mapping) else {}
+    return {name: value for name, value in given.items() if name in usual.may_be_preset()}
 
 
 def by_section(presets: Mapping[str, str]) -> list[tuple[str, list[list[str]]]]:
     """Return what one tap fills in, section by section, in words."""
     held: dict[str, dict[str, str]] = {}
-    for name in usual.may_be_preset():
-        if name in presets:
-            held.setdefault(CATALOGUE[name].section, {})[name] = presets[name]
+    for name, question in CATALOGUE.items():
+        if name in presets and asks(question):
+            held.setdefault(question.section, {})[name] = presets[name]
     return [(SECTIONS[section], usual.told(held[section])) for section in SECTIONS if section in held]
 
 
@@ -113,8 +119,9 @@ def _page(errors: Mapping[str, str]) -> Any:
             own_here = sum(row.question.name in own for row in rows)
             parts.append((title, rows, own_here, wrong))
     shown_page = render_template(
-        "office/presets.html", parts=parts, own=own, errors=errors, mark=_mark(own), known=usual.USUAL
-    )
+        "office/presets.html", parts=parts, own=own, errors=errors, mark=_mark(own), known=usual.USUAL,
+        fixed=usual.told({name: usual.USUAL[name][0] for name in usual.fixed()}),
+    )  # fmt: skip
     return shown_page, (409 if "top" in errors else 400) if errors else 200
 
 

@@ -123,6 +123,30 @@ def test_what_another_owner_changed_meanwhile_is_not_written_over(visit: Any, st
     assert _save(owner, forced_inlet_distance_ft="Not here").status_code == 303
 
 
+def test_what_a_check_for_danger_hangs_on_is_no_firm_s_on_line_or_on_a_phone(
+    visit: Any, store: Any, firms: Any
+) -> None:
+    owner, installer = visit("owner"), visit("installer")
+    page = BeautifulSoup(owner.get(USUAL).text, "html.parser")
+    assert page.find(attrs={"name": "relief_trap"})
+    assert not page.find(attrs={"name": "draft_kind"})
+    assert "one tap fills in Draft: Draft hood alone" in page.text
+    assert "Draft hood" in owner.get("/office/firm").text
+    # As an import, or a version that let it be chosen, may have left it.
+    store.organisations.save_settings(1, {"presets": {"draft_kind": "power_vent", "relief_pipe_in": "1"}})
+    presets = installer.get("/phone/api/account").get_json()["presets"]
+    assert presets == {"relief_pipe_in": "1"}
+    job = installer.begin()
+    held = store.jobs.get(1, job).answers
+    installer.post(f"/jobs/{job}/plate", {"go": "usual"})
+    assert store.jobs.get(1, job).answers["draft_kind"] == "draft_hood"
+    # A phone that holds them from before judges alike.
+    wish = {"answers": held, "section": "plate", "presets": {"draft_kind": "power_vent"}, "do": "usual"}
+    assert json.loads(door.call(json.dumps(wish)))["answers"]["draft_kind"] == "draft_hood"
+    _save(owner, draft_kind="power_vent", relief_pipe_in="1 1/4")
+    assert store.organisations.get(1).settings["presets"] == {"relief_pipe_in": "1.25"}
+
+
 def test_presets_of_a_question_that_has_none_are_not_kept(visit: Any, store: Any, firms: Any) -> None:
     _save(visit("owner"), house_pressure_psi="60", relief_fitted="yes")
     assert "presets" not in store.organisations.get(firms["a"].id).settings
