@@ -38,6 +38,12 @@ def shown_day(day: str | None) -> str:
     return f"{read.day} {MONTHS[read.month - 1]} {read.year}"
 
 
+def day_there(stamp: str) -> str:
+    """Return the firm's own day of a UTC stamp as an ISO date."""
+    there = _there(stamp)
+    return there.date().isoformat() if there else stamp[:10]
+
+
 def local_day(stamp: str | None) -> str:
     """Return the firm's own day of a UTC stamp, or an ISO date as it stands, as it is read."""
     there = _there(stamp)

@@ -13,7 +13,7 @@ from heaterapp.filling.typed import read_one, shown
 from heaterapp.rules import CATALOGUE, BadAnswer
 from heaterapp.sheet.words import unit_shown
 from heaterapp.web.chosen_codes import as_answers
-from heaterapp.web.days import read_day, shown_day
+from heaterapp.web.days import days_until, read_day, shown_day, today
 
 YES_NO = {"yes": "Yes", "no": "No"}
 
@@ -85,8 +85,12 @@ PERMIT = (
     _own("permit_issued_on", "Issued on", "date"),
     _own("permit_expires_on", "Lapses on", "date", "Empty: 180 days after issue or last inspection."),
 )  # fmt: skip
+NOT_AHEAD = ("permit_issued_on", "present_owner_since", "label_used_on")
+PLANNED_BACK_DAYS = 366
+"""How many days back a day that is typed as planned may lie; work is entered afterwards, but not years."""
 FIELDS: dict[str, Field] = {one.name: one for group in GROUPS.values() for one in group}
 EVERY = {**FIELDS, **{one.name: one for one in PERMIT}}
+_ZIP = re.compile(r"\d{5}(-\d{4})?", re.ASCII)
 _GATE_CODE = re.compile(
     r"\b(?:codes?|gate|keypad|lock ?box|alarm|pin|combination)\b[^.;,]{0,24}?[#*]?\d{3,8}\b"
     r"|[#*]\d{3,8}\b|\b\d{3,8}[#*]",
@@ -165,6 +169,7 @@ def _take(read: Read, one: Field, text: str) -> None:
         if one.kind == "codes":
             read.answers |= as_answers(text)
         elif one.answer:
+            _looks_right(one.name, text)
             read.answers[one.name] = read_one(one.name, text)
         else:
             read.facts[one.name] = _fact(one, text)
@@ -179,11 +184,26 @@ def _fact(one: Field, text: str) -> str:
         "date": read_day, "email": _email, "tel": _phone, "choice": lambda t: _chosen(one, t),
     }.get(one.kind)  # fmt: skip
     kept = check(text) if check else _money(text) if one.name == "job_value_usd" else text
+    if one.kind == "date" and kept:
+        _may_be(one.name, kept)
     if len(kept) > LONGEST[one.name]:
         raise ValueError(f"expected at most {LONGEST[one.name]} characters")
     if not kept.isprintable():
         raise ValueError("expected one line of plain characters")
     return kept
+
+
+def _looks_right(name: str, text: str) -> None:
+    if name == "address_zip" and text and not _ZIP.fullmatch(text):
+        raise ValueError("expected 5 digits, or 5 and 4, such as 95991 or 95991-0142")
+
+
+def _may_be(name: str, day: str) -> None:
+    on = today()
+    if name in NOT_AHEAD and day > on:
+        raise ValueError(f"expected today or a day before, not {shown_day(day)}")
+    if name == "planned_on" and days_until(day, on) < -PLANNED_BACK_DAYS:
+        raise ValueError(f"expected a day at most a year back, not {shown_day(day)}")
 
 
 def _email(text: str) -> str:

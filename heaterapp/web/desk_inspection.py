@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from flask import Blueprint, redirect, render_template, request, url_for
@@ -10,7 +10,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from heaterapp import archive
 from heaterapp.archive.checking import LONGEST_REASON
 from heaterapp.archive.desk_shapes import DeskConflict, DeskJob, Inspection
-from heaterapp.web.days import shown_moment, today
+from heaterapp.web.days import days_until, shown_day, shown_moment, today
 from heaterapp.web.desk import everybody, read_installer, workers
 from heaterapp.web.desk_fields import like_a_gate_code
 from heaterapp.web.desk_job import address_of, opened, permit_texts
@@ -34,6 +34,8 @@ from heaterapp.web.visit_forms import (
 blueprint = Blueprint("desk_inspection", __name__, url_prefix="/office/desk")
 BOTH = ("office", "owner")
 LABELS = {"booked_for": "Day", "result": "Result", "result_on": "Day of the result", "items": "Items"}
+FAR_DAYS = 180
+FIRST_THAT = "Note its result, or change its day, before another is booked."
 SAID = {
     "booked": "Booked. The text to send to the permit office stands below.",
     "moved": "Saved.",
@@ -57,13 +59,20 @@ def ask(job_id: str) -> Any:
 @require(*BOTH)
 def book(job_id: str) -> Any:
     """Book it."""
-    job, person, said = opened(job_id), current_person(), read_booking(request.form)
+    job, person, said = opened(job_id), current_person(), read_booking(request.form, today())
     if not said.errors:
         try:
             made = store().inspections.book(person.organisation, person.id, job.job.id, said.day, said.facts)
             return redirect(url_for(".page", number=made.id, said="booked"), 303)
         except archive.Invalid as refused:
-            said.errors[refused.field] = f"{LABELS.get(refused.field, 'Day')}: {refused.expected}"
+            stands = _booked(job)
+            if stands and stands.booked_for == said.day and _same(stands.facts, said.facts):
+                # The button pressed twice: it is booked as was asked.
+                return redirect(url_for(".page", number=stands.id, said="booked"), 303)
+            says = f"expected {refused.expected}"
+            if stands:
+                says = f"an inspection is booked already, for {shown_day(stands.booked_for)}. {FIRST_THAT}"
+            said.errors[refused.field] = f"{LABELS.get(refused.field, 'Day')}: {says}"
     return _booking(job, said), 422
 
 
@@ -78,7 +87,7 @@ def page(number: int) -> Any:
 @require(*BOTH)
 def move(number: int) -> Any:
     """Change what is booked."""
-    said = read_booking(request.form)
+    said = read_booking(request.form, today(), _found(number).booked_for)
     return _kept(number, said, "moved", lambda *own: store().inspections.move(*own, said.day, said.facts))
 
 
@@ -150,6 +159,16 @@ def _kept(number: int, said: Said, word: str, save: Callable[..., Any]) -> Any:
     return redirect(url_for(".page", number=visit.id, said=word), 303)
 
 
+def _booked(job: DeskJob) -> Inspection | None:
+    """The inspection that is booked for a job and has no result yet."""
+    visits = store().inspections.of_job(job.job.organisation, job.job.id)
+    return next((one for one in visits if one.result == "booked"), None)
+
+
+def _same(facts: Mapping[str, str], others: Mapping[str, str]) -> bool:
+    return all(facts.get(name, "") == others.get(name, "") for name in BOOKED)
+
+
 def _found(number: int) -> Inspection:
     found: Inspection = store().inspections.get(current_person().organisation, number)
     return found
@@ -176,6 +195,7 @@ def _page(visit: Inspection, said: Said | None = None) -> str:
         step=failed_step(visit, job.job.state) if visit.result in ("failed", "partly") else "",
         workers={str(number): name for number, name in workers().items()},
         gate_code=like_a_gate_code(visit.facts.get("note", "")),
+        far=visit.result == "booked" and days_until(visit.booked_for, today()) > FAR_DAYS,
     )  # fmt: skip
 
 

@@ -14,7 +14,7 @@ from heaterapp.filling.together import kept_apart
 from heaterapp.rules import CATALOGUE
 from heaterapp.sheet.words import unit_named
 from heaterapp.web.chosen_codes import choices as codes
-from heaterapp.web.days import days_until, shown_day, today
+from heaterapp.web.days import day_there, days_until, shown_day, today
 from heaterapp.web.desk import conflict_words, everybody, read_installer, workers
 from heaterapp.web.desk_fields import (
     EVERY,
@@ -30,7 +30,7 @@ from heaterapp.web.desk_fields import (
     seen_from,
     seen_text,
 )
-from heaterapp.web.desk_words import RESULTS, next_step, permit_days
+from heaterapp.web.desk_words import RESULTS, next_step, odd_days, permit_days
 from heaterapp.web.security import current_person, require, store
 
 blueprint = Blueprint("desk_job", __name__, url_prefix="/office/desk")
@@ -244,6 +244,7 @@ def job_page(
         next_step=next_step(job, visits, on, held.get("permit_status", ""), void), results=RESULTS, void=void,
         papers=[hit for hit in store().records.of_job(org, job.job.id) if hit.finished],
         gate_code=like_a_gate_code(job.facts.get("access_note", "")),
+        odd=odd_days(job, day_there(job.job.created_at), on),
         said=SAID.get(request.args.get("said", "")), label_of=label_of, told_of=told_of,
     )  # fmt: skip
 

@@ -25,6 +25,7 @@ RESULTS = {
     "booked": "Booked", "passed": "Passed", "failed": "Failed", "partly": "Passed in part",
     "cancelled": "Cancelled",
 }  # fmt: skip
+YEAR_DAYS, PERMIT_YEARS = 366, 3
 ONLY_VOID = "Its only paper is void: a new one is needed"
 MENDERS = ("installer", "office", "owner of the house", "somebody else")
 
@@ -53,6 +54,28 @@ def permit_days(expires_on: str, on: str) -> tuple[int, str]:
     count = abs(left)
     word = "day" if count == 1 else "days"
     return count, f"{word} left" if left >= 0 else f"{word} since it lapsed"
+
+
+def odd_days(job: DeskJob, opened_on: str, on: str) -> list[str]:
+    """What of a job's days is possible but odd, a sentence each.
+
+    opened_on  the ISO day the job was begun
+    on         today, ISO
+    """
+    planned, issued = job.facts.get("planned_on", ""), job.permit_issued_on or ""
+    ends, since = job.permit_expires_on or "", job.facts.get("present_owner_since", "")
+    said = []
+    if job.job.state == "draft" and planned and planned < opened_on:
+        said.append(f"Planned for {shown_day(planned)}, which lies before the job was opened: is it right?")
+    if planned and days_until(planned, on) > YEAR_DAYS:
+        said.append(f"Planned for {shown_day(planned)}, more than a year ahead: is the year right?")
+    if issued > on:
+        said.append(f"The permit's day of issue, {shown_day(issued)}, lies ahead: is the year right?")
+    elif ends and days_until(ends, on) > PERMIT_YEARS * YEAR_DAYS:
+        said.append(f"The permit lapses on {shown_day(ends)}, years ahead: is the year right?")
+    if since > on:
+        said.append(f"The house has the new owner since {shown_day(since)}, which lies ahead: is it right?")
+    return said
 
 
 def lapses_soon(job: DeskJob, on: str) -> bool:

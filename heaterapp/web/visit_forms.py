@@ -64,10 +64,16 @@ def typed_of(form: Any) -> Said:
     return Said(typed, rows=max(1, min(rows, MOST_ITEMS)))
 
 
-def read_booking(form: Any) -> Said:
-    """Read what is to be booked: the day, and the facts of `BOOKED`."""
+def read_booking(form: Any, today: str, stands: str = "") -> Said:
+    """Read what is to be booked: the day, today or later, and the facts of `BOOKED`.
+
+    stands  the day that is booked already, which may have passed
+    """
     said = typed_of(form)
     said.day = said.date("booked_for", "Day")
+    if said.day and said.day < today and said.day != stands:
+        says = f"Day: expected today or a day after, not {shown_day(said.day)}"
+        said.errors["booked_for"] = f"{says}. What came of an earlier visit is noted as a result"
     for name, label in BOOKED.items():
         said.facts[name] = said.line(name, label, LONGEST[name])
     if said.facts["adult"] not in ("", "yes", "no"):
