@@ -36,7 +36,8 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           add(slug, name, licence="", phone="", address="", settings=None)
                           save(org, *, by=None, name=None, licence=None, phone=None, address=None)
                           save_settings(org, changes: dict, by=None)   merges; None removes a key
-                          change(org, by, facts=None, settings=None, logo=None)   all at once, logged by name
+                          change(org, by, facts=None, settings=None, logo=None, seen=None)
+                                                    all at once, logged by name    or SettingsConflict
                           logo(org) -> bytes | None / mail(org) -> dict with its password
     store.people          add(org, login, name, role, password, licence="") -> Person
                           get(org, person) / by_login(org, login) -> Person | None / all(org) -> list[Person]
@@ -168,6 +169,7 @@ from heaterapp.archive.errors import (
     NotCurrent,
     NotFound,
     RulesetConflict,
+    SettingsConflict,
     StoreBusy,
     StoreFull,
     SupersedeConflict,
@@ -240,6 +242,7 @@ __all__ = [
     "Render",
     "RulesetConflict",
     "Session",
+    "SettingsConflict",
     "Share",
     "Status",
     "Store",

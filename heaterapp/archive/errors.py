@@ -31,6 +31,14 @@ class AnswerConflict(ArchiveError):
         self.revision = revision
 
 
+class SettingsConflict(ArchiveError):
+    """Somebody else changed these settings after they were read; nothing was changed. `keys` names them."""
+
+    def __init__(self, keys: tuple[str, ...]):
+        super().__init__("Changed elsewhere meanwhile: " + ", ".join(keys))
+        self.keys = keys
+
+
 class JobIssued(ArchiveError):
     """The job has been issued; reopen it to correct it."""
 

@@ -11,7 +11,7 @@ from heaterapp import firm_days
 from heaterapp.archive import checking, faults, log, logos, tables
 from heaterapp.archive.canonical import EMPTY_HEAD, canonical
 from heaterapp.archive.database import Database
-from heaterapp.archive.errors import Invalid, NotFound
+from heaterapp.archive.errors import Invalid, NotFound, SettingsConflict
 from heaterapp.archive.shapes import KINDS, Organisation
 
 DEFAULT_PREFIXES = {"certificate": "C", "correction_list": "L", "findings_report": "F"}
@@ -92,6 +92,7 @@ class Organisations:
         facts: Mapping[str, str | None] | None = None,
         settings: Mapping[str, Any] | None = None,
         logo: bytes | None = None,
+        seen: Mapping[str, Any] | None = None,
     ) -> Organisation:
         """Change facts, settings and logo at once, or nothing; what really changed stands in the log by name.
 
@@ -99,8 +100,9 @@ class Organisations:
         settings  merged into those that stand; None removes a key. A secret in one of them
                   (the mail's password) stays as it was where it is not given
         logo      a small JPEG, named from then on by the setting `logo`
+        seen      settings as whoever changes them read them, None for one that was not set
         by        who does it
-        raises    NotFound, Invalid
+        raises    NotFound, Invalid; SettingsConflict where what was seen stands no more
 
         `prefixes` (kind to prefix of its numbers) is checked: no prefix may be
         shared with, or ever have been used by, another kind.
@@ -112,6 +114,9 @@ class Organisations:
             log.lock(connection, organisation)
             row = _row(connection, organisation)
             before = json.loads(row["settings"])
+            others = tuple(key for key, value in (seen or {}).items() if before.get(key) != value)
+            if others:
+                raise SettingsConflict(others)
             wanted = dict(settings or {})
             if logo is not None:
                 wanted["logo"] = logos.keep(connection, organisation, by, logo, now)

@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 
 from flask import Blueprint, redirect, render_template, request, url_for
 
+from heaterapp.archive import SettingsConflict
 from heaterapp.archive.canonical import canonical
 from heaterapp.filling import usual
 from heaterapp.filling.typed import asks, shown
@@ -75,8 +76,12 @@ def save() -> Any:
             return _page(errors)
     if one("of") != _mark(before):
         return _page({"top": MEANWHILE})
-    firm, by = current_organisation().id, current_person().id
-    store().organisations.change(firm, by, settings={SETTING: after or None})
+    firm, by = current_organisation(), current_person().id
+    seen = {SETTING: firm.settings.get(SETTING)}
+    try:
+        store().organisations.change(firm.id, by, settings={SETTING: after or None}, seen=seen)
+    except SettingsConflict:
+        return _page({"top": MEANWHILE}, _of(store().organisations.get(firm.id).settings))
     return redirect(url_for("firm.page", said="presets"), 303)
 
 
@@ -108,8 +113,8 @@ def _mark(presets: Mapping[str, str]) -> str:
     return hashlib.sha256(canonical(dict(presets)).encode()).hexdigest()
 
 
-def _page(errors: Mapping[str, str]) -> Any:
-    own = own_presets()
+def _page(errors: Mapping[str, str], stored: dict[str, str] | None = None) -> Any:
+    own = own_presets() if stored is None else stored
     now = usual.presets_of(own)
     parts = []
     for section, title in SECTIONS.items():

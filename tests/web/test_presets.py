@@ -123,6 +123,36 @@ def test_what_another_owner_changed_meanwhile_is_not_written_over(visit: Any, st
     assert _save(owner, forced_inlet_distance_ft="Not here").status_code == 303
 
 
+def test_of_two_owners_in_one_moment_the_second_is_told_and_neither_change_is_lost(
+    visit: Any, store: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    owner = visit("owner")
+    change, acts = store.organisations.change, len(store.log.newest(1, act="settings"))
+
+    def a_moment_later(*given: Any, **named: Any) -> Any:
+        # The other one is written between the look at what stands and the change.
+        monkeypatch.setattr(store.organisations, "change", change)
+        change(1, None, settings={"presets": {"relief_pipe_in": "1"}})
+        return change(*given, **named)
+
+    monkeypatch.setattr(store.organisations, "change", a_moment_later)
+    late = _save(owner, gas_connector_length_in="36")
+    assert late.status_code == 409
+    page = BeautifulSoup(late.text, "html.parser")
+    assert "after this page was opened" in page.text
+    assert page.find(id="gas_connector_length_in")["value"] == "36"
+    assert page.find(id="relief_pipe_in")["value"].startswith("1")
+    assert store.organisations.get(1).settings["presets"] == {"relief_pipe_in": "1"}
+    assert len(store.log.newest(1, act="settings")) == acts + 1
+    # What the page that came back carries can be saved.
+    fields = {"of": hidden(late.text, "of"), "gas_connector_length_in": "36"}
+    assert owner.post(USUAL, fields).status_code == 303
+    assert store.organisations.get(1).settings["presets"] == {
+        "gas_connector_length_in": "36",
+        "relief_pipe_in": "1",
+    }
+
+
 def test_what_a_check_for_danger_hangs_on_is_no_firm_s_on_line_or_on_a_phone(
     visit: Any, store: Any, firms: Any
 ) -> None:
