@@ -24,25 +24,30 @@ MEANWHILE = "Somebody else changed these items meanwhile. Look at what stands he
 @require("installer", "owner")
 def mended(job_id: str) -> Any:
     """Keep what is said of each item; what is not said stays as it is."""
-    job, person = draft_of(job_id), current_person()
+    job = draft_of(job_id)
     visit = inspected(job)
-    form = {name: request.form.get(name, "") for name in request.form if name != "csrf_token"}
+    form = typed()
     if visit is None:
         return _again(job, {"asked-for": "The inspector's items: none are left to mend here."}, form, 409)
-    items, errors = _read(visit, form)
+    items, errors = read_items(visit, form)
     if errors:
         return _again(job, errors, form, 422)
-    sent = form.get("items_revision", "")
-    known = sent.isascii() and sent.isdecimal() and len(sent) < 10 and form.get("visit") == str(visit.id)
     try:
-        store().inspections.mend(person.organisation, person.id, visit.id, int(sent) if known else 0, items)
+        keep(visit, items, form)
     except DeskConflict:
         return _again(job, {"asked-for": MEANWHILE}, form, 409)
-    page = "signing.sign" if form.get("back") == "sign" else "jobs.review"
-    return redirect(url_for(page, job_id=job.id) + "#asked-for", 303)
+    if form.get("back") == "sign":
+        return redirect(url_for("signing.sign", job_id=job.id), 303)
+    return redirect(url_for("jobs.review", job_id=job.id) + "#asked-for", 303)
 
 
-def _read(visit: Inspection, form: dict[str, str]) -> tuple[list[Item], dict[str, str]]:
+def typed() -> dict[str, str]:
+    """What the form says, by field."""
+    return {name: request.form.get(name, "") for name in request.form if name != "csrf_token"}
+
+
+def read_items(visit: Inspection, form: dict[str, str]) -> tuple[list[Item], dict[str, str]]:
+    """Return the items as a form says they stand now, and what could not be read, by field."""
     items, errors = [], {}
     for at, item in enumerate(visit.items, 1):
         answer, said = form.get(f"mended-{at}", ""), form.get(f"said-{at}", item.said).strip()
@@ -55,6 +60,18 @@ def _read(visit: Inspection, form: dict[str, str]) -> tuple[list[Item], dict[str
         fixed = {"yes": item.fixed_on or today(), "no": "", "": item.fixed_on}.get(answer, "")
         items.append(replace(item, fixed_on=fixed, said=said))
     return items, errors
+
+
+def keep(visit: Inspection, items: list[Item], form: dict[str, str]) -> None:
+    """Keep the items, where the form was made of what stands there now, or already says it.
+
+    raises  DeskConflict
+    """
+    if items == list(visit.items):
+        return
+    sent, person = form.get("items_revision", ""), current_person()
+    known = sent.isascii() and sent.isdecimal() and len(sent) < 10 and form.get("visit") == str(visit.id)
+    store().inspections.mend(person.organisation, person.id, visit.id, int(sent) if known else 0, items)
 
 
 def _again(job: archive.Job, errors: dict[str, str], form: dict[str, str], status: int) -> Any:

@@ -10,11 +10,13 @@ from typing import Any
 from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
 
 from heaterapp import archive, rules
+from heaterapp.archive.desk_shapes import DeskConflict
 from heaterapp.filling.judging import judged
 from heaterapp.filling.signed import CONSENT, STATEMENTS, NotIssuable, answers_digest, kind_for, lacking
 from heaterapp.issue import submission
 from heaterapp.sheet.answered import accepted_html
 from heaterapp.sheet.findings import is_open_item
+from heaterapp.web import mending
 from heaterapp.web.inspected import inspected, item_words, open_again
 from heaterapp.web.office import KINDS, attachment
 from heaterapp.web.one_job import address_of, open_job
@@ -104,22 +106,13 @@ def issue(job_id: str) -> Any:
     if job.state == "issued":
         return redirect(url_for(".issued", job_id=job.id))
     given = {k: once(k) for k in ("name", "strokes", "consent")}
-    errors: dict[str, str] = {}
-    if once("digest") != answers_digest(dict(job.answers)):
-        errors["name"] = CHANGED
-    elif not key.endswith(_rules_mark()):
-        errors["name"] = NEW_RULES
-    elif not given["name"] or len(given["name"]) > rules.LONGEST_TEXT or not given["name"].isprintable():
-        errors["name"] = f"Type your name, at most {rules.LONGEST_TEXT} characters."
-    if given["consent"] != "yes":
-        errors["consent"] = "Tick that you sign electronically, or print the review and sign on paper."
-    strokes = None
-    try:
-        strokes = read_strokes(given["strokes"])
-    except ValueError as unreadable:
-        errors["strokes"] = str(unreadable)
+    errors, strokes = _amiss(job, key, given)
     try:
         kind = kind_for(dict(job.answers), judged(job.answers)["outcome"])
+        visit, said = inspected(job), mending.typed()
+        items, unread = mending.read_items(visit, said) if visit else ([], {})
+        given |= {name: text for name, text in said.items() if "-" in name}
+        errors |= unread
         if errors or lacking(job.answers, kind):
             return _sign_page(job, errors, given), 422
         signed = {
@@ -134,11 +127,15 @@ def issue(job_id: str) -> Any:
         if strokes:
             signed["strokes"] = strokes
         kept = store().jobs.save_signature(job.organisation, job.id, {"signatures": [signed]}, job.revision)
+        if visit:
+            mending.keep(visit, items, said)
         job = as_read(kept)
         wish = submission(person, job, key, check_address=public_address("/check"))
         store().issue_and_finish(wish, renderer())
     except NotIssuable:
         return redirect(url_for("jobs.review", job_id=job.id))
+    except DeskConflict:
+        return _sign_page(open_job(job.id), {"asked-for": mending.MEANWHILE}, given), 409
     except archive.JobChanged:
         return _sign_page(open_job(job.id), {"name": CHANGED}, given), 422
     except (archive.KeyConflict, archive.JobIssued):
@@ -147,6 +144,25 @@ def issue(job_id: str) -> Any:
         if first is not None:
             store().finish(person.organisation, first.record, renderer())
     return redirect(url_for(".issued", job_id=job.id))
+
+
+def _amiss(
+    job: archive.Job, key: str, given: dict[str, str]
+) -> tuple[dict[str, str], list[list[list[int]]] | None]:
+    """What a signature cannot be taken for, by field, and its strokes."""
+    errors: dict[str, str] = {}
+    if once("digest") != answers_digest(dict(job.answers)):
+        errors["name"] = CHANGED
+    elif not key.endswith(_rules_mark()):
+        errors["name"] = NEW_RULES
+    elif not given["name"] or len(given["name"]) > rules.LONGEST_TEXT or not given["name"].isprintable():
+        errors["name"] = f"Type your name, at most {rules.LONGEST_TEXT} characters."
+    if given["consent"] != "yes":
+        errors["consent"] = "Tick that you sign electronically, or print the review and sign on paper."
+    try:
+        return errors, read_strokes(given["strokes"])
+    except ValueError as unreadable:
+        return {**errors, "strokes": str(unreadable)}, None
 
 
 def read_strokes(text: str) -> list[list[list[int]]] | None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import html
+import re
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -53,6 +55,62 @@ def test_the_installer_sees_what_to_mend_and_says_what_is_mended(
     assert f"says {people['a', 'installer'].name}" in desk
     assert "proves nothing" in desk
     assert "Needs a stud" in desk
+
+
+@pytest.fixture
+def again(visit: Any, reopened: Any) -> tuple[Any, str, int]:
+    """The installer, at the job that is open for its second visit."""
+    job, number = reopened
+    installer = visit("installer")
+    installer.post(f"/jobs/{job}/again")
+    return installer, job, number
+
+
+def _signing(installer: Any, job: str, **more: str) -> dict[str, str]:
+    page = installer.get(f"/jobs/{job}/sign").text
+    form = page.split('<form method="post"')[-1]
+    return {**installer.wish(job), **{name: hidden(form, name) for name in ("visit", "items_revision")}, **more}
+
+
+def test_signing_takes_along_what_is_said_to_be_mended(again: Any, store: Any, people: Any) -> None:
+    installer, job, number = again
+    firm = people["a", "installer"].organisation
+    said = {"mended-1": "yes", "said-1": "Trap taken out", "mended-2": "no", "said-2": "Needs a stud"}
+    signing = _signing(installer, job, **said)
+    answer = installer.post(f"/jobs/{job}/sign", {**signing, "name": ""})
+    assert answer.status_code == 422
+    assert "Nothing is saved or issued yet" in answer.text
+    assert 'value="Needs a stud"' in answer.text
+    assert store.inspections.get(firm, number).items[0].open
+    bad = installer.post(f"/jobs/{job}/sign", {**signing, "mended-2": "perhaps"})
+    assert (bad.status_code, "Item 2, mended: expected yes or no" in bad.text) == (422, True)
+    assert installer.post(f"/jobs/{job}/sign", signing).status_code == 302
+    first, second = store.inspections.get(firm, number).items
+    assert (first.open, first.said, second.open, second.said) == (False, "Trap taken out", True, "Needs a stud")
+    assert len(store.records.of_job(firm, job)) == 2
+
+
+def test_items_changed_by_somebody_else_stop_a_signature(again: Any, store: Any, people: Any) -> None:
+    installer, job, number = again
+    office = people["a", "office"]
+    signing = _signing(installer, job, **{"mended-1": "yes", "said-1": "Trap taken out"})
+    visit = store.inspections.get(office.organisation, number)
+    there = [replace(visit.items[0], said="Drawn on the plan"), visit.items[1]]
+    store.inspections.mend(office.organisation, office.id, number, visit.revision, there)
+    answer = installer.post(f"/jobs/{job}/sign", signing)
+    assert answer.status_code == 409
+    assert len(store.records.of_job(office.organisation, job)) == 1
+    assert 'value="Trap taken out"' in answer.text
+    assert "Saved now: not mended, Drawn on the plan." in answer.text
+
+
+def test_the_review_goes_on_to_sign_by_the_form_of_the_items(again: Any) -> None:
+    installer, job, _ = again
+    page = installer.get(f"/jobs/{job}/review").text
+    onward = re.search(r'<button class="button main" [^>]*form="mending"[^>]*>Sign the certificate', page)
+    assert onward, "signing from the review leaves the items behind"
+    assert 'name="back" value="sign"' in onward.group(0)
+    assert f'href="/jobs/{job}/sign"' not in page
 
 
 def test_a_job_with_nothing_to_mend_has_no_such_form(visit: Any, issue: Any) -> None:
