@@ -24,6 +24,8 @@ class Cover:
     files: tuple[tuple[str, str], ...]
     """File name and SHA-256 of each paper that goes with it."""
     page_size: str = "letter"
+    about: tuple[str, ...] = ()
+    """What kind of paper it is, how it came out, and of others' work who looked it over."""
 
 
 def pressed(cover: Cover) -> dict[str, bytes]:

@@ -9,54 +9,27 @@ from __future__ import annotations
 
 import hashlib
 import io
-import json
 import zipfile
 from typing import Any
 
 from flask import Blueprint, Response, abort, current_app, redirect, render_template, request, url_for
 
-from heaterapp import archive, rules
+from heaterapp import archive
 from heaterapp.archive.copies import Copy
 from heaterapp.archive.words import UNITS, same_address
 from heaterapp.certificate import Cover
 from heaterapp.certificate.parties import line
 from heaterapp.web.act_words import VIEWS
-from heaterapp.web.days import local_day
 from heaterapp.web.desk_block import final_words
+from heaterapp.web.handed_out import facts_of, looked_over, outcome_of, papers_told, state_words
 from heaterapp.web.office import KINDS
 from heaterapp.web.one_record import names_of_people, open_record
 from heaterapp.web.plain_forms import one
-from heaterapp.web.recorded import shown
 from heaterapp.web.security import current_person, require, store
 
 blueprint = Blueprint("asked_for", __name__, url_prefix="/office/records")
 LONGEST = 200
 MOST_AT_ADDRESS = 200
-INSURER = (
-    ("Installation", ("work_date", "permit_status", "permit_number", "installer_name", "installer_licence")),
-    ("Heater", ("heater_kind", "heater_maker", "heater_model", "heater_serial", "storage_gal", "room")),
-    (
-        "Leak protection",
-        ("leak_would_damage", "pan_fitted", "pan_material", "pan_depth_in", "pan_drain_end", "pan_substitute",
-         "no_leaks_seen", "cold_shutoff"),
-    ),
-    ("Relief valve", ("relief_fitted", "relief_valve_new", "relief_end")),
-)  # fmt: skip
-WARRANTY = (
-    ("Heater", ("heater_kind", "heater_maker", "heater_model", "heater_serial", "storage_gal")),
-    (
-        "Installation",
-        ("work_date", "installer_name", "installer_licence", "contractor_name", "permit_number"),
-    ),
-    ("Water pressure", ("house_pressure_psi", "prv_fitted", "prv_setting_psi", "street_pressure_psi")),
-    (
-        "Expansion",
-        ("check_valve_upstream", "backflow_preventer_upstream", "expansion_device", "expansion_tank_gal",
-         "expansion_acceptance_gal", "precharge_psi", "pressure_rises_on_heating"),
-    ),
-    ("Temperature", ("thermostat_f", "mixing_valve_fitted", "mixed_outlet_f", "outlet_temperature_f")),
-)  # fmt: skip
-STRAPS = ("strap_kind", "strap_heights_in", "strap_anchor", "gap_blocked")
 TELL_VOID = "Tick that the receiver is told: this paper is void."
 EARLIEST = (1980, 1, 1, 0, 0, 0)
 CONSENT = {"yes": "The owner has agreed.", "no": "Not noted."}
@@ -108,15 +81,17 @@ def given(number: str, key: int) -> Any:
         named = [name for name in files if name.endswith(".pdf")]
         return render_template("office/copy_given.html", files=named, void=_is_void(opened), **told)
     if view == "address":
-        papers = _at_address(opened)
-        spelt = sorted({one["hit"].facts.address for one in papers})
-        return render_template("office/given_address.html", papers=papers, spelt=spelt, **told)
-    answers = rules.asked_only(json.loads(opened.job))
-    parts = INSURER if view == "insurer" else WARRANTY
+        hits = _at_address(opened)
+        spelt = sorted({hit.facts.address for hit in hits})
+        papers = papers_told(opened.organisation, hits)
+        standing = [one for one in papers if one["hit"].state == "current"]
+        return render_template(
+            "office/given_address.html", papers=papers, spelt=spelt, standing=standing, **told
+        )
     return render_template(
-        "office/given_facts.html", title=VIEWS[view], sections=_facts(answers, parts),
+        "office/given_facts.html", title=VIEWS[view], sections=facts_of(opened, view),
         final=final_words(opened.organisation, opened.job_id), firm=opened.organisation_snapshot,
-        insurer=view == "insurer", **told,
+        insurer=view == "insurer", outcome=outcome_of(opened), looked_over=looked_over(opened), **told,
     )  # fmt: skip
 
 
@@ -178,6 +153,7 @@ def _cover_of(opened: archive.Record, copy: Copy) -> bytes:
         asked_by=copy.told["asked_by"],
         purpose=copy.told["purpose"],
         consent=CONSENT[_consent(copy)],
+        about=tuple(filter(None, (outcome_of(opened).named, looked_over(opened, iso=True)))),
         given=f"{copy.at[:10]} {copy.at[11:16]} UTC",
         given_by=names_of_people().get(copy.by or 0, ""),
         files=tuple((name, hashlib.sha256(records.file(org, opened.id, name)).hexdigest()) for name in named),
@@ -193,54 +169,23 @@ def _press(made: Cover) -> bytes:
     return bytes(chosen(made))
 
 
-def state_words(opened: archive.Record, iso: bool = False) -> str:
-    """Say in a sentence what became of a record; `iso` as on a paper, the day in figures."""
-    status = store().records.status(opened.organisation, opened.id)
-    if status.state == "void":
-        day = status.voided_at[:10] if iso else local_day(status.voided_at)
-        by = f" {status.superseded_by_number} stands in its place." if status.superseded_by_number else ""
-        return f"{opened.number} is void since {day}.{by}"
-    if status.state == "replaced":
-        return f"{opened.number} was replaced by {status.superseded_by_number}."
-    return f"{opened.number} is the current paper of this job."
-
-
 def _consent(copy: Copy) -> str:
     return "yes" if copy.told.get("consent") == "yes" else "no"
 
 
-def _facts(answers: dict[str, Any], parts: Any) -> list[tuple[str, list[tuple[str, str]]]]:
-    found = [
-        (title, [(rules.CATALOGUE[n].label, _told(n, answers[n])) for n in names if n in answers])
-        for title, names in parts
-    ]
-    return [(title, lines) for title, lines in found if lines]
-
-
-def _told(name: str, value: Any) -> str:
-    # Why something was not measured is told in the installer's own words, which may name people.
-    return "Could not measure" if isinstance(value, dict) else shown(name, value)
-
-
-def _at_address(opened: archive.Record) -> list[dict[str, Any]]:
-    """Every certificate and report of the same address, newest first, without anything of its people."""
+def _at_address(opened: archive.Record) -> list[archive.Hit]:
+    """Every paper of the same address, of any kind and state, newest first."""
     wanted = same_address(opened.facts.address)
+    if not wanted:
+        return [hit for hit in store().records.of_job(opened.organisation, opened.job_id) if _is_shown(hit)]
     # What stands before the number of a unit is written in many ways, or left out.
     words = " ".join(word for word in wanted.split() if word not in UNITS)
     page = store().find(opened.organisation, words, finished=True, limit=MOST_AT_ADDRESS)
-    found = []
-    for hit in page.hits:
-        if same_address(hit.facts.address) != wanted or hit.kind == "correction_list":
-            continue
-        one_of = store().records.get(opened.organisation, hit.record)
-        answers = rules.asked_only(json.loads(one_of.job))
-        found.append({
-            "hit": hit, "kind": KINDS[hit.kind], "state": state_words(one_of),
-            "facts": _facts(answers, (("", ("work_date", "permit_number", "heater_kind", "heater_maker",
-                                             "heater_model", "heater_serial", *STRAPS)),)),
-            "final": final_words(one_of.organisation, one_of.job_id), "check_code": one_of.check_code,
-        })  # fmt: skip
-    return found
+    return [hit for hit in page.hits if same_address(hit.facts.address) == wanted]
+
+
+def _is_shown(hit: archive.Hit) -> bool:
+    return hit.finished and not hit.erased
 
 
 def _ask_page(opened: archive.Record, given: dict[str, str], errors: dict[str, str]) -> str:

@@ -56,6 +56,9 @@ FACTS = {
     "permit": "Permit",
 }
 
+LOOKED_OVER = {"work_date": "Looked over on", "installer": "Looked over by"}
+"""Instead, of an installation that others made."""
+
 
 @blueprint.get("")
 @require("office", "owner")
@@ -149,7 +152,7 @@ def _record_page(opened: archive.Record, link: str = "", said: str = "") -> str:
         "office/record.html",
         record=opened,
         kind=KINDS[opened.kind],
-        facts=[(label, _fact(opened.facts, name)) for name, label in FACTS.items()],
+        facts=[(label, _fact(opened.facts, name)) for name, label in _labels(opened.kind).items()],
         place=place_title(opened.facts.place or report.get("place", "")),
         amended=amended_words(report["amended_by"]) if report.get("amended_by") else "",
         status=records.status(org, opened.id),
@@ -173,6 +176,10 @@ def _record_page(opened: archive.Record, link: str = "", said: str = "") -> str:
         qr=qr(link) if link else "",
         said=said,
     )
+
+
+def _labels(kind: str) -> dict[str, str]:
+    return FACTS | LOOKED_OVER if kind == "findings_report" else FACTS
 
 
 def _fact(facts: Any, name: str) -> str:

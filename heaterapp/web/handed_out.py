@@ -1,0 +1,177 @@
+"""What the pages for an insurer, a home buyer and a warranty claim say of a record, and how it stands.
+
+First what kind of paper it is and what is to fix or open on it, by name: the answers alone would read
+as if all were well. Words that an installer typed freely may name people and are left out.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from heaterapp import archive, rules
+from heaterapp.certificate.filed import bars_certificate
+from heaterapp.sheet.findings import is_open_item, topic_and_name
+from heaterapp.web.days import local_day, shown_day
+from heaterapp.web.desk_block import final_words
+from heaterapp.web.office import KINDS
+from heaterapp.web.recorded import shown
+from heaterapp.web.security import store
+
+Answers = Mapping[str, Any]
+Lines = list[tuple[str, str]]
+
+PERMIT = ("permit_status", "permit_number")
+DONE_BY = ("installer_name", "installer_licence")
+HEATER = ("heater_kind", "heater_maker", "heater_model", "heater_serial", "storage_gal")
+INSURER = (
+    ("Installation", ("work_date", *PERMIT, *DONE_BY)),
+    ("Heater", (*HEATER, "room")),
+    (
+        "Leak protection",
+        ("leak_would_damage", "pan_fitted", "pan_material", "pan_depth_in", "pan_drain_end", "pan_substitute",
+         "no_leaks_seen", "cold_shutoff"),
+    ),
+    ("Relief valve", ("relief_fitted", "relief_valve_new", "relief_end")),
+)  # fmt: skip
+WARRANTY = (
+    ("Heater", HEATER),
+    ("Installation", ("work_date", *DONE_BY, "contractor_name", "permit_number")),
+    ("Water pressure", ("house_pressure_psi", "prv_fitted", "prv_setting_psi", "street_pressure_psi")),
+    (
+        "Expansion",
+        ("check_valve_upstream", "backflow_preventer_upstream", "expansion_device", "expansion_tank_gal",
+         "expansion_acceptance_gal", "precharge_psi", "pressure_rises_on_heating"),
+    ),
+    ("Temperature", ("thermostat_f", "mixing_valve_fitted", "mixed_outlet_f", "outlet_temperature_f")),
+)  # fmt: skip
+BUYER = (("", ("work_date", "permit_number", *HEATER[:4], "strap_kind", "strap_heights_in", "strap_anchor",
+               "gap_blocked")),)  # fmt: skip
+PARTS = {"insurer": INSURER, "warranty": WARRANTY, "address": BUYER}
+NOT_OURS = frozenset(("work_date", *DONE_BY, "contractor_name"))
+"""Who looked over somebody else's work did not install it: these answers are of the looking over."""
+INSTALLATION = "Installation"
+MOST_NAMED = 8
+UNMEASURED = "Could not be measured."
+WHAT_IT_IS = {
+    "certificate": "",
+    "correction_list": ", not a certificate",
+    "findings_report": ", not an installer's certificate",
+}
+
+
+@dataclass(frozen=True)
+class Left:
+    """One thing that is to fix, open or to answer: what, how it was found, by which section."""
+
+    word: str
+    name: str
+    says: str
+    section: str
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """How a paper came out: a sentence for its head, and what is left, the gravest first."""
+
+    sentence: str
+    left: tuple[Left, ...]
+
+    @property
+    def named(self) -> str:
+        """The sentence, and what is left by name, as many as stand well on a cover page."""
+        names = [one.name for one in self.left]
+        more = [f"and {len(names) - MOST_NAMED} more"] if len(names) > MOST_NAMED else []
+        return f"{self.sentence} {'; '.join((*names[:MOST_NAMED], *more))}." if names else self.sentence
+
+
+def outcome_of(opened: archive.Record) -> Outcome:
+    """Return what kind of paper it is and its outcome, counted in its own report."""
+    found = [one for one in json.loads(opened.report)["findings"] if one["kind"] == "rule"]
+    barred = [one for one in found if bars_certificate(one)]
+    sorted_out = (
+        ("to fix", "To fix", [one for one in barred if one["verdict"] != "unanswered"]),
+        ("open", "Open", [one for one in found if is_open_item(one) and one not in barred]),
+        ("not answered", "Not answered", [one for one in barred if one["verdict"] == "unanswered"]),
+    )
+    counts = [f"{len(some)} {counted}" for counted, _, some in sorted_out if some]
+    said = ", ".join(counts) if counts else "nothing to fix, nothing open"
+    head = f"{KINDS[opened.kind]} {opened.number}{WHAT_IT_IS[opened.kind]}: {said}."
+    return Outcome(head, tuple(_left(word, one) for _, word, some in sorted_out for one in some))
+
+
+def _left(word: str, finding: Mapping[str, Any]) -> Left:
+    taken = finding.get("accepted")
+    # Why it could not be measured is told in somebody's own words.
+    why = UNMEASURED if finding["why"].startswith("Could not be measured") else finding["why"]
+    says = "" if finding["verdict"] == "unanswered" else why
+    section = ", ".join(part for part in (finding["section"], finding["book"]) if part)
+    accepted = f"Accepted on {shown_day(taken['on'])}" if taken else ""
+    return Left(accepted or word, topic_and_name(finding["check"]), says, section)
+
+
+def looked_over(opened: archive.Record, iso: bool = False) -> str:
+    """Return who looked an installation of others over, and when it was installed; else nothing.
+
+    iso  days in figures, as on a paper
+    """
+    if opened.kind != "findings_report":
+        return ""
+    answers = answers_of(opened)
+    day = shown("work_date", answers["work_date"], iso) if "work_date" in answers else ""
+    by = str(answers.get("installer_name") or opened.issued_by.get("name") or "")
+    firm = str(opened.organisation_snapshot.get("name") or "")
+    year = answers.get("install_year")
+    told = [f"on {day}" if day else "", f"by {by}" if by else "", f"of {firm}" if by and firm else ""]
+    done = f"in {year} by others" if isinstance(year, str) and year.isdigit() else "by others, year not known"
+    return f"Looked over {' '.join(filter(None, told))}; installed {done}.".replace("over ;", "over;")
+
+
+def answers_of(opened: archive.Record) -> Answers:
+    """Return the answers to what the job asks."""
+    asked: Answers = rules.asked_only(json.loads(opened.job))
+    return asked
+
+
+def facts_of(opened: archive.Record, view: str) -> list[tuple[str, Lines]]:
+    """Return (title, [(label, value)]) of a view, without what would call others' work this firm's own."""
+    answers = answers_of(opened)
+    others = NOT_OURS if opened.kind == "findings_report" else frozenset()
+    told = answers.keys() - others
+    found = [
+        (title, [(rules.CATALOGUE[n].label, _told(n, answers[n])) for n in names if n in told])
+        for title, names in PARTS[view]
+    ]
+    return [(title, lines) for title, lines in found if lines or title == INSTALLATION]
+
+
+def _told(name: str, value: Any) -> str:
+    # Why something was not measured is told in the installer's own words, which may name people.
+    return "Could not measure" if isinstance(value, dict) else shown(name, value)
+
+
+def state_words(opened: archive.Record, iso: bool = False) -> str:
+    """Say in a sentence what became of a record; `iso` as on a paper, the day in figures."""
+    status = store().records.status(opened.organisation, opened.id)
+    if status.state == "void":
+        day = status.voided_at[:10] if iso else local_day(status.voided_at)
+        by = f" {status.superseded_by_number} stands in its place." if status.superseded_by_number else ""
+        return f"{opened.number} is void since {day}.{by}"
+    if status.state == "replaced":
+        return f"{opened.number} was replaced by {status.superseded_by_number}."
+    return f"{opened.number} is the current paper of this job."
+
+
+def papers_told(organisation: int, hits: Sequence[archive.Hit]) -> list[dict[str, Any]]:
+    """Return what a buyer is told of each paper, without anything of its owners."""
+    found = []
+    for hit in hits:
+        opened = store().records.get(organisation, hit.record)
+        found.append({
+            "hit": hit, "outcome": outcome_of(opened), "state": state_words(opened),
+            "looked_over": looked_over(opened), "facts": facts_of(opened, "address"),
+            "final": final_words(organisation, opened.job_id), "check_code": opened.check_code,
+        })  # fmt: skip
+    return found

@@ -1,0 +1,90 @@
+"""What is handed out says what kind of paper it is, how it came out, and whose work it was."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from bs4 import BeautifulSoup
+
+from tests.web.test_handed_out import give
+
+FAILS = {"strap_heights_in": [68], "expansion_tank_support": "pipe_only", "place": "model_upc_2024"}
+OTHERS = {"job_kind": "existing", "install_year": 2011, "precharge_psi": 40, "work_date": "2026-10-15"}
+VIEWS = ("insurer", "warranty", "address")
+
+
+@pytest.fixture(autouse=True)
+def quick_cover(app: Any) -> None:
+    app.config["RENDER_COVER"] = lambda cover: b"%PDF cover " + repr(cover).encode()
+
+
+def words(clerk: Any, number: str, what: str) -> str:
+    page = clerk.get(give(clerk, number, what=what).location).text
+    return " ".join(BeautifulSoup(page, "html.parser").find("main").get_text(" ").split())
+
+
+@pytest.mark.parametrize("what", VIEWS)
+def test_a_correction_list_says_first_what_fails(visit: Any, issue: Any, what: str) -> None:
+    told = words(visit("office"), issue(**FAILS).number, what)
+    head = "Correction list L-000001, not a certificate: 3 to fix."
+    assert head in told
+    assert told.index(head) < told.index("Serial number")
+    for name, section in (
+        ("To fix: Thermal expansion: tank supported.", "608.2, Uniform Plumbing Code 2024"),
+        ("strap count.", "507.2, Uniform Plumbing Code 2024"),
+    ):
+        assert name in told
+        assert section in told
+
+
+def test_a_buyer_is_told_every_paper_of_the_address_and_which_stands(visit: Any, issue: Any, store: Any, people: Any) -> None:
+    first = issue()
+    then = issue(job_id=first.job_id, **FAILS)
+    gone = issue(heater_serial="X-1")
+    store.void(gone.organisation, gone.id, people["a", "office"].id, "wrong house")
+    issue(address_street="7 Ferry Lane")
+    told = words(visit("office"), then.number, "address")
+    assert f"{then.number}, not a certificate: 3 to fix. It is what stands" in told
+    assert f"{first.number} was replaced by {then.number}." in told
+    assert f"{gone.number} is void since" in told
+    assert "Ferry Lane" not in told
+    assert told.count("Check code") == 3
+
+
+def test_a_buyer_s_page_of_a_void_paper_alone_says_that_nothing_stands(visit: Any, issue: Any, store: Any, people: Any) -> None:
+    gone = issue()
+    store.void(gone.organisation, gone.id, people["a", "office"].id, "wrong house")
+    clerk = visit("office")
+    page = clerk.get(give(clerk, gone.number, what="address", told_void="yes").location).text
+    assert "No paper of this address stands now." in page
+
+
+@pytest.mark.parametrize("what", VIEWS)
+def test_others_work_is_never_called_this_firm_s(visit: Any, issue: Any, what: str) -> None:
+    told = words(visit("office"), issue(**OTHERS).number, what)
+    assert "Looked over on 15 Oct 2026 by Riley Okafor of Harborlight Plumbing; installed in 2011 by others." in told
+    assert "Findings report F-000001, not an installer's certificate: 1 open, 2 not answered." in told
+    assert "Open: Thermal expansion: precharge matches house." in told
+    assert "Not answered: Gas: pipe capacity." in told
+    for untrue in ("Date of the work", "Installer ", "Contractor", "the installer measured"):
+        assert untrue not in told, untrue
+
+
+def test_the_cover_names_what_is_to_fix_and_whose_work_it_was(visit: Any, issue: Any) -> None:
+    clerk = visit("office")
+    for different, says in (
+        (FAILS, "3 to fix. Thermal expansion: tank supported;"),
+        (OTHERS, "Looked over on 2026-10-15 by Riley Okafor of Harborlight Plumbing; installed in 2011 by others."),
+    ):
+        way = give(clerk, issue(**different).number).location
+        assert says in clerk.get(f"{way}/cover.pdf").text
+
+
+def test_a_certificate_says_that_nothing_is_left_and_no_free_words(visit: Any, issue: Any) -> None:
+    clerk = visit("office")
+    assert "Certificate C-000001: nothing to fix, nothing open." in words(clerk, issue().number, "insurer")
+    opened = issue(house_pressure_psi={"could_not_measure": "Mrs Whitlock locked the cellar"})
+    told = words(clerk, opened.number, "address")
+    assert "Whitlock" not in told
+    assert "Could not be measured." in told
