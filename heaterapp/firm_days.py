@@ -5,11 +5,16 @@ The setting `time_zone` is a name of the time zone database such as America/Los_
 
 from __future__ import annotations
 
+import re
+from calendar import month_name
 from collections.abc import Mapping
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo, available_timezones
 
+_ISO_MONTH = re.compile(r"(?P<year>\d{4})-(?P<month>\d{1,2})", re.ASCII)
+_US_MONTH = re.compile(r"(?P<month>\d{1,2}) ?/ ?(?P<year>\d{4})", re.ASCII)
+_NAMED_MONTH = re.compile(r"(?P<month>[A-Za-z]{3,9})\.?,? (?P<year>\d{4})", re.ASCII)
 FIRST_YEAR, LAST_YEAR = 2000, 2199
 
 
@@ -64,8 +69,24 @@ def read_day(typed: str) -> date | None:
 
 
 def read_month(typed: str) -> date | None:
-    """Return the first day of a month typed as 2026-03, None for anything else."""
-    return read_day(f"{typed.strip()[:10]}-01")
+    """Return the first day of a month of the years 2000 to 2199 as it was typed, None for anything else.
+
+    >>> [str(read_month(text)) for text in ("2026-03", "3/2026", "March 2026", "mar. 2026", "13/2026")]
+    ['2026-03-01', '2026-03-01', '2026-03-01', '2026-03-01', 'None']
+    """
+    text = " ".join(typed.split())[:20]
+    found = _ISO_MONTH.fullmatch(text) or _US_MONTH.fullmatch(text) or _NAMED_MONTH.fullmatch(text)
+    if found is None:
+        return None
+    said = found["month"]
+    month = int(said) if said.isdecimal() else _named(said)
+    return read_day(f"{found['year']}-{month:02}-01")
+
+
+def _named(said: str) -> int:
+    """The number of a month named in full or by its first letters, at least three; 0 for no month."""
+    names = [name.lower() for name in month_name]
+    return next((at for at, name in enumerate(names) if at and name.startswith(said.lower())), 0)
 
 
 def next_month(first: date, by: int = 1) -> date:

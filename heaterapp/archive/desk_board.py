@@ -12,12 +12,13 @@ from heaterapp.archive import checking, office_tables, words
 from heaterapp.archive.database import Database
 from heaterapp.archive.desk_shapes import OPEN_RESULTS, WARNED_BEFORE, Inspection, Line, Listed
 from heaterapp.archive.inspection_items import shape_of
-from heaterapp.archive.waiting import is_draft_waiting, is_only_void, is_unsigned
+from heaterapp.archive.waiting import is_draft_waiting, is_only_void, is_uninspected, is_unsigned
 from heaterapp.archive.words import Word
 
 _line, _inspection = office_tables.desk_line, office_tables.inspection
 FILTERS = (
     "draft", "unsigned", "void", "issued", "unassigned", "permit", "booked", "failed", "final", "lapsing",
+    "uninspected",
 )  # fmt: skip
 LARGEST_PAGE = 200
 BOOKED_AHEAD_DAYS = 7
@@ -163,6 +164,7 @@ def _in_state(state: str, organisation: int, on: str) -> tuple[ColumnElement, ..
         "failed": (_line.c.stage == "failed",),
         "final": (_line.c.stage == "final",),
         "lapsing": _lapsing(on),
+        "uninspected": (is_uninspected(organisation),),
     }[state]
 
 

@@ -3,19 +3,19 @@
 import json
 from collections import Counter
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime, timedelta
 
-from sqlalchemy import ColumnElement, Connection, exists, func, not_, select
+from sqlalchemy import ColumnElement, Connection, case, exists, func, not_, select
 
 from heaterapp.archive import bodies, office_tables, tables
 from heaterapp.archive.arriving import PARCEL
 from heaterapp.archive.database import Database
 from heaterapp.archive.desk_board import lines_of
 from heaterapp.archive.desk_rows import was_before
-from heaterapp.archive.desk_shapes import OPEN_RESULTS, Line
+from heaterapp.archive.desk_shapes import OPEN_RESULTS, WARNED_BEFORE, Line
 from heaterapp.archive.dialect import one_moment
 from heaterapp.archive.standing import is_finished
-from heaterapp.archive.waiting import is_unsigned
+from heaterapp.archive.waiting import is_uninspected, is_unsigned
 
 MOST_LISTED = 100
 MOST_TIMED, MOST_LOOKED_AT = 60, 1000
@@ -24,20 +24,25 @@ _record, _desk, _inspection = tables.record, office_tables.desk_line, office_tab
 # Reckoned with, so that no planner walks all jobs by whose they are in place of the few that wait.
 WHOSE = _desk.c.installer + 0
 Who = int | None
+ERASED = -1
+"""Whose the papers are of which nobody can say any more whose they were."""
+SOON_DAYS = WARNED_BEFORE
 
 
 @dataclass(frozen=True)
 class Month:
-    """The figures. A person is an id, None where it is not known, as of what was erased."""
+    """The figures. A person is an id, None where nobody is named, ERASED for what was erased."""
 
     issued: Counter[tuple[str, Who]]
-    """(kind, installer) -> papers issued in the month, those replaced or void since among them."""
+    """(kind, installer) -> first papers issued in the month, those replaced or void since among them."""
+    revised: Counter[tuple[str, Who]]
+    """(kind, installer) -> papers issued in the month in place of earlier ones, as corrections are."""
     void: int
-    """How many of them are void by now."""
+    """How many of both are void by now."""
     unsigned: Counter[Who]
     """Jobs that wait for a signature today, as the desk counts them."""
     uninspected: Counter[Who]
-    """Issued jobs that a permit or an inspection waits for today."""
+    """Jobs that wait for an inspection today, as the desk counts them; some wait for a signature as well."""
     failed: Counter[str]
     """Check, or "" for another thing -> how often a first inspection that was not passed named it."""
     failed_jobs: int
@@ -47,6 +52,9 @@ class Month:
     lapsing: tuple[Line, ...]
     """Jobs without a final inspection whose permit lapses in the month, at most 100, by day."""
     lapsing_count: int
+    soon: tuple[Line, ...]
+    """Those whose permit lapses today or in the coming 30 days, whatever the month; at most 100, by day."""
+    soon_count: int
     minutes: float | None
     """Average from a job's beginning to its signature by the phone's clock; None where it is not known."""
     minutes_of: int
@@ -74,39 +82,57 @@ class Months:
                 _record.c.organisation == organisation, _record.c.issued_at >= since,
                 _record.c.issued_at < until, is_finished(),
             )  # fmt: skip
-            papers, void = _issued(connection, issued)
+            on = today or self._database.now()[:10]
+            papers, revised, void = _issued(connection, issued)
             failed, failed_jobs, first_jobs = _inspections(connection, organisation, first_day, last_day)
             lapsing, lapsing_count = _lapsing(connection, organisation, first_day, last_day)
+            soon, soon_count = _lapsing(connection, organisation, on, _later(on, SOON_DAYS))
             minutes = _minutes(connection, organisation, issued)
             return Month(
                 issued=papers,
+                revised=revised,
                 void=void,
-                unsigned=_unsigned(connection, organisation, today or self._database.now()[:10]),
+                unsigned=_unsigned(connection, organisation, on),
                 uninspected=_uninspected(connection, organisation),
                 failed=failed,
                 failed_jobs=failed_jobs,
                 first_jobs=first_jobs,
                 lapsing=lapsing,
                 lapsing_count=lapsing_count,
+                soon=soon,
+                soon_count=soon_count,
                 minutes=sum(minutes) / len(minutes) if minutes else None,
                 minutes_of=len(minutes),
             )
 
 
+def _later(day: str, days: int) -> str:
+    return (date.fromisoformat(day) + timedelta(days=days)).isoformat()
+
+
 def _issued(
     connection: Connection, issued: tuple[ColumnElement, ...]
-) -> tuple[Counter[tuple[str, Who]], int]:
+) -> tuple[Counter[tuple[str, Who]], Counter[tuple[str, Who]], int]:
     finding, void = tables.finding, office_tables.void
     voided = (void.c.organisation == _record.c.organisation) & (void.c.record == _record.c.id)
+    # An erasure takes the record's search row away, and nothing else does.
+    whose = case((finding.c.record.is_(None), ERASED), else_=finding.c.installer).label("whose")
+    counts = func.count(), func.count(_record.c.supersedes), func.count(void.c.record)
     query = (
-        select(_record.c.kind, finding.c.installer, func.count(), func.count(void.c.record))
+        select(_record.c.kind, whose, *counts)
         .outerjoin(finding, finding.c.record == _record.c.id)
         .outerjoin(void, voided)
         .where(*issued)
-        .group_by(_record.c.kind, finding.c.installer)
+        .group_by(_record.c.kind, whose)
     )
-    rows = connection.execute(query).all()
-    return Counter({(kind, who): count for kind, who, count, _ in rows}), sum(row[3] for row in rows)
+    first: Counter[tuple[str, Who]] = Counter()
+    revised: Counter[tuple[str, Who]] = Counter()
+    gone = 0
+    for kind, who, every, later, voids in connection.execute(query):
+        first[kind, who] += every - later
+        revised[kind, who] += later
+        gone += voids
+    return +first, +revised, gone
 
 
 def _unsigned(connection: Connection, organisation: int, today: str) -> Counter[Who]:
@@ -116,10 +142,9 @@ def _unsigned(connection: Connection, organisation: int, today: str) -> Counter[
 
 
 def _uninspected(connection: Connection, organisation: int) -> Counter[Who]:
-    is_issued = func.coalesce(_desk.c.state, "") == "issued"
-    waits = (_desk.c.stage.in_(("permit", "booked", *OPEN_RESULTS)), is_issued)
-    query = select(WHOSE, func.count()).where(_desk.c.organisation == organisation, *waits)
-    return Counter(dict(connection.execute(query.group_by(WHOSE)).all()))
+    waits = (_desk.c.organisation == organisation, is_uninspected(organisation))
+    query = select(WHOSE, func.count()).where(*waits).group_by(WHOSE)
+    return Counter(dict(connection.execute(query).all()))
 
 
 def _inspections(

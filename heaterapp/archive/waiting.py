@@ -1,7 +1,10 @@
-"""What waits for a signature, by one rule for every list and count: a draft, or a job whose paper is void.
+"""What waits for a signature and for an inspection, by one rule each for every list and count.
 
 A draft waits from the day of its work, or the day it was planned for; one that was opened again waits
 at once. A job whose only paper is void waits for a new one. Whose job it is makes no difference.
+
+For an inspection waits what has a permit or an inspection and no final one: a job that a paper was issued
+for, also where it is open again and waits for a signature beside; and whatever was inspected or is booked.
 """
 
 from __future__ import annotations
@@ -114,16 +117,26 @@ def is_draft_waiting(organisation: int, on: str) -> ColumnElement:
 
     on  today, ISO
     """
-    issued = exists().where(
-        _record.c.organisation == organisation, _record.c.job_id == _line.c.job_id,
-        _record.c.kind != "correction_list",
-    )  # fmt: skip
-    return and_(_line.c.state == "draft", or_(_line.c.day <= on, issued))
+    return and_(_line.c.state == "draft", or_(_line.c.day <= on, _was_issued(organisation)))
 
 
 def is_unsigned(organisation: int, on: str) -> ColumnElement:
     """The condition, on a desk line, that it waits for a signature; see the module."""
     return or_(is_draft_waiting(organisation, on), is_only_void(organisation))
+
+
+def is_uninspected(organisation: int) -> ColumnElement:
+    """The condition, on a desk line, that it waits for an inspection; see the module."""
+    stages = _line.c.stage.in_(("permit", "booked", "failed"))
+    going = or_(_line.c.state == "issued", _line.c.stage != "permit", _was_issued(organisation))
+    return and_(_line.c.state != "erased", stages, going)
+
+
+def _was_issued(organisation: int) -> ColumnElement:
+    return exists().where(
+        _record.c.organisation == organisation, _record.c.job_id == _line.c.job_id,
+        _record.c.kind != "correction_list",
+    )  # fmt: skip
 
 
 def _of_record() -> ColumnElement:

@@ -8,6 +8,7 @@ from heaterapp.web.days import days_until, shown_day
 STATES = {
     "draft": "In hand",
     "unsigned": "Waiting for a signature",
+    "uninspected": "Waiting for an inspection",
     "void": "Only paper void",
     "issued": "Paper issued",
     "unassigned": "No installer",

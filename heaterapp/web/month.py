@@ -14,7 +14,7 @@ from flask import Blueprint, Response, abort, redirect, render_template, request
 
 from heaterapp import firm_days, sheet_rows
 from heaterapp.archive import Wanted
-from heaterapp.archive.months import Month
+from heaterapp.archive.months import ERASED, SOON_DAYS, Month
 from heaterapp.sheet.findings import topic_and_name
 from heaterapp.web.office import KINDS
 from heaterapp.web.security import current_organisation, current_person, require, store
@@ -28,6 +28,7 @@ KINDS_MANY = {
 HEADS = ("month", "figure", "of", "count")
 SHOWN = 12
 NOT_KNOWN = "Nobody named"
+ERASED_WORDS = "Erased"
 OTHER_THING = "Another thing"
 
 
@@ -37,12 +38,9 @@ class Share:
 
     name: str
     issued: dict[str, int]
+    revised: dict[str, int]
     unsigned: int
     uninspected: int
-
-    @property
-    def total(self) -> int:
-        return sum(self.issued.values())
 
 
 @blueprint.get("")
@@ -54,7 +52,7 @@ def page() -> Any:
     today = firm_days.day_of(store().database.now(), zone)
     first = firm_days.read_month(typed) if typed else today.replace(day=1)
     if first is None:
-        said = f"Month: a month such as {today:%Y-%m} was expected, not {typed[:20]}."
+        said = f"Month: a month such as {today:%Y-%m} or {today:%m/%Y} was expected, not {typed[:20]}."
         return _page(today.replace(day=1), today, zone, {"month": said}, typed[:20]), 422
     return _page(first, today, zone)
 
@@ -69,7 +67,7 @@ def csv() -> Any:
         return redirect(url_for("month.page", month=request.args.get("month", "")[:20]), 303)
     person, found = current_person(), read(first, zone)
     body = b"".join(sheet_rows.written(HEADS, _rows(first, found)))
-    addresses = sum(bool(line.address) for line in found.lapsing)
+    addresses = len({line.job_id for line in (*found.lapsing, *found.soon) if line.address})
     store().exports.note(person.organisation, person.id, "month", Wanted(), addresses)
     answer = Response(body, content_type="text/csv; charset=utf-8")
     answer.headers["Content-Disposition"] = f'attachment; filename="month-{first:%Y-%m}.csv"'
@@ -99,27 +97,41 @@ def _page(
     first: date, today: date, zone: ZoneInfo, errors: dict[str, str] | None = None, typed: str = ""
 ) -> str:
     found = read(first, zone)
-    issued = Counter({kind: 0 for kind in KINDS_MANY})
-    for (kind, _), count in found.issued.items():
-        issued[kind] += count
+    issued, revised = (Counter({kind: 0 for kind in KINDS_MANY}) for _ in range(2))
+    for counted, papers in ((issued, found.issued), (revised, found.revised)):
+        for (kind, _), count in papers.items():
+            counted[kind] += count
     return render_template(
         "office/month.html", first=first, title=f"{month_name[first.month]} {first.year}", found=found,
-        issued=issued, kinds=KINDS_MANY, shares=_shares(found), shown=SHOWN, zone=zone.key, today=today,
-        failed=_failed(found), before=firm_days.next_month(first, -1),
-        after=firm_days.next_month(first), now=today.replace(day=1), errors=errors or {},
+        issued=issued, revised=revised, soon_days=SOON_DAYS, kinds=KINDS_MANY, shares=_shares(found),
+        shown=SHOWN, zone=zone.key, today=today,
+        failed=_failed(found), before=_beside(first, -1), after=_beside(first, 1),
+        now=today.replace(day=1), errors=errors or {},
         typed=typed or f"{first:%Y-%m}",
     )  # fmt: skip
+
+
+def _beside(first: date, by: int) -> date | None:
+    """The month before or after, where it can be shown."""
+    there = firm_days.next_month(first, by)
+    return there if firm_days.FIRST_YEAR <= there.year <= firm_days.LAST_YEAR else None
 
 
 def _shares(found: Month) -> list[Share]:
     """Everybody of the month by name, who is not known last."""
     person = current_person()
     names = {one.id: one.name for one in store().people.all(person.organisation)} if person else {}
-    known = {who for _, who in found.issued} | set(found.unsigned) | set(found.uninspected)
-    ordered = sorted(known, key=lambda who: (who not in names, names.get(who, ""), who or 0))
+    names |= {ERASED: ERASED_WORDS}
+    papers = {who for _, who in (*found.issued, *found.revised)}
+    known = papers | set(found.unsigned) | set(found.uninspected)
+    last = (None, ERASED)
+    ordered = sorted(
+        known, key=lambda who: (who in last, who not in names, names.get(who, ""), who or 0)
+    )
     shares = [
         Share(
             names.get(who, NOT_KNOWN), {kind: found.issued[kind, who] for kind in KINDS_MANY},
+            {kind: found.revised[kind, who] for kind in KINDS_MANY},
             found.unsigned[who], found.uninspected[who],
         )
         for who in ordered
@@ -138,6 +150,7 @@ def _rows(first: date, found: Month) -> Iterator[tuple[sheet_rows.Cell, ...]]:
     for share in _shares(found):
         for kind, count in share.issued.items():
             yield month, f"issued, {KINDS[kind].lower()}", share.name, count
+            yield month, f"revision issued, {KINDS[kind].lower()}", share.name, share.revised[kind]
         yield month, "waiting for signature today", share.name, share.unsigned
         yield month, "waiting for inspection today", share.name, share.uninspected
     yield month, "void since", None, found.void
@@ -147,5 +160,8 @@ def _rows(first: date, found: Month) -> Iterator[tuple[sheet_rows.Cell, ...]]:
         yield month, "named at a first inspection", name, count
     for line in found.lapsing:
         yield month, "permit lapses", line.address or None, date.fromisoformat(line.permit_expires_on)
+    for line in found.soon:
+        ends = date.fromisoformat(line.permit_expires_on)
+        yield month, f"permit lapses within {SOON_DAYS} days from today", line.address or None, ends
     if found.minutes is not None:
         yield month, "average minutes from beginning to signature", None, round(found.minutes)

@@ -6,6 +6,7 @@ from datetime import datetime
 import pytest
 
 from heaterapp.archive.desk_shapes import Item
+from heaterapp.archive.months import ERASED
 
 MARCH = ("2026-03-01T08:00:00Z", "2026-04-01T07:00:00Z", "2026-03-01", "2026-03-31")
 
@@ -42,7 +43,7 @@ def test_papers_count_from_the_first_moment_of_the_month_to_the_last(store, firm
     other.issued()
     found = store.months.read(firm.id, *MARCH)
     assert dict(found.issued) == {
-        ("certificate", firm.installer.id): 2, ("correction_list", firm.installer.id): 1, ("certificate", None): 1,
+        ("certificate", firm.installer.id): 2, ("correction_list", firm.installer.id): 1, ("certificate", ERASED): 1,
     }  # fmt: skip
     assert found.void == 1
     assert store.months.read(other.id, *MARCH).issued.total() == 1
@@ -61,6 +62,36 @@ def test_what_waits_is_told_by_person(store, firm, other):
     assert dict(found.unsigned) == {firm.installer.id: 1, None: 1}
     assert dict(found.uninspected) == {firm.installer.id: 1}
     assert dict(store.months.read(other.id, *MARCH).uninspected) == {}
+
+
+def test_a_job_that_is_open_again_waits_for_both(store, firm):
+    first, second = firm.new_job(work_date="2026-03-01"), firm.new_job(work_date="2026-03-01")
+    for job in (first, second):
+        firm.issued(job_id=job.id)
+        store.desk.save(firm.id, firm.office.id, job.id, facts={"permit_issued_on": "2026-03-02"})
+    never = firm.new_job(work_date="2999-03-01")
+    store.desk.save(firm.id, firm.office.id, never.id, facts={"permit_issued_on": "2026-03-02"})
+    booked = firm.new_job(work_date="2999-03-01")
+    store.inspections.book(firm.id, firm.office.id, booked.id, "2026-03-20", {})
+    store.jobs.reopen(firm.id, first.id)
+    found = store.months.read(firm.id, *MARCH, "2026-03-10")
+    assert (found.unsigned.total(), found.uninspected.total()) == (1, 3)
+    lines, _ = store.board.find(firm.id, on="2026-03-10", state="uninspected")
+    assert {line.job_id for line in lines} == {first.id, second.id, booked.id}
+
+
+def test_revisions_are_counted_apart(store, firm, clock):
+    clock("2026-03-10T00:00:00Z")
+    job = firm.new_job()
+    firm.issued(job_id=job.id)
+    for _ in range(2):
+        store.jobs.reopen(firm.id, job.id)
+        last = firm.issued(job_id=job.id)
+    store.void(firm.id, last.record, firm.office.id, "wrong house")
+    found = store.months.read(firm.id, *MARCH)
+    assert dict(found.issued) == {("certificate", firm.installer.id): 1}
+    assert dict(found.revised) == {("certificate", firm.installer.id): 2}
+    assert found.void == 1
 
 
 def test_first_inspections_are_counted_by_item_and_day(store, firm):
@@ -99,6 +130,10 @@ def test_permits_lapse_within_the_month_unless_the_final_was_passed(store, firm,
     found = store.months.read(firm.id, *MARCH)
     assert [line.permit_expires_on for line in found.lapsing] == ["2026-03-01", "2026-03-31"]
     assert found.lapsing_count == 2
+    found = store.months.read(firm.id, *MARCH, "2026-03-02")
+    assert [line.permit_expires_on for line in found.soon] == ["2026-03-31", "2026-04-01"]
+    assert found.soon_count == 2
+    assert store.months.read(firm.id, *MARCH, "2026-03-01").soon_count == 2
 
 
 def test_minutes_are_averaged_where_a_phone_told_them(store, firm, clock):

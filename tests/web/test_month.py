@@ -37,7 +37,7 @@ def test_the_page_opens_at_the_present_month_and_is_paged(visit, turn):
     page = visit("office").get(PAGE).text
     assert "<h1>November 2026</h1>" in page
     assert f'{PAGE}?month=2026-10" rel="prev"' in page
-    assert 'rel="next"' not in page
+    assert f'{PAGE}?month=2026-12" rel="next"' in page
     assert "Days are counted in America/Los_Angeles" in page
     january = visit("office").get(f"{PAGE}?month=2026-01").text
     assert f'{PAGE}?month=2025-12" rel="prev"' in january
@@ -56,8 +56,53 @@ def test_the_csv_says_what_the_page_says(visit, turn, people):
     assert "took out the figures of a month" in visit("office").get("/office/log?act=export").text
 
 
+def test_the_last_month_that_can_be_shown_has_none_after_it(visit):
+    for month, gone in (("2199-12", "next"), ("2000-01", "prev")):
+        page = visit("office").get(f"{PAGE}?month={month}")
+        assert page.status_code == 200
+        assert f'rel="{gone}"' not in page.text
+
+
+@pytest.mark.parametrize("typed", ["10/2026", "October 2026", "oct. 2026", " 2026-10 ", "2026-10"])
+def test_a_month_that_is_clear_is_taken(visit, turn, typed):
+    answer = visit("office").get(PAGE, query_string={"month": typed})
+    assert answer.status_code == 200
+    assert "<h1>October 2026</h1>" in answer.text
+    assert figure(answer.text) == 1
+
+
+def test_what_was_erased_is_nobody_s_and_said_so(visit, store, firms, people, turn):
+    store.erase(firms["a"].id, turn.id, people["a", "office"].id, "asked for")
+    page = visit("office").get(f"{PAGE}?month=2026-10").text
+    assert "<b>Erased</b><span>1 certificate</span>" in page
+    assert "Nobody named" not in page
+    rows = sheet_rows.read(visit("office").get(f"{PAGE}/csv?month=2026-10").data)
+    assert ["2026-10", "issued, certificate", "Erased", 1] in rows
+
+
+def test_a_correction_is_a_revision_and_a_permit_of_next_month_is_told(
+    visit, store, firms, people, turn, issue
+):
+    store.jobs.reopen(firms["a"].id, turn.job_id)
+    issue(job_id=turn.job_id)
+    facts = {"permit_issued_on": "2026-06-24"}
+    store.desk.save(firms["a"].id, people["a", "office"].id, turn.job_id, facts=facts)
+    page = visit("office").get(PAGE).text
+    assert "<span>issued, and 1 revision of earlier papers</span>" in page
+    assert "<dt>Certificates, revisions</dt><dd>1</dd>" in page
+    assert '<b class="number">0</b><span>permits lapse, no final inspection yet; 1 in the coming 30' in page
+    assert '<time datetime="2026-12-21">' in page
+    rows = sheet_rows.read(visit("office").get(f"{PAGE}/csv?month=2026-11").data)
+    installer = people["a", "installer"].name
+    assert ["2026-11", "issued, certificate", installer, 0] in rows
+    assert ["2026-11", "revision issued, certificate", installer, 1] in rows
+    assert ["2026-11", "waiting for inspection today", installer, 1] in rows
+    assert any(row[1] == "permit lapses within 30 days from today" for row in rows)
+
+
 @pytest.mark.parametrize(
-    "typed", ["2026-13", "11/2026", "2026-1", "1999-12", "2026-11-01", "\u0662\u0660\u0662\u0666-11", "<b>"]
+    "typed",
+    ["2026-13", "13/2026", "Octember 2026", "1999-12", "2026-11-01", "\u0662\u0660\u0662\u0666-11", "<b>"],
 )
 def test_a_month_that_is_none_is_named_and_kept(visit, typed):
     answer = visit("office").get(PAGE, query_string={"month": typed})
