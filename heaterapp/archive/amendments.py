@@ -105,6 +105,8 @@ def _read(connection: Connection, organisation: int) -> list[Version]:
     found = []
     for row in connection.execute(query.order_by(table.c.seq)):
         body = json.loads(row.body)
-        stored = body.get("amendments", {})
-        found.append(Version(body["name"], body["version"], row.at, row.actor, stored))
+        name, version, stored = body.get("name"), body.get("version"), body.get("amendments", {})
+        # What an import brought may say anything: such an entry is no version.
+        if isinstance(name, str) and isinstance(version, int) and isinstance(stored, dict):
+            found.append(Version(name, version, row.at, row.actor, stored))
     return found

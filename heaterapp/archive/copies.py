@@ -82,4 +82,7 @@ class Copies:
                 raise NotFound("No such copy.")
             words = said.words_of(connection, [(organisation, row.seq)])
         told = {**json.loads(row.body), **words.get((organisation, row.seq), {})}
+        # What an import brought may say anything.
+        if not all(isinstance(told.get(name), str) for name in ("what", "asked_by", "purpose")):
+            raise NotFound("No such copy.")
         return Copy(row.seq, row.record, row.at, row.actor, told)

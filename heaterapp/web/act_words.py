@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from typing import Any, NamedTuple
 
-from heaterapp.archive import LogEntry
 from heaterapp.filling import usual
-from heaterapp.rules import CATALOGUE
+from heaterapp.filling.typed import read_one
+from heaterapp.rules import CATALOGUE, BadAnswer
+from heaterapp.web.act_bodies import Body, changes, count, named, printable, text, words
 from heaterapp.web.firm_settings import LINES, PAPERS, USUAL
 
-Body = Mapping[str, Any]
 VIEWS = {
     "paper": "The paper itself",
     "insurer": "Summary for an insurer",
@@ -44,56 +43,57 @@ class Act(NamedTuple):
 
 
 def _why(body: Body, name: str = "reason") -> str:
-    text = str(body.get(name) or "").strip().rstrip(".")
-    return f": {text}" if text else ""
+    said = text(body, name).strip().rstrip(".")
+    return f": {said}" if said else ""
 
 
 def _corrected(body: Body, number: str) -> str:
-    asked = (CATALOGUE[one].label for one in body.get("questions", ()) if one in CATALOGUE)
-    return f"corrected {number} ({', '.join(asked)}) by {body.get('number', 'the next one')}{_why(body)}"
+    asked = (CATALOGUE[one].label for one in words(body, "questions") if one in CATALOGUE)
+    return f"corrected {number} ({', '.join(asked)}) by {text(body, 'number', 'the next one')}{_why(body)}"
 
 
 def _amended(body: Body, number: str) -> str:
-    named = f"amendments {str(body.get('name', '')).replace('_', ' ')}, version {body.get('version', '')}"
-    return f"withdrew {named}" if body.get("withdrawn") else f"saved {named}"
+    these = f"amendments {text(body, 'name').replace('_', ' ')}, version {text(body, 'version')}"
+    return f"withdrew {these}" if body.get("withdrawn") else f"saved {these}"
 
 
 def _rechecked(body: Body, number: str) -> str:
-    state, looked = body.get("state"), f"{body.get('looked', 0):,} of {body.get('total', 0):,}"
+    state, total = body.get("state"), f"{count(body, 'total'):,}"
     if state == "started":
-        return f"began a recheck of {body.get('total', 0):,} certificates by the rules of that day"
+        return f"began a recheck of {total} certificates by the rules of that day"
     ended = "ended" if state == "finished" else "left"
-    return f"{ended} a recheck: {looked} looked at, {body.get('differing', 0):,} otherwise"
+    looked, otherwise = count(body, "looked"), count(body, "differing")
+    return f"{ended} a recheck: {looked:,} of {total} looked at, {otherwise:,} otherwise"
 
 
 def _swept(body: Body, number: str) -> str:
     what = "letters to" if body.get("form") == "letters" else "a list of"
-    sought = body.get("sought")
-    named = {k: v for k, v in sought.items() if isinstance(v, str)} if isinstance(sought, Mapping) else {}
+    sought = {key: value for key, value in named(body, "sought").items() if isinstance(value, str)}
     # The serial of one heater stands apart and goes with its job; an empty one was not kept or is gone.
-    named |= {k: body[k] or "not kept" for k in ("serial_from", "serial_to") if isinstance(body.get(k), str)}
-    by = ", ".join(f"{key.replace('_', ' ')} {value}" for key, value in sorted(named.items()))
-    count = body.get("count", 0)
-    return f"made {what} {count:,} address{'es' if count != 1 else ''} by {by}"
+    ends = ("serial_from", "serial_to")
+    sought |= {key: body[key] or "not kept" for key in ends if isinstance(body.get(key), str)}
+    by = ", ".join(f"{key.replace('_', ' ')} {value}" for key, value in sorted(sought.items()))
+    many = count(body, "count")
+    return f"made {what} {many:,} address{'es' if many != 1 else ''} by {by}"
 
 
 def _exported(body: Body, number: str) -> str:
-    count = body.get("count", 0)
+    many = count(body, "count")
     if body.get("what") == "recheck":
-        return f"took out the list of a recheck, {count:,} line{'s' if count != 1 else ''}"
+        return f"took out the list of a recheck, {many:,} line{'s' if many != 1 else ''}"
     if body.get("what") == "month":
-        return f"took out the figures of a month, with {count:,} address{'es' if count != 1 else ''}"
-    return f"took out {count:,} records as an export"
+        return f"took out the figures of a month, with {many:,} address{'es' if many != 1 else ''}"
+    return f"took out {many:,} records as an export"
 
 
 ROLES = {"installer": "an installer", "office": "office staff", "owner": "an owner"}
 
 
 def _invited(body: Body, number: str) -> str:
-    what, role = body.get("what"), ROLES.get(str(body.get("role")), "somebody")
-    which = f"invitation {body.get('invite', '')}".rstrip()
+    what, role = body.get("what"), ROLES.get(text(body, "role"), "somebody")
+    which = f"invitation {text(body, 'invite')}".rstrip()
     if what == "used":
-        return f"took up {which} for {role}: from then on person {body.get('person', '')}"
+        return f"took up {which} for {role}: from then on person {text(body, 'person')}"
     return f"took {which} for {role} back" if what == "revoked" else f"invited {role} ({which})"
 
 
@@ -111,28 +111,40 @@ def preset_words(name: str, value: str | None) -> str:
     return usual.words(name, value) if value else "asked"
 
 
+def _preset_said(name: str, value: Any) -> str:
+    """A preset of another day: what its question takes no more is told as it stands."""
+    if value in (None, usual.NOT_FILLED):
+        return preset_words(name, value)
+    try:
+        read = read_one(name, value) if isinstance(value, str) else None
+    except BadAnswer:
+        read = None
+    return preset_words(name, read) if isinstance(read, str) else f'"{str(value)[:60]}"'
+
+
 def _presets(body: Body) -> str:
-    changed = body.get("presets") if isinstance(body.get("presets"), Mapping) else {}
     said = (
-        f"{CATALOGUE[name].label} from {preset_words(name, old)} to {preset_words(name, new)}"
-        for name, (old, new) in sorted(changed.items()) if name in CATALOGUE
+        f"{CATALOGUE[name].label} from {_preset_said(name, old)} to {_preset_said(name, new)}"
+        for name, (old, new) in sorted(changes(body, "presets").items()) if name in CATALOGUE
     )  # fmt: skip
     return ", ".join(said)
 
 
+def _value_said(key: str, value: Any) -> str:
+    value = str(USUAL.get(key, "nothing") if value is None else value)
+    return PAPERS.get(value, value)
+
+
 def _set(body: Body, number: str) -> str:
-    values = body.get("values") if isinstance(body.get("values"), Mapping) else {}
-    named = []
-    for key in body.get("keys", ()):
+    values, presets = changes(body, "values"), _presets(body)
+    said = []
+    for key in words(body, "keys"):
         label = LABELS.get(key) or (LINES[key].label if key in LINES else key.replace("_", " "))
         if key in values:
-            old, new = (str(USUAL.get(key, "nothing") if one is None else one) for one in values[key])
-            label += f" from {PAPERS.get(old, old)} to {PAPERS.get(new, new)}"
-        named.append(label)
-    presets = _presets(body)
-    if presets:
-        named[named.index(LABELS["presets"])] += f": {presets}"
-    return "changed the firm's settings" + (f" ({'; '.join(named)})" if named else "")
+            old, new = (_value_said(key, one) for one in values[key])
+            label += f" from {old} to {new}"
+        said.append(f"{label}: {presets}" if key == "presets" and presets else label)
+    return "changed the firm's settings" + (f" ({'; '.join(said)})" if said else "")
 
 
 VISITS = {
@@ -145,9 +157,10 @@ VISITS = {
 
 
 def _at_desk(body: Body, number: str) -> str:
-    if "opened" in body.get("changed", ()):
+    changed = words(body, "changed")
+    if "opened" in changed:
         return "opened a job at the desk"
-    names = (str(name).replace("_", " ").removesuffix(" usd") for name in body.get("changed", ()))
+    names = (name.replace("_", " ").removesuffix(" usd") for name in changed)
     return f"changed a job at the desk ({', '.join(names)}){_why(body)}"
 
 
@@ -162,7 +175,7 @@ ACTS: dict[str, Act] = {
     "copy": Act(
         "Copy given",
         lambda b, n: (
-            f"gave {GIVEN.get(b.get('what'), 'a copy')} of {n} to {b.get('asked_by') or 'somebody'}"
+            f"gave {GIVEN.get(text(b, 'what'), 'a copy')} of {n} to {text(b, 'asked_by', 'somebody')}"
             + _why(b, "purpose")
         ),
     ),
@@ -175,32 +188,23 @@ ACTS: dict[str, Act] = {
     "erase": Act("Erased", lambda b, n: f"erased the content of {n}{_why(b)}"),
     "erase_job": Act("Job erased", lambda b, n: f"erased the whole job of {n or 'an address'}{_why(b)}"),
     "amend": Act("Amendments", _amended),
-    "ruleset": Act("Rules kept", lambda b, n: f"kept the rules, version {b.get('version', '')}, for good"),
+    "ruleset": Act("Rules kept", lambda b, n: f"kept the rules, version {text(b, 'version')}, for good"),
     "trust_rules": Act(
-        "Rules trusted", lambda b, n: f"trusted the rules that were brought, version {b.get('version', '')}"
+        "Rules trusted", lambda b, n: f"trusted the rules that were brought, version {text(b, 'version')}"
     ),
     "recheck": Act("Recheck", _rechecked),
     "sweep": Act("Sweep", _swept),
     "desk": Act("Desk", _at_desk),
     "inspection": Act(
-        "Inspection", lambda b, n: VISITS.get(str(b.get("what")), "changed an inspection") + _why(b)
+        "Inspection", lambda b, n: VISITS.get(text(b, "what"), "changed an inspection") + _why(b)
     ),
     "export": Act("Export", _exported),
-    "person": Act("People", lambda b, n: PEOPLE.get(str(b.get("what")), "changed who may sign in")),
+    "person": Act("People", lambda b, n: PEOPLE.get(text(b, "what"), "changed who may sign in")),
     "invite": Act("Invitation", _invited),
-    "passkey": Act("Passkey", lambda b, n: PASSKEYS.get(str(b.get("what")), "changed a passkey")),
+    "passkey": Act("Passkey", lambda b, n: PASSKEYS.get(text(b, "what"), "changed a passkey")),
     "settings": Act("Settings", _set),
     "logo": Act("Logo", lambda b, n: "gave the papers a new logo"),
 }
-
-
-def body_of(entry: LogEntry) -> Body:
-    """Return what an entry says, nothing where that cannot be read."""
-    try:
-        body = json.loads(entry.body)
-    except ValueError:
-        return {}
-    return {**body, **entry.said} if isinstance(body, dict) else {}
 
 
 def told(act: str, body: Body, number: str) -> str:
@@ -208,5 +212,5 @@ def told(act: str, body: Body, number: str) -> str:
     known = ACTS.get(act)
     if known is None:
         about = f" for {number}" if number else ""
-        return f"did this: {act.replace('_', ' ')}{about}"
-    return known.said(body, number)
+        return printable(f"did this: {act.replace('_', ' ')}{about}")
+    return printable(known.said(body, number))

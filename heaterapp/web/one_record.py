@@ -6,7 +6,8 @@ from collections.abc import Collection, Mapping
 from typing import Any
 
 from heaterapp import archive
-from heaterapp.web.act_words import body_of, told
+from heaterapp.web.act_bodies import body_of, job_of
+from heaterapp.web.act_words import told
 from heaterapp.web.days import shown_moment
 from heaterapp.web.security import current_person, store
 
@@ -48,12 +49,10 @@ def acts(entries: Collection[archive.LogEntry], people: Mapping[int, str]) -> li
     bodies = [body_of(one) for one in entries]
     numbers = records.numbers(org, {one.record for one in entries if one.record is not None})
     # What is done at the desk names a job: it is shown by the paper that it had by then.
-    jobs = records.numbers_as_issued(
-        org, list({body["job"] for body in bodies if isinstance(body.get("job"), str)})
-    )
+    jobs = records.numbers_as_issued(org, list({job_of(body) for body in bodies} - {""}))
     found = []
     for one, body in zip(entries, bodies, strict=True):
-        job = str(body.get("job") or "")
+        job = job_of(body)
         by_then = (number for seq, number in jobs.get(job, ()) if seq < one.seq)
         number = numbers.get(one.record or 0, "") or next(by_then, "")
         found.append({
