@@ -16,8 +16,6 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from sqlalchemy.exc import DBAPIError
-
 from heaterapp.archive import ArchiveError, open_store
 from heaterapp.archive.backups import later
 
@@ -94,6 +92,8 @@ def work(url: str, plan: Wanted, door: Connection) -> None:
     try:
         store = open_store(url, upgrade=False, blobs=plan.blobs, blobs_endpoint=plan.blobs_endpoint)
         made = store.backups.make(plan.folder, plan.secret, plan.keep)
+        if made.unnoted:
+            print(f"Backup: {made.unnoted}.", file=sys.stderr, flush=True)
         door.send((True, f"{made.path.name} {made.size}"))
     except ArchiveError as refused:
         door.send((False, f"{str(refused).rstrip('.')}."))
@@ -127,12 +127,14 @@ class Rounds:
         self._thread.start()
 
     def _go(self) -> None:
+        noting = later.Noting(self._store.database, self._plan.folder)
         while True:
             try:
-                later.note(self._store.database, self._plan.folder)
-            except (OSError, DBAPIError) as broken:  # no folder before the first backup, or a full disk
+                noting.note()
+            except Exception as broken:  # whatever it is: backups go on; no folder is there before the first
                 if self._plan.folder.is_dir():
-                    print(f"Later erasures: {broken}".splitlines()[0][:300], file=sys.stderr)
+                    said = f"Later erasures: {type(broken).__name__}: {broken}"
+                    print(said.splitlines()[0][:300], file=sys.stderr)
             try:
                 run_if_due(self._store, self._plan)
             except Exception as broken:  # the database may be away for a while: the next look may find it

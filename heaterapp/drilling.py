@@ -110,11 +110,15 @@ def _steps(
 
 def _later(backup: Path, store: Any) -> str:
     path = backup.resolve().parent / backups.later.NAME
-    lines = backups.later.read(path)
-    if lines is None:
+    listed = backups.later.read(path)
+    if listed is None:
         return f"no {path.name} beside it: what was erased after it would come back untold."
-    count = len(backups.open_acts(store.database, lines))
-    return f"{count} erasures and closings came after it, which a restore does again."
+    if backups.lacking(store.database, listed):
+        return f"{path.name} is older than the backup or another archive's: a restore refuses it."
+    count = len(backups.open_acts(store.database, listed))
+    until = backups.reaches(store.database, listed)
+    reach = f"until {until}" if until else "it does not say until when"
+    return f"{count} erasures and closings came after it ({reach}), which a restore does again."
 
 
 def _compared(backup: Path, place: Path, said: Mapping[str, Any], step: _Steps) -> bool:

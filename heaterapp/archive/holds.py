@@ -41,7 +41,13 @@ class Holds:
 
     def place(self, organisation: int, job_id: str, person: int, reason: str) -> Hold:
         """Put a job on hold. Several may stand at once. Raises NotFound, Invalid."""
-        kept = checking.reason(reason)
+        return self._place(organisation, job_id, person, checking.reason(reason), person)
+
+    def place_again(self, organisation: int, job_id: str, person: int, reason: str) -> Hold:
+        """Place after a restore, as the program, a hold that `person` had placed. Raises NotFound."""
+        return self._place(organisation, job_id, person, reason, None)
+
+    def _place(self, organisation: int, job_id: str, person: int, kept: str, actor: int | None) -> Hold:
         now = self._database.now()
         with self._database.write() as connection:
             log.lock(connection, organisation)
@@ -55,20 +61,27 @@ class Holds:
             newest = newest_record(connection, organisation, job.id)
             body = {"hold": row.id, "organisation": organisation, **told}
             words = {"reason": body.pop("reason")}
-            log.append(connection, organisation, "hold", now, person, newest, body, words, job.id)
+            log.append(connection, organisation, "hold", now, actor, newest, body, words, job.id)
             faults.at("after_hold_log")
         faults.at("hold_committed")
         return _shape(row)
 
     def lift(self, organisation: int, hold: int, person: int, reason: str) -> Hold:
         """Lift a hold; one that is lifted stays as it is. Raises NotFound, Invalid."""
-        kept = checking.reason(reason)
+        return self._lift_as(organisation, hold, person, checking.reason(reason))
+
+    def lift_again(self, organisation: int, hold: int, reason: str) -> Hold:
+        """Lift after a restore, as the program, a hold that the backup still has. Raises NotFound."""
+        return self._lift_as(organisation, hold, None, reason)
+
+    def _lift_as(self, organisation: int, hold: int, person: int | None, kept: str) -> Hold:
         now = self._database.now()
         this = (_table.c.organisation == organisation, _table.c.id == hold)
         with self._database.write() as connection:
             log.lock(connection, organisation)
             faults.at("lift_begun")
-            read_person(connection, organisation, person)
+            if person is not None:
+                read_person(connection, organisation, person)
             row = connection.execute(select(_table).where(*this)).first()
             if row is None:
                 raise NotFound("No such hold.")

@@ -27,7 +27,13 @@ class Voiding:
         comes back into force by it. What is replaced already holds no more: the one that stands in
         its place is voided. Raises NotFound, Invalid, AlreadyVoid, NotCurrent.
         """
-        kept = checking.reason(reason)
+        self._void(organisation, record, person, checking.reason(reason), person)
+
+    def again(self, organisation: int, record: int, person: int, reason: str) -> None:
+        """Void after a restore, as the program, what `person` had voided."""
+        self._void(organisation, record, person, reason, None)
+
+    def _void(self, organisation: int, record: int, person: int, kept: str, actor: int | None) -> None:
         now = self._database.now()
         with self._database.write() as connection:
             head = log.lock(connection, organisation)
@@ -43,6 +49,6 @@ class Voiding:
             own = {"organisation": organisation, "record": record, "entry": head.seq + 1}
             connection.execute(insert(_table).values(**own, **told))
             faults.at("after_void_row")
-            log.append(connection, organisation, "void", now, person, record, told, {"reason": kept})
+            log.append(connection, organisation, "void", now, actor, record, told, {"reason": kept})
             faults.at("after_void_log")
         faults.at("void_committed")

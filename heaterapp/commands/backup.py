@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import socket
+import sys
 from pathlib import Path
 
 from heaterapp.archive.backups import BackupRefused
@@ -33,6 +34,8 @@ def run(chosen: argparse.Namespace) -> int:
         f"{made.path}: {made.size / 1e6:.1f} MB, {seen['records']} records, {seen['contents']} contents,"
         f" {seen['entries']} log entries, verified."
     )
+    if made.unnoted:
+        print(f"{made.unnoted}.", file=sys.stderr)
     return 0
 
 

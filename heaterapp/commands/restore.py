@@ -48,6 +48,8 @@ def run(chosen: argparse.Namespace) -> int:
 
 WORDS = {
     "erase_job": ("job erased", "jobs erased"), "erase": ("record erased", "records erased"),
+    "void": ("record voided", "records voided"), "hold": ("legal hold placed", "legal holds placed"),
+    "hold_lifted": ("legal hold lifted", "legal holds lifted"),
     "share_revoked": ("link closed", "links closed"), "closed": ("account closed", "accounts closed"),
     "opened": ("account opened", "accounts opened"), "role": ("role changed", "roles changed"),
     "passkey": ("passkey removed", "passkeys removed"), "password": ("password set", "passwords set"),
@@ -63,6 +65,12 @@ def told(again: Again, made_at: str) -> Iterator[str]:
             " Erase and close it again."
         )
         return
+    made_by = f"{again.path} tells all until {again.reaches}"
+    if not again.reaches:
+        made_by = f"{again.path} does not say until when it tells all: look whether it is the newest"
+    elif again.reaches < made_at:
+        made_by += ", before this backup was made: what came after that moment is not known"
+    yield f"{made_by}."
     acts = ", ".join(f"{count} {WORDS[act][count != 1]}" for act, count in sorted(again.acts.items()))
     if not again.done:
         yield f"Put back as it was. Done after {made_at} and not done again: {acts or 'nothing'}."

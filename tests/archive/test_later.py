@@ -1,12 +1,12 @@
 """What was erased or closed after a backup does not come back with it: a list beside the backups tells a restore."""
 
-import json
+from dataclasses import replace
 
 import pytest
 
 from heaterapp import archive
 from heaterapp.archive import backups
-from heaterapp.archive.backups import later
+from heaterapp.archive.backups import later, listing
 from heaterapp.commands.restore import told
 
 
@@ -71,7 +71,15 @@ def test_a_restore_takes_away_again_what_was_taken_away_later(
         _looked_at(store, firm, again)
     finally:
         again.close()
-    acts = {"erase": 2, "erase_job": 1, "share_revoked": 1, "closed": 1, "role": 1, "passkey": 1}
+    acts = {
+        "erase": 2,
+        "erase_job": 1,
+        "share_revoked": 1,
+        "closed": 1,
+        "role": 1,
+        "passkey": 1,
+        "hold_lifted": 1,
+    }
     assert dict(said["again"].acts) == acts
     assert said["again"].by_hand == {"password": [store.third]}
     words = "\n".join(told(said["again"], said["made_at"]))
@@ -97,32 +105,33 @@ def test_the_list_is_chained_names_nobody_and_goes_on_where_it_was_cut(store, fi
     folder = lived_on.path.parent
     path = folder / later.NAME
     count = later.note(store.database, folder)
-    assert (count, later.note(store.database, folder)) == (10, 0)
+    assert (count, later.note(store.database, folder)) == (11, 0)
     body = path.read_text()
     for word in ("owner", "second", "Second", "credential", "oak", "Oak"):
         assert word not in body.replace('"to":"', "")
-    path.write_text(body[:-40])
-    assert len(later.read(path)) == count - 1
+    assert later.read(path).as_of.at == store.database.now()
+    path.write_text(body[: body.index('{"as_of"') - 40])
+    assert len(later.read(path).lines) == count
     assert later.note(store.database, folder) == 1
-    assert len(later.read(path)) == count
+    assert len(later.read(path).lines) == count + 1
     lines = path.read_text().splitlines()
-    for broken in (lines[:2] + lines[3:], [lines[1], *lines[1:]], [*lines[:-1], lines[-1].replace("1", "2")]):
+    for broken in ([lines[1], *lines[1:]], [*lines[:-1], lines[-1].replace("1", "2")], lines[:2] + lines[3:]):
         path.write_text("\n".join(broken) + "\n")
         with pytest.raises(backups.BackupRefused, match="damaged at line"):
             backups.restore(lived_on.path, folder / "again")
+    # The sound beginning stays: what a log that a restore ended has told stands nowhere else.
     assert later.note(store.database, folder) == count
+    assert path.read_text().splitlines()[:2] == lines[:2]
     assert len(list(folder.glob(f"{later.NAME}.damaged-*"))) == 1
 
 
 def test_what_another_archive_erased_under_the_same_ids_is_left_alone(store, firm, lived_on, tmp_path):
     path = lived_on.path.parent / later.NAME
     later.note(store.database, path.parent)
-    lines, last = path.read_text().splitlines(), later.sha256(later.FIRST)
-    for at, line in enumerate(lines[1:], 1):
-        said = {**json.loads(line), "of": "0" * 64, "previous": last}
-        said.pop("digest")
-        last = later.sha256(later.canonical(said))
-        lines[at] = later.canonical({**said, "digest": last})
+    lines, last = [later.FIRST], later.sha256(later.FIRST)
+    for one in later.read(path).lines:
+        line, last = listing.written(replace(one, of="0" * 64), last)
+        lines.append(line)
     path.write_text("\n".join(lines) + "\n")
     said = backups.restore(lived_on.path, tmp_path / "again")
     assert not said["again"].acts

@@ -18,7 +18,7 @@ firm's papers, and an entry written after the copy would make every copy differ 
 """
 
 from heaterapp.archive.backups import later
-from heaterapp.archive.backups.again import Again, open_acts
+from heaterapp.archive.backups.again import Again, lacking, open_acts, reaches
 from heaterapp.archive.backups.comparing import Difference, Place, differences, open_place
 from heaterapp.archive.backups.folders import Backup, listed
 from heaterapp.archive.backups.making import Backups
@@ -35,9 +35,11 @@ __all__ = [
     "Place",
     "check",
     "differences",
+    "lacking",
     "later",
     "listed",
     "open_acts",
     "open_place",
+    "reaches",
     "restore",
 ]

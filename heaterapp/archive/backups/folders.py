@@ -24,12 +24,16 @@ _OURS = re.compile(r"\.heaterapp-[0-9a-f]{12}")
 
 @dataclass(frozen=True)
 class Backup:
-    """One backup as its manifest tells it; `size` is that of all its files, in bytes."""
+    """One backup as its manifest tells it; `size` is that of all its files, in bytes.
+
+    unnoted  why the list of later erasures beside it could not be brought up to date; empty where it was
+    """
 
     path: Path
     made_at: str
     size: int
     manifest: dict[str, Any]
+    unnoted: str = ""
 
 
 def name_at(at: str) -> str:

@@ -1,93 +1,142 @@
 """What was taken away for good, in a list beside the backups, so that a restore can take it away again.
 
 A backup knows nothing of what came after it. So the folder of the backups holds one small file, outside
-every database: a line for each erasure, closed link, closed account, changed role, set password and
-removed passkey, with ids and salted digests alone. Each line is chained to the one before by SHA-256.
-It is filled from the log, so a line that was lost comes again with the next look.
+every database: a line for each erasure, void, legal hold, closed link, closed account, changed role, set
+password and removed passkey, with ids and salted digests alone (listing.py). It is filled from the log of
+the archive in use: a line that was lost comes again with the next look, if that log has the act; what a
+log had that a restore put an end to stands in the list alone.
 """
 
 import fcntl
 import hashlib
-import json
 import os
-from collections.abc import Callable, Iterator
-from dataclasses import asdict, dataclass
-from itertools import chain
+from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 from sqlalchemy import Connection, select
 
 from heaterapp.archive import tables
+from heaterapp.archive.backups.listing import (
+    FIRST,
+    LIFE,
+    AsOf,
+    Damaged,
+    Later,
+    Listed,
+    Things,
+    body_of,
+    is_plain,
+    is_whole,
+    parsed,
+    written,
+)
 from heaterapp.archive.backups.refused import BackupRefused, reason
-from heaterapp.archive.canonical import canonical, new_salt, sha256
+from heaterapp.archive.canonical import new_salt, sha256
 from heaterapp.archive.database import Database
+from heaterapp.archive.shapes import ROLES
 
 NAME = "later-erasures.jsonl"
-FIRST = canonical({"format": "heaterapp later erasures 1"})
 LARGEST = 200_000_000
-ACTS = ("erase", "erase_job", "share_revoked", "person", "passkey")
+ACTS = ("erase", "erase_job", "void", "hold", "hold_lifted", "share_revoked", "person", "passkey")
 PERSONS = ("closed", "opened", "role", "password")
+Key = tuple[int, int, str]
+_log, _head = tables.log, tables.log_head
 
 
-@dataclass(frozen=True)
-class Later:
-    """One act, by ids: `of` is the salted digest of what it was done to, which no other archive has."""
+class Noting:
+    """Keeps the list of one folder up to date; remembers how far it has read the list and the log."""
 
-    act: str
-    """erase, erase_job, share_revoked, closed, opened, role, password or passkey."""
-    organisation: int
-    entry: int
-    head: str
-    at: str
-    target: int | str
-    to: str
-    salt: str
-    of: str
+    def __init__(self, database: Database, folder: Path):
+        self._database, self._path = database, folder / NAME
+        self._forget()
 
-    def is_of(self, identity: str | None) -> bool:
-        """Say whether what is found under its id is what the act was done to."""
-        return identity is not None and _of(self.salt, identity) == self.of
+    def _forget(self) -> None:
+        self._end, self._last, self._tail = 0, "", b""
+        self._there: set[Key] = set()
+        self._firsts: dict[int, str] = {}
+        self._upto: dict[int, tuple[int, str]] = {}
+
+    def note(self) -> int:
+        """Bring the list up to date with the archive's log; return how many acts it took.
+
+        Several processes and machines may do so at once. Of a damaged list the sound beginning stays, and
+        the whole is put aside. Raises OSError, and what a database raises; then the next look mends it.
+        """
+        with open(self._path, "a+b", opener=_private) as held:
+            fcntl.flock(held, fcntl.LOCK_EX)
+            with self._database.read() as connection:
+                heads = {row.organisation: (row.seq, row.digest) for row in connection.execute(select(_head))}
+                # A database that was put back under a running program: all is looked at anew.
+                if any(not _stands(connection, heads, own, *at) for own, at in self._upto.items()):
+                    self._forget()
+                found = self._read(held)
+                self._there |= {one.key for one in found.lines}
+                grown = [own for own, head in heads.items() if self._upto.get(own) != head]
+                after = {own: self._upto.get(own, (0, ""))[0] for own in grown}
+                fresh = list(acts(connection, self._there, after))
+                as_of = AsOf(self._database.now(), {
+                    own: (first, *heads[own]) for own, first in self._first_of(connection, heads)
+                })  # fmt: skip
+                lives = _begun(connection, heads, found.as_of, as_of)
+            self._write(held, found, [*lives, *fresh], as_of)
+        self._there = {one.key for one in fresh}
+        self._upto = heads
+        return len(fresh)
+
+    def _read(self, held: IO[bytes]) -> Listed:
+        """What the list tells beyond what was read of it before; all of it where that is not as it was."""
+        if self._end and held.seek(0, os.SEEK_END) >= self._end:
+            held.seek(self._end - len(self._tail))
+            if held.read(len(self._tail)) == self._tail:
+                try:
+                    more = parsed(held.read(), self._last)
+                    own = (self._end + more.end, more.last, more.tail or self._tail)
+                    return Listed(more.lines, more.as_of, *own)
+                except Damaged:
+                    pass
+        self._forget()
+        held.seek(0)
+        whole = held.read()
+        try:
+            return parsed(whole)
+        except Damaged as damaged:
+            mark = hashlib.sha256(whole).hexdigest()[:12]
+            self._path.with_name(f"{NAME}.damaged-{mark}").write_bytes(whole)
+            return damaged.before
+
+    def _write(self, held: IO[bytes], found: Listed, lines: list[Later], as_of: AsOf) -> None:
+        text, last = [] if found.end else [FIRST], found.last or sha256(FIRST)
+        for one in lines:
+            line, last = written(one, last)
+            text.append(line)
+        own = "".join(f"{line}\n" for line in text).encode()
+        # What stands behind is the moment of the look before, or what somebody who was killed has begun.
+        held.truncate(found.end)
+        held.write(own + f"{written(as_of, last)[0]}\n".encode())
+        held.flush()
+        if own:
+            os.fsync(held.fileno())
+        self._end, self._last = found.end + len(own), last
+        self._tail = f"{text[-1]}\n".encode() if text else found.tail
+
+    def _first_of(self, connection: Connection, heads: Mapping[int, Any]) -> Iterator[tuple[int, str]]:
+        for own in heads:
+            if own not in self._firsts:
+                this = (_log.c.organisation == own, _log.c.seq == 1)
+                first = connection.execute(select(_log.c.digest).where(*this)).scalar()
+                if first is None:
+                    continue
+                self._firsts[own] = first
+            yield own, self._firsts[own]
 
 
 def note(database: Database, folder: Path) -> int:
-    """Bring the list in a folder up to date with the archive's log; return how many lines it took.
-
-    Several processes and machines may do so at once. A damaged list is put aside and begun anew.
-    Raises OSError.
-    """
-    path = folder / NAME
-    with open(path, "a+b", opener=_private) as held:
-        fcntl.flock(held, fcntl.LOCK_EX)
-        held.seek(0)
-        whole, _, torn = held.read().rpartition(b"\n")
-        try:
-            known, last = _read(whole + b"\n") if whole else ([], sha256(FIRST))
-        except ValueError:
-            mark = hashlib.sha256(whole).hexdigest()[:12]
-            aside = path.with_name(f"{NAME}.damaged-{mark}")
-            aside.write_bytes(whole + b"\n" + torn)
-            held.truncate(0)
-            whole, torn, known, last = b"", b"", [], sha256(FIRST)
-        if torn:
-            # Somebody was killed in the middle of a line: the log says it again.
-            held.truncate(len(whole) + 1 if whole else 0)
-        there = {(one.organisation, one.entry, one.head) for one in known}
-        with database.read() as connection:
-            fresh = list(_acts(connection, there))
-        text = [] if whole else [FIRST]
-        for one in fresh:
-            line = {**asdict(one), "previous": last}
-            last = sha256(canonical(line))
-            text.append(canonical({**line, "digest": last}))
-        if text:
-            held.write(("\n".join(text) + "\n").encode())
-            held.flush()
-            os.fsync(held.fileno())
-    return len(fresh)
+    """Bring the list in a folder up to date, once: see `Noting`."""
+    return Noting(database, folder).note()
 
 
-def read(path: Path) -> list[Later] | None:
+def read(path: Path) -> Listed | None:
     """Return what a list tells, None where there is none. Raises BackupRefused naming the first bad line."""
     try:
         if path.stat().st_size > LARGEST:
@@ -98,112 +147,92 @@ def read(path: Path) -> list[Later] | None:
     except OSError as refused:
         raise BackupRefused(f"{path} cannot be read: {reason(refused)}") from refused
     try:
-        return _read(body[: body.rfind(b"\n") + 1])[0]
-    except ValueError as damaged:
+        return parsed(body)
+    except Damaged as damaged:
         raise BackupRefused(
-            f"{path} is damaged at line {damaged}: name a sound copy with --later, or restore with"
+            f"{path} is damaged at line {damaged.number}: name a sound copy with --later, or restore with"
             " --as-it-was and erase again by hand what was erased after the backup"
         ) from None
 
 
-def identity_of(connection: Connection, one: Later) -> str | None:
-    """Return what stands under the id of an act, as its digest was made of it; None where nothing does."""
-    return _IDENTITY[_KIND[one.act]](connection, one.organisation, one.target)
+def acts(connection: Connection, there: set[Key], after: Mapping[int, int] | None = None) -> Iterator[Later]:
+    """The acts in an archive's log that belong into the list and are not `there`; unreadable ones are not.
 
-
-def _read(body: bytes) -> tuple[list[Later], str]:
-    """The lines, and the digest of the last. Raises ValueError with the number of the first bad line."""
-    found, last = [], sha256(FIRST)
-    for number, line in enumerate(body.decode("utf-8", "replace").splitlines(), 1):
-        if number == 1:
-            if line != FIRST:
-                raise ValueError(1)
-            continue
-        try:
-            said = json.loads(line)
-            digest = said.pop("digest")
-            if said.pop("previous") != last or sha256(canonical({**said, "previous": last})) != digest:
-                raise ValueError
-            one = Later(**said)
-            if one.act not in _KIND:
-                raise ValueError
-        except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
-            raise ValueError(number) from None
-        found.append(one)
-        last = digest
-    return found, last
-
-
-def _acts(connection: Connection, there: set[tuple[int, int, str]]) -> Iterator[Later]:
-    log = tables.log
-    query = select(log).where(log.c.act.in_(ACTS)).order_by(log.c.seq)
+    after  organisation -> the entry behind which to look; every organisation from its first when left out
+    """
+    if after is None:
+        after = dict.fromkeys(connection.execute(select(_head.c.organisation)).scalars().all(), 0)
+    things = Things(connection)
     # A firm at a time, by the index of its acts: the log may be long, and this is looked at every minute.
-    firms = connection.execute(select(tables.log_head.c.organisation)).scalars().all()
-    asked = (query.where(log.c.organisation == firm) for firm in firms)
-    for entry in chain.from_iterable(map(connection.execute, asked)):
-        if (entry.organisation, entry.seq, entry.digest) in there:
-            continue
-        said = _said(entry.act, entry.record, json.loads(entry.body))
-        if said is None:
-            continue
-        act, target, to = said
-        identity = _IDENTITY[_KIND[act]](connection, entry.organisation, target)
-        if identity is None:
-            continue
-        salt = new_salt().hex()
-        own = (entry.organisation, entry.seq, entry.digest, entry.at)
-        yield Later(act, *own, target, to, salt, _of(salt, identity))
+    for own, seq in after.items():
+        these = (_log.c.organisation == own, _log.c.act.in_(ACTS), _log.c.seq > seq)
+        for entry in connection.execute(select(_log).where(*these).order_by(_log.c.seq)):
+            if (own, entry.seq, entry.digest) in there:
+                continue
+            said = _said(entry.act, entry.record, body_of(entry.body))
+            if said is None:
+                continue
+            act, target, more = said
+            at = (own, entry.seq, entry.digest, entry.at)
+            one = things.signed(Later(act, *at, target, salt=new_salt().hex(), **more))
+            if one is not None:
+                yield one
 
 
-def _said(act: str, record: int | None, body: dict[str, Any]) -> tuple[str, int | str, str] | None:
-    """The act, the id of what it was done to and, of a role, the new one; None where nothing goes."""
-    what = body.get("what")
-    if act == "erase":
-        return None if record is None else (act, record, "")
-    if act == "erase_job":
-        return act, str(body.get("job")), ""
-    if act == "share_revoked":
-        return act, int(body["share"]), ""
-    if act == "person":
-        return (what, int(body["person"]), str(body.get("to", ""))) if what in PERSONS else None
-    return ("passkey", int(body["passkey"]), "") if what == "removed" else None
+def _said(act: str, record: int | None, body: dict[str, Any]) -> tuple[str, int | str, dict[str, Any]] | None:
+    """The act, the id of what it was done to, and what more; None where it cannot be read."""
+    what, more = body.get("what"), {}
+    target: Any
+    if act in ("erase", "void"):
+        target = record
+        if act == "void":
+            more = {"by": body.get("voided_by")}
+    elif act == "erase_job":
+        target = body.get("job")
+    elif act in ("hold", "hold_lifted"):
+        target, more = "", {"hold": body.get("hold")}
+        if act == "hold":
+            target, more["by"] = body.get("job_id"), body.get("placed_by")
+    elif act == "share_revoked":
+        target = body.get("share")
+    elif act == "person":
+        if what not in PERSONS or (what == "role" and body.get("to") not in ROLES):
+            return None
+        act, target, more = str(what), body.get("person"), {"to": body["to"]} if what == "role" else {}
+    else:
+        if what != "removed":
+            return None
+        target = body.get("passkey")
+    numbers = [value for name, value in more.items() if name != "to"]
+    if not all(map(is_whole, numbers)):
+        return None
+    if act in ("erase_job", "hold", "hold_lifted"):
+        return (act, target, more) if is_plain(target) else None
+    return (act, target, more) if is_whole(target) else None
 
 
-def _row(table: Any, *columns: str) -> Callable[[Connection, int, int | str], str | None]:
-    def found(connection: Connection, organisation: int, target: int | str) -> str | None:
-        this = (table.c.organisation == organisation, table.c.id == target)
-        row = connection.execute(select(*(table.c[name] for name in columns)).where(*this)).first()
-        return None if row is None else canonical(list(row))
-
-    return found
-
-
-def _added(connection: Connection, organisation: int, target: int | str) -> str | None:
-    """The entry that added a passkey: of one that is removed nothing else is left."""
-    log = tables.log
-    these = (log.c.organisation == organisation, log.c.act == "passkey")
-    for entry in connection.execute(select(log).where(*these).order_by(log.c.seq)):
-        body = json.loads(entry.body)
-        if body.get("passkey") == target and body.get("what") == "added":
-            return str(entry.digest)
-    return None
+def _stands(
+    connection: Connection, heads: Mapping[int, tuple[int, str]], own: int, seq: int, digest: str
+) -> bool:
+    """Whether an organisation's log holds this entry."""
+    if own not in heads or seq > heads[own][0]:
+        return False
+    if seq in (0, heads[own][0]):
+        return seq == 0 or digest == heads[own][1]
+    this = (_log.c.organisation == own, _log.c.seq == seq)
+    return connection.execute(select(_log.c.digest).where(*this)).scalar() == digest
 
 
-_KIND = {
-    "erase": "record", "erase_job": "job", "share_revoked": "share", "closed": "person", "opened": "person",
-    "role": "person", "password": "person", "passkey": "passkey",
-}  # fmt: skip
-_IDENTITY = {
-    "record": _row(tables.record, "number", "issued_at", "check_code", "content_digest"),
-    "job": _row(tables.job, "id", "created_at"),
-    "share": _row(tables.share, "token_hash"),
-    "person": _row(tables.person, "login", "created_at"),
-    "passkey": _added,
-}
-
-
-def _of(salt: str, identity: str) -> str:
-    return sha256(canonical([salt, identity]))
+def _begun(
+    connection: Connection, heads: Mapping[int, tuple[int, str]], before: AsOf | None, now: AsOf
+) -> list[Later]:
+    """A line for each log that does not go on from where the list saw it last: a restore brought it."""
+    seen = before.heads if before is not None else {}
+    return [
+        Later(LIFE, own, seq, head, now.at, 0)
+        for own, (first, seq, head) in now.heads.items()
+        if own in seen and seen[own][0] == first and not _stands(connection, heads, own, *seen[own][1:])
+    ]
 
 
 def _private(path: str, flags: int) -> int:

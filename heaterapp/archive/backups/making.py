@@ -2,6 +2,7 @@
 
 import shutil
 import sqlite3
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -43,6 +44,10 @@ class Backups:
         try:
             target.mkdir(mode=0o700, parents=True, exist_ok=True)
             _make_room(self._database, target)
+            noting = later.Noting(self._database, target)
+            if (target / later.NAME).exists():
+                # What a restore brought is told from the log before it by a line older than its backups.
+                _note_later(noting)
             try:
                 path, said = self._one(target, secret)
             except BodyMissing:
@@ -50,7 +55,7 @@ class Backups:
                 path, said = self._one(target, secret)
             made = Backup(path, said["made_at"], sum(one["size"] for one in said["files"].values()), said)
             faults.at("backup_named")
-            _note_later(self._database, made)
+            made = replace(made, unnoted=_note_later(noting))
             faults.at("backup_later_noted")
             if keep is not None:
                 folders.thin(made, keep, self._is_earlier)
@@ -167,14 +172,14 @@ def _facts(copy: Database, verified: Verified) -> dict[str, Any]:
     }
 
 
-def _note_later(database: Database, made: Backup) -> None:
+def _note_later(noting: later.Noting) -> str:
+    """Return why the list is not up to date; a backup is good without it, and the next look mends it."""
     try:
-        later.note(database, made.path.parent)
-    except OSError as refused:
-        raise BackupRefused(
-            f"{made.path.name} is made and whole, but {later.NAME} beside it could not be written,"
-            f" so no restore knows of later erasures: {reason(refused)}"
-        ) from refused
+        noting.note()
+    except Exception as broken:
+        why = reason(broken) if isinstance(broken, OSError | DBAPIError) else type(broken).__name__
+        return f"{later.NAME} could not be brought up to date, so no restore knows all of later: {why}"
+    return ""
 
 
 def _make_room(database: Database, target: Path) -> None:

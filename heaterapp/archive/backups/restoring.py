@@ -13,7 +13,8 @@ from sqlalchemy.exc import DBAPIError
 from heaterapp.archive import faults, office_tables, tables
 from heaterapp.archive.audit import Audit
 from heaterapp.archive.backups import engines, folders, later, manifest, rows
-from heaterapp.archive.backups.again import Again, do_again, open_acts
+from heaterapp.archive.backups.again import Again, do_again, must_tell_all, open_acts, reaches
+from heaterapp.archive.backups.listing import Listed
 from heaterapp.archive.backups.refused import BackupRefused, is_full, reason
 from heaterapp.archive.blob_tables import loose_blob
 from heaterapp.archive.database import Database, newest_revision, stamp, utc_now
@@ -46,8 +47,8 @@ def restore(
     source, place = Path(backup).resolve(), Path(data_dir).resolve()
     said = manifest.check(source)
     path = Path(later_list).resolve() if later_list else source.parent / later.NAME
-    lines = None if as_it_was and later_list is None else later.read(path)
-    if later_list and lines is None:
+    listed = None if as_it_was and later_list is None else later.read(path)
+    if later_list and listed is None:
         raise BackupRefused(f"{path} is not there: name the list of later erasures, {later.NAME}")
     _must_be_known(said, source)
     _must_have_no_other_key(source, place)
@@ -62,14 +63,14 @@ def restore(
             faults.at("restore_copied")
             if url is None:
                 _settle_file(file, said)
-                done, _ = _taken_again(file, said, path, lines, as_it_was)
+                done, _ = _taken_again(file, said, path, listed, as_it_was)
                 folders.flush(file)
                 _staged_key(source, place, inside)
                 _put_key(place, inside)
                 _put(file, place / manifest.DATABASE)
             else:
                 _bring_up_to_date(file)
-                done, now = _taken_again(file, said, path, lines, as_it_was)
+                done, now = _taken_again(file, said, path, listed, as_it_was)
                 _fill(url, file, now, lambda: _staged_key(source, place, inside))
                 _put_key_late(source, place, inside)
     except (OSError, DBAPIError) as refused:
@@ -136,17 +137,19 @@ def _settle_file(file: Path, said: dict[str, Any]) -> None:
 
 
 def _taken_again(
-    file: Path, said: dict[str, Any], path: Path, lines: list[later.Later] | None, as_it_was: bool
+    file: Path, said: dict[str, Any], path: Path, listed: Listed | None, as_it_was: bool
 ) -> tuple[Again, dict[str, Any]]:
     """Take away again in the copy what was taken away after it; return also what the copy is to hold then."""
-    if lines is None:
+    if listed is None:
         return Again(None, done=not as_it_was), said
     restored = Database(f"sqlite:///{file}")
     try:
-        acts = open_acts(restored, lines)
+        if not as_it_was:
+            must_tell_all(restored, listed, path)
+        acts, until = open_acts(restored, listed), reaches(restored, listed)
         counted = Counter(one.act for one in acts)
         if as_it_was or not acts:
-            return Again(path, counted, done=not as_it_was), said
+            return Again(path, counted, done=not as_it_was, reaches=until), said
         left = do_again(restored, acts)
         verified = Audit(restored).verify()
         if not verified.ok:
@@ -164,7 +167,7 @@ def _taken_again(
     finally:
         restored.close()
     engines.as_one_file(file)
-    return Again(path, +counted, left), {**said, **now}
+    return Again(path, +counted, left, reaches=until), {**said, **now}
 
 
 def _fill(url: str, file: Path, said: dict[str, Any], stage_key: Any) -> None:
