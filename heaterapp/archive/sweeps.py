@@ -104,13 +104,22 @@ class Sweeps:
         told |= {"current": sought.current} | ({"serial_ends": True} if sought.serial_ends else {})
         body = {"form": checking.choice("form", form, FORMS), "sought": told, "count": count}
         now = self._database.now()
+        # Before any lock: by the end of a serial every record of the firm may have to be read.
+        with self._database.read() as connection:
+            words, heaters = _apart(connection, organisation, sought)
+        for name in words:
+            del told[name]
         with self._database.write() as connection:
             log.lock(connection, organisation)
             faults.at("sweep_begun")
             read_person(connection, organisation, person)
-            words, jobs = _apart(connection, organisation, sought)
-            for name in words:
-                del told[name]
+            jobs = {}
+            for name, (record, job) in heaters.items():
+                if _stands(connection, organisation, record):
+                    jobs[name] = job
+                else:
+                    # It was erased meanwhile.
+                    words[name] = ""
             log.append(connection, organisation, ACT, now, person, None, body, words, jobs)
             faults.at("after_sweep_log")
         faults.at("sweep_committed")
@@ -118,8 +127,8 @@ class Sweeps:
 
 def _apart(
     connection: Connection, organisation: int, sought: Sought
-) -> tuple[dict[str, str], dict[str, str]]:
-    """Of the serials sought those of one heater, name -> as typed, and name -> its job.
+) -> tuple[dict[str, str], dict[str, tuple[int, str]]]:
+    """Of the serials sought those of one heater, name -> as typed, and name -> its newest record and its job.
 
     A serial alone that is no job's, or several jobs', is left out of the log: an erasure may have taken
     it before, or could not take it from all of them. The end of a range that is nobody's serial stays.
@@ -127,19 +136,26 @@ def _apart(
     typed = {name: getattr(sought, name) for name in ("serial_from", "serial_to")}
     low, high = serial_range(sought)
     words: dict[str, str] = {}
-    jobs: dict[str, str] = {}
+    heaters: dict[str, tuple[int, str]] = {}
+    newest = select(func.max(_record.c.id), _record.c.job_id)
+    newest = newest.select_from(_record.join(_sweep, _sweep.c.record == _record.c.id))
     for name, text in typed.items():
         if not folded(text):
             continue
         one = Sought(serial_from=text, serial_ends=sought.serial_ends, current=False)
-        joined = _record.join(_sweep, _sweep.c.record == _record.c.id)
-        query = _where(connection, select(_record.c.job_id).select_from(joined), organisation, one)
-        found = list(connection.execute(query.distinct().limit(2)).scalars())
+        query = _where(connection, newest, organisation, one).group_by(_record.c.job_id)
+        found = connection.execute(query.limit(2)).all()
         if len(found) == 1:
-            words[name], jobs[name] = text, found[0]
+            words[name], heaters[name] = text, (found[0][0], found[0][1])
         elif low == high or found:
             words[name] = ""
-    return words, jobs
+    return words, heaters
+
+
+def _stands(connection: Connection, organisation: int, record: int) -> bool:
+    """Whether a record that was found before is still one that may be found: none is once it was erased."""
+    this = select(_sweep.c.record).where(_sweep.c.organisation == organisation, _sweep.c.record == record)
+    return connection.execute(this).first() is not None
 
 
 def serial_range(sought: Sought) -> tuple[str, str]:

@@ -230,3 +230,52 @@ def test_the_serial_of_one_heater_goes_from_the_log_with_its_job(store, firm, pu
     entries = [one for one in store.log.entries(firm.id) if one.act == "sweep"]
     assert "0041877" not in repr(entries)
     assert store.verify().ok
+
+
+def _once_before_writing(store, monkeypatch, act):
+    """Do this in the moment between the look and the note's own transaction."""
+    write = store.database.write
+
+    def later(*given, **named):
+        monkeypatch.setattr(store.database, "write", write)
+        act()
+        return write(*given, **named)
+
+    monkeypatch.setattr(store.database, "write", later)
+
+
+@pytest.mark.parametrize("whole_job", [True, False])
+def test_a_heater_erased_between_the_look_and_the_note_leaves_no_serial(
+    store, firm, put, monkeypatch, whole_job
+):
+    record = put(heater_serial="LW26K0041877")
+    job, office = store.records.get(firm.id, record).job_id, firm.office.id
+    erase = (
+        (lambda: store.erase_job(firm.id, job, office, "asked by the owner"))
+        if whole_job
+        else (lambda: store.erase(firm.id, record, office, "asked by the owner"))
+    )
+    _once_before_writing(store, monkeypatch, erase)
+    store.sweeps.note(firm.id, office, "list", Sought(serial_from="0041877", serial_ends=True), 1)
+    (entry,) = [one for one in store.log.entries(firm.id) if one.act == "sweep"]
+    assert store.log.newest(firm.id, act="sweep")[0].said == {"serial_from": ""}
+    assert "0041877" not in repr(store.log.newest(firm.id, act="sweep")) + entry.body
+    assert store.verify().ok
+
+
+def test_the_heater_is_looked_for_before_the_note_makes_others_wait(store, firm, put, monkeypatch):
+    put(heater_serial="LW26K0041877")
+    asked = []
+
+    def seen(connection, _cursor, statement, *_):
+        asked.append((bool(connection.get_execution_options().get("writes")), statement))
+
+    event.listen(store.database.engine, "before_cursor_execute", seen)
+    try:
+        sought = Sought(serial_from="0041877", serial_to="0041999", serial_ends=True)
+        store.sweeps.note(firm.id, firm.office.id, "list", sought, 1)
+    finally:
+        event.remove(store.database.engine, "before_cursor_execute", seen)
+    looks = [writing for writing, statement in asked if "rtrim" in statement]
+    assert looks == [False, False]
+    assert any(writing for writing, _ in asked)
