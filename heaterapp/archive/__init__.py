@@ -86,6 +86,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           numbers(org, ids) -> dict[int, str]
                           numbers_of_jobs(org, job_ids) -> dict[str, list[str]]   finished ones
                           current(org, job_id, kind) -> Hit | None
+                          present(org, job_id) -> Hit | None       the one paper of the job that stands
                           ruleset(org, digest) -> bytes
                           check(number, code) -> PublicRecord | None     public check page
     store.find(org, text="", *, kind=None, person=None, state=None, since=None, until=None,

@@ -14,29 +14,36 @@ _finding = tables.finding
 _void = office_tables.void
 _said = office_tables.said
 _later = tables.record.alias("later")
-_other = tables.record.alias("other")
 _firm = bindparam("firm")
 
 
 def read_hits(connection: Connection, organisation: int, ids: Sequence[int]) -> list[Hit]:
     """Return the listed records of the organisation, newest first; others are left out.
 
-    A paper is replaced by the next of its kind and no less by a later one of another
-    kind of the same job, list, certificate or report: the last word on a heater counts.
+    A paper is replaced by the next one of its job, of whatever kind, list, certificate or report:
+    the last word on a heater counts, and what replaced a paper once stays what replaced it.
     """
     asked = {"firm": organisation, "ids": list(ids)}
     return [_hit(row) for row in connection.execute(_query, asked)]
 
 
-def _newest_other() -> ColumnElement:
-    """The newest later record of another kind of the job."""
+def present_of_job(connection: Connection, organisation: int, job_id: str) -> Hit | None:
+    """Return the job's newest finished paper where it is current, else None: no older one stands again."""
+    of_job = (_record.c.organisation == organisation, _record.c.job_id == job_id)
+    ids = connection.execute(select(_record.c.id).where(*of_job)).scalars().all()
+    newest = next((hit for hit in read_hits(connection, organisation, ids) if hit.finished), None)
+    return newest if newest is not None and newest.state == "current" else None
+
+
+def _next_of_job() -> ColumnElement:
+    """The first later record of the job."""
     others = tables.record.alias("others")
     return (
         # Reckoned with, so that no planner walks every later record of the firm instead of the job's few.
-        select(func.max(others.c.id + 0))
+        select(func.min(others.c.id + 0))
         .where(
             others.c.organisation == _firm, others.c.job_id == _record.c.job_id,
-            others.c.kind != _record.c.kind, others.c.id + 0 > _record.c.id,
+            others.c.id + 0 > _record.c.id,
         )
         .correlate(_record)
         .scalar_subquery()
@@ -52,8 +59,8 @@ _query = (
         _pending.c.record.label("unfinished"),
         _void.c.voided_at,
         _said.c.body.label("void_reason"),
-        func.coalesce(_later.c.id, _other.c.id).label("later_id"),
-        func.coalesce(_later.c.number, _other.c.number).label("later_number"),
+        _later.c.id.label("later_id"),
+        _later.c.number.label("later_number"),
     )
     .outerjoin(_finding, _finding.c.record == _record.c.id)
     .outerjoin(_pending, (_pending.c.organisation == _firm) & (_pending.c.record == _record.c.id))
@@ -62,8 +69,7 @@ _query = (
         _said,
         (_said.c.organisation == _firm) & (_said.c.seq == _void.c.entry) & (_said.c.name == "reason"),
     )
-    .outerjoin(_later, (_later.c.organisation == _firm) & (_later.c.supersedes == _record.c.id))
-    .outerjoin(_other, _other.c.id == _newest_other())
+    .outerjoin(_later, _later.c.id == _next_of_job())
     .where(_record.c.organisation == _firm, _record.c.id.in_(bindparam("ids", expanding=True)))
     .order_by(_record.c.id.desc())
 )

@@ -12,7 +12,7 @@ from heaterapp.archive.answered import issued_by_key
 from heaterapp.archive.canonical import read_code, sha256
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Erased, Invalid, NotFound
-from heaterapp.archive.hits import read_hits
+from heaterapp.archive.hits import present_of_job, read_hits
 from heaterapp.archive.shapes import Facts, Hit, Issued, PublicRecord, Record, Status
 from heaterapp.archive.standing import is_finished
 
@@ -171,6 +171,11 @@ class Records:
         hits = self.of_job(organisation, job_id)
         return next((hit for hit in hits if hit.kind == kind and hit.state == "current"), None)
 
+    def present(self, organisation: int, job_id: str) -> Hit | None:
+        """Return the job's one paper that stands, of whatever kind, or None."""
+        with self._database.read() as connection:
+            return present_of_job(connection, organisation, job_id)
+
     def ruleset(self, organisation: int, digest: str) -> bytes:
         with self._database.read() as connection:
             body = connection.execute(
@@ -256,6 +261,7 @@ def _payload_row(connection: Connection, organisation: int, record: int, name: s
 def _public(connection: Connection, row: Row) -> PublicRecord:
     hit = read_hits(connection, row.organisation, [row.id])[0]
     files = stored_files(connection, row.organisation, row.id)
+    present = present_of_job(connection, row.organisation, row.job_id)
     return PublicRecord(
         number=row.number,
         kind=row.kind,
@@ -263,6 +269,7 @@ def _public(connection: Connection, row: Row) -> PublicRecord:
         state="issued" if hit.state == "current" else hit.state,
         erased=hit.erased,
         replaced_by=hit.superseded_by_number,
+        present=present.number if present is not None else None,
         place=hit.facts.place,
         ruleset_version=row.ruleset_version,
         ruleset_digest=row.ruleset_digest,

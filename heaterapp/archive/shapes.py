@@ -210,6 +210,7 @@ class PublicRecord:
     issued_at: str
     state: str
     replaced_by: str | None
+    """What replaced it then; `present` is what stands now, where anything does."""
     place: str
     ruleset_version: str
     ruleset_digest: str
@@ -217,6 +218,7 @@ class PublicRecord:
     files: Mapping[str, str]
     """File name to the SHA-256 of its bytes, so a PDF can be compared in the browser."""
     erased: bool = False
+    present: str | None = None
 
 
 @dataclass(frozen=True)

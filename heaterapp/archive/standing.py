@@ -13,7 +13,7 @@ _record = tables.record
 def is_replaced() -> ColumnElement:
     """The condition, on a record's row, that something replaces it: what `read_hits` names, as yes or no.
 
-    That is any later paper of its job: the next of its kind supersedes it, and is as late.
+    That is any later paper of its job; the first of them is the one that replaced it.
     """
     later = tables.record.alias("later_word")
     same_job = (later.c.organisation == _record.c.organisation, later.c.job_id == _record.c.job_id)

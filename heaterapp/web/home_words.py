@@ -157,6 +157,21 @@ SAYS = {
         "A newer paper, {number}, replaced this one. Ask the installer for it.",
         "Un documento más nuevo, {number}, reemplazó a este. Pídalo al instalador.",
     ),
+    "replaced_listed": Words(
+        "This paper no longer holds. {number}, a list of what is to be put right, is the newest one. Ask the"
+        " installer for it.",
+        "Este documento ya no vale. El más nuevo es {number}, una lista de lo que hay que corregir. Pídala al"
+        " instalador.",
+    ),
+    "replaced_report": Words(
+        "A newer paper, {number}, a report of what was found, replaced this one. Ask the installer for it.",
+        "Un documento más nuevo, {number}, un informe de lo encontrado, reemplazó a este."
+        " Pídalo al instalador.",
+    ),
+    "replaced_none": Words(
+        "This paper was replaced, and no newer one stands. Ask the installer.",
+        "Este documento fue reemplazado y no hay otro que valga. Pregunte al instalador.",
+    ),
     "void": Words(
         "This paper is void: the installer took it back. Do not rely on it.",
         "Este documento está anulado: el instalador lo retiró. No se guíe por él.",
@@ -164,6 +179,10 @@ SAYS = {
     "void_replaced": Words(
         "The paper in its place is {number}. Ask the installer for it.",
         "El documento que lo reemplaza es {number}. Pídalo al instalador.",
+    ),
+    "void_listed": Words(
+        "The newest paper is {number}, a list of what is to be put right. Ask the installer for it.",
+        "El documento más nuevo es {number}, una lista de lo que hay que corregir. Pídala al instalador.",
     ),
     "caution": Words(
         "This page says what the installer measured and wrote down. It is not a permit and not"

@@ -81,7 +81,8 @@ def _told(opened: archive.Record, language: str) -> dict[str, Any]:
         ],
         "codes": _amended(json.loads(opened.report), say),
         "maker": answers.get("heater_maker") if isinstance(answers.get("heater_maker"), str) else "",
-        "replaced": status.superseded_by_number,
+        "replaced": status.state != "current",
+        "present": store().records.present(opened.organisation, opened.job_id),
         "void": status.voided_at is not None,
     }
 

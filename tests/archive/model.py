@@ -50,9 +50,9 @@ class Firm:
         return "current" if self.newest(issue.job) is issue else "replaced"
 
     def follows(self, issue: Issue) -> set[int]:
-        """Return the records that may be named as what replaced this one: the next of its kind before others."""
-        later = [one for one in self.of_job(issue.job) if one.record > issue.record]
-        return {one.record for one in later if one.supersedes == issue.record} or {later[-1].record} if later else set()
+        """Return the record that replaced this one, the next of its job, or nothing."""
+        later = [one.record for one in self.of_job(issue.job) if one.record > issue.record]
+        return {min(later)} if later else set()
 
     def held(self, job: str) -> bool:
         return job in self.holds.values()

@@ -3,6 +3,7 @@
 import io
 import zipfile
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from sqlalchemy import select, text
@@ -198,8 +199,17 @@ def test_a_certificate_is_not_current_once_a_later_list_says_that_something_fail
     public = store.records.check(certified.number, certified.check_code)
     assert (public.state, public.replaced_by) == ("replaced", listed.number)
     again = firm.issued(reason="mended")
-    assert store.records.status(firm.id, certified.record).superseded_by == again.record
     assert store.records.status(firm.id, again.record).current
+
+
+def test_what_replaced_a_paper_stays_what_replaced_it(store, firm):
+    kinds = ("correction_list", "correction_list", "certificate", "correction_list", "certificate")
+    made = [firm.issued(kind=kind) for kind in kinds]
+    firm.job = firm.new_job()
+    firm.issued()
+    for before, after in pairwise(made):
+        assert store.records.status(firm.id, before.record).superseded_by_number == after.number
+        assert store.records.check(before.number, before.check_code).replaced_by == after.number
 
 
 def test_a_list_of_another_job_leaves_a_certificate_current(store, firm):

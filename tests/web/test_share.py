@@ -179,6 +179,23 @@ def test_a_newer_paper_is_named(visit: Any, issue: Any, store: Any) -> None:
     assert f"A newer paper, {new.number}, replaced this one." in visit().get(f"/s/{token}").text
 
 
+def test_the_present_paper_is_named_and_what_it_is(visit: Any, issue: Any, store: Any, people: Any) -> None:
+    old = issue()
+    token, _ = store.shares.make(old.organisation, old.id)
+    between = issue(job_id=old.job_id, heater_serial="LW26K0000001")
+    listed = issue(job_id=old.job_id, precharge_psi="25")
+    assert listed.kind == "correction_list"
+    page = visit().get(f"/s/{token}").text
+    assert f"{listed.number}, a list of what is to be put right, is the newest one" in page
+    assert between.number not in page
+    said = visit().get(f"/check?number={old.number}&code={old.check_code}").text
+    assert f"Replaced by {between.number}. Current now: {listed.number}" in said
+    store.void(old.organisation, listed.id, people["a", "office"].id, "wrong house")
+    assert "no newer one stands" in visit().get(f"/s/{token}").text
+    said = visit().get(f"/check?number={old.number}&code={old.check_code}").text
+    assert f"Replaced by {between.number}. No paper of this job is current" in said
+
+
 def test_a_closed_an_expired_and_an_unknown_link_look_the_same(visit: Any, issue: Any, store: Any) -> None:
     from datetime import UTC, datetime
 
