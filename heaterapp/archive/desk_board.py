@@ -98,9 +98,9 @@ class Board:
         looser = words.loosened(typed)
         limit = max(1, min(limit, LARGEST_PAGE))
         with self._database.read() as connection:
-            found = connection.execute(_page([*where, *_having(typed)], limit)).all()
+            found = connection.execute(_page([*where, *having(typed)], limit)).all()
             if not found and looser and looser != typed:
-                found = connection.execute(_page([*where, *_having(looser)], limit)).all()
+                found = connection.execute(_page([*where, *having(looser)], limit)).all()
         last = found[limit - 1] if len(found) > limit else None
         return [line_of(row) for row in found[:limit]], (last.opened_at, last.job_id) if last else None
 
@@ -168,7 +168,8 @@ def _in_state(state: str, organisation: int, on: str) -> tuple[ColumnElement, ..
     }[state]
 
 
-def _having(typed: Sequence[Word]) -> list[ColumnElement]:
+def having(typed: Sequence[Word]) -> list[ColumnElement]:
+    """Return the conditions, on a desk line, that it has every one of these words."""
     # Letters and digits only, so nothing in them means anything to LIKE.
     return [_line.c.words.like(f"% {word.text}{'' if word.begins else ' '}%") for word in typed]
 

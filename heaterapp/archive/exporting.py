@@ -19,6 +19,7 @@ from heaterapp.archive.people import read_person
 from heaterapp.archive.records import read_hits, stored_files
 from heaterapp.archive.shapes import KINDS, Hit
 from heaterapp.archive.standing import is_finished
+from heaterapp.archive.unissued import unissued
 from heaterapp.archive.words import loosened, typed_words
 
 ACT = "export"
@@ -47,12 +48,12 @@ class Wanted:
     first_day: str | None = None
     last_day: str | None = None
     drafts: bool = False
-    """With the jobs that have no paper yet; where nothing else is asked, for they have none of it."""
+    """With the jobs that have no paper yet: by `text` and `person`, where nothing else is asked."""
 
     @property
     def narrows(self) -> bool:
         """Whether anything is asked that only a record has."""
-        return any(value for name, value in vars(self).items() if name != "drafts")
+        return any(value for name, value in vars(self).items() if name not in ("text", "person", "drafts"))
 
     def told(self) -> dict[str, object]:
         """What the log keeps of it. Words may be a name or an address, so only that there were some."""
@@ -234,8 +235,10 @@ class Exporting:
         with self._database.read() as connection:
             one_moment(connection)
             ids = array("q", _ids(connection, organisation, wanted))
-            drafts = wanted.drafts and not wanted.narrows
-            yield Moment(connection, organisation, ids, _drafts(connection, organisation) if drafts else ())
+            drafts: Sequence[str] = ()
+            if wanted.drafts and not wanted.narrows:
+                drafts = unissued(connection, organisation, wanted.text, wanted.person)
+            yield Moment(connection, organisation, ids, drafts)
 
     def note(self, organisation: int, person: int | None, what: str, wanted: Wanted, count: int) -> None:
         """Log the act: what form, which filter, how many; `person` None for the command. Raises NotFound."""
@@ -270,15 +273,6 @@ def _ids(connection: Connection, organisation: int, wanted: Wanted) -> Iterator[
     # Not by the words, which an erased record has no more.
     query = select(_record.c.id).where(_record.c.organisation == organisation, *only)
     yield from connection.execute(query.order_by(_record.c.id.desc()), asked).scalars()
-
-
-def _drafts(connection: Connection, organisation: int) -> list[str]:
-    """The jobs that nothing was issued for."""
-    job = tables.job
-    issued = select(_record.c.id).where(_record.c.organisation == organisation, _record.c.job_id == job.c.id)
-    query = select(job.c.id).where(job.c.organisation == organisation, job.c.state == "draft")
-    query = query.where(~issued.exists()).order_by(job.c.id)
-    return list(connection.execute(query).scalars())
 
 
 def _with_words(

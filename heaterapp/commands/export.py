@@ -34,7 +34,7 @@ def options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--kind", choices=KINDS)
     parser.add_argument("--state", choices=STATES)
     parser.add_argument(
-        "--drafts", action="store_true", help="with jobs that have no paper yet, where nothing else is asked"
+        "--drafts", action="store_true", help="with jobs that have no paper yet, by --text and --installer"
     )
     parser.add_argument("--installer", help="sign-in name of the installer")
     parser.add_argument("--from", dest="since", help="first day of issue, such as 2026-03-01")
@@ -109,8 +109,10 @@ def _wanted(store: Any, firm: Any, chosen: argparse.Namespace) -> Wanted:
         text=chosen.text, kind=chosen.kind, state=chosen.state, person=person,
         since=firm_days.begin_of(since, zone) if since else None,
         until=firm_days.end_of(until, zone) if until else None,
-        drafts=chosen.drafts and chosen.form != "papers",
+        drafts=chosen.drafts,
     )  # fmt: skip
     if wanted.drafts and wanted.narrows:
-        raise Stopped("--drafts: name no words, kind, state, installer or days: a draft has none of these.")
+        raise Stopped("--drafts: name no kind, state or days: only a paper has these.")
+    if wanted.drafts and chosen.form == "papers":
+        raise Stopped("--drafts: a ZIP of papers can hold nothing of jobs that have none.")
     return wanted

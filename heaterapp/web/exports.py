@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Mapping
 from contextlib import ExitStack
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from flask import Blueprint, Response, g, render_template, request
@@ -21,7 +21,14 @@ from heaterapp.web.sent_from_phones import LARGEST_FORM, NotTaken, take_file, wo
 
 blueprint = Blueprint("exports", __name__, url_prefix="/office/exports")
 NOTHING = "Nothing matches, so there is nothing to take out. Leave every box empty for all records."
-WITHOUT_PAPER = "With jobs that have no paper yet: leave every other box empty, for they have none of these."
+WITHOUT_PAPER = (
+    "With jobs that have no paper yet: leave kind, state and days empty, for only a paper has these. "
+    "Words and installer find such jobs too."
+)
+NO_ZIP = (
+    "With jobs that have no paper yet: a ZIP of papers can hold nothing of them. Untick this, or choose "
+    "CSV or JSON."
+)
 STATES = {"current": "Current", "replaced": "Replaced", "void": "Void"}
 FORMS = {
     "csv": ("CSV, a row a record, a column a question", "records.csv", "text/csv; charset=utf-8"),
@@ -68,13 +75,14 @@ def records() -> Any:
     form = request.values.get("form", "csv")
     if form not in FORMS:
         chosen.errors["form"] = f"Form: one of {', '.join(words for words, _, _ in FORMS.values())}."
-    if form == "papers":
-        chosen = replace(chosen, wanted=replace(chosen.wanted, drafts=False))
+    counting = request.form.get("act") == "count"
+    if form == "papers" and chosen.wanted.drafts and not counting:
+        chosen.errors.setdefault("drafts", NO_ZIP)
     if chosen.errors:
         return exports_page(chosen, form=form), 422
     with ExitStack() as opening:
         moment = opening.enter_context(store().exports.moment(person.organisation, chosen.wanted))
-        if request.form.get("act") == "count":
+        if counting:
             return exports_page(chosen, form=form, count=moment.count - moment.drafts, drafts=moment.drafts)
         if not moment.count:
             chosen.errors["q"] = NOTHING

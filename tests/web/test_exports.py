@@ -120,10 +120,39 @@ def test_jobs_without_a_paper_come_along_where_everything_is_asked(visit, store,
     assert "and 1 job has no paper yet" in counted
     refused = office.post(RECORDS, {"drafts": "yes", "kind": "certificate"})
     assert refused.status_code == 422
-    assert "leave every other box empty" in refused.text
+    assert "leave kind, state and days empty, for only a paper has these" in refused.text
     assert len(json.loads(taken(office, "json"))["records"]) == len(three)
     entry = store.log.newest(firms["a"].id, act="export", limit=1)[0]
     assert "drafts" not in entry.body
+
+
+def test_words_and_installer_find_jobs_without_a_paper_and_a_zip_says_it_has_none(
+    visit, store, people, firms, three
+):
+    firm, hands, owner = firms["a"].id, people["a", "installer"].id, people["a", "owner"].id
+    gull, tern = (
+        store.jobs.create(firm, who, {"address_street": f"9 {name} St", "owner_name": "Ada Reed"}).id
+        for name, who in (("Gull", hands), ("Tern", owner))
+    )
+    office = visit("office")
+
+    def drafts(**boxes):
+        found = json.loads(taken(office, "json", drafts="yes", **boxes))["records"]
+        return {one["job_id"] for one in found if one["state"] == "draft"}
+
+    assert drafts() == drafts(q="reed") == {gull, tern}
+    assert drafts(q="gull") == drafts(q="ada gull st") == {gull}
+    assert drafts(installer=str(owner), q="9") == {tern}
+    assert "and 1 job has no paper yet." in office.post(
+        RECORDS, {"act": "count", "drafts": "yes", "q": "gull"}
+    ).text
+    assert office.post(RECORDS, {"drafts": "yes", "q": "no such words"}).status_code == 422
+    refused = office.post(RECORDS, {"drafts": "yes", "form": "papers", "q": "reed"})
+    assert refused.status_code == 422
+    assert "a ZIP of papers can hold nothing of them" in refused.text
+    assert 'value="reed"' in refused.text
+    counted = office.post(RECORDS, {"act": "count", "drafts": "yes", "form": "papers"}).text
+    assert "and 2 jobs have no paper yet: a ZIP of papers holds nothing of them." in counted
 
 
 def test_the_zip_holds_every_paper_and_its_hash(visit, store, three):
