@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import json
+import re
 from collections.abc import Sequence
 from datetime import date, timedelta
+from itertools import islice
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Row, Select, and_, func, select, tuple_
+from sqlalchemy import ColumnElement, Connection, Row, Select, and_, func, or_, select, tuple_
 
 from heaterapp.archive import checking, office_tables, words
 from heaterapp.archive.database import Database
@@ -98,11 +101,39 @@ class Board:
         looser = words.loosened(typed)
         limit = max(1, min(limit, LARGEST_PAGE))
         with self._database.read() as connection:
-            found = connection.execute(_page([*where, *having(typed)], limit)).all()
+            rung = _of_phone(connection, organisation, phone_digits(text))
+            has = [or_(and_(*having(typed)), _line.c.job_id.in_(rung))] if rung else having(typed)
+            found = connection.execute(_page([*where, *has], limit)).all()
             if not found and looser and looser != typed:
                 found = connection.execute(_page([*where, *having(looser)], limit)).all()
         last = found[limit - 1] if len(found) > limit else None
         return [line_of(row) for row in found[:limit]], (last.opened_at, last.job_id) if last else None
+
+
+def phone_digits(text: str) -> str:
+    """Return the digits of what may be a phone number, without the country's; nothing for anything else.
+
+    >>> phone_digits("(555) 014-2233"), phone_digits("+1 555 014 2233"), phone_digits("12 Oak Ave 5550142")
+    ('5550142233', '5550142233', '')
+    """
+    digits = re.sub(r"\D", "", text, flags=re.ASCII)
+    if not 7 <= len(digits) <= 15 or not re.fullmatch(r"[\d\s().+/-]+", text, re.ASCII):
+        return ""
+    return digits[1:] if len(digits) == 11 and digits[0] == "1" else digits
+
+
+def _of_phone(connection: Connection, organisation: int, digits: str) -> list[str]:
+    """The jobs for which a visit was booked with a phone that ends in these digits."""
+    if not digits:
+        return []
+    # Four digits stand together however a number is written; the rest is compared here.
+    near = _inspection.c.facts.like(f"%{digits[-4:]}%")
+    query = select(_inspection.c.job_id, _inspection.c.facts).where(
+        _inspection.c.organisation == organisation, near
+    )
+    rows = connection.execute(query.order_by(_inspection.c.id.desc()))
+    rung = (job for job, facts in rows if phone_digits(json.loads(facts).get("phone", "")).endswith(digits))
+    return list(dict.fromkeys(islice(rung, LARGEST_PAGE)))
 
 
 def lines_of(connection: Connection, organisation: int, job_ids: Sequence[str]) -> dict[str, Line]:

@@ -6,9 +6,8 @@ from typing import Any
 
 from flask import Blueprint, render_template, request
 
-from heaterapp import archive
 from heaterapp.web.act_words import ACTS
-from heaterapp.web.one_record import acts, names_of_people
+from heaterapp.web.one_record import acts, names_of_people, numbered
 from heaterapp.web.security import current_person, require, store
 
 blueprint = Blueprint("acts", __name__, url_prefix="/office/log")
@@ -28,11 +27,10 @@ def page() -> Any:
     errors: dict[str, str] = {}
     records = None
     if number:
-        try:
-            records = [store().records.hit(org, number).record]
-        except archive.NotFound:
+        found = numbered(number)
+        records = [found.record] if found else []
+        if found is None:
             errors["number"] = "Number: no paper of this firm has it. Type it as printed, such as C-000123."
-            records = []
     entries = store().log.newest(org, before=after, act=act, actor=who, records=records, limit=PER_PAGE + 1)
     following = entries[PER_PAGE - 1].seq if len(entries) > PER_PAGE else None
     return render_template(

@@ -12,11 +12,12 @@ from heaterapp import archive, rules
 from heaterapp.filling import photos
 from heaterapp.sheet.findings import blocks, figures_html, findings_html, section_of
 from heaterapp.web.days import shown_day
-from heaterapp.web.desk_block import at_desk, desk_of
+from heaterapp.web.desk_block import desk_of
 from heaterapp.web.one_record import line_of, open_record, story
 from heaterapp.web.places import place_title
 from heaterapp.web.qr import qr
 from heaterapp.web.recorded import amended_words, recorded
+from heaterapp.web.search_words import beside, erased_paper, like_a_check_code
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.settings import public_address
 
@@ -77,11 +78,12 @@ def records() -> Any:
         errors["until"] = "This day is before the first one: a day on or after it was expected."
     narrowed = {"kind": kind, "state": state, "person": int(installer) if installer else None, **days}
     hits, following = ([], None) if errors else _page(text, narrowed, after)
-    beside = at_desk(text, {hit.job_id for hit in hits}) if text.strip() and after is None else []
+    first = bool(text.strip()) and after is None
+    others = beside(text, {hit.job_id for hit in hits}) if first else []
     return render_template(
         "office/records.html", text=text, kind=kind, state=state, after=after, hits=hits, crew=crew,
         following=following, kinds=KINDS, states=STATES, installer=installer, days=days, errors=errors,
-        beside=beside,
+        beside=others, gone=erased_paper(text) if first else None, is_code=like_a_check_code(text),
     ), 400 if errors else 200  # fmt: skip
 
 

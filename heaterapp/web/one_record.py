@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Mapping
 from typing import Any
 
@@ -12,6 +13,7 @@ from heaterapp.web.days import shown_moment
 from heaterapp.web.security import current_person, store
 
 MOST_ACTS = 200
+_SHORT = re.compile(r"(?P<kind>[A-Z](?:[A-Z0-9-]*[A-Z])?)[- ]?(?P<serial>\d{1,12})", re.ASCII)
 
 
 def open_record(number: str) -> archive.Record:
@@ -28,6 +30,21 @@ def line_of(number: str) -> archive.Hit:
     if not hit.finished:
         raise archive.NotFound("No record has this number.")
     return hit
+
+
+def numbered(typed: str) -> archive.Hit | None:
+    """Return the record whose number was typed, as printed or short as `c-1`; None where there is none."""
+    bare = typed.strip().upper()
+    tried = [bare]
+    if short := _SHORT.fullmatch(bare):
+        tried.append(f"{short['kind']}-{int(short['serial']):06d}")
+    for number in tried if bare else []:
+        try:
+            found: archive.Hit = store().records.hit(current_person().organisation, number)
+        except archive.NotFound:
+            continue
+        return found
+    return None
 
 
 def present_of(hit: archive.Hit) -> str | None:
