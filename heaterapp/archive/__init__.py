@@ -128,6 +128,8 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
     store.backups         make(folder, secret=None, keep=None) -> Backup   verified, while others write
                           timetable                                who makes the next one, and when
     store.sweeps          find(org, sought: Sought, after=None, limit=50) -> (list[Swept], next)
+                          at_desk(org, sought) -> list[Swept]      drafts that fit, of jobs without a paper
+                          houses(org, sought, at_desk=, after=, limit=) -> (lists of Swept, next) / addresses
                           count(org, sought) / checks(org) / note(org, person, form, sought, count)
     store.rechecks        start(org, person, digest, version) -> Recheck   or RecheckOpen
                           get(org, run) / newest(org) -> list / unfinished(org) -> Recheck | None

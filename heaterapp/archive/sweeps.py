@@ -12,43 +12,24 @@ hangs: it is in.
 
 import json
 from collections.abc import Mapping
-from datetime import date
 from typing import Any
 
-from sqlalchemy import (
-    ColumnElement,
-    CompoundSelect,
-    Connection,
-    Row,
-    Select,
-    and_,
-    func,
-    literal,
-    not_,
-    or_,
-    select,
-    union,
-)
+from sqlalchemy import Connection, Row, Select, and_, func, select
 
-from heaterapp import firm_days
 from heaterapp.archive import checking, faults, log, office_tables, tables
 from heaterapp.archive.columns import LARGEST_WHOLE
 from heaterapp.archive.database import Database
-from heaterapp.archive.dialect import bytewise
-from heaterapp.archive.errors import Invalid
-from heaterapp.archive.find import FIRST_DAY, LAST_DAY
-from heaterapp.archive.organisations import zone_of
 from heaterapp.archive.people import read_person
-from heaterapp.archive.standing import is_finished, is_replaced, is_void
-from heaterapp.archive.sweep_shapes import Sought, Swept
-from heaterapp.archive.sweeping import ADVICE, SOUGHT, folded
+from heaterapp.archive.standing import is_void
+from heaterapp.archive.sweep_desk import told_of, unsigned
+from heaterapp.archive.sweep_houses import by_house, house_of, present_of, with_present
+from heaterapp.archive.sweep_shapes import Sought, Swept, serial_range
+from heaterapp.archive.sweep_where import narrowed
+from heaterapp.archive.sweeping import folded
 
 ACT = "sweep"
 FORMS = ("letters", "list")
-VERDICTS = (*SOUGHT, ADVICE)
 LARGEST_PAGE = 1000
-LAST_CHARACTER = "\U0010ffff"
-DIGITS = "0123456789"
 _sweep, _found, _record = office_tables.sweep, office_tables.sweep_finding, tables.record
 
 
@@ -70,17 +51,60 @@ class Sweeps:
         # No row stands at the largest whole number: every one is behind it.
         behind = LARGEST_WHOLE if after is None else max(0, min(after, LARGEST_WHOLE))
         with self._database.read() as connection:
-            query = _where(connection, _lines(), organisation, sought).where(_record.c.id < behind)
+            query = narrowed(connection, _lines(), organisation, sought).where(_record.c.id < behind)
             rows = connection.execute(query.order_by(_record.c.id.desc()).limit(limit + 1)).all()
-        return [_swept(row) for row in rows[:limit]], rows[limit - 1].id if len(rows) > limit else None
+            found = [_swept(row) for row in rows[:limit]]
+            found = found if sought.current else with_present(connection, organisation, found)
+        return found, rows[limit - 1].id if len(rows) > limit else None
 
     def count(self, organisation: int, sought: Sought, void: bool = False) -> int:
         """Return how many there are; with `void` how many of them have a void paper. Raises Invalid."""
         with self._database.read() as connection:
             joined = _record.join(_sweep, _sweep.c.record == _record.c.id)
-            query = _where(connection, select(func.count()).select_from(joined), organisation, sought)
+            query = narrowed(connection, select(func.count()).select_from(joined), organisation, sought)
             query = query.where(is_void()) if void else query
             return int(connection.execute(query).scalar_one())
+
+    def at_desk(self, organisation: int, sought: Sought) -> list[Swept]:
+        """Return the jobs at the desk that have no paper among those found. Raises Invalid."""
+        with self._database.read() as connection:
+            return _at_desk(connection, organisation, sought)
+
+    def addresses(self, organisation: int, sought: Sought, at_desk: bool = False) -> int:
+        """Return at how many addresses the papers are, or with `at_desk` the jobs without one too."""
+        with self._database.read() as connection:
+            houses = _houses(connection, organisation, sought).keys()
+            found = _at_desk(connection, organisation, sought) if at_desk else []
+        return len(houses | {house_of(one.address, one.job_id) for one in found})
+
+    def houses(
+        self,
+        organisation: int,
+        sought: Sought,
+        at_desk: bool = False,
+        after: int | None = None,
+        limit: int = 50,
+    ) -> tuple[list[list[Swept]], int | None]:
+        """Return each house once with all that was found of it, and `after` for the following ones.
+
+        at_desk  with the jobs of `at_desk`; those of no other house stand at the end
+        limit    1 to 1000
+        """
+        limit = max(1, min(limit, LARGEST_PAGE))
+        behind = LARGEST_WHOLE if after is None else max(0, min(after, LARGEST_WHOLE))
+        with self._database.read() as connection:
+            every = _houses(connection, organisation, sought)
+            waiting: dict[str, list[Swept]] = {}
+            for one in _at_desk(connection, organisation, sought) if at_desk else ():
+                waiting.setdefault(house_of(one.address, one.job_id), []).append(one)
+            some = [house for house, ids in every.items() if ids[0] < behind]
+            chosen = some[:limit]
+            ids = [record for house in chosen for record in every[house]]
+            lines = {one.record: one for one in _lines_of(connection, organisation, ids)}
+        found = [[*(lines[one] for one in every[house]), *waiting.get(house, ())] for house in chosen]
+        if len(some) > limit:
+            return found, every[chosen[-1]][0]
+        return found + [jobs for house, jobs in waiting.items() if house not in every], None
 
     def checks(self, organisation: int) -> list[str]:
         """Return the names of all checks of which something was found amiss, sorted."""
@@ -143,7 +167,7 @@ def _apart(
         if not folded(text):
             continue
         one = Sought(serial_from=text, serial_ends=sought.serial_ends, current=False)
-        query = _where(connection, newest, organisation, one).group_by(_record.c.job_id)
+        query = narrowed(connection, newest, organisation, one).group_by(_record.c.job_id)
         found = connection.execute(query.limit(2)).all()
         if len(found) == 1:
             words[name], heaters[name] = text, (found[0][0], found[0][1])
@@ -158,33 +182,48 @@ def _stands(connection: Connection, organisation: int, record: int) -> bool:
     return connection.execute(this).first() is not None
 
 
-def serial_range(sought: Sought) -> tuple[str, str]:
-    """Return the ends of the range of serials as they are compared, one alone as both. Raises Invalid."""
-    low, high = folded(sought.serial_from), folded(sought.serial_to)
-    for name, end, typed in (
-        ("serial_from", low, sought.serial_from), ("serial_to", high, sought.serial_to),
-    ):  # fmt: skip
-        if typed.strip() and not end:
-            raise Invalid(name, "a serial number with letters or digits")
-    if low and high and len(low) != len(high):
-        said = f"a serial number of {len(low)} letters and digits, as long as the first one"
-        raise Invalid("serial_to", said)
-    if low and high and low > high:
-        raise Invalid("serial_to", "a serial number not before the first one")
-    return low or high, high or low
+def _at_desk(connection: Connection, organisation: int, sought: Sought) -> list[Swept]:
+    found = list(unsigned(connection, organisation, sought))
+    if not found:
+        return []
+    joined = select(_record.c.job_id).join(_sweep, _sweep.c.record == _record.c.id)
+    query = narrowed(connection, joined, organisation, sought)
+    on_paper: set[str] = set()
+    for begin in range(0, len(found), LARGEST_PAGE):
+        jobs = [one.job_id for one in found[begin : begin + LARGEST_PAGE]]
+        on_paper |= set(connection.execute(query.where(_record.c.job_id.in_(jobs))).scalars())
+    return [one for one in found if one.job_id not in on_paper]
 
 
-def refuse_unsought(sought: Sought) -> None:
-    """Raise Invalid, naming the field, for what cannot be looked for."""
-    if sought.model.strip() and not folded(sought.model):
-        raise Invalid("model", "a model with letters or digits")
-    serial_range(sought)
-    if sought.verdict and sought.verdict not in VERDICTS:
-        raise Invalid("verdict", f"one of {', '.join(VERDICTS)}")
-    for name in ("day_from", "day_to"):
-        typed = getattr(sought, name)
-        if typed:
-            _day(name, typed)
+def _houses(connection: Connection, organisation: int, sought: Sought) -> dict[str, list[int]]:
+    """House -> the papers found of it, newest first; where it stands is what the job's newest paper says."""
+    finding = tables.finding
+    joined = (
+        select(_record.c.id, _record.c.job_id, finding.c.facts)
+        .join(_sweep, _sweep.c.record == _record.c.id)
+        .outerjoin(finding, finding.c.record == _record.c.id)
+    )
+    query = narrowed(connection, joined, organisation, sought).order_by(_record.c.id.desc())
+    rows = connection.execute(query).all()
+    now = {} if sought.current else present_of(connection, organisation, {row.job_id for row in rows})
+    told = (
+        (row.id, row.job_id, now[row.job_id].address if row.job_id in now else _address(row.facts))
+        for row in rows
+    )
+    return by_house(told)
+
+
+def _address(facts: str | None) -> str:
+    return str(json.loads(facts).get("address", "")) if facts else ""
+
+
+def _lines_of(connection: Connection, organisation: int, ids: list[int]) -> list[Swept]:
+    found: list[Swept] = []
+    for begin in range(0, len(ids), LARGEST_PAGE):
+        some = ids[begin : begin + LARGEST_PAGE]
+        query = _lines().where(_record.c.organisation == organisation, _record.c.id.in_(some))
+        found += [_swept(row) for row in connection.execute(query)]
+    return with_present(connection, organisation, found)
 
 
 def _lines() -> Select:
@@ -198,84 +237,12 @@ def _lines() -> Select:
     )
 
 
-def _where(connection: Connection, query: Select, organisation: int, sought: Sought) -> Select:
-    only = [_record.c.organisation == organisation, is_finished()]
-    if sought.current:
-        only.append(not_(is_replaced()))
-    refuse_unsought(sought)
-    model = folded(sought.model)
-    # Beside the list the firm's own index would only tempt a planner to walk all of it.
-    only += [] if model else [_sweep.c.organisation == organisation]
-    if model:
-        only.append(_sweep.c.record.in_(_with_model(connection, organisation, model)))
-    ends = sought.serial_ends and sought.digits_alone
-    only += (_ends_in if ends else _in_range)(connection, *serial_range(sought))
-    only += [_sweep.c.expansion_tank == sought.expansion_tank] if sought.expansion_tank else []
-    only += [_sweep.c.place == sought.place] if sought.place else []
-    if sought.check or sought.verdict:
-        amiss = [_found.c.organisation == organisation]
-        amiss += [_found.c.check_name == sought.check] if sought.check else []
-        amiss += [_found.c.verdict == sought.verdict] if sought.verdict else []
-        # A list that the index gives at once, rather than a look for each record.
-        only.append(_record.c.id.in_(select(_found.c.record).where(*amiss)))
-    zone = zone_of(connection, organisation) if sought.day_from or sought.day_to else None
-    if zone and sought.day_from:
-        first = max(_day("day_from", sought.day_from), FIRST_DAY)
-        issued = _record.c.issued_at >= firm_days.begin_of(first, zone)
-        only.append(or_(_sweep.c.worked_on >= first.isoformat(), and_(_sweep.c.worked_on == "", issued)))
-    if zone and sought.day_to:
-        last = min(_day("day_to", sought.day_to), LAST_DAY)
-        issued = _record.c.issued_at < firm_days.end_of(last, zone)
-        done = and_(_sweep.c.worked_on != "", _sweep.c.worked_on <= last.isoformat())
-        only.append(or_(done, and_(_sweep.c.worked_on == "", issued)))
-    return query.where(*only)
-
-
-def _with_model(connection: Connection, organisation: int, typed: str) -> CompoundSelect:
-    """The records whose model begins so, or its maker's name and it: each way is one of an index."""
-
-    def begins(column: ColumnElement, text: str) -> ColumnElement:
-        column = bytewise(connection, column)
-        return and_(column >= text, column < text + LAST_CHARACTER)
-
-    maker, model = _sweep.c.maker, _sweep.c.model
-    ways = [begins(model, typed), begins(maker, typed)]
-    ways += [and_(maker == typed[:at], begins(model, typed[at:])) for at in range(1, len(typed))]
-    return union(*(select(_sweep.c.record).where(_sweep.c.organisation == organisation, way) for way in ways))
-
-
-def _in_range(connection: Connection, low: str, high: str) -> list[ColumnElement]:
-    serial = bytewise(connection, _sweep.c.serial)
-    return [func.length(_sweep.c.serial) == len(low), serial >= low, serial <= high] if low else []
-
-
-def _ends_in(connection: Connection, low: str, high: str) -> list[ColumnElement]:
-    """The conditions that a serial's last digits, as many as the ends have, lie between them."""
-    kept = func.length(func.rtrim(_sweep.c.serial, DIGITS))
-    run = func.substr(_sweep.c.serial, kept + 1)
-    # As many zeros before it: a shorter number is compared as a number too.
-    last = func.substr(literal("0" * len(low)) + run, func.length(run) + 1)
-    some = func.length(_sweep.c.serial) > kept
-    return [some, bytewise(connection, last) >= low, bytewise(connection, last) <= high]
-
-
-def _day(name: str, typed: str) -> date:
-    try:
-        return date.fromisoformat(typed)
-    except ValueError:
-        raise Invalid(name, "a date such as 2026-03-14") from None
-
-
 def _swept(row: Row) -> Swept:
     facts: Mapping[str, Any] = json.loads(row.facts) if row.facts else {}
     known: Mapping[str, Any] = json.loads(row.desk_facts) if row.desk_facts else {}
-    said = {name: str(known.get(f"contact_{name}") or "") for name in ("name", "phone", "email")}
     return Swept(
         record=row.id, number=row.number, kind=row.kind, job_id=row.job_id, issued_at=row.issued_at,
         worked_on=row.worked_on, address=facts.get("address", ""), owner=facts.get("owner", ""),
         model=facts.get("model", ""), serial=facts.get("serial", ""), expansion_tank=row.expansion_tank,
-        contact=said["name"], phone=said["phone"], email=said["email"],
-        owner_now=str(known.get("present_owner") or ""),
-        owner_now_phone=str(known.get("present_owner_phone") or ""),
-        owner_now_since=str(known.get("present_owner_since") or ""), void=bool(row.is_void),
+        void=bool(row.is_void), **told_of(known),
     )  # fmt: skip

@@ -279,3 +279,18 @@ def test_the_heater_is_looked_for_before_the_note_makes_others_wait(store, firm,
     looks = [writing for writing, statement in asked if "rtrim" in statement]
     assert looks == [False, False]
     assert any(writing for writing, _ in asked)
+
+
+def test_houses_and_jobs_without_a_paper_are_told_alike_by_both_databases(put, store, firm):
+    first = put(heater_serial="AB01", heater_model="WH")
+    second = put(heater_serial="AB02", heater_model="WH")
+    draft = store.jobs.create(firm.id, None, {"heater_model": "WH-2", "heater_serial": "ab 03"}).id
+    asked = Sought(model="wh", current=False)
+    assert [one.job_id for one in store.sweeps.at_desk(firm.id, asked)] == [draft]
+    assert store.sweeps.at_desk(firm.id, Sought(serial_from="AB01", serial_to="AB02")) == []
+    assert (store.sweeps.addresses(firm.id, asked), store.sweeps.addresses(firm.id, asked, True)) == (2, 3)
+    houses, following = store.sweeps.houses(firm.id, asked, True, limit=1)
+    assert [[one.record for one in house] for house in houses] == [[second]]
+    houses, following = store.sweeps.houses(firm.id, asked, True, following, limit=1)
+    assert [[one.job_id for one in house] for house in houses][1:] == [[draft]]
+    assert (houses[0][0].record, following) == (first, None)

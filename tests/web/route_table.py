@@ -164,6 +164,7 @@ TABLE = (
     row("/office/records/<number>/file/<name>", "GET", OFFICE, number="record", name=FREE),
     row("/office/records/<number>/share", "POST", OFFICE, number="record", fields={"act": "revoke", "share": "@share"}),
     row("/office/sweep", "GET", OFFICE),
+    row("/office/sweep", "POST", OFFICE),
     row("/office/sweep/letters", "POST", OFFICE),
     row("/office/sweep/list.csv", "POST", OFFICE),
     row("/phone/", "GET", ANYBODY),

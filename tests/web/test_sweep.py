@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from heaterapp.archive.sweeps import Swept
+from heaterapp.archive.sweep_shapes import Swept
 from heaterapp.web.act_words import told
 from heaterapp.web.letters import MOST_LINES, NOBODY, letter_of, unfit
 
@@ -24,7 +24,7 @@ def record(issue):
 
 
 def test_addresses_are_found_and_lead_to_their_records(visit, record, issue):
-    issue(heater_serial="0099999", heater_model="ZX-1")
+    issue(heater_serial="0099999", heater_model="ZX-1", address_street="7 Ferry Lane")
     office = visit("office")
     assert "addresses" not in office.get(WAY).text.partition("<form")[2]
     page = office.get(
@@ -85,7 +85,7 @@ def test_the_list_is_safe_for_a_spreadsheet_and_keeps_its_zeros(visit, record, s
 
 
 def test_a_letter_a_page_with_everything_escaped_and_the_text_as_typed(visit, record, store):
-    text = "Dear [owner],\r\n\r\nthe <b>valve</b> of your [model] ([serial]) is recalled. [number] [nothing]"
+    text = "Dear [owner],\r\n\r\nthe <b>valve</b> of your [model] ([serial]) is recalled. [ Number ] (nothing)"
     page = visit("office").post(f"{WAY}/letters", {"model": "wh", "text": text}).text
     assert page.count('class="letter"') == 1
     assert "12 N. Oak Ave<br>" in page
@@ -93,7 +93,7 @@ def test_a_letter_a_page_with_everything_escaped_and_the_text_as_typed(visit, re
     told = re.search(r'letter-text">(.*?)</p>', page, re.S).group(1)
     assert told == (
         "Dear =Dana Whitlock,\n\nthe &lt;b&gt;valve&lt;/b&gt; of your Acme WH-40T (0012345) is recalled."
-        f" {record.number} [nothing]"
+        f" {record.number} (nothing)"
     )
     (entry,) = [one for one in store.log.entries(record.organisation) if one.act == "sweep"]
     assert json.loads(entry.body)["form"] == "letters"
@@ -133,13 +133,13 @@ def test_another_firm_finds_nothing_and_an_installer_may_not(visit, record):
 
 
 def test_more_than_a_page_of_addresses_and_of_letters_follow_on(visit, record, issue, monkeypatch):
-    issue(**{**HEATER, "heater_serial": "0012346"})
+    issue(**{**HEATER, "heater_serial": "0012346", "address_street": "7 Ferry Lane"})
     monkeypatch.setattr("heaterapp.web.sweep.PER_PAGE", 1)
     monkeypatch.setattr("heaterapp.web.sweep.MOST_LETTERS", 1)
     office = visit("office")
     page = office.get(f"{WAY}?model=wh").text
     assert "2 addresses<" in page
-    after = re.search(r"after=(\d+)", page).group(1)
+    after = re.search(r'name="after" value="(\d+)"', page).group(1)
     assert "serial 0012345" in office.get(f"{WAY}?model=wh&after={after}").text
     letters = office.post(f"{WAY}/letters", {"model": "wh", "text": "Dear [serial]"}).text
     assert "Dear 0012346" in letters
@@ -152,7 +152,7 @@ def test_more_than_a_page_of_addresses_and_of_letters_follow_on(visit, record, i
 def test_a_letter_names_the_contact_first_and_nobody_last():
     known = Swept(1, "C-1", "certificate", "j", "2026-01-01T00:00:00Z", "", "", "", "", "", "", "", "", "")
     assert (
-        letter_of(known, "[owner] at [address], [model]").text
+        letter_of([known], "[owner] at [address], [model]").text
         == f"{NOBODY} at your address, your water heater"
     )
     named = Swept(
@@ -171,8 +171,8 @@ def test_a_letter_names_the_contact_first_and_nobody_last():
         "",
         "",
     )
-    assert letter_of(named, "[owner]").text == "[serial]"
-    assert letter_of(named, "x").lines == ("1 Oak", "Port Larkin, CA 99999")
+    assert letter_of([named], "[owner]").text == "[serial]"
+    assert letter_of([named], "x").lines == ("1 Oak", "Port Larkin, CA 99999")
     assert "hidden characters" in unfit("a\x00b")
 
 
@@ -196,7 +196,7 @@ def test_digits_alone_are_looked_for_at_the_end_and_that_is_said(visit, issue):
     page = office.get(f"{WAY}?serial_from=41000&serial_to=41999").text
     assert found.number in page
     assert "Serials that end in digits from 41000 to 41999, whatever stands before." in page
-    assert 'name="ends" value="yes"' in page
+    assert 'name="of" value="serial_from=41000&amp;serial_to=41999&amp;ends=yes"' in page
     assert "Exactly the serial LW26K0041877" in office.get(f"{WAY}?serial_from=LW26K0041877").text
     assert "A range finds only serials of the same length" in office.get(f"{WAY}?serial_from=LW1&serial_to=LW9").text
     issue(**{**HEATER, "heater_serial": "41500"})
