@@ -47,6 +47,13 @@ _newest_of_job = (
     .order_by(_record.c.revision.desc())
     .limit(1)
 )
+# What a new paper makes not current, whatever its kind.
+_last_of_job = (
+    select(_record.c.number)
+    .where(_record.c.organisation == bindparam("firm"), _record.c.job_id == bindparam("job"))
+    .order_by((_record.c.id + 0).desc())
+    .limit(1)
+)
 _insert_key, _insert_pending, _insert_finding = (
     insert(table) for table in (tables.submission, tables.pending, tables.finding)
 )
@@ -247,11 +254,13 @@ def _refuse_other_content(connection: Connection, wish: Submission, first: Issue
 def _snapshot(connection: Connection, wish: Submission, person: Person) -> bytes:
     organisation = asdict(read_organisation(connection, wish.organisation))
     organisation["settings"] = on_paper(organisation["settings"])
+    asked = {"firm": wish.organisation, "job": checking.job_id(wish.job_id)}
     return canonical(
         {
             "organisation": {name: value for name, value in organisation.items() if name != "id"},
             "issued_by": {name: getattr(person, name) for name in ("id", "name", "role", "licence")},
             "context": dict(wish.context),
+            "replaces": connection.execute(_last_of_job, asked).scalar(),
             "reason": wish.reason.strip() or correcting.opened_for(connection, wish),
         }
     ).encode()

@@ -216,6 +216,7 @@ def read_record(connection: Connection, organisation: int, record: int) -> Recor
         revision=row.revision,
         supersedes=row.supersedes,
         supersedes_number=row.supersedes_number,
+        replaces_number=kept.get("replaces", row.supersedes_number),
         issued_at=row.issued_at,
         issued_by=kept["issued_by"],
         organisation_snapshot=kept["organisation"],

@@ -138,6 +138,9 @@ class Record:
     photos: tuple[Photo, ...] = ()
     logo: bytes | None = None
     """The logo that `organisation_snapshot["settings"]["logo"]` names by its SHA-256: a small JPEG."""
+    replaces_number: str | None = None
+    """The paper of the job, of any kind, that stood until this one was issued: kept as it was written then.
+    Before this was kept, a paper named the one before of its own kind; such a paper still does."""
 
 
 @dataclass(frozen=True)

@@ -190,11 +190,11 @@ def _counted(findings: list[Mapping[str, Any]]) -> str:
 
 
 def _replaces(filed: Filed) -> str:
-    if not filed.supersedes_number:
+    if not filed.replaces_number:
         return ""
     if corrected := corrects(filed):
         return corrected
-    return f"Replaces {filed.supersedes_number}" + (f": {filed.reason}" if filed.reason else "")
+    return f"Replaces {filed.replaces_number}" + (f": {filed.reason}" if filed.reason else "")
 
 
 def paper_of(filed: Filed) -> Paper:

@@ -36,7 +36,7 @@ class Filed:
     kind: str
     number: str
     revision: int
-    supersedes_number: str
+    replaces_number: str
     issued_at: str
     issued_by: dict[str, Any]
     organisation: dict[str, Any]
@@ -63,7 +63,7 @@ class Filed:
             kind=record.kind,
             number=record.number,
             revision=record.revision,
-            supersedes_number=record.supersedes_number or "",
+            replaces_number=getattr(record, "replaces_number", record.supersedes_number) or "",
             issued_at=record.issued_at,
             issued_by=_plain(record.issued_by),
             organisation=_plain(record.organisation_snapshot),

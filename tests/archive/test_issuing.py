@@ -212,6 +212,13 @@ def test_what_replaced_a_paper_stays_what_replaced_it(store, firm):
         assert store.records.check(before.number, before.check_code).replaced_by == after.number
 
 
+def test_a_paper_knows_which_one_it_made_not_current_whatever_its_kind(store, firm):
+    kinds = ("correction_list", "certificate", "correction_list", "certificate", "findings_report")
+    made = [firm.issued(kind=kind) for kind in kinds]
+    told = [store.records.get(firm.id, one.record).replaces_number for one in made]
+    assert told == [None, *(one.number for one in made[:-1])]
+
+
 def test_a_list_of_another_job_leaves_a_certificate_current(store, firm):
     certified = firm.issued()
     firm.issued(kind="correction_list", signature=None, job_id=firm.new_job().id)

@@ -10,6 +10,8 @@ from typing import Any
 import pytest
 
 from heaterapp import archive, demo
+from heaterapp.certificate.content import paper_of
+from heaterapp.certificate.filed import Filed
 from heaterapp.filling.judging import judged
 from heaterapp.filling.signed import NotIssuable, answers_digest
 from heaterapp.issue import submission
@@ -283,3 +285,13 @@ def test_an_acceptance_from_another_device_is_not_written_over(
     mine["of"] = mark_of(found)
     assert visit("installer").post(f"/jobs/{job.id}/accept", mine).status_code == 409
     assert get(job.organisation, job.id).answers["acceptances"] == theirs
+
+
+def test_a_list_says_on_paper_that_it_replaces_the_certificate(issue: Any, store: Any) -> None:
+    first = issue(precharge_psi="25")
+    store.jobs.save_answers(first.organisation, first.job_id, {"precharge_psi": "60"})
+    certificate = issue(job_id=first.job_id)
+    second = issue(job_id=first.job_id, precharge_psi="25")
+    assert [one.kind for one in (first, certificate, second)] == ["correction_list", "certificate", "correction_list"]
+    said = [paper_of(Filed.of(one)).replaces for one in (first, certificate, second)]
+    assert said == ["", f"Replaces {first.number}", f"Replaces {certificate.number}"]
