@@ -48,7 +48,8 @@ def salted(salt: bytes, name: str, body: bytes) -> str:
 
     Without the salt nobody can confirm a guess of an erased body from this.
     """
-    return hmac.new(salt, name.encode() + b"\0" + body, hashlib.sha256).hexdigest()
+    named = name.encode("utf-8", "surrogateescape")  # a damaged id must still be told from a whole one
+    return hmac.new(salt, named + b"\0" + body, hashlib.sha256).hexdigest()
 
 
 def check_code(content_digest: str) -> str:

@@ -8,6 +8,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from heaterapp.archive import tables
+from heaterapp.archive.canonical import salted
 from heaterapp.archive.dialect import guards, word_index
 
 VOUCHED = (*tables.RECORDED, "share", "pending", "log_head", "counter")
@@ -222,3 +223,8 @@ def test_a_rebuilt_chain_is_betrayed_by_a_printed_head(filled):
     """Whoever rebuilds the whole log cannot rebuild the heads printed on papers."""
     printed = filled.records.get(1, 2).previous_head
     assert printed in {entry.digest for entry in filled.log.entries(1)}
+
+
+def test_an_id_that_is_no_text_any_more_has_a_digest_of_its_own():
+    damaged = b"\xb3x".decode("utf-8", "surrogateescape")
+    assert salted(b"salt", damaged, b"") not in {salted(b"salt", "3x", b""), salted(b"salt", "", b"")}
