@@ -39,10 +39,7 @@ NOTHING = "Nothing is changed yet: type over what is wrong, then look at the cha
 def ask(number: str) -> Any:
     """Show what the record says, to be typed over."""
     opened = open_record(number)
-    hit = store().records.hit(opened.organisation, opened.number)
-    if hit.state != "current":
-        return _page(opened, {}, [str(_not_current(hit))]), 409
-    return _page(opened, {}, [])
+    return _page(opened, {}, []), 409 if _overtaken(opened) else 200
 
 
 @blueprint.post("/<number>/correct")
@@ -64,7 +61,7 @@ def correct(number: str) -> Any:
         return _page(opened, {}, [], forms, errors), 422
     if not changes:
         return _page(opened, {}, [NOTHING], forms), 422
-    return _page(opened, changes, [], forms)
+    return _page(opened, changes, [], forms), 409 if _overtaken(opened) else 200
 
 
 def _make(opened: archive.Record) -> Any:
@@ -96,7 +93,9 @@ def _make(opened: archive.Record) -> Any:
             )  # fmt: skip
             return redirect(url_for("office.record", number=opened.number), 303)
         made = store().issue_and_finish(wish, renderer())
-    except (archive.NotCurrent, archive.SupersedeConflict, archive.KeyConflict) as refusal:
+    except archive.NotCurrent:
+        return _page(opened, changes, [], forms, {}, reason), 409
+    except (archive.SupersedeConflict, archive.KeyConflict) as refusal:
         return _page(opened, changes, [str(refusal)], forms, {}, reason), 409
     except archive.AnswerConflict:
         says = "The job is open and says a third thing there. It is corrected in the job itself."
@@ -200,8 +199,10 @@ def _signer(opened: archive.Record) -> int | None:
     return None
 
 
-def _not_current(hit: archive.Hit) -> archive.NotCurrent:
-    return archive.NotCurrent(hit.number, hit.state, present_of(hit))
+def _overtaken(opened: archive.Record) -> archive.NotCurrent | None:
+    """Why the record is not the one to correct: replaced or void, as by somebody else meanwhile."""
+    hit = store().records.hit(opened.organisation, opened.number)
+    return None if hit.state == "current" else archive.NotCurrent(hit.number, hit.state, present_of(hit))
 
 
 def _page(
@@ -213,16 +214,18 @@ def _page(
     reason: str = "",
     key: str = "",
 ) -> str:
+    fresh, overtaken = forms is None, _overtaken(opened)
+    notices = [*notices, *([str(overtaken)] if overtaken else [])]
     forms = forms or _forms(opened)
     now = {"asked": dict.fromkeys(CATALOGUE, True), "said": {}, "flags": {}}
     names = _asked(_answers(opened))
     before = json.loads(opened.job)
-    wish = _slip(opened, changes, "looked at", "looked-at") if changes else None
+    wish = _slip(opened, changes, "looked at", "looked-at") if changes and not overtaken else None
     needs = wish if isinstance(wish, str) else ""
     people = {one.id: one.name for one in store().people.all(opened.organisation)}
     return render_template(
         "office/correct.html", record=opened, notices=notices, errors=errors or {}, reason=reason,
-        key=key or f"correct-{secrets.token_hex(16)}", needs=needs,
+        key=key or f"correct-{secrets.token_hex(16)}", needs=needs, fresh=fresh, overtaken=overtaken,
         signer=people.get(_signer(opened) or 0, ""), changes_text=json.dumps(dict(changes), sort_keys=True),
         changes=[
             (CATALOGUE[name].label, shown(name, before[name]) if before.get(name) is not None else "",

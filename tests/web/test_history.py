@@ -174,7 +174,15 @@ def test_a_superseded_one_names_the_current_one_and_keeps_what_was_typed(visit: 
     assert answer.status_code == 409
     assert f"the current one is {second.number}" in answer.text
     assert "Dana Whitlocke" in page_of(answer).find(id="q-owner_name")["value"]
-    assert page_of(answer).find(id="reason")["value"] == "a reason of mine"
+    assert "a reason of mine" in page_of(answer).find(id="reason-kept").text
+    stale = looked(clerk, first.number, owner_name="Dana Whitlockes")
+    assert stale.status_code == 409
+    for page in (answer, stale):
+        assert f"the current one is {second.number}" in page.text
+        assert "Issue the next revision" not in page.text
+        assert "No new signature is needed" not in page.text
+        assert f'href="/office/records/{second.number}/correct"' in page.text
+    assert "Dana Whitlockes" in page_of(stale).find(id="q-owner_name")["value"]
     assert clerk.get(f"/office/records/{first.number}/correct").status_code == 409
 
 
