@@ -15,7 +15,8 @@ from typing import Any
 
 from heaterapp import rules, sheet_rows
 from heaterapp.archive import KINDS, Taken
-from heaterapp.archive.exporting import DESK, Draft, Moment
+from heaterapp.archive.export_shapes import DESK, Draft
+from heaterapp.archive.exporting import Moment
 from heaterapp.archive.packing import Packing
 
 FORMAT, VERSION = "heaterapp-records", 1

@@ -18,6 +18,7 @@ from heaterapp.rules.report import TOPICS
 
 PACKAGE = Path(__file__).parent.parent / "heaterapp"
 RULES = PACKAGE / "rules"
+LONGEST_FILE = 300
 PLACES = sorted(set(book.place_names().values()))
 
 # A package may import itself and what stands before it in its row.
@@ -108,6 +109,17 @@ def test_the_web_never_imports_a_check_or_a_table_of_the_archive() -> None:
             assert not name.startswith(
                 ("heaterapp.rules.checks", "heaterapp.archive.models", "heaterapp.archive.tables")
             ), f"{path} imports {name}"
+
+
+def test_no_file_of_the_program_is_longer_than_three_hundred_lines() -> None:
+    scripts = sorted((PACKAGE.parent / "static").rglob("*.js"))
+    assert scripts
+    long = {
+        str(path.relative_to(PACKAGE.parent)): lines
+        for path in (*_sources(PACKAGE), *scripts)
+        if (lines := len(path.read_text(encoding="utf-8").splitlines())) > LONGEST_FILE
+    }
+    assert not long
 
 
 def test_no_number_but_nought_and_one_stands_in_a_check() -> None:

@@ -180,7 +180,7 @@ from heaterapp.archive.errors import (
     UnderHold,
     WrongPassword,
 )
-from heaterapp.archive.exporting import Taken, Wanted
+from heaterapp.archive.export_shapes import Taken, Wanted
 from heaterapp.archive.not_kept import worded
 from heaterapp.archive.shapes import (
     KINDS,

@@ -65,13 +65,13 @@ def _begin(connection: Connection) -> None:
 @contextmanager
 def by_word_index(connection: Connection) -> Iterator[None]:
     """Let no statement meanwhile read the whole of a table instead, whatever the planner thinks of it."""
-    _scans(connection, "off")
-    yield
-    _scans(connection, "on")
-
-
-def _scans(connection: Connection, how: str) -> None:
-    connection.exec_driver_sql(f"SET LOCAL enable_seqscan = {how}; SET LOCAL enable_indexscan = {how}")
+    # What is set after a savepoint goes with it: what stood before stands again, after an error too.
+    point = connection.begin_nested()
+    try:
+        connection.exec_driver_sql("SET LOCAL enable_seqscan = off; SET LOCAL enable_indexscan = off")
+        yield
+    finally:
+        point.rollback()
 
 
 def guard(name: str, table: str, act: str, permitted: str | None) -> str:

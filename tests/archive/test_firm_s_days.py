@@ -7,7 +7,7 @@ import pytest
 
 from heaterapp import archive
 from heaterapp.archive import Facts, KeptLonger
-from heaterapp.archive.exporting import Wanted
+from heaterapp.archive.export_shapes import Wanted
 from heaterapp.archive.sweeps import Sought
 
 EVENING = datetime(2026, 3, 15, 4, 0, tzinfo=UTC)

@@ -183,7 +183,10 @@ def filled_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="session")
 def built_app(tmp_path_factory: pytest.TempPathFactory) -> Flask:
     """The app as it is built, once a session: its routes and its read templates cost more than most tests."""
-    return create_app(DATA_DIR=str(tmp_path_factory.mktemp("built")), **SETTINGS)
+    made = create_app(DATA_DIR=str(tmp_path_factory.mktemp("built")), **SETTINGS)
+    # Each test has a store of its own.
+    made.extensions["archive"].close()
+    return made
 
 
 @pytest.fixture

@@ -104,3 +104,7 @@ def test_a_command_says_it_in_one_sentence(monkeypatch: pytest.MonkeyPatch, caps
     monkeypatch.setattr(commands, "_verify", fails)
     assert commands.main(["verify"]) == 2
     assert capsys.readouterr().err == "The disk of the server is full, so nothing was changed.\n"
+
+
+def test_the_store_that_the_app_was_built_on_holds_no_connection(built_app: Any) -> None:
+    assert built_app.extensions["archive"].database.engine.pool.checkedin() == 0
