@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import Connection, select
 
 from heaterapp.archive import checking, log, said, tables
 from heaterapp.archive.database import Database
@@ -44,13 +44,17 @@ class Copies:
         purpose: str,
         consent: bool,
         told_void: bool = False,
+        key: str = "",
     ) -> int:
         """Log that a copy is handed out, and return its place in the log. Raises NotFound, Invalid.
+
+        The same copy under the same key is given once: its place is returned again.
 
         what      which view of the record, a word of the caller's
         asked_by  who asked, purpose  for what: a line of 1 to 200 characters each; erased with the record
         consent   whether the owner agreed
         told_void whether the receiver was told that the paper is void
+        key       of the form it was asked by, 8 to 100 letters, digits or _ . : -; empty: a copy each time
         """
         told = {
             "what": checking.line("what", what, 40, empty=False),
@@ -59,18 +63,22 @@ class Copies:
             "consent": "yes" if consent else "no",
         }
         told |= {"told_void": "yes"} if told_void else {}
+        told |= {"key": checking.key(key)} if key else {}
         now = self._database.now()
         known = select(tables.record.c.id).where(
             tables.record.c.organisation == organisation, tables.record.c.id == record
         )
         with self._database.write() as connection:
-            key: int = log.lock(connection, organisation).seq + 1
+            place: int = log.lock(connection, organisation).seq + 1
             read_person(connection, organisation, person)
             if connection.execute(known).first() is None:
                 raise NotFound("No such record.")
             words = {name: told.pop(name) for name in ("asked_by", "purpose")}
+            given = _given_before(connection, organisation, record, told, words) if key else None
+            if given is not None:
+                return given
             log.append(connection, organisation, ACT, now, person, record, told, words)
-        return key
+        return place
 
     def given(self, organisation: int, record: int, key: int) -> Copy:
         """Return one copy of a record by its place in the log. Raises NotFound."""
@@ -86,3 +94,19 @@ class Copies:
         if not all(isinstance(told.get(name), str) for name in ("what", "asked_by", "purpose")):
             raise NotFound("No such copy.")
         return Copy(row.seq, row.record, row.at, row.actor, told)
+
+
+def _given_before(
+    connection: Connection, organisation: int, record: int, told: Mapping[str, str], words: Mapping[str, str]
+) -> int | None:
+    table = tables.log
+    entries = select(table.c.seq, table.c.body).where(
+        table.c.organisation == organisation, table.c.record == record, table.c.act == ACT
+    )
+    for row in connection.execute(entries.order_by(table.c.seq)):
+        body, at = json.loads(row.body), (organisation, row.seq)
+        # Another receiver under the key of a page that one went back to is another copy.
+        if all(body.get(name) == value for name, value in told.items()):
+            if said.words_of(connection, [at]).get(at) == words:
+                return int(row.seq)
+    return None

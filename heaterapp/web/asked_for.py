@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import hashlib
 import io
+import re
+import secrets
 import zipfile
 from typing import Any
 
@@ -23,7 +25,7 @@ from heaterapp.web.act_words import VIEWS
 from heaterapp.web.desk_block import final_words
 from heaterapp.web.handed_out import facts_of, looked_over, outcome_of, papers_told, state_words
 from heaterapp.web.office import KINDS
-from heaterapp.web.one_record import names_of_people, open_record
+from heaterapp.web.one_record import line_of, names_of_people, open_record, present_of
 from heaterapp.web.plain_forms import one
 from heaterapp.web.security import current_person, require, store
 
@@ -31,6 +33,12 @@ blueprint = Blueprint("asked_for", __name__, url_prefix="/office/records")
 LONGEST = 200
 MOST_AT_ADDRESS = 200
 TELL_VOID = "Tick that the receiver is told: this paper is void."
+SAYS = {
+    "asked_by": ("Who asks", "say who asks, such as the insurer"),
+    "purpose": ("What for", "say what for, such as a claim's number"),
+}
+ASKED = ("what", "asked_by", "purpose", "consent", "told_void", "key")
+KEY = re.compile(r"copy-[0-9a-f]{32}")
 EARLIEST = (1980, 1, 1, 0, 0, 0)
 CONSENT = {"yes": "The owner has agreed.", "no": "Not noted."}
 
@@ -48,12 +56,14 @@ def ask(number: str) -> Any:
 def give(number: str) -> Any:
     """Log who gets what, then show it."""
     opened, person = open_record(number), current_person()
-    given = {name: one(name).strip() for name in ("what", "asked_by", "purpose", "consent", "told_void")}
+    given = {name: one(name).strip() for name in ASKED}
     errors = {}
     if given["what"] not in VIEWS:
         errors["what"] = "What is given: choose one of the list."
-    for name, label in (("asked_by", "Who asks"), ("purpose", "What for")):
-        if not given[name] or len(given[name]) > LONGEST or not given[name].isprintable():
+    for name, (label, wanted) in SAYS.items():
+        if not given[name]:
+            errors[name] = f"{label}: {wanted}."
+        elif len(given[name]) > LONGEST or not given[name].isprintable():
             errors[name] = f"{label}: one line of at most {LONGEST} characters."
     void = _is_void(opened)
     if void and given["told_void"] != "yes":
@@ -62,7 +72,7 @@ def give(number: str) -> Any:
         return _ask_page(opened, given, errors), 422
     key = store().copies.give(
         person.organisation, opened.id, person.id, given["what"], given["asked_by"], given["purpose"],
-        given["consent"] == "yes", void,
+        given["consent"] == "yes", void, given["key"] if KEY.fullmatch(given["key"]) else "",
     )  # fmt: skip
     return redirect(url_for(".given", number=opened.number, key=key), 303)
 
@@ -79,7 +89,7 @@ def given(number: str, key: int) -> Any:
     if view == "paper":
         files = store().records.file_names(opened.organisation, opened.id)
         named = [name for name in files if name.endswith(".pdf")]
-        return render_template("office/copy_given.html", files=named, void=_is_void(opened), **told)
+        return render_template("office/copy_given.html", files=named, standing=_state(opened), **told)
     if view == "address":
         hits = _at_address(opened)
         spelt = sorted({hit.facts.address for hit in hits})
@@ -130,8 +140,12 @@ def _paper_copy(number: str, key: int) -> tuple[archive.Record, Copy]:
     return opened, copy
 
 
+def _state(opened: archive.Record) -> str:
+    return str(store().records.status(opened.organisation, opened.id).state)
+
+
 def _is_void(opened: archive.Record) -> bool:
-    return bool(store().records.status(opened.organisation, opened.id).state == "void")
+    return _state(opened) == "void"
 
 
 def _cover_of(opened: archive.Record, copy: Copy) -> bytes:
@@ -189,7 +203,11 @@ def _is_shown(hit: archive.Hit) -> bool:
 
 
 def _ask_page(opened: archive.Record, given: dict[str, str], errors: dict[str, str]) -> str:
+    standing = _state(opened)
+    replaced = standing == "replaced"
     return render_template(
         "office/copy.html", record=opened, given=given, errors=errors, views=VIEWS, kind=KINDS[opened.kind],
-        void=_is_void(opened), state=state_words(opened),
-    )
+        void=standing == "void", state=state_words(opened), replaced=replaced,
+        present=present_of(line_of(opened.number)) if replaced else None,
+        key=given.get("key") or f"copy-{secrets.token_hex(16)}",
+    )  # fmt: skip

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from bs4 import BeautifulSoup
 
+from tests.web.conftest import hidden
 from tests.web.test_handed_out import give
 
 FAILS = {"strap_heights_in": [68], "expansion_tank_support": "pipe_only", "place": "model_upc_2024"}
@@ -88,3 +89,39 @@ def test_a_certificate_says_that_nothing_is_left_and_no_free_words(visit: Any, i
     told = words(clerk, opened.number, "address")
     assert "Whitlock" not in told
     assert "Could not be measured." in told
+
+
+def test_a_form_sent_twice_gives_one_copy(visit: Any, issue: Any, store: Any) -> None:
+    opened, clerk = issue(), visit("office")
+    key = hidden(clerk.get(f"/office/records/{opened.number}/copy").text, "key")
+    first = give(clerk, opened.number, key=key)
+    assert give(clerk, opened.number, key=key).location == first.location
+    other = give(clerk, opened.number, key=key, asked_by="Harbor Mutual")
+    assert other.location != first.location
+    assert give(clerk, opened.number, key=key, asked_by="Harbor Mutual").location == other.location
+    assert len(store.log.newest(opened.organisation, act="copy")) == 2
+    assert hidden(clerk.get(f"/office/records/{opened.number}/copy").text, "key") != key
+    assert hidden(give(clerk, opened.number, key=key, purpose="").text, "key") == key
+    assert store.verify().ok
+
+
+def test_a_replaced_paper_is_said_to_be_so_before_it_is_given_and_goes_behind_its_cover(visit: Any, issue: Any) -> None:
+    first = issue()
+    second, clerk = issue(job_id=first.job_id), visit("office")
+    form = clerk.get(f"/office/records/{first.number}/copy").text
+    assert f"{first.number} was replaced by {second.number}." in form
+    assert f'/office/records/{second.number}/copy?what=paper"' in form
+    assert "was replaced" not in clerk.get(f"/office/records/{second.number}/copy").text
+    page = clerk.get(give(clerk, first.number).location).text
+    assert "They do not say that they were replaced" in page
+    assert page.index("papers.zip") < page.index("certificate.pdf")
+    assert "if one is wanted" not in page
+    assert "if one is wanted" in clerk.get(give(clerk, second.number).location).text
+
+
+def test_an_empty_line_is_asked_for_by_what_it_is(visit: Any, issue: Any) -> None:
+    clerk, number = visit("office"), issue().number
+    page = give(clerk, number, purpose=" ", asked_by="").text
+    assert "What for: say what for" in page
+    assert "Who asks: say who asks" in page
+    assert "What for: one line of at most 200" in give(clerk, number, purpose="x" * 201).text
