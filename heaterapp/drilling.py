@@ -101,24 +101,25 @@ def _steps(
         )
         for fault in found.faults[:SHOWN]:
             step.line(f"  {fault}")
-        step("Later", _later(backup, store))
+        told, tells_all = _later(backup, store)
+        step("Later", told)
         made = _made_again(store, count, render, seed, among, live, step)
     finally:
         store.close()
-    return good and found.ok and made
+    return good and found.ok and tells_all and made
 
 
-def _later(backup: Path, store: Any) -> str:
+def _later(backup: Path, store: Any) -> tuple[str, bool]:
     path = backup.resolve().parent / backups.later.NAME
     listed = backups.later.read(path)
     if listed is None:
-        return f"no {path.name} beside it: what was erased after it would come back untold."
+        return f"no {path.name} beside it: what was erased after it would come back untold.", True
     if backups.lacking(store.database, listed):
-        return f"{path.name} is older than the backup or another archive's: a restore refuses it."
+        return f"{path.name} is older than the backup or another archive's: a restore REFUSES it.", False
     count = len(backups.open_acts(store.database, listed))
     until = backups.reaches(store.database, listed)
     reach = f"until {until}" if until else "it does not say until when"
-    return f"{count} erasures and closings came after it ({reach}), which a restore does again."
+    return f"{count} erasures and closings came after it ({reach}), which a restore does again.", True
 
 
 def _compared(backup: Path, place: Path, said: Mapping[str, Any], step: _Steps) -> bool:

@@ -67,7 +67,10 @@ def told(again: Again, made_at: str) -> Iterator[str]:
         return
     made_by = f"{again.path} tells all until {again.reaches}"
     if not again.reaches:
-        made_by = f"{again.path} does not say until when it tells all: look whether it is the newest"
+        made_by = (
+            f"{again.path} does not say until when it tells all of this archive: it may be cut short,"
+            " or another archive's"
+        )
     elif again.reaches < made_at:
         made_by += ", before this backup was made: what came after that moment is not known"
     yield f"{made_by}."

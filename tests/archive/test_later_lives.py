@@ -10,6 +10,7 @@ from heaterapp import archive, backing_up
 from heaterapp.archive import backups, log
 from heaterapp.archive.backups import folders, later, listing
 from heaterapp.commands.restore import told
+from heaterapp.drilling import drill
 
 
 @pytest.fixture
@@ -149,6 +150,9 @@ def test_a_list_that_tells_less_than_the_backups_own_log_is_refused(store, firm,
             backups.BackupRefused, match=r"does not tell of 2 acts .* --later, or .*--as-it-was"
         ):
             put_back(made)
+        said = []
+        assert not drill(made.path, 0, place=tmp_path, say=said.append)
+        assert "a restore REFUSES it" in "".join(said)
     _, _, words = put_back(made, as_it_was=True)
     assert "back as the backup has it" in words
     _, _, words = put_back(made, later_list=tmp_path / "sound")
@@ -174,7 +178,7 @@ def test_a_list_of_a_moment_before_the_backup_and_one_of_another_archive_say_so(
     stranger.close()
     _, again, words = put_back(made)
     assert again.reaches == ""
-    assert "look whether it is the newest" in words
+    assert "it may be cut short, or another archive's" in words
 
 
 def test_a_void_and_a_legal_hold_are_made_again(store, firm, beside, put_back):

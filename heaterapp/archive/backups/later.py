@@ -11,6 +11,7 @@ import fcntl
 import hashlib
 import os
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import IO, Any
 
@@ -141,7 +142,11 @@ def read(path: Path) -> Listed | None:
     try:
         if path.stat().st_size > LARGEST:
             raise BackupRefused(f"{path} is too long to be a list of later erasures")
-        body = path.read_bytes()
+        with path.open("rb") as held:
+            # Not in the middle of a look; what lies where nothing can be locked is written by nobody.
+            with suppress(OSError):
+                fcntl.flock(held, fcntl.LOCK_SH)
+            body = held.read()
     except FileNotFoundError:
         return None
     except OSError as refused:

@@ -132,8 +132,12 @@ def _one(line: bytes, last: str) -> tuple[Later | AsOf, str]:
         raise ValueError
     if "as_of" in said:
         ends = said["heads"].items()
-        heads = {int(own): (str(first), int(seq), str(head)) for own, (first, seq, head) in ends}
-        return AsOf(str(said["as_of"])[:_LONGEST], heads), digest
+        heads = {int(own): (first, seq, head) for own, (first, seq, head) in ends}
+        texts = (said["as_of"], *(text for first, _, head in heads.values() for text in (first, head)))
+        wholes = (*heads, *(seq for _, seq, _ in heads.values()))
+        if not (all(map(is_plain, texts)) and all(map(is_whole, wholes))):
+            raise ValueError
+        return AsOf(said["as_of"], heads), digest
     one = Later(**said)
     for field in fields(Later):
         value = getattr(one, field.name)

@@ -155,13 +155,12 @@ def _taken_again(
         if not verified.ok:
             raise BackupRefused(f"What was erased again does not verify: {verified.faults[0]}")
         counted.subtract({act: len(ids) for act, ids in left.items()})
-        head = tables.log_head
         with restored.read() as connection:
             now = {
                 "counts": rows.counts(connection),
                 "organisations": [
                     {"organisation": row.organisation, "entries": row.seq, "head": row.digest}
-                    for row in connection.execute(select(head))
+                    for row in connection.execute(select(tables.log_head))
                 ],
             }
     finally:
