@@ -7,7 +7,7 @@ from sqlalchemy import event
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 
 from heaterapp import archive, backing_up
-from heaterapp.archive import backups, log
+from heaterapp.archive import backups, faults, log
 from heaterapp.archive.backups import folders, later, listing
 from heaterapp.commands.restore import told
 from heaterapp.drilling import drill
@@ -53,6 +53,8 @@ def test_what_cannot_be_read_in_a_log_is_passed_over_and_the_list_goes_on(store,
     beside.mkdir()
     for act, body in UNREADABLE:
         _entry(store, firm, act, body)
+    _entry(store, firm, "void", {"voided_by": "x"}, firm.issued().record)
+    _entry(store, firm, "hold", {"hold": 1, "job_id": firm.job.id, "placed_by": None})
     store.people.save(firm.id, firm.office.id, disabled=True)
     assert later.note(store.database, beside) == 1
     assert [one.act for one in later.read(beside / later.NAME).lines] == ["closed"]
@@ -86,7 +88,9 @@ def test_backups_go_on_whatever_the_list_runs_into(store, firm, beside, monkeypa
 
 
 @pytest.mark.parametrize("as_it_was", [False, True])
-def test_the_next_restore_leaves_what_was_decided_after_the_first(store, firm, beside, put_back, as_it_was):
+def test_the_next_restore_leaves_what_was_decided_after_the_first(
+    store, firm, beside, put_back, monkeypatch, as_it_was
+):
     boss, one, two = (
         store.people.add(firm.id, login, login, role, "copper-kettle-47").id
         for login, role in (("boss", "owner"), ("one", "office"), ("two", "office"))
@@ -105,7 +109,14 @@ def test_the_next_restore_leaves_what_was_decided_after_the_first(store, firm, b
         assert second.people.get(firm.id, one).role == "owner"
         second.people.save(firm.id, one, role="installer", by=boss)
         second.people.save(firm.id, two, disabled=False, by=boss)
-    made = second.backups.make(beside)
+
+    def write_on(point):
+        if point == "backup_copied":
+            _entry(second, firm, "facts", {})
+
+    with monkeypatch.context() as meanwhile:
+        meanwhile.setattr(faults, "at", write_on)
+        made = second.backups.make(beside)
     third, again, _ = put_back(made)
     # Left as it was, nothing stands in the new log: that it is another one is told by the list itself.
     assert third.people.get(firm.id, one).role == ("office" if as_it_was else "installer")
@@ -209,6 +220,11 @@ def test_a_void_and_a_legal_hold_are_made_again(store, firm, beside, put_back):
     with pytest.raises(archive.UnderHold):
         again.erase_job(firm.id, job, firm.office.id, "asked")
     assert again.verify().ok
+    # Nor is somebody else who has the number of that person by now.
+    assert again.people.add(firm.id, "other", "Other One", "office", "copper-kettle-47").id == new.id
+    third, done, _ = put_back(again.backups.make(beside))
+    assert (dict(done.acts), done.by_hand) == ({}, {"void": [two.number]})
+    assert len(third.holds.of_job(firm.id, job)) == 1
 
 
 def test_the_last_owner_goes_after_the_next_one_is_made(store, firm, beside, put_back):

@@ -88,23 +88,21 @@ def open_acts(database: Database, listed: Listed) -> list[Later]:
     is of a log that a restore ended, and past: what holds of it was done again then. But what is for good
     stays so.
     """
-    last: dict[tuple[int, str, int | str, int], Later | None] = {}
+    last: dict[tuple[int, str, int | str, int], Later] = {}
     with database.read() as connection:
         known, things = _known(connection, listed.lines), Things(connection)
         upto = {one.organisation: at for at, one in enumerate(listed.lines) if one.key in known}
         for at, one in enumerate(listed.lines):
-            if one.act == LIFE:
+            if one.act == LIFE or one.key in known:
                 continue
-            if one.key in known:
-                last[one.thing] = None
-            elif one.act not in FOR_GOOD and at < upto.get(one.organisation, -1):
+            if one.act not in FOR_GOOD and at < upto.get(one.organisation, -1):
                 continue
-            elif things.has(one):
+            if things.has(one):
                 last[one.thing] = one
             elif one.act == "hold_lifted":
                 # A hold that was placed and lifted after the backup: nothing of it is here, and nothing goes.
                 last.pop(one.thing, None)
-        return [one for one in last.values() if one is not None and not _is_so(connection, one)]
+        return [one for one in last.values() if not _is_so(connection, one)]
 
 
 def do_again(database: Database, acts: Sequence[Later]) -> dict[str, list[int | str]]:

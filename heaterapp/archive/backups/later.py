@@ -81,6 +81,7 @@ class Noting:
                 })  # fmt: skip
                 lives = _begun(connection, heads, found.as_of, as_of)
             self._write(held, found, [*lives, *fresh], as_of)
+        # What was committed while the log was read may stand behind the heads, and would come once more.
         self._there = {one.key for one in fresh}
         self._upto = heads
         return len(fresh)
