@@ -13,7 +13,7 @@ class Cover:
     title: str
     issued: str
     state: str
-    """What became of the paper by then: current, replaced by which one, or void."""
+    """What had become of the paper when the copy was given: current, replaced by which one, or void."""
     contractor: str
     contractor_lines: tuple[str, ...]
     asked_by: str
@@ -24,6 +24,8 @@ class Cover:
     files: tuple[tuple[str, str], ...]
     """File name and SHA-256 of each paper that goes with it."""
     page_size: str = "letter"
+    since: str = ""
+    """What has come since, with the day as of which that is said; empty where nothing has."""
     about: tuple[str, ...] = ()
     """What kind of paper it is, how it came out, and of others' work who looked it over."""
 

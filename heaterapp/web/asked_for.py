@@ -22,6 +22,7 @@ from heaterapp.archive.words import UNITS, same_address
 from heaterapp.certificate import Cover
 from heaterapp.certificate.parties import line
 from heaterapp.web.act_words import VIEWS
+from heaterapp.web.copy_states import as_given, came_since, told_apart
 from heaterapp.web.desk_block import final_words
 from heaterapp.web.handed_out import facts_of, looked_over, outcome_of, papers_told, state_words
 from heaterapp.web.office import KINDS
@@ -84,14 +85,17 @@ def given(number: str, key: int) -> Any:
     opened = open_record(number)
     copy = store().copies.given(opened.organisation, opened.id, key)
     told = {"record": opened, "copy": copy, "by": names_of_people().get(copy.by or 0, "")}
-    told |= {"kind": KINDS[opened.kind], "state": state_words(opened), "consent": CONSENT[_consent(copy)]}
+    state, since = told_apart(opened, copy)
+    told |= {"kind": KINDS[opened.kind], "state": state, "since": since, "consent": CONSENT[_consent(copy)]}
     view = copy.told["what"]
     if view == "paper":
         files = store().records.file_names(opened.organisation, opened.id)
         named = [name for name in files if name.endswith(".pdf")]
         return render_template("office/copy_given.html", files=named, standing=_state(opened), **told)
     if view == "address":
-        hits = _at_address(opened)
+        found = _at_address(opened)
+        hits = as_given(found, copy, opened.organisation)
+        told["since"] = came_since(found, hits)
         spelt = sorted({hit.facts.address for hit in hits})
         papers = papers_told(opened.organisation, hits)
         standing = [one for one in papers if one["hit"].state == "current"]
@@ -157,11 +161,13 @@ def _cover_of(opened: archive.Record, copy: Copy) -> bytes:
         line(f"License {firm['licence']}" if firm.get("licence") else "", str(firm.get("phone") or "")),
         str(firm.get("address") or ""),
     )
+    state, since = told_apart(opened, copy, iso=True)
     made = Cover(
         number=opened.number,
         title=KINDS[opened.kind],
         issued=opened.issued_at[:10],
-        state=state_words(opened, iso=True),
+        state=state,
+        since=since,
         contractor=contractor,
         contractor_lines=tuple(filter(None, lines)),
         asked_by=copy.told["asked_by"],

@@ -152,9 +152,12 @@ def _told(name: str, value: Any) -> str:
     return "Could not measure" if isinstance(value, dict) else shown(name, value)
 
 
-def state_words(opened: archive.Record, iso: bool = False) -> str:
-    """Say in a sentence what became of a record; `iso` as on a paper, the day in figures."""
-    status = store().records.status(opened.organisation, opened.id)
+def state_words(opened: archive.Record, iso: bool = False, then: archive.Hit | None = None) -> str:
+    """Say in a sentence what became of a record; `iso` as on a paper, the day in figures.
+
+    then  its line as it stood at another moment than now
+    """
+    status = then or store().records.status(opened.organisation, opened.id)
     if status.state == "void":
         day = status.voided_at[:10] if iso else local_day(status.voided_at)
         by = f" {status.superseded_by_number} stands in its place." if status.superseded_by_number else ""
@@ -170,7 +173,7 @@ def papers_told(organisation: int, hits: Sequence[archive.Hit]) -> list[dict[str
     for hit in hits:
         opened = store().records.get(organisation, hit.record)
         found.append({
-            "hit": hit, "outcome": outcome_of(opened), "state": state_words(opened),
+            "hit": hit, "outcome": outcome_of(opened), "state": state_words(opened, then=hit),
             "looked_over": looked_over(opened), "facts": facts_of(opened, "address"),
             "final": final_words(organisation, opened.job_id), "check_code": opened.check_code,
         })  # fmt: skip

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import html
 import io
+import re
 import zipfile
 from datetime import UTC, datetime
 from typing import Any
@@ -173,3 +175,28 @@ def test_a_new_owner_is_noted_beside_the_job_found_and_written_to(visit: Any, is
     assert "Dear Noor Haddad," in letter
     assert "Haddad" in clerk.post("/office/sweep/list.csv", {"model": "LW"}).text
     assert "Also at the desk" not in visit("office", firm="b").get("/office?q=Haddad").text
+
+
+def test_a_copy_says_what_was_so_when_it_was_given_and_apart_what_came_since(
+    visit: Any, issue: Any, store: Any, people: Any
+) -> None:
+    old, clerk = issue(), visit("office")
+    first = give(clerk, old.number).location
+    facts = give(clerk, old.number, what="insurer").location
+    house = give(clerk, old.number, what="address").location
+    at_once = clerk.get(first).text
+    assert f"{old.number} is the current paper of this job." in at_once
+    assert "Since then" not in at_once
+    new = issue(job_id=old.job_id, heater_serial="LW26K0000001")
+    second = give(clerk, old.number).location
+    store.void(old.organisation, new.id, people["a", "office"].id, "wrong house")
+    for page in (first, facts, f"{first}/cover.pdf"):
+        said = html.unescape(clerk.get(page).text)
+        assert f"When this copy was given, {old.number} was the current paper of this job." in said, page
+        assert re.search(rf"Since then, as of [^:]+: {old.number} was replaced by {new.number}\.", said), page
+    replaced = clerk.get(second).text
+    assert f"{old.number} was replaced by {new.number}." in replaced
+    assert "Since then" not in replaced
+    listed = html.unescape(clerk.get(house).text)
+    assert f"{old.number} is the current paper of this job." in listed
+    assert f"{old.number} was replaced by {new.number}. Certificate {new.number} was issued on" in listed

@@ -1,0 +1,81 @@
+"""What was so when a copy was given, by the log's order, and apart from it what has come since."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from heaterapp import archive
+from heaterapp.archive.copies import Copy
+from heaterapp.web.days import local_day, shown_day, today
+from heaterapp.web.handed_out import state_words
+from heaterapp.web.office import KINDS
+from heaterapp.web.security import store
+
+MOST_ENTRIES = 1000
+
+
+def as_given(hits: Sequence[archive.Hit], copy: Copy, organisation: int) -> list[archive.Hit]:
+    """Return papers as they stood when the copy was given; those issued later are left out."""
+    named = {hit.record for hit in hits} | {hit.superseded_by for hit in hits if hit.superseded_by}
+    issued, voided = (
+        {
+            one.record: one.seq
+            for one in store().log.newest(organisation, act=act, records=sorted(named), limit=MOST_ENTRIES)
+        }
+        for act in ("issue", "void")
+    )
+
+    def later(record: int | None, among: dict[int | None, int]) -> bool:
+        return among.get(record, 0) > copy.key
+
+    found = []
+    for hit in hits:
+        if later(hit.record, issued):
+            continue
+        if later(hit.superseded_by, issued):
+            hit = replace(hit, superseded_by=None, superseded_by_number=None)
+        if later(hit.record, voided):
+            hit = replace(hit, voided_at=None, void_reason=None)
+        found.append(hit)
+    return found
+
+
+def told_apart(opened: archive.Record, copy: Copy, iso: bool = False) -> tuple[str, str]:
+    """Say what a record was when the copy was given, and what has come since: nothing where nothing has.
+
+    iso  as on a paper, days in figures
+    """
+    now = store().records.hit(opened.organisation, opened.number)
+    then = as_given([now], copy, opened.organisation)[0]
+    if then == now:
+        return state_words(opened, iso), ""
+    return f"When this copy was given, {_was(state_words(opened, iso, then))}", _since([now], (), iso)
+
+
+def came_since(hits: Sequence[archive.Hit], given: Sequence[archive.Hit], iso: bool = False) -> str:
+    """Say what has come since to any of several papers, and which are new."""
+    then = {hit.record: hit for hit in given}
+    changed = [hit for hit in hits if hit.record in then and then[hit.record] != hit]
+    return _since(changed, [hit for hit in hits if hit.record not in then], iso)
+
+
+def _since(changed: Sequence[archive.Hit], new: Sequence[archive.Hit], iso: bool) -> str:
+    said = [_now(hit, iso) for hit in changed]
+    for hit in new:
+        day = hit.issued_at[:10] if iso else local_day(hit.issued_at)
+        said.append(f"{KINDS[hit.kind]} {hit.number} was issued on {day}.")
+    day = today() if iso else shown_day(today())
+    return f"Since then, as of {day}: {' '.join(said)}" if said else ""
+
+
+def _now(hit: archive.Hit, iso: bool) -> str:
+    by = f"{hit.number} was replaced by {hit.superseded_by_number}." if hit.superseded_by_number else ""
+    if hit.voided_at is None:
+        return by
+    day = hit.voided_at[:10] if iso else local_day(hit.voided_at)
+    return " ".join(filter(None, (f"{hit.number} is void since {day}.", by)))
+
+
+def _was(sentence: str) -> str:
+    return sentence.replace(" is the current paper", " was the current paper", 1)
