@@ -5,7 +5,7 @@ from collections import Counter
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from sqlalchemy import ColumnElement, Connection, case, exists, func, not_, select
+from sqlalchemy import ColumnElement, Connection, exists, func, not_, select
 
 from heaterapp.archive import bodies, office_tables, tables
 from heaterapp.archive.arriving import PARCEL
@@ -116,19 +116,20 @@ def _issued(
     finding, void = tables.finding, office_tables.void
     voided = (void.c.organisation == _record.c.organisation) & (void.c.record == _record.c.id)
     # An erasure takes the record's search row away, and nothing else does.
-    whose = case((finding.c.record.is_(None), ERASED), else_=finding.c.installer).label("whose")
+    is_erased = finding.c.record.is_(None)
     counts = func.count(), func.count(_record.c.supersedes), func.count(void.c.record)
     query = (
-        select(_record.c.kind, whose, *counts)
+        select(_record.c.kind, is_erased, finding.c.installer, *counts)
         .outerjoin(finding, finding.c.record == _record.c.id)
         .outerjoin(void, voided)
         .where(*issued)
-        .group_by(_record.c.kind, whose)
+        .group_by(_record.c.kind, is_erased, finding.c.installer)
     )
     first: Counter[tuple[str, Who]] = Counter()
     revised: Counter[tuple[str, Who]] = Counter()
     gone = 0
-    for kind, who, every, later, voids in connection.execute(query):
+    for kind, gone_too, installer, every, later, voids in connection.execute(query):
+        who = ERASED if gone_too else installer
         first[kind, who] += every - later
         revised[kind, who] += later
         gone += voids

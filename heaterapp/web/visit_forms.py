@@ -73,7 +73,7 @@ def read_booking(form: Any, today: str, stands: str = "") -> Said:
     said.day = said.date("booked_for", "Day")
     if said.day and said.day < today and said.day != stands:
         says = f"Day: expected today or a day after, not {shown_day(said.day)}"
-        said.errors["booked_for"] = f"{says}. What came of an earlier visit is noted as a result"
+        said.errors["booked_for"] = f"{says}. What came of an earlier visit is noted as a result."
     for name, label in BOOKED.items():
         said.facts[name] = said.line(name, label, LONGEST[name])
     if said.facts["adult"] not in ("", "yes", "no"):
