@@ -30,6 +30,8 @@ class Opened:
     person: int | None
     at: str
     reason: str
+    questions: tuple[str, ...] = ()
+    """The questions whose answers were changed as the job was opened."""
 
 
 class Correcting:
@@ -117,7 +119,8 @@ def read_opened(connection: Connection, organisation: int, job_id: str) -> Opene
             typed = body.get("reason") or words.get("reason", "")
             reason = _second_visit(connection, organisation, body) or typed
             # Nobody opens without a reason: where none is left, it was erased.
-            return Opened(entry.record, entry.actor, entry.at, reason) if reason else None
+            asked = tuple(body.get("questions") or ())
+            return Opened(entry.record, entry.actor, entry.at, reason, asked) if reason else None
         if "corrects" not in body:
             return None
     return None

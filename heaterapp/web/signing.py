@@ -20,12 +20,14 @@ from heaterapp.web import mending
 from heaterapp.web.inspected import inspected, item_words, open_again
 from heaterapp.web.office import KINDS, attachment
 from heaterapp.web.one_job import address_of, open_job
+from heaterapp.web.opened_again import standing
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.settings import public_address, renderer
 from heaterapp.web.unread import as_read, notices
 
 blueprint = Blueprint("signing", __name__, url_prefix="/jobs")
 CHANGED = "The answers changed since this page was opened. Look once more at what you sign."
+OTHER_PAPER = "A paper of this job was issued or made void since this page was opened. Look once more."
 NEW_RULES = "The rules changed since this page was opened. Look once more at what you sign."
 MOST_POINTS, LARGEST = 4000, 10_000
 _KEY_END = re.compile(r"(?P<revision>[0-9]{1,9})\.[0-9a-f]{12}")
@@ -69,6 +71,7 @@ def _sign_page(job: archive.Job, errors: dict[str, str], given: dict[str, str]) 
         digest=answers_digest(dict(job.answers)),
         key=wish_key(job),
         notices=notices(job),
+        stands=standing(job),
         visit=inspected(job),
         item_words=item_words,
         usual=accepted_html(job.answers),
@@ -153,6 +156,8 @@ def _amiss(
     errors: dict[str, str] = {}
     if once("digest") != answers_digest(dict(job.answers)):
         errors["name"] = CHANGED
+    elif "stands" in request.form and once("stands") != standing(job):
+        errors["name"] = OTHER_PAPER
     elif not key.endswith(_rules_mark()):
         errors["name"] = NEW_RULES
     elif not given["name"] or len(given["name"]) > rules.LONGEST_TEXT or not given["name"].isprintable():

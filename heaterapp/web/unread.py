@@ -10,10 +10,9 @@ from flask import g
 from heaterapp import archive, rules
 from heaterapp.filling import judging
 from heaterapp.forms import SectionForm
-from heaterapp.web.security import store
+from heaterapp.web.opened_again import opened_again
 
 MOST_REMEMBERED = 10_000
-OPENED = "The office opened this job again on {} to be signed anew: {}. Look at it, then sign."
 
 _read_whole: set[tuple[int, str, int]] = set()
 
@@ -60,12 +59,4 @@ def emptied(form: SectionForm, section: str) -> dict[str, None]:
 def notices(job: archive.Job, section: str = "") -> list[str]:
     """What stands above a page of this job: answers it cannot show in a field, a place not chosen."""
     unread = {name: held for name, (held, _) in not_read().items()}
-    return _opened_again(job, section) + judging.notices(job.answers, unread, stored_usual(), section)
-
-
-def _opened_again(job: archive.Job, section: str) -> list[str]:
-    """Why the office opened an issued job again, where it is begun and where it is reviewed."""
-    if section not in ("", "job") or job.revision == 1 or job.state != "draft":
-        return []
-    opened = store().corrections.opened(job.organisation, job.id)
-    return [OPENED.format(opened.at[:10], opened.reason.rstrip("."))] if opened else []
+    return opened_again(job, section) + judging.notices(job.answers, unread, stored_usual(), section)

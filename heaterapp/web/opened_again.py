@@ -1,0 +1,73 @@
+"""What a job that is open again tells: why, which answers the office changed, what a paper says since."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from heaterapp import archive
+from heaterapp.archive.correcting import Opened
+from heaterapp.rules import CATALOGUE
+from heaterapp.web.recorded import shown
+from heaterapp.web.security import store
+
+OPENED = "The office opened this job again on {} to be signed anew: {}. Look at it, then sign."
+CHANGED = "The office changed {}: was {}, now {}."
+OTHERWISE = "{}, issued since on {}, says {}: {}. This job says: {}. Look which is right before you sign."
+NOTHING = "not given"
+
+
+def opened_again(job: archive.Job, section: str = "") -> list[str]:
+    """What stands above an open job where it is begun and where it is reviewed and signed."""
+    if section not in ("", "job") or job.revision == 1 or job.state != "draft":
+        return []
+    opened = store().corrections.opened(job.organisation, job.id)
+    why = [OPENED.format(opened.at[:10], opened.reason.rstrip(".")), *_changed(job, opened)] if opened else []
+    return why + _otherwise(job, opened)
+
+
+def standing(job: archive.Job) -> str:
+    """The number of the paper that stands of a job, or nothing."""
+    hit = store().records.present(job.organisation, job.id)
+    return hit.number if hit is not None else ""
+
+
+def _changed(job: archive.Job, opened: Opened) -> list[str]:
+    before = _answers(job, opened.record)
+    known = [name for name in opened.questions if name in CATALOGUE]
+    told = [(name, _said(name, before.get(name)), _said(name, job.answers.get(name))) for name in known]
+    return [CHANGED.format(CATALOGUE[name].label, was, now) for name, was, now in told if was != now]
+
+
+def _otherwise(job: archive.Job, opened: Opened | None) -> list[str]:
+    """What the paper that stands says otherwise than this job and than the paper before it did."""
+    hit = store().records.present(job.organisation, job.id)
+    if hit is None or hit.erased or (opened is None and hit.revision == 1):
+        return []
+    paper = store().records.get(job.organisation, hit.record)
+    slip = paper.supersedes if paper.context.get("correction") else None
+    since = opened.record if opened is not None and opened.record != hit.record else slip
+    if since is None:
+        return []
+    before, there = _answers(job, since), json.loads(paper.job)
+    told = [
+        (name, *(_said(name, one.get(name)) for one in (before, there, job.answers)))
+        for name in CATALOGUE
+        if there.get(name) != before.get(name)
+    ]
+    return [
+        OTHERWISE.format(hit.number, hit.issued_at[:10], CATALOGUE[name].label, says, here)
+        for name, was, says, here in told
+        if says not in (was, here)
+    ]
+
+
+def _answers(job: archive.Job, record: int) -> dict[str, Any]:
+    try:
+        return dict(json.loads(store().records.get(job.organisation, record).job))
+    except archive.Erased:
+        return {}
+
+
+def _said(name: str, answer: Any) -> str:
+    return shown(name, answer, iso=True) if answer is not None else NOTHING

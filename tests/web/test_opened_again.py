@@ -1,0 +1,51 @@
+"""A job that the office opened again: what was changed, what a paper says since, and the way back."""
+
+from __future__ import annotations
+
+import html
+from typing import Any
+
+import pytest
+
+from heaterapp.correcting import slip
+from tests.web.conftest import fixed_paper
+
+
+@pytest.fixture
+def opened(issue: Any, store: Any, people: Any) -> Any:
+    """A certificate whose job the office opened again, with another spelling and another pressure of air."""
+    record = issue(owner_name="Foster")
+    changes, before = {"owner_name": "Fostor", "precharge_psi": "59"}, {"owner_name": "Foster", "precharge_psi": "60"}
+    store.corrections.open_again(
+        record.organisation, record.id, people["a", "office"].id, changes, before, "gauge read again", "open-key-1",
+    )  # fmt: skip
+    return record
+
+
+def _slip(store: Any, people: Any, record: Any, **changes: Any) -> Any:
+    ruleset = store.records.ruleset(record.organisation, record.ruleset_digest)
+    wish = slip(people["a", "office"], record, changes, "misspelt", "slip-key-1", ruleset, lambda _, said: str(said))
+    return store.issue_and_finish(wish, fixed_paper)
+
+
+def test_the_installer_sees_which_answers_the_office_changed_and_from_what(visit: Any, opened: Any) -> None:
+    installer = visit("installer")
+    for page in ("job", "review", "sign"):
+        said = html.unescape(installer.get(f"/jobs/{opened.job_id}/{page}").text)
+        assert "was Foster, now Fostor." in said, page
+        assert "was 60 psi, now 59 psi." in said, page
+
+
+def test_a_paper_issued_since_that_says_otherwise_is_told_before_signing(
+    visit: Any, opened: Any, store: Any, people: Any
+) -> None:
+    installer = visit("installer")
+    signing = installer.wish(opened.job_id) | {"stands": opened.number}
+    made = _slip(store, people, opened, owner_name="Forster")
+    answer = installer.post(f"/jobs/{opened.job_id}/sign", signing)
+    assert answer.status_code == 422
+    for page in (answer.text, installer.get(f"/jobs/{opened.job_id}/review").text):
+        said = html.unescape(page)
+        assert f"{made.number}, issued since on " in said
+        assert ": Forster. This job says: Fostor. Look which is right before you sign." in said
+    assert installer.sign(opened.job_id, stands=made.number).status_code == 302
