@@ -41,6 +41,8 @@ class Share:
     revised: dict[str, int]
     unsigned: int
     uninspected: int
+    erased: bool
+    """Whether it is no installer's, but what nobody can name any more."""
 
 
 @blueprint.get("")
@@ -132,7 +134,7 @@ def _shares(found: Month) -> list[Share]:
         Share(
             names.get(who, NOT_KNOWN), {kind: found.issued[kind, who] for kind in KINDS_MANY},
             {kind: found.revised[kind, who] for kind in KINDS_MANY},
-            found.unsigned[who], found.uninspected[who],
+            found.unsigned[who], found.uninspected[who], who == ERASED,
         )
         for who in ordered
     ]  # fmt: skip
@@ -151,6 +153,8 @@ def _rows(first: date, found: Month) -> Iterator[tuple[sheet_rows.Cell, ...]]:
         for kind, count in share.issued.items():
             yield month, f"issued, {KINDS[kind].lower()}", share.name, count
             yield month, f"revision issued, {KINDS[kind].lower()}", share.name, share.revised[kind]
+        if share.erased:
+            continue
         yield month, "waiting for signature today", share.name, share.unsigned
         yield month, "waiting for inspection today", share.name, share.uninspected
     yield month, "void since", None, found.void

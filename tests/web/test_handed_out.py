@@ -165,16 +165,16 @@ def test_a_new_owner_is_noted_beside_the_job_found_and_written_to(visit: Any, is
     assert store.records.get(opened.organisation, opened.id) == opened
     for typed in ("Haddad", "555-0177", "5550177"):
         found = clerk.get(f"/office?q={typed}").text
-        assert "Also at the desk" in found, typed
+        assert "No paper has these words, but the desk does" in found, typed
         assert f"/office/desk/{opened.job_id}" in found, typed
-    assert "Also at the desk" not in clerk.get("/office?q=Whitlock").text, "it is a hit already"
+    assert 'id="beside"' not in clerk.get("/office?q=Whitlock").text, "it is a hit already"
     swept = clerk.get("/office/sweep?model=LW").text
     assert "now Noor Haddad" in swept
     assert "as recorded: Dana Whitlock" in swept
     letter = clerk.post("/office/sweep/letters", {"model": "LW", "text": "Dear [owner],"}).text
     assert "Dear Noor Haddad," in letter
     assert "Haddad" in clerk.post("/office/sweep/list.csv", {"model": "LW"}).text
-    assert "Also at the desk" not in visit("office", firm="b").get("/office?q=Haddad").text
+    assert 'id="beside"' not in visit("office", firm="b").get("/office?q=Haddad").text
 
 
 def test_a_copy_says_what_was_so_when_it_was_given_and_apart_what_came_since(
