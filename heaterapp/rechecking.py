@@ -15,6 +15,7 @@ import json
 import signal
 from collections import deque
 from collections.abc import Callable
+from contextlib import suppress
 from multiprocessing.connection import Connection
 from typing import Any
 
@@ -63,13 +64,12 @@ def serve(door: Connection) -> None:
     digest = rules.prepare()
     gc.collect()
     gc.freeze()
-    door.send(digest)
-    while True:
-        try:
+    # Whoever began it closes the door when all is judged, read or not: that is its end, and no fault.
+    with suppress(EOFError, ConnectionError):
+        door.send(digest)
+        while True:
             batch: list[Stored] = door.recv()
-        except EOFError:
-            return
-        door.send([(one.record, judged_today(one)) for one in batch])
+            door.send([(one.record, judged_today(one)) for one in batch])
 
 
 class Bench(Hand):

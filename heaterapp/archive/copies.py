@@ -104,9 +104,17 @@ def _given_before(
         table.c.organisation == organisation, table.c.record == record, table.c.act == ACT
     )
     for row in connection.execute(entries.order_by(table.c.seq)):
-        body, at = json.loads(row.body), (organisation, row.seq)
+        at = (organisation, row.seq)
         # Another receiver under the key of a page that one went back to is another copy.
-        if all(body.get(name) == value for name, value in told.items()):
-            if said.words_of(connection, [at]).get(at) == words:
-                return int(row.seq)
+        if _says(row.body, told) and said.words_of(connection, [at]).get(at) == words:
+            return int(row.seq)
     return None
+
+
+def _says(body: str, told: Mapping[str, str]) -> bool:
+    # What an import brought was written elsewhere.
+    try:
+        read = json.loads(body)
+    except ValueError:
+        return False
+    return isinstance(read, dict) and all(read.get(name) == value for name, value in told.items())

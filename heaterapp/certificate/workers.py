@@ -41,7 +41,7 @@ def serve(door: Connection) -> None:
     while True:
         try:
             filed = door.recv()
-        except EOFError:
+        except (EOFError, ConnectionError):
             return
         try:
             make = pressed if isinstance(filed, Cover) else render_here

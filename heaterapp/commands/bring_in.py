@@ -9,7 +9,7 @@ from heaterapp.archive.moving import ImportRefused
 from heaterapp.opening import Stopped, open_archive
 
 NAME = "import"
-SAYS = "take in everything of a firm, whole and verified, where its ids are free"
+SAYS = "take in everything of a firm, whole and verified, into a new, empty archive"
 
 
 def options(parser: argparse.ArgumentParser) -> None:

@@ -59,7 +59,7 @@ def serve(door: Connection) -> None:
     while True:
         try:
             body = door.recv_bytes()
-        except EOFError:
+        except (EOFError, ConnectionError):
             return
         except MemoryError:
             door.send_bytes(TOO_MUCH)

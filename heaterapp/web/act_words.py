@@ -9,6 +9,7 @@ from heaterapp.filling import usual
 from heaterapp.filling.typed import read_one
 from heaterapp.rules import CATALOGUE, BadAnswer
 from heaterapp.web.act_bodies import Body, changes, count, named, printable, text, words
+from heaterapp.web.desk_fields import EVERY
 from heaterapp.web.firm_settings import LINES, PAPERS, USUAL
 
 VIEWS = {
@@ -82,7 +83,8 @@ def _exported(body: Body, number: str) -> str:
     if body.get("what") == "recheck":
         return f"took out the list of a recheck, {many:,} line{'s' if many != 1 else ''}"
     if body.get("what") == "month":
-        return f"took out the figures of a month, with {many:,} address{'es' if many != 1 else ''}"
+        listed = f", with {many:,} address{'es' if many != 1 else ''}" if many else ""
+        return f"took out the figures of a month{listed}"
     return f"took out {many:,} records as an export"
 
 
@@ -160,8 +162,12 @@ def _at_desk(body: Body, number: str) -> str:
     changed = words(body, "changed")
     if "opened" in changed:
         return "opened a job at the desk"
-    names = (name.replace("_", " ").removesuffix(" usd") for name in changed)
-    return f"changed a job at the desk ({', '.join(names)}){_why(body)}"
+    return f"changed a job at the desk ({'; '.join(map(_asked, changed))}){_why(body)}"
+
+
+def _asked(name: str) -> str:
+    """What was changed, as the desk's form asks for it."""
+    return (EVERY[name].label if name in EVERY else name.replace("_", " ")).removesuffix("?")
 
 
 ACTS: dict[str, Act] = {

@@ -43,8 +43,8 @@ def read_job_file(body: bytes) -> JobFile:
         raise _bad("it is larger than 40 MB, which no saved job is")
     try:
         said = strict_json.read(body, fractions=True)
-    except strict_json.NotJson as bad:
-        raise _bad(f"it is cut off, or no saved job ({bad})") from None
+    except strict_json.NotJson:
+        raise _bad("it is cut off, or no saved job") from None
     if not isinstance(said, dict) or said.get("heaterapp_job_file") != 1:
         raise _bad("it is no saved job")
     draft = said.get("draft")

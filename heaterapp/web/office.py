@@ -6,7 +6,7 @@ import json
 from datetime import date
 from typing import Any
 
-from flask import Blueprint, Response, abort, render_template, request, url_for
+from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
 
 from heaterapp import archive, rules
 from heaterapp.filling import photos
@@ -85,6 +85,13 @@ def records() -> Any:
         following=following, kinds=KINDS, states=STATES, installer=installer, days=days, errors=errors,
         beside=others, gone=erased_paper(text) if first else None, is_code=like_a_check_code(text),
     ), 400 if errors else 200  # fmt: skip
+
+
+@blueprint.get("/")
+@require("office", "owner")
+def slashed() -> Any:
+    """Lead from the address with a slash, as it is often typed, to the one without."""
+    return redirect(url_for(".records", **request.args.to_dict()), 308)
 
 
 @blueprint.get("/records/<number>")

@@ -33,7 +33,7 @@ def read(body: bytes, fractions: bool = False) -> Any:
         raise NotJson("nested too deep") from None
     except ValueError as bad:
         # A value of the document itself must not come back in the sentence.
-        raise (bad if isinstance(bad, NotJson) else NotJson("no whole JSON document")) from None
+        raise (bad if isinstance(bad, NotJson) else NotJson("it breaks off, or is garbled")) from None
     _walk(value, DEEPEST)
     return value
 

@@ -90,6 +90,7 @@ TABLE = (
     row("/manual/<name>", "GET", ANYBODY, name=FREE, refuses=404),
     row("/manual/coverage", "GET", ANYBODY),
     row("/office", "GET", OFFICE),
+    row("/office/", "GET", OFFICE),
     row("/office/amendments", "GET", OFFICE),
     row("/office/amendments/<name>", "GET", OFFICE, name="amendments"),
     row("/office/amendments/<name>/clause", "GET", OFFICE, name="amendments"),

@@ -128,9 +128,9 @@ def test_everything_done_to_the_job_stands_at_its_record(visit: Any, issue: Any,
     store.inspections.tell(org, june.id, made.id, made.revision, "failed", "2026-11-24", {})
     store.holds.place(org, opened.job_id, june.id, "claim 9")
     done = BeautifulSoup(clerk.get(f"/office/records/{opened.number}").text, "html.parser").find(class_="acts").text
-    for words in ("changed a job at the desk (parcel no)", "noted a failed inspection", "on hold: claim 9", "issued"):
+    for words in ("changed a job at the desk (Parcel number)", "noted a failed inspection", "on hold: claim 9", "issued"):
         assert words in done, words
-    assert done.index("on hold") < done.index("failed inspection") < done.index("parcel no") < done.index("issued")
+    assert done.index("on hold") < done.index("failed inspection") < done.index("Parcel number") < done.index("issued")
     beside = BeautifulSoup(clerk.get(f"/office/records/{other.number}").text, "html.parser").find(class_="acts").text
     assert "inspection" not in beside
 
