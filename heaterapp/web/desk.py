@@ -18,7 +18,7 @@ from heaterapp.rules import CATALOGUE, place_names
 from heaterapp.web.chosen_codes import choices as codes
 from heaterapp.web.days import days_until, local_day, shown_moment, today
 from heaterapp.web.desk_fields import EVERY, FIELDS, GROUPS, NEW_OWNER, Read, in_words, read_form
-from heaterapp.web.desk_words import STATES, booked_step, failed_step, permit_days, state_words
+from heaterapp.web.desk_words import STATES, YEAR_DAYS, booked_step, failed_step, permit_days, state_words
 from heaterapp.web.firm_settings import OF_EACH_JOB
 from heaterapp.web.security import current_organisation, current_person, require, store
 
@@ -74,7 +74,9 @@ def _waiting_lines(todo: dict[str, Listed] | None) -> list[Line]:
 def _waits(line: Line, since: Since | None, on: str) -> tuple[int, str]:
     """How many days a job waits, and since what: what opened it again, else the day of the work."""
     if since is None:
-        return max(0, -days_until(line.day or on, on)), f"Day of the work {local_day(line.day)}."
+        past = max(0, -days_until(line.day or on, on))
+        odd = ": is the year right?" if past > YEAR_DAYS else "."
+        return past, f"Day of the work {local_day(line.day)}{odd}"
     zone = firm_days.zone_of(current_organisation().settings)
     day = firm_days.day_of(since.at, zone).isoformat()
     why = f": {since.reason.rstrip('.')}" if since.reason else ""

@@ -76,6 +76,14 @@ def test_days_that_are_odd_are_told(opened: Any, store: Any, firms: Any, people:
     assert "Planned for 1 Mar 2028, more than a year ahead" in opened.get(PATH).text
 
 
+def test_a_wait_of_years_is_asked_about(opened: Any, store: Any, firms: Any, people: Any) -> None:
+    for planned, says in (
+        ("2026-03-01", "Day of the work 1 Mar 2026."), ("2020-01-01", "Day of the work 1 Jan 2020: is the year right?"),
+    ):  # fmt: skip
+        store.desk.save(firms["a"].id, people["a", "office"].id, JOB, facts={"planned_on": planned})
+        assert says in opened.get("/office/desk").text
+
+
 def test_an_inspection_is_not_booked_for_a_past_day(opened: Any, store: Any, firms: Any) -> None:
     for past in ("1 Nov 2025", "2026-11-25"):
         refused = opened.post(f"{PATH}/inspection", {"booked_for": past, "window": "8 to noon"})
