@@ -108,6 +108,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
     store.arrivals        by_draft(org, draft) -> Arrived | None / of_record(org, record)
                           different(org, limit=100) -> list[Arrived] / last_of_each(org) -> {person: Arrived}
     store.corrections     open_again(org, record, person, changes, before, reason, key, installer=None) -> Job
+                          take_back(org, job_id, person) -> Job    an opening by mistake
                           opened(org, job_id) -> Opened | None     what it was opened for, no paper yet
                                                                    (a slip in a name: issue with `correction`)
     store.void(org, record, person, reason)      NotFound, Invalid, AlreadyVoid, NotCurrent

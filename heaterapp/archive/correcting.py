@@ -5,21 +5,25 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, select, update
+from sqlalchemy import Connection, bindparam, select, update
 
-from heaterapp.archive import checking, desk_line, faults, log, office_tables, said, tables
+from heaterapp.archive import bodies, checking, desk_line, faults, log, office_tables, said, tables
 from heaterapp.archive.canonical import canonical
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import AnswerConflict, Erased, Invalid, NotCurrent, NotFound, SupersedeConflict
-from heaterapp.archive.hits import read_hits
+from heaterapp.archive.hits import present_of_job, read_hits
 from heaterapp.archive.inspection_items import second_visit_words
 from heaterapp.archive.job_rows import LARGEST_ANSWERS, read_job
 from heaterapp.archive.people import read_person
 from heaterapp.archive.shapes import Hit, Job, Submission
 
-OPENED = "correct_opened"
+OPENED, TAKEN_BACK = "correct_opened", "correct_taken_back"
 SECOND_VISIT = "second-visit-"
 _record = tables.record
+_its_job = select(tables.payload).where(
+    tables.payload.c.organisation == bindparam("firm"), tables.payload.c.record == bindparam("asked"),
+    tables.payload.c.name == "job",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -90,6 +94,37 @@ class Correcting:
         faults.at("correct_open_committed")
         return answer
 
+    def take_back(self, organisation: int, job_id: str, person: int) -> Job:
+        """Undo an opening by mistake: the paper stands as before, and the job says again what it says.
+
+        Raises NotFound, Invalid where no paper stands, nobody opened it or somebody changed it since; Erased.
+        """
+        now = self._database.now()
+        with self._database.write() as connection:
+            log.lock(connection, organisation)
+            faults.at("take_back_begun")
+            read_person(connection, organisation, person)
+            job = read_job(connection, organisation, job_id)
+            opened = read_opened(connection, organisation, job.id)
+            paper = present_of_job(connection, organisation, job.id)
+            if job.state != "draft" or opened is None or paper is None:
+                raise Invalid("job", "one that was opened again while its paper stands")
+            if not _untouched(connection, job, opened):
+                raise Invalid("job", "one whose answers nobody has changed since it was opened again")
+            asked = {"firm": organisation, "asked": paper.record}
+            held = bodies.read(connection, connection.execute(_its_job, asked)).get("job")
+            if held is None:
+                raise Erased("The content was erased for privacy.")
+            said = json.loads(held)
+            # A list leaves its job open, to be mended and signed.
+            state = "draft" if paper.kind == "correction_list" else "issued"
+            _change(connection, now, job, {name: said.get(name) for name in opened.questions}, state=state)
+            faults.at("after_job_taken_back")
+            body = {"questions": sorted(opened.questions)}
+            log.append(connection, organisation, TAKEN_BACK, now, person, paper.record, body)
+            faults.at("after_take_back_log")
+            return read_job(connection, organisation, job.id)
+
     def opened(self, organisation: int, job_id: str) -> Opened | None:
         """Return the correction that the job was opened for and that no paper has come of yet, or None."""
         with self._database.read() as connection:
@@ -111,8 +146,10 @@ def read_opened(connection: Connection, organisation: int, job_id: str) -> Opene
     entries = select(table).where(table.c.organisation == organisation, table.c.record.in_(ids))
     # Reckoned with, and the act looked at here, so that no planner walks the log for these few entries.
     for entry in connection.execute(entries.order_by((table.c.seq + 0).desc())):
-        if entry.act not in ("issue", OPENED):
+        if entry.act not in ("issue", OPENED, TAKEN_BACK):
             continue
+        if entry.act == TAKEN_BACK:
+            return None
         body = json.loads(entry.body)
         if entry.act == OPENED:
             words = said.words_of(connection, [(organisation, entry.seq)]).get((organisation, entry.seq), {})
@@ -179,6 +216,18 @@ def note(connection: Connection, now: str, wish: Submission, old: Hit | None, ne
     words = {"reason": wish.reason}
     log.append(connection, wish.organisation, "correct", now, wish.person, old.record, body, words)
     faults.at("after_correct_log")
+
+
+def _untouched(connection: Connection, job: Job, opened: Opened) -> bool:
+    """Whether the opening was the last thing that was done to the job's answers."""
+    table = tables.job
+    this = (table.c.organisation == job.organisation, table.c.id == job.id)
+    revisions = json.loads(connection.execute(select(table.c.answer_revisions).where(*this)).scalar_one())
+    if job.signature is not None:
+        return False
+    if not opened.questions:
+        return max(revisions.values(), default=0) < job.revision
+    return all(revisions.get(name) == job.revision for name in opened.questions)
 
 
 def _opened_by(connection: Connection, organisation: int, record: int, key: str) -> bool:

@@ -55,7 +55,8 @@ DESK = (
 
 CORRECTING = (
     "after_job_corrected", "after_correct_log", "correct_open_begun", "after_job_opened",
-    "after_correct_open_log", "correct_open_committed",
+    "after_correct_open_log", "correct_open_committed", "take_back_begun", "after_job_taken_back",
+    "after_take_back_log",
 )  # fmt: skip
 """The further ones of a correction within the issuing, and those of opening a job to be measured again."""
 HOLDING = (

@@ -1,7 +1,8 @@
 """What waits for a signature and for an inspection, by one rule each for every list and count.
 
 A draft waits from the day of its work, or the day it was planned for; one that was opened again waits
-at once. A job whose only paper is void waits for a new one. Whose job it is makes no difference.
+at once, and one whose correction list was signed once an answer is changed. A job whose only paper is void
+waits for a new one. Whose job it is makes no difference.
 
 For an inspection waits what has a permit or an inspection and no final one: a job that a paper was issued
 for, also where it is open again and waits for a signature beside; and whatever was inspected or is booked.
@@ -117,7 +118,8 @@ def is_draft_waiting(organisation: int, on: str) -> ColumnElement:
 
     on  today, ISO
     """
-    return and_(_line.c.state == "draft", or_(_line.c.day <= on, _was_issued(organisation)))
+    waits = or_(_line.c.day <= on, _was_issued(organisation))
+    return and_(_line.c.state == "draft", waits, not_(_was_listed(organisation)))
 
 
 def is_unsigned(organisation: int, on: str) -> ColumnElement:
@@ -137,6 +139,20 @@ def _was_issued(organisation: int) -> ColumnElement:
         _record.c.organisation == organisation, _record.c.job_id == _line.c.job_id,
         _record.c.kind != "correction_list",
     )  # fmt: skip
+
+
+def _was_listed(organisation: int) -> ColumnElement:
+    """A correction list is signed, and nobody has changed an answer since: what waits is the mending."""
+    job, listed = tables.job, _record.alias("listed")
+    signed = exists().where(
+        job.c.organisation == organisation, job.c.id == _line.c.job_id,
+        job.c.signature_revision == job.c.revision,
+    )  # fmt: skip
+    a_list = exists().where(
+        listed.c.organisation == organisation, listed.c.job_id == _line.c.job_id,
+        listed.c.kind == "correction_list",
+    )  # fmt: skip
+    return and_(signed, a_list)
 
 
 def _of_record() -> ColumnElement:

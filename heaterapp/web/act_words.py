@@ -177,6 +177,9 @@ ACTS: dict[str, Act] = {
     "correct_opened": Act(
         "Opened to correct", lambda b, n: f"opened the job of {n} again, to be signed anew{_why(b)}"
     ),
+    "correct_taken_back": Act(
+        "Opening taken back", lambda b, n: f"took back that the job of {n} was opened again: {n} stands"
+    ),
     "void": Act("Made void", lambda b, n: f"declared {n} void{_why(b)}"),
     "copy": Act(
         "Copy given",

@@ -31,6 +31,7 @@ from heaterapp.web.desk_fields import (
     seen_text,
 )
 from heaterapp.web.desk_words import RESULTS, next_step, odd_days, permit_days
+from heaterapp.web.opened_again import changed, standing
 from heaterapp.web.security import current_person, require, store
 
 blueprint = Blueprint("desk_job", __name__, url_prefix="/office/desk")
@@ -40,9 +41,11 @@ SAID = {
     "saved": "Saved.",
     "given": "Assigned.",
     "again": "The job is open again. Its next paper stands in place of the void one.",
+    "taken_back": "Taken back. The paper stands as before.",
     "permit": "The permit is saved.",
     "extended": "The permit's new end is saved.",
 }
+NOT_TAKEN_BACK = "Papers: not taken back. The job is open no more, or an answer was changed since it was."
 PERMIT_FIELDS = {one.name: one for one in PERMIT}
 
 
@@ -119,6 +122,18 @@ def open_again(job_id: str) -> Any:
     except archive.Invalid:
         return job_page(job, {"papers": "Papers: the job's paper is not void, so it holds."}), 409
     return redirect(url_for(".page", job_id=job.job.id, said="again"), 303)
+
+
+@blueprint.post("/<job_id>/take-back")
+@require(*BOTH)
+def take_back(job_id: str) -> Any:
+    """Undo that a job was opened to be signed anew, where nobody has changed it since."""
+    job, person = opened(job_id), current_person()
+    try:
+        store().corrections.take_back(person.organisation, job.job.id, person.id)
+    except archive.Invalid:
+        return job_page(opened(job_id), {"papers": NOT_TAKEN_BACK}), 409
+    return redirect(url_for(".page", job_id=job.job.id, said="taken_back"), 303)
 
 
 def opened(job_id: str) -> DeskJob:
@@ -234,8 +249,11 @@ def job_page(
         title: [(one.label, in_words(one.name, text)) for one in fields if (text := shown[one.name])]
         for title, fields in GROUPS.items()
     }
+    awaited = store().corrections.opened(org, job.job.id) if job.job.state == "draft" else None
     return render_template(
-        "office/desk_job.html", job=job, address=address_of(job), errors=errors or {}, told=told,
+        "office/desk_job.html", awaited=awaited, stands=standing(job.job),
+        office_changed=changed(job.job, awaited) if awaited else [],
+        job=job, address=address_of(job), errors=errors or {}, told=told,
         visits=visits, names=everybody(), workers={str(number): name for number, name in workers().items()},
         fields=permit_fields(job), permit={**held, **(typed or {})}, typed=typed or {},
         seen=seen_text(dict(held if seen is None else seen)), revisions=_revisions(job), on=on,

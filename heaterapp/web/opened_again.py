@@ -22,7 +22,7 @@ def opened_again(job: archive.Job, section: str = "") -> list[str]:
     if section not in ("", "job") or job.revision == 1 or job.state != "draft":
         return []
     opened = store().corrections.opened(job.organisation, job.id)
-    why = [OPENED.format(opened.at[:10], opened.reason.rstrip(".")), *_changed(job, opened)] if opened else []
+    why = [OPENED.format(opened.at[:10], opened.reason.rstrip(".")), *changed(job, opened)] if opened else []
     return why + _otherwise(job, opened)
 
 
@@ -32,7 +32,8 @@ def standing(job: archive.Job) -> str:
     return hit.number if hit is not None else ""
 
 
-def _changed(job: archive.Job, opened: Opened) -> list[str]:
+def changed(job: archive.Job, opened: Opened) -> list[str]:
+    """Which answers the office changed as it opened the job, and from what, each in a sentence."""
     before = _answers(job, opened.record)
     known = [name for name in opened.questions if name in CATALOGUE]
     told = [(name, _said(name, before.get(name)), _said(name, job.answers.get(name))) for name in known]

@@ -146,6 +146,12 @@ def _open_again(place: Place) -> str:
     ).state  # fmt: skip
 
 
+def _take_back(place: Place) -> str:
+    if place.store.corrections.opened(place.firm, ISSUED) is None:
+        _open_again(place)
+    return place.store.corrections.take_back(place.firm, ISSUED, place.owner).state
+
+
 def _take(place: Place) -> str:
     token = place.store.organisations.get(place.firm).settings["told"]
     return place.store.invites.take(token, "cyy", "a long password").login
@@ -180,6 +186,7 @@ ACTS = [
     Act("issue again", _reissue),
     Act("correct a slip", _slip),
     Act("open to correct", _open_again),
+    Act("take back an opening", _take_back, (archive.Invalid,)),
     Act("arrive", _arrive),
     Act("finish", _finish),
     Act("void", lambda p: p.store.void(p.firm, p.first, p.owner, "wrong house"), (archive.AlreadyVoid,)),

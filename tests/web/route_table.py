@@ -107,6 +107,7 @@ TABLE = (
     row("/office/desk/<job_id>/inspection", "POST", OFFICE, job_id="job"),
     row("/office/desk/<job_id>/installer", "POST", OFFICE, job_id="job"),
     row("/office/desk/<job_id>/open-again", "POST", OFFICE, job_id="job"),
+    row("/office/desk/<job_id>/take-back", "POST", OFFICE, job_id="job"),
     row("/office/desk/<job_id>/permit", "POST", OFFICE, job_id="job"),
     row("/office/desk/<job_id>/permit-facts", "GET", OFFICE, job_id="job"),
     row("/office/desk/<job_id>/permit/extend", "POST", OFFICE, job_id="job"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import re
 from typing import Any
 
 import pytest
@@ -49,3 +50,43 @@ def test_a_paper_issued_since_that_says_otherwise_is_told_before_signing(
         assert f"{made.number}, issued since on " in said
         assert ": Forster. This job says: Fostor. Look which is right before you sign." in said
     assert installer.sign(opened.job_id, stands=made.number).status_code == 302
+
+
+def test_an_opening_by_mistake_is_taken_back_and_the_paper_stands(
+    visit: Any, opened: Any, store: Any
+) -> None:
+    clerk, page = visit("office"), f"/office/desk/{opened.job_id}"
+    said = html.unescape(clerk.get(page).text)
+    assert "to be signed anew:</b> gauge read again." in said
+    assert f"{opened.number}</a> stands." in said
+    assert "was Foster, now Fostor." in said
+    assert clerk.post(f"{page}/take-back").status_code == 303
+    job = store.jobs.get(opened.organisation, opened.job_id)
+    assert (job.state, job.answers["owner_name"], job.answers["precharge_psi"]) == ("issued", "Foster", "60")
+    assert store.corrections.opened(opened.organisation, opened.job_id) is None
+    assert store.records.present(opened.organisation, opened.job_id).number == opened.number
+    log = re.sub(r"<[^>]+>", "", clerk.get("/office/log").text)
+    assert f"took back that the job of {opened.number} was opened again: {opened.number} stands" in log
+    assert store.verify().ok
+    assert clerk.post(f"{page}/take-back").status_code == 409
+
+
+def test_what_the_installer_changed_since_is_not_taken_back(visit: Any, opened: Any, store: Any) -> None:
+    store.jobs.save_answers(opened.organisation, opened.job_id, {"owner_name": "Forster"})
+    clerk, page = visit("office"), f"/office/desk/{opened.job_id}"
+    answer = clerk.post(f"{page}/take-back")
+    assert (answer.status_code, "not taken back" in answer.text) == (409, True)
+    assert store.jobs.get(opened.organisation, opened.job_id).answers["owner_name"] == "Forster"
+
+
+def test_a_signed_list_waits_for_no_signature_until_an_answer_is_changed(visit: Any, issue: Any, store: Any) -> None:
+    listed = issue(precharge_psi="25")
+    assert listed.kind == "correction_list"
+
+    def waits() -> bool:
+        lines = store.board.to_do(listed.organisation, "2026-12-31")["unsigned"].lines
+        return listed.job_id in {one.job_id for one in lines}
+
+    assert not waits()
+    store.jobs.save_answers(listed.organisation, listed.job_id, {"precharge_psi": "60"})
+    assert waits()
