@@ -54,6 +54,8 @@ REFUSED = {
     "copies.give": lambda s, me, them: s.copies.give(me, them.record, them.office.id, "a", "b", "c", False),
     "copies.given": lambda s, me, them: s.copies.given(me, them.record, them.copy),
     "holds.place": lambda s, me, them: s.holds.place(me, them.job.id, them.office.id, "why"),
+    "holds.place_again": lambda s, me, them: s.holds.place_again(me, them.job.id, them.office.id, "why"),
+    "holds.lift_again": lambda s, me, them: s.holds.lift_again(me, them.hold.id, "why"),
     "holds.lift": lambda s, me, them: s.holds.lift(me, them.hold.id, them.office.id, "why"),
     "erase_job": lambda s, me, them: s.erase_job(me, them.job.id, them.office.id, "why"),
     "retire_job": lambda s, me, them: s.retire_job(me, them.job.id, them.office.id),
@@ -77,6 +79,7 @@ EMPTY = {
     "records.numbers": lambda s, me, them: s.records.numbers(me, [them.record]),
     "records.numbers_of_jobs": lambda s, me, them: s.records.numbers_of_jobs(me, [them.job.id]),
     "records.numbers_as_issued": lambda s, me, them: s.records.numbers_as_issued(me, [them.job.id]),
+    "records.present": lambda s, me, them: s.records.present(me, them.job.id),
     "records.current": lambda s, me, them: s.records.current(me, them.job.id, "certificate"),
     "shares.all_for": lambda s, me, them: s.shares.all_for(me, them.record),
     "holds.of_job": lambda s, me, them: s.holds.of_job(me, them.job.id),
@@ -158,7 +161,7 @@ def test_a_foreign_id_is_refused_like_an_unknown_one(wall, name):
         "shares.make", "shares.revoke", "erase", "erase_job", "retire_job", "holds.place", "holds.lift", "copies.give", "void",
         "corrections.open_again", "jobs.create", "amendments.save", "amendments.withdraw",
         "people.save", "people.set_password", "people.sign_out", "invites.make", "invites.revoke", "passkeys.add",
-        "passkeys.remove", "passkeys.remove_by_id",
+        "passkeys.remove", "passkeys.remove_by_id", "holds.place_again", "holds.lift_again",
     )  # fmt: skip
     if name not in persons:
         assert str(foreign.value) == str(nowhere.value)
