@@ -51,6 +51,7 @@ REFUSED = {
     "corrections.open_again": lambda s, me, them: s.corrections.open_again(
         me, them.record, them.office.id, {"a": 1}, {}, "why", "a-key-of-mine"
     ),
+    "corrections.take_back": lambda s, me, them: s.corrections.take_back(me, them.job.id, them.office.id),
     "copies.give": lambda s, me, them: s.copies.give(me, them.record, them.office.id, "a", "b", "c", False),
     "copies.given": lambda s, me, them: s.copies.given(me, them.record, them.copy),
     "holds.place": lambda s, me, them: s.holds.place(me, them.job.id, them.office.id, "why"),
@@ -159,7 +160,7 @@ def test_a_foreign_id_is_refused_like_an_unknown_one(wall, name):
     assert store.people.get(them.id, them.installer.id) == them.installer
     persons = (
         "shares.make", "shares.revoke", "erase", "erase_job", "retire_job", "holds.place", "holds.lift", "copies.give", "void",
-        "corrections.open_again", "jobs.create", "amendments.save", "amendments.withdraw",
+        "corrections.open_again", "corrections.take_back", "jobs.create", "amendments.save", "amendments.withdraw",
         "people.save", "people.set_password", "people.sign_out", "invites.make", "invites.revoke", "passkeys.add",
         "passkeys.remove", "passkeys.remove_by_id", "holds.place_again", "holds.lift_again",
     )  # fmt: skip
