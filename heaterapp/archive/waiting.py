@@ -152,7 +152,8 @@ def _was_listed(organisation: int) -> ColumnElement:
         listed.c.organisation == organisation, listed.c.job_id == _line.c.job_id,
         listed.c.kind == "correction_list",
     )  # fmt: skip
-    return and_(signed, a_list)
+    # The narrow rows first: most drafts have no paper.
+    return and_(a_list, signed)
 
 
 def _of_record() -> ColumnElement:

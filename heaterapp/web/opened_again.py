@@ -11,7 +11,7 @@ from heaterapp.rules import CATALOGUE
 from heaterapp.web.recorded import shown
 from heaterapp.web.security import store
 
-OPENED = "The office opened this job again on {} to be signed anew: {}. Look at it, then sign."
+OPENED = "{} opened this job again on {} to be signed anew: {}. Look at it, then sign."
 CHANGED = "The office changed {}: was {}, now {}."
 OTHERWISE = "{}, issued since on {}, says {}: {}. This job says: {}. Look which is right before you sign."
 NOTHING = "not given"
@@ -22,7 +22,11 @@ def opened_again(job: archive.Job, section: str = "") -> list[str]:
     if section not in ("", "job") or job.revision == 1 or job.state != "draft":
         return []
     opened = store().corrections.opened(job.organisation, job.id)
-    why = [OPENED.format(opened.at[:10], opened.reason.rstrip(".")), *changed(job, opened)] if opened else []
+    if opened is None:
+        return _otherwise(job, opened)
+    names = {one.id: one.name for one in store().people.all(job.organisation)}
+    who = names.get(opened.person or 0, "The office")
+    why = [OPENED.format(who, opened.at[:10], opened.reason.rstrip(".")), *changed(job, opened)]
     return why + _otherwise(job, opened)
 
 

@@ -29,10 +29,13 @@ def _slip(store: Any, people: Any, record: Any, **changes: Any) -> Any:
     return store.issue_and_finish(wish, fixed_paper)
 
 
-def test_the_installer_sees_which_answers_the_office_changed_and_from_what(visit: Any, opened: Any) -> None:
+def test_the_installer_sees_which_answers_the_office_changed_and_from_what(
+    visit: Any, opened: Any, people: Any
+) -> None:
     installer = visit("installer")
     for page in ("job", "review", "sign"):
         said = html.unescape(installer.get(f"/jobs/{opened.job_id}/{page}").text)
+        assert f"{people['a', 'office'].name} opened this job again on " in said, page
         assert "was Foster, now Fostor." in said, page
         assert "was 60 psi, now 59 psi." in said, page
 
