@@ -12,7 +12,7 @@ ROOT = Path(__file__).parent.parent
 
 
 def test_a_new_check_on_existing_questions_costs_two_files(tmp_path: Path) -> None:
-    for part in ("heaterapp", "tests", "pyproject.toml"):
+    for part in ("heaterapp", "static", "tests", "pyproject.toml"):
         source = ROOT / part
         copy = shutil.copytree if source.is_dir() else shutil.copy
         copy(

@@ -63,7 +63,7 @@ class Filed:
             kind=record.kind,
             number=record.number,
             revision=record.revision,
-            replaces_number=getattr(record, "replaces_number", record.supersedes_number) or "",
+            replaces_number=record.replaces_number or "",
             issued_at=record.issued_at,
             issued_by=_plain(record.issued_by),
             organisation=_plain(record.organisation_snapshot),

@@ -89,13 +89,13 @@ def quickly_hashed():
     """Argon2id at its smallest cost; the real cost is looked at in one test."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(people, "hasher", PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
-        yield
+        yield patch
 
 
 @pytest.fixture(autouse=True)
 def quick_hash():
-    with quickly_hashed():
-        yield
+    with quickly_hashed() as patch:
+        yield patch
 
 
 @pytest.fixture(scope="session")

@@ -10,7 +10,7 @@ from heaterapp import archive
 from heaterapp.archive import BlobsFailed, Photo, blobs, faults, tables
 from heaterapp.archive.bodies import SMALLEST
 from heaterapp.archive.canonical import sha256
-from tests.archive.conftest import NOON, _firm
+from tests.archive.conftest import NOON, a_firm
 
 LARGE = b"%PDF " + b"x" * SMALLEST
 
@@ -64,7 +64,7 @@ def store(folder, place):
 
 @pytest.fixture
 def firm(store):
-    return _firm(store, "harborlight", "Harborlight Plumbing")
+    return a_firm(store, "harborlight", "Harborlight Plumbing")
 
 
 def _issued(store, firm, **changes):

@@ -40,8 +40,8 @@ def test_wrong_password_and_unknown_name_are_the_same_refusal(store, firm, login
     assert str(refusal.value) == "Login name and password do not go together."
 
 
-def test_passwords_are_kept_as_argon2id_at_full_cost(store, firm, monkeypatch):
-    monkeypatch.undo()
+def test_passwords_are_kept_as_argon2id_at_full_cost(store, firm, quick_hash):
+    quick_hash.undo()
     store.people.set_password(firm.id, firm.office.id, "quay street at noon")
     with store.database.read() as connection:
         kept = connection.execute(

@@ -36,7 +36,7 @@ class Record:
     kind: str = "certificate"
     number: str = "C-000012"
     revision: int = 1
-    supersedes_number: str | None = None
+    replaces_number: str | None = None
     issued_at: str = ISSUED
     issued_by: Any = field(default_factory=lambda: MappingProxyType({"name": "Riley Okafor", "role": "installer"}))
     organisation_snapshot: Any = field(default_factory=lambda: MappingProxyType(FIRM))

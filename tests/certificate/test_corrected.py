@@ -23,7 +23,7 @@ CORRECTION = {
 
 def corrected(record: Any, **different: Any) -> Any:
     usual = {
-        "revision": 3, "supersedes_number": "C-000011", "reason": "misspelt",
+        "revision": 3, "replaces_number": "C-000011", "reason": "misspelt",
         "issued_by": {"name": "Olu Grant", "role": "office"}, "context": {"correction": CORRECTION},
     }  # fmt: skip
     return dataclasses.replace(record, **{**usual, **different})
@@ -43,7 +43,7 @@ def test_an_unsigned_list_names_no_signature_and_others_stay_as_they_were(record
     said = paper_of(Filed.of(corrected(record, context={"correction": bare}))).replaces
     assert said == "Revision 3, corrects C-000011: Owner was Mina Pak, now Mina Park (misspelt; Olu Grant)."
     plain = dataclasses.replace(
-        record, revision=2, supersedes_number="C-000011", reason="pressure read again"
+        record, revision=2, replaces_number="C-000011", reason="pressure read again"
     )
     assert paper_of(Filed.of(plain)).replaces == "Replaces C-000011: pressure read again"
 

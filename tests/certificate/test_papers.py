@@ -217,7 +217,7 @@ def test_a_receipt_that_nobody_signed_says_why(record_of, method, says):
 
 
 def test_a_replacement_says_what_it_replaces(record_of):
-    record = record_of(revision=2, supersedes_number="C-000007", reason="serial number mistyped")
+    record = record_of(revision=2, replaces_number="C-000007", reason="serial number mistyped")
     text = _text(render_here(record)["certificate.pdf"])
     assert "Replaces C-000007: serial number mistyped" in text
     assert "Revision 2" in text
