@@ -120,7 +120,9 @@ class Thumb:
             if self.scripted:
                 expect(self.page.locator("[data-saved]")).to_have_text(SAVED, timeout=15_000)
             else:
-                self.page.click('button[name="go"][value="stay"]')
+                # Half of a page that is still coming in would be taken for the whole.
+                with self.page.expect_navigation():
+                    self.page.click('button[name="go"][value="stay"]')
 
     def _usual(self) -> bool:
         button = self.page.locator("[data-usual-button]")
