@@ -25,7 +25,7 @@ class Copy:
     at: str
     by: int | None
     told: Mapping[str, Any]
-    """`what`, `asked_by`, `purpose`, `consent` yes or no; `told_void` yes where that was told."""
+    """`what`, `asked_by`, `purpose`, `consent` yes or no; `told_void` and `told_replaced` yes where told."""
 
 
 class Copies:
@@ -45,6 +45,7 @@ class Copies:
         consent: bool,
         told_void: bool = False,
         key: str = "",
+        told_replaced: bool = False,
     ) -> int:
         """Log that a copy is handed out, and return its place in the log. Raises NotFound, Invalid.
 
@@ -54,6 +55,7 @@ class Copies:
         asked_by  who asked, purpose  for what: a line of 1 to 200 characters each; erased with the record
         consent   whether the owner agreed
         told_void whether the receiver was told that the paper is void
+        told_replaced  whether the receiver was told that another paper stands in its place
         key       of the form it was asked by, 8 to 100 letters, digits or _ . : -; empty: a copy each time
         """
         told = {
@@ -63,6 +65,7 @@ class Copies:
             "consent": "yes" if consent else "no",
         }
         told |= {"told_void": "yes"} if told_void else {}
+        told |= {"told_replaced": "yes"} if told_replaced else {}
         told |= {"key": checking.key(key)} if key else {}
         now = self._database.now()
         known = select(tables.record.c.id).where(

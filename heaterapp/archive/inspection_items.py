@@ -59,13 +59,18 @@ def _meeting(report: bytes) -> set[str] | None:
 
 
 def second_visit_words(row: Row, longest: int) -> str:
-    """Say what the second visit is for, with the inspector's words, cut where it is too long.
+    """Say which of the inspector's items the second visit mended and which are open, cut where too long.
 
     longest  characters
     """
-    named = (one.text or _called(one.check) for one in shape_of(row).items)
-    asked = "; ".join(text.rstrip(". ") for text in named)
-    text = f"Second visit after the inspection of {row.result_on}{': ' if asked else ''}{asked}"
+    items = shape_of(row).items
+    still, mended = ([one for one in items if one.open is wanted] for wanted in (True, False))
+    parts = [f"Second visit after the inspection of {row.result_on}"]
+    # What is still open first: it is what must not be lost where the words are cut.
+    for word, some in (("Still open", still), ("Mended", mended)):
+        named = "; ".join((one.text or _called(one.check)).rstrip(". ") for one in some)
+        parts += [f"{word}: {named}"] if named else []
+    text = ". ".join(parts)
     return text if len(text) <= longest else f"{text[: longest - 3].rstrip()}..."
 
 

@@ -8,11 +8,12 @@ from sqlalchemy import Row, insert, select, update
 from heaterapp.archive import log, tables
 from heaterapp.archive.canonical import sha256
 from heaterapp.archive.database import Database, stamp
-from heaterapp.archive.errors import NotFound
+from heaterapp.archive.errors import Invalid, NotFound
 from heaterapp.archive.people import read_person
 from heaterapp.archive.shapes import Share
 
 TOKEN_BYTES = 24
+SHORTEST_TOKEN, LONGEST_TOKEN = 32, 100
 _table = tables.share
 
 
@@ -23,10 +24,21 @@ class Shares:
         self._database = database
 
     def make(
-        self, organisation: int, record: int, person: int | None = None, expires_at: datetime | None = None
+        self,
+        organisation: int,
+        record: int,
+        person: int | None = None,
+        expires_at: datetime | None = None,
+        token: str | None = None,
     ) -> tuple[str, Share]:
-        """Return a new link token of 192 random bits, told only this once, and its share."""
-        token = secrets.token_urlsafe(TOKEN_BYTES)
+        """Return a new link token of 192 random bits, told only this once, and its share.
+
+        token  the caller's own, which nobody can guess; the record's link that has it already is given
+               again, open or closed, and no other is made. At least 32 characters
+
+        Raises NotFound, Invalid.
+        """
+        token = secrets.token_urlsafe(TOKEN_BYTES) if token is None else _long_enough(token)
         values = {
             "organisation": organisation,
             "record": record,
@@ -44,6 +56,10 @@ class Shares:
                 read_person(connection, organisation, person)
             if not connection.execute(known).first():
                 raise NotFound("No such record.")
+            mine = (_table.c.organisation == organisation, _table.c.record == record)
+            made_before = select(_table).where(*mine, _table.c.token_hash == values["token_hash"])
+            if known_one := connection.execute(made_before).first():
+                return token, _shape(known_one)
             made = connection.execute(insert(_table).values(values))
             row = connection.execute(select(_table).where(_table.c.id == made.inserted_primary_key[0])).one()
             body = {"share": row.id, **values}
@@ -81,6 +97,12 @@ class Shares:
         query = select(_table).where(_table.c.organisation == organisation, _table.c.record == record)
         with self._database.read() as connection:
             return [_shape(row) for row in connection.execute(query.order_by(_table.c.id.desc()))]
+
+
+def _long_enough(token: str) -> str:
+    if not SHORTEST_TOKEN <= len(token) <= LONGEST_TOKEN:
+        raise Invalid("token", f"{SHORTEST_TOKEN} to {LONGEST_TOKEN} characters")
+    return token
 
 
 def _shape(row: Row) -> Share:

@@ -1,6 +1,6 @@
 """Voiding: an issued record is said to hold no more; its row, content and papers stay as they are."""
 
-from sqlalchemy import insert
+from sqlalchemy import Connection, insert, select
 
 from heaterapp.archive import checking, faults, log, office_tables
 from heaterapp.archive.correcting import require_current
@@ -25,7 +25,8 @@ class Voiding:
 
         The job's next paper of this kind supersedes the void one as it would any other. Nothing
         comes back into force by it. What is replaced already holds no more: the one that stands in
-        its place is voided. Raises NotFound, Invalid, AlreadyVoid, NotCurrent.
+        its place is voided. The same act of the same person again is done already and changes nothing.
+        Raises NotFound, Invalid, AlreadyVoid, NotCurrent.
         """
         self._void(organisation, record, person, checking.reason(reason), person)
 
@@ -43,6 +44,8 @@ class Voiding:
             if not hits:
                 raise NotFound("No such record.")
             if hits[0].state == "void":
+                if hits[0].void_reason == kept and _voided_by(connection, organisation, record) == person:
+                    return
                 raise AlreadyVoid(hits[0].number)
             require_current(connection, hits[0], organisation)
             told = {"voided_at": now, "voided_by": person}
@@ -52,3 +55,9 @@ class Voiding:
             log.append(connection, organisation, "void", now, actor, record, told, {"reason": kept})
             faults.at("after_void_log")
         faults.at("void_committed")
+
+
+def _voided_by(connection: Connection, organisation: int, record: int) -> int | None:
+    this = (_table.c.organisation == organisation, _table.c.record == record)
+    by: int | None = connection.execute(select(_table.c.voided_by).where(*this)).scalar()
+    return by

@@ -20,11 +20,18 @@ from heaterapp import archive
 from heaterapp.archive.copies import Copy
 from heaterapp.archive.words import UNITS, same_address
 from heaterapp.certificate import Cover
-from heaterapp.certificate.parties import line
+from heaterapp.certificate.parties import line, named
 from heaterapp.web.act_words import VIEWS
 from heaterapp.web.copy_states import as_given, came_since, told_apart
 from heaterapp.web.desk_block import final_words
-from heaterapp.web.handed_out import facts_of, looked_over, outcome_of, papers_told, state_words
+from heaterapp.web.handed_out import (
+    facts_of,
+    looked_over,
+    outcome_of,
+    papers_told,
+    present_told,
+    state_words,
+)
 from heaterapp.web.office import KINDS
 from heaterapp.web.one_record import line_of, names_of_people, open_record, present_of
 from heaterapp.web.plain_forms import one
@@ -33,12 +40,17 @@ from heaterapp.web.security import current_person, require, store
 blueprint = Blueprint("asked_for", __name__, url_prefix="/office/records")
 LONGEST = 200
 MOST_AT_ADDRESS = 200
-TELL_VOID = "Tick that the receiver is told: this paper is void."
+TELL = {
+    "void": "Tick that the receiver is told: this paper is void.",
+    "replaced": "Tick that the receiver is told: this paper was replaced.",
+}
+TICKED = {"void": "told_void", "replaced": "told_replaced"}
+"""What stands no more goes out only when that is told."""
 SAYS = {
     "asked_by": ("Who asks", "say who asks, such as the insurer"),
     "purpose": ("What for", "say what for, such as a claim's number"),
 }
-ASKED = ("what", "asked_by", "purpose", "consent", "told_void", "key")
+ASKED = ("what", "asked_by", "purpose", "consent", *TICKED.values(), "key")
 KEY = re.compile(r"copy-[0-9a-f]{32}")
 EARLIEST = (1980, 1, 1, 0, 0, 0)
 CONSENT = {"yes": "The owner has agreed.", "no": "Not noted."}
@@ -66,14 +78,17 @@ def give(number: str) -> Any:
             errors[name] = f"{label}: {wanted}."
         elif len(given[name]) > LONGEST or not given[name].isprintable():
             errors[name] = f"{label}: one line of at most {LONGEST} characters."
-    void = _is_void(opened)
-    if void and given["told_void"] != "yes":
-        errors["told_void"] = TELL_VOID
+    standing = _state(opened)
+    # The page of an address names every paper and what stands.
+    if standing == "void" or (standing == "replaced" and given["what"] != "address"):
+        if given[TICKED[standing]] != "yes":
+            errors[TICKED[standing]] = TELL[standing]
     if errors:
         return _ask_page(opened, given, errors), 422
     key = store().copies.give(
         person.organisation, opened.id, person.id, given["what"], given["asked_by"], given["purpose"],
-        given["consent"] == "yes", void, given["key"] if KEY.fullmatch(given["key"]) else "",
+        given["consent"] == "yes", standing == "void", given["key"] if KEY.fullmatch(given["key"]) else "",
+        given["told_replaced"] == "yes" and standing == "replaced",
     )  # fmt: skip
     return redirect(url_for(".given", number=opened.number, key=key), 303)
 
@@ -105,7 +120,8 @@ def given(number: str, key: int) -> Any:
     return render_template(
         "office/given_facts.html", title=VIEWS[view], sections=facts_of(opened, view),
         final=final_words(opened.organisation, opened.job_id), firm=opened.organisation_snapshot,
-        insurer=view == "insurer", outcome=outcome_of(opened), looked_over=looked_over(opened), **told,
+        insurer=view == "insurer", outcome=outcome_of(opened), looked_over=looked_over(opened),
+        stands=present_told(opened), **told,
     )  # fmt: skip
 
 
@@ -148,17 +164,13 @@ def _state(opened: archive.Record) -> str:
     return str(store().records.status(opened.organisation, opened.id).state)
 
 
-def _is_void(opened: archive.Record) -> bool:
-    return _state(opened) == "void"
-
-
 def _cover_of(opened: archive.Record, copy: Copy) -> bytes:
     records, org = store().records, opened.organisation
-    named = [name for name in records.file_names(org, opened.id) if name.endswith(".pdf")]
+    sent = [name for name in records.file_names(org, opened.id) if name.endswith(".pdf")]
     firm = opened.organisation_snapshot
     contractor = str(firm.get("name") or "")
     lines = (
-        line(f"License {firm['licence']}" if firm.get("licence") else "", str(firm.get("phone") or "")),
+        line(named("License", str(firm.get("licence") or "")), str(firm.get("phone") or ""), between=" · "),
         str(firm.get("address") or ""),
     )
     state, since = told_apart(opened, copy, iso=True)
@@ -173,10 +185,15 @@ def _cover_of(opened: archive.Record, copy: Copy) -> bytes:
         asked_by=copy.told["asked_by"],
         purpose=copy.told["purpose"],
         consent=CONSENT[_consent(copy)],
-        about=tuple(filter(None, (outcome_of(opened).named, looked_over(opened, iso=True)))),
+        about=tuple(
+            filter(
+                None,
+                (present_told(opened, True), outcome_of(opened, True).named, looked_over(opened, iso=True)),
+            )
+        ),
         given=f"{copy.at[:10]} {copy.at[11:16]} UTC",
         given_by=names_of_people().get(copy.by or 0, ""),
-        files=tuple((name, hashlib.sha256(records.file(org, opened.id, name)).hexdigest()) for name in named),
+        files=tuple((name, hashlib.sha256(records.file(org, opened.id, name)).hexdigest()) for name in sent),
         page_size="A4" if (firm.get("settings") or {}).get("paper") == "a4" else "letter",
     )
     return _press(made)

@@ -11,6 +11,7 @@ from heaterapp.web.security import current_organisation, store
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 EXPECTED = "expected a date such as 2026-11-26 or 11/26/2026"
 FIRST_YEAR, LAST_YEAR = 1950, 2100
+_OURS = re.compile(r"^(Second visit after the inspection of )(\d{4}-\d\d-\d\d)", re.ASCII)
 _ISO = re.compile(r"(?P<year>\d{4})-(?P<month>\d{1,2})-(?P<day>\d{1,2})", re.ASCII)
 _US = re.compile(r"(?P<month>\d{1,2})/(?P<day>\d{1,2})/(?P<year>\d{4}|\d{2})", re.ASCII)
 _NAMED = re.compile(r"(?P<month>[A-Za-z]{3,9})\.? (?P<day>\d{1,2}),? (?P<year>\d{4})", re.ASCII)
@@ -36,6 +37,15 @@ def shown_day(day: str | None) -> str:
     except ValueError:
         return day
     return f"{read.day} {MONTHS[read.month - 1]} {read.year}"
+
+
+def days_told(text: str | None) -> str:
+    """Return our own words with their date as pages write it; what somebody typed stays as it is.
+
+    >>> days_told("Second visit after the inspection of 2026-11-24. Mended: Strap, see 2026-11-20")
+    'Second visit after the inspection of 24 Nov 2026. Mended: Strap, see 2026-11-20'
+    """
+    return _OURS.sub(lambda found: found[1] + shown_day(found[2]), text or "", count=1)
 
 
 def day_there(stamp: str) -> str:

@@ -16,7 +16,7 @@ from heaterapp.filling.starting import account_answers, known_already
 from heaterapp.filling.together import kept_apart
 from heaterapp.rules import CATALOGUE, place_names
 from heaterapp.web.chosen_codes import choices as codes
-from heaterapp.web.days import days_until, local_day, shown_moment, today
+from heaterapp.web.days import days_told, days_until, local_day, shown_moment, today
 from heaterapp.web.desk_fields import EVERY, FIELDS, GROUPS, NEW_OWNER, Read, in_words, read_form
 from heaterapp.web.desk_words import STATES, YEAR_DAYS, booked_step, failed_step, permit_days, state_words
 from heaterapp.web.firm_settings import OF_EACH_JOB
@@ -28,6 +28,7 @@ BOTH = ("office", "owner")
 WORKERS = ("installer", "owner")
 _KEY = re.compile(r"(\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ)_([0-9a-f-]{36})", re.ASCII)
 blueprint.add_app_template_filter(local_day, "day")
+blueprint.add_app_template_filter(days_told, "days_told")
 blueprint.add_app_template_filter(shown_moment, "moment")
 blueprint.add_app_template_filter(in_words, "said_in")
 

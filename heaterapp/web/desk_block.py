@@ -51,6 +51,32 @@ def inspected_words(final_on: str | None, visits: Sequence[Inspection]) -> str:
     return f"{said}, another is booked for {shown_day(booked)}" if booked else said
 
 
+def left_open(organisation: int, job_id: str, iso: bool = False) -> str:
+    """Return in a sentence what of a job's inspections is not done: nothing where all is, or none is known.
+
+    iso  days in figures, as on a paper
+    """
+    desk = desk_of(organisation, job_id)
+    return open_words(desk.final_on, store().inspections.of_job(organisation, job_id), iso) if desk else ""
+
+
+def open_words(final_on: str | None, visits: Sequence[Inspection], iso: bool = False) -> str:
+    """Return what `left_open` says.
+
+    final_on  the ISO day on which the final inspection passed
+    visits    the job's inspections, newest first
+    returns   as `The last inspection failed on 24 Nov 2026; 1 of its items is open.`
+    """
+    last = next((one for one in visits if one.result not in ("cancelled", "booked")), None)
+    left = sum(len(one.open_items) for one in visits)
+    items = f"{left} of the inspector's items {'is' if left == 1 else 'are'} open" if left else ""
+    if final_on or last is None or last.result not in ENDED:
+        return f"{items}." if items else ""
+    day = str(last.result_on) if iso else shown_day(last.result_on)
+    mended = "; its items are said to be mended" if last.items else ""
+    return f"The last inspection {ENDED[last.result]} {day}{f'; {items}' if items else mended}."
+
+
 def at_desk(text: str, jobs: Collection[str]) -> list[Line]:
     """Return the desk's lines that have the typed words, at most 10, but for jobs shown already."""
     found, _ = store().board.find(current_person().organisation, text, on=today(), limit=50)

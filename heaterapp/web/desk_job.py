@@ -14,10 +14,10 @@ from heaterapp.filling.together import kept_apart
 from heaterapp.rules import CATALOGUE
 from heaterapp.sheet.words import unit_named
 from heaterapp.web.chosen_codes import choices as codes
-from heaterapp.web.days import day_there, days_until, shown_day, today
+from heaterapp.web.days import day_there, days_until, today
 from heaterapp.web.desk import conflict_words, everybody, read_installer, workers
+from heaterapp.web.desk_changes import lines_of
 from heaterapp.web.desk_fields import (
-    EVERY,
     FIELDS,
     GROUPS,
     PERMIT,
@@ -263,29 +263,5 @@ def job_page(
         papers=[hit for hit in store().records.of_job(org, job.job.id) if hit.finished],
         gate_code=like_a_gate_code(job.facts.get("access_note", "")),
         odd=odd_days(job, day_there(job.job.created_at), on),
-        said=SAID.get(request.args.get("said", "")), label_of=label_of, told_of=told_of,
+        said=SAID.get(request.args.get("said", "")), lines_of=lines_of,
     )  # fmt: skip
-
-
-def label_of(name: str) -> str:
-    """What a changed thing is called in the list of changes."""
-    known = {"installer": "Installer", "result": "Inspection", "booked_for": "Inspection booked for",
-             "open_items": "Items to mend", "state": "Job opened again", "opened": "Job opened"}  # fmt: skip
-    question = CATALOGUE.get(name)
-    held = EVERY.get(name)
-    return known.get(name) or (held.label if held else question.label if question else name.replace("_", " "))
-
-
-def told_of(name: str, said: Any, names: Mapping[int | None, str]) -> str:
-    """What a thing was changed to or from, as it is read; nothing for nothing."""
-    if said is None or said == "":
-        return ""
-    if name == "installer":
-        return names.get(said, "somebody")
-    if name == "booked_for":
-        return shown_day(str(said))
-    if name == "result":
-        return RESULTS.get(str(said), str(said)).lower()
-    if name == "state":
-        return ""
-    return in_words(name, said)

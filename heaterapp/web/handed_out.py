@@ -15,9 +15,9 @@ from heaterapp import archive, rules
 from heaterapp.certificate.filed import bars_certificate
 from heaterapp.sheet.findings import is_open_item, topic_and_name
 from heaterapp.web.days import local_day, shown_day
-from heaterapp.web.desk_block import final_words
+from heaterapp.web.desk_block import final_words, left_open
 from heaterapp.web.office import KINDS
-from heaterapp.web.recorded import shown
+from heaterapp.web.recorded import said_line, shown
 from heaterapp.web.security import store
 
 Answers = Mapping[str, Any]
@@ -76,19 +76,30 @@ class Left:
 class Outcome:
     """How a paper came out: a sentence for its head, and what is left, the gravest first."""
 
-    sentence: str
+    head: str
     left: tuple[Left, ...]
+    inspection: str = ""
+    """What of the inspections of its job is not done, in a sentence."""
+
+    @property
+    def sentence(self) -> str:
+        """What is said of it first."""
+        return f"{self.head} {self.inspection}".rstrip()
 
     @property
     def named(self) -> str:
         """The sentence, and what is left by name, as many as stand well on a cover page."""
         names = [one.name for one in self.left]
         more = [f"and {len(names) - MOST_NAMED} more"] if len(names) > MOST_NAMED else []
-        return f"{self.sentence} {'; '.join((*names[:MOST_NAMED], *more))}." if names else self.sentence
+        listed = f"{'; '.join((*names[:MOST_NAMED], *more))}." if names else ""
+        return " ".join(filter(None, (self.head, listed, self.inspection)))
 
 
-def outcome_of(opened: archive.Record) -> Outcome:
-    """Return what kind of paper it is and its outcome, counted in its own report."""
+def outcome_of(opened: archive.Record, iso: bool = False) -> Outcome:
+    """Return what kind of paper it is and its outcome, counted in its own report, and its inspections'.
+
+    iso  days in figures, as on a paper
+    """
     found = [one for one in json.loads(opened.report)["findings"] if one["kind"] == "rule"]
     barred = [one for one in found if bars_certificate(one)]
     sorted_out = (
@@ -97,9 +108,31 @@ def outcome_of(opened: archive.Record) -> Outcome:
         ("not answered", "Not answered", [one for one in barred if one["verdict"] == "unanswered"]),
     )
     counts = [f"{len(some)} {counted}" for counted, _, some in sorted_out if some]
-    said = ", ".join(counts) if counts else "nothing to fix, nothing open"
+    inspection = left_open(opened.organisation, opened.job_id, iso)
+    # What the inspector found open, the paper had not seen.
+    nothing = "nothing to fix by the paper itself" if inspection else "nothing to fix, nothing open"
+    said = ", ".join(counts) if counts else nothing
     head = f"{KINDS[opened.kind]} {opened.number}{WHAT_IT_IS[opened.kind]}: {said}."
-    return Outcome(head, tuple(_left(word, one) for _, word, some in sorted_out for one in some))
+    left = tuple(_left(word, one) for _, word, some in sorted_out for one in some)
+    return Outcome(head, left, inspection)
+
+
+def present_told(opened: archive.Record, iso: bool = False) -> str:
+    """Say which paper stands in the place of one that does not, and how it came out; else nothing.
+
+    iso  as on a paper, days in figures
+    """
+    hit = store().records.hit(opened.organisation, opened.number)
+    if hit.state == "current":
+        return ""
+    present = store().records.present(opened.organisation, opened.job_id)
+    if present is None or present.erased:
+        return "No paper of this job stands now."
+    stands = store().records.get(opened.organisation, present.record)
+    serials = stands.facts.serial, opened.facts.serial
+    other = f" Its serial number is {serials[0] or 'not recorded'}, not {serials[1] or 'as here, none'}."
+    told = outcome_of(stands, iso).named if iso else outcome_of(stands).sentence
+    return f"What stands now is {present.number}. {told}{other if serials[0] != serials[1] else ''}"
 
 
 def _left(word: str, finding: Mapping[str, Any]) -> Left:
@@ -141,15 +174,16 @@ def facts_of(opened: archive.Record, view: str) -> list[tuple[str, Lines]]:
     others = NOT_OURS if opened.kind == "findings_report" else frozenset()
     told = answers.keys() - others
     found = [
-        (title, [(rules.CATALOGUE[n].label, _told(n, answers[n])) for n in names if n in told])
+        (title, [_told(n, answers[n]) for n in names if n in told])
         for title, names in PARTS[view]
     ]
     return [(title, lines) for title, lines in found if lines or title == INSTALLATION]
 
 
-def _told(name: str, value: Any) -> str:
+def _told(name: str, value: Any) -> tuple[str, str]:
+    label, said = said_line(name, value)
     # Why something was not measured is told in the installer's own words, which may name people.
-    return "Could not measure" if isinstance(value, dict) else shown(name, value)
+    return label, "Could not measure" if isinstance(value, dict) else said
 
 
 def state_words(opened: archive.Record, iso: bool = False, then: archive.Hit | None = None) -> str:

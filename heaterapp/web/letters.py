@@ -18,7 +18,8 @@ MARKS = ("owner", "address", "model", "serial", "number")
 KNOWN = ", ".join(f"[{mark}]" for mark in MARKS)
 MARK = re.compile(r"\[([^\[\]\n]{0,60})\]")
 MOST_STRANGE = 5
-NO_PAPER = "no paper yet"
+NO_PAPER, NO_NUMBER = "no paper yet", "not issued yet"
+"""Said by itself, and where a number stands after a word such as `paper`."""
 
 
 @dataclass(frozen=True)
@@ -72,7 +73,7 @@ def letter_of(house: Sequence[Swept], text: str) -> Letter:
         "address": newest.address_now or "your address",
         "model": _joined(one.model_now for one in jobs) or "your water heater",
         "serial": _joined(one.serial_now for one in jobs) or "not recorded",
-        "number": _joined(_number(one) or NO_PAPER for one in jobs),
+        "number": _joined(_number(one) or NO_NUMBER for one in jobs),
     }
     filled = MARK.sub(lambda found: known.get(_mark(found[1]), found[0]), text.strip())
     return Letter(to, tuple(part for part in (street, rest) if part), filled, ". ".join(map(_about, jobs)))

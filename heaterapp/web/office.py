@@ -2,19 +2,35 @@
 
 from __future__ import annotations
 
+import base64
+import hmac
 import json
+import re
+import secrets
 from datetime import date
 from typing import Any
 
-from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
+from flask import (
+    Blueprint,
+    Response,
+    abort,
+    current_app,
+    redirect,
+    render_template,
+    request,
+    session,
+    url_for,
+)
 
 from heaterapp import archive, rules
+from heaterapp.archive.shares import TOKEN_BYTES
 from heaterapp.filling import photos
 from heaterapp.sheet.findings import blocks, figures_html, findings_html, section_of
 from heaterapp.web.days import shown_day
 from heaterapp.web.desk_block import desk_of
 from heaterapp.web.one_record import line_of, open_record, story
 from heaterapp.web.places import place_title
+from heaterapp.web.plain_forms import one
 from heaterapp.web.qr import qr
 from heaterapp.web.recorded import amended_words, recorded
 from heaterapp.web.search_words import beside, erased_paper, like_a_check_code
@@ -34,6 +50,8 @@ LAST_RECORD = 2**53
 LONGEST_DAY = 20
 SAYS_DAY = "A day such as 2026-03-14 was expected."
 LONGEST_KEY = 16
+SHARE_KEY = re.compile(r"share-[0-9a-f]{32}")
+SHOWN_ONCE = "link_made"
 TYPES = {
     "pdf": "application/pdf",
     "json": "application/json",
@@ -99,7 +117,7 @@ def slashed() -> Any:
 def record(number: str) -> Any:
     """Show one record whole; of an erased one who erased it, when and why."""
     try:
-        return _record_page(open_record(number))
+        return _record_page(open_record(number), link=_link_made(number))
     except archive.Erased:
         return _erased_page(line_of(number)), 410
 
@@ -124,8 +142,12 @@ def share(number: str) -> Any:
     if act == "make":
         if store().records.status(opened.organisation, opened.id).state == "void":
             return _record_page(opened, said=f"{opened.number} is void: no link is made to it."), 409
-        token, _ = store().shares.make(person.organisation, opened.id, person.id)
-        return _record_page(opened, link=public_address(url_for("share.page", token=token)))
+        key = one("key")
+        token = _token_of(opened, key) if SHARE_KEY.fullmatch(key) else None
+        token, made = store().shares.make(person.organisation, opened.id, person.id, token=token)
+        if made.revoked_at is None:
+            session[SHOWN_ONCE] = [opened.number, token]
+        return redirect(url_for(".record", number=opened.number) + "#link-made", 303)
     if act == "revoke":
         chosen = request.form.get("share", "")
         known = {str(one.id): one.id for one in store().shares.all_for(person.organisation, opened.id)}
@@ -134,6 +156,22 @@ def share(number: str) -> Any:
         store().shares.revoke(person.organisation, known[chosen], person.id)
         return _record_page(opened, said="The link is closed. Nobody can open it any more.")
     abort(400)
+
+
+def _token_of(opened: archive.Record, key: str) -> str:
+    """A link's token made of its form's key: sent twice, the form gives the same link."""
+    told = f"share {opened.organisation} {opened.id} {key}".encode()
+    made = hmac.digest(str(current_app.config["SECRET_KEY"]).encode(), told, "sha256")
+    return base64.urlsafe_b64encode(made[:TOKEN_BYTES]).decode()
+
+
+def _link_made(number: str) -> str:
+    """The link that was just made to this record; once shown, it is forgotten."""
+    made = session.get(SHOWN_ONCE)
+    if not made or made[0] != number:
+        return ""
+    session.pop(SHOWN_ONCE)
+    return public_address(url_for("share.page", token=made[1]))
 
 
 def attachment(opened: archive.Record, name: str) -> Response:
@@ -182,6 +220,7 @@ def _record_page(opened: archive.Record, link: str = "", said: str = "") -> str:
         arrived=store().arrivals.of_record(org, opened.id),
         photo_words=photo_words,
         link=link,
+        share_key=f"share-{secrets.token_hex(16)}",
         qr=qr(link) if link else "",
         said=said,
     )

@@ -8,6 +8,7 @@ from typing import Any
 from heaterapp import archive
 from heaterapp.archive.correcting import Opened
 from heaterapp.rules import CATALOGUE
+from heaterapp.web.days import days_told, local_day
 from heaterapp.web.recorded import shown
 from heaterapp.web.security import store
 
@@ -26,7 +27,8 @@ def opened_again(job: archive.Job, section: str = "") -> list[str]:
         return _otherwise(job, opened)
     names = {one.id: one.name for one in store().people.all(job.organisation)}
     who = names.get(opened.person or 0, "The office")
-    why = [OPENED.format(who, opened.at[:10], opened.reason.rstrip(".")), *changed(job, opened)]
+    reason = days_told(opened.reason).rstrip(".")
+    why = [OPENED.format(who, local_day(opened.at), reason), *changed(job, opened)]
     return why + _otherwise(job, opened)
 
 
@@ -61,7 +63,7 @@ def _otherwise(job: archive.Job, opened: Opened | None) -> list[str]:
         if there.get(name) != before.get(name)
     ]
     return [
-        OTHERWISE.format(hit.number, hit.issued_at[:10], CATALOGUE[name].label, says, here)
+        OTHERWISE.format(hit.number, local_day(hit.issued_at), CATALOGUE[name].label, says, here)
         for name, was, says, here in told
         if says not in (was, here)
     ]
@@ -75,4 +77,4 @@ def _answers(job: archive.Job, record: int) -> dict[str, Any]:
 
 
 def _said(name: str, answer: Any) -> str:
-    return shown(name, answer, iso=True) if answer is not None else NOTHING
+    return shown(name, answer) if answer is not None else NOTHING

@@ -79,6 +79,7 @@ def facts_asked(answers: Mapping[str, Any], facts: Mapping[str, Any], firm: Orga
         answered("input_btuh", "Btu/h", "" if burns or not heater else "None: burns no gas"),
         answered("owner_name", "Owner"),
         Asked("Address", address, False, "address_street"),
+        *_of_address(answers),
         own("parcel_no", "Parcel number"),
         answered("contractor_name", "Contractor", firm.name),
         answered("contractor_licence", "Contractor's license", firm.licence),
@@ -96,8 +97,22 @@ def plain_text(asked: list[Asked]) -> str:
 
     >>> plain_text([Asked("Type", "Gas tank", False, ""), Asked("Gallons", "", False, "")])
     'Type: Gas tank\\nGallons: (missing)\\n'
+    >>> plain_text([Asked("Because of a flood?", "No", True, "", usual=True)])
+    'Because of a flood: No (as usual, not asked)\\n'
     """
-    return "".join(f"{one.label.rstrip('?')}: {one.said or '(missing)'}\n" for one in asked)
+    return "".join(f"{one.label.rstrip('?')}: {one.said or '(missing)'}{_not_asked(one)}\n" for one in asked)
+
+
+def _not_asked(one: Asked) -> str:
+    return " (as usual, not asked)" if one.usual else ""
+
+
+def _of_address(answers: Mapping[str, Any]) -> list[Asked]:
+    """The parts that an address lacks, each as missing; none where the whole of it is."""
+    if not answers.get("address_street"):
+        return []
+    parts = {"address_city": "City", "address_state": "State", "address_zip": "ZIP"}
+    return [Asked(label, "", False, name) for name, label in parts.items() if not answers.get(name)]
 
 
 def _electric(heater: str) -> bool:

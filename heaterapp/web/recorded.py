@@ -11,6 +11,7 @@ from heaterapp.web.days import shown_day
 from heaterapp.web.places import place_title
 
 WORDS = {"yes": "Yes", "no": "No", "unknown": "Not known", "not_here": "Not here"}
+ABSENCES = {"no_leaks_seen": ("Water leaks seen", {"yes": "None", "no": "Yes"})}
 
 
 def recorded(answers: Mapping[str, Any]) -> list[tuple[str, list[tuple[str, str, str]]]]:
@@ -24,9 +25,7 @@ def recorded(answers: Mapping[str, Any]) -> list[tuple[str, list[tuple[str, str,
     for name, question in rules.CATALOGUE.items():
         if name in answers:
             note = "accepted as usual" if name in usual else ""
-            grouped[rules.SECTIONS[question.section]].append(
-                (question.label, shown(name, answers[name]), note)
-            )
+            grouped[rules.SECTIONS[question.section]].append((*said_line(name, answers[name]), note))
     known = {*rules.CATALOGUE, "accepted_as_usual", "acceptances", "amendments"}
     other = [(name, str(value), "") for name, value in answers.items() if name not in known]
     own = answers.get("amendments")
@@ -37,6 +36,16 @@ def recorded(answers: Mapping[str, Any]) -> list[tuple[str, list[tuple[str, str,
         for check, one in accepted.items()
     ]
     return [(title, lines) for title, lines in [*grouped.items(), ("Other", other)] if lines]
+
+
+def said_line(name: str, value: Any, iso: bool = False) -> tuple[str, str]:
+    """Return (label, value) of a stored answer; what is asked by its absence is told the other way round.
+
+    >>> said_line("no_leaks_seen", "yes"), said_line("no_leaks_seen", "no")
+    (('Water leaks seen', 'None'), ('Water leaks seen', 'Yes'))
+    """
+    label, words = ABSENCES.get(name, (rules.CATALOGUE[name].label, {}))
+    return label, words[value] if isinstance(value, str) and value in words else shown(name, value, iso)
 
 
 def amended_words(named: Mapping[str, Any]) -> str:

@@ -52,7 +52,7 @@ def test_the_second_visit_is_a_revision_and_says_what_it_is_for(store, firm, fai
     second = store.issue_and_finish(firm.wish(job_id=job.id), **finish)
     record = store.records.get(firm.id, second.record)
     assert (record.revision, record.supersedes) == (2, first.record)
-    why = f"Second visit after the inspection of {ago(3)}: Pipe runs uphill; Address not posted"
+    why = f"Second visit after the inspection of {ago(3)}. Still open: Pipe runs uphill; Address not posted"
     assert record.reason == why
     # The inspector's words stand in the job's row, which can be erased, and not in the log.
     assert "uphill" not in str([one.body for one in store.log.entries(firm.id)])

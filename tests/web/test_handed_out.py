@@ -188,7 +188,7 @@ def test_a_copy_says_what_was_so_when_it_was_given_and_apart_what_came_since(
     assert f"{old.number} is the current paper of this job." in at_once
     assert "Since then" not in at_once
     new = issue(job_id=old.job_id, heater_serial="LW26K0000001")
-    second = give(clerk, old.number).location
+    second = give(clerk, old.number, told_replaced="yes").location
     store.void(old.organisation, new.id, people["a", "office"].id, "wrong house")
     for page in (first, facts, f"{first}/cover.pdf"):
         said = html.unescape(clerk.get(page).text)

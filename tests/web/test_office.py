@@ -12,7 +12,7 @@ from bs4 import BeautifulSoup
 from heaterapp.web import office
 from heaterapp.web.recorded import recorded
 
-from .conftest import PAPER
+from .conftest import PAPER, hidden
 
 HOSTILE = [
     "' OR 1=1 --",
@@ -211,15 +211,22 @@ def test_a_file_comes_to_the_byte_as_a_download(visit: Any, issue: Any) -> None:
 def test_a_link_is_shown_once_whole_and_as_a_drawing(visit: Any, issue: Any, store: Any) -> None:
     made = issue()
     clerk = visit("office")
-    page = BeautifulSoup(
-        clerk.post(f"/office/records/{made.number}/share", {"act": "make"}).text, "html.parser"
-    )
+    way = f"/office/records/{made.number}"
+    key = hidden(clerk.get(way).text, "key")
+    first = clerk.post(f"{way}/share", {"act": "make", "key": key})
+    again = clerk.post(f"{way}/share", {"act": "make", "key": key})
+    assert (first.status_code, again.status_code) == (303, 303)
+    assert len(store.shares.all_for(made.organisation, made.id)) == 1, "a double click made a second link"
+    page = BeautifulSoup(clerk.get(again.location).text, "html.parser")
     link = page.find(class_="link-text").a["href"]
     token = re.fullmatch(r"http://localhost/s/([\w-]{32})", link).group(1)
     assert page.find("svg", class_="qr")
     assert visit().get(f"/s/{token}").status_code == 200
-    again = clerk.get(f"/office/records/{made.number}").text
+    again = clerk.get(way).text
     assert token not in again
+    assert visit("owner").get(way).text.count(token) == 0
+    clerk.post(f"{way}/share", {"act": "make", "key": hidden(again, "key")})
+    assert len(store.shares.all_for(made.organisation, made.id)) == 2, "another page makes another link"
     assert hashlib.sha256(token.encode()).hexdigest() not in again
 
 
