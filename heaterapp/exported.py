@@ -13,13 +13,13 @@ from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
-from heaterapp import rules, sheet_rows
+from heaterapp import exported_desk, rules, sheet_rows
 from heaterapp.archive import KINDS, Taken
-from heaterapp.archive.export_shapes import DESK, Draft
+from heaterapp.archive.export_shapes import Draft
 from heaterapp.archive.exporting import Moment
 from heaterapp.archive.packing import Packing
 
-FORMAT, VERSION = "heaterapp-records", 1
+FORMAT, VERSION = "heaterapp-records", 2
 OWN = (
     "number", "kind", "revision", "state", "issued_at", "replaced_by", "voided_at", "void_reason",
     "erased_at", "job_id", "outcome", "ruleset_version", "ruleset_digest", "content_digest", "previous_head",
@@ -34,12 +34,17 @@ _TEXT = {"type": "string"}
 
 def heads() -> list[str]:
     """The names of the columns: those of the record, every question, what is none today, the desk's."""
-    return [*OWN, *rules.CATALOGUE, "other_answers", *(f"desk_{name}" for name in DESK)]
+    return [*OWN, *rules.CATALOGUE, "other_answers", *exported_desk.HEADS]
 
 
 def csv_of(records: Iterable[Taken | Draft]) -> Iterator[bytes]:
     """Give the records as CSV, a row each, piece by piece."""
     return sheet_rows.written(heads(), map(_row, records))
+
+
+def inspections_of(records: Iterable[Taken | Draft]) -> Iterator[bytes]:
+    """Give the inspections of these jobs as CSV, a row for each item or inspection without one."""
+    return sheet_rows.written(exported_desk.VISIT_HEADS, exported_desk.visit_rows(records))
 
 
 def lines_of(records: Iterable[Taken | Draft]) -> Iterator[bytes]:
@@ -67,7 +72,7 @@ def told(one: Taken | Draft) -> dict[str, Any]:
     if isinstance(one, Draft):
         return {
             "state": "draft", "job_id": one.job_id, "opened_at": one.opened_at, "changed_at": one.changed_at,
-            "answers": dict(one.answers), "desk": {name: one.desk.get(name) or None for name in DESK},
+            "answers": dict(one.answers), **exported_desk.told(one.desk, one.inspections),
         }  # fmt: skip
     hit = one.hit
     if one.erased_at is not None or one.job is None:
@@ -88,7 +93,7 @@ def told(one: Taken | Draft) -> dict[str, Any]:
         "previous_head": one.previous_head,
         "check_code": one.check_code,
         "answers": json.loads(one.job),
-        "desk": {name: one.desk.get(name) or None for name in DESK},
+        **exported_desk.told(one.desk, one.inspections),
         "report": json.loads(one.report or b"{}"),
     }
 
@@ -116,17 +121,17 @@ def schema() -> dict[str, Any]:
         "check_code": {"type": "string", "pattern": "^[A-Z2-7]{4}-[A-Z2-7]{4}-[A-Z2-7]{4}$"},
         "answers": {"type": "object", "properties": dict(_questions())},
         "report": {"type": "object"},
-        "desk": _closed({name: {"type": ["string", "null"]} for name in DESK}),
+        **exported_desk.schema(),
     }
     draft = {
         "state": {"const": "draft"}, "opened_at": _STAMP, "changed_at": _STAMP,
-        **{name: whole[name] for name in ("job_id", "answers", "desk")},
+        **{name: whole[name] for name in ("job_id", "answers", "desk", "inspections")},
     }  # fmt: skip
     erased = {"number": _TEXT, "issued_at": _STAMP, "erased_at": maybe_stamp}
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "Records taken out of heaterapp",
-        **_closed(
+        **exported_desk.closed(
             {
                 "format": {"const": FORMAT},
                 "version": {"const": VERSION},
@@ -136,9 +141,9 @@ def schema() -> dict[str, Any]:
         ),
         "$defs": {
             "record": {"oneOf": [{"$ref": f"#/$defs/{name}"} for name in ("whole", "erased", "draft")]},
-            "draft": _closed(draft),
-            "whole": _closed(whole),
-            "erased": _closed(erased),
+            "draft": exported_desk.closed(draft),
+            "whole": exported_desk.closed(whole),
+            "erased": exported_desk.closed(erased),
         },
     }
 
@@ -167,7 +172,7 @@ def papers_of(moment: Moment) -> Iterator[bytes]:
 
 def _row(one: Taken | Draft) -> list[sheet_rows.Cell]:
     if isinstance(one, Draft):
-        return _cells({"state": "draft", "job_id": one.job_id}, one.answers, one.desk)
+        return _cells({"state": "draft", "job_id": one.job_id}, one.answers, one)
     hit = one.hit
     if one.erased_at is not None or one.job is None:
         known = {
@@ -191,11 +196,11 @@ def _row(one: Taken | Draft) -> list[sheet_rows.Cell]:
         "job_id": hit.job_id,
         "outcome": str(report.get("outcome", "")) or None,
     }
-    return _cells(own, answers, one.desk)
+    return _cells(own, answers, one)
 
 
 def _cells(
-    own: Mapping[str, sheet_rows.Cell], answers: Mapping[str, Any], desk: Mapping[str, str | None]
+    own: Mapping[str, sheet_rows.Cell], answers: Mapping[str, Any], one: Taken | Draft
 ) -> list[sheet_rows.Cell]:
     asked = [
         _answer(question.kind, answers[name]) if name in answers else None
@@ -203,13 +208,7 @@ def _cells(
     ]
     other = {name: value for name, value in answers.items() if name not in rules.CATALOGUE}
     rest = _json(other).decode() if other else None
-    return [*(own.get(name) for name in OWN), *asked, rest, *_beside(desk)]
-
-
-def _beside(desk: Mapping[str, str | None]) -> Iterator[sheet_rows.Cell]:
-    for name in DESK:
-        said = desk.get(name)
-        yield date.fromisoformat(said) if said and name.endswith("_on") else said or None
+    return [*(own.get(name) for name in OWN), *asked, rest, *exported_desk.cells(one.desk, one.inspections)]
 
 
 def _answer(kind: str, value: Any) -> sheet_rows.Cell:
@@ -241,15 +240,6 @@ def _questions() -> Iterator[tuple[str, dict[str, str]]]:
             name,
             {"description": f"{question.label} [{question.unit}]" if question.unit else question.label},
         )
-
-
-def _closed(properties: dict[str, Any]) -> dict[str, Any]:
-    return {
-        "type": "object",
-        "properties": properties,
-        "required": list(properties),
-        "additionalProperties": False,
-    }
 
 
 def _json(value: Any) -> bytes:

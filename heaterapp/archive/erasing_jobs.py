@@ -2,7 +2,7 @@
 
 import json
 
-from sqlalchemy import Connection, delete, select, update
+from sqlalchemy import Connection, and_, delete, func, select, update
 
 from heaterapp import firm_days
 from heaterapp.archive import arriving, bodies, checking, desk, faults, log, phone_tables, said, tables
@@ -13,7 +13,7 @@ from heaterapp.archive.holds import forget_reasons, lift_all, newest_record, ref
 from heaterapp.archive.jobs import read_job
 from heaterapp.archive.organisations import read_organisation, zone_of
 from heaterapp.archive.people import read_person
-from heaterapp.archive.retention import kept_until, years_of
+from heaterapp.archive.retention import kept_until, read_changes, years_for, years_of
 from heaterapp.archive.shapes import Job
 
 ACT = "erase_job"
@@ -94,18 +94,26 @@ class JobErasure:
 
 
 def read_kept_until(connection: Connection, organisation: int, job_id: str) -> str | None:
-    finding = tables.finding
+    finding, entry = tables.finding, tables.log
+    issue = (entry.c.organisation == organisation, entry.c.record == _record.c.id, entry.c.act == "issue")
     rows = connection.execute(
-        select(_record.c.issued_at, finding.c.facts)
+        select(_record.c.issued_at, finding.c.facts, func.coalesce(entry.c.seq, 0).label("entry"))
         .join(finding, finding.c.record == _record.c.id)
+        .outerjoin(entry, and_(*issue))
         .where(_record.c.organisation == organisation, _record.c.job_id == job_id)
     ).all()
     if not rows:
         return None
     settings = read_organisation(connection, organisation).settings
-    years, zone = years_of(settings), firm_days.zone_of(settings)
-    worked = [json.loads(row.facts).get("work_date", "") for row in rows]
-    return max(kept_until(row.issued_at, day, years, zone) for row, day in zip(rows, worked, strict=True))
+    now, zone = years_of(settings), firm_days.zone_of(settings)
+    changes = read_changes(connection, organisation)
+    return max(
+        kept_until(
+            row.issued_at, json.loads(row.facts).get("work_date", ""),
+            years_for(row.entry, now, changes), zone,
+        )
+        for row in rows
+    )  # fmt: skip
 
 
 def _today(connection: Connection, organisation: int, now: str) -> str:

@@ -4,12 +4,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from heaterapp.archive.desk_shapes import Inspection
 from heaterapp.archive.shapes import Hit
 
 DESK = (
     "permit_issued_on", "permit_expires_on", "last_inspection_on", "last_inspection_result",
-    "final_passed_on", "contact_name", "contact_phone",
+    "final_passed_on", "contact_name", "contact_phone", "contact_email", "access_note", "planned_on",
+    "parcel_no", "job_value_usd", "workers_compensation", "contractor_class", "label_no", "label_used_on",
+    "label_licence", "present_owner", "present_owner_phone", "present_owner_since", "nature_of_work",
+    "building_use", "owner_does_work", "more_than_one_heater", "flood_related", "size_changes",
+    "permit_status", "permit_number",
 )  # fmt: skip
+"""What the office holds of a job in one word each; permit status and number where the job does not say."""
 
 
 @dataclass(frozen=True)
@@ -59,6 +65,8 @@ class Taken:
     check_code: str
     desk: Mapping[str, str | None]
     """What the office holds of its job by now, by the names of DESK; empty once erased."""
+    inspections: tuple[Inspection, ...] = ()
+    """Those of its job, by day; none once erased."""
 
 
 @dataclass(frozen=True)
@@ -70,6 +78,7 @@ class Draft:
     changed_at: str
     answers: Mapping[str, Any]
     desk: Mapping[str, str | None]
+    inspections: tuple[Inspection, ...] = ()
 
 
 @dataclass(frozen=True)

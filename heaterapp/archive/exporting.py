@@ -6,13 +6,15 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, select
+from sqlalchemy import ColumnElement, Connection, func, select
 
 from heaterapp.archive import bodies, checking, faults, log, office_tables, tables
 from heaterapp.archive.database import Database
+from heaterapp.archive.desk_shapes import Inspection
 from heaterapp.archive.dialect import one_moment
-from heaterapp.archive.export_shapes import Draft, Paper, Taken, Wanted
+from heaterapp.archive.export_shapes import DESK, Draft, Paper, Taken, Wanted
 from heaterapp.archive.find import NEWEST, conditions_of, days_of, own_words
+from heaterapp.archive.inspection_items import shape_of
 from heaterapp.archive.matching import days_asked, ids_with_words, within
 from heaterapp.archive.organisations import zone_of
 from heaterapp.archive.people import read_person
@@ -23,8 +25,11 @@ from heaterapp.archive.unissued import unissued
 from heaterapp.archive.words import loosened, typed_words
 
 ACT = "export"
-WAYS = ("csv", "json", "json_lines", "papers", "whole", "recheck", "month")
+WAYS = ("csv", "json", "json_lines", "papers", "whole", "recheck", "month", "inspections")
 BATCH = 200
+Beside = tuple[dict[str, str | None], list[Inspection]]
+NOTHING: Beside = ({}, [])
+"""What the desk holds of a job: its facts, and its inspections by day."""
 _record, _payload = tables.record, tables.payload
 
 
@@ -55,7 +60,8 @@ class Moment:
             desk = self._desk(ids)
             for row in self._connection.execute(select(table).where(*own).order_by(table.c.id)):
                 answers = json.loads(row.answers)
-                yield Draft(row.id, row.created_at, row.updated_at, answers, desk.get(row.id, {}))
+                held, visits = desk.get(row.id, NOTHING)
+                yield Draft(row.id, row.created_at, row.updated_at, answers, held, tuple(visits))
 
     def records(self) -> Iterator[Taken]:
         """Give every record with its answers and its report, a batch at a time."""
@@ -71,7 +77,7 @@ class Moment:
             desk = self._desk({row.job_id for row in rows.values()})
             for hit in read_hits(self._connection, self._organisation, ids):
                 row = rows[hit.record]
-                beside = {} if hit.record in erased else desk.get(hit.job_id, {})
+                beside, visits = NOTHING if hit.record in erased else desk.get(hit.job_id, NOTHING)
                 yield Taken(
                     hit=hit,
                     erased_at=erased.get(hit.record),
@@ -83,6 +89,7 @@ class Moment:
                     content_digest=row.content_digest,
                     check_code=row.check_code,
                     desk=beside,
+                    inspections=tuple(visits),
                 )
 
     def papers(self) -> Iterator[Paper]:
@@ -118,23 +125,26 @@ class Moment:
             if body
         }
 
-    def _desk(self, jobs: Collection[str]) -> dict[str, dict[str, str | None]]:
+    def _desk(self, jobs: Collection[str]) -> dict[str, Beside]:
         line, desk, visit = office_tables.desk_line, office_tables.desk, office_tables.inspection
-        found: dict[str, dict[str, str | None]] = {}
-        for table in (line, desk, visit):
+        found: dict[str, Beside] = {}
+        # The line last: it has worked out when a permit lapses.
+        for table in (desk, visit, line):
             query = select(table).where(table.c.organisation == self._organisation, table.c.job_id.in_(jobs))
-            query = query.order_by(visit.c.id) if table is visit else query
+            if table is visit:
+                query = query.order_by(func.coalesce(visit.c.result_on, visit.c.booked_for), visit.c.id)
             for row in self._connection.execute(query):
-                told = found.setdefault(row.job_id, {})
+                told, visits = found.setdefault(row.job_id, ({}, []))
                 if table is line:
                     told["permit_issued_on"] = row.permit_issued_on
                     told["permit_expires_on"] = row.permit_expires_on
                     told["final_passed_on"] = row.final_on
                 elif table is desk:
-                    facts = json.loads(row.facts)
-                    told |= {name: facts.get(name) for name in ("contact_name", "contact_phone")}
-                elif row.result_on and row.result != "cancelled":
-                    told |= {"last_inspection_on": row.result_on, "last_inspection_result": row.result}
+                    told |= {name: said for name, said in json.loads(row.facts).items() if name in DESK}
+                else:
+                    visits.append(shape_of(row))
+                    if row.result_on and row.result != "cancelled":
+                        told |= {"last_inspection_on": row.result_on, "last_inspection_result": row.result}
         return found
 
     def _erased(self, ids: Sequence[int]) -> dict[int, str]:

@@ -17,7 +17,7 @@ from heaterapp.opening import Stopped, open_archive
 
 NAME = "export"
 SAYS = "write records as CSV, JSON or papers, or everything of the firm, into a file"
-FORMS = ("csv", "json", "json_lines", "papers")
+FORMS = ("csv", "json", "json_lines", "inspections", "papers")
 
 
 def options(parser: argparse.ArgumentParser) -> None:
@@ -66,6 +66,7 @@ def run(chosen: argparse.Namespace) -> int:
             "csv": lambda: exported.csv_of(moment.taken()),
             "json": lambda: exported.document_of(moment.taken(), store.database.now()),
             "json_lines": lambda: exported.lines_of(moment.taken()),
+            "inspections": lambda: exported.inspections_of(moment.taken()),
             "papers": lambda: exported.papers_of(moment),
         }
         write(chosen.file, made[chosen.form]())

@@ -34,8 +34,11 @@ FORMS = {
     "csv": ("CSV, a row a record, a column a question", "records.csv", "text/csv; charset=utf-8"),
     "json": ("JSON, one document", "records.json", "application/json"),
     "json_lines": ("JSON, one record a line", "records.jsonl", "application/jsonl"),
+    "inspections": (
+        "CSV of inspections, a row an item", "inspections.csv", "text/csv; charset=utf-8",
+    ),
     "papers": ("ZIP of the papers, with a list of their hashes", "papers.zip", "application/zip"),
-}
+}  # fmt: skip
 
 
 DAYS = {"since": "Work done from", "until": "Up to", "from": "Issued from", "to": "Issued to"}
@@ -94,6 +97,8 @@ def records() -> Any:
         pieces = exported.papers_of(moment)
     elif form == "csv":
         pieces = exported.csv_of(moment.taken())
+    elif form == "inspections":
+        pieces = exported.inspections_of(moment.taken())
     elif form == "json":
         pieces = exported.document_of(moment.taken(), taken_at)
     else:

@@ -18,7 +18,7 @@ from heaterapp.web.security import current_organisation, current_person, require
 
 blueprint = Blueprint("firm", __name__, url_prefix="/office/firm")
 SAID = {
-    "saved": "Saved. What was issued before keeps what it says.",
+    "saved": "Saved. Papers issued before keep what they say, and are kept no shorter than was set then.",
     "presets": "Saved. From now on As usual fills in these; answers that jobs have already stay as they are.",
     "logo": "The logo is kept. Papers made from now on carry it.",
     "no-logo": "Papers made from now on carry no logo. Those made before keep theirs.",

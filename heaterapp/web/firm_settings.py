@@ -10,6 +10,7 @@ from flask import request
 
 from heaterapp import firm_days
 from heaterapp.archive.desk_rows import LONGEST
+from heaterapp.archive.retention import FEWEST_YEARS, MOST_YEARS, USUAL_YEARS
 from heaterapp.archive.sessions import INSTALLER_DAYS, LASTS, OFFICE_HOURS
 from heaterapp.web.places import place_titles
 from heaterapp.web.plain_forms import one
@@ -20,7 +21,6 @@ SECURITY = {
     "none": "None (a mail server on this machine)",
 }
 PAPERS = {"letter": "US Letter", "a4": "A4"}
-RETENTION_YEARS = (10, 99)
 _HOST = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9.-]{0,251}[A-Za-z0-9])?")
 _ADDRESS = re.compile(r"[^\s@<>,;:\"]{1,64}@[A-Za-z0-9](?:[A-Za-z0-9.-]{0,251}[A-Za-z0-9])?")
 
@@ -93,7 +93,7 @@ LINES = {
     "place": Setting("Codes that new jobs start with", lambda text: _listed(place_titles())(text)),
     "paper": Setting("Paper size", _listed(PAPERS)),
     "time_zone": Setting("Time zone", _zone),
-    "retention_years": Setting("Years that papers are kept", _whole(1, RETENTION_YEARS[1], "years")),
+    "retention_years": Setting("Years that papers are kept", _whole(FEWEST_YEARS, MOST_YEARS, "years")),
     OFFICE_HOURS: Setting(
         "Hours that the office stays signed in", _whole(1, LASTS[OFFICE_HOURS][1], "hours")
     ),
@@ -104,7 +104,7 @@ LINES = {
 OF_EACH_JOB = ("contractor_class", "workers_compensation")
 """What each new job's permit facts begin with."""
 USUAL = {
-    "paper": "letter", "time_zone": "UTC", "retention_years": RETENTION_YEARS[0],
+    "paper": "letter", "time_zone": "UTC", "retention_years": USUAL_YEARS,
     OFFICE_HOURS: LASTS[OFFICE_HOURS][0], INSTALLER_DAYS: LASTS[INSTALLER_DAYS][0],
 }  # fmt: skip
 """What holds where the firm has said nothing."""

@@ -154,6 +154,29 @@ def test_the_rule_refuses_a_job_without_a_paper_and_one_that_is_open_again(store
         later.close()
 
 
+def test_fewer_years_hold_only_for_what_is_issued_from_then_on(store, firm):
+    def years(job):
+        return int(store.kept_until(firm.id, job.id)[:4]) - 2026
+
+    def set_to(many):
+        store.organisations.save_settings(firm.id, {"retention_years": many})
+
+    def issued():
+        job = firm.new_job()
+        firm.issued(job_id=job.id)
+        return job
+
+    first = issued()
+    set_to(3)
+    second = issued()
+    assert (years(first), years(second)) == (10, 5), "never below five, nor below what was set at the issue"
+    set_to(15)
+    third = issued()
+    assert [years(job) for job in (first, second, third)] == [15, 15, 15]
+    set_to(7)
+    assert [years(job) for job in (first, second, third)] == [10, 7, 15]
+
+
 def test_the_rule_names_the_day_and_then_lets_go(store, firm, told, folder):
     firm.issued(facts=Facts(work_date="2026-03-20"))
     assert store.kept_until(firm.id, firm.job.id) == "2036-03-20"

@@ -110,7 +110,8 @@ def test_jobs_without_a_paper_come_along_where_everything_is_asked(visit, store,
     assert len(rows) == len(three) + 1
     found = dict(zip(heads, rows[-1], strict=True))
     told = {name: value for name, value in found.items() if value is not None}
-    assert told == {"state": "draft", "job_id": job.id, "owner_name": NASTY, "heater_serial": "007"}
+    asked = {"owner_name": NASTY, "heater_serial": "007"}
+    assert told == {"state": "draft", "job_id": job.id, "desk_inspections": 0, **asked}
     document = json.loads(taken(office, "json", drafts="yes"))
     check = Draft202012Validator(exported.schema(), format_checker=FormatChecker())
     check.validate(document)
@@ -240,7 +241,7 @@ def test_the_page_says_what_it_gives(visit):
     page = visit("office").get(PAGE + "?q=oak&kind=certificate").text
     assert 'value="oak"' in page
     assert '<option value="certificate" selected>' in page
-    assert page.count('type="radio"') == 4
+    assert page.count('type="radio"') == 5
 
 
 def test_what_the_desk_holds_goes_along(visit, store, people, three):

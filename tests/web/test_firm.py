@@ -110,7 +110,7 @@ WRONG = (
     ("mail", "mail_sender", "a@b\r\nBcc: x@y"),
     ("mail", "mail_user", ""),
     ("mail", "mail_password", "x" * 257),
-    ("keeping", "retention_years", "0"),
+    ("keeping", "retention_years", "4"),
     ("keeping", "retention_years", "100"),
     ("keeping", "retention_years", "9.5"),
     ("keeping", "time_zone", "Mars/Olympus"),

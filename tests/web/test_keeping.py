@@ -183,7 +183,8 @@ def test_the_pages_for_insurer_warranty_and_buyer(visit: Any, issue: Any, store:
     opened, clerk = issue(), visit("office")
     issue(address_street="12 S. Oak Avenue")
     second = issue(job_id=opened.job_id, heater_serial="LW26K0000009")
-    insurer = page_of(clerk.get(give(clerk, opened.number, what="insurer").location)).find("main").text
+    told = give(clerk, opened.number, what="insurer", told_replaced="yes")
+    insurer = page_of(clerk.get(told.location)).find("main").text
     for words in (
         "LW26K0041877",
         "3 Sep 2026",
