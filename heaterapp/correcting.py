@@ -2,8 +2,10 @@
 
 A slip stands in a question that only names somebody or something (`Question.names`). It is put
 right without a new signature when the record's own ruleset comes to the same verdicts, found values
-and limits with the right answer; anything else is measured, looked at and signed anew. Knows the
-rules and the archive's shapes, no web and no database.
+and limits with the right answer; anything else is measured, looked at and signed anew. The installer
+and the license stand over a signature: they are put right without another only to the name that was
+signed. What a paper is found by is never emptied. Knows the rules and the archive's shapes, no web and
+no database.
 """
 
 from __future__ import annotations
@@ -19,6 +21,17 @@ from heaterapp.rules import CATALOGUE, Job, canonical_bytes
 
 Shown = Callable[[str, Any], str]
 COMPARED = ("verdict", "found", "limit")
+SIGNED_FOR = ("installer_name", "installer_licence")
+"""Who vouches for the work: another name or license than the signer's needs a signature of its own."""
+FOUND_BY = (
+    "address_street", "address_city", "address_state", "address_zip", "owner_name", "installer_name",
+    "heater_serial", "heater_model",
+)  # fmt: skip
+"""What a paper is found by: a correction may say it otherwise, and never takes it away.
+
+A unit or a permit's number that was another house's may go; without a number a check comes out otherwise.
+"""
+NOT_EMPTY = "the right one: a paper is found by it, so a correction cannot leave it empty"
 
 
 class NeedsSignature(ValueError):
@@ -32,6 +45,19 @@ def only_names(changes: Mapping[str, Any]) -> bool:
     (True, False)
     """
     return all(name in CATALOGUE and CATALOGUE[name].names for name in changes)
+
+
+def emptied(before: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, str]:
+    """Return what of these changes would take away what a paper is found by, with what was expected.
+
+    before   the record's answers
+    changes  question -> its right answer, None where there is none
+
+    >>> list(emptied({"owner_name": "Mina", "address_unit": "3"}, {"owner_name": None, "address_unit": None}))
+    ['owner_name']
+    """
+    gone = {name for name in FOUND_BY if name in changes and changes[name] is None}
+    return {name: NOT_EMPTY for name in gone if before.get(name) not in (None, "")}
 
 
 def slip(
@@ -58,6 +84,7 @@ def slip(
     named = [CATALOGUE[name].label for name in changes if not only_names({name: None})]
     if named:
         raise NeedsSignature(f"More than a name is changed: {', '.join(named)}.")
+    _refuse_another_signer(record, changes)
     answers = {name: value for name, value in {**before, **changes}.items() if value is not None}
     report = _same_judgement(record, answers, changes, before, ruleset)
     return Submission(
@@ -81,6 +108,30 @@ def slip(
     )
 
 
+def _refuse_another_signer(record: Record, changes: Mapping[str, Any]) -> None:
+    signed = " ".join(signed_by(record).split()).casefold()
+    other = [
+        CATALOGUE[name].label
+        for name in SIGNED_FOR
+        if name in changes
+        and (name != "installer_name" or " ".join(str(changes[name]).split()).casefold() != signed)
+    ]
+    if other:
+        says = f"{signed_by(record) or 'Somebody'} signed for what it says now: {', '.join(other)}."
+        raise NeedsSignature(f"{says} Another person or license needs a new signature.")
+
+
+def signed_by(record: Record) -> str:
+    """Return the name under a record, through the slips corrected in it since; empty where none is known."""
+    carried = record.context.get("correction") or {}
+    return str(carried.get("signed_by") or _own_signature(record).get("name") or "")
+
+
+def _own_signature(record: Record) -> dict[str, Any]:
+    signatures = json.loads(record.signature)["signatures"] if record.signature else []
+    return next((one for one in signatures if one.get("role") != "homeowner"), {})
+
+
 def signer_of(record: Record) -> int | None:
     """Return the id of the person who signed a record, through the slips corrected in it since."""
     carried = record.context.get("correction")
@@ -101,8 +152,7 @@ def _told(
     record: Record, changes: Mapping[str, Any], before: Mapping[str, Any], shown: Shown
 ) -> dict[str, Any]:
     carried = record.context.get("correction") or {}
-    signatures = json.loads(record.signature)["signatures"] if record.signature else []
-    own = next((one for one in signatures if one.get("role") != "homeowner"), {})
+    own = _own_signature(record)
     return {
         "corrects": record.number,
         "changes": [

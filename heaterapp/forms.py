@@ -56,6 +56,9 @@ class AnswerField(Field):
         self.typed = {
             end: _UNSHOWABLE.sub("\ufffd", values[0])[:ECHO] for end, values in came.items() if values
         }
+        if self.question.written and before and self.typed == before:
+            # What is stored already stays as it is, and the sheet says what is odd of it.
+            return
         try:
             if any(len(values) > 1 for values in came.values()):
                 raise BadAnswer(self.name, "one answer, sent once")

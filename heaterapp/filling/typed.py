@@ -12,6 +12,7 @@ from typing import Any
 
 from ..rules import CATALOGUE, BadAnswer, Job, place, place_names
 from ..rules.catalog import questions_read
+from ..rules.postal import EXPECTED, written
 from ..rules.question import Question
 from ..rules.reading import one_of, read_answer
 from ..rules.units import bare, eighths, plain
@@ -124,4 +125,8 @@ def read_one(name: str, given: Any) -> Any:
     if given == "not_here" or isinstance(given, dict):
         return Job({name: given}).canonical().get(name)
     answer = plain_answer(read_answer(question, given))
+    if question.written and answer:
+        answer = written(question.written, answer)
+        if answer is None:
+            raise BadAnswer(name, EXPECTED[question.written])
     return None if answer == "" else answer

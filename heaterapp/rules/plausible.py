@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 from .job import Job
+from .postal import badly_written
 from .questions import CATALOGUE
 from .units import amount, span
 
@@ -33,6 +34,10 @@ def implausible(job: Job, nonsense: Mapping[str, str]) -> tuple[dict[str, str], 
             own = "year" if unit == "year" else ""
             says = f"{amount(value, own)} is unusual: {usual} is plausible. Kept as given."
             flagged.append({"question": name, "says": says})
+    flagged += [
+        {"question": name, "says": f"“{job.values[name]}”: {expected} is expected. Kept as given."}
+        for name, expected in badly_written(job.values).items()
+    ]
     flagged += _not_in_force(job)
     return tuple(sorted(flagged, key=lambda one: one["question"]))
 

@@ -36,6 +36,8 @@ class Question:
     nominal   it comes in its usual sizes: they are offered in place of the eighths of a tape
     typed_as  how a number is read where that is not its unit's way: "pitch" takes 9/12 as 9; for a text what
               it is made of: "code" (capitals and digits, as on a plate), "digits", "name"
+    written   for a text, the part of an address that it is: "zip" or "state" is refused where it is typed
+              otherwise; what is stored already is kept, and flagged
     names     it only names somebody or something: a slip in it is put right without a new signature
     absent    the condition under which "not here" can be true of it; elsewhere that leaves
               the question open, for what must exist is not excused by its absence
@@ -60,6 +62,7 @@ class Question:
     typed_as: str = ""
     nominal: bool = False
     names: bool = False
+    written: str = ""
 
     @property
     def may_be_absent(self) -> bool:
@@ -145,9 +148,13 @@ def text(
     record: bool = True,
     typed_as: str = "",
     names: bool = False,
+    written: str = "",
 ) -> Question:
     """A question answered in words, at most 200 characters."""
-    return Question(name, label, "text", when=when, hint=hint, record=record, typed_as=typed_as, names=names)
+    return Question(
+        name, label, "text", when=when, hint=hint, record=record, typed_as=typed_as, names=names,
+        written=written,
+    )  # fmt: skip
 
 
 def other(

@@ -15,6 +15,7 @@ from heaterapp.archive.shapes import Job, Person, Photo
 from heaterapp.filling.signed import NotIssuable, answers_digest, lacking
 from heaterapp.issue import submission
 from heaterapp.rules import BadAnswer
+from heaterapp.rules.postal import badly_written
 from heaterapp.web.parcel import Parcel
 from heaterapp.web.received import check_signed
 from heaterapp.web.refused import Refused
@@ -110,6 +111,8 @@ def _wish(person: Person, parcel: Parcel) -> archive.Submission:
     check_signed(parcel.signatures, parcel.kind, answers_digest(answers))
     job = _job_here(person, parcel)
     here = canonical(as_read(job).answers) if job else {}
+    odd = badly_written(answers)
+    _refuse({name: odd[name] for name in odd if answers[name] != here.get(name)})
     there = clashes(here, canonical(parcel.began), answers)
     if job and there:
         raise Refused(
@@ -141,11 +144,15 @@ def _readable(given: Mapping[str, Any]) -> dict[str, Any]:
         kept, refused = {}, {bad.key: bad.said}
     if not refused and not kept.get("place"):
         refused = {"place": "the codes that apply"}
+    _refuse(refused)
+    return rules.Job(kept).canonical()
+
+
+def _refuse(refused: Mapping[str, str]) -> None:
     if refused:
         labels = (rules.CATALOGUE[n].label if n in rules.CATALOGUE else n.replace("_", " ") for n in refused)
         says = f"Not read here: {', '.join(labels)}. Mend it on the phone and sign again."
-        raise Refused(422, "fields", says, fields=refused)
-    return rules.Job(kept).canonical()
+        raise Refused(422, "fields", says, fields=dict(refused))
 
 
 def canonical(answers: Mapping[str, Any]) -> dict[str, Any]:

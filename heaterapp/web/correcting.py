@@ -13,7 +13,7 @@ from flask import Blueprint, abort, redirect, render_template, request, url_for
 from werkzeug.datastructures import MultiDict
 
 from heaterapp import archive, releases, rules
-from heaterapp.correcting import NeedsSignature, checked, signer_of, slip
+from heaterapp.correcting import NeedsSignature, checked, emptied, signer_of, slip
 from heaterapp.filling.together import kept_apart
 from heaterapp.filling.typed import asks, boxes, read_one
 from heaterapp.filling.typed import shown as boxed
@@ -53,7 +53,7 @@ def correct(number: str) -> Any:
     faults = {name: said for form in forms.values() for name, said in form.faults().items()}
     changes, refused = kept_apart(answers, _changed(answers, forms))
     faults |= refused
-    faults |= _not_done_yet(changes)
+    faults |= _not_done_yet(changes) | emptied(answers, changes)
     for name, said in faults.items():
         forms[CATALOGUE[name].section][name].process_errors = [said]
     if faults:
@@ -89,7 +89,7 @@ def _make(opened: archive.Record) -> Any:
             store().corrections.open_again(
                 opened.organisation, opened.id, person.id, _with_usual(opened, changes),
                 {name: json.loads(opened.job).get(name) for name in _with_usual(opened, changes)},
-                reason, key, _signer(opened),
+                reason, key, _signer(opened, changes),
             )  # fmt: skip
             return redirect(url_for("office.record", number=opened.number), 303)
         made = store().issue_and_finish(wish, renderer())
@@ -157,9 +157,9 @@ def _sent_changes(opened: archive.Record) -> dict[str, Any]:
         raise
     except (ValueError, AttributeError, TypeError, RecursionError):
         abort(400)
-    for name, said in _not_done_yet(changes).items():
-        raise rules.BadAnswer(name, said)
     stored = _answers(opened)
+    for name, said in (_not_done_yet(changes) | emptied(stored, changes)).items():
+        raise rules.BadAnswer(name, said)
     return {name: new for name, new in changes.items() if stored.get(name) != new}
 
 
@@ -188,11 +188,13 @@ def _typed(opened: archive.Record, changes: Mapping[str, Any]) -> list[tuple[str
     return sent
 
 
-def _signer(opened: archive.Record) -> int | None:
-    """Who is to sign anew: who signed, where that person still may, else whose job it is."""
+def _signer(opened: archive.Record, changes: Mapping[str, Any]) -> int | None:
+    """Who is to sign anew: who is named now, else who signed, where that person may, else whose job it is."""
     people = {one.id: one for one in store().people.all(opened.organisation)}
     status = store().records.status(opened.organisation, opened.id)
-    for found in (signer_of(opened), status.installer):
+    named = changes.get("installer_name")
+    now = [one.id for one in people.values() if named and one.name == named]
+    for found in (*now[:1], signer_of(opened), status.installer):
         one = people.get(found or 0)
         if one is not None and not one.disabled and one.role in ("installer", "owner"):
             return one.id
@@ -226,7 +228,8 @@ def _page(
     return render_template(
         "office/correct.html", record=opened, notices=notices, errors=errors or {}, reason=reason,
         key=key or f"correct-{secrets.token_hex(16)}", needs=needs, fresh=fresh, overtaken=overtaken,
-        signer=people.get(_signer(opened) or 0, ""), changes_text=json.dumps(dict(changes), sort_keys=True),
+        signer=people.get(_signer(opened, changes) or 0, ""),
+        changes_text=json.dumps(dict(changes), sort_keys=True),
         changes=[
             (CATALOGUE[name].label, shown(name, before[name]) if before.get(name) is not None else "",
              shown(name, new) if new is not None else "")

@@ -88,9 +88,10 @@ PERMIT = (
 NOT_AHEAD = ("permit_issued_on", "present_owner_since", "label_used_on")
 PLANNED_BACK_DAYS = 366
 """How many days back a day that is typed as planned may lie; work is entered afterwards, but not years."""
+PLANNED_AHEAD_DAYS = 2 * 366
+"""How many days ahead it may lie; a later one is a slip of the year."""
 FIELDS: dict[str, Field] = {one.name: one for group in GROUPS.values() for one in group}
 EVERY = {**FIELDS, **{one.name: one for one in PERMIT}}
-_ZIP = re.compile(r"\d{5}(-\d{4})?", re.ASCII)
 _GATE_CODE = re.compile(
     r"\b(?:codes?|gate|keypad|lock ?box|alarm|pin|combination)\b[^.;,]{0,24}?[#*]?\d{3,8}\b"
     r"|[#*]\d{3,8}\b|\b\d{3,8}[#*]",
@@ -169,7 +170,6 @@ def _take(read: Read, one: Field, text: str) -> None:
         if one.kind == "codes":
             read.answers |= as_answers(text)
         elif one.answer:
-            _looks_right(one.name, text)
             read.answers[one.name] = read_one(one.name, text)
         else:
             read.facts[one.name] = _fact(one, text)
@@ -193,17 +193,14 @@ def _fact(one: Field, text: str) -> str:
     return kept
 
 
-def _looks_right(name: str, text: str) -> None:
-    if name == "address_zip" and text and not _ZIP.fullmatch(text):
-        raise ValueError("expected 5 digits, or 5 and 4, such as 95991 or 95991-0142")
-
-
 def _may_be(name: str, day: str) -> None:
     on = today()
     if name in NOT_AHEAD and day > on:
         raise ValueError(f"expected today or a day before, not {shown_day(day)}")
     if name == "planned_on" and days_until(day, on) < -PLANNED_BACK_DAYS:
         raise ValueError(f"expected a day at most a year back, not {shown_day(day)}")
+    if name == "planned_on" and days_until(day, on) > PLANNED_AHEAD_DAYS:
+        raise ValueError(f"expected a day at most two years ahead, not {shown_day(day)}")
 
 
 def _email(text: str) -> str:

@@ -19,8 +19,8 @@ QUESTIONS = (
     text("address_street", "Street address", typed_as="name", names=True),
     text("address_unit", "Unit", typed_as="code", names=True),
     text("address_city", "City", typed_as="name", names=True),
-    text("address_state", "State", typed_as="code", names=True),
-    text("address_zip", "ZIP code", typed_as="digits", names=True),
+    text("address_state", "State", typed_as="code", names=True, written="state"),
+    text("address_zip", "ZIP code", typed_as="digits", names=True, written="zip"),
     choice(
         "building_kind", "Building",
         {
