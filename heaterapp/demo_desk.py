@@ -45,7 +45,10 @@ def fill(store: Any, firm: Organisation, office: Person, made_by: UUID) -> None:
 
     new = {**PERMIT_FACTS, **HOME, "parcel_no": "044-170-08", "planned_on": day(-3)}
     store.desk.open(firm.id, office.id, job("PL-0413"), NEW_JOB, new)
-    permits = {"PL-0401": 40, "PL-0402": 20, "PL-0405": 155, "PL-0407": 60, "PL-0408": 30}
+    permits = {
+        "PL-0401": 40, "PL-0402": 20, "PL-0403": 35, "PL-0404": 25, "PL-0405": 155, "PL-0406": 45,
+        "PL-0407": 60, "PL-0408": 30, "PL-0410": 12, "PL-0411": 10,
+    }  # fmt: skip
     for ref, ago in permits.items():
         if not store.desk.get(firm.id, job(ref)).facts:
             facts = {**PERMIT_FACTS, "permit_issued_on": day(ago)}

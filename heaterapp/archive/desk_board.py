@@ -9,19 +9,33 @@ from datetime import date, timedelta
 from itertools import islice
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Row, Select, and_, func, or_, select, tuple_
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Row,
+    Select,
+    and_,
+    case,
+    exists,
+    func,
+    not_,
+    or_,
+    select,
+    tuple_,
+)
 
-from heaterapp.archive import checking, office_tables, words
+from heaterapp.archive import checking, office_tables, tables, words
 from heaterapp.archive.database import Database
 from heaterapp.archive.desk_shapes import OPEN_RESULTS, WARNED_BEFORE, Inspection, Line, Listed
 from heaterapp.archive.inspection_items import shape_of
-from heaterapp.archive.waiting import is_draft_waiting, is_only_void, is_uninspected, is_unsigned
+from heaterapp.archive.waiting import is_draft_waiting, is_only_void, is_to_fix, is_uninspected, is_unsigned
 from heaterapp.archive.words import Word
 
 _line, _inspection = office_tables.desk_line, office_tables.inspection
+_desk, _job = office_tables.desk, tables.job
 FILTERS = (
     "draft", "unsigned", "void", "issued", "unassigned", "permit", "booked", "failed", "final", "lapsing",
-    "uninspected",
+    "uninspected", "to_fix", "undated",
 )  # fmt: skip
 LARGEST_PAGE = 200
 BOOKED_AHEAD_DAYS = 7
@@ -38,9 +52,11 @@ class Board:
         """Return what needs doing, each kind with its first `limit` lines and how many there are in all.
 
         on       today, ISO
-        returns  `lapsing` (lapsed or within 30 days, soonest first), `booked` (today and the next 7
-                 days, and those whose day passed without a result) and `failed` (the last one failed,
-                 nothing booked since) as (Line, Inspection), `void` (the only paper is void),
+        returns  `lapsing` (lapsed, within 30 days, or an inspection is booked after its end, soonest
+                 first), `undated` (a permit is issued, and no day says when it lapses), `booked` (today
+                 and the next 7 days, and those whose day passed without a result) and `failed` (the last
+                 one failed and nothing is booked since, or something of one is still to mend) as
+                 (Line, Inspection), `to_fix` (a correction list is signed), `void` (the only paper is void),
                  `unsigned` (the drafts that wait for a signature; its total counts `void` as well),
                  `unassigned` (a draft that is nobody's)
         """
@@ -48,10 +64,16 @@ class Board:
         draft = (_line.c.state == "draft",)
         own = _inspection.c.organisation == organisation
         visits = (own, _inspection.c.result == "booked", _inspection.c.booked_for <= ahead)
-        failed = (_line.c.stage == "failed",)
+        failed = (_is_to_mend(organisation),)
         with self._database.read() as connection:
             listed = {
-                "lapsing": _some(connection, organisation, _lapsing(on), _line.c.permit_expires_on, limit),
+                "lapsing": _some(
+                    connection, organisation, _lapsing(organisation, on), _line.c.permit_expires_on, limit
+                ),
+                "undated": _some(
+                    connection, organisation, (_is_undated(organisation),), _line.c.opened_at, limit
+                ),
+                "to_fix": _some(connection, organisation, (is_to_fix(organisation),), _by_day, limit),
                 "booked": _visits(connection, organisation, visits, limit),
                 "void": _some(connection, organisation, (is_only_void(organisation),), _by_day, limit),
                 "unsigned": _some(
@@ -65,6 +87,16 @@ class Board:
             pairs = [(line, _last(connection, organisation, line.job_id)) for line in found.lines]
             unsigned = Listed(listed["unsigned"].lines, listed["unsigned"].total + listed["void"].total)
             return {**listed, "unsigned": unsigned, "failed": Listed(tuple(pairs), found.total)}
+
+    def booked_for(self, organisation: int, job_ids: Sequence[str]) -> dict[str, str]:
+        """Return job -> the ISO day its inspection is booked for, of as many jobs as are listed."""
+        booked = (
+            _inspection.c.organisation == organisation, _inspection.c.result == "booked",
+            _inspection.c.job_id.in_(job_ids),
+        )  # fmt: skip
+        with self._database.read() as connection:
+            rows = connection.execute(select(_inspection.c.job_id, _inspection.c.booked_for).where(*booked))
+            return dict(rows.all())
 
     def find(
         self,
@@ -176,11 +208,50 @@ def _visits(connection: Connection, organisation: int, where: tuple, limit: int)
 def _last(connection: Connection, organisation: int, job_id: str) -> Inspection:
     of_job = (_inspection.c.organisation == organisation, _inspection.c.job_id == job_id)
     query = select(_inspection).where(*of_job, _inspection.c.result.in_(OPEN_RESULTS))
-    return shape_of(connection.execute(query.order_by(_inspection.c.id.desc()).limit(1)).one())
+    open_first = case((_inspection.c.open_items > 0, 0), else_=1)
+    return shape_of(connection.execute(query.order_by(open_first, _inspection.c.id.desc()).limit(1)).one())
 
 
-def _lapsing(on: str) -> tuple[ColumnElement, ...]:
-    return _line.c.permit_expires_on <= _days(on, WARNED_BEFORE), _line.c.final_on.is_(None)
+def _lapsing(organisation: int, on: str) -> tuple[ColumnElement, ...]:
+    late = _line.alias("late")
+    beyond = (
+        select(late.c.job_id)
+        .select_from(_inspection)
+        .join(late, and_(late.c.organisation == organisation, late.c.job_id == _inspection.c.job_id))
+        .where(_inspection.c.organisation == organisation, _inspection.c.result == "booked")
+        .where(_inspection.c.booked_for > late.c.permit_expires_on)
+    )
+    soon = _line.c.permit_expires_on <= _days(on, WARNED_BEFORE)
+    return or_(soon, _line.c.job_id.in_(beyond)), _line.c.final_on.is_(None)
+
+
+def _is_to_mend(organisation: int) -> ColumnElement:
+    """The last inspection failed with nothing booked since, or an item is open, whatever came since."""
+    still = select(_inspection.c.job_id).where(
+        _inspection.c.organisation == organisation, _inspection.c.result.in_(OPEN_RESULTS),
+        _inspection.c.open_items > 0,
+    )  # fmt: skip
+    return and_(_line.c.state != "erased", or_(_line.c.stage == "failed", _line.c.job_id.in_(still)))
+
+
+def _is_undated(organisation: int) -> ColumnElement:
+    """A permit is issued, and neither its issue nor its end has a day: nothing can watch it."""
+    undated = (
+        _line.c.stage.in_(("permit", "booked", "failed")),
+        _line.c.permit_issued_on.is_(None), _line.c.permit_expires_on.is_(None), _line.c.final_on.is_(None),
+    )  # fmt: skip
+
+    # As `canonical` writes it. Only what is inspected without a date is looked up so: they are few.
+    def held(table: Any, text: ColumnElement, job: ColumnElement, said: str) -> ColumnElement:
+        own = (table.c.organisation == organisation, job == _line.c.job_id)
+        return exists().where(*own, text.like(f'%"permit_status":{said}%'))
+
+    own_word = held(_desk, _desk.c.facts, _desk.c.job_id, "")
+    issued = or_(
+        held(_desk, _desk.c.facts, _desk.c.job_id, '"issued"'),
+        and_(not_(own_word), held(_job, _job.c.answers, _job.c.id, '"issued"')),
+    )
+    return and_(*undated, or_(_line.c.stage == "permit", issued))
 
 
 def _in_state(state: str, organisation: int, on: str) -> tuple[ColumnElement, ...]:
@@ -192,10 +263,12 @@ def _in_state(state: str, organisation: int, on: str) -> tuple[ColumnElement, ..
         "unassigned": (_line.c.state == "draft", _line.c.installer.is_(None)),
         "permit": (_line.c.stage == "permit",),
         "booked": (_line.c.stage == "booked",),
-        "failed": (_line.c.stage == "failed",),
+        "failed": (_is_to_mend(organisation),),
         "final": (_line.c.stage == "final",),
-        "lapsing": _lapsing(on),
+        "lapsing": _lapsing(organisation, on),
         "uninspected": (is_uninspected(organisation),),
+        "to_fix": (is_to_fix(organisation),),
+        "undated": (_is_undated(organisation),),
     }[state]
 
 

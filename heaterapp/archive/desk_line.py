@@ -24,7 +24,7 @@ TEXTS = ("address_street", "address_unit", "address_city", "address_state", "add
 MARKS = ("job_ref", "permit_number", "heater_serial", "heater_model")
 OWN_TEXTS = ("contact_name", "present_owner")
 OWN_MARKS = ("permit_number", "parcel_no", "label_no", "contact_phone", "present_owner_phone")
-READ = frozenset((*TEXTS, *MARKS, "heater_kind", "work_date"))
+READ = frozenset((*TEXTS, *MARKS, "heater_kind", "work_date", "permit_status"))
 """The answers that a line is made of."""
 
 
@@ -65,6 +65,18 @@ def said_of(answers: Mapping[str, Any], facts: Mapping[str, Any]) -> dict[str, s
     }
 
 
+def permit_stage(answers: Mapping[str, Any], facts: Mapping[str, Any]) -> str:
+    """Return how far a job is that has no inspection: `permit` once it is issued, dated or not, else nothing.
+
+    >>> permit_stage({"permit_status": "issued"}, {}), permit_stage({}, {"permit_issued_on": "2026-11-26"})
+    ('permit', 'permit')
+    >>> permit_stage({"permit_status": "issued"}, {"permit_status": "applied"})
+    ''
+    """
+    said = facts.get("permit_status") or answers.get("permit_status")
+    return "permit" if facts.get("permit_issued_on") or said == "issued" else ""
+
+
 def begin(
     connection: Connection,
     organisation: int,
@@ -75,7 +87,7 @@ def begin(
 ) -> None:
     """Give a new job its line."""
     own = {"organisation": organisation, "job_id": job_id, "opened_at": now}
-    held = {"state": "draft", "installer": installer, "stage": ""}
+    held = {"state": "draft", "installer": installer, "stage": permit_stage(answers, {})}
     connection.execute(insert(_line).values(**own, **held, **said_of(answers, {})))
 
 
@@ -85,7 +97,11 @@ def keep(connection: Connection, organisation: int, job_id: str, **values: Any) 
     if "answers" in values:
         query = select(_desk.c.facts).where(_desk.c.organisation == organisation, _desk.c.job_id == job_id)
         found = connection.execute(query).scalar()
-        kept |= said_of(values["answers"], json.loads(found) if found else {})
+        facts = json.loads(found) if found else {}
+        kept |= said_of(values["answers"], facts)
+        this = (_line.c.organisation == organisation, _line.c.job_id == job_id)
+        if connection.execute(select(_line.c.stage).where(*this)).scalar() in ("", "permit"):
+            kept["stage"] = permit_stage(values["answers"], facts)
     if kept:
         this = (_line.c.organisation == organisation, _line.c.job_id == job_id)
         connection.execute(update(_line).where(*this).values(**kept))

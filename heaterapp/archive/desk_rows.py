@@ -9,7 +9,7 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, FromClause, Row, and_, func, insert, or_, select, update
 
-from heaterapp.archive import checking, desk_line, office_tables
+from heaterapp.archive import checking, desk_line, office_tables, tables
 from heaterapp.archive.canonical import canonical
 from heaterapp.archive.desk_shapes import OPEN_RESULTS, PERMIT_DAYS, Change, Clash
 from heaterapp.archive.errors import Erased, Invalid, NotFound
@@ -126,14 +126,16 @@ def changed(
     this = (_desk.c.organisation == row.organisation, _desk.c.job_id == row.job_id)
     if not connection.execute(update(_desk).where(*this).values(**kept)).rowcount:
         connection.execute(insert(_desk).values(**own, **kept))
-    line = _dates(connection, row, held)
+    line = _dates(connection, row, held, answers)
     line |= desk_line.said_of(answers, held) if answers is not None else {}
     this = (_line.c.organisation == row.organisation, _line.c.job_id == row.job_id)
     connection.execute(update(_line).where(*this).values(**line))
     return new
 
 
-def _dates(connection: Connection, row: Row, facts: Mapping[str, str]) -> dict[str, str | None]:
+def _dates(
+    connection: Connection, row: Row, facts: Mapping[str, str], answers: Mapping[str, Any] | None
+) -> dict[str, str | None]:
     visits = inspections_of(connection, row.organisation, row.job_id)
     seen = [one for one in visits if one.result != "cancelled"]
     last = max((one.result_on for one in seen if one.result_on), default=None)
@@ -144,12 +146,16 @@ def _dates(connection: Connection, row: Row, facts: Mapping[str, str]) -> dict[s
     ]
     final_on = max(passed, default=None)
     issued = facts.get("permit_issued_on") or None
+    if answers is None:
+        job = tables.job
+        this = (job.c.organisation == row.organisation, job.c.id == row.job_id)
+        answers = json.loads(connection.execute(select(job.c.answers).where(*this)).scalar_one())
     return {
         "permit_issued_on": issued,
         # Once final it is watched no more.
         "permit_expires_on": None if final_on else facts.get("permit_expires_on") or expiry(issued, last),
         "final_on": final_on,
-        "stage": _stage([one.result for one in seen], issued, final_on),
+        "stage": _stage([one.result for one in seen], final_on) or desk_line.permit_stage(answers, facts),
     }
 
 
@@ -168,14 +174,14 @@ def expiry(issued_on: str | None, inspected_on: str | None) -> str | None:
         return last.isoformat()
 
 
-def _stage(results: list[str], issued_on: str | None, final_on: str | None) -> str:
+def _stage(results: list[str], final_on: str | None) -> str:
     if final_on:
         return "final"
     if "booked" in results:
         return "booked"
     if results and results[-1] in OPEN_RESULTS:
         return "failed"
-    return "permit" if issued_on else ""
+    return ""
 
 
 def was_before(earlier: FromClause) -> ColumnElement[bool]:

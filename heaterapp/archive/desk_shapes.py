@@ -84,11 +84,13 @@ class Item:
     """What was said of the mending, one line."""
     met_before: bool | None = None
     """Whether the check met in the paper that stood at the inspection; None without one."""
+    accepted_on: str = ""
+    """The day of the later inspection at which the inspector let it stand."""
 
     @property
     def open(self) -> bool:
         # A paper proves nothing here: the inspector saw what the paper had not.
-        return not self.fixed_on
+        return not self.fixed_on and not self.accepted_on
 
 
 @dataclass(frozen=True)

@@ -84,7 +84,7 @@ def shape_of(row: Row) -> Inspection:
     items = tuple(
         Item(
             one["check"], one["text"], one["who"], one["fixed_on"], one.get("met_by"), one.get("fixed_by"),
-            one.get("said", ""), one.get("met_before"),
+            one.get("said", ""), one.get("met_before"), one.get("accepted_on", ""),
         )
         for one in json.loads(row.asked)
     )  # fmt: skip
@@ -108,8 +108,10 @@ def checked_items(items: Sequence[Item]) -> list[Item]:
         check = checking.line("check", one.check, LONGEST_CHECK)
         text = checking.line("text", one.text, LONGEST_ITEM, empty=bool(check))
         fixed_on = checking.iso_date("fixed_on", one.fixed_on)
+        accepted_on = checking.iso_date("accepted_on", one.accepted_on)
         who, said = checking.line("who", one.who, 200), checking.line("said", one.said, LONGEST_ITEM)
-        kept.append(replace(one, check=check, text=text, who=who, fixed_on=fixed_on, said=said))
+        words = {"check": check, "text": text, "who": who, "said": said}
+        kept.append(replace(one, **words, fixed_on=fixed_on, accepted_on=accepted_on))
     return kept
 
 

@@ -15,7 +15,7 @@ from heaterapp.archive.desk_rows import was_before
 from heaterapp.archive.desk_shapes import OPEN_RESULTS, WARNED_BEFORE, Line
 from heaterapp.archive.dialect import one_moment
 from heaterapp.archive.standing import is_finished
-from heaterapp.archive.waiting import is_uninspected, is_unsigned
+from heaterapp.archive.waiting import is_to_fix, is_uninspected, is_unsigned
 
 MOST_LISTED = 100
 MOST_TIMED, MOST_LOOKED_AT = 60, 1000
@@ -41,6 +41,8 @@ class Month:
     """How many of both are void by now."""
     unsigned: Counter[Who]
     """Jobs that wait for a signature today, as the desk counts them."""
+    to_fix: Counter[Who]
+    """Jobs whose signed correction list names things to fix: a second visit is due."""
     uninspected: Counter[Who]
     """Jobs that wait for an inspection today, as the desk counts them; some wait for a signature as well."""
     failed: Counter[str]
@@ -92,8 +94,9 @@ class Months:
                 issued=papers,
                 revised=revised,
                 void=void,
-                unsigned=_unsigned(connection, organisation, on),
-                uninspected=_uninspected(connection, organisation),
+                unsigned=_counted(connection, organisation, is_unsigned(organisation, on)),
+                to_fix=_counted(connection, organisation, is_to_fix(organisation)),
+                uninspected=_counted(connection, organisation, is_uninspected(organisation)),
                 failed=failed,
                 failed_jobs=failed_jobs,
                 first_jobs=first_jobs,
@@ -136,15 +139,9 @@ def _issued(
     return +first, +revised, gone
 
 
-def _unsigned(connection: Connection, organisation: int, today: str) -> Counter[Who]:
-    waits = (_desk.c.organisation == organisation, is_unsigned(organisation, today))
-    query = select(WHOSE, func.count()).where(*waits).group_by(WHOSE)
-    return Counter(dict(connection.execute(query).all()))
-
-
-def _uninspected(connection: Connection, organisation: int) -> Counter[Who]:
-    waits = (_desk.c.organisation == organisation, is_uninspected(organisation))
-    query = select(WHOSE, func.count()).where(*waits).group_by(WHOSE)
+def _counted(connection: Connection, organisation: int, waits: ColumnElement) -> Counter[Who]:
+    own = (_desk.c.organisation == organisation, waits)
+    query = select(WHOSE, func.count()).where(*own).group_by(WHOSE)
     return Counter(dict(connection.execute(query).all()))
 
 

@@ -1,8 +1,9 @@
 """What waits for a signature and for an inspection, by one rule each for every list and count.
 
 A draft waits from the day of its work, or the day it was planned for; one that was opened again waits
-at once, and one whose correction list was signed once an answer is changed. A job whose only paper is void
-waits for a new one. Whose job it is makes no difference.
+at once, and one whose correction list was signed once an answer is changed: until then it has things to
+fix, and a second visit is due. A job whose only paper is void waits for a new one. Whose job it is makes
+no difference.
 
 For an inspection waits what has a permit or an inspection and no final one: a job that a paper was issued
 for, also where it is open again and waits for a signature beside; and whatever was inspected or is booked.
@@ -47,6 +48,13 @@ class Waiting:
         own = (_line.c.organisation == organisation, _line.c.job_id.in_(job_ids))
         with self._database.read() as connection:
             found = connection.execute(select(_line.c.job_id).where(*own, is_only_void(organisation)))
+            return set(found.scalars())
+
+    def to_fix(self, organisation: int, job_ids: Sequence[str]) -> set[str]:
+        """Return those of these jobs whose signed correction list is the last word on them."""
+        own = (_line.c.organisation == organisation, _line.c.job_id.in_(job_ids))
+        with self._database.read() as connection:
+            found = connection.execute(select(_line.c.job_id).where(*own, is_to_fix(organisation)))
             return set(found.scalars())
 
     def since(self, organisation: int, job_ids: Sequence[str]) -> dict[str, Since]:
@@ -122,6 +130,11 @@ def is_draft_waiting(organisation: int, on: str) -> ColumnElement:
     return and_(_line.c.state == "draft", waits, not_(_was_listed(organisation)))
 
 
+def is_to_fix(organisation: int) -> ColumnElement:
+    """The condition, on a desk line, that its correction list is signed and what it names is to be fixed."""
+    return and_(_line.c.state == "draft", _was_listed(organisation))
+
+
 def is_unsigned(organisation: int, on: str) -> ColumnElement:
     """The condition, on a desk line, that it waits for a signature; see the module."""
     return or_(is_draft_waiting(organisation, on), is_only_void(organisation))
@@ -143,7 +156,7 @@ def _was_issued(organisation: int) -> ColumnElement:
 
 def _was_listed(organisation: int) -> ColumnElement:
     """A correction list is signed, and nobody has changed an answer since: what waits is the mending."""
-    job, listed = tables.job, _record.alias("listed")
+    job, listed, void = tables.job, _record.alias("listed"), _void.alias("listed_void")
     signed = exists().where(
         job.c.organisation == organisation, job.c.id == _line.c.job_id,
         job.c.signature_revision == job.c.revision,
@@ -151,6 +164,7 @@ def _was_listed(organisation: int) -> ColumnElement:
     a_list = exists().where(
         listed.c.organisation == organisation, listed.c.job_id == _line.c.job_id,
         listed.c.kind == "correction_list",
+        not_(exists().where(void.c.organisation == organisation, void.c.record == listed.c.id)),
     )  # fmt: skip
     # The narrow rows first: most drafts have no paper.
     return and_(a_list, signed)

@@ -12,6 +12,7 @@ MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", 
 EXPECTED = "expected a date such as 2026-11-26 or 11/26/2026"
 FIRST_YEAR, LAST_YEAR = 1950, 2100
 _OURS = re.compile(r"^(Second visit after the inspection of )(\d{4}-\d\d-\d\d)", re.ASCII)
+OUT_OF_RANGE = f"expected a date from {FIRST_YEAR} to {LAST_YEAR}"
 _ISO = re.compile(r"(?P<year>\d{4})-(?P<month>\d{1,2})-(?P<day>\d{1,2})", re.ASCII)
 _US = re.compile(r"(?P<month>\d{1,2})/(?P<day>\d{1,2})/(?P<year>\d{4}|\d{2})", re.ASCII)
 _NAMED = re.compile(r"(?P<month>[A-Za-z]{3,9})\.? (?P<day>\d{1,2}),? (?P<year>\d{4})", re.ASCII)
@@ -105,9 +106,13 @@ def read_day(typed: str) -> str:
         found = pattern.fullmatch(text)
         if found:
             year = int(found["year"]) + (2000 if len(found["year"]) == 2 else 0)
-            read = date(year, _month(found["month"]), int(found["day"]))
+            try:
+                read = date(year, _month(found["month"]), int(found["day"]))
+            except ValueError:
+                raise ValueError(EXPECTED) from None
             if FIRST_YEAR <= read.year <= LAST_YEAR:
                 return read.isoformat()
+            raise ValueError(f"{OUT_OF_RANGE}, not {shown_day(read.isoformat())}")
     raise ValueError(EXPECTED)
 
 

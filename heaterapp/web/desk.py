@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Any
 from uuid import UUID, uuid4
 
@@ -12,13 +13,23 @@ from heaterapp import firm_days
 from heaterapp.archive.desk_board import FILTERS
 from heaterapp.archive.desk_shapes import Clash, Line, Listed
 from heaterapp.archive.waiting import Since
+from heaterapp.archive.words import same_address
 from heaterapp.filling.starting import account_answers, known_already
 from heaterapp.filling.together import kept_apart
 from heaterapp.rules import CATALOGUE, place_names
 from heaterapp.web.chosen_codes import choices as codes
 from heaterapp.web.days import days_told, days_until, local_day, shown_moment, today
 from heaterapp.web.desk_fields import EVERY, FIELDS, GROUPS, NEW_OWNER, Read, in_words, read_form
-from heaterapp.web.desk_words import STATES, YEAR_DAYS, booked_step, failed_step, permit_days, state_words
+from heaterapp.web.desk_words import (
+    STATES,
+    UNDATED,
+    YEAR_DAYS,
+    after_it_lapses,
+    booked_step,
+    failed_step,
+    permit_days,
+    state_words,
+)
 from heaterapp.web.firm_settings import OF_EACH_JOB
 from heaterapp.web.security import current_organisation, current_person, require, store
 
@@ -52,6 +63,7 @@ def board() -> Any:
         todo = store().board.to_do(org, on, BOARD_LINES)
     waiting = [line.job_id for line in _waiting_lines(todo)]
     since = store().waiting.since(org, waiting)
+    beside = [line.job_id for part in ("lapsing", "failed") for line in _lines(todo, part)]
     asking = {"q": text or None, "state": state, "installer": installer}
     return render_template(
         "office/desk.html",
@@ -60,6 +72,9 @@ def board() -> Any:
         numbers=store().records.numbers_of_jobs(org, waiting) if waiting else {},
         waits={line.job_id: _waits(line, since.get(line.job_id), on) for line in _waiting_lines(todo)},
         only_void=store().waiting.only_void(org, [line.job_id for line in lines]),
+        to_fix=store().waiting.to_fix(org, [line.job_id for line in lines]),
+        booked_for=store().board.booked_for(org, beside) if beside else {},
+        after_it_lapses=after_it_lapses, undated=UNDATED,
         lines=lines, following="_".join(following) if following else None, paged=bool(key), asking=asking,
         states=STATES, workers={str(number): name for number, name in workers().items()},
         names=everybody(), on=on,
@@ -69,7 +84,12 @@ def board() -> Any:
 
 
 def _waiting_lines(todo: dict[str, Listed] | None) -> list[Line]:
-    return [line for part in ("void", "unsigned") for line in todo[part].lines] if todo else []
+    return [line for part in ("void", "unsigned", "to_fix") for line in _lines(todo, part)]
+
+
+def _lines(todo: dict[str, Listed] | None, part: str) -> list[Line]:
+    found = todo[part].lines if todo else ()
+    return [one[0] if isinstance(one, tuple) else one for one in found]
 
 
 def _waits(line: Line, since: Since | None, on: str) -> tuple[int, str]:
@@ -110,12 +130,17 @@ def create() -> Any:
     read.errors |= {name: f"{CATALOGUE[name].label}: expected {says}" for name, says in refused.items()}
     if read.errors:
         return _new_page(read, job_id, form.get("installer", "")), 422
+    house = same_address(str(answers["address_street"]))
+    earlier = [] if form.get("known") == house else _at_house(house, str(answers["address_street"]), job_id)
+    if earlier:
+        return _new_page(read, job_id, form.get("installer", ""), earlier, house)
     hands = store().people.get(firm.id, installer) if installer else None
     who = {"name": hands.name, "licence": hands.licence} if hands else {}
     account = account_answers(who, {"name": firm.name, "licence": firm.licence})
     answers = {**known_already(answers, account, {}), **answers}
     store().desk.open(firm.id, person.id, job_id, answers, read.facts, installer)
-    return redirect(url_for("desk_job.page", job_id=job_id, said="opened"), 303)
+    said = "opened" if installer else "unassigned"
+    return redirect(url_for("desk_job.page", job_id=job_id, said=said), 303)
 
 
 def workers() -> dict[int, str]:
@@ -138,12 +163,26 @@ def read_installer(sent: str, errors: dict[str, str]) -> int | None:
     return known.get(sent)
 
 
-def _new_page(read: Read, job_id: str, installer: str) -> str:
+def _at_house(house: str, street: str, job_id: str) -> list[Line]:
+    """The jobs that the desk has at a house, the newest first, but for the one being opened."""
+    found, _ = store().board.find(current_person().organisation, street, on=today(), limit=PER_PAGE)
+    same = (one for one in found if f"{same_address(one.address)} ".startswith(f"{house} "))
+    return [one for one in same if one.job_id != job_id][:BOARD_LINES]
+
+
+def _new_page(
+    read: Read, job_id: str, installer: str, earlier: Sequence[Line] = (), house: str = ""
+) -> str:
+    """The form; with earlier jobs at the house, which are told before another is opened."""
+    beside = [line.job_id for line in earlier]
+    org = current_person().organisation
     return render_template(
         "office/desk_new.html", groups={k: v for k, v in GROUPS.items() if k != NEW_OWNER},
         typed=read.typed, errors=read.errors, codes=codes(),
         job_id=job_id, workers={str(number): name for number, name in workers().items()},
-        installer=installer,
+        installer=installer, earlier=earlier, house=house, state_words=state_words,
+        only_void=store().waiting.only_void(org, beside) if beside else (),
+        to_fix=store().waiting.to_fix(org, beside) if beside else (),
     )  # fmt: skip
 
 

@@ -9,15 +9,16 @@ from flask import Blueprint, redirect, render_template, request, url_for
 
 from heaterapp import archive
 from heaterapp.archive.checking import LONGEST_REASON
-from heaterapp.archive.desk_shapes import DeskConflict, DeskJob, Inspection
+from heaterapp.archive.desk_shapes import OPEN_RESULTS, DeskConflict, DeskJob, Inspection
 from heaterapp.web.days import days_until, shown_day, shown_moment, today
 from heaterapp.web.desk import everybody, read_installer, workers
 from heaterapp.web.desk_fields import like_a_gate_code
 from heaterapp.web.desk_job import address_of, opened, permit_texts
-from heaterapp.web.desk_words import MENDERS, RESULTS, failed_step
+from heaterapp.web.desk_words import MENDERS, RESULTS, after_it_lapses, failed_step, undated
 from heaterapp.web.inspected import item_words
 from heaterapp.web.security import current_organisation, current_person, require, store
 from heaterapp.web.visit_forms import (
+    BECAME,
     BOOKED,
     FIRST_ITEMS,
     MORE_ITEMS,
@@ -99,10 +100,12 @@ def tell(number: int) -> Any:
         said = typed_of(request.form)
         said.rows = min(said.rows + MORE_ITEMS, MOST_ITEMS)
         return _page(_found(number), said)
-    said = read_result(request.form, today())
+    said = read_result(request.form, today(), _open_before(_found(number)))
     return _kept(
         number, said, "told",
-        lambda *own: store().inspections.tell(*own, said.result, said.day, said.facts, said.items),
+        lambda *own: store().inspections.tell(
+            *own, said.result, said.day, said.facts, said.items, said.became
+        ),
     )  # fmt: skip
 
 
@@ -174,10 +177,16 @@ def _found(number: int) -> Inspection:
     return found
 
 
+def _open_before(visit: Inspection) -> list[Inspection]:
+    """The job's other inspections of which something is still to mend, newest first."""
+    visits = store().inspections.of_job(current_person().organisation, visit.job_id)
+    return [one for one in visits if one.id != visit.id and one.open_items]
+
+
 def _booking(job: DeskJob, said: Said) -> str:
     return render_template(
         "office/desk_book.html", job=job, address=address_of(job), typed=said.typed, errors=said.errors,
-        labels=BOOKED,
+        labels=BOOKED, undated=undated(job, permit_texts(job)),
     )  # fmt: skip
 
 
@@ -192,11 +201,21 @@ def _page(visit: Inspection, said: Said | None = None) -> str:
         checks=checks_of(job) if visit.result == "booked" else {}, menders=MENDERS, item_words=item_words,
         numbers={hit.record: hit.number for hit in papers if hit.finished}, said=_said(), on=today(),
         names=everybody(),
-        step=failed_step(visit, job.job.state) if visit.result in ("failed", "partly") else "",
+        step=_step(visit, job), still=_open_before(visit), became=BECAME,
+        late=after_it_lapses(visit.booked_for, job.permit_expires_on) if visit.result == "booked" else "",
         workers={str(number): name for number, name in workers().items()},
         gate_code=like_a_gate_code(visit.facts.get("note", "")),
         far=visit.result == "booked" and days_until(visit.booked_for, today()) > FAR_DAYS,
     )  # fmt: skip
+
+
+def _step(visit: Inspection, job: DeskJob) -> str:
+    """What to do about an inspection that was not passed; nothing of another."""
+    if visit.result not in OPEN_RESULTS:
+        return ""
+    booked = _booked(job)
+    later = job.stage not in ("failed", "booked")
+    return failed_step(visit, job.job.state, booked.booked_for if booked else "", later)
 
 
 def _said() -> str | None:

@@ -30,14 +30,16 @@ from heaterapp.web.desk_fields import (
     seen_from,
     seen_text,
 )
-from heaterapp.web.desk_words import RESULTS, next_step, odd_days, permit_days
+from heaterapp.web.desk_words import RESULTS, STATES, next_step, odd_days, permit_days, undated
 from heaterapp.web.opened_again import changed, standing
 from heaterapp.web.security import current_person, require, store
 
 blueprint = Blueprint("desk_job", __name__, url_prefix="/office/desk")
 BOTH = ("office", "owner")
 SAID = {
-    "opened": "The job is open. The installer finds it under Take along.",
+    "opened": "The job is open. Its installer finds it under Take along.",
+    "unassigned": "The job is open. Nobody is assigned, so no phone lists it: assign an installer.",
+    "ungiven": "Assigned to nobody: no phone lists it under Take along.",
     "saved": "Saved.",
     "given": "Assigned.",
     "again": "The job is open again. Its next paper stands in place of the void one.",
@@ -109,7 +111,7 @@ def give(job_id: str) -> Any:
     store().desk.save(
         person.organisation, person.id, job.job.id, installer=chosen, answers=_named_anew(job, chosen)
     )
-    return redirect(url_for(".page", job_id=job.job.id, said="given"), 303)
+    return redirect(url_for(".page", job_id=job.job.id, said="given" if chosen else "ungiven"), 303)
 
 
 @blueprint.post("/<job_id>/open-again")
@@ -242,6 +244,8 @@ def job_page(
     org, on = job.job.organisation, today()
     visits = store().inspections.of_job(org, job.job.id)
     void = bool(store().waiting.only_void(org, [job.job.id]))
+    papers = [hit for hit in store().records.of_job(org, job.job.id) if hit.finished]
+    listed = papers[0].number if papers and store().waiting.to_fix(org, [job.job.id]) else ""
     held, shown = permit_texts(job), _shown(job, FIELDS)
     if shown["place"]:
         shown["place"] = codes().get(shown["place"], shown["place"])
@@ -259,8 +263,9 @@ def job_page(
         seen=seen_text(dict(held if seen is None else seen)), revisions=_revisions(job), on=on,
         days=permit_days(job.permit_expires_on, on) if job.permit_expires_on else None,
         left=days_until(job.permit_expires_on, on) if job.permit_expires_on else None,
-        next_step=next_step(job, visits, on, held.get("permit_status", ""), void), results=RESULTS, void=void,
-        papers=[hit for hit in store().records.of_job(org, job.job.id) if hit.finished],
+        next_step=next_step(job, visits, on, held.get("permit_status", ""), void, listed),
+        results=RESULTS, void=void, papers=papers, undated=undated(job, held),
+        state=STATES["void" if void else "to_fix" if listed else job.job.state],
         gate_code=like_a_gate_code(job.facts.get("access_note", "")),
         odd=odd_days(job, day_there(job.job.created_at), on),
         said=SAID.get(request.args.get("said", "")), lines_of=lines_of,

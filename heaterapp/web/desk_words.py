@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from heaterapp.archive.desk_shapes import WARNED_BEFORE, DeskJob, Inspection, Line
 from heaterapp.web.days import days_until, shown_day
 
@@ -9,13 +11,15 @@ STATES = {
     "draft": "In hand",
     "unsigned": "Waiting for a signature",
     "uninspected": "Waiting for an inspection",
+    "to_fix": "Things to fix: second visit due",
     "void": "Only paper void",
     "issued": "Paper issued",
     "unassigned": "No installer",
     "permit": "Permit issued, no inspection booked",
     "booked": "Inspection booked",
-    "failed": "Inspection failed",
+    "failed": "Inspection failed, or items to mend",
     "lapsing": "Permit about to lapse",
+    "undated": "Permit without a day of issue",
     "final": "Final",
 }
 STAGES = {
@@ -27,21 +31,24 @@ RESULTS = {
     "cancelled": "Cancelled",
 }  # fmt: skip
 YEAR_DAYS, PERMIT_YEARS = 366, 3
+UNDATED = "No issue date: cannot be watched"
 ONLY_VOID = "Its only paper is void: a new one is needed"
 MENDERS = ("installer", "office", "owner of the house", "somebody else")
 
 
-def state_words(line: Line, only_void: bool = False) -> str:
+def state_words(line: Line, only_void: bool = False, to_fix: bool = False) -> str:
     """How far a job is, in one line.
 
     only_void  whether its only paper is void
+    to_fix     whether its signed correction list is the last word on it
     returns    as `Paper issued, inspection booked`
     """
     if only_void:
         return STATES["void"]
     if line.state == "erased":
         return "Erased for privacy"
-    said = [STATES["draft" if line.state == "draft" else "issued"], STAGES.get(line.stage, "")]
+    how_far = "to_fix" if to_fix else "draft" if line.state == "draft" else "issued"
+    said = [STATES[how_far], STAGES.get(line.stage, "")]
     return ", ".join(part for part in said if part)
 
 
@@ -79,13 +86,27 @@ def odd_days(job: DeskJob, opened_on: str, on: str) -> list[str]:
     return said
 
 
+def undated(job: DeskJob, permit: Mapping[str, str]) -> str:
+    """What is said of a permit that is issued, where no day says when it was or when it lapses; or nothing.
+
+    permit  what stands in the permit's fields
+    """
+    dated = job.permit_issued_on or job.permit_expires_on or job.final_on
+    return UNDATED if permit.get("permit_status") == "issued" and not dated else ""
+
+
 def lapses_soon(job: DeskJob, on: str) -> bool:
     """Whether the permit is lapsed or about to."""
     return bool(job.permit_expires_on) and days_until(job.permit_expires_on or "", on) <= WARNED_BEFORE
 
 
 def next_step(
-    job: DeskJob, visits: list[Inspection], on: str, permit_status: str, only_void: bool = False
+    job: DeskJob,
+    visits: list[Inspection],
+    on: str,
+    permit_status: str,
+    only_void: bool = False,
+    to_fix: str = "",
 ) -> str:
     """What to do next for a job, in one sentence.
 
@@ -93,21 +114,28 @@ def next_step(
     on      today, ISO
     permit_status  as the job or the office says
     only_void  whether its only paper is void
+    to_fix  the number of the signed correction list that is the last word on it, empty where none is
     """
     if only_void:
         return f"{ONLY_VOID}. Open the job again."
     last = next((one for one in visits if one.result != "cancelled"), None)
+    left = sum(len(one.open_items) for one in visits)
+    if job.final_on and left:
+        return f"{to_mend(left)}, though the final inspection was passed: note what became of it."
     if job.final_on:
         return f"Nothing: the final inspection was passed on {shown_day(job.final_on)}."
     if job.permit_expires_on and days_until(job.permit_expires_on, on) < 0:
         return "The permit has lapsed. Ask the permit office for an extension or a new one."
     if last and last.result == "booked":
-        return booked_step(last, on)
+        before = f"{to_mend(left)} before it. " if left else ""
+        return before + booked_step(last, on, job.permit_expires_on)
     if last and last.result in ("failed", "partly"):
         return failed_step(last, job.job.state)
     if job.job.state == "draft":
         if job.job.installer is None:
             return "Assign an installer."
+        if to_fix:
+            return f"{to_fix} names things to fix. A second visit is due, and the job is open for it."
         if job.day and job.day <= on:
             return f"Ask the installer: the work was for {shown_day(job.day)}, and waits for a signature."
         return "The installer takes it along and does the work."
@@ -118,9 +146,25 @@ def next_step(
     return "Book the inspection."
 
 
-def booked_step(visit: Inspection, on: str) -> str:
-    """What to do about a booked inspection."""
+def after_it_lapses(booked_for: str, expires_on: str | None) -> str:
+    """What is said of an inspection that is booked for a day after the permit lapses; nothing for another.
+
+    >>> after_it_lapses("2027-01-03", "2026-12-20")
+    'The permit lapses on 20 Dec 2026, before it: move it up, or ask for an extension.'
+    >>> after_it_lapses("2026-12-20", "2026-12-20"), after_it_lapses("2026-12-20", None)
+    ('', '')
+    """
+    if not expires_on or booked_for <= expires_on:
+        return ""
+    return f"The permit lapses on {shown_day(expires_on)}, before it: move it up, or ask for an extension."
+
+
+def booked_step(visit: Inspection, on: str, expires_on: str | None = None) -> str:
+    """What to do about a booked inspection; first of all where the permit lapses before it."""
     left = days_until(visit.booked_for, on)
+    late = after_it_lapses(visit.booked_for, expires_on)
+    if late and left >= 0:
+        return late
     if left < 0:
         return "Its day has passed: record the result."
     if left == 0:
@@ -130,10 +174,28 @@ def booked_step(visit: Inspection, on: str) -> str:
     return f"Tell {visit.facts.get('contact') or 'the owner'} the day before."
 
 
-def failed_step(visit: Inspection, state: str) -> str:
-    """What to do about an inspection that was not passed."""
+def to_mend(left: int) -> str:
+    """So many items are to be mended, as `1 item to mend`."""
+    return f"{left} item{'' if left == 1 else 's'} to mend"
+
+
+def failed_step(visit: Inspection, state: str, booked_for: str = "", passed: bool = False) -> str:
+    """What to do about an inspection that was not passed.
+
+    state       the job's, `draft` where it is open
+    booked_for  the day of the next one, where it is booked
+    passed      whether a later one was passed
+    """
     left = len(visit.open_items)
+    if not left and booked_for:
+        return f"Everything is mended; the next inspection is booked for {shown_day(booked_for)}."
     if not left:
+        if passed:
+            return "Nothing: a later inspection was passed."
         return "Everything is mended: book the next inspection."
-    still = f"{left} item{'' if left == 1 else 's'} to mend"
+    still = to_mend(left)
+    if booked_for:
+        still += f" before the inspection of {shown_day(booked_for)}"
+    elif passed:
+        return f"{still}, though a later inspection was passed: note what became of it."
     return f"{still}. Open the second visit." if state == "issued" else f"{still}; the job is open for it."

@@ -50,7 +50,7 @@ def told_of(visit: Inspection | None, at: str) -> dict[str, Any] | None:
     if visit is None:
         return None
     items = [
-        {"says": item_words(one), "check": one.check, "mended": bool(one.fixed_on), **_asked_at(one.check)}
+        {"says": item_words(one), "check": one.check, "mended": not one.open, **_asked_at(one.check)}
         for one in visit.items
     ]
     return {"on": visit.result_on, "taken_at": at, "items": items}

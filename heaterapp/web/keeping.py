@@ -113,6 +113,11 @@ def _standing(number: str, job_id: str) -> About:
     return About(known, address or "the job", address, back, {"job_id": known})
 
 
+def _owners(organisation: int) -> list[str]:
+    people = store().people.all(organisation)
+    return sorted(one.name for one in people if one.role == "owner" and not one.disabled)
+
+
 def _page(about: About, errors: dict[str, str] | None = None, given: dict[str, str] | None = None) -> str:
     org, person = current_person().organisation, current_person()
     holds = store().holds.of_job(org, about.job_id)
@@ -122,6 +127,6 @@ def _page(about: About, errors: dict[str, str] | None = None, given: dict[str, s
         "office/keep.html", about=about, errors=errors or {}, given=given or {}, holds=holds, until=until,
         is_open=is_open, over=until is not None and not is_open and until <= today(),
         held=any(one.lifted_at is None for one in holds), people=names_of_people(),
-        may_erase=person.role == "owner",
+        may_erase=person.role == "owner", owners=_owners(org),
         history=[one for one in store().records.of_job(org, about.job_id) if one.finished],
     )  # fmt: skip

@@ -40,6 +40,7 @@ class Share:
     issued: dict[str, int]
     revised: dict[str, int]
     unsigned: int
+    to_fix: int
     uninspected: int
     erased: bool
     """Whether it is no installer's, but what nobody can name any more."""
@@ -125,7 +126,7 @@ def _shares(found: Month) -> list[Share]:
     names = {one.id: one.name for one in store().people.all(person.organisation)} if person else {}
     names |= {ERASED: ERASED_WORDS}
     papers = {who for _, who in (*found.issued, *found.revised)}
-    known = papers | set(found.unsigned) | set(found.uninspected)
+    known = papers | set(found.unsigned) | set(found.to_fix) | set(found.uninspected)
     last = (None, ERASED)
     ordered = sorted(
         known, key=lambda who: (who in last, who not in names, names.get(who, ""), who or 0)
@@ -134,7 +135,7 @@ def _shares(found: Month) -> list[Share]:
         Share(
             names.get(who, NOT_KNOWN), {kind: found.issued[kind, who] for kind in KINDS_MANY},
             {kind: found.revised[kind, who] for kind in KINDS_MANY},
-            found.unsigned[who], found.uninspected[who], who == ERASED,
+            found.unsigned[who], found.to_fix[who], found.uninspected[who], who == ERASED,
         )
         for who in ordered
     ]  # fmt: skip
@@ -156,6 +157,7 @@ def _rows(first: date, found: Month) -> Iterator[tuple[sheet_rows.Cell, ...]]:
         if share.erased:
             continue
         yield month, "waiting for signature today", share.name, share.unsigned
+        yield month, "things to fix today, second visit due", share.name, share.to_fix
         yield month, "waiting for inspection today", share.name, share.uninspected
     yield month, "void since", None, found.void
     yield month, "first inspections", None, found.first_jobs

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -21,6 +21,7 @@ BOOKED = {
     "window": "Time window", "contact": "Who will be home", "phone": "Their phone",
     "adult": "An adult on site", "note": "Note",
 }  # fmt: skip
+BECAME = {"accepted": "The inspector accepted it", "mended": "It was mended", "open": "Still open"}
 
 
 @dataclass
@@ -33,6 +34,7 @@ class Said:
     day: str = ""
     result: str = ""
     items: list[Item] = field(default_factory=list)
+    became: dict[int, tuple[int, list[Item]]] = field(default_factory=dict)
     rows: int = FIRST_ITEMS
 
     def line(self, name: str, label: str, longest: int) -> str:
@@ -81,8 +83,11 @@ def read_booking(form: Any, today: str, stands: str = "") -> Said:
     return said
 
 
-def read_result(form: Any, today: str) -> Said:
-    """Read a result: the day it came, who inspected, what was asked for."""
+def read_result(form: Any, today: str, earlier: Sequence[Inspection] = ()) -> Said:
+    """Read a result: the day it came, who inspected, what was asked for, what became of what was open.
+
+    earlier  the job's inspections of which something is still to mend
+    """
     said = typed_of(form)
     said.result = said.typed.get("result", "")
     if said.result not in RESULTS:
@@ -102,7 +107,38 @@ def read_result(form: Any, today: str) -> Said:
             said.errors["check-1"] = "What the inspector asked for: name at least one thing"
     elif named and said.result in RESULTS:
         said.errors["result"] = "Result: failed or passed in part, for something is asked for below"
+    if said.result != "cancelled":
+        for visit in earlier:
+            _became(said, visit, today)
     return said
+
+
+def _became(said: Said, visit: Inspection, today: str) -> None:
+    """Read what became of an earlier inspection's open items: each is asked where this one was passed."""
+    items, sent = list(visit.items), said.typed.get(f"revision-{visit.id}", "")
+    for at, item in enumerate(visit.items):
+        if not item.open:
+            continue
+        name, label = f"became-{visit.id}-{at + 1}", f"Item {at + 1} of {shown_day(visit.result_on)}"
+        word = said.typed.get(name, "")
+        if word not in ("", *BECAME) or (not word and said.result == "passed"):
+            said.errors[name] = f"{label}: say what became of it"
+        elif word == "accepted" and said.day:
+            items[at] = replace(item, accepted_on=said.day)
+        elif word == "mended":
+            on = said.date(f"mended-{visit.id}-{at + 1}", f"{label}, mended on", today)
+            _not_before_found(said, f"mended-{visit.id}-{at + 1}", f"{label}, mended on", on, visit)
+            items[at] = replace(item, fixed_on=on)
+    if items != list(visit.items):
+        known = sent.isascii() and sent.isdecimal() and len(sent) < 10
+        said.became[visit.id] = (int(sent) if known else 0, items)
+
+
+def _not_before_found(said: Said, name: str, label: str, day: str, visit: Inspection) -> None:
+    if day and visit.result_on and day < visit.result_on:
+        found = shown_day(visit.result_on)
+        says = f"{label}: expected a day from {found} on, when it was found, not {shown_day(day)}"
+        said.errors.setdefault(name, says)
 
 
 def read_mended(form: Any, visit: Inspection, today: str) -> Said:
@@ -110,6 +146,8 @@ def read_mended(form: Any, visit: Inspection, today: str) -> Said:
     said = typed_of(form)
     for at, item in enumerate(visit.items, 1):
         fixed = said.date(f"fixed-{at}", f"Item {at}, mended on", today, needed=False)
+        if fixed != item.fixed_on:
+            _not_before_found(said, f"fixed-{at}", f"Item {at}, mended on", fixed, visit)
         who = said.line(f"who-{at}", f"Item {at}, who mends it", 200)
         said.items.append(replace(item, who=who, fixed_on=fixed))
     return said

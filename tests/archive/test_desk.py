@@ -195,6 +195,8 @@ def test_another_firm_has_none_of_it(store, firm, other, failed):
     empty |= {
         "only_void": lambda: store.waiting.only_void(me, [job.id]),
         "since": lambda: store.waiting.since(me, [job.id]),
+        "to_fix": lambda: store.waiting.to_fix(me, [job.id]),
+        "booked_for": lambda: store.board.booked_for(me, [job.id]),
     }
     every = {
         name for part in (store.desk, store.board, store.inspections, store.waiting)

@@ -138,6 +138,7 @@ def _is_item(one: Any) -> bool:
         checking.line("text", one.get("text"), LONGEST_ITEM)
         checking.line("who", one.get("who"), 200)
         checking.iso_date("fixed_on", one.get("fixed_on"))
+        checking.iso_date("accepted_on", one.get("accepted_on", ""))
     except Invalid:
         return False
     return True
