@@ -16,7 +16,7 @@ Desk = Mapping[str, str | None]
 Visits = Sequence[Inspection]
 HEADS = (*(f"desk_{name}" for name in DESK), "desk_inspections")
 FACTS = ("window", "contact", "phone", "adult", "note", "inspector", "said", "final")
-ITEM = ("check", "text", "who", "fixed_on", "said")
+ITEM = ("check", "text", "who", "fixed_on", "said", "accepted_on")
 VISIT_HEADS = (
     "number", "job_id", "booked_for", "result", "result_on", *FACTS, "open_items", "item",
     *(f"item_{name}" for name in ITEM),
@@ -38,7 +38,7 @@ def schema() -> dict[str, Any]:
     maybe = {"type": ["string", "null"]}
     day = {"type": "string", "format": "date"}
     maybe_day = {"anyOf": [day, {"type": "null"}]}
-    item = {name: maybe_day if name == "fixed_on" else maybe for name in ITEM}
+    item = {name: maybe_day if name.endswith(DATES) else maybe for name in ITEM}
     visit = {
         "booked_for": day,
         "result": {"enum": ["booked", *RESULTS]},
