@@ -68,6 +68,19 @@ def read_day(typed: str) -> date | None:
     return day if day.isoformat() == typed.strip() and FIRST_YEAR <= day.year <= LAST_YEAR else None
 
 
+def expected(typed: str) -> str:
+    """Return what `read_day` expected in place of what was typed: a date, or one of the years it takes.
+
+    >>> expected("14.3.2026"), expected("1899-03-14")
+    ('a date such as 2026-03-14', 'a date from 2000 to 2199')
+    """
+    try:
+        date.fromisoformat(typed.strip()[:20])
+    except ValueError:
+        return "a date such as 2026-03-14"
+    return f"a date from {FIRST_YEAR} to {LAST_YEAR}"
+
+
 def read_month(typed: str) -> date | None:
     """Return the first day of a month of the years 2000 to 2199 as it was typed, None for anything else.
 

@@ -192,7 +192,7 @@ def read_filter(firm: Organisation | None) -> Filter:
     for name, words in DAYS.items():
         days[name] = firm_days.read_day(typed[name]) if typed[name] else None
         if typed[name] and days[name] is None:
-            errors[name] = f"{words}: a date such as 2026-03-14 was expected, not {typed[name]}."
+            errors[name] = f"{words}: {firm_days.expected(typed[name])} was expected, not {typed[name]}."
     for first, last in (("since", "until"), ("from", "to")):
         begun, ended = days[first], days[last]
         if begun and ended and begun > ended:
