@@ -16,15 +16,13 @@ from sqlalchemy import (
     Select,
     and_,
     case,
-    exists,
     func,
-    not_,
     or_,
     select,
     tuple_,
 )
 
-from heaterapp.archive import checking, office_tables, tables, words
+from heaterapp.archive import checking, desk_line, office_tables, words
 from heaterapp.archive.database import Database
 from heaterapp.archive.desk_shapes import OPEN_RESULTS, WARNED_BEFORE, Inspection, Line, Listed
 from heaterapp.archive.inspection_items import shape_of
@@ -32,7 +30,6 @@ from heaterapp.archive.waiting import is_draft_waiting, is_only_void, is_to_fix,
 from heaterapp.archive.words import Word
 
 _line, _inspection = office_tables.desk_line, office_tables.inspection
-_desk, _job = office_tables.desk, tables.job
 FILTERS = (
     "draft", "unsigned", "void", "issued", "unassigned", "permit", "booked", "failed", "final", "lapsing",
     "uninspected", "to_fix", "undated",
@@ -240,18 +237,9 @@ def _is_undated(organisation: int) -> ColumnElement:
         _line.c.stage.in_(("permit", "booked", "failed")),
         _line.c.permit_issued_on.is_(None), _line.c.permit_expires_on.is_(None), _line.c.final_on.is_(None),
     )  # fmt: skip
-
-    # As `canonical` writes it. Only what is inspected without a date is looked up so: they are few.
-    def held(table: Any, text: ColumnElement, job: ColumnElement, said: str) -> ColumnElement:
-        own = (table.c.organisation == organisation, job == _line.c.job_id)
-        return exists().where(*own, text.like(f'%"permit_status":{said}%'))
-
-    own_word = held(_desk, _desk.c.facts, _desk.c.job_id, "")
-    issued = or_(
-        held(_desk, _desk.c.facts, _desk.c.job_id, '"issued"'),
-        and_(not_(own_word), held(_job, _job.c.answers, _job.c.id, '"issued"')),
-    )
-    return and_(*undated, or_(_line.c.stage == "permit", issued))
+    # Only what is inspected without a date is looked up in the job itself: they are few.
+    issued = or_(_line.c.stage == "permit", desk_line.says_issued())
+    return and_(_line.c.organisation == organisation, *undated, issued)
 
 
 def _in_state(state: str, organisation: int, on: str) -> tuple[ColumnElement, ...]:

@@ -10,9 +10,9 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from sqlalchemy import Connection, insert, select, update
+from sqlalchemy import ColumnElement, Connection, Table, and_, exists, insert, not_, or_, select, update
 
-from heaterapp.archive import checking, office_tables, words
+from heaterapp.archive import checking, office_tables, tables, words
 from heaterapp.archive.canonical import canonical
 from heaterapp.archive.errors import Invalid
 
@@ -75,6 +75,26 @@ def permit_stage(answers: Mapping[str, Any], facts: Mapping[str, Any]) -> str:
     """
     said = facts.get("permit_status") or answers.get("permit_status")
     return "permit" if facts.get("permit_issued_on") or said == "issued" else ""
+
+
+def says_issued() -> ColumnElement:
+    """The condition, on a desk line, that the office, or else the job, says that the permit is issued."""
+    job = tables.job
+
+    # As `canonical` writes it.
+    def held(table: Table, text: ColumnElement, of: ColumnElement, said: str) -> ColumnElement:
+        own = (table.c.organisation == _line.c.organisation, of == _line.c.job_id)
+        return exists().where(*own, text.like(f'%"permit_status":{said}%'))
+
+    own_word = held(_desk, _desk.c.facts, _desk.c.job_id, "")
+    by_office = held(_desk, _desk.c.facts, _desk.c.job_id, '"issued"')
+    return or_(by_office, and_(not_(own_word), held(job, job.c.answers, job.c.id, '"issued"')))
+
+
+def restage(connection: Connection) -> None:
+    """Give the lines of an older version their stage where a permit is issued without a day."""
+    undated = (_line.c.stage == "", _line.c.state != "erased", says_issued())
+    connection.execute(update(_line).where(*undated).values(stage="permit"))
 
 
 def begin(

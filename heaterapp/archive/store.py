@@ -3,7 +3,7 @@
 from functools import partial
 from pathlib import Path
 
-from heaterapp.archive import bodies
+from heaterapp.archive import bodies, desk_line
 from heaterapp.archive.amendments import Amendments
 from heaterapp.archive.arrivals import Arrivals
 from heaterapp.archive.audit import Audit
@@ -125,4 +125,6 @@ def open_store(
     database = Database(url, clock, where)
     if upgrade and not database.is_current():
         database.upgrade()
+        with database.write() as connection:
+            desk_line.restage(connection)
     return Store(database)

@@ -3,9 +3,10 @@
 from datetime import datetime
 
 import pytest
+from sqlalchemy import update
 
-from heaterapp.archive import Invalid
-from tests.archive.at_desk import TODAY, ago, key
+from heaterapp.archive import Invalid, desk_line, office_tables
+from tests.archive.at_desk import OAK, TODAY, ago, key
 
 MARCH = ("2026-03-01T00:00:00Z", "2026-04-01T00:00:00Z", "2026-03-01", "2026-03-31", TODAY)
 
@@ -82,3 +83,15 @@ def test_papers_are_told_with_the_entry_that_issued_them(store, firm):
     assert early <= after < late
     issues = [one.seq for one in store.log.entries(firm.id) if one.act == "issue"]
     assert [early, late] == sorted(issues)
+
+
+def test_lines_of_an_older_version_are_told_of_a_permit_that_has_no_day(store, firm, opened):
+    issued, applied = {"permit_status": "issued"}, {"permit_status": "applied"}
+    opened(1, answers={**OAK, **issued})
+    opened(2, answers={**OAK, **issued}, **applied)
+    opened(3, answers=OAK, **issued)
+    opened(4, answers={**OAK, **applied})
+    with store.database.write() as connection:
+        connection.execute(update(office_tables.desk_line).values(stage=""))
+        desk_line.restage(connection)
+    assert {line.job_id for line in store.board.to_do(firm.id, TODAY)["undated"].lines} == {key(1), key(3)}
