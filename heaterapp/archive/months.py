@@ -14,6 +14,7 @@ from heaterapp.archive.desk_board import lines_of
 from heaterapp.archive.desk_rows import was_before
 from heaterapp.archive.desk_shapes import OPEN_RESULTS, WARNED_BEFORE, Line
 from heaterapp.archive.dialect import one_moment
+from heaterapp.archive.labels import REPORT_DAYS, Label, read_labels
 from heaterapp.archive.standing import is_finished
 from heaterapp.archive.waiting import is_to_fix, is_uninspected, is_unsigned
 
@@ -57,6 +58,10 @@ class Month:
     soon: tuple[Line, ...]
     """Those whose permit lapses today or in the coming 30 days, whatever the month; at most 100, by day."""
     soon_count: int
+    labels: tuple[Label, ...]
+    """Labels used in the month, by day."""
+    labels_due: tuple[Label, ...]
+    """Those whose use is to be reported today or later, whatever the month."""
     minutes: float | None
     """Average from a job's beginning to its signature by the phone's clock; None where it is not known."""
     minutes_of: int
@@ -104,6 +109,8 @@ class Months:
                 lapsing_count=lapsing_count,
                 soon=soon,
                 soon_count=soon_count,
+                labels=read_labels(connection, organisation, first_day, last_day),
+                labels_due=read_labels(connection, organisation, _later(on, -REPORT_DAYS), on),
                 minutes=sum(minutes) / len(minutes) if minutes else None,
                 minutes_of=len(minutes),
             )

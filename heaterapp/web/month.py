@@ -14,6 +14,7 @@ from flask import Blueprint, Response, abort, redirect, render_template, request
 
 from heaterapp import firm_days, sheet_rows
 from heaterapp.archive import Wanted
+from heaterapp.archive.labels import REPORT_DAYS, Label
 from heaterapp.archive.months import ERASED, SOON_DAYS, Month
 from heaterapp.sheet.findings import topic_and_name
 from heaterapp.web.office import KINDS
@@ -70,7 +71,8 @@ def csv() -> Any:
         return redirect(url_for("month.page", month=request.args.get("month", "")[:20]), 303)
     person, found = current_person(), read(first, zone)
     body = b"".join(sheet_rows.written(HEADS, _rows(first, found)))
-    addresses = len({line.job_id for line in (*found.lapsing, *found.soon) if line.address})
+    named = (*found.lapsing, *found.soon, *found.labels, *found.labels_due)
+    addresses = len({line.job_id for line in named if line.address})
     store().exports.note(person.organisation, person.id, "month", Wanted(), addresses)
     answer = Response(body, content_type="text/csv; charset=utf-8")
     answer.headers["Content-Disposition"] = f'attachment; filename="month-{first:%Y-%m}.csv"'
@@ -107,7 +109,7 @@ def _page(
     return render_template(
         "office/month.html", first=first, title=f"{month_name[first.month]} {first.year}", found=found,
         issued=issued, revised=revised, soon_days=SOON_DAYS, kinds=KINDS_MANY, shares=_shares(found),
-        shown=SHOWN, zone=zone.key, today=today,
+        shown=SHOWN, report_days=REPORT_DAYS, zone=zone.key, today=today,
         failed=_failed(found), before=_beside(first, -1), after=_beside(first, 1),
         now=today.replace(day=1), errors=errors or {},
         typed=typed or f"{first:%Y-%m}",
@@ -148,6 +150,11 @@ def _failed(found: Month) -> list[tuple[str, int]]:
     return [(topic_and_name(check) if check else OTHER_THING, count) for check, count in ordered]
 
 
+def _label_words(label: Label) -> str:
+    licence = f"license {label.licence}" if label.licence else "no license noted"
+    return "; ".join((label.number or "no number noted", licence, label.address or "no address yet"))
+
+
 def _rows(first: date, found: Month) -> Iterator[tuple[sheet_rows.Cell, ...]]:
     month = f"{first:%Y-%m}"
     for share in _shares(found):
@@ -169,5 +176,9 @@ def _rows(first: date, found: Month) -> Iterator[tuple[sheet_rows.Cell, ...]]:
     for line in found.soon:
         ends = date.fromisoformat(line.permit_expires_on)
         yield month, f"permit lapses within {SOON_DAYS} days from today", line.address or None, ends
+    for figure, labels in (("label used", found.labels), ("label to report, from today", found.labels_due)):
+        for label in labels:
+            yield month, figure, _label_words(label), date.fromisoformat(label.used_on)
+            yield month, f"{figure}: report by", _label_words(label), date.fromisoformat(label.report_by)
     if found.minutes is not None:
         yield month, "average minutes from beginning to signature", None, round(found.minutes)

@@ -130,3 +130,28 @@ def test_days_that_the_clock_was_changed_are_whole():
     autumn = date(2026, 11, 1)
     assert firm_days.begin_of(autumn, zone) == "2026-11-01T07:00:00Z"
     assert firm_days.end_of(autumn, zone) == "2026-11-02T08:00:00Z"
+
+
+def test_labels_used_are_listed_with_the_day_to_report_them_by(visit, store, firms, turn, people, issue):
+    june, theirs = people["a", "office"], issue(firm="b")
+    job = turn.job_id
+    label = {"label_no": "0044", "label_used_on": "2026-10-30", "label_licence": "P-9"}
+    store.desk.save(firms["a"].id, june.id, job, facts=label)
+    other = {"label_no": "0099", "label_used_on": "2026-10-30"}
+    store.desk.save(firms["b"].id, people["b", "office"].id, theirs.job_id, facts=other)
+    october, november = (visit("office").get(f"{PAGE}?month=2026-{month}").text for month in (10, 11))
+    told = "<b>0044</b>, license P-9"
+    assert october.count(told) == 2, "in its month, and still to report on 26 November"
+    assert november.count(told) == 1
+    assert '<time datetime="2026-11-29">29 Nov 2026</time>' in october
+    assert "0099" not in october
+    rows = sheet_rows.read(visit("office").get(f"{PAGE}/csv?month=2026-10").data)
+    words = "0044; license P-9; 12 N. Oak Ave, Port Larkin, CA 90000"
+    found = {row[1]: (row[2], row[3]) for row in rows if "label" in row[1]}
+    assert found["label used"][1] == date(2026, 10, 30)
+    assert found["label used: report by"][1] == date(2026, 11, 29)
+    assert found["label used"][0].startswith(words[:28])
+    store.desk.save(firms["a"].id, june.id, job, facts={"label_used_on": "2026-09-30"})
+    later = visit("office").get(f"{PAGE}?month=2026-10").text
+    assert told not in later
+    assert "Labels used" not in later
