@@ -3,6 +3,7 @@
     render_files(record) -> dict[str, bytes]    in a worker process; any thread may call
     render_here(record)  -> dict[str, bytes]    in this process; one thread at a time
     render_cover(cover)  -> bytes               a copy's cover page, in a worker process
+    render_redacted(copy) -> bytes              a copy with personal data left out, in a worker process
     warm()                                      start a worker before it is needed
     shutdown()                                  stop the workers; done at exit by itself
 
@@ -30,11 +31,12 @@ from typing import Any
 
 from .cover import Cover
 from .filed import Filed, NotReady
-from .workers import RenderFailed, render_cover, render_files, shutdown, warm
+from .redacted import Redacted
+from .workers import RenderFailed, render_cover, render_files, render_redacted, shutdown, warm
 
 __all__ = [
-    "Cover", "Filed", "NotReady", "RenderFailed", "render_cover", "render_files", "render_here",
-    "shutdown", "warm",
+    "Cover", "Filed", "NotReady", "Redacted", "RenderFailed", "render_cover", "render_files", "render_here",
+    "render_redacted", "shutdown", "warm",
 ]  # fmt: skip
 
 

@@ -27,7 +27,7 @@ GRIDS = {True: (4, 275), False: (6, 175)}
 """Few photos or more: how many a page, and the most height of one [pt]: a caption of four lines has room."""
 WIDEST_PT = 254
 LEAST_ROW_PT = 40
-LOGO_WIDEST_PT, LOGO_HIGHEST_PT = 150, 38
+LOGO_WIDEST_PT, LOGO_HIGHEST_PT = 110, 38
 MOST_PT_PER_PX = 1
 """A tiny picture is not blown up beyond a point for each of its pixels."""
 LEAST_PX, MOST_PX = 640, 960

@@ -9,7 +9,8 @@ import json
 import logging
 import warnings
 import zlib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from datetime import datetime
 from functools import lru_cache
 from typing import Any
@@ -250,23 +251,34 @@ def render_here(record: Any) -> dict[str, bytes]:
     """
     filed = Filed.of(record)
     paper = paper_of(filed)
+    with _listening(filed.number):
+        return _written(_laid(paper), filed)
+
+
+def press_alone(paper: Paper, identifier: bytes) -> bytes:
+    """Press one paper as a single file that carries nothing beside its pages. Raises PaperFault."""
+    with _listening(paper.number):
+        made: bytes = _laid(paper).write_pdf(pdf_identifier=identifier, pdf_tags=True)
+        return made
+
+
+@contextmanager
+def _listening(number: str) -> Iterator[None]:
     complaints, log = _Complaints(), logging.getLogger("weasyprint")
     log.addHandler(complaints)
     collecting = gc.isenabled()
     gc.disable()  # a layout is all new objects: looking through them again and again finds nothing
     try:
-        laid = _laid(paper)
         with warnings.catch_warnings():
             # the renderer leaves its color profile's file for the collector to close
             warnings.simplefilter("ignore", ResourceWarning)
-            made = _written(laid, filed)
+            yield
     finally:
         if collecting:
             gc.enable()
         log.removeHandler(complaints)
     if complaints.heard:
-        raise PaperFault(f"{filed.number}: " + "; ".join(complaints.heard[:5]))
-    return made
+        raise PaperFault(f"{number}: " + "; ".join(complaints.heard[:5]))
 
 
 def warm_up() -> None:

@@ -5,12 +5,13 @@ from __future__ import annotations
 import atexit
 import gc
 import signal
+from collections.abc import Callable
 from multiprocessing.connection import Connection
 from typing import Any
 
 from heaterapp.crew import Crew, Died, Hand
 
-from .cover import Cover, pressed
+from . import cover, redacted
 from .filed import Filed
 from .release import release
 
@@ -19,6 +20,12 @@ SECONDS = 30.0
 """Longest that one record's papers may take, after the worker is up."""
 START_SECONDS = 60.0
 TRIES = 2
+
+
+MAKERS: dict[type, Callable[[Any], dict[str, bytes]]] = {
+    cover.Cover: cover.pressed, redacted.Redacted: redacted.pressed,
+}  # fmt: skip
+Wanted = Filed | cover.Cover | redacted.Redacted
 
 
 class RenderFailed(RuntimeError):
@@ -44,7 +51,7 @@ def serve(door: Connection) -> None:
         except (EOFError, ConnectionError):
             return
         try:
-            make = pressed if isinstance(filed, Cover) else render_here
+            make = MAKERS.get(type(filed), render_here)
             door.send(("made", make(filed)))
         except Exception as fault:  # whatever breaks is told to the caller, and the worker lives on
             door.send(("failed", f"{type(fault).__name__}: {fault}"[:500]))
@@ -76,7 +83,7 @@ class Worker(Hand):
                 raise RenderFailed(answer)
             self._ready = True
 
-    def press(self, filed: Filed | Cover, seconds: float) -> tuple[str, Any]:
+    def press(self, filed: Wanted, seconds: float) -> tuple[str, Any]:
         """Have one record's papers made."""
         self.wait()
         try:
@@ -95,7 +102,7 @@ class _Shop(Crew[Worker]):
     def _start(self) -> Worker:
         return Worker()
 
-    def press(self, filed: Filed | Cover, seconds: float) -> dict[str, bytes]:
+    def press(self, filed: Wanted, seconds: float) -> dict[str, bytes]:
         """Have the papers made; a worker that dies is replaced once."""
         for _ in range(TRIES):
             worker, again = self.take(), False
@@ -138,13 +145,23 @@ def render_files(record: Any, seconds: float = SECONDS) -> dict[str, bytes]:
 render_files.release = release  # type: ignore[attr-defined] # the archive keeps with the papers what made them
 
 
-def render_cover(cover: Cover, seconds: float = SECONDS) -> bytes:
+def render_redacted(copy: redacted.Redacted, seconds: float = SECONDS) -> bytes:
+    """Make a copy with personal data left out in a worker process, as PDF bytes.
+
+    seconds  longest the worker may take  [s]
+    raises   RenderFailed, NotReady
+    """
+    copy.filed.judged()
+    return _shop.press(copy, seconds)["copy.pdf"]
+
+
+def render_cover(page: cover.Cover, seconds: float = SECONDS) -> bytes:
     """Make the cover page of a copy in a worker process, as PDF bytes.
 
     seconds  longest the worker may take  [s]
     raises   RenderFailed
     """
-    return _shop.press(cover, seconds)["cover.pdf"]
+    return _shop.press(page, seconds)["cover.pdf"]
 
 
 def warm() -> None:

@@ -14,12 +14,14 @@ from heaterapp.web.firm_settings import LINES, PAPERS, USUAL
 
 VIEWS = {
     "paper": "The paper itself",
+    "redacted": "The paper with personal data left out, for a home buyer",
     "insurer": "Summary for an insurer",
     "address": "Papers of this address, for a home buyer",
     "warranty": "Facts for a warranty claim",
 }
 GIVEN = {
     "paper": "a copy",
+    "redacted": "a copy with personal data left out",
     "insurer": "an insurer's summary",
     "address": "the papers of the address",
     "warranty": "the facts for a warranty claim",

@@ -107,6 +107,8 @@ def given(number: str, key: int) -> Any:
         files = store().records.file_names(opened.organisation, opened.id)
         named = [name for name in files if name.endswith(".pdf")]
         return render_template("office/copy_given.html", files=named, standing=_state(opened), **told)
+    if view == "redacted":
+        return render_template("office/redacted_given.html", standing=_state(opened), **told)
     if view == "address":
         found = _at_address(opened)
         hits = as_given(found, copy, opened.organisation)

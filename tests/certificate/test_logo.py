@@ -37,3 +37,10 @@ def test_a_logo_stands_on_the_first_page_and_the_paper_repeats_to_the_byte(recor
     (image,) = pages[0].images
     assert image.image.size == (600, 200)
     assert body in made["certificate.pdf"], "the very bytes that the archive keeps"
+
+
+def test_a_tall_logo_stands_beside_the_name_and_costs_no_page(record_of):
+    full = record_of()
+    for size in ((200, 900), (900, 200)):
+        made = render_here(WithLogo(full.job, full.report, logo=logo(size)))["certificate.pdf"]
+        assert len(pypdf.PdfReader(io.BytesIO(made)).pages) == 2, size

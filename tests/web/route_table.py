@@ -51,7 +51,7 @@ def row(rule: str, method: str, who: tuple[str | None, ...], **more: Any) -> Row
 SECTION = f"<any({','.join(rules.SECTIONS)}):section>"
 KINDS = (
     "record", "job", "issued_job", "job_paper", "person", "share", "share_token", "invite", "invite_token",
-    "session", "own_session", "passkey", "amendments", "recheck", "inspection", "copy",
+    "session", "own_session", "passkey", "amendments", "recheck", "inspection", "copy", "redacted_copy",
 )  # fmt: skip
 TABLE = (
     row("/", "GET", ANYBODY),
@@ -151,6 +151,7 @@ TABLE = (
     row("/office/records/<number>/copy", "POST", OFFICE, number="record"),
     row("/office/records/<number>/copy/<int:key>", "GET", OFFICE, number="record", key="copy"),
     row("/office/records/<number>/copy/<int:key>/cover.pdf", "GET", OFFICE, number="record", key="copy"),
+    row("/office/records/<number>/copy/<int:key>/redacted.pdf", "GET", OFFICE, number="record", key="redacted_copy"),
     row("/office/records/<number>/copy/<int:key>/papers.zip", "GET", OFFICE, number="record", key="copy"),
     row("/office/records/<number>/correct", "GET", OFFICE, number="record"),
     row("/office/records/<number>/correct", "POST", OFFICE, number="record"),

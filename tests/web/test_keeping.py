@@ -243,4 +243,4 @@ def test_every_spelling_of_an_address_is_the_same_and_another_unit_is_not(visit:
 
 
 def test_the_words_of_every_view_are_there() -> None:
-    assert set(asked_for.VIEWS) == {"paper", "insurer", "address", "warranty"}
+    assert set(asked_for.VIEWS) == {"paper", "redacted", "insurer", "address", "warranty"}

@@ -1,0 +1,148 @@
+"""A copy of a paper for a buyer: laid out anew from the record, with the former owner's data left out.
+
+What names the owner is taken out of the record before anything is laid out: name, the homeowner's signature
+and receipt, photos, and every word that somebody typed freely. Nothing is attached.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, is_dataclass, replace
+from typing import Any
+
+from markupsafe import Markup
+
+from heaterapp.rules import CATALOGUE
+
+from .filed import Filed
+from .paper import Paper
+
+LEFT_OUT = "[left out]"
+KEPT_WORDS = frozenset(
+    ("place", "address_street", "address_unit", "address_city", "address_state", "address_zip",
+     "permit_number", "installer_name", "installer_licence", "contractor_name", "contractor_licence",
+     "heater_maker", "heater_model", "heater_serial")
+)  # fmt: skip
+"""Typed answers that a copy keeps: the house, the heater, and who did the work."""
+UNMEASURED = "Could not be measured"
+SHORTEST = 3
+"""Letters of a name below which it is not looked for in other words."""
+FACE = "Copy of {number}, personal data left out."
+SAYS = (
+    "Made on {made} from the record of {number}, whose paper {source}. Left out: the owner's name, phone, "
+    "email and signature, photos, and freely typed words."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Redacted:
+    """What a copy is made of."""
+
+    filed: Filed
+    made_from: tuple[str, str]
+    """File name and SHA-256 of the paper that was issued."""
+    made_on: str
+    """ISO date."""
+    state: str = ""
+    """What has become of that paper, where it does not stand."""
+    names: tuple[str, ...] = ()
+    """What else is to be readable nowhere: owners that the office knows of, phones, addresses of mail."""
+
+
+def pressed(copy: Redacted) -> dict[str, bytes]:
+    """Make the copy in this process: `copy.pdf`, the same bytes for the same record, day and state."""
+    from .press import press_alone
+
+    told = [copy.filed.content_digest, copy.filed.number, *copy.made_from, copy.made_on, copy.state]
+    same = hashlib.sha256(json.dumps(["redacted", *told]).encode()).hexdigest()[:32].encode()
+    return {"copy.pdf": press_alone(redacted_paper(copy), same)}
+
+
+def redacted_paper(copy: Redacted) -> Paper:
+    """Return the paper of a record as a copy says it.
+
+    raises  NotReady as `paper_of`
+    """
+    from .content import paper_of
+
+    given = copy.filed
+    answers = {name: _kept(name, said) for name, said in given.answers().items()}
+    answers = {name: said for name, said in answers.items() if said is not None}
+    report = json.loads(given.report)
+    report["findings"] = [_finding(one) for one in report["findings"]]
+    filed = replace(
+        given, job=_json(answers), report=_json(report), signature=_signed(given.signature), reason="",
+        context={name: said for name, said in given.context.items() if name == "check_address"}, photos=(),
+    )  # fmt: skip
+    paper = paper_of(filed)
+    name, digest = copy.made_from
+    says = SAYS.format(number=given.number, made=copy.made_on, source=f"{name} has SHA-256 {digest}")
+    marked = replace(
+        paper, title=f"Copy: {paper.title}", footer=f"Copy, personal data left out: {paper.footer}",
+        face=" ".join(filter(None, (FACE.format(number=given.number), copy.state, paper.face))),
+        replaces=". ".join(filter(None, (paper.replaces, says))),
+    )  # fmt: skip
+    scrubbed: Paper = _without(marked, _pattern(_names_of(given) | set(copy.names)))
+    return scrubbed
+
+
+def _kept(name: str, said: Any) -> Any:
+    question = CATALOGUE.get(name)
+    if question is None or (question.kind == "text" and name not in KEPT_WORDS):
+        return said if name == "accepted_as_usual" else None
+    if isinstance(said, dict) and "could_not_measure" in said:
+        return {"could_not_measure": LEFT_OUT}
+    return said
+
+
+def _finding(one: Mapping[str, Any]) -> dict[str, Any]:
+    told = dict(one)
+    if str(told.get("why", "")).startswith(UNMEASURED):
+        told["why"] = f"{UNMEASURED}."
+    if told.get("accepted"):
+        told["accepted"] = {**told["accepted"], "by": LEFT_OUT, "why": LEFT_OUT}
+    return told
+
+
+def _signed(signature: bytes | None) -> bytes | None:
+    if signature is None:
+        return None
+    given = json.loads(signature)["signatures"]
+    return _json({"signatures": [one for one in given if one.get("role") != "homeowner"]})
+
+
+def _names_of(filed: Filed) -> set[str]:
+    """Every way in which the record itself names its owner."""
+    answers = json.loads(filed.job)
+    given = json.loads(filed.signature)["signatures"] if filed.signature else []
+    homeowners = (str(one.get("name") or "") for one in given if one.get("role") == "homeowner")
+    told = filed.context.get("correction")
+    changes = told.get("changes", ()) if isinstance(told, dict) else ()
+    owner = CATALOGUE["owner_name"].label
+    before = (str(one[way]) for one in changes if one.get("label") == owner for way in ("old", "new"))
+    return {str(answers.get("owner_name") or ""), *homeowners, *before}
+
+
+def _pattern(names: set[str]) -> re.Pattern[str] | None:
+    found = sorted((name.strip() for name in names if len(name.strip()) >= SHORTEST), key=len, reverse=True)
+    return re.compile("|".join(map(re.escape, found)), re.IGNORECASE) if found else None
+
+
+def _without(value: Any, names: re.Pattern[str] | None) -> Any:
+    """The same value, its texts without the names."""
+    if names is None or isinstance(value, Markup):
+        return value
+    if isinstance(value, str):
+        return names.sub(LEFT_OUT, value)
+    if isinstance(value, tuple):
+        return tuple(_without(one, names) for one in value)
+    if is_dataclass(value) and not isinstance(value, type):
+        return type(value)(**{one.name: _without(getattr(value, one.name), names) for one in fields(value)})
+    return value
+
+
+def _json(value: Any) -> bytes:
+    return json.dumps(value, ensure_ascii=False).encode()
