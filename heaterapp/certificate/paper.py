@@ -159,3 +159,5 @@ class Paper:
     previous_head: str
     ruleset: str
     footer: str
+    attached: bool = True
+    """Whether job and report go along in its file."""

@@ -83,6 +83,7 @@ def redacted_paper(copy: Redacted) -> Paper:
     marked = replace(
         paper, title=f"Copy: {paper.title}", footer=f"Copy, personal data left out: {paper.footer}",
         face=" ".join(filter(None, (FACE.format(number=given.number), copy.state, paper.face))),
+        attached=False,
         replaces=". ".join(filter(None, (paper.replaces, says))),
     )  # fmt: skip
     scrubbed: Paper = _without(marked, _pattern(_names_of(given) | set(copy.names)))
