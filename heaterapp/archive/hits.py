@@ -50,17 +50,22 @@ def _next_of_job() -> ColumnElement:
     )  # fmt: skip
 
 
-# Asked with every page: built once.
+# Asked with every page: built once, and of the columns that a line shows.
 _query = (
     select(
-        _record,
+        _record.c.id,
+        _record.c.number,
+        _record.c.kind,
+        _record.c.job_id,
+        _record.c.revision,
+        _record.c.issued_at,
         _finding.c.facts,
         _finding.c.installer,
-        _pending.c.record.label("unfinished"),
+        _pending.c.record.is_(None),
+        _later.c.id,
+        _later.c.number,
         _void.c.voided_at,
-        _said.c.body.label("void_reason"),
-        _later.c.id.label("later_id"),
-        _later.c.number.label("later_number"),
+        _said.c.body,
     )
     .outerjoin(_finding, _finding.c.record == _record.c.id)
     .outerjoin(_pending, (_pending.c.organisation == _firm) & (_pending.c.record == _record.c.id))
@@ -76,19 +81,20 @@ _query = (
 
 
 def _hit(row: Row) -> Hit:
+    record, number, kind, job, revision, issued, facts, installer, finished, by, by_number, voided, why = row
     return Hit(
-        record=row.id,
-        number=row.number,
-        kind=row.kind,
-        job_id=row.job_id,
-        revision=row.revision,
-        issued_at=row.issued_at,
-        facts=Facts(**json.loads(row.facts)) if row.facts else Facts(),
-        installer=row.installer,
-        finished=row.unfinished is None,
-        superseded_by=row.later_id,
-        superseded_by_number=row.later_number,
-        voided_at=row.voided_at,
-        void_reason=row.void_reason,
-        erased=row.facts is None,
+        record=record,
+        number=number,
+        kind=kind,
+        job_id=job,
+        revision=revision,
+        issued_at=issued,
+        facts=Facts(**json.loads(facts)) if facts else Facts(),
+        installer=installer,
+        finished=bool(finished),
+        superseded_by=by,
+        superseded_by_number=by_number,
+        voided_at=voided,
+        void_reason=why,
+        erased=facts is None,
     )
