@@ -30,13 +30,17 @@ def assess_part(options: argparse.Namespace) -> Iterator[Measured]:
     yield Measured(name, took["judged"] / took["alone"], 40, "x")
 
 
-def resident_kb(pid: int) -> float:
-    """Memory a process holds now, by the system's own account; Linux only."""
+def held_kb(pid: int) -> float:
+    """Memory a process holds of its own now, by the system's account; Linux only.
+
+    Pages of files are not in it: an archive that is read is mapped, and the system keeps of it what it
+    has room for and takes the rest back.
+    """
     said = Path(f"/proc/{pid}/status").read_text(encoding="ascii")
-    found = re.search(r"^VmRSS:\s+(\d+) kB", said, re.MULTILINE)
-    if found is None:
-        raise RuntimeError(f"process {pid} has no resident memory: it has ended")
-    return float(found[1])
+    found = re.findall(r"^Rss(?:Anon|Shmem):\s+(\d+) kB", said, re.MULTILINE)
+    if len(found) != 2:
+        raise RuntimeError(f"process {pid} has no memory of its own: it has ended")
+    return float(sum(map(int, found)))
 
 
 def _fed(jobs: int, into: IO[bytes]) -> None:
@@ -61,9 +65,9 @@ def lines_part(options: argparse.Namespace) -> Iterator[Measured]:
             if b'"outcome"' not in run.stdout.readline():
                 raise RuntimeError(f"job {count} of {jobs} was not answered with a report")
             if count == jobs // 10:
-                early = resident_kb(run.pid)
+                early = held_kb(run.pid)
             elif count == jobs:
-                late = resident_kb(run.pid)
+                late = held_kb(run.pid)
         took = time.perf_counter() - began
     yield Measured(f"assess --lines, {jobs:,} jobs, each", took / jobs * 1000, 5, "ms")
     yield Measured("... memory at the end against after a tenth", late / early, 1.1, "x")

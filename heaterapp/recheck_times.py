@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from heaterapp.judging_times import resident_kb
+from heaterapp.judging_times import held_kb
 from heaterapp.timing import Measured
 
 BAR_A_SECOND = 300
@@ -56,7 +56,7 @@ class _Watch:
 
     def __call__(self, run: Any) -> None:
         pids = [os.getpid(), *(one.pid for one in multiprocessing.active_children() if one.pid)]
-        held = sum(resident_kb(pid) for pid in pids)
+        held = sum(held_kb(pid) for pid in pids)
         self._early = held if run.looked <= self._third or not self._early else self._early
         self._late = held
         if not self._looked or run.looked < run.total:
