@@ -72,7 +72,9 @@ class Acts:
             return False
         act = lambda: self.store.void(firm.id, one.record, firm.person, "wrong house")  # noqa: E731
         if one.void:
-            return self._refused(archive.AlreadyVoid, act)
+            # The same act again is done already; with another reason it is another.
+            again = lambda: self.store.void(firm.id, one.record, firm.person, "wrong heater")  # noqa: E731
+            return self._refused(archive.AlreadyVoid, again)
         if firm.state(one) == "replaced":
             return self._refused(archive.NotCurrent, act)
         act()
