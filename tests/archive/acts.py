@@ -189,7 +189,7 @@ ACTS = [
     Act("take back an opening", _take_back, (archive.Invalid,)),
     Act("arrive", _arrive),
     Act("finish", _finish),
-    Act("void", lambda p: p.store.void(p.firm, p.first, p.owner, "wrong house"), (archive.AlreadyVoid,)),
+    Act("void", lambda p: p.store.void(p.firm, p.first, p.owner, "wrong house")),
     Act("erase", lambda p: p.store.erase(p.firm, p.first, p.owner, "asked for")),
     Act("hold", lambda p: bool(p.store.holds.place(p.firm, DRAFT, p.owner, "a claim")), once=False),
     Act("lift", lambda p: bool(p.store.holds.lift(p.firm, p.store.holds.of_job(p.firm, LISTED)[0].id, p.owner, "over"))),
