@@ -63,7 +63,7 @@ def test_list_and_letters_take_the_jobs_without_a_paper_along_where_asked(visit:
     assert "AB-0177" not in office.post(f"{WAY}/letters", LETTER).text
     page = office.post(f"{WAY}/letters", {**LETTER, "desk": "yes"}).text
     assert page.count('class="letter"') == 2
-    assert "Dear Lotte Ferrer, your AB-0177. no paper yet" in page
+    assert "Dear Lotte Ferrer, your AB-0177. not issued yet" in page
     assert "your AB-0100 and AB-0178." in page
     assert "In our books, no paper yet" in page
 

@@ -46,7 +46,7 @@ def test_a_buyer_is_told_every_paper_of_the_address_and_which_stands(visit: Any,
     store.void(gone.organisation, gone.id, people["a", "office"].id, "wrong house")
     issue(address_street="7 Ferry Lane")
     told = words(visit("office"), then.number, "address")
-    assert f"{then.number}, not a certificate: 3 to fix. It is what stands" in told
+    assert f"{then.number}, not a certificate: 3 to fix. This paper is what stands" in told
     assert f"{first.number} was replaced by {then.number}." in told
     assert f"{gone.number} is void since" in told
     assert "Ferry Lane" not in told
@@ -112,7 +112,7 @@ def test_a_replaced_paper_is_said_to_be_so_before_it_is_given_and_goes_behind_it
     assert f"{first.number} was replaced by {second.number}." in form
     assert f'/office/records/{second.number}/copy?what=paper"' in form
     assert "was replaced" not in clerk.get(f"/office/records/{second.number}/copy").text
-    page = clerk.get(give(clerk, first.number).location).text
+    page = clerk.get(give(clerk, first.number, told_replaced="yes").location).text
     assert "They do not say that they were replaced" in page
     assert page.index("papers.zip") < page.index("certificate.pdf")
     assert "if one is wanted" not in page
