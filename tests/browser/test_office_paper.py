@@ -57,7 +57,8 @@ def test_print_is_black_on_white_in_every_theme(person: Callable[..., Page], pag
                 page.goto(f"{pages['copy']}?what=insurer")
                 page.fill("#asked_by", "Somebody")
                 page.fill("#purpose", "A claim")
-                page.click("main button[type=submit]")
+                with page.expect_navigation():
+                    page.click("main button[type=submit]")
             else:
                 page.goto(pages[name])
             for theme in ("", "glare"):
