@@ -13,33 +13,20 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import asdict, replace
+from dataclasses import asdict
 from functools import partial
 from pathlib import Path
-from typing import Any
 from unittest import mock
 
+from heaterapp.certificate_times import bench_archive, certificate_part
 from heaterapp.engine_times import engine_part
-from heaterapp.full_gas_job import gas_job
 from heaterapp.judging_times import FEWEST_LINES, assess_part, lines_part
 from heaterapp.phone_times import phone_part, shell_part
 from heaterapp.recheck_times import recheck_part
 from heaterapp.timing import Measured, in_turns
 
-ROWS, COLUMNS = 40, 3
 SEARCHES = 7
 """Searches of each family a round: a 95th of a hundred hangs less on one bad moment than one of sixty."""
-
-
-def _archive(folder: Path) -> tuple[Any, Any, Any, Any]:
-    from heaterapp import archive, demo
-
-    store = archive.open_store(data_dir=folder)
-    firm = store.organisations.default()
-    store.organisations.save(firm.id, name=demo.FIRM, **demo.FIRM_FACTS)
-    person = store.people.add(firm.id, "bench", "Riley Okafor", "installer", "a long pass phrase")
-    job = store.jobs.create(firm.id, person.id, gas_job())
-    return store, firm, person, job
 
 
 def page_part(options: argparse.Namespace) -> Iterator[Measured]:
@@ -49,7 +36,7 @@ def page_part(options: argparse.Namespace) -> Iterator[Measured]:
     from heaterapp import create_app, rules
     from heaterapp.web import jobs as pages
 
-    store, _, person, job = _archive(options.folder / "page")
+    store, _, person, job = bench_archive(options.folder / "page")
     try:
         app = create_app(STORE=store, SECRET_KEY="benchmark only " * 3, RENDER=lambda record: {})
         client = app.test_client()
@@ -72,83 +59,6 @@ def page_part(options: argparse.Namespace) -> Iterator[Measured]:
     heaviest = max(rules.SECTIONS, key=took.__getitem__)
     name = f"heaviest section page ({heaviest}, {took[heaviest] * 1000:.1f} ms), against empty"
     yield Measured(name, took[heaviest] / took["empty"], 18, "x")
-
-
-def plain_table() -> str:
-    """A page with a table of 40 rows and three columns, the renderer's plainest honest work."""
-    row = "".join(f"<td>cell {at} of the row</td>" for at in range(COLUMNS))
-    return f"<!doctype html><title>t</title><table>{f'<tr>{row}</tr>' * ROWS}</table>"
-
-
-def with_photos(record: Any, seed: int) -> Any:
-    """The record as the press takes it, with three photos that no press has seen."""
-    from heaterapp.certificate import Filed
-    from heaterapp.certificate.filed import FiledPhoto
-    from heaterapp.photo import tidied
-    from heaterapp.sample_photo import sample_photo
-
-    kinds, at_work = ("plate", "straps", "house"), "2026-11-26T09:14:07Z"
-    taken = [
-        FiledPhoto(kind, "As found.", True, at_work, "ab" * 32, tidied(sample_photo(seed + at)).body)
-        for at, kind in enumerate(kinds)
-    ]
-    return replace(Filed.of(record), photos=tuple(taken))
-
-
-def certificate_part(options: argparse.Namespace) -> Iterator[Measured]:
-    """Both files of a certificate against a plain table; the whole issue against the bare render."""
-    from weasyprint import HTML
-    from weasyprint.text.fonts import FontConfiguration
-
-    from heaterapp.certificate import render_files, render_here, shutdown
-    from heaterapp.issue import submission
-
-    store, firm, person, _ = _archive(options.folder / "certificate")
-    seen: list[Any] = []
-    html, fonts = plain_table(), FontConfiguration()
-
-    def wish() -> Any:
-        one = store.jobs.create(firm.id, person.id, gas_job())
-        signed = {"name": person.name, "role": "installer", "method": "typed", "statement": "Mine."}
-        one = store.jobs.save_signature(firm.id, one.id, {"signatures": [signed]})
-        return submission(person, one, f"benchmark-{len(wishes)}")
-
-    wishes: list[Any] = []
-    for _ in range(options.rounds + 2):
-        wishes.append(wish())
-    waiting = iter(wishes)
-
-    def issue() -> None:
-        seen.append(store.issue_and_finish(next(waiting), render_files).record)
-
-    try:
-        issue()
-        record = store.records.get(firm.id, seen[0])
-        taken = [with_photos(record, 3 * at) for at in range(options.rounds + 2)]
-        fresh = iter(taken)
-        works = {
-            "table": lambda: HTML(string=html).write_pdf(font_config=fonts),
-            "here": lambda: render_here(record),
-            "photos": lambda: render_here(next(fresh)),
-            "bare": lambda: render_files(record),
-            "issue": issue,
-        }
-        took = in_turns(options.rounds, works)
-        largest = max(len(body) for body in render_here(record).values())
-        largest_of_photos = max(len(body) for one in taken[:5] for body in render_here(one).values())
-    finally:
-        shutdown()
-        store.close()
-    here, table = took["here"], took["table"]
-    name = f"certificate, both files, no photos ({here * 1000:.0f} ms), against a table"
-    yield Measured(name, here / table, 5, "x")
-    yield Measured("certificate, larger file, no photos", largest / 1000, 500, "KB")
-    photos = took["photos"]
-    name = f"certificate, both files, three photos ({photos * 1000:.0f} ms), against a table"
-    yield Measured(name, photos / table, 5, "x")
-    yield Measured("certificate, larger file, three photos", largest_of_photos / 1000, 500, "KB")
-    name = "issue as seen by the phone, against the bare render"
-    yield Measured(name, took["issue"] / took["bare"], 1.5, "x")
 
 
 def search_part(options: argparse.Namespace) -> Iterator[Measured]:

@@ -119,7 +119,7 @@ def recompute(
         ) as fault:  # whatever it raises, the other records are still to be looked at
             said = f"{type(fault).__name__}: {fault}"[:500]
             return Recomputed(known.number, report, (said,), (("papers", UNMADE),))
-        papers = _papers(store, known, made, getattr(render, "release", None))
+        papers = papers_of(store, known, made, getattr(render, "release", None))
     return Recomputed(known.number, report, why, papers)
 
 
@@ -157,12 +157,17 @@ def _said(one: Mapping[str, Any]) -> str:
     return f"{what}: stored {one.get('before', 'nothing')}, made again {one.get('now', 'nothing')}"
 
 
-def _papers(
+def papers_of(
     store: archive.Store,
     known: archive.Record,
     made: Mapping[str, bytes],
     release: Callable[[], str] | None,
 ) -> tuple[tuple[str, str], ...]:
+    """Compare papers just made with those stored, file by file; see `Recomputed.papers`.
+
+    made     file name -> bytes
+    release  the release of what made them; None: unknown, so that other bytes are never held against it
+    """
     org = known.organisation
     names = set(store.records.file_names(org, known.id))
     told = store.origins.of(org, known.id).renderer

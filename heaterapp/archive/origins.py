@@ -65,11 +65,20 @@ class Origins:
         wanted = digests.get(name) if isinstance(digests, dict) else None
         return salt is not None and wanted is not None and salted(salt, name, body) == wanted
 
-    def finished(self, organisation: int, after: int = 0, limit: int = 200) -> list[int]:
-        """Return the ids of the records whose papers are stored, oldest first, behind `after`."""
+    def finished(
+        self, organisation: int, after: int = 0, limit: int = 200, since: str = "", before: str = ""
+    ) -> list[int]:
+        """Return the ids of the records whose papers are stored, oldest first, behind `after`.
+
+        since, before  first day of issue, and the day before which it was, ISO dates by UTC; empty: any
+        """
         query = select(_record.c.id).where(
             _record.c.organisation == organisation, _record.c.id > after, is_finished()
         )
+        if since:
+            query = query.where(_record.c.issued_at >= since)
+        if before:
+            query = query.where(_record.c.issued_at < before)
         with self._database.read() as connection:
             return list(connection.execute(query.order_by(_record.c.id).limit(limit)).scalars())
 

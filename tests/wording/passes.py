@@ -1,0 +1,68 @@
+"""The words for a pass, and where they may stand all the same.
+
+A check that meets may say so in its own line, and a check that fails may say what its limit was; what is no
+certificate may say that it is none. Everywhere else, on whatever tells of a job with something failed, unanswered
+or broken, none of these words may stand. `never_words` are those for which no job whatever is good enough.
+"""
+
+from __future__ import annotations
+
+import html
+import re
+
+PASSING = re.compile(
+    r"\b(?:meets|all meet|ready|certif\w+|nothing (?:to fix|to answer|is wrong|was found)|passed|passes inspection"
+    r"|in order(?! (?:to|of|that))|compl(?:y|ies|ied|iant|iance)|conforms?|satisf(?:y|ies|ied|actory)|all good|no faults?"
+    r"|cumplen?|cumplió|cumplimiento|certific\w+|nada (?:que|por) (?:corregir|arreglar|responder)|listos?|pasó|superó"
+    r"|en (?:orden|regla)|conforme(?! (?:al?|con)\b)|satisfactori[oa]s?|todo bien|sin fallas)\b",
+    re.IGNORECASE,
+)
+NEVER = re.compile(
+    r"\b(?:safe|safely|guarante\w+|approv\w+|segur[oa]s?|seguramente|garant[ií]\w+|aprob\w+|aprueb\w+)\b",
+    re.I,
+)
+NO_CERTIFICATE = re.compile(
+    r"\b(?:not an?|no|never in an?|neither an?|neither|certifies nothing|no es un|nunca en un|ni|ningún)"
+    r"(?: installer's)?(?: certific\w+)|certifies nothing|no certifica nada",
+    re.IGNORECASE,
+)
+STANDING = (
+    # What the check page asks for stands above whatever was found.
+    "from a certificate, correction list or findings report",
+)
+OWN_LINE = re.compile(
+    r'<li class="short"><span class="verdict verdict-meets">.*?</li>'
+    r'|<p class="met">.*?</p>'
+    r'|<p class="c">.*?</p>',
+    re.DOTALL,
+)
+"""One check that meets, in its line of the strip, under its field, or on paper."""
+LIMIT = re.compile(r"(?:\b(?:must be|must have)|>must be</span>) (?:passed|in order)\b", re.IGNORECASE)
+"""What a check that failed was held against."""
+_SPOKEN = re.compile(r'\s(?:alt|aria-label|title|placeholder|content|data-foot)="([^"]*)"')
+_HIDDEN = re.compile(r"<(script|style)\b.*?</\1>|<!--.*?-->", re.DOTALL)
+_TAG = re.compile(r"<[^>]*>")
+
+
+def text_of(page: str) -> str:
+    """Everything of a page that is read or read out, its lines of single checks that meet left out."""
+    page = OWN_LINE.sub(" ", _HIDDEN.sub(" ", page))
+    said = " . ".join(_SPOKEN.findall(page))
+    return " ".join(html.unescape(f"{_TAG.sub(' ', page)} . {said}").split())
+
+
+def passing_words(text: str) -> list[str]:
+    """The words for a pass in a text, each with what stands around it."""
+    for one in STANDING:
+        text = text.replace(one, " ")
+    text = LIMIT.sub(" ", NO_CERTIFICATE.sub(" ", text))
+    return [_around(text, found) for found in PASSING.finditer(text)]
+
+
+def never_words(text: str) -> list[str]:
+    """The words that nothing here says of an installation, each with what stands around it."""
+    return [_around(text, found) for found in NEVER.finditer(text)]
+
+
+def _around(text: str, found: re.Match[str]) -> str:
+    return f"{found.group(0)!r} in ...{text[max(0, found.start() - 50) : found.end() + 50]}..."
