@@ -38,7 +38,7 @@ def strap_reactions_lb(
     middle = strap_forces.mass_height(tank_base_in, tank_height_in)
     shares = strap_forces.strap_reactions(strap_force_lb, middle, strap_heights_in)
     low, high = plain(strap_heights_in[0]), plain(strap_heights_in[-1])
-    said = "" if len(strap_heights_in) == 2 else "The outer two straps are given all of it, on the safe side."
+    said = "" if len(strap_heights_in) == 2 else "The outer two straps are given all of it, more than they carry."
     if not strap_forces.straddles(middle, strap_heights_in):
         said = "The middle of the tank is not between the straps: one of them is pushed the other way."
     worked = f"{plain(strap_force_lb, 1)} x ({plain(middle)} - {low}) / ({high} - {low}) = {plain(shares[-1], 1)} lb upper; the rest lower"

@@ -17,7 +17,7 @@ from ..units import Degree, Gauge, Inch, Pound, Pounds, Ratio, eighths, plain
     "lb",
     "1",
     "Z'a = W' Z' / (W' cos^2 a + Z' sin^2 a), a from the wall's face; Z' = Z CD x depth / 8 diameters x thickness / 0.075 in",
-    "wood-design standard 2018, Table 12K; 12.4.1 from memory; thinner steel in proportion: own reading, on the safe side",
+    "wood-design standard 2018, Table 12K; 12.4.1 from memory; thinner steel in proportion: own reading, which gives less",
     when=LAGS,
     clauses=(
         "seismic.lateral", "seismic.pull_and_shear", "seismic.gravity", "seismic.load_duration", "seismic.penetration",
