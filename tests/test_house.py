@@ -42,6 +42,7 @@ MAY_IMPORT = {
     "certificate": {"rules", "sheet", "filling", "fonts", "crew"},
     "archive": {"firm_days"},
     "firm_days": set(),
+    "homeowner": {"rules", "firm_days"},
     "photo": {"crew"},
 }  # fmt: skip
 

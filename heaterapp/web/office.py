@@ -7,6 +7,7 @@ import hmac
 import json
 import re
 import secrets
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
@@ -26,6 +27,7 @@ from heaterapp import archive, rules
 from heaterapp.archive.shares import TOKEN_BYTES
 from heaterapp.filling import photos
 from heaterapp.sheet.findings import blocks, figures_html, findings_html, section_of
+from heaterapp.web import link_ends
 from heaterapp.web.days import shown_day
 from heaterapp.web.desk_block import desk_of
 from heaterapp.web.one_record import line_of, open_record, story
@@ -65,7 +67,6 @@ OUTCOMES = {
     "fix": "Something to fix",
     "unfinished": "Something was not answered",
 }
-SHAREABLE = ("certificate", "findings_report")
 FACTS = {
     "owner": "Owner",
     "work_date": "Date of the work",
@@ -135,16 +136,17 @@ def file(number: str, name: str) -> Any:
 def share(number: str) -> Any:
     """Make a link for the homeowner, shown this once, or close one for good."""
     opened, person = open_record(number), current_person()
-    if opened.kind not in SHAREABLE:
-        abort(404)
     said = request.form.getlist("act")
     act = said[0] if len(said) == 1 else ""
     if act == "make":
         if store().records.status(opened.organisation, opened.id).state == "void":
             return _record_page(opened, said=f"{opened.number} is void: no link is made to it."), 409
+        end = link_ends.chosen(request.form)
+        if end.errors:
+            return _record_page(opened, errors=end.errors), 422
         key = one("key")
         token = _token_of(opened, key) if SHARE_KEY.fullmatch(key) else None
-        token, made = store().shares.make(person.organisation, opened.id, person.id, token=token)
+        token, made = store().shares.make(person.organisation, opened.id, person.id, end.at, token)
         if made.revoked_at is None:
             session[SHOWN_ONCE] = [opened.number, token]
         return redirect(url_for(".record", number=opened.number) + "#link-made", 303)
@@ -191,7 +193,9 @@ def _erased_page(hit: archive.Hit) -> str:
     )
 
 
-def _record_page(opened: archive.Record, link: str = "", said: str = "") -> str:
+def _record_page(
+    opened: archive.Record, link: str = "", said: str = "", errors: Mapping[str, str] | None = None
+) -> str:
     records, org = store().records, opened.organisation
     report = json.loads(opened.report)
     history = records.of_job(org, opened.job_id)
@@ -215,8 +219,10 @@ def _record_page(opened: archive.Record, link: str = "", said: str = "") -> str:
         outcome=OUTCOMES.get(report["outcome"], ""),
         sections=_by_section(report),
         recorded=recorded(json.loads(opened.job)),
-        shareable=opened.kind in SHAREABLE,
-        shares=store().shares.all_for(org, opened.id),
+        links=link_ends.lines(store().shares.all_for(org, opened.id)),
+        ends=link_ends.ENDS,
+        errors=errors or {},
+        typed=request.form,
         arrived=store().arrivals.of_record(org, opened.id),
         photo_words=photo_words,
         link=link,

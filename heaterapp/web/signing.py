@@ -244,14 +244,10 @@ def paper(job_id: str, number: str, name: str) -> Response:
 def link(job_id: str) -> Any:
     """Make a link for the homeowner, shown this once."""
     job, person = open_job(job_id), current_person()
-    current = [
-        h
-        for h in store().records.of_job(job.organisation, job.id)
-        if h.finished and h.kind != "correction_list"
-    ]
-    if not current:
+    papers = [hit for hit in store().records.of_job(job.organisation, job.id) if hit.finished]
+    if not papers:
         abort(404)
-    token, _ = store().shares.make(job.organisation, current[0].record, person.id)
+    token, _ = store().shares.make(job.organisation, papers[0].record, person.id)
     return _issued_page(job, link=public_address(url_for("share.page", token=token)))
 
 

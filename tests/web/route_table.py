@@ -187,6 +187,7 @@ TABLE = (
     row("/phone/sw.js", "GET", ANYBODY),
     row("/phone/version.json", "GET", ANYBODY),
     row("/s/<token>", "GET", ANYBODY, token="share_token"),
+    row("/s/<token>/care.ics", "GET", ANYBODY, token="share_token"),
     row("/s/<token>/certificate.pdf", "GET", ANYBODY, token="share_token"),
     row("/sign-in", "GET", ANYBODY),
     row("/sign-in", "POST", ANYBODY),

@@ -1,0 +1,126 @@
+"""The care of this heater as a calendar (RFC 5545), made from one record alone: the same record, the same bytes.
+
+A reminder stands at ten in the morning of a Saturday, by the firm's time zone, and comes again by a rule of
+weekdays ("the second Saturday of March"), which no leap day and no change of the clocks can move. A firm that
+named no time zone gets local time without one: ten o'clock wherever the calendar is.
+"""
+
+from __future__ import annotations
+
+import re
+from calendar import monthrange
+from collections.abc import Mapping
+from datetime import UTC, date, datetime, time, timedelta
+from typing import Any
+from uuid import NAMESPACE_URL, uuid5
+from zoneinfo import ZoneInfo
+
+from icalendar import Alarm, Calendar, Event
+
+from heaterapp import firm_days
+from heaterapp.homeowner import care
+from heaterapp.homeowner.care import Care
+from heaterapp.homeowner.clock_changes import zone_of_calendar
+from heaterapp.homeowner.known import Known
+from heaterapp.homeowner.said import Said, language_of
+from heaterapp.homeowner.what import firm_name
+
+PRODID = "-//heaterapp//care of a water heater//EN"
+AT = time(10)
+LASTS = timedelta(minutes=30)
+BEFORE = timedelta(days=-1)
+SATURDAY = 5
+WEEK = 7
+NAME = Said("Care of the water heater", "Cuidado del calentador de agua")
+SUMMARY = Said("Water heater: {what}", "Calentador de agua: {what}")
+WHO = Said("{firm} {phone}. Paper {number}.", "{firm} {phone}. Documento {number}.")
+_CONTROL = re.compile(r"[\x00-\x1f\x7f]+")
+
+
+def care_calendar(known: Known, language: str, settings: Mapping[str, Any] | None = None) -> bytes:
+    """Return the calendar of a heater's care, one recurring event for each thing to do.
+
+    known     the record
+    language  "en" or "es"; any other is English
+    settings  the firm's present settings: their time zone counts where the record kept none
+    returns   UTF-8, lines folded and ended by CRLF
+    """
+    language = language_of(language)
+    zone = _zone(known, settings or {})
+    began = _began(known, zone)
+    made = Calendar()
+    for name, value in (("VERSION", "2.0"), ("PRODID", PRODID), ("CALSCALE", "GREGORIAN"), ("METHOD", "PUBLISH")):
+        made.add(name, value)
+    made.add("X-WR-CALNAME", NAME.of(language))
+    if zone is not None:
+        made.add("X-WR-TIMEZONE", zone.key)
+        made.add_component(zone_of_calendar(zone, began.year))
+    for one in care.care_for(known):
+        made.add_component(_event(known, one, began, zone, language))
+    return made.to_ical()
+
+
+def first_day(began: date, months: int) -> date:
+    """Return the first Saturday so many months or more after a day, never the fifth of its month.
+
+    >>> first_day(date(2024, 2, 29), 12), first_day(date(2026, 1, 31), 1), first_day(date(2026, 4, 30), 1)
+    (datetime.date(2025, 3, 1), datetime.date(2026, 2, 28), datetime.date(2026, 6, 6))
+    """
+    count = began.year * 12 + began.month - 1 + months
+    year, month = divmod(count, 12)
+    last = monthrange(year, month + 1)[1]
+    due = date(year, month + 1, min(began.day, last))
+    saturday = due + timedelta(days=(SATURDAY - due.weekday()) % WEEK)
+    # Not every month has a fifth Saturday: a rule by it would skip the others.
+    return saturday if saturday.day <= 4 * WEEK else saturday + timedelta(days=WEEK)
+
+
+def rule_of(day: date, months: int) -> dict[str, Any]:
+    """Return how a reminder comes again: the same Saturday of the month, every so many months."""
+    weekday = f"{(day.day - 1) // WEEK + 1}SA"
+    if months == 12:
+        return {"FREQ": "YEARLY", "BYMONTH": day.month, "BYDAY": weekday}
+    return {"FREQ": "MONTHLY", "BYDAY": weekday} | ({"INTERVAL": months} if months > 1 else {})
+
+
+def _event(known: Known, one: Care, began: date, zone: ZoneInfo | None, language: str) -> Event:
+    day = first_day(began, one.months)
+    what = one.what.of(language)
+    firm, phone = firm_name(known, language), str(known.firm.get("phone") or "")
+    who = WHO.of(language, firm=firm, phone=phone, number=known.number).replace(" .", ".")
+    told = (f"{one.how.of(language)} {one.often.of(language)}.", care.FIRST.of(language), who)
+    event = Event()
+    event.add("UID", str(uuid5(NAMESPACE_URL, f"urn:heaterapp:care:{known.digest}:{one.name}")))
+    event.add("DTSTAMP", datetime.fromisoformat(known.issued_at).astimezone(UTC))
+    event.add("DTSTART", datetime.combine(day, AT, zone))
+    event.add("DURATION", LASTS)
+    event.add("RRULE", rule_of(day, one.months))
+    event.add("SUMMARY", SUMMARY.of(language, what=what[:1].lower() + what[1:]))
+    event.add("DESCRIPTION", "\n".join(_plain(line) for line in told))
+    if known.address:
+        event.add("LOCATION", _plain(known.address))
+    event.add("TRANSP", "TRANSPARENT")
+    alarm = Alarm()
+    alarm.add("ACTION", "DISPLAY")
+    alarm.add("TRIGGER", BEFORE)
+    alarm.add("DESCRIPTION", SUMMARY.of(language, what=what[:1].lower() + what[1:]))
+    event.add_component(alarm)
+    return event
+
+
+def _plain(text: str) -> str:
+    return _CONTROL.sub(" ", text)
+
+
+def _zone(known: Known, settings: Mapping[str, Any]) -> ZoneInfo | None:
+    kept = known.firm.get("settings") or {}
+    named = kept if kept.get("time_zone") else settings
+    zone = firm_days.zone_of(named)
+    return None if zone.key == "UTC" else zone
+
+
+def _began(known: Known, zone: ZoneInfo | None) -> date:
+    """Return the day from which the care counts: that of the work, else that of issue."""
+    worked = firm_days.read_day(known.work_date)
+    return worked or firm_days.day_of(known.issued_at, zone or ZoneInfo("UTC"))
+

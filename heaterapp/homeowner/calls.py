@@ -1,0 +1,38 @@
+"""Who to call for what."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from heaterapp.homeowner.known import Known
+from heaterapp.homeowner.said import Said
+
+TITLE = Said("Who to call", "A quién llamar")
+DANGER = Said("Danger to people", "Peligro para las personas")
+NUMBER = Said("911", "911", ("emergency_number",))
+GAS = Said("Gas company", "Compañía de gas")
+INSTALLER = Said("The heater", "El calentador")
+LOOKED_OVER_BY = Said("Who looked it over", "Quien lo revisó")
+WATER = Said("Pressure from the street", "Presión de la calle")
+WATER_DO = Said("Your water company", "Su compañía de agua")
+PERMIT = Said("Permit and inspection", "Permiso e inspección")
+PERMIT_DO = Said("Your city or county building department", "El departamento de construcción local")
+LICENSE = Said("License {licence}", "Licencia {licence}")
+
+
+def calls(known: Known, language: str) -> tuple[tuple[str, str], ...]:
+    """Return (for what, whom), danger first; a value has a line for each thing to say."""
+    return tuple((label.of(language), value) for label, value in _whom(known, language))
+
+
+def _whom(known: Known, language: str) -> Iterator[tuple[Said, str]]:
+    yield DANGER, NUMBER.of(language)
+    if known.burns and known.gas_phone:
+        yield GAS, known.gas_phone
+    firm = known.firm
+    licence = LICENSE.of(language, licence=firm["licence"]) if firm.get("licence") else ""
+    lines = [str(firm.get(name) or "") for name in ("name", "phone", "address")]
+    if told := "\n".join(line for line in (*lines, licence) if line):
+        yield (LOOKED_OVER_BY if known.is_others_work else INSTALLER), told
+    yield WATER, WATER_DO.of(language)
+    yield PERMIT, PERMIT_DO.of(language)

@@ -1,0 +1,114 @@
+"""What the homeowner's texts are made from: one record and how it stands, as plain data.
+
+Knows no database and no web: the record is taken by its fields, as the papers take it.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from heaterapp.rules import asked_only
+
+TANKS = frozenset({"gas_storage", "electric_storage", "heat_pump_storage", "indirect"})
+GAS = frozenset({"gas_storage", "gas_instantaneous"})
+ELECTRIC = frozenset({"electric_storage", "heat_pump_storage", "electric_instantaneous"})
+TANKLESS = frozenset({"gas_instantaneous", "electric_instantaneous"})
+KINDS = TANKS | TANKLESS
+
+
+@dataclass(frozen=True)
+class Standing:
+    """What became of a record.
+
+    state           current, replaced or void
+    present_number  the paper of the job that stands now, where there is one
+    present_kind    its kind: certificate, correction_list or findings_report
+    """
+
+    state: str = "current"
+    present_number: str = ""
+    present_kind: str = ""
+
+
+@dataclass(frozen=True)
+class Known:
+    """One record as the homeowner is told of it.
+
+    paper      certificate, correction_list or findings_report
+    kind       what heater it is, "" where nobody said
+    answers    what the job asked and what was answered
+    report     how it was judged
+    firm       the firm as it was: name, phone, address, licence, settings
+    gas_phone  the gas company's emergency phone, by the firm's present settings
+    digest     of the record's content, 64 hex digits: what ids are made from, never shown
+    """
+
+    paper: str
+    number: str
+    issued_at: str
+    kind: str
+    answers: Mapping[str, Any]
+    report: Mapping[str, Any]
+    firm: Mapping[str, Any]
+    address: str
+    model: str
+    serial: str
+    permit: str
+    work_date: str
+    place: str
+    digest: str
+    standing: Standing
+    gas_phone: str = ""
+
+    @classmethod
+    def of(cls, record: Any, standing: Standing | None = None, gas_phone: str = "") -> Known:
+        """Take from the archive's record all that the homeowner is told."""
+        answers = asked_only(json.loads(record.job))
+        kind = answers.get("heater_kind")
+        facts = record.facts
+        return cls(
+            record.kind, record.number, record.issued_at, kind if kind in KINDS else "", answers,
+            json.loads(record.report), record.organisation_snapshot, facts.address or "", facts.model or "",
+            facts.serial or "", facts.permit or "", facts.work_date or "", facts.place or "",
+            record.content_digest, standing or Standing(), gas_phone,
+        )  # fmt: skip
+
+    @property
+    def is_tank(self) -> bool:
+        return self.kind in TANKS
+
+    @property
+    def burns(self) -> bool:
+        """Whether something burns for it, as far as anybody knows: a boiler may, and so may a heater nobody named."""
+        return self.kind not in ELECTRIC
+
+    @property
+    def is_electric(self) -> bool:
+        """Whether it runs on electricity alone, or nobody named its kind."""
+        return self.kind in ELECTRIC or not self.kind
+
+    @property
+    def is_others_work(self) -> bool:
+        return self.paper == "findings_report"
+
+    @property
+    def straps(self) -> int:
+        """How many straps were recorded."""
+        heights = self.answers.get("strap_heights_in")
+        there = isinstance(heights, list) and self.answers.get("strap_kind") != "none"
+        return len(heights) if there and isinstance(heights, list) else 0
+
+    def says(self, name: str, *values: str) -> bool:
+        """Say whether a question was answered by one of these values."""
+        return self.answers.get(name) in values
+
+    def unmeasured(self, name: str) -> bool:
+        """Say whether somebody tried and could not measure it."""
+        return isinstance(self.answers.get(name), dict)
+
+    def as_usual(self, name: str) -> bool:
+        """Say whether an answer was accepted as usual and not measured."""
+        return name in (self.answers.get("accepted_as_usual") or ())

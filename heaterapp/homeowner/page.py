@@ -1,0 +1,136 @@
+"""The homeowner's page as plain data, in one language: what screen, printed sheet and mail all say."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from heaterapp.homeowner import calls, care, numbers, sale, still, warranty, watch, what
+from heaterapp.homeowner.emergency import TITLE as EMERGENCY
+from heaterapp.homeowner.emergency import emergencies
+from heaterapp.homeowner.known import Known
+from heaterapp.homeowner.numbers import Figure
+from heaterapp.homeowner.said import Said, language_of
+from heaterapp.homeowner.standing import notices
+from heaterapp.homeowner.still import Left
+
+TITLE = Said("Your water heater", "Su calentador de agua")
+SKIP = Said("Skip to the page", "Ir a la página")
+OTHER_LANGUAGE = Said("Español", "English")
+PAPER = Said("Your paper", "Su documento")
+KEEP = Said(
+    "Keep it with the papers of the house. It is in English.",
+    "Guárdelo con los papeles de la casa. Está en inglés.",
+)
+DOWNLOAD = Said("Get the PDF", "Descargar el PDF")
+TO_CALENDAR = Said("Put it in your calendar", "Ponerlo en su calendario")
+CAUTION = Said(
+    "This page says what the installer measured and wrote down. It is not a permit and not an inspection."
+    " Local codes, the maker's manual and licensed work come first.",
+    "Esta página dice lo que el instalador midió y anotó. No es un permiso ni una inspección. Los códigos"
+    " locales, el manual del fabricante y el trabajo con licencia son lo primero.",
+)
+
+
+@dataclass(frozen=True)
+class Page:
+    """Everything the page says. Empty parts are left out of it."""
+
+    language: str
+    title: str
+    firm: str
+    notices: tuple[str, ...]
+    emergency_title: str
+    emergencies: tuple[tuple[str, str], ...]
+    still_title: str
+    still: tuple[Left, ...]
+    whom_to_ask: str
+    what_title: str
+    what: tuple[str, ...]
+    facts: tuple[tuple[str, str], ...]
+    numbers_title: str
+    numbers: tuple[Figure, ...]
+    watch_title: str
+    signs: tuple[str, ...]
+    leave_alone: tuple[str, ...]
+    care_title: str
+    care_first: str
+    care_heads: tuple[str, str]
+    care: tuple[tuple[str, str], ...]
+    warranty_title: str
+    warranty: tuple[str, str]
+    calls_title: str
+    calls: tuple[tuple[str, str], ...]
+    sale_title: str
+    sale: tuple[str, ...]
+    paper_title: str
+    paper: str
+    caution: str
+
+
+def page_of(known: Known, language: str) -> Page:
+    """Say everything of one record in one language.
+
+    known     the record and how it stands
+    language  "en" or "es"; any other is English
+    """
+    language = language_of(language)
+    return Page(
+        language=language,
+        title=TITLE.of(language),
+        firm=str(known.firm.get("name") or ""),
+        notices=notices(known, language),
+        emergency_title=EMERGENCY.of(language),
+        emergencies=emergencies(known, language),
+        still_title=still.TITLE.of(language),
+        still=still.left(known, language),
+        whom_to_ask=still.whom_to_ask(known, language),
+        what_title=what.title(known, language),
+        what=what.sentences(known, language),
+        facts=what.facts(known, language),
+        numbers_title=numbers.TITLE.of(language),
+        numbers=numbers.figures(known, language),
+        watch_title=watch.TITLE.of(language),
+        signs=watch.signs(known, language),
+        leave_alone=watch.leave_alone(known, language),
+        care_title=care.TITLE.of(language),
+        care_first=care.FIRST.of(language),
+        care_heads=(care.WHAT.of(language), care.OFTEN.of(language)),
+        care=tuple((one.what.of(language), one.often.of(language)) for one in care.care_for(known)),
+        warranty_title=warranty.TITLE.of(language),
+        warranty=(warranty.facts(known, language), warranty.CARD.of(language)),
+        calls_title=calls.TITLE.of(language),
+        calls=calls.calls(known, language),
+        sale_title=sale.TITLE.of(language),
+        sale=sale.sentences(known, language),
+        paper_title=PAPER.of(language),
+        paper=KEEP.of(language),
+        caution=CAUTION.of(language),
+    )
+
+
+def as_text(page: Page) -> str:
+    """Return the whole page as plain text with an empty line between its parts, as a mail carries it."""
+    return "\n\n".join("\n".join(lines) for lines in _parts(page) if lines) + "\n"
+
+
+def _parts(page: Page) -> Iterator[list[str]]:
+    yield [page.title.upper()]
+    yield list(page.notices)
+    yield [page.emergency_title.upper(), *(f"{when}: {do}" for when, do in page.emergencies)]
+    for one in page.still:
+        yield [one.heading, *(f"- {rule}" for rule in one.rules)]
+    yield [page.whom_to_ask] if page.whom_to_ask else []
+    yield [page.what_title.upper(), " ".join(page.what), *_labelled(page.facts)]
+    yield [page.numbers_title.upper(), *(f"- {one.sentence}" for one in page.numbers)]
+    yield [page.watch_title.upper(), *(f"- {one}" for one in page.signs), *page.leave_alone]
+    yield [page.care_title.upper(), page.care_first, *(f"- {what}: {often}." for what, often in page.care)]
+    yield [page.warranty_title.upper(), *page.warranty]
+    yield [page.calls_title.upper(), *_labelled(page.calls)]
+    yield [page.sale_title.upper(), *page.sale] if page.sale else []
+    yield [page.caution]
+
+
+def _labelled(facts: tuple[tuple[str, str], ...]) -> Iterator[str]:
+    for label, value in facts:
+        yield f"{label}: {value.replace(chr(10), ', ')}"

@@ -1,0 +1,86 @@
+"""What is said before anything else: a void or replaced paper, a paper that is no certificate, a hazard."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from heaterapp.homeowner.known import Known
+from heaterapp.homeowner.said import Said
+
+STOP = Said(
+    "Stop. Do not use this heater. Have it put right first.",
+    "Alto. No use este calentador. Primero haga que lo arreglen.",
+)
+LIST = Said(
+    "This is not a certificate. Some things are still to be fixed. They are listed below.",
+    "Esto no es un certificado. Todavía hay cosas por arreglar. Están en la lista de abajo.",
+)
+REPORT = Said(
+    "This is not a certificate. It says what was found. Others put in this heater.",
+    "Esto no es un certificado. Dice lo que se encontró. Otros instalaron este calentador.",
+)
+VOID = Said(
+    "This paper is void: the installer took it back. Do not rely on it.",
+    "Este documento está anulado: el instalador lo retiró. No se guíe por él.",
+)
+VOID_NOW = {
+    "certificate": Said(
+        "The paper in its place is {number}. Ask the installer for it.",
+        "El documento que lo reemplaza es {number}. Pídalo al instalador.",
+    ),
+    "correction_list": Said(
+        "The newest paper is {number}, a list of what is to be put right. Ask the installer for it.",
+        "El documento más nuevo es {number}, una lista de lo que hay que arreglar. Pídala al instalador.",
+    ),
+    "findings_report": Said(
+        "The newest paper is {number}, a report of what was found. Ask the installer for it.",
+        "El documento más nuevo es {number}, un informe de lo que se encontró. Pídalo al instalador.",
+    ),
+}
+REPLACED_NOW = {
+    "certificate": Said(
+        "A newer paper, {number}, replaced this one. Ask the installer for it.",
+        "Un documento más nuevo, {number}, reemplazó a este. Pídalo al instalador.",
+    ),
+    "correction_list": Said(
+        "This paper no longer holds. {number}, a list of what is to be put right, is the newest one. Ask the"
+        " installer for it.",
+        "Este documento ya no vale. El más nuevo es {number}, una lista de lo que hay que arreglar. Pídala al"
+        " instalador.",
+    ),
+    "findings_report": Said(
+        "A newer paper, {number}, a report of what was found, replaced this one. Ask the installer for it.",
+        "Un documento más nuevo, {number}, un informe de lo encontrado, reemplazó a este."
+        " Pídalo al instalador.",
+    ),
+}
+REPLACED_NONE = Said(
+    "This paper was replaced, and no newer one stands. Ask the installer.",
+    "Este documento fue reemplazado y no hay otro que valga. Pregunte al instalador.",
+)
+FACES = {"correction_list": LIST, "findings_report": REPORT}
+
+
+def notices(known: Known, language: str) -> tuple[str, ...]:
+    """Return what stands above all else, nothing for a certificate that is current."""
+    return tuple(words for words in _said(known, language) if words)
+
+
+def has_hazard(known: Known) -> bool:
+    """Say whether a hazard was found that nobody's word makes good."""
+    return any(one.get("hazard") and one["verdict"] == "fails" for one in known.report["findings"])
+
+
+def _said(known: Known, language: str) -> Iterator[str]:
+    stands = known.standing
+    number, kind = stands.present_number, stands.present_kind
+    # What a newer paper, or none, took the place of says nothing of the heater as it is now.
+    if stands.state == "current" and has_hazard(known):
+        yield STOP.of(language)
+    if stands.state == "void":
+        now = VOID_NOW[kind].of(language, number=number) if number else ""
+        yield f"{VOID.of(language)} {now}".strip()
+    elif stands.state == "replaced":
+        yield REPLACED_NOW[kind].of(language, number=number) if number else REPLACED_NONE.of(language)
+    if known.paper in FACES:
+        yield FACES[known.paper].of(language)

@@ -1,0 +1,195 @@
+"""The care calendar, read by another library than made it: dates, time zone, escaping, the same bytes again."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+from datetime import UTC, date, datetime, timedelta
+from itertools import islice
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+import vobject
+from dateutil.rrule import rrulestr
+
+from heaterapp import homeowner
+from heaterapp.homeowner.calendar import first_day
+from heaterapp.homeowner.care import care_for
+from tests.homeowner.records import BY_KIND, FIRM, known, of_kind, record
+
+ZONE = "America/Los_Angeles"
+PACIFIC = ZoneInfo(ZONE)
+
+
+def calendar(made: Any, language: str = "en", settings: dict[str, Any] | None = None) -> bytes:
+    return homeowner.care_calendar(known(made), language, settings)
+
+
+def events(body: bytes) -> list[Any]:
+    """The events as vobject reads them."""
+    return list(vobject.readOne(body.decode("utf-8")).vevent_list)
+
+
+def starts(event: Any, count: int) -> list[datetime]:
+    """The first dates of an event by its rule, worked by dateutil on local time, each in its zone."""
+    began = event.dtstart.value
+    days = islice(rrulestr(event.rrule.value, dtstart=began.replace(tzinfo=None)), count)
+    return [day.replace(tzinfo=began.tzinfo) for day in days]
+
+
+def with_zone(name: str | None) -> dict[str, Any]:
+    return {**FIRM, "settings": {"time_zone": name} if name else {}}
+
+
+@pytest.mark.parametrize("kind", BY_KIND)
+def test_every_care_of_the_heater_is_one_event_that_comes_again(kind: str) -> None:
+    made = of_kind(kind)
+    wanted = care_for(known(made))
+    read = events(calendar(made))
+    assert [one.summary.value for one in read] == [
+        f"Water heater: {care.what.en[0].lower()}{care.what.en[1:]}" for care in wanted
+    ]
+    began = date.fromisoformat(made.facts.work_date)
+    for event, care in zip(read, wanted, strict=True):
+        dates = starts(event, 12)
+        assert dates[0].date() == first_day(began, care.months)
+        assert timedelta(0) <= dates[0].date() - began - timedelta(days=30.4 * care.months) + timedelta(days=3)
+        assert {day.weekday() for day in dates} == {5}
+        assert {(day.hour, day.minute) for day in dates} == {(10, 0)}
+        months = [day.year * 12 + day.month for day in dates]
+        assert {after - before for before, after in zip(months, months[1:], strict=False)} == {care.months}
+        assert event.valarm.action.value == "DISPLAY"
+        assert event.valarm.trigger.value == timedelta(days=-1)
+        assert event.valarm.description.value == event.summary.value
+        assert "manual" in event.description.value
+        assert "C-000001" in event.description.value
+
+
+def test_ten_o_clock_stays_ten_o_clock_over_a_change_of_the_clocks() -> None:
+    monthly = events(calendar(record("gas_storage_us_ca", work_date="2026-01-10")))[0]
+    dates = starts(monthly, 12)
+    offsets = {day.date().isoformat(): day.utcoffset() for day in dates}
+    expected = {
+        day.date().isoformat(): datetime(day.year, day.month, day.day, 10, tzinfo=PACIFIC).utcoffset() for day in dates
+    }
+    assert offsets == expected
+    assert set(offsets.values()) == {timedelta(hours=-8), timedelta(hours=-7)}
+    # In 2026 the clocks change on 8 March and on 1 November.
+    assert [day.astimezone(UTC).hour for day in dates if day.year == 2026] == [18, 18, 17, 17, 17, 17, 17, 17, 17, 18, 18]
+
+
+@pytest.mark.parametrize("zone", [ZONE, "America/New_York", "Pacific/Honolulu", "America/Phoenix", "Europe/Madrid"])
+def test_the_zone_that_is_sent_along_is_the_firm_s(zone: str) -> None:
+    made = record("gas_storage_us_ca", firm=with_zone(zone))
+    body = calendar(made)
+    assert body.count(b"BEGIN:VTIMEZONE") == 1
+    assert f"TZID={zone}:".encode() in body
+    for event in events(body):
+        for day in starts(event, 30):
+            if day.year < 2045:
+                there = datetime(day.year, day.month, day.day, 10, tzinfo=ZoneInfo(zone))
+                assert day.utcoffset() == there.utcoffset(), day
+
+
+def test_a_firm_without_a_time_zone_gets_local_time_and_its_present_one_counts_for_old_records() -> None:
+    old = record("gas_storage_us_ca", firm=with_zone(None))
+    floating = calendar(old)
+    assert b"TZID" not in floating
+    assert re.search(rb"DTSTART:\d{8}T100000\r\n", floating)
+    assert f"TZID={ZONE}".encode() in calendar(old, settings={"time_zone": ZONE})
+    kept = record("gas_storage_us_ca", firm=with_zone("America/Denver"))
+    assert b"TZID=America/Denver" in calendar(kept, settings={"time_zone": ZONE})
+    assert calendar(record("gas_storage_us_ca", firm=with_zone("No/Where"))) == floating
+
+
+@pytest.mark.parametrize(
+    ("began", "months", "first"),
+    [
+        ("2024-02-29", 12, "2025-03-01"), ("2024-02-29", 1, "2024-04-06"), ("2026-01-31", 1, "2026-02-28"),
+        ("2026-10-31", 12, "2027-11-06"), ("2026-09-05", 12, "2027-09-11"), ("2025-12-25", 3, "2026-03-28"), ("2025-12-29", 3, "2026-04-04"),
+    ],
+)  # fmt: skip
+def test_a_leap_day_or_a_fifth_saturday_skips_no_year(began: str, months: int, first: str) -> None:
+    assert first_day(date.fromisoformat(began), months).isoformat() == first
+    if months == 12:
+        made = record("gas_storage_us_ca", work_date=began)
+        for event in events(calendar(made))[1:]:
+            assert [day.year for day in starts(event, 20)] == list(range(int(first[:4]), int(first[:4]) + 20))
+
+
+def test_no_day_of_forty_years_is_put_off_by_more_than_two_weeks_or_falls_on_a_fifth_saturday() -> None:
+    for count in range(0, 40 * 366, 7):
+        began = date(2020, 1, 1) + timedelta(days=count + count // 7 % 7)
+        for months in (1, 3, 12):
+            first = first_day(began, months)
+            assert first.weekday() == 5
+            assert first.day <= 28
+            assert (first.year * 12 + first.month) - (began.year * 12 + began.month) in (months, months + 1)
+
+
+def test_without_a_date_of_the_work_the_day_of_issue_counts_by_the_firm_s_clocks() -> None:
+    # Five past midnight UTC on 1 March is still February in California.
+    made = record("gas_storage_us_ca", issued_at="2026-03-01T00:05:00Z", work_date=None)
+    assert events(calendar(made))[0].dtstart.value.date() == first_day(date(2026, 2, 28), 1)
+
+
+AWKWARD = {
+    "name": "Quay, Sons; and\\Daughters \U0001f6bf «Río»", "phone": "555-0100; ext. 9, night", "licence": "",
+    "address": "", "settings": {"time_zone": ZONE},
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("language", homeowner.LANGUAGES)
+def test_commas_semicolons_backslashes_and_emoji_come_back_as_they_were(language: str) -> None:
+    street = "12, Oak; Ave \\ Rear \U0001f3e0 Ñandú " + "very long name " * 8
+    made = record("gas_storage_us_ca", firm=AWKWARD, address_street=street.strip())
+    body = calendar(made, language)
+    for event in events(body):
+        assert event.location.value == made.facts.address
+        assert AWKWARD["name"] in event.description.value
+        assert AWKWARD["phone"] in event.description.value
+        assert event.description.value.count("\n") == 2
+    assert b"\r\nBEGIN:VEVENT" in body
+
+
+def test_lines_are_folded_and_end_by_crlf_and_no_letter_is_cut() -> None:
+    body = calendar(record("gas_storage_us_ca", firm=AWKWARD), "es")
+    assert body.endswith(b"END:VCALENDAR\r\n")
+    assert b"\n" not in body.replace(b"\r\n", b"")
+    for line in body.split(b"\r\n"):
+        assert len(line) <= 75
+        line.decode("utf-8")
+    needed = ("BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:", "METHOD:PUBLISH", "CALSCALE:GREGORIAN")
+    assert all(word in body.decode() for word in needed)
+
+
+def test_the_words_are_in_the_language_and_the_ids_are_not() -> None:
+    made = of_kind("gas_storage")
+    english, spanish = events(calendar(made)), events(calendar(made, "es"))
+    assert [one.uid.value for one in english] == [one.uid.value for one in spanish]
+    assert len({one.uid.value for one in english}) == len(english)
+    assert spanish[0].summary.value == "Calentador de agua: probar la alarma de monóxido de carbono"
+    other = record("gas_storage_us_ca")
+    other.content_digest = "77" * 32
+    assert not {one.uid.value for one in english} & {one.uid.value for one in events(calendar(other))}
+    # Neither what opens the check page nor the private link's address leaves with a calendar.
+    assert made.content_digest.encode() not in calendar(made)
+    assert b"http" not in calendar(made)
+
+
+def test_the_stamp_is_the_record_s_and_the_bytes_are_the_same_again() -> None:
+    made = record("gas_storage_us_ca")
+    assert {one.dtstamp.value for one in events(calendar(made))} == {datetime(2026, 11, 26, 1, tzinfo=UTC)}
+    assert calendar(made) == calendar(record("gas_storage_us_ca"))
+    program = (
+        "import sys; sys.path.insert(0, '.'); from tests.homeowner.test_calendar import *;"
+        "sys.stdout.buffer.write(calendar(record('gas_storage_us_ca'), 'es'))"
+    )
+    other = subprocess.run(
+        [sys.executable, "-c", program], env={**os.environ, "PYTHONHASHSEED": "77", "TZ": "Asia/Tokyo"},
+        capture_output=True, check=True, timeout=120,
+    )  # fmt: skip
+    assert other.stdout == calendar(made, "es")

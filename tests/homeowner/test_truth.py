@@ -1,0 +1,181 @@
+"""What the homeowner is told is what the record says: no number of its own, nothing of what nobody answered."""
+
+from __future__ import annotations
+
+import json
+import re
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from heaterapp import homeowner
+from heaterapp.homeowner.known import ELECTRIC, GAS
+from heaterapp.homeowner.numbers import BURN
+from tests.homeowner.records import BY_KIND, NAMES, known, of_job, of_kind, page, record, spoken
+
+GAS_WORDS = re.compile(r"\b(gas|flame|burner|vent|soot|carbon monoxide|llama|quemador|escape|monóxido)\b", re.I)
+PASSING = re.compile(
+    r"\b(meets?|passe[sd]|passing|compl(y|ies|iant)|certif\w+|in order|cumple[n]?|aprobado|certificad[oa])\b", re.I
+)
+NOT_ONE = re.compile(r"This is not a certificate\.|Esto no es un certificado\.", re.I)
+SELLING = re.compile(r"When the house is sold|Cuando se venda la casa", re.I)
+
+
+def text_of(made: Any, language: str = "en", **standing: str) -> str:
+    return homeowner.as_text(page(made, language, **standing))
+
+
+@pytest.mark.parametrize("language", homeowner.LANGUAGES)
+@pytest.mark.parametrize("kind", sorted(ELECTRIC))
+def test_an_electric_heater_has_no_gas_words(kind: str, language: str) -> None:
+    assert not GAS_WORDS.findall(text_of(of_kind(kind), language).replace("Compañía de gas", ""))
+    assert not GAS_WORDS.findall(homeowner.care_calendar(known(of_kind(kind)), language).decode())
+
+
+@pytest.mark.parametrize("kind", BY_KIND)
+def test_the_emergency_box_has_what_this_heater_can_do_and_at_most_120_words(kind: str) -> None:
+    for language, gas, power in (("en", "You smell gas", "breaker"), ("es", "Huele a gas", "disyuntor")):
+        told = page(of_kind(kind), language)
+        box = " ".join([told.emergency_title, *(f"{when} {do}" for when, do in told.emergencies)])
+        assert len(box.split()) <= 120
+        assert (gas in box) is (kind not in ELECTRIC)
+        assert (power in box) is (kind in ELECTRIC)
+        assert "911" in box
+        assert ("555-0111" in box) is (kind not in ELECTRIC)
+
+
+def test_a_heater_that_nobody_named_gets_every_caution() -> None:
+    made = record("gas_storage_existing_us_ca", heater_kind=None)
+    for language, words in (("en", ("smell gas", "carbon monoxide", "breaker")), ("es", ("Huele a gas", "disyuntor"))):
+        named = page(made, language)
+        box = " ".join([named.emergency_title, *(f"{when} {do}" for when, do in named.emergencies)])
+        assert all(word in box for word in words)
+        assert len(box.split()) <= 120
+    named = page(made)
+    assert "looked over a water heater" in " ".join(named.what)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_number_of_the_page_is_one_of_the_record(name: str) -> None:
+    made = of_job(name)
+    answers = json.loads(made.job)
+    given = {Decimal(str(v)) for v in answers.values() if isinstance(v, (str, int)) and re.fullmatch(r"[0-9.]+", str(v))}
+    for language in homeowner.LANGUAGES:
+        told = page(made, language)
+        for one in told.numbers:
+            assert one.number == "" or (Decimal(one.number) in given and one.number in one.sentence)
+        assert "None" not in homeowner.as_text(told)
+        assert "{" not in homeowner.as_text(told)
+        assert "could_not" not in homeowner.as_text(told)
+
+
+def test_nothing_is_said_of_what_nobody_answered() -> None:
+    bare = record(
+        "gas_storage_us_ca", firm={"settings": {}},
+        **{name: None for name in json.loads(of_kind("gas_storage").job) if name not in ("heater_kind", "place")},
+    )  # fmt: skip
+    told = page(bare)
+    assert [one.sentence for one in told.numbers] == [BURN.of("en")]
+    assert told.what == ("A plumber installed a gas water heater.",) or told.what[0].startswith("A plumber looked over")
+    assert told.facts == (("Paper number", "C-000001"),)
+    assert "psi" not in " ".join(told.warranty)
+    assert all("None" not in one for one in spoken(told))
+
+
+def test_what_could_not_be_measured_is_told_as_that() -> None:
+    excuse = {"could_not_measure": "the gauge broke, says Dana"}
+    text = text_of(record("gas_storage_us_ca", precharge_psi=excuse, house_pressure_psi=excuse))
+    assert "filled with air to" not in text
+    assert "Dana" not in text
+    assert "The air in the expansion tank could not be measured." in text
+    assert "The water pressure could not be measured." in text
+
+
+def test_what_was_taken_as_usual_says_so() -> None:
+    made = record("gas_storage_us_ca", accepted_as_usual=["thermostat_f", "prv_setting_psi", "pan_fitted"])
+    told = page(made)
+    usual = [one.sentence for one in told.numbers if "not measured" in one.sentence]
+    assert [one.split(".")[0] for one in usual] == [
+        "The heater was set to 120 °F", "A valve keeps the street's pressure down", "There is no pan under the heater",
+    ]  # fmt: skip
+    assert told.warranty[0].count("not measured") == 2
+    assert "not measured" not in text_of(of_kind("gas_storage"))
+
+
+@pytest.mark.parametrize("language", homeowner.LANGUAGES)
+@pytest.mark.parametrize("name", NAMES)
+def test_what_is_no_certificate_says_so_first_and_has_no_word_of_passing(name: str, language: str) -> None:
+    made = of_job(name)
+    text = text_of(made, language)
+    if made.kind == "certificate":
+        assert not NOT_ONE.search(text)
+        return
+    told = page(made, language)
+    assert any(NOT_ONE.search(one) for one in told.notices)
+    assert not PASSING.findall(NOT_ONE.sub("", text))
+    listed = {rule for one in told.still for rule in one.rules}
+    barred = [
+        one for one in json.loads(made.report)["findings"]
+        if one["kind"] == "rule" and one["verdict"] in ("fails", "unanswered", "error") and not one.get("accepted")
+    ]  # fmt: skip
+    assert len(listed) >= len({one["check"] for one in barred})
+    assert bool(told.whom_to_ask) is any(one["verdict"] == "fails" for one in barred)
+
+
+def test_passing_words_would_be_found() -> None:
+    assert PASSING.search("The installation meets the rules.")
+    assert PASSING.search("La instalación cumple.")
+
+
+def test_a_hazard_stops_first_and_a_newer_paper_is_named_first() -> None:
+    hazard = record("gas_storage_us_ca", gas_leak_test="failed")
+    assert page(hazard).notices[0] == "Stop. Do not use this heater. Have it put right first."
+    replaced = page(hazard, state="replaced", present_number="C-000009", present_kind="certificate")
+    assert replaced.notices[0].startswith("A newer paper, C-000009, replaced this one.")
+    assert not any("Stop." in one for one in replaced.notices)
+    void = page(of_kind("gas_storage"), state="void", present_number="L-000002", present_kind="correction_list")
+    assert void.notices == (
+        "This paper is void: the installer took it back. Do not rely on it. The newest paper is L-000002, a list of"
+        " what is to be put right. Ask the installer for it.",
+    )
+    assert page(of_kind("gas_storage")).notices == ()
+
+
+def test_what_the_authority_accepted_is_told_as_accepted() -> None:
+    check = "expansion.tank_supported"
+    to_fix = record("gas_storage_to_fix")
+    assert check in {one["check"] for one in json.loads(to_fix.report)["findings"] if one["verdict"] == "fails"}
+    taken = record("gas_storage_to_fix", acceptances={check: {"by": "A. Brand", "on": "2026-01-02", "why": "seen"}})
+    headings = {one.heading: one.rules for one in page(taken).still}
+    accepted = next(rules for heading, rules in headings.items() if "accepted" in heading)
+    assert accepted == ("More than its pipe must hold the expansion tank.",)
+    assert accepted[0] not in headings["These are still to be fixed:"]
+    assert "Brand" not in text_of(taken)
+
+
+def test_a_sale_is_told_only_where_the_place_asks_and_never_signed() -> None:
+    here = page(of_kind("gas_storage"))
+    assert here.sale[0].startswith("California asks the seller of a home")
+    assert "the seller signs it" in here.sale[0]
+    assert here.sale[1].endswith(
+        "The tank has 2 straps, at 36 and 68 in from the floor. They are fixed to the studs with lag screws."
+    )
+    for different in ({"place": "model_upc_2021"}, {"building_kind": "business"}, {"storage_gal": 121}):
+        assert page(record("gas_storage_us_ca", **different)).sale == (), different
+    assert page(record("gas_storage_us_ca", storage_gal=120)).sale
+    none = page(record("gas_storage_us_ca", strap_heights_in=None, strap_kind=None, strap_anchor=None))
+    assert none.sale[1].endswith("No straps were recorded.")
+    assert not SELLING.search(text_of(of_kind("gas_instantaneous")))
+
+
+def test_care_is_what_this_heater_has() -> None:
+    care = {kind: {what for what, _ in page(of_kind(kind)).care} for kind in BY_KIND}
+    assert {kind for kind, whats in care.items() if "Flush the tank" in whats} == set(BY_KIND) - {
+        "gas_instantaneous", "electric_instantaneous",
+    }  # fmt: skip
+    assert {k for k, whats in care.items() if "Burner and vent, by a trained person" in whats} == GAS
+    assert {k for k, whats in care.items() if "Clean the air filter" in whats} == {"heat_pump_storage"}
+    unstrapped = page(record("gas_storage_us_ca", strap_kind="none", strap_heights_in=None))
+    assert "Look at the straps" not in {what for what, _ in unstrapped.care}
+    assert any("The tank has no straps." in one.sentence for one in unstrapped.numbers)
