@@ -1,4 +1,4 @@
-"""The care of this heater as a calendar (RFC 5545), made from one record alone: the same record, the same bytes.
+"""The care of this heater as a calendar (RFC 5545): from one record, the same bytes each time.
 
 A reminder stands at ten in the morning of a Saturday, by the firm's time zone, and comes again by a rule of
 weekdays ("the second Saturday of March"), which no leap day and no change of the clocks can move. A firm that
@@ -25,7 +25,12 @@ from heaterapp.homeowner.known import Known
 from heaterapp.homeowner.said import Said, language_of
 from heaterapp.homeowner.what import firm_name
 
-PRODID = "-//heaterapp//care of a water heater//EN"
+HEAD = {
+    "VERSION": "2.0",
+    "PRODID": "-//heaterapp//care of a water heater//EN",
+    "CALSCALE": "GREGORIAN",
+    "METHOD": "PUBLISH",
+}
 AT = time(10)
 LASTS = timedelta(minutes=30)
 BEFORE = timedelta(days=-1)
@@ -49,7 +54,7 @@ def care_calendar(known: Known, language: str, settings: Mapping[str, Any] | Non
     zone = _zone(known, settings or {})
     began = _began(known, zone)
     made = Calendar()
-    for name, value in (("VERSION", "2.0"), ("PRODID", PRODID), ("CALSCALE", "GREGORIAN"), ("METHOD", "PUBLISH")):
+    for name, value in HEAD.items():
         made.add(name, value)
     made.add("X-WR-CALNAME", NAME.of(language))
     if zone is not None:
@@ -123,4 +128,3 @@ def _began(known: Known, zone: ZoneInfo | None) -> date:
     """Return the day from which the care counts: that of the work, else that of issue."""
     worked = firm_days.read_day(known.work_date)
     return worked or firm_days.day_of(known.issued_at, zone or ZoneInfo("UTC"))
-

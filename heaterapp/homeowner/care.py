@@ -84,7 +84,7 @@ CARE = (
             ("flush",),
         ),
         Said(
-            "Turn the heater off first. The water is hot: it can burn. Ask a plumber if you are not sure how.",
+            "Turn the heater off first. The water is hot: it can burn. Ask a plumber if in doubt.",
             "Primero apague el calentador. El agua está caliente: puede quemar. Pregunte a un plomero si"
             " tiene dudas.",
         ),

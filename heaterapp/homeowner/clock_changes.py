@@ -1,7 +1,7 @@
-"""A time zone as a calendar states it (RFC 5545, VTIMEZONE): when its clocks change, by rule where they keep one.
+"""A time zone as a calendar states it (RFC 5545): when its clocks change, by rule where they keep one.
 
-Worked from the machine's time zone database. The database tells no rules, only what the clock says at a moment,
-so twenty years are looked through, and what comes every year on the same weekday of the same month is a rule.
+Worked from the machine's time zone database. It tells no rules, only what the clock says at a moment, so
+twenty years are looked through, and what comes every year on the same weekday of the same month is a rule.
 """
 
 from __future__ import annotations

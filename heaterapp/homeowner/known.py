@@ -82,7 +82,7 @@ class Known:
 
     @property
     def burns(self) -> bool:
-        """Whether something burns for it, as far as anybody knows: a boiler may, and so may a heater nobody named."""
+        """Whether something may burn for it: a boiler may, and so may a heater that nobody named."""
         return self.kind not in ELECTRIC
 
     @property

@@ -1,4 +1,4 @@
-"""The figures of this heater as plain sentences, each made from its answer; nothing is said of what nobody answered."""
+"""The figures of this heater as plain sentences, each from its answer; nothing of what nobody answered."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from heaterapp.homeowner.said import Said, inches, number_of
 
 
 class Figure(NamedTuple):
-    """A sentence, and the number in it that stands large beside it; no number beside advice or plain facts."""
+    """A sentence, and the number in it that stands large beside it; none beside advice or plain facts."""
 
     number: str
     unit: str
@@ -20,9 +20,7 @@ class Figure(NamedTuple):
 TITLE = Said("Your numbers", "Sus números")
 AS_USUAL = Said("(Taken as usual, not measured.)", "(Tomado como habitual, sin medir.)")
 TEMPERATURES = {
-    "thermostat_f": Said(
-        "The heater was set to {number} °F.", "El calentador quedó ajustado a {number} °F."
-    ),
+    "thermostat_f": Said("The heater was set to {number} °F.", "El calentador quedó ajustado a {number} °F."),
     "mixed_outlet_f": Said(
         "A mixing valve lets the water out at {number} °F.",
         "Una válvula mezcladora deja salir el agua a {number} °F.",
@@ -74,7 +72,9 @@ BURN = Said(
 NO_RELIEF = Said("No relief valve was found.", "No se encontró la válvula de alivio.")
 RELIEF_ENDS = {
     "outdoors": Said("The relief pipe ends outdoors.", "El tubo de la válvula de alivio termina afuera."),
-    "floor": Said("The relief pipe ends at the floor.", "El tubo de la válvula de alivio termina en el piso."),
+    "floor": Said(
+        "The relief pipe ends at the floor.", "El tubo de la válvula de alivio termina en el piso."
+    ),
     "pan": Said("The relief pipe ends in the pan.", "El tubo de la válvula de alivio termina en la bandeja."),
     "receptor": Said(
         "The relief pipe ends at a drain.", "El tubo de la válvula de alivio termina en un desagüe."
@@ -83,7 +83,9 @@ RELIEF_ENDS = {
         "The relief pipe ends in the crawl space.",
         "El tubo de la válvula de alivio termina bajo el piso de la casa.",
     ),
-    "capped": Said("The relief pipe was found closed.", "Se encontró tapado el tubo de la válvula de alivio."),
+    "capped": Said(
+        "The relief pipe was found closed.", "Se encontró tapado el tubo de la válvula de alivio."
+    ),
     "none": Said("No pipe was found on the relief valve.", "La válvula de alivio no tiene tubo."),
 }
 RELIEF_ENDS_UP = {
@@ -133,7 +135,8 @@ SHUTOFFS = (
         "There is no water shutoff at the heater.", "No hay llave de paso de agua junto al calentador."
     )),
     ("gas_shutoff_within_6ft", ("yes",), Said(
-        "The gas shutoff is in the same room, in reach.", "La llave de gas está en el mismo cuarto, a la mano."
+        "The gas shutoff is in the same room, in reach.",
+        "La llave de gas está en el mismo cuarto, a la mano.",
     )),
     ("gas_shutoff_within_6ft", ("no",), Said(
         "There is no gas shutoff in reach of the heater.", "No hay llave de gas a la mano del calentador."
@@ -197,9 +200,7 @@ def _found(known: Known, language: str) -> Iterator[str]:
             told.append(PAN_DRAINS[known.answers["pan_drain_end"]].of(language))
         yield _usually(known, language, "pan_fitted", told)
     yield from straps(known, language)
-    shutoffs = [
-        (name, words.of(language)) for name, values, words in SHUTOFFS if known.says(name, *values)
-    ]
+    shutoffs = [(name, words.of(language)) for name, values, words in SHUTOFFS if known.says(name, *values)]
     usual = [said for name, said in shutoffs if known.as_usual(name)]
     if said := " ".join(one for name, one in shutoffs if not known.as_usual(name)):
         yield said

@@ -18,10 +18,7 @@ TITLE = Said("Your water heater", "Su calentador de agua")
 SKIP = Said("Skip to the page", "Ir a la página")
 OTHER_LANGUAGE = Said("Español", "English")
 PAPER = Said("Your paper", "Su documento")
-KEEP = Said(
-    "Keep it with the papers of the house. It is in English.",
-    "Guárdelo con los papeles de la casa. Está en inglés.",
-)
+KEEP = Said("Keep it with the papers of the house.", "Guárdelo con los papeles de la casa.")
 DOWNLOAD = Said("Get the PDF", "Descargar el PDF")
 TO_CALENDAR = Said("Put it in your calendar", "Ponerlo en su calendario")
 CAUTION = Said(

@@ -17,7 +17,7 @@ LANGUAGES = ("en", "es")
 
 
 class Said(NamedTuple):
-    """One thing in both languages; `sources` are ids of `sources.SOURCES`, one at least where it has a number."""
+    """One thing in both languages; `sources` names lines of `sources.SOURCES`, where it has a number."""
 
     en: str
     es: str

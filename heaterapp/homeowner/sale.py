@@ -1,4 +1,4 @@
-"""What the law of the place says when the house is sold, with the strap facts; it never signs for the seller."""
+"""What the place's law says when the house is sold, with the strap facts; it never signs for the seller."""
 
 from __future__ import annotations
 

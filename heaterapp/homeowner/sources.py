@@ -79,13 +79,14 @@ SOURCES: dict[str, Source] = {
         "state boiler board and advice pages on trying the relief valve",
         "mass.gov hot-water-heater page; Washington L&I brochure at findforms.com; metlifeyourlife.com",
         "read",
-        "Massachusetts: every 2 months, at least yearly; Washington: yearly; others 2 to 3 years. An old valve"
-        " may stick open, so only a plumber tries it; the calendar reminds yearly.",
+        "Massachusetts: every 2 months, at least yearly; Washington: yearly; others 2 to 3 years. An old"
+        " valve may stick open, so only a plumber tries it; the calendar reminds yearly.",
     ),
     "anode": Source(
         ("1", "3", "year"),
         "usual advice on anode rods",
-        "engineerfix.com essential tips; thetrainedobserver.substack.com (2 to 3 years); mccorrycomfort.com (yearly)",
+        "engineerfix.com essential tips; thetrainedobserver.substack.com (2 to 3 years); mccorrycomfort.com"
+        " (yearly)",
         "practice",
         "Yearly or up to three years: the range is printed, the calendar reminds yearly.",
     ),
@@ -98,7 +99,8 @@ SOURCES: dict[str, Source] = {
         "advice pages on tankless heaters: yearly, up to two years where the water is soft",
         "engineerfix.com, how often should a tankless water heater be serviced",
         "read",
-        "Hard water: every half year by the same page; the calendar reminds yearly, the maker's manual first.",
+        "Hard water: every half year by the same page; the calendar reminds yearly, the maker's manual"
+        " first.",
     ),
     "filter": Source(
         ("3", "6", "month"),

@@ -31,9 +31,7 @@ ASK = Said(
     "Ask {firm} when these will be fixed. Then ask for a new paper.",
     "Pregunte a {firm} cuándo se va a arreglar. Después pida un documento nuevo.",
 )
-ASK_SOMEBODY = Said(
-    "Ask a licensed plumber to fix these.", "Pida a un plomero con licencia que lo arregle."
-)
+ASK_SOMEBODY = Said("Ask a licensed plumber to fix these.", "Pida a un plomero con licencia que lo arregle.")
 UNNAMED = Said("{name}: see the paper.", "{name}: vea el documento.")
 
 

@@ -42,18 +42,18 @@ KEEP_AIR = Said(
     "Deje libre la rejilla de aire y espacio alrededor del calentador.",
 )
 QUAKE_GAS = Said(
-    "After an earthquake, look at the straps, the vent and the pipes from a distance. If you smell or hear"
-    " gas, leave. If you shut the gas off, let a trained person turn it on. A tank that stands holds water"
-    " you may need.",
-    "Después de un terremoto, mire de lejos las correas, el tubo de escape y los tubos. Si huele u oye gas,"
-    " salga. Si cerró el gas, deje que lo abra una persona capacitada. Un tanque en pie guarda agua que"
-    " puede hacerle falta.",
+    "After an earthquake, look at the tank, its straps if any, the vent and the pipes from a distance. If"
+    " you smell or hear gas, leave. If you shut the gas off, let a trained person turn it on. A tank that"
+    " stands holds water you may need.",
+    "Después de un terremoto, mire de lejos el tanque, sus correas si las hay, el tubo de escape y los"
+    " tubos. Si huele u oye gas, salga. Si cerró el gas, deje que lo abra una persona capacitada. Un tanque"
+    " en pie guarda agua que puede hacerle falta.",
 )
 QUAKE = Said(
-    "After an earthquake, look at the straps, the wires and the pipes from a distance. A tank that stands"
-    " holds water you may need.",
-    "Después de un terremoto, mire de lejos las correas, los cables y los tubos. Un tanque en pie guarda"
-    " agua que puede hacerle falta.",
+    "After an earthquake, look at the tank, its straps if any, the wires and the pipes from a distance."
+    " A tank that stands holds water you may need.",
+    "Después de un terremoto, mire de lejos el tanque, sus correas si las hay, los cables y los tubos. Un"
+    " tanque en pie guarda agua que puede hacerle falta.",
 )
 
 

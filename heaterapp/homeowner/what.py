@@ -48,7 +48,7 @@ LABELS = {
 }
 APPLIED_FOR = Said("{permit} (applied for)", "{permit} (en trámite)")
 AMENDED = Said(
-    "{title}, version {version}, in force {day}", "{title}, versión {version}, vigente desde {day}"
+    "{title}, version {version}, in force {day}", "{title}, versión {version}, vigente desde el {day}"
 )
 
 

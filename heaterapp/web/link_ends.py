@@ -37,7 +37,7 @@ def chosen(form: Mapping[str, str]) -> Chosen:
     if ends not in ENDS:
         return Chosen(None, {"ends": "Link ends: expected one of the list"})
     if typed and ends != "day":
-        return Chosen(None, {"ends": f"Link ends: a date is typed; choose '{ENDS['day']}', or empty the date"})
+        return Chosen(None, {"ends": f"Link ends: a date is typed: choose '{ENDS['day']}' or empty it"})
     if ends == "never":
         return Chosen(None, {})
     last = today + timedelta(days=DAYS) if ends == "days" else _a_year_after(today)

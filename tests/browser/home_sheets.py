@@ -63,7 +63,7 @@ def show(page: Page, app: Flask, told: homeowner.Page) -> None:
         if path == "/":
             route.fulfill(body=html_of(app, told), content_type="text/html; charset=utf-8")
             return
-        given = app.test_client().get(path)
+        given = app.test_client().get(path, buffered=True)
         route.fulfill(status=given.status_code, body=given.data, content_type=given.content_type)
 
     page.unroute_all()
@@ -82,7 +82,14 @@ def faults_of(pdf: bytes, told: homeowner.Page) -> list[str]:
     read = pypdf.PdfReader(io.BytesIO(pdf))
     faults = [f"{len(read.pages)} pages"] if len(read.pages) != 1 else []
     text = "".join("".join(one.extract_text() for one in read.pages).split())
-    parts = [told.caution, *told.notices, *(do for _, do in told.emergencies), *told.signs, *told.sale, *told.warranty]
+    parts = [
+        told.caution,
+        *told.notices,
+        *(do for _, do in told.emergencies),
+        *told.signs,
+        *told.sale,
+        *told.warranty,
+    ]
     parts += [one.sentence for one in told.numbers] + [rule for left in told.still for rule in left.rules]
     return faults + [f"not on it: {one}" for one in parts if "".join(one.split()) not in text]
 

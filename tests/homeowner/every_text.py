@@ -39,4 +39,6 @@ def _within(value: Any) -> Iterator[tuple[str, Said]]:
             yield from ((f"[{count}]{where}", said) for where, said in _within(one))
     elif is_dataclass(value):
         for field in fields(value):
-            yield from ((f".{field.name}{where}", said) for where, said in _within(getattr(value, field.name)))
+            yield from (
+                (f".{field.name}{where}", said) for where, said in _within(getattr(value, field.name))
+            )

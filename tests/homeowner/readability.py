@@ -17,7 +17,10 @@ from functools import cache
 
 import pyphen
 
-PATTERNS = {"en": pyphen.Pyphen(lang="en_US", left=1, right=1), "es": pyphen.Pyphen(lang="es", left=1, right=1)}
+PATTERNS = {
+    "en": pyphen.Pyphen(lang="en_US", left=1, right=1),
+    "es": pyphen.Pyphen(lang="es", left=1, right=1),
+}
 WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)?")
 END = re.compile(r"(?<=[.!?;])\s+")
 STRONG, WEAK = "aeoáéíóú", "iuü"

@@ -38,7 +38,9 @@ def answers_of(name: str) -> dict[str, Any]:
     return whole
 
 
-def record(name: str, firm: dict[str, Any] | None = None, issued_at: str = "2026-11-26T01:00:00Z", **different: Any) -> Any:
+def record(
+    name: str, firm: dict[str, Any] | None = None, issued_at: str = "2026-11-26T01:00:00Z", **different: Any
+) -> Any:
     """A record of this job, certificate or whatever else it comes to; an answer of None is left out."""
     answers = {key: value for key, value in {**answers_of(name), **different}.items() if value is not None}
     job = rules.Job(answers)

@@ -31,7 +31,10 @@ def test_every_kind_of_heater_reads_easily_in_both_languages(kind: str) -> None:
 
 def test_a_long_list_of_what_is_to_be_fixed_reads_as_easily() -> None:
     made = record("gas_storage_propane_attic_irc_2018")
-    for language, measure, holds in (("en", grade, lambda n: n <= GRADE), ("es", lecturabilidad, lambda n: n >= EASE)):
+    for language, measure, holds in (
+        ("en", grade, lambda n: n <= GRADE),
+        ("es", lecturabilidad, lambda n: n >= EASE),
+    ):
         told = page(made, language)
         assert sum(len(one.rules) for one in told.still) > 10
         assert holds(measure([rule for one in told.still for rule in one.rules])), language

@@ -14,7 +14,9 @@ from heaterapp.homeowner.still import rules_in_words
 from heaterapp.rules import catalog
 from tests.homeowner.every_text import every_text
 
-NEVER = re.compile(r"\b(safe|safely|safety|guarante\w*|approv\w*|segur[oa]s?|garantiza\w*|aproba\w*|aprueba)\b", re.I)
+NEVER = re.compile(
+    r"\b(safe|safely|safety|guarante\w*|approv\w*|segur[oa]s?|garantiza\w*|aproba\w*|aprueba)\b", re.I
+)
 SPANS = {
     "second": "seconds", "seconds": "seconds", "segundo": "seconds", "segundos": "seconds",
     "minute": "minutes", "minutes": "minutes", "minuto": "minutes", "minutos": "minutes",
@@ -56,7 +58,11 @@ def test_there_is_much_to_look_at() -> None:
 
 
 def test_every_number_has_a_source() -> None:
-    bare = {name: found for name, said in every_text().items() if name not in NO_NUMBER and (found := unsourced(said))}
+    bare = {
+        name: found
+        for name, said in every_text().items()
+        if name not in NO_NUMBER and (found := unsourced(said))
+    }
     assert bare == {}
     assert unsourced(Said("At 130 °F it takes seconds.", "A 130 °F tarda segundos.", ("burns",))) == {"130"}
     assert unsourced(Said("Every year.", "Cada año.")) == {"year"}
@@ -82,7 +88,10 @@ def test_a_law_of_sale_is_cited_with_its_section_date_and_sureness() -> None:
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_nothing_is_called_safe_or_guaranteed_or_approved(language: str) -> None:
     # The name of a law is no word about the heater.
-    told = {name: said.of(language, **gaps(said)).replace("Health and Safety Code", "") for name, said in every_text().items()}
+    told = {
+        name: said.of(language, **gaps(said)).replace("Health and Safety Code", "")
+        for name, said in every_text().items()
+    }
     assert {name for name, text in told.items() if NEVER.search(text)} == set()
     assert NEVER.search("It is safe.")
 
@@ -96,8 +105,12 @@ def test_both_languages_have_the_same_gaps_and_numbers() -> None:
     for name, said in every_text().items():
         assert said.en.strip(), name
         assert said.es.strip(), name
-        assert said.en != said.es or name in SAME or set(said.en) <= set("{}abcdefghijklmnopqrstuvwxyz_ .,():"), name
-        found = [sorted(field for _, field, _, _ in string.Formatter().parse(text) if field) for text in said[:2]]
+        assert (
+            said.en != said.es or name in SAME or set(said.en) <= set("{}abcdefghijklmnopqrstuvwxyz_ .,():")
+        ), name
+        found = [
+            sorted(field for _, field, _, _ in string.Formatter().parse(text) if field) for text in said[:2]
+        ]
         assert found[0] == found[1], name
         if name not in NO_NUMBER:
             assert numbers_of(said.en) == numbers_of(said.es), name

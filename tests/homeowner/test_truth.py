@@ -14,9 +14,12 @@ from heaterapp.homeowner.known import ELECTRIC, GAS
 from heaterapp.homeowner.numbers import BURN
 from tests.homeowner.records import BY_KIND, NAMES, known, of_job, of_kind, page, record, spoken
 
-GAS_WORDS = re.compile(r"\b(gas|flame|burner|vent|soot|carbon monoxide|llama|quemador|escape|monóxido)\b", re.I)
+GAS_WORDS = re.compile(
+    r"\b(gas|flame|burner|vent|soot|carbon monoxide|llama|quemador|escape|monóxido)\b", re.I
+)
 PASSING = re.compile(
-    r"\b(meets?|passe[sd]|passing|compl(y|ies|iant)|certif\w+|in order|cumple[n]?|aprobado|certificad[oa])\b", re.I
+    r"\b(meets?|passe[sd]|passing|compl(y|ies|iant)|certif\w+|in order|cumple[n]?|aprobado|certificad[oa])\b",
+    re.I,
 )
 NOT_ONE = re.compile(r"This is not a certificate\.|Esto no es un certificado\.", re.I)
 SELLING = re.compile(r"When the house is sold|Cuando se venda la casa", re.I)
@@ -47,7 +50,10 @@ def test_the_emergency_box_has_what_this_heater_can_do_and_at_most_120_words(kin
 
 def test_a_heater_that_nobody_named_gets_every_caution() -> None:
     made = record("gas_storage_existing_us_ca", heater_kind=None)
-    for language, words in (("en", ("smell gas", "carbon monoxide", "breaker")), ("es", ("Huele a gas", "disyuntor"))):
+    for language, words in (
+        ("en", ("smell gas", "carbon monoxide", "breaker")),
+        ("es", ("Huele a gas", "disyuntor")),
+    ):
         named = page(made, language)
         box = " ".join([named.emergency_title, *(f"{when} {do}" for when, do in named.emergencies)])
         assert all(word in box for word in words)
@@ -56,11 +62,18 @@ def test_a_heater_that_nobody_named_gets_every_caution() -> None:
     assert "looked over a water heater" in " ".join(named.what)
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_a_number_of_the_page_is_one_of_the_record(name: str) -> None:
-    made = of_job(name)
+def test_a_number_of_the_page_is_one_of_the_record() -> None:
+    for name in NAMES:
+        hold_numbers(of_job(name))
+
+
+def hold_numbers(made: Any) -> None:
     answers = json.loads(made.job)
-    given = {Decimal(str(v)) for v in answers.values() if isinstance(v, (str, int)) and re.fullmatch(r"[0-9.]+", str(v))}
+    given = {
+        Decimal(str(v))
+        for v in answers.values()
+        if isinstance(v, (str, int)) and re.fullmatch(r"[0-9.]+", str(v))
+    }
     for language in homeowner.LANGUAGES:
         told = page(made, language)
         for one in told.numbers:
@@ -77,7 +90,7 @@ def test_nothing_is_said_of_what_nobody_answered() -> None:
     )  # fmt: skip
     told = page(bare)
     assert [one.sentence for one in told.numbers] == [BURN.of("en")]
-    assert told.what == ("A plumber installed a gas water heater.",) or told.what[0].startswith("A plumber looked over")
+    assert told.what == ("A plumber looked over a gas water heater.",)
     assert told.facts == (("Paper number", "C-000001"),)
     assert "psi" not in " ".join(told.warranty)
     assert all("None" not in one for one in spoken(told))
@@ -103,10 +116,15 @@ def test_what_was_taken_as_usual_says_so() -> None:
     assert "not measured" not in text_of(of_kind("gas_storage"))
 
 
-@pytest.mark.parametrize("language", homeowner.LANGUAGES)
-@pytest.mark.parametrize("name", NAMES)
-def test_what_is_no_certificate_says_so_first_and_has_no_word_of_passing(name: str, language: str) -> None:
-    made = of_job(name)
+def test_what_is_no_certificate_says_so_first_and_has_no_word_of_passing() -> None:
+    papers = {of_job(name).kind for name in NAMES}
+    assert papers == {"certificate", "correction_list", "findings_report"}
+    for name in NAMES:
+        for language in homeowner.LANGUAGES:
+            hold_words(of_job(name), language)
+
+
+def hold_words(made: Any, language: str) -> None:
     text = text_of(made, language)
     if made.kind == "certificate":
         assert not NOT_ONE.search(text)
@@ -134,7 +152,9 @@ def test_a_hazard_stops_first_and_a_newer_paper_is_named_first() -> None:
     replaced = page(hazard, state="replaced", present_number="C-000009", present_kind="certificate")
     assert replaced.notices[0].startswith("A newer paper, C-000009, replaced this one.")
     assert not any("Stop." in one for one in replaced.notices)
-    void = page(of_kind("gas_storage"), state="void", present_number="L-000002", present_kind="correction_list")
+    void = page(
+        of_kind("gas_storage"), state="void", present_number="L-000002", present_kind="correction_list"
+    )
     assert void.notices == (
         "This paper is void: the installer took it back. Do not rely on it. The newest paper is L-000002, a list of"
         " what is to be put right. Ask the installer for it.",
@@ -145,8 +165,12 @@ def test_a_hazard_stops_first_and_a_newer_paper_is_named_first() -> None:
 def test_what_the_authority_accepted_is_told_as_accepted() -> None:
     check = "expansion.tank_supported"
     to_fix = record("gas_storage_to_fix")
-    assert check in {one["check"] for one in json.loads(to_fix.report)["findings"] if one["verdict"] == "fails"}
-    taken = record("gas_storage_to_fix", acceptances={check: {"by": "A. Brand", "on": "2026-01-02", "why": "seen"}})
+    assert check in {
+        one["check"] for one in json.loads(to_fix.report)["findings"] if one["verdict"] == "fails"
+    }
+    taken = record(
+        "gas_storage_to_fix", acceptances={check: {"by": "A. Brand", "on": "2026-01-02", "why": "seen"}}
+    )
     headings = {one.heading: one.rules for one in page(taken).still}
     accepted = next(rules for heading, rules in headings.items() if "accepted" in heading)
     assert accepted == ("More than its pipe must hold the expansion tank.",)

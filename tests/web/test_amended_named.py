@@ -52,8 +52,9 @@ def test_the_homeowner_reads_them_in_both_languages(
     visit: Callable[..., Any], store: Any, amended: Any
 ) -> None:
     token, _ = store.shares.make(amended.organisation, amended.id)
-    assert f"<dt>Local rules</dt><dd>{NAMED}</dd>" in visit().get(f"/s/{token}").text
-    spanish = "<dt>Reglas locales</dt><dd>Port Larkin water rules, versión 2, vigente desde 2026-11-01</dd>"
+    named = NAMED.replace("2026-11-01", "November 1, 2026")
+    assert f"<dt>Local rules</dt><dd>{named}</dd>" in visit().get(f"/s/{token}").text
+    spanish = "<dt>Reglas locales</dt><dd>Port Larkin water rules, versión 2, vigente desde el 1 de noviembre de 2026</dd>"
     assert spanish in visit().get(f"/s/{token}?lang=es").text
 
 

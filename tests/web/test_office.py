@@ -246,8 +246,10 @@ def test_a_link_is_closed_for_good(visit: Any, issue: Any, store: Any) -> None:
     assert visit().get(f"/s/{token}").status_code == 404
 
 
-def test_a_correction_list_gets_no_homeowners_link(visit: Any, issue: Any) -> None:
+def test_a_correction_list_s_link_opens_a_page_that_says_it_is_no_certificate(visit: Any, issue: Any) -> None:
     listed = issue(precharge_psi=40)
     clerk = visit("office")
-    assert "Homeowner's link" not in clerk.get(f"/office/records/{listed.number}").text
-    assert clerk.post(f"/office/records/{listed.number}/share", {"act": "make"}).status_code == 404
+    assert "Homeowner's link" in clerk.get(f"/office/records/{listed.number}").text
+    made = clerk.post(f"/office/records/{listed.number}/share", {"act": "make"})
+    link = BeautifulSoup(made.text, "html.parser").find(class_="link-text").a["href"]
+    assert "This is not a certificate." in visit().get(link.removeprefix("http://localhost")).text

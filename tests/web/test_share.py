@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 import re
-import string
+from datetime import UTC, datetime
 from typing import Any
 
 import pytest
 from bs4 import BeautifulSoup
 
-from heaterapp.sheet.words import Words
-from heaterapp.web import home_words
-
 from .conftest import PAPER
 
 NEVER = re.compile(r"\b(safe|safely|safety|guarante\w*|approv\w*|segur[oa]s?|garanti\w*|aproba\w*)\b", re.I)
+ENDS = ("", "/certificate.pdf", "/care.ics")
 JARGON = re.compile(r"\b(verdict|finding|meets|clause|psia|Btu|cumple|hallazgo)\b", re.I)
 
 
@@ -26,27 +24,6 @@ def link(issue: Any, store: Any) -> Any:
         return f"/s/{token}"
 
     return of
-
-
-def every_pair() -> list[tuple[str, Words]]:
-    pairs = [(f"SAYS {name}", words) for name, words in home_words.SAYS.items()]
-    pairs += [(f"HEATERS {name}", words) for name, words in home_words.HEATERS.items()]
-    pairs += [(f"CARE {line[0]} {n}", words) for line in home_words.CARE for n, words in enumerate(line[1:])]
-    return pairs
-
-
-@pytest.mark.parametrize(("name", "words"), every_pair(), ids=[name for name, _ in every_pair()])
-def test_every_english_sentence_has_a_spanish_one_with_the_same_numbers_and_gaps(
-    name: str, words: Words
-) -> None:
-    assert words.en.strip()
-    assert words.es.strip()
-    assert words.en != words.es or name in {"SAYS who_gas"}
-    gaps = [sorted(field for _, field, _, _ in string.Formatter().parse(text) if field) for text in words]
-    assert gaps[0] == gaps[1]
-    assert re.findall(r"\d+", words.en) == re.findall(r"\d+", words.es)
-    assert not NEVER.search(words.en)
-    assert not NEVER.search(words.es)
 
 
 def shape(page: BeautifulSoup) -> list[str]:
@@ -75,9 +52,10 @@ def test_both_languages_have_the_same_parts_and_no_jargon(visit: Any, link: Any,
         answer = visit().get(f"{where}?lang={language}")
         assert answer.status_code == 200
         pages[language] = BeautifulSoup(answer.text, "html.parser")
-        text = pages[language].text
+        text = pages[language].get_text(" ")
         assert pages[language].html["lang"] == language
-        assert not NEVER.search(text), NEVER.search(text)
+        # The name of a law is no word about the heater.
+        assert not NEVER.search(text.replace("Health and Safety Code", "")), NEVER.search(text)
         assert not JARGON.search(text), JARGON.search(text)
         assert "None" not in text
         assert "{" not in text
@@ -91,7 +69,7 @@ def test_an_unknown_language_is_english(visit: Any, link: Any, asked: str) -> No
     assert BeautifulSoup(visit().get(link() + asked).text, "html.parser").html["lang"] == "en"
 
 
-def test_the_emergency_box_stands_first_and_is_short(visit: Any, link: Any) -> None:
+def test_the_emergency_box_stands_first(visit: Any, link: Any) -> None:
     for language in ("en", "es"):
         main = BeautifulSoup(
             visit().get(f"{link(job_ref=language)}?lang={language}").text, "html.parser"
@@ -100,21 +78,15 @@ def test_the_emergency_box_stands_first_and_is_short(visit: Any, link: Any) -> N
         assert "emergency" in box["class"]
         assert len(box.text.split()) <= 120
         assert box.text.count("911") == 2
-    assert "Never plug or cap this pipe" in home_words.SAYS["relief_water_do"].en
 
 
 def test_the_numbers_are_sentences(visit: Any, link: Any) -> None:
     page = BeautifulSoup(visit().get(link(outlet_temperature_f=120)).text, "html.parser")
     said = [item.find_all("span")[-1].text for item in page.find(class_="numbers").find_all("li")]
-    assert said == [
-        "The heater is set to 120 °F.",
-        "At the tap the water measured 120 °F.",
-        "At 140 °F a bad burn takes seconds. At 120 °F it takes minutes.",
-        "Hot tap water can burn. Test the bath with your hand before a child or an older person gets in.",
-        "The water pressure in the house was 60 psi.",
-        "The small expansion tank holds air at 60 psi. It makes room for water that grows as it heats.",
-        "2 straps hold the tank to the wall.",
-    ]
+    assert said[:2] == ["The heater was set to 120 °F.", "At the tap the water measured 120 °F."]
+    assert "The water pressure in the house was 60 psi." in said
+    assert any(one.endswith("was filled with air to 60 psi. It makes room for water that grows as it heats.") for one in said)
+    assert any(one.startswith("The tank has 2 straps, at ") for one in said)
     assert "September 3, 2026" in page.text
     assert "40 gallons" in page.text
 
@@ -125,42 +97,53 @@ def test_a_heater_looked_over_is_not_called_installed_and_gas_words_stay_with_ga
     looked = visit().get(link(job_kind="existing", install_year=2011)).text
     assert "looked over a gas water heater" in looked
     assert "installed a" not in looked
+    assert "Others installed it in 2011." in looked
+    assert "This is not a certificate." in looked
     electric = visit().get(link(heater="electric")).text
     assert "installed an electric water heater" in electric
     assert "flame, or soot" not in electric
     assert "Burner" not in electric
+    assert "smell gas" not in electric
 
 
-def syllables(word: str) -> int:
-    groups = re.findall(r"[aeiouy]+", word.lower())
-    silent = word.lower().endswith("e") and not word.lower().endswith("le") and len(groups) > 1
-    return max(1, len(groups) - silent)
+def test_a_correction_list_says_what_is_to_be_fixed_and_that_it_is_no_certificate(visit: Any, link: Any) -> None:
+    where = link(precharge_psi=40)
+    for language, none, rule in (
+        ("en", "This is not a certificate.", "The air in the expansion tank must match the house pressure."),
+        ("es", "Esto no es un certificado.", "El aire del tanque de expansión debe ser igual a la presión de la casa."),
+    ):
+        main = BeautifulSoup(visit().get(f"{where}?lang={language}").text, "html.parser").find("main")
+        assert none in main.find("h1").find_next_sibling().text
+        assert main.find("section").find_next("section")["aria-labelledby"] == "still"
+        assert rule in [item.text for item in main.find(class_="points").find_all("li")]
 
 
-def test_the_english_reads_at_grade_eight_or_below() -> None:
-    """Flesch-Kincaid grade: 0.39 words/sentence + 11.8 syllables/word - 15.59 (Kincaid and others, 1975)."""
-    text = " ".join(
-        re.sub(r"\{\w+\}", "60", words.en) + ("" if words.en.endswith(".") else ".")
-        for _, words in every_pair()
-    )
-    sentences = [part for part in re.split(r"[.:;]\s", text) if part.strip()]
-    words = re.findall(r"[A-Za-z']+", text)
-    grade = 0.39 * len(words) / len(sentences) + 11.8 * sum(map(syllables, words)) / len(words) - 15.59
-    assert grade <= 8
-    assert max(len(part.split()) for part in sentences) <= 22
+def test_every_heater_s_page_is_whole_without_a_script(visit: Any, link: Any) -> None:
+    page = BeautifulSoup(visit().get(link()).text, "html.parser")
+    assert {one["src"].partition("?")[0] for one in page.find_all("script")} == {"/static/theme.js"}
+    assert page.find("main").find(True, onclick=True) is None
+    for one in page.find_all("section"):
+        assert page.find(id=one["aria-labelledby"]).name == "h2"
 
 
-def test_the_spanish_reads_as_easily() -> None:
-    """Szigriszt-Pazos: 206.835 - 62.3 syllables/word - words/sentence; 55 and above is normal or easier (from memory)."""
-    text = " ".join(
-        re.sub(r"\{\w+\}", "60", words.es) + ("" if words.es.endswith(".") else ".")
-        for _, words in every_pair()
-    )
-    sentences = [part for part in re.split(r"[.:;]\s", text) if part.strip()]
-    words = re.findall(r"[A-Za-záéíóúñü]+", text)
-    vowels = sum(max(1, len(re.findall(r"[aeiouáéíóúü]+", word.lower()))) for word in words)
-    assert 206.835 - 62.3 * vowels / len(words) - len(words) / len(sentences) >= 55
-    assert max(len(part.split()) for part in sentences) <= 24
+def test_the_calendar_comes_in_the_language_by_the_firm_s_clocks_and_is_kept_by_nobody(
+    visit: Any, link: Any, store: Any
+) -> None:
+    where = link()
+    store.organisations.save_settings(1, {"time_zone": "America/Los_Angeles"})
+    page = BeautifulSoup(visit().get(f"{where}?lang=es").text, "html.parser")
+    assert page.find("a", string="Ponerlo en su calendario")["href"] == f"{where}/care.ics?lang=es"
+    answer = visit().get(f"{where}/care.ics?lang=es")
+    assert answer.headers["Content-Type"] == "text/calendar; charset=utf-8"
+    assert answer.headers["Content-Disposition"] == 'attachment; filename="C-000001-care.ics"'
+    assert answer.headers["Cache-Control"] == "no-store"
+    assert answer.headers["Referrer-Policy"] == "no-referrer"
+    assert "SUMMARY:Calentador de agua: lavar el tanque\r\n" in answer.text
+    assert "TZID=America/Los_Angeles" in answer.text
+    assert where.removeprefix("/s/") not in answer.text
+    assert "SUMMARY:Water heater: flush the tank" in visit().get(f"{where}/care.ics?lang=de").text
+    plain = visit().get(where)
+    assert (plain.headers["Cache-Control"], plain.headers["Referrer-Policy"]) == ("no-store", "no-referrer")
 
 
 def test_the_paper_comes_to_the_byte(visit: Any, link: Any) -> None:
@@ -197,16 +180,14 @@ def test_the_present_paper_is_named_and_what_it_is(visit: Any, issue: Any, store
 
 
 def test_a_closed_an_expired_and_an_unknown_link_look_the_same(visit: Any, issue: Any, store: Any) -> None:
-    from datetime import UTC, datetime
-
     made = issue()
     closed, share = store.shares.make(made.organisation, made.id)
     store.shares.revoke(made.organisation, share.id)
     past, _ = store.shares.make(made.organisation, made.id, expires_at=datetime(2020, 1, 1, tzinfo=UTC))
     answers = [
         visit().get(f"/s/{token}{end}")
-        for token in (closed, past, "A" * 32, "y" * 3000)
-        for end in ("", "/certificate.pdf")
+        for token, ends in ((closed, ENDS), (past, ENDS), ("A" * 32, ENDS), ("y" * 3000, ("",)))
+        for end in ends
     ]
     assert {answer.status_code for answer in answers} == {404}
     assert len({answer.text for answer in answers}) == 1

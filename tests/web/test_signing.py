@@ -215,11 +215,15 @@ def test_a_link_for_the_homeowner_is_shown_once_and_opens(
     assert found.group(1) not in visitor.get(f"/jobs/{job}/issued").text
 
 
-def test_a_list_of_corrections_has_no_link_for_the_homeowner(failing: tuple[Any, str]) -> None:
+def test_a_list_of_corrections_has_a_link_that_says_it_is_no_certificate(
+    failing: tuple[Any, str], visit: Callable[..., Any]
+) -> None:
     visitor, job = failing
     visitor.sign(job)
-    assert "Make the homeowner" not in visitor.get(f"/jobs/{job}/issued").text
-    assert visitor.post(f"/jobs/{job}/link").status_code == 404
+    assert "Make the homeowner" in visitor.get(f"/jobs/{job}/issued").text
+    found = re.search(r'href="[^"]*(/s/[^"]+)"', visitor.post(f"/jobs/{job}/link").text)
+    assert found
+    assert "This is not a certificate." in visit(None).get(found.group(1)).text
 
 
 def test_a_page_of_older_rules_signs_nothing_and_newer_rules_judge_anew(

@@ -1,0 +1,91 @@
+"""The homeowner's page in a browser: axe in both languages, and one printed sheet that can be read in grey."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from flask import Flask
+from playwright.sync_api import Browser, Page
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+from home_sheets import app_here, faults_of, long_record, printed, show
+from typing_in import axe_faults
+
+from heaterapp import homeowner
+from heaterapp.rules import catalog
+from tests.homeowner.records import known, of_job
+
+pytestmark = pytest.mark.browser
+LONGEST = "gas_storage_propane_attic_irc_2018"
+TWELVE_POINT = 16
+# What an inch of black border and black letters on white is read by, whatever the printer's colors.
+BOX = """() => {
+  const box = document.querySelector(".emergency"), style = getComputedStyle(box);
+  const text = [...box.querySelectorAll("h2, dt, dd")].map((one) => getComputedStyle(one));
+  return { least: Math.min(...text.map((one) => parseFloat(one.fontSize))), inks: [...new Set(text.map((one) => one.color))],
+    ground: style.backgroundColor, border: style.borderTopColor, page: getComputedStyle(document.documentElement).backgroundColor };
+}"""
+
+
+@pytest.fixture(scope="module")
+def app() -> Iterator[Flask]:
+    with app_here() as one:
+        yield one
+
+
+@pytest.fixture
+def page(chromium: Browser) -> Iterator[Page]:
+    context = chromium.new_context(viewport={"width": 360, "height": 740})
+    yield context.new_page()
+    context.close()
+
+
+def test_axe_finds_nothing_in_either_language_at_a_phone_and_at_a_desk(page: Page, app: Flask) -> None:
+    found = []
+    for name, language in (("gas_storage_existing_us_ca", "en"), (LONGEST, "es")):
+        show(page, app, homeowner.page_of(known(of_job(name)), language))
+        assert page.evaluate("document.documentElement.lang") == language
+        for width in (360, 1280):
+            page.set_viewport_size({"width": width, "height": 740})
+            found += axe_faults(page, f"{name} {language} at {width} px")
+            over = page.evaluate(
+                "document.documentElement.scrollWidth - document.documentElement.clientWidth"
+            )
+            assert over <= 0, (name, width)
+    assert found == []
+    page.evaluate(
+        "document.querySelector('main a').removeAttribute('href'); document.querySelector('html').lang = ''"
+    )
+    assert axe_faults(page, "broken") != []
+
+
+def test_the_longest_and_a_usual_job_print_on_one_sheet_with_every_word(page: Page, app: Flask) -> None:
+    for name, language, size in ((LONGEST, "es", "Letter"), ("gas_storage_us_ca", "en", "A4")):
+        told = homeowner.page_of(known(long_record(name)), language)
+        show(page, app, told)
+        assert faults_of(printed(page, size), told) == [], (name, language, size)
+
+
+def test_too_much_for_a_sheet_is_told_and_goes_on_whole_on_the_next(page: Page, app: Flask) -> None:
+    made = known(of_job(LONGEST))
+    fails = [{"kind": "rule", "verdict": "fails", "check": one.name} for one in catalog.all_checks()[:40]]
+    told = homeowner.page_of(homeowner.Known(**{**vars(made), "report": {"findings": fails}}), "es")
+    show(page, app, told)
+    assert faults_of(printed(page, "Letter"), told) == ["2 pages"]
+    page.evaluate("document.querySelector('.part-watch ul').remove()")
+    assert any(one.startswith("not on it") for one in faults_of(printed(page, "Letter"), told))
+
+
+def test_the_emergency_box_is_large_and_black_on_white_on_paper(page: Page, app: Flask) -> None:
+    show(page, app, homeowner.page_of(known(of_job("gas_storage_us_ca")), "en"))
+    page.emulate_media(media="print", color_scheme="dark")
+    box = page.evaluate(BOX)
+    assert box["least"] >= TWELVE_POINT
+    assert box["inks"] == ["rgb(0, 0, 0)"]
+    assert box["border"] == "rgb(0, 0, 0)"
+    assert box["page"] == "rgb(255, 255, 255)"
+    assert box["ground"] in ("rgba(0, 0, 0, 0)", "rgb(255, 255, 255)")

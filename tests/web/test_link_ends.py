@@ -1,0 +1,115 @@
+"""Until when a homeowner's link opens: chosen where it is made, told where it is listed, refused by name."""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+from bs4 import BeautifulSoup
+
+from heaterapp.web import link_ends
+
+NOW = datetime(2028, 2, 29, 20, 0, tzinfo=UTC)
+"""A leap day, noon in California."""
+
+
+@pytest.fixture
+def desk(visit: Any, issue: Any, store: Any, monkeypatch: pytest.MonkeyPatch) -> Any:
+    """The office at a record of a firm in California; `clock` moves the archive's time."""
+    store.organisations.save_settings(1, {"time_zone": "America/Los_Angeles"})
+    made = issue()
+    clock = {"now": NOW}
+    monkeypatch.setattr(store.database, "clock", lambda: clock["now"])
+    clerk = visit("office")
+
+    def make(**fields: str) -> Any:
+        return clerk.post(f"/office/records/{made.number}/share", {"act": "make", **fields})
+
+    # Each look signs in anew: years pass in these tests.
+    return make, lambda: visit("office").get(f"/office/records/{made.number}").text, clock, made
+
+
+def token_of(answer: Any) -> str:
+    found = re.search(r'href="http://localhost(/s/[\w-]{32})"', answer.text)
+    assert found, answer.text[:300]
+    return found.group(1)
+
+
+@pytest.mark.parametrize(
+    ("fields", "last", "listed"),
+    [
+        ({}, None, "Made 29 Feb 2028, open"),
+        # A year after a leap day is the last of February; ninety days are counted on the firm's own days.
+        ({"ends": "year"}, datetime(2029, 3, 1, 7, 59, 59, tzinfo=UTC), "Made 29 Feb 2028, open until 28 Feb 2029"),
+        ({"ends": "days"}, datetime(2028, 5, 30, 6, 59, 59, tzinfo=UTC), "Made 29 Feb 2028, open until 29 May 2028"),
+        ({"ends": "day", "end_day": "2/29/2028"}, datetime(2028, 3, 1, 7, 59, 59, tzinfo=UTC), "Made 29 Feb 2028, open until 29 Feb 2028"),
+        ({"ends": "day", "end_day": " 2030-01-31 "}, datetime(2030, 2, 1, 7, 59, 59, tzinfo=UTC), "Made 29 Feb 2028, open until 31 Jan 2030"),
+    ],
+)  # fmt: skip
+def test_a_link_opens_to_the_last_second_of_its_day_and_not_after(
+    desk: Any, visit: Any, fields: dict[str, str], last: datetime | None, listed: str
+) -> None:
+    make, page, clock, _ = desk
+    where = token_of(make(**fields))
+    assert f"<span>{listed}</span>" in page()
+    if last is None:
+        clock["now"] = datetime(2068, 1, 1, tzinfo=UTC)
+        assert visit().get(where).status_code == 200
+        return
+    clock["now"] = last
+    assert visit().get(where).status_code == 200
+    clock["now"] = datetime.fromtimestamp(last.timestamp() + 1, UTC)
+    closed, unknown = visit().get(where), visit().get("/s/" + "A" * 32)
+    assert (closed.status_code, closed.text) == (404, unknown.text)
+    words = listed.replace("open until", "ended")
+    assert f"<span>{words}</span>" in page()
+    assert "Close<span" not in page()
+
+
+WRONG = (
+    ({"ends": "day", "end_day": "soon <b>"}, "end_day", "Last day: expected a date such as"),
+    ({"ends": "day", "end_day": ""}, "end_day", "Last day: expected a date such as"),
+    ({"ends": "day", "end_day": "2027-02-29"}, "end_day", "Last day: expected a date such as"),
+    ({"ends": "day", "end_day": "9" * 500}, "end_day", "Last day: expected a date such as"),
+    ({"ends": "day", "end_day": "2028-02-28"}, "end_day", "Last day: expected today or a later day"),
+    ({"ends": "century"}, "ends", "Link ends: expected one of the list"),
+    ({"ends": "never", "end_day": "2029-01-01"}, "ends", "Link ends: a date is typed"),
+)
+
+
+def test_a_wrong_end_is_refused_by_name_keeps_what_was_typed_and_makes_nothing(desk: Any, store: Any) -> None:
+    make, _, _, made = desk
+    for fields, field, says in (WRONG[0], WRONG[-1]):
+        answer = make(**fields)
+        assert answer.status_code == 422
+        page = BeautifulSoup(answer.text, "html.parser")
+        assert says in page.find(id=f"{field}-error").text
+        assert says in page.find(class_="error-summary").find("a", href=f"#{field}").text
+        assert page.find(id="end_day")["value"] == fields["end_day"]
+        assert page.find("option", selected=True, value=fields["ends"])
+        assert "/s/" not in answer.text
+    assert store.shares.all_for(made.organisation, made.id) == []
+
+
+@pytest.mark.usefixtures("desk")
+def test_every_wrong_end_is_named(app: Any, store: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(link_ends, "current_organisation", store.organisations.default)
+    with app.test_request_context():
+        for fields, field, says in WRONG:
+            end = link_ends.chosen(fields)
+            assert end.at is None
+            assert end.errors[field].startswith(says)
+        assert link_ends.chosen({"ends": "never", "end_day": " "}) == (None, {})
+
+
+def test_a_closed_link_says_so_and_the_log_has_its_end(desk: Any, store: Any, visit: Any) -> None:
+    make, page, _, made = desk
+    token_of(make(ends="days"))
+    (share,) = store.shares.all_for(made.organisation, made.id)
+    assert share.expires_at == "2028-05-30T07:00:00Z"
+    clerk = visit("office")
+    clerk.post(f"/office/records/{made.number}/share", {"act": "revoke", "share": str(share.id)})
+    assert "<span>Made 29 Feb 2028, closed 29 Feb 2028</span>" in page()
+    assert store.verify().ok
