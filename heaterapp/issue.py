@@ -14,17 +14,22 @@ from heaterapp.archive.shapes import Facts, Job, Person, Submission
 from heaterapp.filling.signed import NotIssuable, kind_for
 from heaterapp.sheet.words import unit_named
 
+NOTHING_SAID = ("not_here", "unknown")
+"""Stored words that are no name, number or address of anything."""
+
 
 def facts_of(answers: dict[str, Any], installer: str) -> Facts:
     """Return what the record can be found by, each in one printable line, however it was pasted.
 
     >>> facts_of({"address_street": "12\\u00a0N. Oak\\nAve", "address_city": "Port Larkin"}, "").address
     '12 N. Oak Ave, Port Larkin'
+    >>> facts_of({"address_street": "12 N. Oak Ave", "address_city": "not_here"}, "").address
+    '12 N. Oak Ave'
     """
 
     def said(name: str) -> str:
         value = answers.get(name)
-        return _one_line(value) if isinstance(value, str) else ""
+        return _one_line(value) if isinstance(value, str) and value not in NOTHING_SAID else ""
 
     street = " ".join(filter(None, (said("address_street"), unit_named(said("address_unit")))))
     state = " ".join(filter(None, (said("address_state"), said("address_zip"))))

@@ -29,7 +29,6 @@ HEAD = {
     "VERSION": "2.0",
     "PRODID": "-//heaterapp//care of a water heater//EN",
     "CALSCALE": "GREGORIAN",
-    "METHOD": "PUBLISH",
 }
 AT = time(10)
 LASTS = timedelta(minutes=30)

@@ -68,9 +68,9 @@ class Known:
         """Take from the archive's record all that the homeowner is told."""
         answers = asked_only(json.loads(record.job))
         kind = answers.get("heater_kind")
-        facts = record.facts
+        known, facts = isinstance(kind, str) and kind in KINDS, record.facts
         return cls(
-            record.kind, record.number, record.issued_at, kind if kind in KINDS else "", answers,
+            record.kind, record.number, record.issued_at, kind if known else "", answers,
             json.loads(record.report), record.organisation_snapshot, facts.address or "", facts.model or "",
             facts.serial or "", facts.permit or "", facts.work_date or "", facts.place or "",
             record.content_digest, standing or Standing(), gas_phone,

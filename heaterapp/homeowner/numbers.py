@@ -206,9 +206,9 @@ def _found(known: Known, language: str) -> Iterator[str]:
         yield said
     if usual:
         yield f"{' '.join(usual)} {AS_USUAL.of(language)}"
-    alarm = known.answers.get("co_alarm_outside_sleeping")
-    if known.burns and alarm in ALARMS:
-        yield _usually(known, language, "co_alarm_outside_sleeping", [ALARMS[alarm].of(language)])
+    name = "co_alarm_outside_sleeping"
+    if known.burns and known.says(name, *ALARMS):
+        yield _usually(known, language, name, [ALARMS[known.answers[name]].of(language)])
 
 
 def straps(known: Known, language: str) -> Iterator[str]:

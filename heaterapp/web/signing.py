@@ -247,6 +247,8 @@ def link(job_id: str) -> Any:
     papers = [hit for hit in store().records.of_job(job.organisation, job.id) if hit.finished]
     if not papers:
         abort(404)
+    if papers[0].state == "void":
+        abort(409, f"{papers[0].number} is void: no link is made to it.")
     token, _ = store().shares.make(job.organisation, papers[0].record, person.id)
     return _issued_page(job, link=public_address(url_for("share.page", token=token)))
 

@@ -43,6 +43,13 @@ def record(
 ) -> Any:
     """A record of this job, certificate or whatever else it comes to; an answer of None is left out."""
     answers = {key: value for key, value in {**answers_of(name), **different}.items() if value is not None}
+    return record_of(answers, firm, issued_at)
+
+
+def record_of(
+    answers: dict[str, Any], firm: dict[str, Any] | None = None, issued_at: str = "2026-11-26T01:00:00Z"
+) -> Any:
+    """A record of these answers."""
     job = rules.Job(answers)
     report = rules.assess(job)
     stored = {**job.canonical(), "place": report.place}

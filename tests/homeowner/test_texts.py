@@ -11,7 +11,7 @@ from heaterapp.homeowner import sale
 from heaterapp.homeowner.said import Said
 from heaterapp.homeowner.sources import SOURCES, SURENESS
 from heaterapp.homeowner.still import rules_in_words
-from heaterapp.rules import catalog
+from heaterapp.rules import catalog, place_names
 from tests.homeowner.every_text import every_text
 
 NEVER = re.compile(
@@ -79,6 +79,7 @@ def test_every_source_is_used_and_says_where_it_was_read_and_how_surely() -> Non
 
 
 def test_a_law_of_sale_is_cited_with_its_section_date_and_sureness() -> None:
+    assert set(sale.laws()) <= set(place_names().values())
     for place, law in sale.laws().items():
         assert all(law[key] for key in ("law", "section", "says", "where", "source")), place
         assert str(law["on"]) >= "2026-11-25", place

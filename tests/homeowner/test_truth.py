@@ -12,16 +12,12 @@ import pytest
 from heaterapp import homeowner
 from heaterapp.homeowner.known import ELECTRIC, GAS
 from heaterapp.homeowner.numbers import BURN
+from tests.homeowner.passing import NOT_ONE, PASSING, passing_words
 from tests.homeowner.records import BY_KIND, NAMES, known, of_job, of_kind, page, record, spoken
 
 GAS_WORDS = re.compile(
     r"\b(gas|flame|burner|vent|soot|carbon monoxide|llama|quemador|escape|monóxido)\b", re.I
 )
-PASSING = re.compile(
-    r"\b(meets?|passe[sd]|passing|compl(y|ies|iant)|certif\w+|in order|cumple[n]?|aprobado|certificad[oa])\b",
-    re.I,
-)
-NOT_ONE = re.compile(r"This is not a certificate\.|Esto no es un certificado\.", re.I)
 SELLING = re.compile(r"When the house is sold|Cuando se venda la casa", re.I)
 
 
@@ -131,7 +127,7 @@ def hold_words(made: Any, language: str) -> None:
         return
     told = page(made, language)
     assert any(NOT_ONE.search(one) for one in told.notices)
-    assert not PASSING.findall(NOT_ONE.sub("", text))
+    assert not passing_words(text)
     listed = {rule for one in told.still for rule in one.rules}
     barred = [
         one for one in json.loads(made.report)["findings"]

@@ -113,3 +113,10 @@ def test_a_closed_link_says_so_and_the_log_has_its_end(desk: Any, store: Any, vi
     clerk.post(f"/office/records/{made.number}/share", {"act": "revoke", "share": str(share.id)})
     assert "<span>Made 29 Feb 2028, closed 29 Feb 2028</span>" in page()
     assert store.verify().ok
+
+
+def test_an_installer_makes_no_link_to_a_void_paper(visit: Any, issue: Any, store: Any, people: Any) -> None:
+    made = issue()
+    store.void(made.organisation, made.id, people["a", "office"].id, "wrong house")
+    assert visit("installer").post(f"/jobs/{made.job_id}/link").status_code == 409
+    assert store.shares.all_for(made.organisation, made.id) == []
