@@ -61,13 +61,16 @@ def show(page: Page, app: Flask, told: homeowner.Page) -> None:
     def answer(route: Route) -> None:
         path = urlsplit(route.request.url).path
         if path == "/":
-            route.fulfill(body=html_of(app, told), content_type="text/html; charset=utf-8")
+            route.fulfill(body=page.sheet, content_type="text/html; charset=utf-8")
             return
         given = app.test_client().get(path, buffered=True)
         route.fulfill(status=given.status_code, body=given.data, content_type=given.content_type)
 
-    page.unroute_all()
-    page.route(f"{SITE}/**", answer)
+    # One route for the page's whole life: taking it away while a font is still asked for leaves the browser waiting.
+    begun = hasattr(page, "sheet")
+    page.sheet = html_of(app, told)
+    if not begun:
+        page.route(f"{SITE}/**", answer)
     page.goto(f"{SITE}/")
     page.evaluate("document.fonts.ready")
 
