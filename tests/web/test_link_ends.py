@@ -25,7 +25,8 @@ def desk(visit: Any, issue: Any, store: Any, monkeypatch: pytest.MonkeyPatch) ->
     clerk = visit("office")
 
     def make(**fields: str) -> Any:
-        return clerk.post(f"/office/records/{made.number}/share", {"act": "make", **fields})
+        done = clerk.post(f"/office/records/{made.number}/share", {"act": "make", **fields})
+        return clerk.get(done.location) if done.status_code == 303 else done
 
     # Each look signs in anew: years pass in these tests.
     return make, lambda: visit("office").get(f"/office/records/{made.number}").text, clock, made

@@ -251,5 +251,5 @@ def test_a_correction_list_s_link_opens_a_page_that_says_it_is_no_certificate(vi
     clerk = visit("office")
     assert "Homeowner's link" in clerk.get(f"/office/records/{listed.number}").text
     made = clerk.post(f"/office/records/{listed.number}/share", {"act": "make"})
-    link = BeautifulSoup(made.text, "html.parser").find(class_="link-text").a["href"]
+    link = BeautifulSoup(clerk.get(made.location).text, "html.parser").find(class_="link-text").a["href"]
     assert "This is not a certificate." in visit().get(link.removeprefix("http://localhost")).text
