@@ -44,6 +44,7 @@ MAY_IMPORT = {
     "firm_days": set(),
     "homeowner": {"rules", "firm_days"},
     "photo": {"crew"},
+    "sealing": set(),
 }  # fmt: skip
 
 

@@ -1,0 +1,23 @@
+"""The seal of a paper that is handed out: a signature of the file by its firm's own key, and the look at it.
+
+    new_key(firm, at) -> Key                       a key with its own certificate, made here
+    seal(paper, key) -> bytes                      the paper, byte for byte, and the seal after it
+    look(body, certificates, stored) -> Looked     what a file is, beside the papers as they are stored
+    fingerprint(certificate) -> str                by which a key is named: SHA-256 of its certificate
+
+Pure: no database, no network, no clock of its own but the time that a seal carries. The key is elliptic
+(P-256), the form PAdES (ETSI EN 319 142-1) on ISO 32000-1 12.8, certified as a last word: no change after
+it is allowed. No authority stands behind the certificate and no time stamp: a seal shows that a file is as
+the holder of the key made it, and `look` tells whose key that is.
+"""
+
+from __future__ import annotations
+
+from .keys import Key, fingerprint, new_key
+from .looking import LARGEST, Looked, Stored, look
+from .signing import NotSealed, seal
+from .words import said_of
+
+__all__ = [
+    "LARGEST", "Key", "Looked", "NotSealed", "Stored", "fingerprint", "look", "new_key", "said_of", "seal",
+]  # fmt: skip

@@ -1,0 +1,128 @@
+"""What a file is, beside the stored paper: each kind shown on a file that is of it."""
+
+from __future__ import annotations
+
+import io
+import logging
+import time
+
+import pikepdf
+import pypdf
+import pytest
+
+from heaterapp.sealing import LARGEST, NotSealed, Stored, look, said_of, seal
+from heaterapp.sealing.words import KINDS, MEANS
+
+from .conftest import NUMBER, small_paper
+
+
+@pytest.fixture(scope="module")
+def kind(paper, ours):
+    """Say what kind of file it is, beside the one stored paper and the firm's one key."""
+    return lambda body: look(body, [ours.certificate], [paper]).kind
+
+
+def test_the_stored_paper_and_its_sealed_copy_are_sound(paper, sealed, ours):
+    stored, copy = (look(body, [ours.certificate], [paper]) for body in (paper.body, sealed))
+    assert (stored.kind, stored.sound, stored.fingerprint) == ("stored", True, "")
+    assert (copy.kind, copy.sound, copy.fingerprint) == ("sealed", True, ours.fingerprint)
+    assert copy.paper is paper
+    assert said_of(copy)[-1] == MEANS
+
+
+def test_the_paper_is_an_exact_prefix_and_no_two_seals_are_alike(paper, sealed, ours):
+    again = seal(paper.body, ours)
+    assert sealed.startswith(paper.body)
+    assert again.startswith(paper.body)
+    assert again != sealed
+
+
+def test_a_retired_key_s_seal_holds_as_long_as_its_certificate_is_known(paper, sealed, ours, theirs):
+    assert look(sealed, [theirs.certificate, ours.certificate], [paper]).fingerprint == ours.fingerprint
+
+
+@pytest.mark.parametrize("known", [True, False], ids=["another key known", "no key known"])
+def test_a_key_this_firm_never_had_is_named_as_that(paper, ours, theirs, known):
+    looked = look(seal(paper.body, theirs), [ours.certificate] if known else [], [paper])
+    assert (looked.kind, looked.fingerprint) == ("foreign_seal", "")
+    assert theirs.fingerprint in looked.parts[0]
+
+
+def test_a_paper_that_is_not_among_those_compared_still_shows_its_seal(sealed, ours):
+    assert look(sealed, [ours.certificate], []).kind == "sealed_unknown"
+
+
+def _by_pikepdf(body: bytes) -> bytes:
+    out = io.BytesIO()
+    with pikepdf.open(io.BytesIO(body)) as pdf:
+        pdf.save(out)
+    return out.getvalue()
+
+
+def _by_pypdf(body: bytes) -> bytes:
+    out = io.BytesIO()
+    pypdf.PdfWriter(clone_from=io.BytesIO(body)).write(out)
+    return out.getvalue()
+
+
+@pytest.mark.parametrize("save", [_by_pikepdf, _by_pypdf])
+def test_a_paper_saved_again_by_another_program_is_told_as_that(kind, paper, sealed, save):
+    assert [kind(save(paper.body)), kind(save(sealed))] == ["resaved", "resaved"]
+
+
+def test_of_two_stored_papers_with_the_same_attachments_the_nearer_one_is_named(paper, ours):
+    plain = Stored(NUMBER, "certificate.pdf", small_paper("Another lettering of the same"))
+    looked = look(_by_pikepdf(paper.body), [ours.certificate], [plain, paper])
+    assert (looked.kind, looked.paper) == ("resaved", paper)
+
+
+def test_another_paper_is_none_of_these(kind):
+    assert kind(small_paper("Another house", b'{"storage_gal":"40"}')) == "unknown"
+
+
+def test_what_is_cut_short_or_empty_or_no_pdf_is_told(kind, paper, sealed):
+    assert kind(b"") == "no_pdf"
+    assert kind(b"\xff\xd8\xff a photo") == "no_pdf"
+    assert kind(paper.body[:-1]) == "cut_short"
+    assert kind(paper.body[:700]) == "cut_short"
+    assert kind(sealed[:-1]) == "broken_seal"
+    assert kind(b"%PDF-1.7\n" + paper.body[::-1]) == "damaged"
+
+
+def test_fifty_megabytes_of_junk_are_refused_quickly(kind):
+    began = time.process_time()
+    assert kind(b"\0" * 50_000_000) == "no_pdf"
+    assert kind(b"%PDF-1.7\n" + b"\0" * 50_000_000) == "damaged"
+    assert kind(b"%PDF-1.7\n" + b"\0" * LARGEST) == "too_large"
+    assert time.process_time() - began < 2
+
+
+def test_a_byte_more_or_less_in_the_middle_is_a_change_and_its_place_is_told(paper, ours):
+    for body in (paper.body[:900] + b"x" + paper.body[900:], paper.body[:900] + paper.body[901:]):
+        looked = look(body, [ours.certificate], [paper])
+        assert looked.kind == "changed"
+        assert "from place 90" in looked.parts[0]
+
+
+def test_what_follows_the_paper_and_is_no_seal_is_an_addition(kind, paper):
+    assert kind(paper.body + b"\n") == "added"
+    assert kind(paper.body + b"%PDF-1.7 hello") == "added"
+
+
+def test_a_paper_that_is_no_pdf_or_a_key_of_another_certificate_makes_no_seal(paper, ours, theirs):
+    with pytest.raises(NotSealed):
+        seal(b"%PDF-1.7 no more than that", ours)
+    with pytest.raises(NotSealed, match="does not hold"):
+        seal(paper.body, type(ours)(ours.certificate, theirs.private))
+
+
+def test_the_library_s_log_stays_with_us(kind, sealed, caplog):
+    with caplog.at_level(logging.DEBUG):
+        assert kind(sealed + sealed[-300:]) == "added_after_seal"
+    assert not caplog.records
+
+
+def test_every_kind_has_its_words_and_none_promises_more_than_is_known():
+    said = " ".join(KINDS.values()).lower()
+    assert all(words.endswith(".") for words in KINDS.values())
+    assert not any(word in said for word in ("safe", "guarantee", "approved", "_"))
