@@ -35,7 +35,7 @@ class Own(NamedTuple):
 
 
 def own_seal(body: bytes, certificates: Sequence[bytes], start: int = 0) -> Own | None:
-    """Return the first seal after `start` that one of these certificates' keys made and that holds, or None."""
+    """Return the first seal after `start` that a key of these certificates made and that holds, or None."""
     tried = 0
     for found in _RANGE.finditer(body, start):
         tried += 1

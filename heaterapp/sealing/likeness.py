@@ -14,7 +14,7 @@ MOST_NAMED = 3
 
 
 def is_near(body: bytes, stored: bytes) -> str:
-    """Say where a file differs from a stored one that it is nearly the same as; nothing where it is another."""
+    """Say where a file differs from a stored one that it is nearly the same as; nothing of any other."""
     shared = min(len(body), len(stored))
     if shared < ALIKE * len(stored):
         return ""
@@ -47,8 +47,9 @@ def _same_end(body: bytes, stored: bytes, most: int) -> int:
 
 
 def marks_of(body: bytes) -> frozenset[bytes]:
-    """Return what other programs leave of a file when they write it anew: its first identifier, the check
-    sums of what is attached. They can be copied, so they show where a file comes from, never that it is whole.
+    """Return what other programs leave of a file when they write it anew: identifier and check sums.
+
+    They can be copied, so they show where a file comes from, never that it is whole.
     """
     from pyhanko.pdf_utils.reader import PdfFileReader
 

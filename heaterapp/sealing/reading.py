@@ -12,7 +12,7 @@ from .quiet import unheard
 
 MOST_SIGNATURES, MOST_OBJECTS = 5, 500
 END_WITHIN = 1024
-"""Bytes before the end that hold its mark, by ISO 32000-1, annex H: else a reader would seek through it all."""
+"""Bytes before the end that hold its mark, by ISO 32000-1, annex H: else a reader would seek through all."""
 LIKE_NOTHING = "Something was added."
 NAMELESS = "A signature that names no key."
 

@@ -7,7 +7,8 @@ from .looking import Looked
 KINDS = {
     "stored": "The paper as it is stored, byte for byte.",
     "sealed": "The paper as it is stored, with this firm's seal after it, untouched.",
-    "sealed_unknown": "It carries this firm's seal, untouched, but is none of the papers it was compared with.",
+    "sealed_unknown": "It carries this firm's seal, untouched, but is none of the papers that it was"
+    " compared with.",
     "resaved": "Another program saved this paper again: it may say the same, but its bytes are not those that"
     " were issued, and nothing shows that nothing was changed.",
     "added_after_seal": "Something was added after it was sealed. The paper before that is as it was sealed;"
@@ -15,8 +16,8 @@ KINDS = {
     "added": "It begins with the paper as it is stored, byte for byte, and something was added after it that"
     " is no seal of this firm's. What is shown on screen may differ.",
     "changed": "It was changed: bytes of the paper are not those that were issued.",
-    "broken_seal": "It was changed: the paper at its beginning is as stored, but the seal after it was changed"
-    " or cut short and does not hold.",
+    "broken_seal": "It was changed: the paper at its beginning is as stored, but the seal after it was"
+    " changed or cut short and does not hold.",
     "cut_short": "It was cut short: it is only the beginning of the paper.",
     "foreign_seal": "It is sealed by a key that this firm never had.",
     "unknown": "It is not one of the papers it was compared with, nor made from one. A print or a scan is"

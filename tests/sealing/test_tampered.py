@@ -166,13 +166,12 @@ def test_nothing_may_hide_in_the_seal_s_own_container(paper, sealed, ours):
 
 def test_a_range_that_leaves_something_out_does_not_hold(paper, sealed, ours):
     """Wrapped signatures: the numbers moved, so that other bytes stand between what is covered."""
-    opens, ends, raw = _container(sealed, len(paper.body))
     said = sealed.index(b"/ByteRange [") + len(b"/ByteRange [")
-    numbers = sealed[said : sealed.index(b"]", said)]
-    first, a, b, c = (int(one) for one in numbers.split())
+    numbers = sealed[said : sealed.index(b"]", said) + 4]
+    _, a, b, c = (int(one) for one in numbers.rstrip(b" ]").split())
     for wrapped in ((0, a - 40, b, c), (0, a, b + 40, c - 40), (1, a, b, c), (0, a, b, c - 1), (0, 0, b, c), (0, a, b, 0)):
-        other = " ".join(map(str, wrapped)).encode().ljust(len(numbers))
-        # what makes room for other numbers is blank, and the file's own reader takes it
+        # After the numbers the file has blanks, for numbers of more digits.
+        other = (" ".join(map(str, wrapped)) + "]").encode().ljust(len(numbers))
         body = sealed[:said] + other + sealed[said + len(numbers) :]
         assert len(body) == len(sealed)
         looked = look(body, [ours.certificate], [paper])
