@@ -145,6 +145,9 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           note(org, person, what, Wanted, count)   act `export`
     store.copies          give(org, record, person, what, asked_by, purpose, consent) -> int
                           given(org, record, key) -> Copy
+    store.seals           make(org, person, certificate, key, replaces=None) -> Seal
+                          current(org) -> Seal | None / all_of(org) -> list[Seal], retired ones too
+                          with_key(org) -> (Seal, key) | None      None where the key stayed elsewhere
     store.holds           place(org, job_id, person, reason) -> Hold / lift(org, hold, person, reason) -> Hold
                           of_job(org, job_id) -> list[Hold]        lifted ones too, newest first
     store.erase(org, record, person, reason)                        content goes, the log still verifies

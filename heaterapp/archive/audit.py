@@ -6,7 +6,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, func, select
 
-from heaterapp.archive import holds, logos, office_tables, said, tables
+from heaterapp.archive import holds, logos, office_tables, said, seals, tables
 from heaterapp.archive.audit_content import Content, body_of
 from heaterapp.archive.canonical import EMPTY_HEAD, sha256
 from heaterapp.archive.database import Database
@@ -28,6 +28,7 @@ class _Vouched:
     erased: set[tuple[int, int]] = field(default_factory=set)
     logos: dict[tuple[int, Any], Any] = field(default_factory=dict)
     held: holds.Vouched = field(default_factory=holds.Vouched)
+    sealed: seals.Vouched = field(default_factory=seals.Vouched)
     words: said.Vouched = field(default_factory=said.Vouched)
     heads: dict[int, tuple[int, str]] = field(default_factory=dict)
     issued: Counter[tuple[int, Any]] = field(default_factory=Counter)
@@ -71,6 +72,7 @@ def _look(connection: Connection, faults: list[Fault], only: int | None = None) 
     shares = _check_shares(connection, vouched, faults, only)
     vouched.held.check(connection, faults, only)
     vouched.words.check(connection, faults, only)
+    vouched.sealed.check(connection, faults, only)
     logos.check(connection, vouched.logos, faults, only)
     _check_counters(connection, vouched.issued, faults, only)
     return Verified(vouched.entries, content.records, content.payloads, rulesets, shares, ())
@@ -136,6 +138,7 @@ def _note(row: Row, vouched: _Vouched) -> None:
     body = body_of(row)
     vouched.held.note(row, body)
     vouched.words.note(row, body)
+    vouched.sealed.note(row, body)
     if row.act == "ruleset":
         vouched.rulesets[row.organisation, body.get("digest", "")] = body
     elif row.act == "share":

@@ -63,6 +63,7 @@ HOLDING = (
     "hold_begun", "after_hold_row", "after_hold_log", "hold_committed", "lift_begun", "after_lift_row",
     "after_lift_log", "lift_committed",
 )  # fmt: skip
+SEALING = ("seal_begun", "after_seal_retired", "after_seal_rows", "after_seal_log", "seal_committed")
 PLACING = ("blobs_noted", "blob_put", "blob_deleted")
 """Those of bodies that lie outside the database, only where a place for them is set."""
 ERASING = (

@@ -37,6 +37,7 @@ from heaterapp.archive.passkeys import Passkeys
 from heaterapp.archive.people import People
 from heaterapp.archive.rechecks import Rechecks
 from heaterapp.archive.records import Records
+from heaterapp.archive.seals import Seals
 from heaterapp.archive.sessions import Sessions
 from heaterapp.archive.shares import Shares
 from heaterapp.archive.sweeps import Sweeps
@@ -87,6 +88,7 @@ class Store:
         self.erase = Erasure(database).erase
         self.copies = Copies(database)
         self.holds = Holds(database)
+        self.seals = Seals(database)
         jobs = JobErasure(database)
         self.erase_job, self.retire_job, self.kept_until = jobs.erase_job, jobs.retire_job, jobs.kept_until
         self.corrections = Correcting(database)

@@ -40,6 +40,8 @@ ROW = {
     "share": lambda row: f"share {row['id']}",
     "said": lambda row: f"organisation {row['organisation']} entry {row['seq']} {row['name']}",
     "hold": lambda row: f"hold {row['id']}",
+    "seal": lambda row: f"organisation {row['organisation']} {row['fingerprint']}",
+    "seal_key": lambda row: f"organisation {row['organisation']} {row['fingerprint']}",
 }
 
 

@@ -120,6 +120,8 @@ def _further(store, draw, turn, firm, person, issued) -> None:
 
 def _of_the_firm(store, firm, person) -> None:
     store.organisations.change(firm, person, logo=sample_photo(firm, 64, 64))
+    first = store.seals.make(firm, person, b"a certificate of %d" % firm, b"a key of %d" % firm)
+    store.seals.make(firm, None, b"another of %d" % firm, b"its key of %d" % firm, first.fingerprint)
     for version in range(6):
         given = {"name": "port-larkin", "clauses": {"relief.drain": {"value": version}}}
         store.amendments.save(firm, person, given, version)

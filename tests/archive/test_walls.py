@@ -11,7 +11,7 @@ from tests.archive.conftest import NOON, a_firm, quickly_hashed
 
 PARTS = (
     "organisations", "people", "sessions", "throttle", "jobs", "records", "shares", "log", "amendments", "invites",
-    "passkeys", "corrections", "exports", "months", "holds", "copies", "moving",
+    "passkeys", "corrections", "exports", "months", "holds", "copies", "moving", "seals",
 )  # fmt: skip
 
 REFUSED = {
@@ -54,6 +54,7 @@ REFUSED = {
     "corrections.take_back": lambda s, me, them: s.corrections.take_back(me, them.job.id, them.office.id),
     "copies.give": lambda s, me, them: s.copies.give(me, them.record, them.office.id, "a", "b", "c", False),
     "copies.given": lambda s, me, them: s.copies.given(me, them.record, them.copy),
+    "seals.make": lambda s, me, them: s.seals.make(me, them.office.id or 0, b"a certificate", b"a key"),
     "holds.place": lambda s, me, them: s.holds.place(me, them.job.id, them.office.id, "why"),
     "holds.place_again": lambda s, me, them: s.holds.place_again(me, them.job.id, them.office.id, "why"),
     "holds.lift_again": lambda s, me, them: s.holds.lift_again(me, them.hold.id, "why"),
@@ -87,6 +88,9 @@ EMPTY = {
     "kept_until": lambda s, me, them: s.kept_until(me, them.job.id),
     "corrections.opened": lambda s, me, them: s.corrections.opened(me, them.job.id),
     "amendments.current": lambda s, me, them: s.amendments.current(me),
+    "seals.current": lambda s, me, them: s.seals.current(me),
+    "seals.with_key": lambda s, me, them: s.seals.with_key(me),
+    "seals.all_of": lambda s, me, them: s.seals.all_of(me),
     "log.entries": lambda s, me, them: s.log.entries(me),
     "log.of_job": lambda s, me, them: s.log.of_job(me, them.job.id, [them.record]),
     "log.newest": lambda s, me, them: s.log.newest(me, records=[them.record], actor=them.office.id),
@@ -113,6 +117,7 @@ def one_of_everything(store, other):
     _, other.invite = store.invites.make(other.id, owner, "Cy Yard", "installer")
     other.copy = store.copies.give(other.id, other.record, other.office.id, "paper", "insurer", "claim", True)
     other.hold = store.holds.place(other.id, other.new_job().id, other.office.id, "suit")
+    store.seals.make(other.id, other.office.id, b"only theirs", b"their key")
     other.passkey = store.passkeys.add(other.id, other.office.id, "bbbb", b"key", 0, "Phone")
     return other
 
@@ -162,7 +167,7 @@ def test_a_foreign_id_is_refused_like_an_unknown_one(wall, name):
         "shares.make", "shares.revoke", "erase", "erase_job", "retire_job", "holds.place", "holds.lift", "copies.give", "void",
         "corrections.open_again", "corrections.take_back", "jobs.create", "amendments.save", "amendments.withdraw",
         "people.save", "people.set_password", "people.sign_out", "invites.make", "invites.revoke", "passkeys.add",
-        "passkeys.remove", "passkeys.remove_by_id", "holds.place_again", "holds.lift_again",
+        "passkeys.remove", "passkeys.remove_by_id", "holds.place_again", "holds.lift_again", "seals.make",
     )  # fmt: skip
     if name not in persons:
         assert str(foreign.value) == str(nowhere.value)

@@ -6,7 +6,7 @@ from functools import cache
 from alembic.script import ScriptDirectory
 from sqlalchemy import Column, LargeBinary, Table
 
-from heaterapp.archive import blob_tables, office_tables, phone_tables, tables
+from heaterapp.archive import blob_tables, office_tables, phone_tables, seal_tables, tables
 from heaterapp.archive.database import configuration
 from heaterapp.archive.tables import metadata
 
@@ -14,9 +14,10 @@ FORMAT, VERSION = "heaterapp organisation", 1
 MANIFEST, SUMS = "manifest.json", "SHA256SUMS"
 STAY = (
     tables.session, tables.throttle, office_tables.chore, office_tables.invite, office_tables.passkey,
-    office_tables.challenge, blob_tables.loose_blob,
+    office_tables.challenge, blob_tables.loose_blob, seal_tables.seal_key,
 )  # fmt: skip
-"""Sign-ins, what lives for a while only, and notes of bodies to be swept: none of it goes along."""
+"""Sign-ins, what lives for a while only, notes of bodies to be swept, the private key of the seal: none goes
+along. Whoever takes a firm in makes a key there: two places must not seal as one."""
 BODIES = (tables.payload, tables.ruleset, phone_tables.upload, office_tables.logo)
 """Tables with a `body` that is a member of its own."""
 MEMBER = re.compile(r"tables/([a-z_]{1,40})\.jsonl|(payload|ruleset|upload|logo)/[0-9a-f]{64}")

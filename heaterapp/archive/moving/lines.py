@@ -10,8 +10,18 @@ from typing import Any
 
 from sqlalchemy import Connection, Table
 
-from heaterapp.archive import checking, inspections, logos, office_tables, phone_tables, tables
+from heaterapp.archive import (
+    checking,
+    inspections,
+    logos,
+    office_tables,
+    phone_tables,
+    seal_tables,
+    seals,
+    tables,
+)
 from heaterapp.archive.arriving import LARGEST_PHOTO
+from heaterapp.archive.canonical import sha256
 from heaterapp.archive.desk_rows import MOST_CHANGES, checked_facts
 from heaterapp.archive.desk_shapes import RESULTS, STAGES
 from heaterapp.archive.errors import Invalid
@@ -76,6 +86,12 @@ def _payload(row: Row) -> None:
 
 def _logo(row: Row) -> None:
     _picture("body", row["body"], logos.LARGEST)
+
+
+def _seal(row: Row) -> None:
+    checking.content("certificate", row["certificate"], seals.LARGEST)
+    if sha256(row["certificate"]) != row["fingerprint"]:
+        raise Invalid("fingerprint", "the SHA-256 of the very certificate was expected")
 
 
 def _upload(row: Row) -> None:
@@ -154,6 +170,7 @@ LOOKS: dict[str, Callable[[Row], None]] = {
     tables.payload.name: _payload,
     office_tables.logo.name: _logo,
     phone_tables.upload.name: _upload,
+    seal_tables.seal.name: _seal,
     office_tables.desk_line.name: _line,
     office_tables.desk.name: _desk,
     office_tables.inspection.name: _inspection,
