@@ -10,7 +10,7 @@ from heaterapp.filling.typed import read_one
 from heaterapp.rules import CATALOGUE, BadAnswer
 from heaterapp.web.act_bodies import Body, changes, count, named, printable, text, words
 from heaterapp.web.desk_fields import EVERY
-from heaterapp.web.firm_settings import LINES, PAPERS, USUAL
+from heaterapp.web.firm_settings import LINES, PAPERS, SEALS, USUAL
 
 VIEWS = {
     "paper": "The paper itself",
@@ -136,7 +136,7 @@ def _presets(body: Body) -> str:
 
 def _value_said(key: str, value: Any) -> str:
     value = str(USUAL.get(key, "nothing") if value is None else value)
-    return PAPERS.get(value, value)
+    return {**PAPERS, **SEALS}.get(value, value)
 
 
 def _set(body: Body, number: str) -> str:
@@ -149,6 +149,12 @@ def _set(body: Body, number: str) -> str:
             label += f" from {old} to {new}"
         said.append(f"{label}: {presets}" if key == "presets" and presets else label)
     return "changed the firm's settings" + (f" ({'; '.join(said)})" if said else "")
+
+
+def _key_said(body: Body) -> str:
+    """A key by the beginning of its fingerprint, as the firm's page shows it."""
+    said = text(body, "fingerprint")[:16]
+    return " ".join(said[at : at + 4] for at in range(0, len(said), 4)) or "one"
 
 
 VISITS = {
@@ -214,6 +220,8 @@ ACTS: dict[str, Act] = {
     "invite": Act("Invitation", _invited),
     "passkey": Act("Passkey", lambda b, n: PASSKEYS.get(text(b, "what"), "changed a passkey")),
     "settings": Act("Settings", _set),
+    "seal": Act("Seal", lambda b, n: f"made a key for the seal, {_key_said(b)}"),
+    "seal_retired": Act("Seal retired", lambda b, n: f"retired the seal's key {_key_said(b)}"),
     "logo": Act("Logo", lambda b, n: "gave the papers a new logo"),
 }
 

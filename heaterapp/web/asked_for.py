@@ -35,6 +35,7 @@ from heaterapp.web.handed_out import (
 from heaterapp.web.office import KINDS
 from heaterapp.web.one_record import line_of, names_of_people, open_record, present_of
 from heaterapp.web.plain_forms import one
+from heaterapp.web.sealed import handed_out, sealed_as
 from heaterapp.web.security import current_person, require, store
 
 blueprint = Blueprint("asked_for", __name__, url_prefix="/office/records")
@@ -106,7 +107,8 @@ def given(number: str, key: int) -> Any:
     if view == "paper":
         files = store().records.file_names(opened.organisation, opened.id)
         named = [name for name in files if name.endswith(".pdf")]
-        return render_template("office/copy_given.html", files=named, standing=_state(opened), **told)
+        told |= {"sealed": sealed_as(opened.organisation, files), "standing": _state(opened)}
+        return render_template("office/copy_given.html", files=named, **told)
     if view == "redacted":
         return render_template("office/redacted_given.html", standing=_state(opened), **told)
     if view == "address":
@@ -147,8 +149,8 @@ def papers(number: str, key: int) -> Response:
         member.writestr(zipfile.ZipInfo("0-cover.pdf", EARLIEST), _cover_of(opened, copy))
         for name in store().records.file_names(opened.organisation, opened.id):
             if name.endswith(".pdf"):
-                body = store().records.file(opened.organisation, opened.id, name)
-                member.writestr(zipfile.ZipInfo(name, EARLIEST), body)
+                body, given = handed_out(opened, name)
+                member.writestr(zipfile.ZipInfo(given, EARLIEST), body)
     answer = Response(packed.getvalue(), content_type="application/zip")
     answer.headers["Content-Disposition"] = f'attachment; filename="{opened.number}-copy.zip"'
     return answer

@@ -10,7 +10,9 @@ from wtforms import Form
 
 from heaterapp import archive, photo
 from heaterapp.filling import usual
+from heaterapp.sealing.words import MEANS, grouped
 from heaterapp.web import firm_settings as kinds
+from heaterapp.web import sealed
 from heaterapp.web.own_presets import by_section, own_presets
 from heaterapp.web.places import place_titles, served
 from heaterapp.web.plain_forms import faults, one, text
@@ -21,6 +23,8 @@ SAID = {
     "saved": "Saved. Papers issued before keep what they say, and are kept no shorter than was set then.",
     "presets": "Saved. From now on As usual fills in these; answers that jobs have already stay as they are.",
     "logo": "The logo is kept. Papers made from now on carry it.",
+    "seal": "There is a new key. What was sealed before can still be checked: its certificate is kept.",
+    "seal-other": "Somebody made another key meanwhile: that one is in use.",
     "no-logo": "Papers made from now on carry no logo. Those made before keep theirs.",
 }
 FACTS = ("name", "licence", "phone", "address")
@@ -76,6 +80,8 @@ def save() -> Any:
         try:
             facts = {name: form[name].data for name in FACTS}
             store().organisations.change(firm.id, current_person().id, facts, settings)
+            if settings.get(sealed.SETTING) == sealed.ON:
+                sealed.make_sure_of_key(firm.id, current_person().id)
         except archive.Invalid as refused:
             errors[refused.field] = f"{refused.field.capitalize()}: {refused.expected}."
     return _page(form, errors) if errors else redirect(url_for(".page", said="saved"), 303)
@@ -102,6 +108,19 @@ def logo() -> Any:
         return _page(errors={"logo": "Logo: pictures cannot be looked at just now. Try again in a minute."})
     store().organisations.change(firm.id, me.id, logo=made)
     return redirect(url_for(".page", said="logo"), 303)
+
+
+@blueprint.post("/seal")
+@require("owner")
+def seal() -> Any:
+    """Make a new key for the seal, in place of the one that the page showed."""
+    firm = current_organisation()
+    if not firm.name.strip():
+        return _page(errors={"name": "Name of the firm: the seal carries it. Save one first."})
+    before = {held.fingerprint for held in store().seals.all_of(firm.id)}
+    made = sealed.new_key(firm.id, current_person().id, one("seen") or None)
+    said = "seal-other" if made.fingerprint in before else "seal"
+    return redirect(url_for(".page", said=said), 303)
 
 
 @blueprint.get("/logo.jpg")
@@ -131,6 +150,8 @@ def _page(form: Facts | None = None, errors: Mapping[str, str] | None = None) ->
         chosen=chosen, papers=kinds.PAPERS, security=kinds.SECURITY,
         secret_kept=firm.settings.get("mail", {}).get("password_kept"),
         logo=firm.settings.get("logo"), presets=by_section(usual.presets_of(own_presets())),
-        own_presets=len(own_presets()), said=SAID.get(request.args.get("said", "")),
+        own_presets=len(own_presets()), seals=store().seals.all_of(firm.id), sealing=kinds.SEALS,
+        seal_works=sealed.key_in_use(firm.id) is not None, seal_means=MEANS, grouped=grouped,
+        said=SAID.get(request.args.get("said", "")),
     )  # fmt: skip
     return shown, 400 if errors else 200

@@ -20,6 +20,7 @@ SECURITY = {
     "tls": "TLS from the first byte (usual on port 465)",
     "none": "None (a mail server on this machine)",
 }
+SEALS = {"off": "As they are stored", "on": "With the firm's seal"}
 PAPERS = {"letter": "US Letter", "a4": "A4"}
 _HOST = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9.-]{0,251}[A-Za-z0-9])?")
 _ADDRESS = re.compile(r"[^\s@<>,;:\"]{1,64}@[A-Za-z0-9](?:[A-Za-z0-9.-]{0,251}[A-Za-z0-9])?")
@@ -92,6 +93,7 @@ LINES = {
     "workers_compensation": Setting("Workers' compensation", _fact("workers_compensation")),
     "place": Setting("Codes that new jobs start with", lambda text: _listed(place_titles())(text)),
     "paper": Setting("Paper size", _listed(PAPERS)),
+    "seal": Setting("Seal papers that are handed out", _listed(SEALS)),
     "time_zone": Setting("Time zone", _zone),
     "retention_years": Setting("Years that papers are kept", _whole(FEWEST_YEARS, MOST_YEARS, "years")),
     OFFICE_HOURS: Setting(
@@ -104,7 +106,7 @@ LINES = {
 OF_EACH_JOB = ("contractor_class", "workers_compensation")
 """What each new job's permit facts begin with."""
 USUAL = {
-    "paper": "letter", "time_zone": "UTC", "retention_years": USUAL_YEARS,
+    "paper": "letter", "seal": "off", "time_zone": "UTC", "retention_years": USUAL_YEARS,
     OFFICE_HOURS: LASTS[OFFICE_HOURS][0], INSTALLER_DAYS: LASTS[INSTALLER_DAYS][0],
 }  # fmt: skip
 """What holds where the firm has said nothing."""

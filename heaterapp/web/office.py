@@ -27,7 +27,7 @@ from heaterapp import archive, rules
 from heaterapp.archive.shares import TOKEN_BYTES
 from heaterapp.filling import photos
 from heaterapp.sheet.findings import blocks, figures_html, findings_html, section_of
-from heaterapp.web import link_ends
+from heaterapp.web import link_ends, sealed
 from heaterapp.web.days import shown_day
 from heaterapp.web.desk_block import desk_of
 from heaterapp.web.one_record import line_of, open_record, story
@@ -126,7 +126,7 @@ def record(number: str) -> Any:
 @blueprint.get("/records/<number>/file/<name>")
 @require("office", "owner")
 def file(number: str, name: str) -> Any:
-    """Give a stored file, to the byte."""
+    """Give a stored file, to the byte; a paper with the seal after it, where the firm wants it."""
     opened = open_record(number)
     return attachment(opened, name)
 
@@ -177,8 +177,8 @@ def _link_made(number: str) -> str:
 
 
 def attachment(opened: archive.Record, name: str) -> Response:
-    """Return a stored file as a download that nobody keeps on the way."""
-    body = store().records.file(opened.organisation, opened.id, name)
+    """Return a stored file, sealed where it is handed out so, as a download that nobody keeps on the way."""
+    body, name = sealed.handed_out(opened, name)
     kind = TYPES.get(name.rpartition(".")[2], "application/octet-stream")
     answer = Response(body, content_type=kind)
     answer.headers["Content-Disposition"] = f'attachment; filename="{opened.number}-{name}"'
@@ -198,6 +198,7 @@ def _record_page(
 ) -> str:
     records, org = store().records, opened.organisation
     report = json.loads(opened.report)
+    files = records.file_sizes(org, opened.id)
     history = records.of_job(org, opened.job_id)
     return render_template(
         "office/record.html",
@@ -215,7 +216,8 @@ def _record_page(
         holds=[one for one in store().holds.of_job(org, opened.job_id) if one.lifted_at is None],
         awaited=store().corrections.opened(org, opened.job_id),
         kinds=KINDS,
-        files=list(records.file_sizes(org, opened.id).items()),
+        files=list(files.items()),
+        sealed=sealed.sealed_as(org, files),
         outcome=OUTCOMES.get(report["outcome"], ""),
         sections=_by_section(report),
         recorded=recorded(json.loads(opened.job)),

@@ -131,6 +131,7 @@ TABLE = (
     row("/office/firm/usual", "GET", OWNER),
     row("/office/firm/usual", "POST", OWNER),
     row("/office/firm/logo", "POST", OWNER),
+    row("/office/firm/seal", "POST", OWNER),
     row("/office/firm/logo.jpg", "GET", OWNER, refuses=404),
     row("/office/log", "GET", OFFICE),
     row("/office/month", "GET", OFFICE),
