@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 
 from .quiet import unheard
 from .reading import has_end
@@ -11,6 +12,8 @@ ALIKE = 0.95
 """Of a file's bytes, at their places or shifted: so many must be the same for it to be the same file, hit."""
 STEP = 4096
 MOST_NAMED = 3
+LONGEST_TITLE = 200
+_NUMBER = re.compile(r"\b[A-Z][A-Z0-9]{0,7}-[0-9]{1,12}\b")
 
 
 def is_near(body: bytes, stored: bytes) -> str:
@@ -69,6 +72,22 @@ def marks_of(body: bytes) -> frozenset[bytes]:
         # Whatever a file from anywhere does to a reader: what was found before it stands.
         return frozenset(found - {b""})
     return frozenset(found - {b""})
+
+
+def number_in(body: bytes) -> str:
+    """Return the paper's number as a file's title has it, such as C-000123; nothing where it has none."""
+    from pyhanko.pdf_utils.reader import PdfFileReader
+
+    if not has_end(body):
+        return ""
+    try:
+        with unheard():
+            reader = PdfFileReader(io.BytesIO(body), strict=False)
+            title = str(reader.trailer_view["/Info"]["/Title"])[:LONGEST_TITLE]
+    except Exception:
+        return ""
+    found = _NUMBER.search(title)
+    return found.group() if found else ""
 
 
 def _raw(held: object) -> bytes:

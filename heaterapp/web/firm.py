@@ -10,7 +10,7 @@ from wtforms import Form
 
 from heaterapp import archive, photo
 from heaterapp.filling import usual
-from heaterapp.sealing.words import MEANS, grouped
+from heaterapp.sealing import MEANS, grouped
 from heaterapp.web import firm_settings as kinds
 from heaterapp.web import sealed
 from heaterapp.web.own_presets import by_section, own_presets
