@@ -7,7 +7,7 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Row, Select, and_, bindparam, func, not_, or_, select
 
-from heaterapp.archive import arriving, bodies, checking, logos, tables
+from heaterapp.archive import arriving, bodies, checking, logos, seals, tables
 from heaterapp.archive.answered import issued_by_key
 from heaterapp.archive.canonical import read_code, sha256
 from heaterapp.archive.database import Database
@@ -276,7 +276,21 @@ def _public(connection: Connection, row: Row) -> PublicRecord:
         ruleset_digest=row.ruleset_digest,
         content_digest=row.content_digest,
         files={name: sha256(body) for name, body in files.items() if body is not None},
+        sizes={name: len(body) for name, body in files.items() if body is not None},
+        books=_books(connection, row),
+        keys=tuple(one.fingerprint for one in seals.all_of(connection, row.organisation)),
     )
+
+
+def _books(connection: Connection, row: Row) -> tuple[str, ...]:
+    stored = _payload_row(connection, row.organisation, row.id, "report")
+    report = bodies.read(connection, [stored])["report"] if stored is not None else None
+    # A report of other rules, or one that came with an import, may be made otherwise.
+    told = json.loads(report) if report is not None else {}
+    found = told.get("findings", ()) if isinstance(told, dict) else ()
+    cited = [one for one in found if isinstance(one, dict) and one.get("confidence") != "practice"]
+    books = (one.get("book") for one in cited)
+    return tuple(dict.fromkeys(book for book in books if isinstance(book, str) and book))
 
 
 def _tidy(number: str) -> str:

@@ -220,6 +220,11 @@ class PublicRecord:
     content_digest: str
     files: Mapping[str, str]
     """File name to the SHA-256 of its bytes, so a PDF can be compared in the browser."""
+    sizes: Mapping[str, int]
+    books: tuple[str, ...]
+    """Editions that the report cites."""
+    keys: tuple[str, ...]
+    """Fingerprints of every key that the firm's seal has or had, the one in use first."""
     erased: bool = False
     present: str | None = None
 

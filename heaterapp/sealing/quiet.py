@@ -1,12 +1,31 @@
-"""What the signing library says of a file is told in our words: its own log goes nowhere."""
+"""The signing library kept to itself: its own log goes nowhere, and it finds no event loop of others."""
 
 from __future__ import annotations
 
+import asyncio
 import logging
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
+from typing import TypeVar
 
 NAMES = ("pyhanko", "pyhanko_certvalidator")
+
+
+Made = TypeVar("Made")
+
+
+def alone(work: Callable[[], Made]) -> Made:
+    """Return what `work` makes; in a thread of its own where this one runs an event loop already.
+
+    The library runs a loop for every signature and every look at one, which no thread may do within another.
+    """
+    try:
+        asyncio.get_running_loop()
+    except RuntimeError:
+        return work()
+    with ThreadPoolExecutor(max_workers=1) as thread:
+        return thread.submit(work).result()
 
 
 class _Heard(logging.Handler):

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from .contents import Own
-from .quiet import unheard
+from .quiet import alone, unheard
 
 MOST_SIGNATURES, MOST_OBJECTS = 5, 500
 END_WITHIN = 1024
@@ -85,7 +85,7 @@ def _is_whole(signature: Any, own: Own | None) -> bool:
     if not _is_of(signature, own):
         return False
     trusted = ValidationContext(trust_roots=[signature.signer_cert], allow_fetching=False)
-    status = validate_pdf_signature(signature, signer_validation_context=trusted)
+    status = alone(lambda: validate_pdf_signature(signature, signer_validation_context=trusted))
     # `intact` alone is also true of a file to which something was added.
     return bool(status.bottom_line) and status.coverage == SignatureCoverageLevel.ENTIRE_FILE
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 
 from .keys import Key
-from .quiet import unheard
+from .quiet import alone, unheard
 
 FIELD = "Seal"
 
@@ -42,7 +42,8 @@ def seal(paper: bytes, key: Key) -> bytes:
                 docmdp_permissions=fields.MDPPerm.NO_CHANGES,
             )
             writer = IncrementalPdfFileWriter(io.BytesIO(paper), strict=True)
-            made = signers.PdfSigner(wanted, signer=signer).sign_pdf(writer, output=io.BytesIO())
+            pdf_signer = signers.PdfSigner(wanted, signer=signer)
+            made = alone(lambda: pdf_signer.sign_pdf(writer, output=io.BytesIO()))
         sealed = bytes(made.getbuffer())
     except Exception as failed:
         raise NotSealed(f"{type(failed).__name__}: {failed}"[:300]) from failed

@@ -6,7 +6,7 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, render_template, request, send_file, url_for
 
-from heaterapp import archive, fonts
+from heaterapp import archive, fonts, sealing
 from heaterapp.web.office import KINDS
 from heaterapp.web.places import place_title
 from heaterapp.web.security import store
@@ -62,6 +62,7 @@ def check() -> Any:
     shown = render_template(
         "public/check.html", number=number[:LONGEST_NUMBER], code=code[:LONGEST_CODE], found=found,
         errors=errors, kinds=KINDS, states=STATES, place=place_title(found.place) if found else "",
+        seal_means=sealing.MEANS, grouped=sealing.grouped,
     )  # fmt: skip
     return shown, 404 if errors and number and code else 200
 

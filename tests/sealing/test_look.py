@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import asyncio
 import io
 import logging
 import time
+from concurrent.futures import ThreadPoolExecutor
 
 import pikepdf
 import pypdf
@@ -114,6 +116,15 @@ def test_a_paper_that_is_no_pdf_or_a_key_of_another_certificate_makes_no_seal(pa
         seal(b"%PDF-1.7 no more than that", ours)
     with pytest.raises(NotSealed, match="does not hold"):
         seal(paper.body, type(ours)(ours.certificate, theirs.private))
+
+
+def test_it_works_where_an_event_loop_runs_already(paper, ours):
+    async def within():
+        return look(seal(paper.body, ours), [ours.certificate], [paper]).kind
+
+    # In a thread of its own: a browser test may have left a loop running in this one.
+    with ThreadPoolExecutor(1) as thread:
+        assert thread.submit(lambda: asyncio.run(within())).result() == "sealed"
 
 
 def test_the_library_s_log_stays_with_us(kind, sealed, caplog):

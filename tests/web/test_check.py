@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import hashlib
+import json
 from typing import Any
 
 import pytest
 from bs4 import BeautifulSoup
+from sqlalchemy import event
+
+from heaterapp.sealing import MEANS, grouped
 
 from .conftest import PAPER
 
@@ -23,6 +27,46 @@ def test_number_and_code_tell_kind_date_state_codes_and_content(visit: Any, issu
     for said in ("Certificate", made.issued_at[:10], "Current", "California 2022", made.content_digest):
         assert said in text
     assert hashlib.sha256(PAPER + made.number.encode()).hexdigest() in text
+
+
+def test_the_books_that_the_report_cites_are_named_and_practice_is_no_book(visit: Any, issue: Any) -> None:
+    made = issue()
+    page = BeautifulSoup(ask(visit(), made.number, made.check_code).text, "html.parser")
+    told = {one.dt.text: one.dd.text for one in page.select("dl.facts > div")}["Books cited"].split("; ")
+    found = json.loads(made.report)["findings"]
+    assert set(told) == {one["book"] for one in found if one["book"] and one["confidence"] != "practice"}
+    assert "Uniform Plumbing Code 2021" in told
+    assert len(told) == len(set(told))
+
+
+def test_a_file_can_be_compared_by_script_and_by_hand(visit: Any, issue: Any, store: Any) -> None:
+    made = issue()
+    page = BeautifulSoup(ask(visit(), made.number, made.check_code).text, "html.parser")
+    (held,) = page.select("#compare [data-sha256]")
+    body = PAPER + made.number.encode()
+    assert held.attrs["data-sha256"] == hashlib.sha256(body).hexdigest()
+    assert held.attrs["data-size"] == str(len(body))
+    assert "hidden" in page.find(id="compare").attrs, "shown by its script alone"
+    assert "sha256sum paper.pdf" in page.find(class_="by-hand").text
+    kinds = {one["data-kind"] for one in page.select("#compare template")}
+    assert kinds == {"busy", "stored", "sealed", "added", "appended", "other", "empty", "large", "unread"}
+    store.erase(made.organisation, made.id, 1, "asked for")
+    assert "compare" not in ask(visit(), made.number, made.check_code).text.lower().split("<main")[1].split("hashes")[0]
+
+
+def test_the_seal_s_keys_are_shown_with_what_a_seal_means(visit: Any, issue: Any, store: Any) -> None:
+    made = issue()
+    assert "seal" not in BeautifulSoup(ask(visit(), made.number, made.check_code).text, "html.parser").find("dl").text
+    first = store.seals.make(made.organisation, None, b"a certificate of Harborlight", b"a key")
+    store.seals.make(made.organisation, None, b"another of Harborlight", b"its key", first.fingerprint)
+    answer = ask(visit(), made.number, made.check_code).text
+    page = BeautifulSoup(answer, "html.parser")
+    prints = [one["data-print"] for one in page.select("#compare [data-print]")]
+    assert prints == [one.fingerprint for one in store.seals.all_of(made.organisation)]
+    section = page.find("section", {"aria-labelledby": "seal"}).text
+    assert MEANS in section
+    assert all(grouped(one) in section for one in prints)
+    assert "Harborlight" not in answer, "no name, of the certificate either"
 
 
 def test_it_tells_no_name_and_no_address(visit: Any, issue: Any) -> None:
@@ -61,6 +105,27 @@ def test_a_wrong_code_and_an_unknown_number_get_the_same_answer(visit: Any, issu
     said = {BeautifulSoup(answer.text, "html.parser").find(class_="error-summary").text for answer in wrong}
     assert {answer.status_code for answer in wrong} == {404}
     assert len(said) == 1
+
+
+def test_a_wrong_code_asks_the_database_what_an_unknown_number_does(visit: Any, issue: Any, store: Any) -> None:
+    """No more is read for the one than for the other: neither words, status nor work tells them apart."""
+    made = issue()
+    # The first miss of an address begins its count of them.
+    ask(visit(), "C-999998", "AAAA-BBBB-CCCC")
+    asked: list[str] = []
+
+    def note(_connection: Any, _cursor: Any, statement: str, *_: Any) -> None:
+        asked.append(statement)
+
+    event.listen(store.database.engine, "before_cursor_execute", note)
+    told = []
+    for number in (made.number, "C-999999"):
+        asked.clear()
+        answer = ask(visit(), number, "AAAA-BBBB-CCCC")
+        told.append((answer.status_code, list(asked), answer.text.replace(number, "C-0")))
+    event.remove(store.database.engine, "before_cursor_execute", note)
+    assert told[0] == told[1]
+    assert told[0][1]
 
 
 @pytest.mark.parametrize(
