@@ -42,6 +42,7 @@ from .paper import Drawing, Key, Paper, Signature
 from .parties import Answers, contractor_of, line, named, parties_of
 from .photos import kept_of, logo_of, pages_of
 from .receipt import receipt_of
+from .square import check_link, square_svg
 from .style import styled_drawing
 
 Report = Mapping[str, Any]
@@ -211,6 +212,7 @@ def paper_of(filed: Filed) -> Paper:
     def roomy(chosen: Any) -> tuple[Any, ...]:
         return tuple(check_of(one, tags, room=True) for one in chosen)
 
+    address = str(filed.context.get("check_address", ""))[:200]
     contractor, contractor_lines = contractor_of(answers, filed)
     firm_settings = filed.organisation.get("settings") or {}
     used = {
@@ -259,7 +261,8 @@ def paper_of(filed: Filed) -> Paper:
         photos_kept=kept_of(filed.photos),
         counts=_counted(findings),
         check_code=filed.check_code,
-        check_address=str(filed.context.get("check_address", ""))[:200],
+        check_address=address,
+        square=square_svg(check_link(address, filed.number, filed.check_code)),
         content_digest=filed.content_digest,
         previous_head=filed.previous_head,
         ruleset=f"{filed.ruleset_version} {filed.ruleset_digest[:16]}",

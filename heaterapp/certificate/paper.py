@@ -155,6 +155,7 @@ class Paper:
     counts: str
     check_code: str
     check_address: str
+    square: Markup
     content_digest: str
     previous_head: str
     ruleset: str

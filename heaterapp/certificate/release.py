@@ -14,7 +14,7 @@ from heaterapp.rules import digest
 from .style import home
 
 PACKAGE = Path(__file__).resolve().parent.parent
-LIBRARIES = ("weasyprint", "pydyf", "fonttools", "tinycss2", "cssselect2", "pillow", "jinja2")
+LIBRARIES = ("weasyprint", "pydyf", "fonttools", "tinycss2", "cssselect2", "pillow", "jinja2", "segno")
 
 
 @lru_cache(maxsize=1)
