@@ -170,7 +170,10 @@ def _state(opened: archive.Record) -> str:
 
 def _cover_of(opened: archive.Record, copy: Copy) -> bytes:
     records, org = store().records, opened.organisation
-    sent = [name for name in records.file_names(org, opened.id) if name.endswith(".pdf")]
+    names = records.file_names(org, opened.id)
+    # A sealed file has no digest that would stay; it begins with the archival one, which is named.
+    sealed = sealed_as(org, names)
+    sent = [name for name in names if name.endswith(".pdf") and name not in sealed]
     firm = opened.organisation_snapshot
     contractor = str(firm.get("name") or "")
     lines = (

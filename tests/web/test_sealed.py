@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import io
 import zipfile
 from typing import Any
@@ -57,9 +58,10 @@ def test_without_the_setting_everything_is_given_to_the_byte(visit: Any, store: 
 
 
 def test_with_it_link_office_and_copy_hand_out_the_archival_paper_sealed(
-    visit: Any, owner: Any, store: Any, made: Any, monkeypatch: pytest.MonkeyPatch
+    visit: Any, owner: Any, store: Any, made: Any, app: Any
 ) -> None:
-    monkeypatch.setattr("heaterapp.web.asked_for._cover_of", lambda *_: b"a cover")
+    covers: list[Any] = []
+    app.config["RENDER_COVER"] = lambda cover: covers.append(cover) or b"a cover"
     assert switch(owner).location == "/office/firm?said=saved"
     office = visit("office")
     for link in links(store, made):
@@ -77,6 +79,8 @@ def test_with_it_link_office_and_copy_hand_out_the_archival_paper_sealed(
     with zipfile.ZipFile(io.BytesIO(office.get(f"{copy}/papers.zip").data)) as packed:
         assert packed.namelist() == ["0-cover.pdf", "certificate-archival.pdf", "certificate-sealed.pdf"]
         assert kind_of(store, made, packed.read("certificate-sealed.pdf"))[0] == "sealed"
+    digest = hashlib.sha256(ARCHIVAL).hexdigest()
+    assert [cover.files for cover in covers] == [(("certificate-archival.pdf", digest),)], "what is in the file"
     assert store.records.file(made.organisation, made.id, "certificate.pdf") == PLAIN
     assert store.verify().ok
 
