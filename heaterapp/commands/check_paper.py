@@ -15,8 +15,8 @@ SAYS = "say what a PDF is: the stored paper, sealed, saved again, changed; exit 
 WRONG = "No paper has this number with this code. Check both against the paper."
 
 
-class Compared(NamedTuple):
-    """What a file is held against: the stored papers, every certificate, and how their record stands."""
+class Firm(NamedTuple):
+    """What one firm has under a number: its stored papers, its certificates, and how the record stands."""
 
     stored: list[sealing.Stored]
     certificates: list[bytes]
@@ -45,35 +45,38 @@ def run(chosen: argparse.Namespace) -> int:
     try:
         if chosen.code and store.records.check(chosen.number, chosen.code) is None:
             raise Stopped(WRONG)
-        compared = _compared(store, chosen.number or sealing.number_in(body), bool(chosen.number))
+        firms = _firms(store, chosen.number or sealing.number_in(body), bool(chosen.number))
     finally:
         store.close()
-    looked = sealing.look(body, compared.certificates, compared.stored)
-    said = sealing.said_of(looked)
-    if not compared.stored:
+    # Each firm's papers by that firm's keys alone: another firm here may seal what it likes.
+    looks = [(sealing.look(body, one.certificates, one.stored), one) for one in firms]
+    looked, firm = min(looks, key=lambda pair: (not pair[0].sound, pair[0].paper is None))
+    said = [*sealing.said_of(looked), *firm.standing]
+    if not firm.stored:
         said.append("It was compared with no stored paper: name the number printed on it, --number C-000123.")
-    print("\n".join([*said, *compared.standing]), file=sys.stdout if looked.sound else sys.stderr)
+    print("\n".join(said), file=sys.stdout if looked.sound else sys.stderr)
     return 0 if looked.sound else 1
 
 
-def _compared(store: Any, number: str, asked: bool) -> Compared:
-    stored: list[sealing.Stored] = []
-    certificates: list[bytes] = []
-    standing: list[str] = []
+def _firms(store: Any, number: str, asked: bool) -> list[Firm]:
+    """Return every firm that has a paper of this number; else one with all certificates and no paper."""
+    firms, certificates = [], []
     for organisation in store.origins.organisations():
-        certificates += [one.certificate for one in store.seals.all_of(organisation)]
+        own = [one.certificate for one in store.seals.all_of(organisation)]
+        certificates += own
         try:
             hit = store.records.hit(organisation, number)
         except archive.NotFound:
             continue
-        standing.append(f"{hit.number}: {_state(hit)}.")
-        for name in () if hit.erased else store.records.file_names(organisation, hit.record):
-            if name.endswith(".pdf"):
-                body = store.records.file(organisation, hit.record, name)
-                stored.append(sealing.Stored(hit.number, name, body))
-    if asked and not standing:
+        names = () if hit.erased else store.records.file_names(organisation, hit.record)
+        stored = [
+            sealing.Stored(hit.number, name, store.records.file(organisation, hit.record, name))
+            for name in names if name.endswith(".pdf")
+        ]  # fmt: skip
+        firms.append(Firm(stored, own, [f"{hit.number}: {_state(hit)}."]))
+    if asked and not firms:
         raise Stopped(f"{number[:40]}: no record has this number.")
-    return Compared(stored, certificates, standing)
+    return firms or [Firm([], certificates, [])]
 
 
 def _state(hit: Any) -> str:

@@ -11,7 +11,7 @@ import pytest
 from heaterapp import archive
 from heaterapp.__main__ import main
 from heaterapp.archive import Facts, Submission
-from heaterapp.sealing import LARGEST, Key, seal
+from heaterapp.sealing import LARGEST, Key, new_key, seal
 from heaterapp.sealing.words import KINDS, grouped
 from tests.archive.conftest import quickly_hashed
 
@@ -121,6 +121,15 @@ def test_what_is_not_the_paper_ends_with_one_and_says_what_it_is(place, check, p
     done, said = check(small_paper("Another"))
     assert done == 1
     assert "compared with no stored paper" in said
+
+
+def test_another_firm_s_key_in_the_same_archive_is_not_this_firm_s(place, check, paper):
+    store, _, first, _ = place
+    other = store.organisations.add("saltmarsh", "Saltmarsh Heating").id
+    key = new_key("Saltmarsh Heating", store.database.moment())
+    store.seals.make(other, None, key.certificate, key.private)
+    done, said = check(seal(paper, key), "--number", first.number)
+    assert (done, said.splitlines()[0]) == (1, KINDS["foreign_seal"])
 
 
 def test_a_wrong_number_or_code_and_a_file_that_is_not_there_end_with_two(place, check, paper, tmp_path):
