@@ -147,6 +147,18 @@ def test_certificates_go_along_and_the_private_key_stays(store, firm, first, tmp
     new.close()
 
 
+def test_a_backup_has_the_key_and_what_is_restored_seals_on(store, firm, first, folder, tmp_path):
+    from heaterapp import archive
+    from heaterapp.archive import backups
+
+    made = store.backups.make(tmp_path / "backups")
+    backups.restore(made.path, tmp_path / "again")
+    again = archive.open_store(data_dir=tmp_path / "again", clock=lambda: NOON)
+    assert again.seals.with_key(firm.id) == (first, KEY)
+    assert again.verify().ok
+    again.close()
+
+
 def test_an_import_whose_certificate_is_not_the_one_named_is_refused(store, firm, first, folder, tmp_path):
     from heaterapp import archive
 
