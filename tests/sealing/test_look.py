@@ -118,6 +118,13 @@ def test_a_paper_that_is_no_pdf_or_a_key_of_another_certificate_makes_no_seal(pa
         seal(paper.body, type(ours)(ours.certificate, theirs.private))
 
 
+@pytest.mark.parametrize("reader", ["_is_whole", "own_seal"])
+def test_neither_reader_alone_makes_a_seal_whole(kind, sealed, monkeypatch, reader):
+    where = "reading" if reader == "_is_whole" else "looking"
+    monkeypatch.setattr(f"heaterapp.sealing.{where}.{reader}", lambda *_: None)
+    assert kind(sealed) == "broken_seal"
+
+
 def test_it_works_where_an_event_loop_runs_already(paper, ours):
     async def within():
         return look(seal(paper.body, ours), [ours.certificate], [paper]).kind
