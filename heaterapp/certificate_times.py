@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
+from unittest import mock
 
 from heaterapp.full_gas_job import gas_job
 from heaterapp.judging_times import held_kb
@@ -54,6 +55,21 @@ def with_photos(record: Any, seed: int) -> Any:
     return replace(Filed.of(record), photos=tuple(taken))
 
 
+def printed_markup(filed: Any) -> str:
+    """The markup that a record's papers were printed from, in the setting that was taken."""
+    from heaterapp.certificate import press
+
+    made, real = [], press.html_of
+
+    def kept(*given: Any) -> str:
+        made.append(real(*given))
+        return made[-1]
+
+    with mock.patch.object(press, "html_of", kept):
+        press.render_here(filed)
+    return made[-1]
+
+
 def twin_of(filed: Any) -> Callable[[Any], bytes] | None:
     """What makes a paper in ReportLab, from a record like this one; None where ReportLab is not installed.
 
@@ -61,7 +77,6 @@ def twin_of(filed: Any) -> Callable[[Any], bytes] | None:
     program that a person would have written, was made before.
     """
     from heaterapp.certificate.content import paper_of
-    from heaterapp.certificate.press import html_of
 
     try:
         from heaterapp import reportlab_plan, reportlab_twin
@@ -69,7 +84,7 @@ def twin_of(filed: Any) -> Callable[[Any], bytes] | None:
         if (missing.name or "").partition(".")[0] != "reportlab":
             raise
         return None
-    plan = reportlab_plan.planned(html_of(paper_of(filed)))
+    plan = reportlab_plan.planned(printed_markup(filed))
     return lambda one: reportlab_twin.pressed(plan, paper_of(one), PAGES)
 
 
@@ -136,7 +151,7 @@ def certificate_part(options: argparse.Namespace) -> Iterator[Measured]:
             "x",
         )
     yield Measured("certificate, larger file, three photos", largest_of_photos / 1000, 500, "KB")
-    yield from memory(taken[:SHARED], PAPERS if options.rounds >= 10 else 10 * options.rounds)
+    yield from memory(taken[:SHARED], PAPERS if options.rounds >= 10 else 2 * options.rounds)
     name = "issue as seen by the phone, against the bare render"
     yield Measured(name, took["issue"] / took["bare"], 1.5, "x")
 
@@ -152,7 +167,7 @@ def memory(taken: list[Any], papers: int) -> Iterator[Measured]:
             word, told = press.press(one, SECONDS)
             if word != "made":
                 raise RuntimeError(f"paper {count} was not made: {told}")
-            if count == papers // 10:
+            if count == max(1, papers // 10):
                 early = held_kb(press.process.pid)
         late = held_kb(press.process.pid)
     finally:

@@ -113,7 +113,9 @@ def _lettered(text: str) -> str:
         return escape(text, quote=False)
     known = _letters()
     return "".join(
-        escape(one, quote=False) if ord(one) in known else f'<font name="{OTHER_FACE}">{escape(one)}</font>'
+        escape(one, quote=False)
+        if ord(one) in known or one.isspace()
+        else f'<font name="{OTHER_FACE}">{escape(one)}</font>'
         for one in text
     )
 

@@ -10,17 +10,18 @@ from typing import Any
 
 import pytest
 
-from heaterapp import benchmark, slowed_browser
+import heaterapp
+from heaterapp import benchmark, certificate_times, slowed_browser
 from heaterapp.full_gas_job import arithmetic_alone, full_gas_job
 from heaterapp.rules import TOPICS, assess
 from heaterapp.rules.units import rounded
 from heaterapp.timing import Measured
 
-LINE = re.compile(r" [0-9.]+ (ms|x|KB) +bar +[0-9.]+ \1 +(kept|MISSED)$")
+LINE = re.compile(r" [0-9.]+ (ms|x|[KM]B) +bar +[0-9.]+ \1 +(kept|MISSED)$")
 SMALL = ["--rows", "300", "--rounds", "1", "--lines", "100"]
 
 
-@pytest.mark.parametrize(("part", "promises"), [("assess", 2), ("lines", 2), ("page", 1), ("certificate", 5), ("search", 2), ("recheck", 2), ("shell", 1)])
+@pytest.mark.parametrize(("part", "promises"), [("assess", 2), ("lines", 2), ("page", 1), ("certificate", 8), ("search", 2), ("recheck", 2), ("shell", 1)])
 def test_a_part_prints_its_promises_beside_their_bars(
     part: str, promises: int, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -62,6 +63,15 @@ def test_a_part_that_is_not_installed_is_left_out_by_name(
     monkeypatch.setattr(benchmark, "PARTS", {"certificate": absent})
     assert benchmark.main(SMALL) == 0
     assert "certificate: left out, weasyprint is not installed" in capsys.readouterr().err
+
+
+def test_without_reportlab_its_line_alone_is_left_out(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setitem(sys.modules, "reportlab", None)
+    monkeypatch.delitem(sys.modules, "heaterapp.reportlab_twin", raising=False)
+    monkeypatch.delattr(heaterapp, "reportlab_twin", raising=False)
+    assert certificate_times.twin_of(None) is None
 
 
 @pytest.mark.parametrize("wrong", [["--rows", "1"], ["--rounds", "0"], ["--only", "nothing"], ["--rows", "x"]])

@@ -14,6 +14,7 @@ from heaterapp.certificate.content import paper_of
 from heaterapp.certificate.filed import Filed
 from heaterapp.sheet import live
 from tests import wording_jobs
+from tests.random_jobs import _whole
 from tests.wording.pages import Judged, Office, broken
 from tests.wording.passes import never_words, passing_words, text_of
 
@@ -30,7 +31,7 @@ def office(tmp_path_factory: pytest.TempPathFactory) -> Any:
 
 def to_fix() -> Judged:
     """The whole job of which one thing fails."""
-    return Judged.of(wording_jobs._whole(Path(__file__).parent / "jobs" / "gas_storage_to_fix.json"))
+    return Judged.of(_whole(Path(__file__).parent / "jobs" / "gas_storage_to_fix.json"))
 
 
 def faults(office: Office, now: Judged) -> list[str]:
@@ -54,7 +55,7 @@ def test_real_papers_say_no_more_than_their_markup(office: Office) -> None:
 
 
 def test_a_check_that_breaks_is_never_a_pass() -> None:
-    answers = wording_jobs._whole(Path(__file__).parent / "jobs" / "gas_storage_us_ca.json")
+    answers = _whole(Path(__file__).parent / "jobs" / "gas_storage_us_ca.json")
     assert Judged.of(answers).outcome == "ready"
     with broken("pan.depth"), broken("supply.static_pressure"):
         now = Judged.of(answers)

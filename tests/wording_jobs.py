@@ -27,14 +27,13 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from heaterapp.certificate import render_here
 from heaterapp.certificate.filed import Filed
-from heaterapp.rules import catalog
+from heaterapp.rules import assess
 from tests.random_jobs import PLACES, _near_a_whole_job
 from tests.rules import test_random_jobs as made
 from tests.wording.pages import Judged, Office, broken
 from tests.wording.passes import never_words, passing_words, text_of
 
 BROKEN_EVERY, SHARE, PAPERS = 7, 200, 10
-CHECKS = [check.name for check in catalog.all_checks()]
 Counts = Counter[str]
 
 
@@ -46,8 +45,11 @@ def answers_of(number: int, seed: int) -> dict[str, Any]:
 
 def breaking(number: int, seed: int) -> Any:
     """What makes a check break over every seventh job."""
-    chosen = number % BROKEN_EVERY == 0
-    return broken(random.Random(f"broken {seed} {number}").choice(CHECKS)) if chosen else nullcontext()
+    if number % BROKEN_EVERY:
+        return nullcontext()
+    judged = assess(answers_of(number, seed)).findings
+    here = [one.check for one in judged if one.kind == "rule" and one.verdict in ("meets", "fails")]
+    return broken(random.Random(f"broken {seed} {number}").choice(here)) if here else nullcontext()
 
 
 def faults_of(name: str, text: str, now: Judged) -> Iterator[str]:
