@@ -19,7 +19,7 @@ from tests.wording.pages import Judged, Office, broken
 from tests.wording.passes import never_words, passing_words, text_of
 
 SEED = 1
-JOBS, TEXTS = 40, 9
+JOBS, TEXTS = 20, 8
 
 
 @pytest.fixture(scope="module")
@@ -57,7 +57,7 @@ def test_real_papers_say_no_more_than_their_markup(office: Office) -> None:
 def test_a_check_that_breaks_is_never_a_pass() -> None:
     answers = _whole(Path(__file__).parent / "jobs" / "gas_storage_us_ca.json")
     assert Judged.of(answers).outcome == "ready"
-    with broken("pan.depth"), broken("supply.static_pressure"):
+    with broken("relief.pressure_setting"):
         now = Judged.of(answers)
     assert b'"verdict":"error"' in now.report
     assert (now.outcome, now.kind) == ("fix", "correction_list")

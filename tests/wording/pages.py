@@ -147,9 +147,11 @@ class Office:
         kind = self._now.kind
         names = {f"{self._kind()}.pdf": "ab" * 32}
         place = self._now.answers["place"]
+        books = tuple(sorted({one["book"] for one in report_of(self._now)["findings"] if one["book"]}))
         return PublicRecord(
-            NUMBERS[kind], kind, AT, "issued", None, place, "2026.1", "d1" * 32, "5e" * 32, names,
-            present=NUMBERS[kind],
+            number=NUMBERS[kind], kind=kind, issued_at=AT, state="issued", replaced_by=None, place=place,
+            ruleset_version="2026.1", ruleset_digest="d1" * 32, content_digest="5e" * 32, files=names,
+            sizes=dict.fromkeys(names, 240_000), books=books, keys=("7a" * 32,), present=NUMBERS[kind],
         )  # fmt: skip
 
     def _opened(self) -> Record:
