@@ -13,7 +13,7 @@ from playwright.sync_api import Page, expect
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from typing_in import Keyboard, job_answers
+from typing_in import Keyboard, begun_but, job_answers
 
 pytestmark = pytest.mark.browser
 SAVED = re.compile(r"^saved \d")
@@ -147,10 +147,13 @@ def test_every_kind_of_control_and_the_whole_way_by_keyboard(
     assert page.faults == []
 
 
-def test_every_field_of_a_whole_gas_job_by_keyboard(person: Callable[..., Page]) -> None:
+def test_every_field_that_gas_a_vent_and_straps_ask_for_by_keyboard(
+    person: Callable[..., Page], served: Any
+) -> None:
     page = person(width=1280)
+    answers = {**job_answers("gas_storage_us_ca"), "address_street": "47 Tabulator Terrace"}
     hand = Keyboard(page)
-    hand.whole({**job_answers("gas_storage_us_ca"), "address_street": "47 Tabulator Terrace"})
+    hand.whole(answers, begun_but(served, answers, "gas", "vent", "place"))
     assert "Nothing to fix, nothing to answer" in page.locator("main").inner_text()
     hand.sign()
     assert "Certificate C-" in page.locator("h1").inner_text()

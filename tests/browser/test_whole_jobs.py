@@ -16,9 +16,7 @@ from pypdf import PdfReader
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from typing_in import Thumb, job_answers
-
-from heaterapp.rules import CATALOGUE
+from typing_in import Thumb, begun_but, job_answers
 
 pytestmark = pytest.mark.browser
 
@@ -95,18 +93,12 @@ def _a_job_before(served: Any) -> None:
     store.close()
 
 
-def _begun_but(served: Any, answers: dict[str, Any], *sections: str) -> str:
-    """A job in which only these sections are still to be filled in."""
-    own = {name: answer for name, answer in answers.items() if name in CATALOGUE}
-    return str(served.begun({name: own[name] for name in own if CATALOGUE[name].section not in sections}))
-
-
 def test_a_missing_strap_and_a_hanging_tank_end_in_a_correction_list(
     person: Callable[..., Page], served: Any
 ) -> None:
     page, answers = person(), job_answers("gas_storage_to_fix")
     thumb = Thumb(page)
-    thumb.whole(answers, _begun_but(served, answers, "water", "place"))
+    thumb.whole(answers, begun_but(served, answers, "water", "place"))
     assert thumb.taps > 40
     said = page.locator("main").inner_text()
     assert "The tank hangs on its pipe" in said
@@ -122,7 +114,7 @@ def test_a_missing_strap_and_a_hanging_tank_end_in_a_correction_list(
 def test_an_electric_tank_is_asked_nothing_about_a_vent(person: Callable[..., Page], served: Any) -> None:
     page, answers = person(), job_answers("electric_storage_irc")
     thumb = Thumb(page)
-    shown = thumb.whole(answers, _begun_but(served, answers, "plate", "electric"))
+    shown = thumb.whole(answers, begun_but(served, answers, "plate", "electric"))
     assert "electric" in shown
     assert "vent" not in shown
     assert "gas" not in shown

@@ -41,6 +41,12 @@ def job_answers(name: str) -> dict[str, Any]:
     return whole
 
 
+def begun_but(served: Any, answers: dict[str, Any], *sections: str) -> str:
+    """A job in which only these sections are still to be filled in."""
+    own = {name: answer for name, answer in answers.items() if name in CATALOGUE}
+    return str(served.begun({name: own[name] for name in own if CATALOGUE[name].section not in sections}))
+
+
 NEXT = """given => {
   const seen = (one) => Boolean(one?.checkVisibility({ visibilityProperty: true }) && one.getClientRects().length);
   const how = (box, name, answer) => {
