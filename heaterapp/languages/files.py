@@ -1,0 +1,53 @@
+"""A language's catalogue as it is kept: a gettext file that translators know, beside its glossary."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from .sentences import Catalogue, has_holes
+
+HERE = Path(__file__).resolve().parent
+COMMON = "common"
+
+
+def path_of(language: str) -> Path:
+    """Where a language's catalogue is kept."""
+    return HERE / language / "LC_MESSAGES" / "heaterapp.po"
+
+
+def scope_of(place: str) -> str:
+    """Whose patterns a text belongs to, by where it was found.
+
+    >>> scope_of("rules/checks/pan/depth.py"), scope_of("rules/checks/pan/__init__.py")
+    ('pan.depth', 'pan')
+    >>> scope_of("rules/figures/water.py"), scope_of("rules/settle.py")
+    ('figures', 'common')
+    """
+    parts = place.removesuffix(".py").split("/")
+    if parts[:2] == ["rules", "checks"]:
+        return parts[2] if parts[3] == "__init__" else ".".join(parts[2:4])
+    return "figures" if parts[:2] == ["rules", "figures"] else COMMON
+
+
+def read(language: str) -> Catalogue:
+    """Read a language's catalogue; what is marked as doubtful (fuzzy) is left out.
+
+    raises  LookupError where there is none
+    """
+    from babel.messages.pofile import read_po
+
+    path = path_of(language)
+    if not path.is_file():
+        raise LookupError(f"no catalogue for {language}")
+    with path.open("rb") as held:
+        messages = [one for one in read_po(held, locale=language) if one.id and one.string and not one.fuzzy]
+    texts: dict[str, str] = {}
+    patterns: dict[str, list[tuple[str, str]]] = {}
+    for one in messages:
+        text, said = str(one.id), str(one.string)
+        if not has_holes(text):
+            texts[text] = said
+            continue
+        for scope in {scope_of(place) for place, _ in one.locations}:
+            patterns.setdefault(scope, []).append((text, said))
+    return Catalogue(texts, patterns)
