@@ -15,6 +15,7 @@ from typing import Any
 from wtforms import Field, Form
 
 from .filling.typed import boxes, questions_of, read_one, shown
+from .languages import told
 from .rules import SECTIONS, BadAnswer
 from .rules.question import Question
 
@@ -64,7 +65,7 @@ class AnswerField(Field):
                 raise BadAnswer(self.name, "one answer, sent once")
             self.answer = read_one(self.name, self._given({end: v[0] for end, v in came.items()}, before))
         except BadAnswer as bad:
-            self.process_errors = [bad.said]
+            self.process_errors = [told("common", bad.said)]
 
     def _given(self, came: Mapping[str, str], before: Mapping[str, str]) -> Any:
         kind = self.question.kind

@@ -28,7 +28,11 @@ from heaterapp.phone_library import COMPILE, LIBRARY, NEVER_NEEDED, compiled, re
 from heaterapp.rules import ruleset_zip
 
 FILES = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", LIBRARY)
-PAGES = ("sheet", "filling")
+PAGES = ("languages", "sheet", "filling")
+NOT_ON_PHONES = frozenset(
+    f"heaterapp/languages/{name}.py" for name in ("code_sentences", "extract", "faults", "files", "found")
+)
+"""What keeps the catalogue; a phone is given it as data."""
 STAMP, MADE_OF, LOCK = "packed.sha256", "made-of.sha256", "pyodide-lock.json"
 ENDS = {"br": ".br", "gzip": ".gz", "identity": ""}
 # 10 and 11 pack the largest file by a tenth better and take half a minute for it.
@@ -135,7 +139,7 @@ def _sources(folder: Traversable, prefix: str) -> dict[str, bytes]:
     for one in folder.iterdir():
         if one.is_dir() and one.name != "__pycache__":
             found |= _sources(one, f"{prefix}{one.name}/")
-        elif one.name.endswith(".py"):
+        elif one.name.endswith(".py") and prefix + one.name not in NOT_ON_PHONES:
             found[prefix + one.name] = one.read_bytes()
     return found
 

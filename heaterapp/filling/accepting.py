@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from ..languages import say
 from ..rules import BadAnswer, Job, mark_of
 from .judging import judged
 
@@ -20,7 +21,7 @@ class NotRecorded(ValueError):
     """Nothing was recorded. The text says why; `check` names the one whose fields hold the fault, if any."""
 
     def __init__(self, says: str, check: str = ""):
-        super().__init__(says)
+        super().__init__(say(says))
         self.check = check
 
 

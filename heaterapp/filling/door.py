@@ -1,7 +1,7 @@
 """The phone's door: one wish as JSON text in, what a page needs as JSON text out.
 
 The same call answers in the phone's own Python and at the server; it saves nothing and never raises.
-A wish names what to do:
+A wish names what to do, and in "language" what it is told in (English, where it cannot be):
 
     told    answers, changes, unread, section, presets: what the answers mean with these changes made
     usual   answers, section, presets: the same, with the usual answers filled in
@@ -24,6 +24,7 @@ import json
 from collections.abc import Callable
 from typing import Any
 
+from ..languages import SOURCE, say, speaking
 from ..rules import (
     CATALOGUE,
     SECTIONS,
@@ -76,7 +77,8 @@ def _answered(text: str) -> Wish:
     do = _DOING.get(str(wish.get("do")))
     if do is None:
         raise BadWish(f'"do": expected one of {", ".join(_DOING)}.')
-    return do(wish)
+    with speaking(str(wish.get("language", SOURCE))):
+        return do(wish)
 
 
 def _told(wish: Wish) -> Wish:
@@ -193,9 +195,9 @@ def _review(wish: Wish) -> Wish:
 def _seal(wish: Wish) -> Wish:
     held, refused = _read(held_object(wish, "answers"))
     if not held.get("place"):
-        return _not_yet({"place": NO_PLACE})
+        return _not_yet({"place": say(NO_PLACE)})
     if "amendments" in refused:
-        return _not_yet({"amendments": OTHER_CODES})
+        return _not_yet({"amendments": say(OTHER_CODES)})
     read = Job(held)
     report = assess(read)
     try:
@@ -261,7 +263,7 @@ def _kind(held: Wish, outcome: str) -> str | None:
 
 
 def _lacking(held: Wish, kind: str | None) -> dict[str, str]:
-    return ({} if held.get("place") else {"place": NO_PLACE}) | lacking(held, kind)
+    return ({} if held.get("place") else {"place": say(NO_PLACE)}) | lacking(held, kind)
 
 
 def _read(answers: Wish) -> tuple[Wish, dict[str, str]]:

@@ -6,12 +6,17 @@ import json
 from collections.abc import Collection, Mapping
 from typing import Any
 
+from ..languages import say
 from ..rules import CATALOGUE, SECTIONS, Job, assess
 from .typed import asks
 
 FIRST_PLACE = "model_upc_2021"
 """Offered for a new job where the firm has chosen none; without a place it only says what is asked."""
 NO_PLACE = "No place is chosen, so it is not known which codes apply: choose it in the section Job."
+
+AGAIN = (
+    "Kept, but not read by this version: {label}: {shown}; answer it again in the section {section}."
+)
 
 _BOXES = ("number", "text", "two_lengths", "lengths", "sections")
 
@@ -74,7 +79,7 @@ def notices(
     """
     said = [_kept(name, held) for name, held in unread.items() if not in_box(name, section, usual)]
     if not answers.get("place"):
-        said.append(NO_PLACE)
+        said.append(say(NO_PLACE))
     return said
 
 
@@ -92,9 +97,9 @@ def in_box(name: str, section: str, usual: Collection[str]) -> bool:
 
 def _kept(name: str, held: Any) -> str:
     question = CATALOGUE.get(name)
-    label = question.label if question else name.replace("_", " ")
+    label = say(question.label) if question else name.replace("_", " ")
     shown = held if isinstance(held, str) else json.dumps(held, ensure_ascii=False, sort_keys=True)
-    said = f"Kept, but not read by this version: {label}: {shown[:200]}"
+    kept = {"label": label, "shown": shown[:200]}
     if question is None or not asks(question):
-        return f"{said}."
-    return f"{said}; answer it again in the section {SECTIONS[question.section]}."
+        return say("Kept, but not read by this version: {label}: {shown}.", **kept)
+    return say(AGAIN, **kept, section=say(SECTIONS[question.section]))

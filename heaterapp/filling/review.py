@@ -10,9 +10,10 @@ from collections.abc import Iterable, Mapping
 from html import escape
 from typing import Any
 
+from ..languages import say, told
 from ..rules import CATALOGUE, SECTIONS, mark_of
 from ..sheet.answered import accepted_html
-from ..sheet.findings import SPOKEN, finding_html, is_open_item, last_question, section_of, short_name
+from ..sheet.findings import SPOKEN, called, finding_html, is_open_item, last_question, section_of
 from ..sheet.live import picture_html
 from ..sheet.marks import verdict_html
 from .accepting import TAKE_BACK
@@ -40,15 +41,15 @@ def review_html(answers: Answers, report: Told, now: Told, order: Iterable[str])
     return "".join(
         (
             f"<div>{now['hazard']}</div>",
-            _part("fix", "To fix", _listed(fix, report)),
-            _part("lapsed", "Accepted before, holds no longer", _lapsed(answers, report)),
-            _part("answer", "To answer", _to_answer(now["todo"])),
+            _part("fix", say("To fix"), _listed(fix, report)),
+            _part("lapsed", say("Accepted before, holds no longer"), _lapsed(answers, report)),
+            _part("answer", say("To answer"), _to_answer(now["todo"])),
             _part(
-                "others", "Left to the authority or a designer", _listed(others, report),
-                "These do not hold the paper up. They are printed as open items.",
+                "others", say("Left to the authority or a designer"), _listed(others, report),
+                say("These do not hold the paper up. They are printed as open items."),
             ),
-            _part("advice", "Good practice", "".join(map(finding_html, advised)), kind="findings"),
-            _part("unusual", "Unusual values", "".join(map(_flag, report["flags"])), kind="lines"),
+            _part("advice", say("Good practice"), "".join(map(finding_html, advised)), kind="findings"),
+            _part("unusual", say("Unusual values"), "".join(map(_flag, report["flags"])), kind="lines"),
             accepted_html(answers),
             pictures if calm else f'<div class="stack">{pictures}</div>',
         )
@@ -84,7 +85,8 @@ def _part(ident: str, title: str, inner: str, said: str = "", kind: str = "") ->
 def _listed(findings: list[Told], report: Told) -> str:
     lines = "".join(
         f'{finding_html(f)}<li class="act" id="check-{escape(f["check"])}">'
-        f"<a {_to_mend(f)}>Go to {escape(SECTIONS[section_of(f)])}</a>{_to_accept(f, report)}</li>"
+        f"<a {_to_mend(f)}>{escape(say('Go to {section}', section=say(SECTIONS[section_of(f)])))}</a>"
+        f"{_to_accept(f, report)}</li>"
         for f in findings
     )
     return f'<ul class="findings">{lines}</ul>' if lines else ""
@@ -94,16 +96,17 @@ def _to_accept(finding: Told, report: Told) -> str:
     if finding.get("hazard") or finding["verdict"] == "error" or not report["place"]:
         return ""
     check, held = escape(finding["check"]), finding.get("accepted") or {}
-    lead = "Accepted: change or take back" if held else "The authority accepted this"
+    lead = say("Accepted: change or take back") if held else say("The authority accepted this")
+    title = told(finding["check"], finding["title"])
     fields = "".join(
-        f'<label>{label} <input type="{kind}" id="{name}-{check}" name="{name}"'
+        f'<label>{say(_LABELS[name])} <input type="{kind}" id="{name}-{check}" name="{name}"'
         f' value="{escape(held.get(name, ""))}"></label>'
-        for name, kind, label in _WHO_ACCEPTED
+        for name, kind in _WHO_ACCEPTED.items()
     )
-    back = _take_back("Take it back", finding["title"]) if held else ""
-    record = '<button class="button" type="submit">Record it</button>'
+    back = _take_back(say("Take it back"), title) if held else ""
+    record = f'<button class="button" type="submit">{say("Record it")}</button>'
     return (
-        f'<details class="taken-form"><summary>{lead}{_of(finding["title"])}</summary>'
+        f'<details class="taken-form"><summary>{lead}{_of(title)}</summary>'
         f'<form class="stack stack-tight" novalidate data-accept="{check}" data-of="{mark_of(finding)}">'
         f'{_FAULT}{fields}<p class="row">{record}{back}</p></form></details>'
     )
@@ -118,19 +121,20 @@ def _of(title: str) -> str:
 
 
 _FAULT = '<p class="error" role="alert" data-fault hidden></p>'
-_WHO_ACCEPTED = (("by", "text", "Who accepted it"), ("on", "date", "On which day"), ("why", "text", "Why"))
+_WHO_ACCEPTED = {"by": "text", "on": "date", "why": "text"}
+_LABELS = {"by": "Who accepted it", "on": "On which day", "why": "Why"}
 
 
 def _to_answer(todo: list[str]) -> str:
     parts = []
     for section, title in SECTIONS.items():
         lines = "".join(
-            f'<li><a class="line-link" {go_to(section, name)}>{escape(CATALOGUE[name].label)}</a></li>'
+            f'<li><a class="line-link" {go_to(section, name)}>{escape(say(CATALOGUE[name].label))}</a></li>'
             for name in todo
             if CATALOGUE[name].section == section
         )
         if lines:
-            parts.append(f'<h3>{escape(title)}</h3><ul class="lines">{lines}</ul>')
+            parts.append(f'<h3>{escape(say(title))}</h3><ul class="lines">{lines}</ul>')
     return "".join(parts)
 
 
@@ -138,32 +142,37 @@ def _lapsed(answers: Answers, report: Told) -> str:
     lines = []
     for one in lapsed(answers, report):
         now = one["now"]
-        title = now["title"] if now else one["check"]
-        was = verdict_html(one["verdict"]) if one.get("verdict") in _WORDS else "it"
-        at = f" at {escape(one['found'])}" if one.get("found") else ""
-        by = f"{escape(one['by'])}, {escape(one['on'])}"
-        said = f"{escape(title)}: {by}, accepted {was}{at} ({escape(one['why'])})."
+        title = told(one["check"], now["title"]) if now else one["check"]
+        was = verdict_html(one["verdict"]) if one.get("verdict") in _WORDS else say("it")
+        named = {key: escape(str(one[key])) for key in ("by", "on", "why")}
+        named |= {"title": escape(title), "was": was}
+        at = escape(told(one["check"], one.get("found") or ""))
+        said = say(LAPSED_AT, **named, found=at) if at else say(LAPSED, **named)
         if now:
-            found = f" at {escape(now['found'])}" if now["found"] else ""
-            said += f" Now: {verdict_html(now['verdict'])}{found}."
-        off = _take_back("Take it off the list", title)
+            found = escape(told(one["check"], now["found"] or ""))
+            here = verdict_html(now["verdict"])
+            after = say("Now: {verdict} at {found}.", verdict=here, found=found)
+            said = f"{said} {after if found else say('Now: {verdict}.', verdict=here)}"
+        off = _take_back(say("Take it off the list"), title)
         lines.append(f'<li>{said} <form data-accept="{escape(one["check"])}">{_FAULT}{off}</form></li>')
     return f'<ul class="lines">{"".join(lines)}</ul>' if lines else ""
 
 
+LAPSED = "{title}: {by}, {on}, accepted {was} ({why})."
+LAPSED_AT = "{title}: {by}, {on}, accepted {was} at {found} ({why})."
 _WORDS = ("meets", "fails", "authority", "engineer", "unanswered", "silent", "not_applicable", "error")
 
 
 def _flag(flag: Told) -> str:
     question = CATALOGUE.get(flag["question"])
-    label = question.label if question and asks(question) else flag["question"]
-    return f"<li>{escape(label)}: {escape(flag['says'])}</li>"
+    label = say(question.label) if question and asks(question) else flag["question"]
+    return f"<li>{escape(label)}: {escape(told('common', flag['says']))}</li>"
 
 
 def _pictures(answers: Answers, report: Told, order: Iterable[str]) -> str:
     drawn = {s: picture_html(answers, report, s) for s in ("water", "place") if s in order}
     return "".join(
-        f'<section class="means" aria-label="{escape(SECTIONS[s])}">{html}</section>'
+        f'<section class="means" aria-label="{escape(say(SECTIONS[s]))}">{html}</section>'
         for s, html in drawn.items()
         if html
     )
@@ -172,7 +181,8 @@ def _pictures(answers: Answers, report: Told, order: Iterable[str]) -> str:
 def open_items_html(report: Told) -> str:
     """What is printed on the paper as open, a line each; empty where nothing is."""
     return "".join(
-        f"<li>{verdict_html(f['verdict'])} {escape(short_name(f['check']))}: {escape(f['why'])}</li>"
+        f"<li>{verdict_html(f['verdict'])} {escape(called(f['check']))}:"
+        f" {escape(told(f['check'], f['why']))}</li>"
         for f in report["findings"]
         if is_open_item(f)
     )

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
+from ..languages import say
 from ..rules import Job, canonical_bytes
 
 STATEMENTS = {
@@ -38,7 +39,7 @@ NO_YEAR = (
     " Write 'could not measure' if nobody knows."
 )
 NO_DATE = "The date of the work is still to answer, in the section Job: what is signed was measured then."
-LATER_DATE = "The date of the work, {}, is still to come. Mend it in the section Job."
+LATER_DATE = "The date of the work, {day}, is still to come. Mend it in the section Job."
 NAMELESS = {
     "address_street": "The street address is still to answer, in the section Job: a paper is found by it.",
     "heater_serial": "The serial number is still to answer, in the section Data plate: papers go by it.",
@@ -84,7 +85,7 @@ def lacking(answers: Mapping[str, Any], kind: str | None, now: datetime | None =
     done = str(answers.get("work_date") or "")
     # A day of grace: it may be tomorrow already where the work is.
     if not done or done > ((now or datetime.now(UTC)) + timedelta(days=1)).date().isoformat():
-        lacks["date"] = NO_DATE if not done else LATER_DATE.format(done)
+        lacks["date"] = say(LATER_DATE, day=done) if done else say(NO_DATE)
     if kind == "findings_report" and not answers.get("install_year"):
-        lacks["year"] = NO_YEAR
-    return lacks | {name: says for name, says in NAMELESS.items() if not answers.get(name)}
+        lacks["year"] = say(NO_YEAR)
+    return lacks | {name: say(says) for name, says in NAMELESS.items() if not answers.get(name)}

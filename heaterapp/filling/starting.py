@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from ..languages import say, told
 from ..rules import CATALOGUE, LONGEST_TEXT, BadAnswer
 from .typed import read_one
 
@@ -31,10 +32,11 @@ def started(
             elif given.get(name):
                 answers |= {key: held for key, held in codes(given[name]).items() if held}
         except BadAnswer as bad:
-            errors[name] = f"{CATALOGUE[name].label}: expected {bad.said}"
+            wanted = told("common", bad.said)
+            errors[name] = say("{label}: expected {wanted}", label=say(CATALOGUE[name].label), wanted=wanted)
     for name in ("job_kind", "heater_kind", "place"):
         if name not in answers and name not in errors:
-            errors[name] = f"{CATALOGUE[name].label}: choose one"
+            errors[name] = say("{label}: choose one", label=say(CATALOGUE[name].label))
     return answers, errors
 
 

@@ -6,6 +6,7 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
+from ..languages import say, told
 from ..rules import CATALOGUE, BadAnswer, Job, place_names
 from .typed import questions_of
 
@@ -44,10 +45,10 @@ def kept_apart(
             culprit = bad.key if bad.key in going else _culprit(answers, going)
             if culprit is None:
                 break
-            label = CATALOGUE[bad.key].label if bad.key in CATALOGUE else bad.key
-            refused[culprit] = (
-                bad.said if culprit == bad.key else f"an answer that goes with {label}: {bad.said}"
-            )
+            label = say(CATALOGUE[bad.key].label) if bad.key in CATALOGUE else bad.key
+            said = told("common", bad.said)
+            beside = say("an answer that goes with {label}: {said}", label=label, said=said)
+            refused[culprit] = said if culprit == bad.key else beside
             del going[culprit]
     return going, refused
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Mapping
 from typing import Any
 
+from ..languages import say
+from ..languages import told as in_words
 from ..rules import CATALOGUE, BadAnswer, Job
 from ..rules.reading import accepted_words
 from ..sheet import live as sheet
@@ -34,7 +36,7 @@ def read_changes(
         try:
             readable |= codes[name](given) if name in codes else {name: read_one(name, given)}
         except BadAnswer as bad:
-            errors[name[:60]] = bad.said
+            errors[name[:60]] = in_words("common", bad.said)
             words = accepted_words(CATALOGUE[name]) if name in CATALOGUE else []
             if words:
                 accepted[name] = words
@@ -87,9 +89,9 @@ def parts(
 def folded_words(group: Group) -> str:
     """What a folded heading says of the questions behind it: `2 to answer`, `4 answered, 1 as usual`."""
     if group.waits:
-        said = f"{group.waits} to answer"
+        said = say("{count} to answer", count=group.waits)
     elif group.left:
-        said = f"{group.left} empty"
+        said = say("{count} empty", count=group.left)
     else:
-        said = group.shown or f"{group.asked} answered"
-    return said + (f", {group.usual} as usual" if group.usual else "")
+        said = group.shown or say("{count} answered", count=group.asked)
+    return say("{said}, {count} as usual", said=said, count=group.usual) if group.usual else said

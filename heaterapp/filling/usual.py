@@ -14,6 +14,7 @@ from collections.abc import Collection, Mapping
 from functools import cache
 from typing import Any
 
+from ..languages import say
 from ..rules import CATALOGUE, BadAnswer, Job
 from ..rules.catalog import all_checks
 from ..rules.when import ALWAYS, When, is_, some
@@ -202,7 +203,7 @@ def filled(section: str, answers: Mapping[str, Any], own: Any = None) -> dict[st
 
 def told(changes: Mapping[str, str]) -> list[list[str]]:
     """Label and words of each usual answer, as a person reads what one tap fills in."""
-    return [[CATALOGUE[name].label, words(name, value)] for name, value in changes.items()]
+    return [[say(CATALOGUE[name].label), words(name, value)] for name, value in changes.items()]
 
 
 def words(name: str, value: str) -> str:
@@ -213,5 +214,6 @@ def words(name: str, value: str) -> str:
     """
     question = CATALOGUE[name]
     if value == "not_here" or question.kind == "yes_no":
-        return value.replace("_", " ").capitalize()
-    return question.choices.get(value) or measure(value, question.unit)
+        return say(value.replace("_", " ").capitalize())
+    label = question.choices.get(value)
+    return say(label) if label else measure(value, question.unit)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from ..languages import say
 from ..rules import SECTIONS
 from .typed import questions_of
 
@@ -25,7 +26,9 @@ def following(section: str, order: list[str], now: Mapping[str, Any]) -> str:
 
 def way_on_words(onward: str) -> str:
     """The words on the button that goes on."""
-    return f"Save, then {SECTIONS[onward] if onward in SECTIONS else 'review'}"
+    if onward not in SECTIONS:
+        return say("Save, then review")
+    return say("Save, then {section}", section=say(SECTIONS[onward]))
 
 
 def wants(now: Mapping[str, Any], name: str) -> bool:

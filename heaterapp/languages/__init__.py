@@ -17,6 +17,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
+from importlib.util import find_spec
 from typing import Any
 
 from .sentences import Catalogue
@@ -24,6 +25,7 @@ from .sentences import Catalogue
 LANGUAGES = {"en": "English", "es": "Español"}
 """Language -> its own name."""
 SOURCE = "en"
+FILES = f"{__name__}.files"
 _spoken: ContextVar[str] = ContextVar("spoken", default=SOURCE)
 _taught: dict[str, Catalogue] = {}
 
@@ -33,9 +35,16 @@ def spoken() -> str:
     return _spoken.get()
 
 
+def can_speak(language: str) -> bool:
+    """Whether texts in a language can be had here: on a phone it has to be taught first."""
+    if language == SOURCE or language in _taught:
+        return True
+    return language in LANGUAGES and find_spec(FILES) is not None
+
+
 def speak(language: str) -> None:
     """Speak a language from now on, in this thread or task; an unknown one is English."""
-    _spoken.set(language if language in LANGUAGES or language in _taught else SOURCE)
+    _spoken.set(language if can_speak(language) else SOURCE)
 
 
 @contextmanager

@@ -6,12 +6,14 @@ import ast
 import re
 from collections.abc import Iterator
 
-SKIPPED_KEYWORDS = frozenset({"clause", "needs", "when", "clauses", "unit", "kind", "check", "topic", "absent", "default"})
+SKIPPED_KEYWORDS = frozenset(
+    {"clause", "needs", "when", "clauses", "unit", "kind", "check", "topic", "absent", "default"}
+)
 SKIPPED_NAMES = frozenset({"CLAUSES", "WHEN", "KIND", "HAZARD", "MUST_MEASURE"})
-_CODE = re.compile(r"[a-z]+[a-z0-9]*([_.][a-z0-9_]+)+|[A-Z_]+\Z|[^A-Za-z]*")
+_CODE = re.compile(r"[a-z]+[a-z0-9]*([_.][a-z0-9_]+)+|[A-Z_]+\Z|[^A-Za-z{}]*")
 _NAMED_CALLS = frozenset({
-    "is_", "some", "yes", "no", "said", "startswith", "endswith", "removeprefix", "removesuffix", "partition", "Decimal",
-    "getattr",
+    "is_", "some", "yes", "no", "said", "startswith", "endswith", "removeprefix", "removesuffix", "partition",
+    "Decimal", "getattr",
 })  # fmt: skip
 
 
@@ -43,7 +45,11 @@ def _inside(node: ast.AST) -> Iterator[ast.AST]:
     """The parts of a node in which words may stand that are said."""
     if isinstance(node, (ast.Module, ast.ClassDef, ast.FunctionDef)):
         # What stands alone says nothing: docstrings, and the lines under a constant.
-        yield from (one for one in node.body if not (isinstance(one, ast.Expr) and isinstance(one.value, ast.Constant)))
+        yield from (
+            one
+            for one in node.body
+            if not (isinstance(one, ast.Expr) and isinstance(one.value, ast.Constant))
+        )
         if isinstance(node, ast.FunctionDef):
             yield from (one for one in node.decorator_list if isinstance(one, ast.Call))
     elif isinstance(node, (ast.AnnAssign, ast.Assign)):
@@ -95,3 +101,49 @@ def _joined(parts: list[str | None]) -> str:
         else:
             text += one
     return text
+
+
+def said_by_name(source: str) -> list[str]:
+    """Every text that a module says by `say(...)`, and what it expects in a `BadAnswer(...)`; each once.
+
+    A name, a choice between two or an entry of a table is followed to the module's own constants.
+
+    >>> said_by_name('LATE = "Too late."\\nsay(LATE if late else "On time.")')
+    ['Too late.', 'On time.']
+    """
+    tree = ast.parse(source)
+    own = {
+        target.id: node.value
+        for node in tree.body
+        if isinstance(node, (ast.Assign, ast.AnnAssign)) and node.value is not None
+        for target in (node.targets if isinstance(node, ast.Assign) else [node.target])
+        if isinstance(target, ast.Name)
+    }
+    found: list[str] = []
+    for node in ast.walk(tree):
+        if not isinstance(node, ast.Call):
+            continue
+        named = getattr(node.func, "attr", getattr(node.func, "id", ""))
+        if named in ("say", "NotRecorded"):
+            found += _followed(node.args[0], own) if node.args else []
+        elif named == "BadAnswer":
+            found += [one.value for one in node.args[1:] if isinstance(one, ast.Constant) and one.value]
+    return list(dict.fromkeys(found))
+
+
+def _followed(node: ast.AST, own: dict[str, ast.expr]) -> list[str]:
+    if isinstance(node, ast.Constant):
+        return [node.value] if isinstance(node.value, str) and node.value else []
+    if isinstance(node, ast.IfExp):
+        return _followed(node.body, own) + _followed(node.orelse, own)
+    if isinstance(node, ast.Name):
+        return _followed(own[node.id], own) if node.id in own else []
+    if isinstance(node, ast.Subscript):
+        return _followed(node.value, own)
+    if isinstance(node, ast.Call) and getattr(node.func, "attr", "") == "get":
+        return _followed(node.func.value, own) if isinstance(node.func, ast.Attribute) else []
+    if isinstance(node, ast.Dict):
+        return [text for one in node.values for text in _followed(one, own)]
+    if isinstance(node, (ast.Tuple, ast.List)):
+        return [text for one in node.elts for text in _followed(one, own)]
+    return []

@@ -28,7 +28,11 @@ def updated(language: str) -> bytes:
     if path.is_file():
         with path.open("rb") as kept:
             held = read_po(kept, locale=language)
-    fresh = Catalog(locale=language, project="heaterapp", header_comment="\n".join(f"# {one}" for one in HEAD.splitlines()))
+    fresh = Catalog(
+        locale=language,
+        project="heaterapp",
+        header_comment="\n".join(f"# {one}" for one in HEAD.splitlines()),
+    )
     fresh.revision_date = held.revision_date
     fresh.creation_date = held.creation_date
     for text, places in every_text().items():
@@ -44,14 +48,20 @@ def updated(language: str) -> bytes:
 def main() -> int:
     """Write the catalogues anew, or say what is wrong with them."""
     parser = argparse.ArgumentParser(prog="python -m heaterapp.languages.extract", description=__doc__)
-    parser.add_argument("--check", action="store_true", help="write nothing; say what is wrong, and exit with 1")
+    parser.add_argument(
+        "--check", action="store_true", help="write nothing; say what is wrong, and exit with 1"
+    )
     chosen = parser.parse_args()
     from .faults import faults
 
     path = path_of("es")
     body = updated("es")
     if chosen.check:
-        stale = [] if path.is_file() and path.read_bytes() == body else ["the file is not as the program has it: extract anew"]
+        stale = (
+            []
+            if path.is_file() and path.read_bytes() == body
+            else ["the file is not as the program has it: extract anew"]
+        )
         wrong = stale + faults(body)
     else:
         path.parent.mkdir(parents=True, exist_ok=True)

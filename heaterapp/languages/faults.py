@@ -1,4 +1,4 @@
-"""What is wrong with a catalogue: texts not translated, holes or numbers changed, words that are not the trade's."""
+"""What is wrong with a catalogue: texts not translated, holes or numbers changed, words not the trade's."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ class Term(NamedTuple):
 
 
 class Glossary(NamedTuple):
-    """The trade's words, longest first; words not used; texts alike in both; (text, term) let be, with a reason."""
+    """The trade's words, longest first; words not used; texts alike in both; (text, term) let be, and why."""
 
     terms: tuple[Term, ...]
     avoided: re.Pattern[str]
@@ -72,7 +72,11 @@ def faults(body: bytes) -> list[str]:
     wrong = []
     for one in read_po(BytesIO(body)):
         if one.id:
-            what = "fuzzy: read it and take the mark off" if one.fuzzy else of_text(str(one.id), str(one.string or ""))
+            what = (
+                "fuzzy: read it and take the mark off"
+                if one.fuzzy
+                else of_text(str(one.id), str(one.string or ""))
+            )
             if what:
                 wrong.append(f"{str(one.id)!r}: {what}")
     return wrong

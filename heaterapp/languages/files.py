@@ -26,6 +26,8 @@ def scope_of(place: str) -> str:
     parts = place.removesuffix(".py").split("/")
     if parts[:2] == ["rules", "checks"]:
         return parts[2] if parts[3] == "__init__" else ".".join(parts[2:4])
+    if parts[:2] == ["sheet", "draw"]:
+        return "draw"
     return "figures" if parts[:2] == ["rules", "figures"] else COMMON
 
 

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import importlib
+import re
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
-from ..rules import CATALOGUE, SECTIONS
+from ..rules import CATALOGUE, SECTIONS, place_names
+from ..rules import place as read_place
 from ..rules.catalog import all_checks
-from .code_sentences import sentences
+from .code_sentences import said_by_name, sentences
 from .sentences import UNITS, has_holes, wordless
 
 PACKAGE = Path(__file__).resolve().parent.parent
@@ -24,21 +26,36 @@ OF_THE_ENGINE = (
 )  # fmt: skip
 """Modules of the rules, besides checks and figures, that say something to whoever fills in a job."""
 NOT_SAID = UNITS | {
-    "Btu/ft3", "advice", "amendments", "btu/cu ft", "count", "deg", "degF", "fails", "ft3", "in wc", "in2", "meets", "ratio",
-    "deg f", "no", "room", "rule", "safety", "unanswered", "yes", "{0}_mechanical", "{0}_opening", "check %s", "figure %s",
+    "Btu/ft3", "advice", "amendments", "btu/cu ft", "count", "deg", "degF", "fails", "ft3", "in wc", "in2",
+    "meets", "ratio",
+    "deg f", "room", "rule", "safety", "unanswered", "{0}_mechanical", "{0}_opening", "check %s", "figure %s",
     "decided by {0}, which {1} does not have", '{"topic.check": {"by": ..., "on": "YYYY-MM-DD", "why": ...}}',
 }  # fmt: skip
 """What stands in the rules' code as words and is told to nobody who fills in a form."""
+SAYING = ("sheet", "filling", "web", "forms.py")
+"""Where pages are made that are shown in another language."""
+PAIRED = frozenset({"home_words.py", "share.py"})
+"""The homeowner's page: its sentences stand in both languages side by side, and its `say` is another."""
+CLASS = re.compile(r"label\b|curve |strap \{|M\{| L|rx=|<|wall_|[a-z_]+(-[a-z]+)?\Z|\(\.\+|\[\\d")
+"""What stands in a drawing's code as text and is a class, a path or a pattern."""
 WORDS = {
-    "above": "rules/figures/straps.py", "below": "rules/figures/straps.py", "beside": "rules/checks/venting/wall_terminal.py",
-    "rise": "rules/calc/vent_tables.py", "lateral": "rules/calc/vent_tables.py", "unknown": "rules/figures/water.py",
-    "listed kit": "rules/checks/seismic/strap_material.py", "draft-hood": "rules/checks/air/enough_air.py",
-    "not permitted": "rules/calc/vent_tables.py",
-}  # fmt: skip
+    "rules/calc/vent_tables.py": ("rise", "lateral", "not permitted"),
+    "rules/checks/air/enough_air.py": ("draft-hood",),
+    "rules/checks/seismic/strap_material.py": ("listed kit",),
+    "rules/checks/venting/wall_terminal.py": ("beside",),
+    "rules/figures/straps.py": ("above", "below"),
+    "rules/figures/water.py": ("unknown", "yes", "no"),
+    "sheet/draw/pressure.py": ("advised",),
+    "sheet/draw/vent_facts.py": ("vent", "hood"),
+    "sheet/draw/vent_wall.py": ("snow", "terminal", "below opening", "above opening", "beside opening"),
+    "templates/account.html": ("installer", "office", "owner"),
+    "web/devices.py": ("Unknown browser", "Browser"),
+}
 """Words that a sentence takes from an answer or a table as they are stored, and where."""
 TABLES = (
-    "sheet.live:OUTCOMES", "sheet.answered:SAID", "filling.signed:STATEMENTS", "filling.signed:NOT_SIGNED",
-    "web.errors:SAYS", "web.account:SAID", "web.joining:DOES", "web.office:KINDS",
+    "filling.signed:STATEMENTS", "filling.signed:CONSENT", "filling.signed:NO_YEAR", "filling.signed:RECEIPT",
+    "filling.signed:NAMELESS", "filling.judging:NO_PLACE", "sheet.bounds:FOUND_AS", "sheet.bounds:BOUNDS",
+    "sheet.bounds:COUNTS", "web.errors:SAYS", "web.account:SAID", "web.joining:DOES", "web.office:KINDS",
 )  # fmt: skip
 """Tables of texts that are said by their key: module and name."""
 
@@ -47,8 +64,8 @@ def every_text() -> dict[str, list[str]]:
     """Text -> the files it was found in, in the order of the program."""
     found: dict[str, list[str]] = {}
     sources = (
-        _questions(), _checks(), _figures(), _engine(), WORDS.items(), _titles(), _silent(), _said(), _tables(),
-        _pages(),
+        _questions(), _checks(), _figures(), _engine(), _words(), _titles(), _places(), _drawings(), _codes(),
+        _said(), _tables(), _pages(),
     )  # fmt: skip
     for source in sources:
         for text, place in source:
@@ -92,13 +109,18 @@ def _engine() -> Iterator[Found]:
                 yield text, place
 
 
-def _built(path: Path) -> Iterator[Found]:
+def _built(path: Path, loose: bool = False) -> Iterator[Found]:
     for text in sentences(path.read_text(encoding="utf-8")):
         core = text.strip(" ")
         bare = has_holes(core) and not core.strip("{}0123456789 ")
-        if core in NOT_SAID or bare or (wordless(core) and not has_holes(core)):
+        if core in NOT_SAID or (bare and not loose) or (wordless(core) and not has_holes(core)):
             continue
         yield core, path.relative_to(PACKAGE).as_posix()
+
+
+def _words() -> Iterator[Found]:
+    for place, words in WORDS.items():
+        yield from ((word, place) for word in words)
 
 
 def _titles() -> Iterator[Found]:
@@ -107,10 +129,41 @@ def _titles() -> Iterator[Found]:
         yield tomllib.loads(path.read_text(encoding="utf-8"))["title"], path.relative_to(PACKAGE).as_posix()
 
 
-def _silent() -> Iterator[Found]:
+def _places() -> Iterator[Found]:
+    """What the adopted codes of a place are called."""
+    for name in sorted(set(place_names().values())):
+        yield read_place(name).title, f"rules/codes/places/{name}.toml"
+
+
+def _drawings() -> Iterator[Found]:
+    """Labels and sentences of the drawings, without the classes that set them."""
+    for path in sorted((PACKAGE / "sheet" / "draw").glob("*.py")):
+        for text, place in _built(path, loose=True):
+            if not CLASS.match(text):
+                yield text, place
+
+
+def _codes() -> Iterator[Found]:
+    """What a book does not state, and sections that are called by words instead of a number."""
     for path in sorted((RULES / "codes").rglob("*.toml")):
-        for said in _leaves(tomllib.loads(path.read_text(encoding="utf-8")).get("silent", {})):
-            yield said, path.relative_to(PACKAGE).as_posix()
+        held, place = tomllib.loads(path.read_text(encoding="utf-8")), path.relative_to(PACKAGE).as_posix()
+        for said in _leaves(held.get("silent", {})):
+            yield said, place
+        for section in _sections(held):
+            yield section, place
+    for name in sorted(set(place_names().values())):
+        for clause in read_place(name).clauses.values():
+            if clause.confidence == "practice":
+                yield clause.book, "rules/codes/books/trade_practice"
+
+
+def _sections(held: Any) -> Iterator[str]:
+    for key, value in held.items() if isinstance(held, dict) else ():
+        if key == "section" and isinstance(value, str) and not any(letter.isdigit() for letter in value):
+            if not wordless(value):
+                yield value
+        else:
+            yield from _sections(value)
 
 
 def _leaves(held: Any) -> Iterator[str]:
@@ -125,16 +178,12 @@ def _leaves(held: Any) -> Iterator[str]:
 
 
 def _said() -> Iterator[Found]:
-    """What is said by name in the code: `say("...")`."""
-    from babel.messages.extract import extract_from_file
-
-    for part in ("sheet", "filling", "web", "forms.py"):
+    """What the pages' own code says: `say("...")`."""
+    for part in SAYING:
         base = PACKAGE / part
         for path in [base] if base.is_file() else sorted(base.rglob("*.py")):
-            if "languages import" not in path.read_text(encoding="utf-8"):
-                continue
-            for _, text, _, _ in extract_from_file("python", str(path), keywords={"say": None}):
-                yield str(text), path.relative_to(PACKAGE).as_posix()
+            for text in said_by_name(path.read_text(encoding="utf-8")) if path.name not in PAIRED else ():
+                yield text, path.relative_to(PACKAGE).as_posix()
 
 
 def _tables() -> Iterator[Found]:

@@ -1,6 +1,7 @@
 """A language's catalogue, and how a sentence that was built from a pattern is found in it again.
 
-A report holds whole English sentences. Each was made by one check, of few patterns: "Tap {0} F, set to {1} F.".
+A report holds whole English sentences. Each was made by one check, of few patterns:
+"Tap {0} F, set to {1} F.".
 The sentence is laid against the patterns of its own check, and the Spanish one is filled with the same holes.
 What stands in a hole is a number, which goes over as it is, or words of ours, which are looked up in turn.
 """
@@ -17,19 +18,18 @@ MOST_TRIES = 20_000
 """Steps after which a sentence counts as matched by nothing; the longest of our own take some hundreds."""
 NOT_MEASURED = "Could not be measured. {0}."
 FREE = frozenset((
-    "(Read in: {0}. Confirm in the adopted edition.)", "This check broke: {0}: {1}", "This figure broke: {0}: {1}",
+    "(Read in: {0}. Confirm in the adopted edition.)", "This check broke: {0}: {1}",
+    "This figure broke: {0}: {1}",
     "Permit {0}{1}.", ": {0}", "{0}, by which this is judged, is in force from {1}, after the work",
 ))  # fmt: skip
 """Patterns with a hole for names and numbers that are nobody's to translate: editions, permits, faults."""
-UNITS = frozenset(
-    "in psi psia psig ft gal lb kW Btu Btu/h Btu/cu cu sq min cfm w.c. in. hr h mm x s".split()
-)
-"""Letters that are a unit or a sign: the same in both languages, as the trade in the United States writes them."""
+UNITS = frozenset("in psi psia psig ft gal lb kW Btu Btu/h Btu/cu cu sq min cfm w.c. in. hr h mm x s".split())
+"""Letters that are a unit or a sign: the same in both languages, as the trade in the US writes them."""
 _WORD = re.compile(r"[^\W\d_]+(?:[./'-][^\W\d_]+)*\.?")
 _BETWEEN = re.compile(r"(?<=[\d%]) (to|and|or) (?=[\d-])")
 _AMONG_NUMBERS = {"to": " a ", "and": " y ", "or": " o "}
 _STOPS = re.compile(r"[.;:,?](?= )| (?=\()|(?=[;,] )|(?<=\)) (?=x )")
-_APART = re.compile(r"[.;:] ")
+_APART = re.compile(r"(?:[;:]|(?<!\bin)\.) ")
 _EDGES = re.compile(r"(?=[ ,;:.(])|\Z")
 
 
@@ -91,7 +91,7 @@ class Catalogue:
     """Texts of one language, and by scope the patterns of what checks and figures say.
 
     texts     English -> the language's own
-    patterns  scope -> (English, the language's own) of each pattern; a topic's and "common" serve its checks too
+    patterns  scope -> (English, the language's own) of each; a topic's and "common" serve its checks too
     """
 
     def __init__(self, texts: Mapping[str, str], patterns: Mapping[str, list[tuple[str, str]]]):
@@ -161,7 +161,7 @@ class _Reading:
             self._seen[core] = self._found(core)
         said = self._seen[core]
         at = text.index(core)
-        return None if said is None else f"{text[:at]}{said}{text[at + len(core):]}"
+        return None if said is None else f"{text[:at]}{said}{text[at + len(core) :]}"
 
     def _found(self, core: str) -> str | None:
         self._tries += 1
@@ -190,11 +190,15 @@ class _Reading:
     def _by_pattern(self, core: str) -> str | None:
         for one in self._patterns:
             # An empty hole at an end has left its space behind with it.
-            for text in (core, f"{core} ") if one.open_end else (core, f" {core}") if one.open_start else (core,):
+            for text in (
+                (core, f"{core} ") if one.open_end else (core, f" {core}") if one.open_start else (core,)
+            ):
                 values = self._values(text, one)
                 if values is not None:
                     named = dict(zip(one.holes, values, strict=True))
-                    return one.says.format(*(named.get(hole, "") for hole in range(max(named) + 1))).strip(" ")
+                    return one.says.format(*(named.get(hole, "") for hole in range(max(named) + 1))).strip(
+                        " "
+                    )
         return None
 
     def _values(self, core: str, one: Pattern) -> list[str] | None:
@@ -245,7 +249,7 @@ class _Reading:
             yield from (one.start() for one in _EDGES.finditer(core, start))
 
     def _split(self, core: str) -> str | None:
-        """Two texts one after the other, each by itself: sentences, items of a list, a tail behind a comma."""
+        """Two texts one after the other, each by itself: sentences, items of a list, a tail after a comma."""
         for at in sorted({one.start() for one in _STOPS.finditer(core)}, reverse=True):
             for left, between, right in (
                 (core[: at + 1], "", core[at + 1 :]),

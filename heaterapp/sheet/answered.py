@@ -6,10 +6,16 @@ from collections.abc import Iterator, Mapping
 from html import escape
 from typing import Any
 
+from ..languages import say
 from ..rules import CATALOGUE, SECTIONS
 from .findings import measure
 
 Answers = Mapping[str, Any]
+MANY_ACCEPTED = "{count} answers were accepted as usual, not measured"
+ONE_ACCEPTED = "1 answer was accepted as usual, not measured"
+LISTED = (
+    "The paper lists them as accepted. What you have looked at or measured yourself, answer in its section."
+)
 SAID = {"not_here": "Not here", "yes": "Yes", "no": "No", "not_known": "Not known"}
 
 
@@ -24,17 +30,17 @@ def told(answers: Answers, name: str) -> str:
     value = answers.get(name)
     question = CATALOGUE[name]
     if isinstance(value, dict):
-        return f"could not be measured: {value.get('could_not_measure', '')}"
+        return say("could not be measured: {why}", why=value.get("could_not_measure", ""))
     if value in (None, ""):
         return ""
     if isinstance(value, list):
         return ", ".join(measure(str(one), question.unit) for one in value)
     text = str(value)
     if question.choices:
-        return question.choices.get(text, SAID.get(text, text.replace("_", " ")))
+        return say(question.choices.get(text, SAID.get(text, text.replace("_", " "))))
     counted = question.kind == "number" and question.unit != "year"
     if text in SAID and (counted or question.kind == "yes_no"):
-        return SAID[text]
+        return say(SAID[text])
     return measure(text, question.unit) if counted else text
 
 
@@ -49,11 +55,10 @@ def accepted_html(answers: Answers) -> str:
     names = accepted(answers)
     if not names:
         return ""
-    many = f"{len(names)} answers were" if len(names) > 1 else "1 answer was"
+    counted = say(MANY_ACCEPTED, count=len(names)) if len(names) > 1 else say(ONE_ACCEPTED)
     return (
-        f'<details class="folded" data-accepted><summary>{many} accepted as usual, not measured</summary>'
-        '<p class="quiet">The paper lists them as accepted. What you have looked at or measured yourself,'
-        f" answer in its section.</p>{''.join(_lists(answers, names))}</details>"
+        f'<details class="folded" data-accepted><summary>{counted}</summary>'
+        f"<p class=\"quiet\">{say(LISTED)}</p>{''.join(_lists(answers, names))}</details>"
     )
 
 
@@ -61,5 +66,5 @@ def _lists(answers: Answers, names: tuple[str, ...]) -> Iterator[str]:
     for section, title in SECTIONS.items():
         here = [name for name in names if CATALOGUE[name].section == section]
         if here:
-            lines = (f"<li>{escape(CATALOGUE[n].label)}: {escape(told(answers, n))}</li>" for n in here)
-            yield f'<p><b>{escape(title)}</b></p><ul class="lines">{"".join(lines)}</ul>'
+            lines = (f"<li>{escape(say(CATALOGUE[n].label))}: {escape(told(answers, n))}</li>" for n in here)
+            yield f'<p><b>{escape(say(title))}</b></p><ul class="lines">{"".join(lines)}</ul>'

@@ -9,6 +9,7 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
+from ..languages import say, spoken, told
 from ..rules.units import eighths, rounded
 from .draw.given import number
 from .words import unit_shown
@@ -40,13 +41,16 @@ EITHER_WAY = frozenset((
 ))
 SETTINGS = frozenset(("expansion.precharge_air_corrected", "expansion.precharge_matches_house"))
 FOUND_AS = {
-    "supply.prv_holds_setting": " off", "venting.single_wall_place": " in winter", "expansion.tank_can_hold_it": " of water",
+    "supply.prv_holds_setting": "{found} off", "venting.single_wall_place": "{found} in winter",
+    "expansion.tank_can_hold_it": "{found} of water",
 }  # fmt: skip
 WORDS_AT_LEAST = frozenset(("place.work_space", "seismic.lag_size", "seismic.strap_material", "supply.pipes_insulated"))
 COUNTED = {
     "seismic.strap_count": "strap", "gas.connector": "connector", "venting.connector_joints": "screw",
 }  # fmt: skip
+COUNTS = ("strap", "straps", "connector", "connectors", "screw", "screws")
 NO_LIMIT = {"expansion.tank_can_hold_it": "the tank holds"}
+BOUNDS = ("at least", "at most", "else at least", "else at most", "within", "limit", "wanted", *NO_LIMIT.values())
 """AT_LEAST and AT_MOST: checks whose limit, where it is a number, is always the smallest or always the largest allowed. EITHER_WAY: it is the one or
 the other, and meets or fails by it. SETTINGS: the number is itself what is wanted. FOUND_AS: what a found number is, where the check's name
 does not say it. WORDS_AT_LEAST: a limit that is no single number is the smallest allowed. COUNTED: what a bare number counts. NO_LIMIT: what stands in the place of a limit is a property of the part itself."""
@@ -159,14 +163,17 @@ def over_limit(finding: Item) -> Decimal | None:
 
 def found_words(finding: Item) -> tuple[str, str]:
     """Found and limit as words, each with its unit; a number says what it is where the check's name does not."""
-    return _words(finding.get("check", ""), finding["found"], finding["limit"], finding["unit"])
+    told_of = (finding.get("check", ""), finding["found"], finding["limit"], finding["unit"])
+    return _words(*told_of, spoken())
 
 
 @lru_cache(maxsize=5000)
-def _words(check: str, found: str | None, limit: str | None, unit: str) -> tuple[str, str]:
+def _words(check: str, found: str | None, limit: str | None, unit: str, language: str) -> tuple[str, str]:
     # A page asks for the same words at a question, in its section and in the list of all.
     said, most = (_counted(text, unit, COUNTED.get(check, "")) for text in in_print(found, limit, unit))
-    return said + (FOUND_AS.get(check, "") if number(found) is not None else ""), most
+    what = FOUND_AS.get(check) if number(found) is not None else None
+    said, most = told(check, said), told(check, most)
+    return say(what, found=said) if what else said, most
 
 
 def _counted(text: str, unit: str, what: str) -> str:
@@ -174,5 +181,7 @@ def _counted(text: str, unit: str, what: str) -> str:
     if number(text.replace(",", "")) is None:
         return text
     if unit == "ratio":
-        return f"{text} times"
-    return f"{text} {what}{'' if text == '1' else 's'}" if what else text
+        return say("{number} times", number=text)
+    if not what:
+        return text
+    return f"{text} {say(what if text == '1' else what + 's')}"

@@ -7,6 +7,7 @@ from functools import lru_cache
 from html import escape
 from typing import Any
 
+from ..languages import say, spoken, told
 from ..rules.questions import CATALOGUE, ORDER
 from ..rules.report import forces
 from .bounds import bound_of, found_words
@@ -80,14 +81,19 @@ def short_name(check: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def called(check: str) -> str:
+    """A check's own name for reading, in the language spoken now."""
+    return say(short_name(check))
+
+
 def topic_and_name(check: str) -> str:
     """A check's name that can stand alone.
 
     >>> topic_and_name("relief.pipe_no_trap")
     'Relief valve: pipe no trap'
     """
-    topic, name = check.partition(".")[0], short_name(check)
-    return f"{TOPICS[topic].en}: {name[:1].lower()}{name[1:]}" if topic in TOPICS else name
+    topic, name = check.partition(".")[0], called(check)
+    return f"{TOPICS[topic].here}: {name[:1].lower()}{name[1:]}" if topic in TOPICS else name
 
 
 def side_by_side(finding: Item) -> str:
@@ -98,7 +104,7 @@ def side_by_side(finding: Item) -> str:
     found, limit = found_words(finding)
     if found == limit and not any(letter.isdigit() for letter in found):
         return ""
-    parts = [f"found {found}" if found else "", limit_words(finding)]
+    parts = [say("found {found}", found=found) if found else "", limit_words(finding)]
     return ", ".join(part for part in parts if part)
 
 
@@ -109,24 +115,26 @@ def limit_words(finding: Item) -> str:
     'at least 1 1/2 in'
     """
     limit = found_words(finding)[1]
-    return f"{bound_of(finding)} {limit}" if limit else ""
+    bound = bound_of(finding)
+    return f"{say(bound) if bound else bound} {limit}" if limit else ""
 
 
-def source_html(finding: Item, language: str = "en") -> str:
+def source_html(finding: Item) -> str:
     """Section and book, and how sure the section is where it was not read in the adopted edition."""
     if not finding["section"]:
         return ""
     said = "Confirm in the adopted edition" in finding["why"]
     note = None if said else CONFIDENCE.get(finding["confidence"])
-    sure = f' <span class="sure">({escape(note.of(language))})</span>' if note else ""
-    return f'<span class="section">{escape(finding["section"])}, {escape(finding["book"])}</span>{sure}'
+    sure = f' <span class="sure">({escape(note.here)})</span>' if note else ""
+    where = f"{say(finding['section'])}, {say(finding['book'])}"
+    return f'<span class="section">{escape(where)}</span>{sure}'
 
 
-def word_of(finding: Item, language: str = "en") -> str:
+def word_of(finding: Item) -> str:
     """The verdict's word; advice and what an authority accepted say so."""
     if finding["kind"] == "advice" and finding["verdict"] != "meets":
-        return ADVICE.of(language)
-    return ACCEPTED.of(language) if finding.get("accepted") else VERDICTS[finding["verdict"]].of(language)
+        return ADVICE.here
+    return ACCEPTED.here if finding.get("accepted") else VERDICTS[finding["verdict"]].here
 
 
 def mark_of(finding: Item) -> str:
@@ -139,9 +147,9 @@ def mark_of(finding: Item) -> str:
 def finding_html(finding: Item, tag: str = "li") -> str:
     """One finding with room: verdict, why, what to do, found and limit, section."""
     head = verdict_html(mark_of(finding), word=word_of(finding))
-    told = finding["verdict"] in (*SPOKEN, "unanswered")
-    fix = finding["fix"] if told and not finding.get("accepted") else ""
-    lines = [f'<p class="why">{head} {escape(finding["why"])}</p>']
+    mends = finding["verdict"] in (*SPOKEN, "unanswered") and not finding.get("accepted")
+    fix = told(finding["check"], finding["fix"]) if mends else ""
+    lines = [f'<p class="why">{head} {escape(told(finding["check"], finding["why"]))}</p>']
     if fix:
         lines.append(f'<p class="fix">{escape(fix[:1].upper() + fix[1:])}</p>')
     taken = finding.get("accepted")
@@ -160,21 +168,21 @@ _SHOWN = tuple("check topic kind verdict title why found limit unit section book
 
 def compact_html(finding: Item) -> str:
     """One finding on a line: title, found and limit, section."""
-    return _compact(tuple(finding.get(name) for name in _SHOWN), bool(finding.get("accepted")))
+    return _compact(tuple(finding.get(name) for name in _SHOWN), bool(finding.get("accepted")), spoken())
 
 
 @lru_cache(maxsize=5000)
-def _compact(shown: tuple[Any, ...], accepted: bool) -> str:
+def _compact(shown: tuple[Any, ...], accepted: bool, language: str) -> str:
     # Most findings of a job are the same after each keystroke.
     finding = dict(zip(_SHOWN, shown, strict=True)) | {"accepted": accepted}
     below = "; ".join(part for part in (escape(side_by_side(finding)), source_html(finding)) if part)
     quiet = finding["verdict"] in QUIET
-    said = finding["why"] if quiet else ""
+    said = told(finding["check"], finding["why"]) if quiet else ""
     # What is not judged is named, never claimed.
     title = (
-        f"{TOPICS[finding['topic']].en}: {short_name(finding['check']).lower()}."
+        f"{TOPICS[finding['topic']].here}: {called(finding['check']).lower()}."
         if quiet
-        else finding["title"]
+        else told(finding["check"], finding["title"])
     )
     return (
         f'<li class="short">{verdict_html(mark_of(finding), word=word_of(finding))} '
@@ -207,11 +215,13 @@ def findings_html(findings: Iterable[Item], brief: bool = False) -> str:
     quiet = [f for f in rules if f["verdict"] in QUIET]
     lines = [compact_html(f) for f in met]
     fold = brief and len(met) > MET_IN_VIEW
+    many = f"{mark('meets')} {say('{count} meet', count=len(met))}"
+    others = say("Not here, or the code is silent: {count}", count=len(quiet))
     return (
         _list("findings", map(finding_html, spoken))
-        + (_folded(f"{mark('meets')} {len(met)} meet", lines) if fold else _list("shorts", lines))
+        + (_folded(many, lines) if fold else _list("shorts", lines))
         + _list("findings", map(finding_html, advised))
-        + _folded(f"Not here, or the code is silent: {len(quiet)}", [compact_html(f) for f in quiet])
+        + _folded(others, [compact_html(f) for f in quiet])
     )
 
 
@@ -241,19 +251,20 @@ def figures_html(figures: Mapping[str, Item], section: str, brief: bool = False)
     for name, figure in shown_once(figures).items():
         if figure_section(name) != section:
             continue
-        label = escape(figure_words(name).en)
+        label = escape(figure_words(name).here)
         working = "".join(
-            f"<p>{escape(text)}</p>"
+            f"<p>{escape(told('figures', text))}</p>"
             for text in (figure["formula"], figure["worked"], figure["source"])
             if text
         )
-        says = f'<span class="says">{escape(figure["says"])}</span>' if figure.get("says") else ""
+        also = told("figures", figure.get("says") or "")
+        says = f'<span class="says">{escape(also)}</span>' if also else ""
         rows.append(
             f"<li><details><summary><span>{label}</span> <b>{escape(value_of(figure))}</b>{says}</summary>"
             f'<div class="working">{working}</div></details></li>'
         )
     if brief:
-        return _folded(f"Figures and their working: {len(rows)}", rows, "figures")
+        return _folded(say("Figures and their working: {count}", count=len(rows)), rows, "figures")
     return _list("figures", rows)
 
 
@@ -266,18 +277,19 @@ def value_of(figure: Item) -> str:
     if value is None:
         return ""
     if not is_known(figure):
-        return NOT_YET
+        return say(NOT_YET)
     if not isinstance(value, list):
-        return measure(value, unit)
+        return told("figures", measure(value, unit))
     if unit == "in" and len(value) == 2:
-        return f"{measure(value[0], unit).removesuffix(' in')} to {measure(value[1], unit)}"
+        return told("figures", f"{measure(value[0], unit).removesuffix(' in')} to {measure(value[1], unit)}")
     shown = unit_shown(unit)
     return f"{', '.join(measure(v, '') for v in value)} {shown}".strip()
 
 
 def tally_html(count: Mapping[str, int]) -> str:
     """A section's state as mark and words: what is to fix, else to answer, else nothing."""
-    for key, verdict, words in (("fix", "fails", "to fix"), ("answer", "unanswered", "to answer")):
-        if count[key]:
-            return f"{mark(verdict)}{count[key]} {words}"
-    return f'{mark("meets")}<span class="quiet">nothing open</span>'
+    if count["fix"]:
+        return mark("fails") + say("{count} to fix", count=count["fix"])
+    if count["answer"]:
+        return mark("unanswered") + say("{count} to answer", count=count["answer"])
+    return f'{mark("meets")}<span class="quiet">{say("nothing open")}</span>'

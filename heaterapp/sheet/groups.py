@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 from typing import Any, NamedTuple
 
+from ..languages import say
 from ..rules.questions import CATALOGUE
 from .words import Words
 
@@ -122,7 +123,7 @@ def groups(
         if question.section != section:
             continue
         if question.name in starts:
-            parts.append((starts[question.name].en, []))
+            parts.append((starts[question.name].here, []))
         if question.name in kept:
             parts[-1][1].append(question.name)
     return _in_turn([_group(title, mine, now, answers, wrong) for title, mine in parts if mine], set(wrong))
@@ -137,7 +138,7 @@ def _group(
     folded = bool(title) and done and not speaks and not any(n in wrong for n in names)
     accepted = answers.get("accepted_as_usual") or ()
     chosen = [CATALOGUE[n].choices.get(str(answers.get(n)), "") for n in open_ones]
-    shown = ", ".join(filter(None, chosen)) if len(open_ones) <= FEW else ""
+    shown = ", ".join(say(one) for one in chosen if one) if len(open_ones) <= FEW else ""
     usual = sum(n in accepted for n in open_ones)
     left = sum(n not in answers for n in open_ones)
     waits = sum(n in now["todo"] for n in names)

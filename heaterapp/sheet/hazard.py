@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from html import escape
 from typing import Any
 
+from ..languages import say, told
 from ..rules.questions import CATALOGUE
 from .words import STOP, WHAT_WAS_DONE
 
@@ -21,15 +22,17 @@ def hazard_html(answers: Mapping[str, Any], findings: Iterable[Item], done_at: s
     if not grave:
         return ""
     # How sure the section is stands with the finding itself; here only what to stop for.
-    said = (f["why"].replace(STOP.en, "").partition(" (Read in:")[0].strip() for f in grave)
+    whole = (told(f["check"], f["why"].partition(" (Read in:")[0]) for f in grave)
+    said = (one.replace(STOP.here, "").strip() for one in whole)
     whys = "".join(f"<li>{escape(why)}</li>" for why in said)
     done = answers.get("hazard_action")
     words = CATALOGUE["hazard_action"].choices.get(str(done), "") if done else ""
     what = (
-        f"<p>Recorded: {escape(words)}.</p>"
+        f"<p>{escape(say('Recorded: {what}.', what=say(words)))}</p>"
         if words
-        else f'<p><a class="button" href="{escape(done_at)}">{WHAT_WAS_DONE.en}</a></p>'
+        else f'<p><a class="button" href="{escape(done_at)}">{WHAT_WAS_DONE.here}</a></p>'
     )
     return (
-        f'<div class="emergency" role="alert"><p class="stop"><b>{STOP.en}</b></p><ul>{whys}</ul>{what}</div>'
+        f'<div class="emergency" role="alert"><p class="stop"><b>{STOP.here}</b></p>'
+        f"<ul>{whys}</ul>{what}</div>"
     )

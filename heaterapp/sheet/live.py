@@ -11,6 +11,8 @@ from functools import cache, lru_cache
 from html import escape
 from typing import Any
 
+from ..languages import say
+from ..languages import told as in_words
 from ..rules.job import Job
 from ..rules.question import Question
 from ..rules.questions import CATALOGUE, ORDER, SECTIONS
@@ -18,6 +20,7 @@ from ..rules.when import When
 from .findings import (
     SPOKEN,
     blocks,
+    bound_of,
     figures_html,
     finding_html,
     findings_html,
@@ -75,7 +78,7 @@ def live(
     todo = to_answer(read, report, shown)
     return {
         "outcome": report["outcome"],
-        "outcome_words": OUTCOMES[report["outcome"]],
+        "outcome_words": say(OUTCOMES[report["outcome"]]),
         "counts": counts(report, todo),
         "tallies": {section: tally_html(count) for section, count in tally(report, todo).items()},
         "sections": {section: section_html(answers, report, section, todo) for section in sections},
@@ -83,7 +86,7 @@ def live(
         "said": said(answers, report, frozenset(sections)),
         "asked": shown,
         "spare": spare,
-        "flags": {flag["question"]: flag["says"] for flag in report["flags"]},
+        "flags": {flag["question"]: in_words("common", flag["says"]) for flag in report["flags"]},
         "hazard": hazard_html(answers, report["findings"], "alarms#q-hazard_found"),
     }
 
@@ -221,15 +224,17 @@ def said(answers: Answers, report: Told, sections: frozenset[str] = frozenset(SE
             under.setdefault(place, []).append(finding_html(finding, "div"))
         else:
             limit = limit_words(finding)
-            told = limit and "found" in side_by_side(finding) and not limit.startswith("else ")
+            compared = finding["found"] is not None and side_by_side(finding)
+            told = limit and compared and not bound_of(finding).startswith("else ")
             behind = f", {escape(limit)}" if told else ""
+            title = in_words(finding["check"], finding["title"])
             under.setdefault(place, []).append(
-                f'<p class="met">{verdict_html("meets")} {escape(finding["title"])}'
-                f'<span class="below">{escape(finding["section"])}{behind}</span></p>'
+                f'<p class="met">{verdict_html("meets")} {escape(title)}'
+                f'<span class="below">{escape(say(finding["section"]))}{behind}</span></p>'
             )
     for name in answers.get("accepted_as_usual", ()):
         if name in CATALOGUE and CATALOGUE[name].section in sections:
-            under.setdefault(name, []).insert(0, f'<p class="as-usual">{AS_USUAL.en}</p>')
+            under.setdefault(name, []).insert(0, f'<p class="as-usual">{AS_USUAL.here}</p>')
     return {name: "".join(lines) for name, lines in under.items()}
 
 
@@ -254,13 +259,14 @@ def section_html(answers: Answers, report: Told, section: str, open_questions: l
     parts.append(findings_html(mine, brief=True))
     parts.append(figures_html(report["figures"], section, brief=True))
     if todo:
-        links = "".join(f'<li><a href="#q-{q}">{escape(CATALOGUE[q].label)}</a></li>' for q in todo)
+        links = "".join(f'<li><a href="#q-{q}">{escape(say(CATALOGUE[q].label))}</a></li>' for q in todo)
         parts.append(
-            f'<details class="folded todo"><summary>{len(todo)} to answer here</summary>'
+            f'<details class="folded todo">'
+            f"<summary>{say('{count} to answer here', count=len(todo))}</summary>"
             f"<ul>{links}</ul></details>"
         )
     whole = "".join(parts)
-    return whole or '<p class="quiet">Verdicts appear here as you answer.</p>'
+    return whole or f'<p class="quiet">{say("Verdicts appear here as you answer.")}</p>'
 
 
 def picture_html(answers: Answers, report: Told, section: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from html import escape
 
+from ..languages import spoken
 from .words import VERDICTS
 
 _SHAPES = {
@@ -31,8 +32,11 @@ def mark(verdict: str) -> str:
     )
 
 
+def verdict_html(verdict: str, language: str = "", word: str = "") -> str:
+    """Mark and word of a verdict, in the language spoken now; `word` where another says it better."""
+    return _marked(verdict, word or VERDICTS[verdict].of(language or spoken()))
+
+
 @lru_cache(maxsize=500)
-def verdict_html(verdict: str, language: str = "en", word: str = "") -> str:
-    """Mark and word of a verdict; `word` stands in its place where another says it better."""
-    said = word or VERDICTS[verdict].of(language)
+def _marked(verdict: str, said: str) -> str:
     return f'<span class="verdict verdict-{escape(verdict)}">{mark(verdict)}<b>{escape(said)}</b></span>'

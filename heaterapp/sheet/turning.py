@@ -7,10 +7,14 @@ from decimal import Decimal
 from html import escape
 from typing import Any
 
+from ..languages import say, told
 from ..rules.report import side_by_side
 from ..rules.units import plain_up, tape_range
 from .findings import is_known, measure, value_of
+from .words import figure_words
 
+TRAPPED = "Draw water, read the house pressure again; set tank air to"
+OVER = "Reduce the house pressure first; set tank air to"
 Answers = Mapping[str, Any]
 Told = Mapping[str, Any]
 
@@ -28,20 +32,21 @@ def turning(answers: Answers, report: Told, section: str) -> list[str]:
         lines = _water_lines(answers, report, value)
     elif section == "place":
         lines = [
-            f"{word} strap, from the floor <b>{_taped(figures[name]['value'])}</b>"
-            for word, name in (("Upper", "upper_strap_band_in"), ("Lower", "lower_strap_band_in"))
+            f"{figure_words(name).here} <b>{_taped(figures[name]['value'])}</b>"
+            for name in ("upper_strap_band_in", "lower_strap_band_in")
             if value(name)
         ]
     elif section == "vent" and value("vent_capacity_btuh") and answers.get("input_btuh"):
         burns = measure(str(answers["input_btuh"]), "Btu/h")
         lines = [
-            f"Vent carries <b>{escape(value('vent_capacity_btuh'))}</b>",
-            f"This heater burns <b>{escape(burns)}</b>",
+            f"{say('Vent carries')} <b>{escape(value('vent_capacity_btuh'))}</b>",
+            f"{say('This heater burns')} <b>{escape(burns)}</b>",
         ]
     elif section == "electric" and value("breaker_min_a"):
         most = value("breaker_max_a")
-        band = f"{value('breaker_min_a')} to {most}" if most else f"{value('breaker_min_a')} or more"
-        lines = [f"Breaker <b>{escape(band)}</b>"]
+        low = value("breaker_min_a")
+        band = say("{low} to {high}", low=low, high=most) if most else say("{low} or more", low=low)
+        lines = [f"{say('Breaker')} <b>{escape(band)}</b>"]
     return lines
 
 
@@ -54,17 +59,19 @@ def _water_lines(answers: Answers, report: Told, value: Any) -> list[str]:
         needs = f"{plain_up(Decimal(figures['expansion_tank_needed_gal']['value']))} gal"
         has = measure(str(answers.get("expansion_tank_gal", "")), "gal")
         reach = _reached(size)
-        would = f": with its air set so, pressure would reach <b>{escape(reach)}</b>" if reach else ""
-        lines += [f"Tank needs at least <b>{escape(needs)}</b>", f"This one is {escape(has)}{would}"]
+        this = say("This one is {size}", size=has)
+        if reach:
+            would = say("This one is {size}: with its air set so, pressure would reach", size=has)
+            this = f"{escape(would)} <b>{escape(reach)}</b>"
+        lines += [f"{say('Tank needs at least')} <b>{escape(needs)}</b>", this if reach else escape(this)]
     return lines
 
 
 def _air_line(answers: Answers, target: Mapping[str, Any]) -> str:
     if is_known(target):
-        return f"Set tank air to <b>{escape(_short(value_of(target)))}</b>"
+        return f"{say('Set tank air to')} <b>{escape(_short(value_of(target)))}</b>"
     trapped = answers.get("drew_water_before_reading") == "no"
-    first = "Draw water, read the house pressure again" if trapped else "Reduce the house pressure first"
-    return f"{first}; set tank air to <b>what it then reads</b>"
+    return f"{say(TRAPPED if trapped else OVER)} <b>{say('what it then reads')}</b>"
 
 
 def _reached(size: Mapping[str, Any]) -> str:
@@ -78,7 +85,7 @@ def _reached(size: Mapping[str, Any]) -> str:
 
 def _taped(band: list[str]) -> str:
     """A band of heights as a tape shows it, both ends allowed; fractions and unit set small."""
-    words = f"{tape_range(*map(Decimal, band))} in".split(" ")
+    words = told("figures", f"{tape_range(*map(Decimal, band))} in").split(" ")
     small = (
         f'<span class="fraction"> {word}</span>' if "/" in word or word == "in" else f" {word}"
         for word in words

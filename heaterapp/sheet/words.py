@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
+from ..languages import spoken
 from ..rules.writing import unit_shown as unit_shown
 
 
@@ -21,6 +22,11 @@ class Words(NamedTuple):
     def of(self, language: str) -> str:
         """The words in `language` ("en" or "es")."""
         return self.es if language == "es" else self.en
+
+    @property
+    def here(self) -> str:
+        """The words in the language that is spoken now."""
+        return self.of(spoken())
 
 
 VERDICTS: dict[str, Words] = {

@@ -7,6 +7,7 @@ from typing import Any
 from flask import Blueprint, redirect, request, url_for
 
 from heaterapp.filling.accepting import NotRecorded, acceptances
+from heaterapp.languages import say
 from heaterapp.web.jobs import review_page
 from heaterapp.web.one_job import draft_of
 from heaterapp.web.security import require, store
@@ -24,7 +25,7 @@ def accept(job_id: str) -> Any:
     job = draft_of(job_id)
     given = {k: once(k) for k in ("check", "by", "on", "why", "of")}
     if "acceptances" in not_read():
-        return review_page(job, {"main": UNREAD}), 422
+        return review_page(job, {"main": say(UNREAD)}), 422
     try:
         held = acceptances(job.answers, {**given, "act": request.form.get("act", "")})
     except NotRecorded as fault:

@@ -11,6 +11,7 @@ from wtforms.validators import DataRequired, Length
 from heaterapp import archive
 from heaterapp.archive.checking import LONGEST_PASSWORD, SHORTEST_PASSWORD
 from heaterapp.archive.passkeys import MOST
+from heaterapp.languages import LANGUAGES, say
 from heaterapp.web import security
 from heaterapp.web.devices import device, local
 from heaterapp.web.errors import waiting
@@ -60,21 +61,21 @@ def password() -> Any:
     errors = faults(form)
     weak = weakness(form.fresh.data or "", me.login, me.name, firm.name)
     if weak:
-        errors.setdefault("fresh", f"New password: {weak}")
+        errors.setdefault("fresh", f"{say('New password')}: {weak}")
     if not errors:
         try:
             right = store().people.knows_password(
                 me.organisation, me.id, form.present.data, request.remote_addr or ""
             )
         except archive.TooManyTries as stopped:
-            errors["present"] = (
-                f"Present password: too many tries. Wait {waiting(stopped.wait_s)}, then try again."
+            errors["present"] = say(
+                "Present password: too many tries. Wait {time}, then try again.", time=waiting(stopped.wait_s)
             )
             answer = _page(errors, 429)
             answer.headers["Retry-After"] = str(stopped.wait_s)
             return answer
         if not right:
-            errors["present"] = "Present password: that is not it. Type the one you sign in with now."
+            errors["present"] = say("Present password: that is not it. Type the one you sign in with now.")
     if errors:
         return _page(errors)
     removes = one("passkeys") == "remove"
@@ -115,8 +116,9 @@ def _page(errors: dict[str, str] | None = None, status: int = 0) -> Any:
     ]
     elsewhere = firm.id != store().organisations.default().id
     shown = render_template(
-        "account.html", errors=errors or {}, devices=sorted(own, key=lambda one: not one.here), keys=keys,
-        said=SAID.get(request.args.get("said", "")), shortest=SHORTEST_PASSWORD, possible=possible(),
+        "account.html", languages=LANGUAGES, errors=errors or {},
+        devices=sorted(own, key=lambda one: not one.here), keys=keys,
+        said=say(SAID.get(request.args.get("said", ""), "")), shortest=SHORTEST_PASSWORD, possible=possible(),
         proved=security.just_signed_in(), most=MOST,
         unticked=request.method == "POST" and one("passkeys") != "remove",
         address=public_address(url_for("sign_in.ask", firm=firm.slug)) if elsewhere else "",

@@ -9,6 +9,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 
 from heaterapp import archive
 from heaterapp.archive.amendments import Version
+from heaterapp.languages import say, told
 from heaterapp.rules import CATALOGUE, BadAnswer
 from heaterapp.web.one_job import draft_of, kept, revision_of
 from heaterapp.web.places import place_titles, served
@@ -27,10 +28,13 @@ def _own() -> dict[str, Version]:
 def choices() -> dict[str, str]:
     """What a job may be judged by, value -> words: the firm's own amendments before the places."""
     own = {
-        key: f"{one.stored['title']} {one.version}, on {place_titles()[one.stored['base']]}"
+        key: say(
+            "{title} {version}, on {place}", title=one.stored["title"], version=one.version,
+            place=say(place_titles()[one.stored["base"]]),
+        )
         for key, one in _own().items()
     }
-    return {**own, **served(current_organisation().settings)}
+    return own | {key: say(title) for key, title in served(current_organisation().settings).items()}
 
 
 def offered_places(present: object) -> dict[str, str]:
@@ -46,7 +50,7 @@ def not_served(changes: dict[str, Any], present: object) -> dict[str, str]:
     if chosen is None or chosen in offered_places(present):
         return {}
     del changes["place"]
-    return {"place": "one of the list"}
+    return {"place": say("one of the list")}
 
 
 def as_answers(choice: str) -> dict[str, Any]:
@@ -93,18 +97,23 @@ def choose(job_id: str) -> Any:
     sent = request.form.getlist("codes")
     revision = revision_of(job, request.form.get("revision", ""))
     if len(sent) != 1 or revision is None:
-        return _page(job, {"codes": "Adopted codes: choose one"}), 422
+        return _page(job, {"codes": say("{label}: choose one", label=say("Adopted codes"))}), 422
     try:
         changes = as_answers(sent[0])
     except BadAnswer as bad:
-        return _page(job, {"codes": f"{CATALOGUE['place'].label}: expected {bad.expected}"}), 422
+        return _page(job, {"codes": _wanted(bad)}), 422
     _, clashes = kept(
         job, {name: given for name, given in changes.items() if job.answers.get(name) != given}, revision
     )
     if clashes:
-        says = "Another device has changed the codes meanwhile: choose again"
+        says = say("Another device has changed the codes meanwhile: choose again")
         return _page(draft_of(job_id), {"codes": says}), 422
     return redirect(url_for("jobs.section", job_id=job.id, section="job"))
+
+
+def _wanted(bad: BadAnswer) -> str:
+    label, wanted = say(CATALOGUE["place"].label), told("common", bad.expected)
+    return say("{label}: expected {wanted}", label=label, wanted=wanted)
 
 
 def _page(job: archive.Job, errors: dict[str, str]) -> str:

@@ -6,6 +6,7 @@ import re
 from datetime import date, datetime
 
 from heaterapp import firm_days
+from heaterapp.languages import say
 from heaterapp.web.security import current_organisation, store
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -37,7 +38,7 @@ def shown_day(day: str | None) -> str:
         read = date.fromisoformat(day[:10])
     except ValueError:
         return day
-    return f"{read.day} {MONTHS[read.month - 1]} {read.year}"
+    return f"{read.day} {say(MONTHS[read.month - 1])} {read.year}"
 
 
 def days_told(text: str | None) -> str:

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from heaterapp.archive import Organisation, Session
 from heaterapp.firm_days import zone_of
+from heaterapp.languages import say
 from heaterapp.web.days import shown_day, zone_word
 
 BROWSERS = (
@@ -69,11 +70,16 @@ def local(moment: str, firm: Organisation) -> str:
     return f"{shown_day(there.date().isoformat())} {there:%H:%M} {zone_word(there)}"
 
 
+def _shown(words: str) -> str:
+    browser, on, system = words.partition(" on ")
+    return say("{browser} on {system}", browser=say(browser), system=system) if on else say(words)
+
+
 def device(session: Session, firm: Organisation, here: int | None = None) -> Device:
     """A sign-in as it is listed; `here` is the one that asks."""
     return Device(
         session.id,
-        device_words(session.device),
+        _shown(device_words(session.device)),
         session.id == here,
         local(session.last_seen_at, firm),
         local(session.created_at, firm),

@@ -9,6 +9,7 @@ from flask import Flask, Response, current_app, g, jsonify, make_response, rende
 from werkzeug.exceptions import HTTPException, SecurityError
 
 from heaterapp import archive
+from heaterapp.languages import say
 from heaterapp.web import resend
 from heaterapp.web.security import current_person, for_phone, personal, wants_json
 
@@ -55,7 +56,7 @@ def handle(app: Flask) -> None:
 
 def stale_form() -> Any:
     """Answer a form whose secret is not of this sign-in."""
-    return _answer(400, STALE_FORM)
+    return _answer(400, say(STALE_FORM))
 
 
 def stale_proof() -> Any:
@@ -82,7 +83,7 @@ def _http(error: HTTPException) -> Any:
 
 
 def _too_many(error: archive.TooManyTries) -> Any:
-    response = _answer(429, f"Wait {waiting(error.wait_s)}, then try again.")
+    response = _answer(429, say("Wait {time}, then try again.", time=waiting(error.wait_s)))
     response.headers["Retry-After"] = str(error.wait_s)
     return response
 
@@ -94,26 +95,27 @@ def waiting(seconds: int) -> str:
     ('1 second', '40 seconds', '15 minutes')
     """
     if seconds < 100:
-        return f"{seconds} second" + ("" if seconds == 1 else "s")
-    return f"{-(-seconds // 60)} minutes"
+        return say("1 second") if seconds == 1 else say("{count} seconds", count=seconds)
+    return say("{count} minutes", count=-(-seconds // 60))
 
 
 def _without_blobs(error: archive.BlobsFailed) -> Any:
     current_app.logger.error("%s", error)
-    return _answer(500, f"{SAYS[500][1]} {error}.")
+    return _answer(500, f"{say(SAYS[500][1])} {error}.")
 
 
 def _not_kept(told: archive.StoreFull | archive.StoreBusy, error: Exception) -> Any:
     """Say that the database did not keep it, and give back what was typed, to be sent again by a press."""
     code = 507 if isinstance(told, archive.StoreFull) else 503
     current_app.logger.error("%s (%s)", told, error)
-    says, person = f"{told}. {SAYS[code][1]}", g.get("person")
+    says, person = f"{say(str(told))}. {say(SAYS[code][1])}", g.get("person")
     # Looking the person up may be what was refused; the page must not try it again.
     g.person, g.organisation = person, g.get("organisation")
     by_hand = request.method == "POST" and not for_phone() and not wants_json()
     held = resend.given_back(resend.gathered(), person) if person and by_hand else None
     if held:
-        page = render_template("send_again.html", says=f"{says} What you typed is kept on this page.", **held)
+        says = f"{says} {say('What you typed is kept on this page.')}"
+        page = render_template("send_again.html", says=says, **held)
         response = personal(make_response(page, code))
     else:
         response = _answer(code, says)
@@ -132,11 +134,12 @@ def _broken(error: Exception) -> Any:
     current_app.logger.error("%s broke (reference %s)", where, reference, exc_info=error)
     # Looking the person up may be what broke; the page must not try it again.
     g.person = g.organisation = None
-    return _answer(500, f"{SAYS[500][1]} If it happens again, tell us this reference: {reference}.")
+    again = say("If it happens again, tell us this reference: {reference}.", reference=reference)
+    return _answer(500, f"{say(SAYS[500][1])} {again}")
 
 
 def _answer(code: int, says: str = "", word: str = "") -> Any:
-    title, usual = SAYS[code]
+    title, usual = say(SAYS[code][0]), say(SAYS[code][1])
     if code == 413:
         usual = usual.format((request.max_content_length or 0) // 1_000_000)
     if for_phone():

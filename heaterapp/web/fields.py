@@ -9,6 +9,7 @@ from flask import current_app
 from markupsafe import Markup, escape
 
 from heaterapp.forms import AnswerField, SectionForm
+from heaterapp.languages import spoken
 
 MOST_KEPT = 5000
 """Drawn fields kept in one process, of about a kilobyte each."""
@@ -34,7 +35,7 @@ def drawer(
         if own_words:
             return macro(field, hidden, places)
         offered = tuple(places) if field.name == "place" else ()
-        key = (field.name, hidden, len(field.ends), offered, *field.typed.items())
+        key = (spoken(), field.name, hidden, len(field.ends), offered, *field.typed.items())
         drawn = kept.get(key)
         if drawn is None:
             if len(kept) >= MOST_KEPT:

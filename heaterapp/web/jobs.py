@@ -15,6 +15,7 @@ from heaterapp.filling.told import folded_words, parts
 from heaterapp.filling.typed import asks, questions_of
 from heaterapp.filling.ways import following, sections_of, wants, way_on_words
 from heaterapp.forms import SectionForm, section_form
+from heaterapp.languages import say
 from heaterapp.rules import CATALOGUE, SECTIONS, Job
 from heaterapp.sheet import live as sheet
 from heaterapp.sheet.answered import accepted_html
@@ -44,6 +45,9 @@ NO_REVISION = (
 )
 
 
+MEANWHILE = "your choice: meanwhile {there} was saved from another device; save again to keep yours"
+
+
 @blueprint.get("")
 @require("installer", "owner")
 def listed() -> Any:
@@ -71,7 +75,7 @@ def listed_row(job: archive.Job, numbers: list[str]) -> dict[str, Any]:
     return {
         "id": job.id,
         "address": address_of(job.answers),
-        "heater": CATALOGUE["heater_kind"].choices.get(kind, ""),
+        "heater": say(CATALOGUE["heater_kind"].choices.get(kind, "")),
         "changed": job.updated_at[:16].replace("T", " "),
         "draft": job.state == "draft",
         "numbers": numbers,
@@ -112,14 +116,14 @@ def save(job_id: str, section: str) -> Any:
     sent = request.form.getlist("revision")
     revision = revision_of(job, sent[0]) if len(sent) == 1 else None
     if revision is None:
-        return page(job, section, form, form.faults(), [NO_REVISION, *_also_stored(job, form)]), 422
+        return page(job, section, form, form.faults(), [say(NO_REVISION), *_also_stored(job, form)]), 422
     seen = seen_from(request.form.get("seen"), job.answers)
     faults = form.faults()
     going, refused = kept_apart(job.answers, form.changes(seen))
     faults |= refused | not_served(going, job.answers.get("place"))
     job, clashes = kept(job, emptied(form, section) | going, revision)
     faults |= {
-        name: f"your choice: meanwhile {there} was saved from another device; save again to keep yours"
+        name: say(MEANWHILE, there=there)
         for name, there in clashes.items()
     }
     if faults:
@@ -177,7 +181,7 @@ def page(
         job=job,
         address=address_of(job.answers),
         section=section,
-        title=SECTIONS[section],
+        title=say(SECTIONS[section]),
         form=form,
         draw=drawer(form, now, offered_places(job.answers.get("place"))),
         later=[f.name for f in form if f.name not in wrong and f.name in now["spare"]],
@@ -187,7 +191,10 @@ def page(
         order=order,
         sections=SECTIONS,
         onward=way_on_words(following(section, order, now)),
-        errors={f"q-{n}": f"{CATALOGUE[n].label}: expected {says}" for n, says in (faults or {}).items()},
+        errors={
+            f"q-{n}": say("{label}: expected {wanted}", label=say(CATALOGUE[n].label), wanted=says)
+            for n, says in (faults or {}).items()
+        },
         usual=usual.told(common),
         seen=seen_text(section, job.answers),
         existing=job.answers.get("job_kind") == "existing",

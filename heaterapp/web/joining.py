@@ -11,6 +11,7 @@ from wtforms.validators import DataRequired
 from heaterapp import archive
 from heaterapp.archive.checking import SHORTEST_PASSWORD
 from heaterapp.archive.invites import DEAD, Invite
+from heaterapp.languages import say
 from heaterapp.web.passwords import weakness
 from heaterapp.web.plain_forms import faults, text
 from heaterapp.web.security import begin, personal, store
@@ -44,14 +45,14 @@ def join(token: str) -> Any:
     firm = store().organisations.get(invite.organisation)
     weak = weakness(form.password.data or "", form.login.data or "", invite.name, firm.name)
     if weak:
-        errors.setdefault("password", f"Password: {weak}")
+        errors.setdefault("password", f"{say('Password')}: {weak}")
     if errors:
         return _page(invite, form, errors)
     try:
         person = store().invites.take(token, form.login.data, form.password.data)
     except archive.Invalid as refused:
         label = {"login": "Sign-in name", "password": "Password"}[refused.field]
-        return _page(invite, form, {refused.field: f"{label}: {refused.expected}."})
+        return _page(invite, form, {refused.field: f"{say(label)}: {refused.expected}."})
     begin(person)
     return redirect(url_for("account.page", said="joined"), 303)
 
@@ -71,7 +72,7 @@ def _open(token: str) -> Invite:
 def _page(invite: Invite, form: Joining, errors: dict[str, str] | None = None) -> Any:
     firm = store().organisations.get(invite.organisation)
     shown = render_template(
-        "joining.html", invite=invite, firm=firm, form=form, errors=errors or {}, does=DOES[invite.role],
+        "joining.html", invite=invite, firm=firm, form=form, errors=errors or {}, does=say(DOES[invite.role]),
         shortest=SHORTEST_PASSWORD,
     )  # fmt: skip
     answer = personal(shown)

@@ -12,6 +12,7 @@ from heaterapp.filling.together import kept_apart, seen_text
 from heaterapp.filling.told import read_changes
 from heaterapp.filling.told import told as said_of
 from heaterapp.filling.typed import read_one
+from heaterapp.languages import say
 from heaterapp.rules import CATALOGUE, SECTIONS
 from heaterapp.web.chosen_codes import OWN, as_answers
 from heaterapp.web.one_job import kept, open_job, revision_of
@@ -49,7 +50,7 @@ def answers(job_id: str) -> Any:
     if not isinstance(unread, list) or not all(isinstance(name, str) for name in unread[: len(CATALOGUE)]):
         return _refused('"unread": expected a list of questions')
     if job.state != "draft":
-        return {"error": "This job is issued; nothing was changed."}, 409
+        return {"error": say("This job is issued; nothing was changed.")}, 409
     readable, errors, accepted = read_changes(changes, {"place": _codes})
     going, refused = kept_apart(job.answers, readable)
     job, clashes = kept(job, going, None if revision is None else revision_of(job, revision))

@@ -9,6 +9,7 @@ from flask import Blueprint, redirect, request, url_for
 
 from heaterapp import archive
 from heaterapp.archive.desk_shapes import DeskConflict, Inspection, Item
+from heaterapp.languages import say
 from heaterapp.web.days import today
 from heaterapp.web.inspected import inspected
 from heaterapp.web.jobs import review_page
@@ -17,6 +18,8 @@ from heaterapp.web.security import current_person, require, store
 
 blueprint = Blueprint("mending", __name__, url_prefix="/jobs")
 LONGEST = 300
+NONE_LEFT = "The inspector's items: none are left to mend here."
+ONE_LINE = "Item {at}, what was done: expected one line of up to {longest} characters"
 MEANWHILE = "Somebody else changed these items meanwhile. Look at what stands here now, and save again."
 
 
@@ -28,14 +31,14 @@ def mended(job_id: str) -> Any:
     visit = inspected(job)
     form = typed()
     if visit is None:
-        return _again(job, {"asked-for": "The inspector's items: none are left to mend here."}, form, 409)
+        return _again(job, {"asked-for": say(NONE_LEFT)}, form, 409)
     items, errors = read_items(visit, form)
     if errors:
         return _again(job, errors, form, 422)
     try:
         keep(visit, items, form)
     except DeskConflict:
-        return _again(job, {"asked-for": MEANWHILE}, form, 409)
+        return _again(job, {"asked-for": say(MEANWHILE)}, form, 409)
     if form.get("back") == "sign":
         return redirect(url_for("signing.sign", job_id=job.id), 303)
     return redirect(url_for("jobs.review", job_id=job.id) + "#asked-for", 303)
@@ -52,11 +55,9 @@ def read_items(visit: Inspection, form: dict[str, str]) -> tuple[list[Item], dic
     for at, item in enumerate(visit.items, 1):
         answer, said = form.get(f"mended-{at}", ""), form.get(f"said-{at}", item.said).strip()
         if answer not in ("", "yes", "no"):
-            errors[f"mended-{at}"] = f"Item {at}, mended: expected yes or no"
+            errors[f"mended-{at}"] = say("Item {at}, mended: expected yes or no", at=at)
         if len(said) > LONGEST or not said.isprintable():
-            errors[f"said-{at}"] = (
-                f"Item {at}, what was done: expected one line of up to {LONGEST} characters"
-            )
+            errors[f"said-{at}"] = say(ONE_LINE, at=at, longest=LONGEST)
         fixed = {"yes": item.fixed_on or today(), "no": "", "": item.fixed_on}.get(answer, "")
         items.append(replace(item, fixed_on=fixed, said=said))
     return items, errors

@@ -9,6 +9,7 @@ from flask import abort
 
 from heaterapp import archive
 from heaterapp.filling.typed import shown
+from heaterapp.languages import say
 from heaterapp.rules import CATALOGUE
 from heaterapp.sheet.words import unit_named, unit_shown
 from heaterapp.web.recorded import amended_words
@@ -25,7 +26,7 @@ def open_job(job_id: str) -> archive.Job:
     if person.role == "installer" and job.installer != person.id:
         abort(404)
     if job.state == "erased":
-        raise archive.Erased("This job was erased for privacy. Its numbers stay in the office's log.")
+        raise archive.Erased(say("This job was erased for privacy. Its numbers stay in the office's log."))
     return as_read(job)
 
 
@@ -36,7 +37,7 @@ def draft_of(job_id: str) -> archive.Job:
     """
     job = open_job(job_id)
     if job.state == "issued":
-        raise archive.JobIssued("This job has been issued. Reopen it to correct it.")
+        raise archive.JobIssued(say("This job has been issued. Reopen it to correct it."))
     return job
 
 
@@ -44,7 +45,7 @@ def address_of(answers: Mapping[str, Any]) -> str:
     """The address in one line, or what stands in its place."""
     said = [str(answers.get(k, "")) for k in ("address_street", "address_unit", "address_city")]
     said[1] = unit_named(said[1])
-    return ", ".join(s for s in said if s) or "No address yet"
+    return ", ".join(s for s in said if s) or say("No address yet")
 
 
 def kept(
@@ -78,7 +79,7 @@ def kept(
 def _codes_in_words(name: str, there: Any) -> str:
     if name == "place":
         return in_words(name, there)
-    return amended_words(there) if there else "the place without amendments"
+    return amended_words(there) if there else say("the place without amendments")
 
 
 def revision_of(job: archive.Job, given: Any) -> int | None:
@@ -93,12 +94,12 @@ def in_words(name: str, answer: Any) -> str:
     question = CATALOGUE[name]
     held = shown(question, answer)
     if not held:
-        return "no answer"
+        return say("no answer")
     if "-said" in held:
-        return held["-said"].replace("_", " ")
-    said = [question.choices.get(text, text) for text in held.values()]
+        return say(held["-said"].replace("_", " "))
+    said = [say(question.choices[text]) if text in question.choices else text for text in held.values()]
     unit = f" {unit_shown(question.unit)}" if unit_shown(question.unit) else ""
-    return " and ".join(f"{text}{unit}" for text in said)
+    return f" {say('and')} ".join(f"{text}{unit}" for text in said)
 
 
 def _unmarked(job: archive.Job, changes: Mapping[str, Any]) -> archive.Job:

@@ -7,14 +7,18 @@ from typing import Any
 
 from heaterapp import archive
 from heaterapp.archive.correcting import Opened
+from heaterapp.languages import say
 from heaterapp.rules import CATALOGUE
 from heaterapp.web.days import days_told, local_day
 from heaterapp.web.recorded import shown
 from heaterapp.web.security import store
 
-OPENED = "{} opened this job again on {} to be signed anew: {}. Look at it, then sign."
-CHANGED = "The office changed {}: was {}, now {}."
-OTHERWISE = "{}, issued since on {}, says {}: {}. This job says: {}. Look which is right before you sign."
+OPENED = "{who} opened this job again on {day} to be signed anew: {reason}. Look at it, then sign."
+CHANGED = "The office changed {label}: was {was}, now {now}."
+OTHERWISE = (
+    "{number}, issued since on {day}, says {label}: {there}. This job says: {here}."
+    " Look which is right before you sign."
+)
 NOTHING = "not given"
 
 
@@ -26,9 +30,10 @@ def opened_again(job: archive.Job, section: str = "") -> list[str]:
     if opened is None:
         return _otherwise(job, opened)
     names = {one.id: one.name for one in store().people.all(job.organisation)}
-    who = names.get(opened.person or 0, "The office")
+    who = names.get(opened.person or 0, say("The office"))
     reason = days_told(opened.reason).rstrip(".")
-    why = [OPENED.format(who, local_day(opened.at), reason), *changed(job, opened)]
+    day = local_day(opened.at)
+    why = [say(OPENED, who=who, day=day, reason=reason), *changed(job, opened)]
     return why + _otherwise(job, opened)
 
 
@@ -43,7 +48,11 @@ def changed(job: archive.Job, opened: Opened) -> list[str]:
     before = _answers(job, opened.record)
     known = [name for name in opened.questions if name in CATALOGUE]
     told = [(name, _said(name, before.get(name)), _said(name, job.answers.get(name))) for name in known]
-    return [CHANGED.format(CATALOGUE[name].label, was, now) for name, was, now in told if was != now]
+    return [
+        say(CHANGED, label=say(CATALOGUE[name].label), was=was, now=now)
+        for name, was, now in told
+        if was != now
+    ]
 
 
 def _otherwise(job: archive.Job, opened: Opened | None) -> list[str]:
@@ -63,7 +72,10 @@ def _otherwise(job: archive.Job, opened: Opened | None) -> list[str]:
         if there.get(name) != before.get(name)
     ]
     return [
-        OTHERWISE.format(hit.number, local_day(hit.issued_at), CATALOGUE[name].label, says, here)
+        say(
+            OTHERWISE, number=hit.number, day=local_day(hit.issued_at), label=say(CATALOGUE[name].label),
+            there=says, here=here,
+        )
         for name, was, says, here in told
         if says not in (was, here)
     ]
@@ -77,4 +89,4 @@ def _answers(job: archive.Job, record: int) -> dict[str, Any]:
 
 
 def _said(name: str, answer: Any) -> str:
-    return shown(name, answer) if answer is not None else NOTHING
+    return shown(name, answer) if answer is not None else say(NOTHING)

@@ -14,6 +14,7 @@ from flask import Blueprint, Response, abort, current_app, jsonify, redirect, re
 from heaterapp import archive
 from heaterapp.archive import Person
 from heaterapp.archive.passkeys import CHALLENGE_LASTS
+from heaterapp.languages import say
 from heaterapp.web import strict_json
 from heaterapp.web.devices import device_words
 from heaterapp.web.errors import waiting
@@ -220,6 +221,6 @@ def _json(text: str) -> Response:
 
 
 def _refused(says: str, status: int) -> Response:
-    answer = personal(jsonify(error=says))
+    answer = personal(jsonify(error=say(says)))
     answer.status_code = status
     return answer

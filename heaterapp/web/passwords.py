@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 
 from heaterapp.archive.checking import LONGEST_PASSWORD, SHORTEST_PASSWORD
+from heaterapp.languages import say
 
 FEWEST_DIFFERENT = 5
 KNOWN = frozenset(
@@ -34,13 +35,13 @@ def weakness(password: str, *names: str) -> str:
     ('Use at least 10 characters.', 'This is one of the passwords that are guessed first. Take another.', '')
     """
     if len(password) < SHORTEST_PASSWORD:
-        return f"Use at least {SHORTEST_PASSWORD} characters."
+        return say("Use at least {count} characters.", count=SHORTEST_PASSWORD)
     if len(password) > LONGEST_PASSWORD:
-        return f"Use at most {LONGEST_PASSWORD} characters."
+        return say("Use at most {count} characters.", count=LONGEST_PASSWORD)
     if len(set(password.casefold())) < FEWEST_DIFFERENT:
-        return "Use more than a few different characters."
+        return say("Use more than a few different characters.")
     core = _TAIL.sub("", password.casefold())
     own = {_TAIL.sub("", name.casefold()) for name in names}
     if not core or core in KNOWN or core in own or core in {half + half for half in KNOWN | own}:
-        return "This is one of the passwords that are guessed first. Take another."
+        return say("This is one of the passwords that are guessed first. Take another.")
     return ""

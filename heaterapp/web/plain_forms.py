@@ -8,6 +8,8 @@ from flask import request
 from wtforms import Field, Form, StringField
 from wtforms.validators import DataRequired, Length
 
+from heaterapp.languages import say, told
+
 
 def text(label: str, longest: int, needed: str = "") -> StringField:
     """One line of at most `longest` characters; `needed` is said where it stays empty."""
@@ -18,13 +20,13 @@ def text(label: str, longest: int, needed: str = "") -> StringField:
 def faults(form: Form) -> dict[str, str]:
     """Field -> what is wrong with it, in the order of the form; a field sent twice is wrong too."""
     form.validate()
-    return {name: messages[0] for name, messages in form.errors.items()} | sent_twice(form)
+    return {name: told("common", messages[0]) for name, messages in form.errors.items()} | sent_twice(form)
 
 
 def sent_twice(fields: Iterable[Field]) -> dict[str, str]:
     """The fields that this request carries more than once."""
     return {
-        field.name: f"{field.label.text}: sent more than once; send it once."
+        field.name: say("{label}: sent more than once; send it once.", label=say(field.label.text))
         for field in fields
         if len(request.form.getlist(field.name)) > 1
     }

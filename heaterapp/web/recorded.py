@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from heaterapp import rules
+from heaterapp.languages import say
 from heaterapp.sheet.findings import measure
 from heaterapp.web.days import shown_day
 from heaterapp.web.places import place_title
@@ -50,14 +51,15 @@ def said_line(name: str, value: Any, iso: bool = False) -> tuple[str, str]:
 
 def amended_words(named: Mapping[str, Any]) -> str:
     """Return which of an organisation's own amendments these are: title, version and date in force."""
-    return f"{named['title']}, version {named['version']}, in force {shown_day(named['on'])}"
+    told = {"title": named["title"], "version": named["version"], "day": shown_day(named["on"])}
+    return say("{title}, version {version}, in force {day}", **told)
 
 
 def shown(name: str, value: Any, iso: bool = False) -> str:
     """Return one stored answer as a person reads it, with its unit; `iso` as papers write a date."""
     question = rules.CATALOGUE[name]
     if isinstance(value, dict):
-        return f"Could not measure: {value.get('could_not_measure', '')}"
+        return say("Could not measure: {why}", why=value.get("could_not_measure", ""))
     if isinstance(value, list):
         return ", ".join(
             f"{one['in']} in, {one['btuh']} Btu/h"
@@ -66,7 +68,7 @@ def shown(name: str, value: Any, iso: bool = False) -> str:
             for one in value
         )
     if question.kind == "choice":
-        return question.choices.get(value, WORDS.get(value, str(value)))
+        return say(question.choices.get(value, WORDS.get(value, str(value))))
     if question.kind == "date":
         return WORDS.get(value, str(value) if iso else shown_day(str(value)))
     if question.unit == "year":
@@ -75,4 +77,4 @@ def shown(name: str, value: Any, iso: bool = False) -> str:
         return measure(str(value), question.unit)
     if name == "place":
         return place_title(str(value))
-    return WORDS.get(value, str(value)) if question.kind != "text" else str(value)
+    return say(WORDS[value]) if question.kind != "text" and value in WORDS else str(value)

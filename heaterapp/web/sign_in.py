@@ -10,6 +10,7 @@ from wtforms import Form, PasswordField, StringField
 from wtforms.validators import InputRequired, Length
 
 from heaterapp import archive
+from heaterapp.languages import say, told
 from heaterapp.web import passkey_address, resend
 from heaterapp.web.errors import stale_form, stale_proof, waiting
 from heaterapp.web.security import (
@@ -63,15 +64,15 @@ def check() -> Any:
     """Start a session, or show the form again with one sentence."""
     form = SignIn(request.form)
     if not form.validate():
-        said = [message for messages in form.errors.values() for message in messages]
+        said = [told("common", message) for messages in form.errors.values() for message in messages]
         return _page(form, list(dict.fromkeys(said)), 400)
     try:
         person = _person(form.firm.data or "", form.login.data, form.password.data)
         begin(person)
     except archive.WrongPassword:
-        return _page(form, [NO_MATCH], 401)
+        return _page(form, [say(NO_MATCH)], 401)
     except archive.TooManyTries as stopped:
-        says = f"Too many tries. Wait {waiting(stopped.wait_s)}, then try again."
+        says = say("Too many tries. Wait {time}, then try again.", time=waiting(stopped.wait_s))
         answer = _page(form, [says], 429)
         answer.headers["Retry-After"] = str(stopped.wait_s)
         return answer

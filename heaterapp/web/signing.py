@@ -14,6 +14,7 @@ from heaterapp.archive.desk_shapes import DeskConflict
 from heaterapp.filling.judging import judged
 from heaterapp.filling.signed import CONSENT, STATEMENTS, NotIssuable, answers_digest, kind_for, lacking
 from heaterapp.issue import submission
+from heaterapp.languages import say
 from heaterapp.sheet.answered import accepted_html
 from heaterapp.sheet.findings import is_open_item
 from heaterapp.web import mending
@@ -28,6 +29,7 @@ from heaterapp.web.unread import as_read, notices
 blueprint = Blueprint("signing", __name__, url_prefix="/jobs")
 CHANGED = "The answers changed since this page was opened. Look once more at what you sign."
 OTHER_PAPER = "A paper of this job was issued or made void since this page was opened. Look once more."
+NO_STROKES = "The drawn signature could not be read. Draw it again, or type your name alone."
 NEW_RULES = "The rules changed since this page was opened. Look once more at what you sign."
 MOST_POINTS, LARGEST = 4000, 10_000
 _KEY_END = re.compile(r"(?P<revision>[0-9]{1,9})\.[0-9a-f]{12}")
@@ -138,9 +140,9 @@ def issue(job_id: str) -> Any:
     except NotIssuable:
         return redirect(url_for("jobs.review", job_id=job.id))
     except DeskConflict:
-        return _sign_page(open_job(job.id), {"asked-for": mending.MEANWHILE}, given), 409
+        return _sign_page(open_job(job.id), {"asked-for": say(mending.MEANWHILE)}, given), 409
     except archive.JobChanged:
-        return _sign_page(open_job(job.id), {"name": CHANGED}, given), 422
+        return _sign_page(open_job(job.id), {"name": say(CHANGED)}, given), 422
     except (archive.KeyConflict, archive.JobIssued):
         # The same wish, sent twice at once: the first one has made it.
         first = store().records.by_key(person.organisation, key)
@@ -155,15 +157,15 @@ def _amiss(
     """What a signature cannot be taken for, by field, and its strokes."""
     errors: dict[str, str] = {}
     if once("digest") != answers_digest(dict(job.answers)):
-        errors["name"] = CHANGED
+        errors["name"] = say(CHANGED)
     elif "stands" in request.form and once("stands") != standing(job):
-        errors["name"] = OTHER_PAPER
+        errors["name"] = say(OTHER_PAPER)
     elif not key.endswith(_rules_mark()):
-        errors["name"] = NEW_RULES
+        errors["name"] = say(NEW_RULES)
     elif not given["name"] or len(given["name"]) > rules.LONGEST_TEXT or not given["name"].isprintable():
-        errors["name"] = f"Type your name, at most {rules.LONGEST_TEXT} characters."
+        errors["name"] = say("Type your name, at most {longest} characters.", longest=rules.LONGEST_TEXT)
     if given["consent"] != "yes":
-        errors["consent"] = "Tick that you sign electronically, or print the review and sign on paper."
+        errors["consent"] = say("Tick that you sign electronically, or print the review and sign on paper.")
     try:
         return errors, read_strokes(given["strokes"])
     except ValueError as unreadable:
@@ -193,7 +195,7 @@ def read_strokes(text: str) -> list[list[list[int]]] | None:
     except (ValueError, TypeError, RecursionError):
         good, points = False, []
     if not good or len(points) > MOST_POINTS:
-        raise ValueError("The drawn signature could not be read. Draw it again, or type your name alone.")
+        raise ValueError(say(NO_STROKES))
     return [s for s in strokes if s] or None
 
 

@@ -9,6 +9,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 
 from heaterapp import rules
 from heaterapp.filling.starting import STARTERS, account_answers, known_already, started
+from heaterapp.languages import say
 from heaterapp.rules import CATALOGUE
 from heaterapp.web.chosen_codes import as_answers, choices
 from heaterapp.web.security import current_organisation, current_person, require, store
@@ -53,7 +54,8 @@ def create() -> Any:
     given["place"] = given.get("place") or _default_place()
     answers, errors = started(given, as_answers)
     for name in (n for n, one in sent.items() if len(one) > 1):
-        errors[name] = f"{CATALOGUE[name].label}: expected one answer, sent once"
+        label = say(CATALOGUE[name].label)
+        errors[name] = say("{label}: expected {wanted}", label=label, wanted=say("one answer, sent once"))
     if errors:
         return _starter(request.form, errors), 422
     account = account_answers(

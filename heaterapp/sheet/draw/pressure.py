@@ -13,13 +13,12 @@ from heaterapp.rules.calc.pressure_curve import CurvePoint, pressure_curve
 from heaterapp.rules.units import plain, plain_up
 
 from .given import answer, figure, figure_number, is_known, number
-from .shapes import Label, drawing, labels, line, path, words
+from .shapes import LETTER, Label, drawing, kept, labels, line, path, words
 
 LEFT, RIGHT = Decimal(36), Decimal(208)
 TOP, BOTTOM = Decimal(22), Decimal(156)
 LABELS = Decimal(226)
 APART = Decimal(17)
-LETTER = Decimal("7.2")
 LETTERS = 14
 BETWEEN = 12
 FARTHEST = 6
@@ -127,7 +126,7 @@ def pressure_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str |
     return _drawn(job) if job else None
 
 
-@lru_cache(maxsize=200)
+@kept
 def _drawn(job: _Heating) -> str:
     # While everything else of a section is typed the pressures stay the same.
     highest = job.relief_psi * Decimal("1.08")

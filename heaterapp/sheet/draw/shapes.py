@@ -2,18 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 from functools import lru_cache
 from html import escape
 from itertools import pairwise
+from typing import Any
 
+from heaterapp.languages import spoken, told
 from heaterapp.rules.units import eighths, plain
 
 WIDTH = Decimal(328)
 TENTH = Decimal("0.1")
 LABEL_LETTERS = 18
+LETTER = Decimal("7.2")
+SCOPE = "draw"
+_FIGURE = re.compile(r"[\d ./]+(?:in|ft|psi|gal)?")
+
+
+def kept(draw: Callable[..., str]) -> Callable[..., str]:
+    """Keep what was drawn for the same facts, in each language apart."""
+    drawn = lru_cache(maxsize=200)(lambda language, *facts: draw(*facts))
+
+    def once(*facts: Any) -> str:
+        return drawn(spoken(), *facts)
+
+    return once
 
 
 @lru_cache(maxsize=5000)
@@ -43,7 +59,7 @@ def path(kind: str, points: Iterable[tuple[Decimal, Decimal]]) -> str:
 
 def words(kind: str, x: Decimal, y: Decimal, text: str) -> str:
     """A line of text; `y` is its base line."""
-    return f'<text class="{kind}" x="{at(x)}" y="{at(y)}">{escape(text)}</text>'
+    return f'<text class="{kind}" x="{at(x)}" y="{at(y)}">{escape(told(SCOPE, text))}</text>'
 
 
 @lru_cache(maxsize=500)
@@ -166,14 +182,22 @@ def labels(
     drawn = []
     for one, y in zip(ordered, spread([one.y for one in ordered], apart, lowest, highest), strict=True):
         drawn.append(path("leader", [(from_x, one.y), (to_x - 12, y), (to_x - 4, y)]))
-        drawn.append(words(one.kind, to_x, y + Decimal("4.5"), one.text))
+        drawn.append(words(one.kind, to_x, y + Decimal("4.5"), _fitting(one.text, to_x)))
     return drawn
+
+
+def _fitting(text: str, left: Decimal) -> str:
+    """A label in the language spoken now; where that is too long for the sheet, its figure alone."""
+    said, figure = told(SCOPE, text), _FIGURE.match(text)
+    too_long = len(said) > len(text) and left + LETTER * len(said) > WIDTH
+    return figure.group().strip() if too_long and figure and figure.group().strip() else said
 
 
 def drawing(kind: str, height: Decimal, title: str, description: str, parts: Iterable[str]) -> str:
     """The whole drawing, 328 units wide, named for those who cannot see it."""
     return (
         f'<svg class="drawing {kind}" role="img" viewBox="0 0 {at(WIDTH)} {at(height)}" '
-        f'xmlns="http://www.w3.org/2000/svg"><title>{escape(title)}</title><desc>{escape(description)}</desc>'
+        f'xmlns="http://www.w3.org/2000/svg"><title>{escape(told(SCOPE, title))}</title>'
+        f"<desc>{escape(told(SCOPE, description))}</desc>"
         f"{''.join(parts)}</svg>"
     )

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import lru_cache
 from typing import Any
 
 from heaterapp.rules.calc.strapping import Band, lower_third, upper_third
 from heaterapp.rules.units import plain, tape_range
 
 from .given import answer, figure, figure_pair, finding, limit_of
-from .shapes import Label, box, cited, drawing, hatch, labels, line, taped, upright_dimension, words
+from .shapes import Label, box, cited, drawing, hatch, kept, labels, line, taped, upright_dimension, words
 
 TALLEST = Decimal(248)
 WIDEST = Decimal(92)
@@ -132,7 +131,7 @@ def straps_scale(answers: Mapping[str, Any], report: Mapping[str, Any]) -> dict[
     return {name: plain(value, 4).replace(",", "") for name, value in told.items()}
 
 
-@lru_cache(maxsize=200)
+@kept
 def _drawn(tank: _Tank, judged: tuple[tuple[str, str, str], ...], says: tuple[tuple[str, str], ...]) -> str:
     # While everything else of a section is typed its tank stays the same.
     report = {

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from functools import lru_cache
 
 from heaterapp.rules.units import plain
 
@@ -14,6 +13,7 @@ from .shapes import (
     cited,
     drawing,
     hatch,
+    kept,
     labels,
     level_dimension,
     line,
@@ -73,7 +73,7 @@ class _Frame:
         return max(self.long(inches), THINNEST)
 
 
-@lru_cache(maxsize=200)
+@kept
 def roof_svg(vent: RoofVent, tallest: Decimal = TALLEST) -> str:
     """The drawing; while everything else of a section is typed it stays the same."""
     at = _Frame(vent, tallest)

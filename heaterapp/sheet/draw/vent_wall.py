@@ -6,7 +6,6 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import lru_cache
 from typing import Any
 
 from heaterapp.rules.units import Unreadable, parse_length, plain
@@ -18,6 +17,7 @@ from .shapes import (
     cited,
     drawing,
     hatch,
+    kept,
     labels,
     level_dimension,
     line,
@@ -133,7 +133,7 @@ class _Sheet:
         return cls(scale, wide, y, y + wide + ground * scale if drawn else None)
 
 
-@lru_cache(maxsize=200)
+@kept
 def wall_svg(end: WallEnd) -> str:
     """The drawing; while everything else of a section is typed it stays the same."""
     at = _Sheet.of(end)

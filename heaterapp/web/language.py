@@ -1,0 +1,69 @@
+"""The language a page is told in: what this browser chose, else what it asks for, else English.
+
+The choice belongs to the browser and not to the account: it is needed before anybody has signed in, it
+outlasts a sign-out, and a phone that is passed round keeps the language of who holds it. Pages of the office
+and papers are English; whatever is stored is too.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, Flask, abort, has_request_context, redirect, request
+from markupsafe import Markup
+
+from heaterapp.languages import LANGUAGES, SOURCE, say, speak, spoken, told
+from heaterapp.web.security import own_path
+
+blueprint = Blueprint("language", __name__)
+COOKIE = "language"
+LASTS_S = 400 * 24 * 3600
+"""As long as browsers keep a cookie."""
+TRANSLATED = frozenset({
+    "accepted", "account", "chosen_codes", "joining", "jobs", "language", "live", "mending", "passkeys",
+    "sign_in", "signing", "starting", None,
+})  # fmt: skip
+"""The blueprints whose pages are in every language; None is an address that is nobody's."""
+
+
+def listen(app: Flask) -> None:
+    """Have every request told in its own language, and the templates say their texts in it."""
+    app.before_request(_begin)
+    app.teardown_request(lambda _: speak(SOURCE))
+    app.jinja_env.globals.update(_=_marked, language=spoken, other_languages=_others, told_in=told)
+    app.jinja_env.filters["said"] = say
+
+
+def wanted() -> str:
+    """The language that this browser chose, or asks for."""
+    chosen = request.cookies.get(COOKIE, "")
+    return chosen if chosen in LANGUAGES else request.accept_languages.best_match(LANGUAGES, SOURCE)
+
+
+@blueprint.post("/language")
+def choose() -> Any:
+    """Keep the language that was chosen, and go back to the page."""
+    sent = request.form.getlist("language")
+    if len(sent) != 1 or sent[0] not in LANGUAGES:
+        abort(400)
+    answer = redirect(own_path(request.form.get("next")), 303)
+    answer.set_cookie(
+        COOKIE, sent[0], max_age=LASTS_S, httponly=True, samesite="Lax", secure=request.is_secure
+    )
+    return answer
+
+
+def _begin() -> None:
+    speak(wanted() if request.blueprint in TRANSLATED else SOURCE)
+
+
+def _others() -> dict[str, str]:
+    """The other languages of a page that has them, each by its own name."""
+    if not has_request_context() or request.blueprint not in TRANSLATED:
+        return {}
+    return {code: name for code, name in LANGUAGES.items() if code != spoken()}
+
+
+def _marked(text: str, **holes: Any) -> Any:
+    said = Markup(say(text))  # noqa: S704 - a text of the catalogue; what is put in is escaped
+    return said.format(**holes) if holes else said
