@@ -1,5 +1,7 @@
 // A code off a plate: what was typed stands beneath in groups, and a phone that reads barcodes offers to.
 
+import { say } from "./say.js";
+
 const GROUPED = new Set(["heater_serial", "heater_model", "permit_number"]);
 const READ = new Set(["heater_serial", "heater_model"]);
 const SHORTEST = 6;
@@ -14,9 +16,9 @@ export function groups(code) {
 }
 
 const REFUSED = {
-  NotAllowedError: "The camera was not allowed. Allow it in the browser's settings, take a picture, or type the number.",
-  NotFoundError: "No camera was found here. Type the number.",
-  NotReadableError: "The camera is in use by something else. Close it there, or type the number.",
+  NotAllowedError: say("The camera was not allowed. Allow it in the browser's settings, take a picture, or type the number."),
+  NotFoundError: say("No camera was found here. Type the number."),
+  NotReadableError: say("The camera is in use by something else. Close it there, or type the number."),
 };
 
 function made(tag, kind, text = "") {
@@ -66,8 +68,8 @@ async function offerReader(box, input, after, changed, show) {
   const screen = made("video", "reader-screen");
   screen.muted = screen.playsInline = true;
   screen.hidden = true;
-  const start = press("Read the barcode", () => (stream ? stop("Stopped.") : look()));
-  const still = press("From a picture", picture);
+  const start = press(say("Read the barcode"), () => (stream ? stop(say("Stopped.")) : look()));
+  const still = press(say("From a picture"), picture);
   if (navigator.mediaDevices?.getUserMedia) row.append(start);
   row.append(still);
   reader.append(row, screen, found, says);
@@ -79,12 +81,12 @@ async function offerReader(box, input, after, changed, show) {
     stream = null;
     screen.hidden = true;
     screen.srcObject = null;
-    start.textContent = "Read the barcode";
+    start.textContent = say("Read the barcode");
     says.textContent = text;
   }
 
   async function look() {
-    says.textContent = "The camera starts.";
+    says.textContent = say("The camera starts.");
     found.replaceChildren();
     try {
       stream = await navigator.mediaDevices.getUserMedia({ video: { facingMode: "environment" } });
@@ -92,14 +94,14 @@ async function offerReader(box, input, after, changed, show) {
       screen.hidden = false;
       await screen.play();
     } catch (fault) {
-      stop(REFUSED[fault.name] ?? `The camera did not start (${fault.name}). Take a picture, or type the number.`);
+      stop(REFUSED[fault.name] ?? say("The camera did not start ({fault}). Take a picture, or type the number.", { fault: fault.name }));
       return;
     }
-    start.textContent = "Stop the camera";
-    says.textContent = "Hold the barcode a hand's width away, in even light.";
+    start.textContent = say("Stop the camera");
+    says.textContent = say("Hold the barcode a hand's width away, in even light.");
     const until = performance.now() + PATIENCE_MS;
     while (stream && screen.isConnected) {
-      if (performance.now() > until) return stop("No barcode was found. Try in better light, or type the number.");
+      if (performance.now() > until) return stop(say("No barcode was found. Try in better light, or type the number."));
       if (await taken(screen)) return;
       await new Promise((enough) => setTimeout(enough, LOOKS_MS));
     }
@@ -111,13 +113,13 @@ async function offerReader(box, input, after, changed, show) {
     try {
       codes = [...new Set((await detector.detect(source)).map((one) => one.rawValue.trim()).filter((text) => CODE.test(text) && !text.includes("://")))];
     } catch (fault) {
-      stop(`The barcode reader failed (${fault.name}). Type the number.`);
+      stop(say("The barcode reader failed ({fault}). Type the number.", { fault: fault.name }));
       return true;
     }
     if (!codes.length) return false;
     if (codes.length === 1) put(codes[0]);
     else {
-      stop("Several codes are on this plate. Which is it?");
+      stop(say("Several codes are on this plate. Which is it?"));
       found.replaceChildren(...codes.map((code) => press(code, () => put(code))));
     }
     return true;
@@ -127,7 +129,7 @@ async function offerReader(box, input, after, changed, show) {
     found.replaceChildren();
     input.value = code;
     show();
-    stop(`Read as ${groups(code) || code}. Hold it against the plate; it can still be changed.`);
+    stop(say("Read as {code}. Hold it against the plate; it can still be changed.", { code: groups(code) || code }));
     changed();
   }
 
@@ -142,10 +144,10 @@ async function offerReader(box, input, after, changed, show) {
       try {
         image = await createImageBitmap(chosen.files[0]);
       } catch {
-        says.textContent = "This file could not be opened as a picture. Take another, or type the number.";
+        says.textContent = say("This file could not be opened as a picture. Take another, or type the number.");
         return;
       }
-      if (!(await taken(image))) says.textContent = "No barcode was found in this picture. Take it nearer and level, or type the number.";
+      if (!(await taken(image))) says.textContent = say("No barcode was found in this picture. Take it nearer and level, or type the number.");
       image.close();
     });
     chosen.click();
@@ -155,6 +157,6 @@ async function offerReader(box, input, after, changed, show) {
     if (!stream) says.textContent = "";
   });
   document.addEventListener("visibilitychange", () => {
-    if (document.visibilityState === "hidden" && stream) stop("Stopped while the page was away.");
+    if (document.visibilityState === "hidden" && stream) stop(say("Stopped while the page was away."));
   });
 }

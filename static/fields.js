@@ -1,7 +1,9 @@
 // What stands in a question's boxes, in the form in which the server reads it.
 
+import { say } from "./say.js";
+
 const LISTS = new Set(["lengths", "two_lengths"]);
-const HALVES = { two_lengths: "both lengths", sections: "a size and a load in each row" };
+const HALVES = { two_lengths: say("both lengths"), sections: say("a size and a load in each row") };
 
 // half  what is given for an answer of which a part is still wanted: called with the part that is there
 export function answerOf(box, half = () => undefined) {
@@ -45,7 +47,7 @@ export function wantedOf(box, expected) {
 }
 
 export function showFault(box, expected) {
-  const says = expected ? `${labelOf(box)}: expected ${expected}` : "";
+  const says = expected ? say("{label}: expected {wanted}", { label: labelOf(box), wanted: expected }) : "";
   mark(box, says);
 }
 
@@ -69,7 +71,7 @@ function mark(box, says) {
 export function offerBoth(box, told, keepMine) {
   const name = box.dataset.q;
   const theirs = told.clashes[name];
-  mark(box, `${labelOf(box)}: meanwhile ${theirs} was saved from another device. Yours is not saved.`);
+  mark(box, say("{label}: meanwhile {theirs} was saved from another device. Yours is not saved.", { label: labelOf(box), theirs }));
   const row = document.createElement("p");
   row.className = "clash";
   const button = (words, act) => {
@@ -80,11 +82,11 @@ export function offerBoth(box, told, keepMine) {
     one.addEventListener("click", act);
     row.append(one);
   };
-  button(`Take ${theirs}`, () => {
+  button(say("Take {theirs}", { theirs }), () => {
     put(box, told.boxes[name] ?? {});
     mark(box, "");
   });
-  button("Keep mine", keepMine);
+  button(say("Keep mine"), keepMine);
   box.querySelector(".error").after(row);
 }
 
@@ -125,7 +127,7 @@ export function offerToday(box, changed) {
   const chip = document.createElement("button");
   chip.type = "button";
   chip.className = "chip";
-  chip.textContent = "Today";
+  chip.textContent = say("Today");
   chip.addEventListener("click", () => {
     const now = new Date();
     date.value = new Date(now.getTime() - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);

@@ -3,6 +3,7 @@
 import { decorate } from "./decorate.js";
 import { answerOf, offerBoth, put, showFault, wantedOf } from "./fields.js";
 import { judge } from "./judge.js";
+import { say } from "./say.js";
 import { sender } from "./sending.js";
 import { inSight, showTold } from "./showing.js";
 import { unsent } from "./unsent.js";
@@ -16,7 +17,7 @@ const revisionBox = form.elements.revision;
 const boxes = new Map([...form.querySelectorAll("[data-q]")].map((box) => [box.dataset.q, box]));
 
 const tab = unsent(form);
-const outgoing = sender(post, show, say, tab.keep);
+const outgoing = sender(post, show, tell, tab.keep);
 
 function post(changes, parting, alone) {
   const unread = [...boxes.keys()].filter((name) => boxes.get(name).classList.contains("field-error"));
@@ -25,7 +26,7 @@ function post(changes, parting, alone) {
 }
 
 document.documentElement.classList.add("scripted");
-say("saved");
+tell(say("saved"));
 
 for (const box of boxes.values()) {
   decorate(box, note);
@@ -42,7 +43,7 @@ function note(box) {
   outgoing.add(box.dataset.q, answerOf(box, (part) => part));
 }
 
-function say(text, bad = false) {
+function tell(text, bad = false) {
   saved.textContent = text;
   saved.toggleAttribute("data-bad", bad);
 }
@@ -64,8 +65,8 @@ function show(told, sent) {
   const time = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
   const marked = form.querySelectorAll(".field-error").length;
   const half = [...boxes.values()].some((box) => answerOf(box) === undefined);
-  const but = marked ? `, but not the ${marked} marked above` : half ? ", but not what is only half said" : "";
-  say(`saved ${time}${but}`, Boolean(but));
+  const but = marked ? say("saved {time}, but not the {marked} marked above", { time, marked }) : half ? say("saved {time}, but not what is only half said", { time }) : "";
+  tell(but || say("saved {time}", { time }), Boolean(but));
 }
 
 // What another device saved meanwhile takes the place of what this page still showed, unless it was typed in here.

@@ -3,6 +3,7 @@
 
 import { EIGHTHS, erased, stepped, turned, withDigit, withEighth } from "./eighths.js";
 import { nextBox } from "./onward.js";
+import { say } from "./say.js";
 
 const LARGE = "keys";
 const STEPPED = new Set(["in", "psi"]);
@@ -101,20 +102,20 @@ function draw(question) {
   const signed = "signed" in question.dataset;
   const large = wantsLarge();
   const shape = [unit, sizes, Boolean(chips), signed, large].join("/");
-  pad.setAttribute("aria-label", `Keys for ${question.querySelector(".label")?.firstChild?.textContent.trim() ?? "this box"}`);
+  pad.setAttribute("aria-label", say("Keys for {label}", { label: question.querySelector(".label")?.firstChild?.textContent.trim() ?? say("this box") }));
   if (shape === drawn) return;
   drawn = shape;
   const rows = [];
-  if (large) rows.push(row("digits", "Digits", [..."1234567890"].map(digit)));
-  if (sizes && !chips) rows.push(row("eighths", "Usual sizes, in inches", sizes.map((size) => key(size, "", writes(() => size)))));
-  if (unit === "in" && !sizes) rows.push(row("eighths", "Eighths of an inch", EIGHTHS.map((one) => key(one, one === EIGHTHS[0] ? `${one}, no fraction` : "", writes((typed) => withEighth(typed, one))))));
-  const whole = unit === "in" ? "inch" : unit;
+  if (large) rows.push(row("digits", say("Digits"), [..."1234567890"].map(digit)));
+  if (sizes && !chips) rows.push(row("eighths", say("Usual sizes, in inches"), sizes.map((size) => key(size, "", writes(() => size)))));
+  if (unit === "in" && !sizes) rows.push(row("eighths", say("Eighths of an inch"), EIGHTHS.map((one) => key(one, one === EIGHTHS[0] ? say("{number}, no fraction", { number: one }) : "", writes((typed) => withEighth(typed, one))))));
+  const whole = unit === "in" ? say("inch") : unit;
   const keys = [];
   if (!sizes) keys.push(key("\u22121", `\u22121 ${whole}`, writes((typed) => stepped(typed, -1, signed))), key("+1", `+1 ${whole}`, writes((typed) => stepped(typed, 1, signed))));
-  if (signed) keys.push(key("+/\u2212", "+/\u2212 change the sign", writes(turned)));
-  if (large) keys.push(key("Erase", "", erase), key("Next", "Next box", onward));
-  keys.push(key(large ? "Phone keys" : "Large keys", "", turnLarge, "key-size"));
-  rows.push(row("steps", "One more, one less, other keys", keys));
+  if (signed) keys.push(key("+/\u2212", say("+/\u2212 change the sign"), writes(turned)));
+  if (large) keys.push(key(say("Erase"), "", erase), key(say("Next"), say("Next box"), onward));
+  keys.push(key(large ? say("Phone keys") : say("Large keys"), "", turnLarge, "key-size"));
+  rows.push(row("steps", say("One more, one less, other keys"), keys));
   pad.replaceChildren(...rows);
   pad.querySelector("button").tabIndex = 0;
 }

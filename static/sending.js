@@ -1,15 +1,16 @@
 // Answers on their way: gathered while one types, sent one parcel at a time, kept until the server has taken them.
 
 import { Unreachable } from "./judge.js";
+import { say } from "./say.js";
 
 const WAIT_MS = 250;
 const RETRY_MS = [1000, 2000, 5000, 10000];
 
 // post(changes, parting, alone)  sends a parcel and gives what was told, or throws
 // taken(told, sent)              shows what was told
-// say(text, bad)                 says in words what is saved and what is not
+// tell(text, bad)                says in words what is saved and what is not
 // keep(parcel)                   remembers what is not taken yet, in case the page goes away
-export function sender(post, taken, say, keep) {
+export function sender(post, taken, tell, keep) {
   let waiting = new Map();
   let underway = null;
   let settled = Promise.resolve();
@@ -46,7 +47,8 @@ export function sender(post, taken, say, keep) {
     if (left) return;
     for (const [name, answer] of parcel) if (!waiting.has(name)) waiting.set(name, answer);
     const again = fault instanceof Unreachable;
-    say(`not saved: ${fault.message}${again ? ". Trying again." : ""}`, true);
+    const why = fault.message;
+    tell(again ? say("not saved: {why}. Trying again.", { why }) : say("not saved: {why}", { why }), true);
     if (again) later(RETRY_MS[Math.min(tries, RETRY_MS.length - 1)]);
     tries += 1;
   }
@@ -69,7 +71,7 @@ export function sender(post, taken, say, keep) {
     add(name, answer) {
       waiting.set(name, answer);
       remember();
-      if (!tries) say("saving");
+      if (!tries) tell(say("saving"));
       later(WAIT_MS);
     },
     now: () => go(),

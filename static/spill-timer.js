@@ -1,15 +1,16 @@
 // Five minutes for the spill test, beside its question. It tells when they are over; what is seen, the person answers.
 
 import { clockFace, gone } from "./minutes.js";
+import { say } from "./say.js";
 
 const QUESTION = "spillage_after_5min";
 const LASTS_MS = 5 * 60_000;
 const LOOK_MS = 500;
 const BUZZ = [400, 200, 400, 200, 800];
 const STEPS = [
-  "Close doors, windows and fireplace dampers; run exhaust fans and the dryer on high.",
-  "Fire the burner, and start the five minutes.",
-  "Then hold smoke at the hood's opening, all the way round.",
+  say("Close doors, windows and fireplace dampers; run exhaust fans and the dryer on high."),
+  say("Fire the burner, and start the five minutes."),
+  say("Then hold smoke at the hood's opening, all the way round."),
 ];
 
 function made(tag, kind, text = "") {
@@ -52,17 +53,17 @@ export function offerSpillTimer(box) {
   const kept = keeper(`spill/${job}`);
   const timer = made("div", "timer");
   const caution = made("p", "timer-caution");
-  caution.append(made("b", "", "Shut the heater off if it still spills after five minutes."), " Flue gas carries carbon monoxide: open up, leave it off, find the cause.");
+  caution.append(made("b", "", say("Shut the heater off if it still spills after five minutes.")), ` ${say("Flue gas carries carbon monoxide: open up, leave it off, find the cause.")}`);
   const steps = made("details", "folded timer-steps");
   const list = document.createElement("ol");
   list.append(...STEPS.map((text) => made("li", "", text)));
-  steps.append(made("summary", "", "How the test goes"), list);
+  steps.append(made("summary", "", say("How the test goes")), list);
   const left = made("p", "timer-left");
   left.setAttribute("role", "timer");
   left.hidden = true;
   const says = made("p", "timer-says");
   says.setAttribute("role", "status");
-  const button = made("button", "button timer-button", "Start 5 minutes");
+  const button = made("button", "button timer-button", say("Start 5 minutes"));
   button.type = "button";
   timer.append(caution, steps, left, says, button);
   box.querySelector(".picks").before(timer);
@@ -84,7 +85,7 @@ export function offerSpillTimer(box) {
     timer.classList.toggle("timer-over", on);
     if (on && title === null) {
       title = document.title;
-      document.title = `Look at the hood now. ${title}`;
+      document.title = `${say("Look at the hood now.")} ${title}`;
       navigator.vibrate?.(BUZZ);
     }
     if (!on && title !== null) {
@@ -100,7 +101,7 @@ export function offerSpillTimer(box) {
     kept.write(null);
     left.hidden = true;
     loud(false);
-    button.textContent = "Start 5 minutes";
+    button.textContent = say("Start 5 minutes");
   }
 
   function look() {
@@ -111,25 +112,25 @@ export function offerSpillTimer(box) {
     awake = document.visibilityState === "visible";
     if (!run) {
       stop();
-      tell("The phone's clock was set back or a day went by: start again.");
+      tell(say("The phone's clock was set back or a day went by: start again."));
       return;
     }
     if (run.set) kept.write((started = run.started));
     const rest = LASTS_MS - run.elapsed;
     if (rest > 0) {
       left.textContent = `${clockFace(rest)} left`;
-      if (run.set) tell("The phone's clock was set; the minutes go on as they were.");
+      if (run.set) tell(say("The phone's clock was set; the minutes go on as they were."));
       return;
     }
-    left.textContent = "5 minutes are over";
+    left.textContent = say("5 minutes are over");
     loud(true);
-    tell(`Look at the hood now, burner still on. It was ${new Date(started + LASTS_MS).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" })} when they ended.`);
-    button.textContent = "Start again";
+    tell(say("Look at the hood now, burner still on. It was {time} when they ended.", { time: new Date(started + LASTS_MS).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" }) }));
+    button.textContent = say("Start again");
   }
 
   function run() {
     left.hidden = false;
-    button.textContent = "Stop the timer";
+    button.textContent = say("Stop the timer");
     look();
     if (!ticking) ticking = setInterval(look, LOOK_MS);
   }
@@ -142,7 +143,7 @@ export function offerSpillTimer(box) {
       return;
     }
     started = Date.now();
-    tell(kept.write(started) ? "Started. The phone may be locked meanwhile." : "Started. Keep this page open: this browser remembers nothing.");
+    tell(kept.write(started) ? say("Started. The phone may be locked meanwhile.") : say("Started. Keep this page open: this browser remembers nothing."));
     run();
   });
   // What was seen is answered: the minutes have done their work.

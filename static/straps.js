@@ -1,6 +1,7 @@
 // The tank's drawing beside the strap heights: a tap on it puts the nearest strap there, buttons move it, and the
 // boxes stay the equal way. The drawing itself comes from the judge and is the paper's own.
 
+import { say } from "./say.js";
 import { asTaped, inches } from "./tape.js";
 
 const QUESTION = "strap_heights_in";
@@ -30,7 +31,7 @@ export function offerStraps(box, changed) {
   const says = made("p", "hidden-words");
   says.setAttribute("role", "status");
   stage.hidden = true;
-  stage.append(made("p", "hint", "Tap the tank where a strap is; then set it to the tape."), place, rows, says);
+  stage.append(made("p", "hint", say("Tap the tank where a strap is; then set it to the tape.")), place, rows, says);
   box.querySelector("fieldset").after(stage);
 
   const readable = () => boxes.every((one) => !one.value.trim() || inches(one.value) !== null);
@@ -42,7 +43,7 @@ export function offerStraps(box, changed) {
 
   function nameOf(at, all) {
     if (all === 1) return "Strap";
-    return all === 2 ? ["Lower strap", "Upper strap"][at] : `Strap ${at + 1}`;
+    return all === 2 ? [say("Lower strap"), say("Upper strap")][at] : say("Strap {number}", { number: at + 1 });
   }
 
   // Lowest first, as they are asked; what cannot be read here is not moved about.
@@ -55,7 +56,7 @@ export function offerStraps(box, changed) {
     const all = straps();
     ghosts(all);
     const which = all.findIndex((one) => one.at === at);
-    says.textContent = at === null ? "Strap taken away." : `${nameOf(which, all.length)} at ${asTaped(at)} inches.`;
+    says.textContent = at === null ? say("Strap taken away.") : say("{name} at {inches} inches.", { name: nameOf(which, all.length), inches: asTaped(at) });
     changed();
   }
 
@@ -115,9 +116,9 @@ export function offerStraps(box, changed) {
       const name = nameOf(n, all.length);
       const [words, less, more, away] = rows.children[n].children;
       words.textContent = `${name} ${asTaped(one.at)} in`;
-      less.setAttribute("aria-label", `\u22121/2 inch, ${name.toLowerCase()}`);
-      more.setAttribute("aria-label", `+1/2 inch, ${name.toLowerCase()}`);
-      away.setAttribute("aria-label", `Remove the ${name.toLowerCase()}`);
+      less.setAttribute("aria-label", say("\u22121/2 inch, {name}", { name: name.toLowerCase() }));
+      more.setAttribute("aria-label", say("+1/2 inch, {name}", { name: name.toLowerCase() }));
+      away.setAttribute("aria-label", say("Remove the {name}", { name: name.toLowerCase() }));
     }
   }
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
+from typing import Any
 
 from .sentences import Catalogue, has_holes
 
@@ -31,21 +33,28 @@ def scope_of(place: str) -> str:
     return "figures" if parts[:2] == ["rules", "figures"] else COMMON
 
 
+@cache
+def of_scripts(language: str) -> dict[str, str]:
+    """The texts that the pages' scripts say, in a language; empty where there is no catalogue."""
+    if not path_of(language).is_file():
+        return {}
+    return {
+        str(one.id): str(one.string)
+        for one in _messages(language)
+        if any(place.startswith("static/") for place, _ in one.locations)
+    }
+
+
 def read(language: str) -> Catalogue:
     """Read a language's catalogue; what is marked as doubtful (fuzzy) is left out.
 
     raises  LookupError where there is none
     """
-    from babel.messages.pofile import read_po
-
-    path = path_of(language)
-    if not path.is_file():
+    if not path_of(language).is_file():
         raise LookupError(f"no catalogue for {language}")
-    with path.open("rb") as held:
-        messages = [one for one in read_po(held, locale=language) if one.id and one.string and not one.fuzzy]
     texts: dict[str, str] = {}
     patterns: dict[str, list[tuple[str, str]]] = {}
-    for one in messages:
+    for one in _messages(language):
         text, said = str(one.id), str(one.string)
         if not has_holes(text):
             texts[text] = said
@@ -53,3 +62,10 @@ def read(language: str) -> Catalogue:
         for scope in {scope_of(place) for place, _ in one.locations}:
             patterns.setdefault(scope, []).append((text, said))
     return Catalogue(texts, patterns)
+
+
+def _messages(language: str) -> list[Any]:
+    from babel.messages.pofile import read_po
+
+    with path_of(language).open("rb") as held:
+        return [one for one in read_po(held, locale=language) if one.id and one.string and not one.fuzzy]

@@ -65,7 +65,7 @@ def every_text() -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     sources = (
         _questions(), _checks(), _figures(), _engine(), _words(), _titles(), _places(), _drawings(), _codes(),
-        _said(), _tables(), _pages(),
+        _said(), _tables(), _pages(), _scripts(),
     )  # fmt: skip
     for source in sources:
         for text, place in source:
@@ -203,3 +203,13 @@ def _pages() -> Iterator[Found]:
     ways = [("**.html", "jinja2.ext:babel_extract")]
     for name, _, text, _, _ in extract_from_dir(str(root), ways, {}, {"_": None}):
         yield str(text), f"templates/{name}"
+
+
+def _scripts() -> Iterator[Found]:
+    """What a script of the pages on line says: `say("...")`."""
+    from babel.messages.extract import extract_from_file
+
+    root = PACKAGE.parent / "static"
+    for path in sorted((root if root.is_dir() else PACKAGE / "static").glob("*.js")):
+        for _, text, _, _ in extract_from_file("javascript", str(path), keywords={"say": None}):
+            yield str(text[0] if isinstance(text, tuple) else text), f"static/{path.name}"

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import Blueprint, Flask, abort, has_request_context, redirect, request
+from flask import Blueprint, Flask, abort, has_request_context, jsonify, redirect, request
 from markupsafe import Markup
 
 from heaterapp.languages import LANGUAGES, SOURCE, say, speak, spoken, told
+from heaterapp.languages.files import of_scripts
 from heaterapp.web.security import own_path
 
 blueprint = Blueprint("language", __name__)
@@ -50,6 +51,16 @@ def choose() -> Any:
     answer.set_cookie(
         COOKIE, sent[0], max_age=LASTS_S, httponly=True, samesite="Lax", secure=request.is_secure
     )
+    return answer
+
+
+@blueprint.get("/language/<code>.json")
+def texts(code: str) -> Any:
+    """Give the texts that a page's scripts say, for those who are not told in English."""
+    if code not in LANGUAGES or code == SOURCE:
+        abort(404)
+    answer = jsonify(of_scripts(code))
+    answer.headers["Cache-Control"] = "public, max-age=600"
     return answer
 
 

@@ -69,6 +69,7 @@ TABLE = (
     row("/invite/<token>", "GET", ANYBODY, token="invite_token"),
     row("/invite/<token>", "POST", ANYBODY, token="invite_token"),
     row("/language", "POST", ANYBODY, fields={"language": "es"}),
+    row("/language/<code>.json", "GET", ANYBODY, code=FREE, refuses=404),
     row("/jobs", "GET", WORK),
     row("/jobs/<job_id>", "GET", WORK, job_id="job"),
     row(f"/jobs/<job_id>/{SECTION}", "GET", WORK, job_id="job", section=FREE),

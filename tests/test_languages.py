@@ -1,0 +1,157 @@
+"""The catalogue: whole, by the glossary, up to the program; sentences that were built are found in it again."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from heaterapp import languages
+from heaterapp.languages import extract, faults
+from heaterapp.languages.files import path_of
+from heaterapp.languages.sentences import Catalogue, wordless
+from heaterapp.rules import assess
+from heaterapp.sheet.words import SECTIONS, VERDICTS
+
+JOBS = sorted((Path(__file__).parent / "jobs").glob("*.json"))
+NUMBER = re.compile(r"\d+(?:[.,/]\d+)*")
+
+
+def test_the_catalogue_has_every_text_of_the_program_translated_and_no_other() -> None:
+    body = extract.updated("es")
+    assert faults.faults(body) == []
+    assert body == path_of("es").read_bytes(), (
+        "python -m heaterapp.languages.extract brings it up to the program"
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "said", "wrong"),
+    [
+        ("Tap {0} F, set to {1} F.", "", "not translated"),
+        ("Tap {0} F, set to {1} F.", "Llave a {0} F, fijado en {0} F.", "holes differ: {1} in English, {0} in Spanish"),
+        ("{count} to answer", "por responder", "holes differ: {count} in English, nothing in Spanish"),
+        ("Within 6 in of the floor.", "A menos de 16 in del piso.", "numbers differ: 6 in English, 16 in Spanish"),
+        ("The relief valve is new.", "La válvula de seguridad es nueva.", "'seguridad' is not used here"),
+        ("Fit a relief valve.", "Instale una válvula.", "'relief valve' is in the glossary"),
+        ("The vent ends in a cap.", "La ventilación termina en una tapa.", "'vent' is in the glossary"),
+        ("Turn the water off.", "Cierre el agua", "ends otherwise than the English"),
+        ("Turn the water off.", "Turn the water off.", "left in English"),
+        ("The expansion tank.", "El vaso de expansión.", "'vaso de expansión' is not used here"),
+    ],
+)  # fmt: skip
+def test_a_translation_that_is_not_right_is_told(text: str, said: str, wrong: str) -> None:
+    assert faults.of_text(text, said).startswith(wrong)
+
+
+def test_a_broken_catalogue_is_told_line_by_line() -> None:
+    body = path_of("es").read_bytes()
+    assert faults.faults(body) == []
+    last = body.rindex(b'msgstr "')
+    doubtful = body.replace(b'msgid "Job reference"', b'#, fuzzy\nmsgid "Job reference"', 1)
+    assert faults.faults(doubtful) == ["'Job reference': fuzzy: read it and take the mark off"]
+    empty = body[:last] + b'msgstr ""\n'
+    assert [one.rpartition(": ")[2] for one in faults.faults(empty)] == ["not translated"]
+
+
+def test_every_exception_of_the_glossary_is_needed_and_has_a_reason() -> None:
+    known = languages.catalogue("es")
+    for (text, term), why in faults.glossary().let_be.items():
+        said = known.text(text)
+        assert said != text and why, text
+        bare = next(one for one in faults.glossary().terms if one.en == term)
+        assert bare.found.search(text) and not bare.said.search(said), f"{text}: {term} needs no exception"
+
+
+def test_a_text_added_to_the_code_is_found() -> None:
+    from heaterapp.languages.code_sentences import said_by_name, sentences
+
+    check = (
+        'def check(a):\n    said = f"Tank {a} in."\n'
+        '    return fails(said + " Too low." if a else said, a, "none of it", clause="tank.low")'
+    )
+    assert set(sentences(check)) == {"Tank {0} in.", "{0} Too low.", "none of it"}
+    assert said_by_name('OPEN = {"a": "One.", "b": "Two."}\nsay(OPEN[kind])\nsay("Three.")') == [
+        "One.",
+        "Two.",
+        "Three.",
+    ]
+
+
+@pytest.mark.parametrize("path", JOBS[::2], ids=lambda path: path.stem)
+def test_a_report_is_shown_in_spanish_without_a_word_of_english_and_with_its_own_numbers(path: Path) -> None:
+    report = assess(json.loads(path.read_text(encoding="utf-8"))["answers"]).as_json()
+    before = json.dumps(report, sort_keys=True)
+    shown = [languages.finding_in(one, "es") for one in report["findings"]]
+    shown += [languages.figure_in(one, "es") for one in report["figures"].values()]
+    items = [*report["findings"], *report["figures"].values()]
+    for item, one in zip(items, shown, strict=True):
+        assert one["untranslated"] == (), item
+        for key in ("title", "why", "fix", "found", "limit", "formula", "worked", "says"):
+            if item.get(key):
+                assert sorted(NUMBER.findall(item[key])) == sorted(NUMBER.findall(one[key])), (
+                    item[key],
+                    one[key],
+                )
+                assert wordless(item[key]) or key in ("found", "limit", "formula") or one[key] != item[key], (
+                    item
+                )
+    assert json.dumps(report, sort_keys=True) == before, "the report itself stays English"
+
+
+def test_a_sentence_of_another_check_or_of_nobody_is_not_guessed_at() -> None:
+    known = languages.catalogue("es")
+    assert known.sentence("pan.depth", "Pan 1 in deep, 1 1/2 in asked.") == (
+        "Bandeja de 1 in de profundidad, se piden 1 1/2 in."
+    )
+    assert known.sentence("gas.connector", "Pan 1 in deep, 1 1/2 in asked.") is None
+    assert known.sentence("pan.depth", "Pan 1 in deep, by the grace of nobody.") is None
+    finding = {
+        "check": "pan.depth",
+        "title": "The pan is made of cheese.",
+        "why": "No.",
+        "fix": "",
+        "found": None,
+        "limit": None,
+    }
+    told = languages.finding_in(finding, "es")
+    assert told["title"] == finding["title"] and told["untranslated"] == ("title",)
+
+
+def test_what_a_person_wrote_stands_as_written() -> None:
+    known = languages.catalogue("es")
+    why = "Could not be measured. House pressure, no water running: the tap is broken."
+    said = known.sentence("supply.pressure_within_limit", why)
+    assert said == "No se pudo medir. Presión de la casa, sin agua corriendo: the tap is broken."
+    assert (
+        known.sentence("paperwork.permit", "Permit issued: AB-12 for 3.") == "Permiso emitido: AB-12 for 3."
+    )
+
+
+def test_the_phone_is_given_the_same_catalogue_as_data() -> None:
+    known = languages.catalogue("es")
+    again = Catalogue.from_json(json.loads(json.dumps(known.as_json())))
+    for scope, text in (
+        ("pan.depth", "Pan 1 in deep, 1 1/2 in asked."),
+        ("common", "To answer: Permit; Room."),
+    ):
+        assert again.sentence(scope, text) == known.sentence(scope, text) != text
+
+
+def test_the_language_is_spoken_within_its_block_alone() -> None:
+    assert languages.say("To fix") == "To fix"
+    with languages.speaking("es"):
+        assert languages.say("{count} to fix", count=2) == "2 por corregir"
+        with languages.speaking("xx"):
+            assert languages.say("To fix") == "To fix"
+        assert VERDICTS["fails"].here == "Corregir"
+    assert languages.spoken() == "en"
+
+
+def test_sections_are_called_alike_in_the_catalogue_and_beside_the_english() -> None:
+    known = languages.catalogue("es")
+    assert {one.en: one.es for one in SECTIONS.values()} == {
+        one.en: known.text(one.en) for one in SECTIONS.values()
+    }

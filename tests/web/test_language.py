@@ -1,0 +1,144 @@
+"""Pages in Spanish: who gets which language, that nothing on them bypasses the catalogue, that what is kept is English."""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import Any
+
+import pytest
+from bs4 import BeautifulSoup
+
+from heaterapp import languages
+from heaterapp.languages.sentences import Catalogue
+from heaterapp.rules import CATALOGUE, SECTIONS
+from heaterapp.sheet.words import Words
+from heaterapp.web import language as chosen
+from tests.web.conftest import job_answers
+
+SPANISH = {"Accept-Language": "es-MX,es;q=0.9,en;q=0.5"}
+MARKED = re.compile(r"⟦[^⟦⟧]*⟧")
+WORD = re.compile(r"[A-Za-z]{3,}")
+
+
+class Marked(Catalogue):
+    """A language in which every text of the catalogue stands in brackets."""
+
+    def __init__(self) -> None:
+        super().__init__({}, {})
+        self.sentence = lambda scope, text: f"⟦{text}⟧"  # type: ignore[assignment]
+
+    def text(self, text: str) -> str:
+        return f"⟦{text}⟧"
+
+
+@pytest.fixture
+def job(store: Any, people: Any) -> Any:
+    """A job of the installer with something to fix, and as good as signed."""
+    me = people["a", "installer"]
+    return store.jobs.create(me.organisation, me.id, job_answers("gas_storage_to_fix"))
+
+
+def test_the_browser_is_answered_in_its_language_and_a_choice_goes_before_it(visit: Any) -> None:
+    nobody = visit(None)
+    assert '<html lang="en">' in nobody.get("/sign-in").text
+    page = nobody.get("/sign-in", headers=SPANISH)
+    assert '<html lang="es">' in page.text and "Iniciar sesión" in page.text
+    assert '<html lang="en">' in nobody.get("/sign-in", headers={"Accept-Language": "fr,de"}).text
+    answer = nobody.post("/language", data={"language": "es", "next": "/sign-in"})
+    assert answer.status_code == 303 and answer.headers["Location"] == "/sign-in"
+    assert "Iniciar sesión" in nobody.get("/sign-in", headers={"Accept-Language": "en"}).text
+
+
+@pytest.mark.parametrize("sent", [{}, {"language": "xx"}, {"language": ["es", "en"]}, {"language": "../es"}])
+def test_a_language_that_is_none_is_refused_and_changes_nothing(visit: Any, sent: dict[str, Any]) -> None:
+    nobody = visit(None)
+    assert nobody.post("/language", data=sent).status_code == 400
+    assert '<html lang="en">' in nobody.get("/sign-in").text
+
+
+def test_a_choice_never_leads_away_from_here(visit: Any) -> None:
+    answer = visit(None).post("/language", data={"language": "es", "next": "https://elsewhere.example/"})
+    assert answer.headers["Location"] == "/"
+
+
+def test_the_account_has_the_setting_and_the_office_stays_english(visit: Any) -> None:
+    owner = visit("owner")
+    page = owner.get("/account", headers=SPANISH).text
+    assert '<html lang="es">' in page and 'name="language" value="es" checked' in page
+    office = owner.get("/office", headers=SPANISH).text
+    assert '<html lang="en">' in office and "Cerrar sesión" not in office and "Sign out" in office
+
+
+def test_a_verdict_its_words_and_an_error_are_spanish_while_the_job_stays_as_stored(
+    visit: Any, store: Any, job: Any
+) -> None:
+    installer = visit("installer")
+    water = installer.get(f"/jobs/{job.id}/water", headers=SPANISH).text
+    assert (
+        "Corregir" in water and "El tanque cuelga de su tubería." in water and "The tank hangs" not in water
+    )
+    sent = {"changes": {"house_pressure_psi": "many"}, "revision": job.revision, "section": "water"}
+    told = installer.post_json(f"/jobs/{job.id}/answers", sent, headers=SPANISH).get_json()
+    assert told["errors"]["house_pressure_psi"].startswith("un número en psi")
+    assert "Guardar, luego" in told["onward"] and "por corregir" in told["tallies"]["water"]
+    assert store.jobs.get(job.organisation, job.id).answers == job.answers
+    assert "The tank hangs on its pipe." in installer.get(f"/jobs/{job.id}/water").text, (
+        "the next is told in English"
+    )
+
+
+def test_a_paper_signed_on_a_spanish_page_is_the_english_one(visit: Any, store: Any, job: Any) -> None:
+    installer = visit("installer")
+    page = installer.get(f"/jobs/{job.id}/sign", headers=SPANISH).text
+    assert "Tomé las medidas" in page and '<p lang="en">I took the measurements' in page
+    form = {
+        one["name"]: one.get("value", "")
+        for one in BeautifulSoup(page, "html.parser").select("main input[name]")
+    }
+    form |= {"name": "Ana Ruiz", "consent": "yes", "strokes": ""}
+    answer = installer.post(f"/jobs/{job.id}/sign", data=form, headers=SPANISH)
+    assert answer.status_code == 302, answer.text
+    (hit,) = store.records.of_job(job.organisation, job.id)
+    record = store.records.get(job.organisation, hit.record)
+    assert json.loads(record.signature)["signatures"][0]["statement"].startswith("I took the measurements")
+    assert "The tank hangs on its pipe." in record.report and "tubería" not in record.report
+
+
+def test_no_text_of_an_installer_s_page_bypasses_the_catalogue(
+    visit: Any, job: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    languages.teach("xx", Marked())
+    monkeypatch.setattr(chosen, "wanted", lambda: "xx")
+    plain = Words.of
+    monkeypatch.setattr(Words, "of", lambda self, code: f"⟦{self.en}⟧" if code == "xx" else plain(self, code))
+    installer = visit("installer")
+    pages = [
+        "/jobs",
+        "/jobs/new",
+        "/account",
+        *(f"/jobs/{job.id}/{one}" for one in ("review", "sign", "codes", *SECTIONS)),
+    ]
+    try:
+        left = {path.split("/")[-1]: _left(installer.get(path).text, job.answers) for path in pages}
+        left["sign-in"] = _left(visit(None).get("/sign-in").text, {})
+    finally:
+        languages._taught.pop("xx")
+    assert not any(left.values()), {page: words for page, words in left.items() if words}
+
+
+def _left(page: str, answers: dict[str, Any]) -> set[str]:
+    """The words of a page that did not come through the catalogue and are nobody's data."""
+    soup = BeautifulSoup(page, "html.parser")
+    own = set(WORD.findall(json.dumps(answers) + " ".join(CATALOGUE)))
+    own |= set(WORD.findall(" ".join(one.get_text() for one in soup.select(".leave-name, .who"))))
+    own |= {"cfm", "min", "English", "heaterapp", "UTC", "Btu", "psi", "gal", "degF", "AWG", "Español", "Espa", "ene"}
+    for one in soup.select("script, style, .leave-name, .who, [lang=en], h1 + .quiet, .devices"):
+        one.decompose()
+    texts = [soup.get_text(" ")]
+    for name in ("aria-label", "title", "alt", "placeholder"):
+        texts += [one[name] for one in soup.find_all(attrs={name: True})]
+    text = " ".join(texts)
+    while MARKED.search(text):
+        text = MARKED.sub(" ", text)
+    return {word for word in WORD.findall(text) if word not in own}
