@@ -185,8 +185,14 @@ FIGURES: dict[str, tuple[str, Words]] = {
         _VENT,
         Words("Connector may be as long as", "Longitud máxima del conector"),
     ),
-    "vent_least_input_btuh": (_VENT, Words("The vent needs at least", "El tubo de ventilación necesita al menos")),
-    "common_vent_capacity_btuh": (_VENT, Words("The shared vent carries", "El tubo de ventilación común admite")),
+    "vent_least_input_btuh": (
+        _VENT,
+        Words("The vent needs at least", "El tubo de ventilación necesita al menos"),
+    ),
+    "common_vent_capacity_btuh": (
+        _VENT,
+        Words("The shared vent carries", "El tubo de ventilación común admite"),
+    ),
     "other_connector_capacity_btuh": (_VENT, Words("The other connector carries", "El otro conector admite")),
     "other_least_input_btuh": (
         _VENT,
