@@ -42,7 +42,7 @@ export function offerStraps(box, changed) {
   };
 
   function nameOf(at, all) {
-    if (all === 1) return "Strap";
+    if (all === 1) return say("Strap");
     return all === 2 ? [say("Lower strap"), say("Upper strap")][at] : say("Strap {number}", { number: at + 1 });
   }
 
@@ -98,7 +98,7 @@ export function offerStraps(box, changed) {
       made("p", "strap-name"),
       press("\u22121/2", () => step(n, -STEP)),
       press("+1/2", () => step(n, STEP)),
-      press("Remove", () => {
+      press(say("Remove"), () => {
         straps()[n].box.value = "";
         settle(null);
         (rows.querySelector("button") ?? boxes[0]).focus({ preventScroll: true });
