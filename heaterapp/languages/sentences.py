@@ -19,7 +19,7 @@ MOST_TRIES = 20_000
 NOT_MEASURED = "Could not be measured. {0}."
 FREE = frozenset((
     "(Read in: {0}. Confirm in the adopted edition.)", "This check broke: {0}: {1}",
-    "This figure broke: {0}: {1}",
+    "This figure broke: {0}: {1}", "“{0}”: {1} is expected. Kept as given.",
     "Permit {0}{1}.", ": {0}", "{0}, by which this is judged, is in force from {1}, after the work",
 ))  # fmt: skip
 """Patterns with a hole for names and numbers that are nobody's to translate: editions, permits, faults."""

@@ -68,7 +68,7 @@ TABLE = (
     row("/healthz", "GET", ANYBODY),
     row("/invite/<token>", "GET", ANYBODY, token="invite_token"),
     row("/invite/<token>", "POST", ANYBODY, token="invite_token"),
-    row("/language", "POST", ANYBODY, fields={"language": "es"}),
+    row("/language", "POST", ANYBODY, fields={"language": "en"}),
     row("/language/<code>.json", "GET", ANYBODY, code=FREE, refuses=404),
     row("/jobs", "GET", WORK),
     row("/jobs/<job_id>", "GET", WORK, job_id="job"),

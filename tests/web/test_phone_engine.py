@@ -94,7 +94,8 @@ def test_the_pages_code_lies_beside_the_rules_and_needs_nothing_else() -> None:
     with zipfile.ZipFile(io.BytesIO(phone_python.pages_zip())) as held:
         names = held.namelist()
     assert {"heaterapp/filling/door.py", "heaterapp/sheet/live.py", "heaterapp/sheet/draw/__init__.py"} <= set(names)
-    assert {name.split("/")[1] for name in names} == {"sheet", "filling"}
+    assert {name.split("/")[1] for name in names} == {"languages", "sheet", "filling"}
+    assert not any(name.endswith((".po", "extract.py", "found.py")) for name in names)
 
 
 def test_the_two_zips_answer_on_bare_python_as_the_server_does(tmp_path: Path) -> None:
