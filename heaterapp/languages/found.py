@@ -53,7 +53,8 @@ WORDS = {
 }
 """Words that a sentence takes from an answer or a table as they are stored, and where."""
 TABLES = (
-    "rules.postal:EXPECTED", "filling.signed:STATEMENTS", "filling.signed:CONSENT", "filling.signed:NO_YEAR", "filling.signed:RECEIPT",
+    "rules.postal:EXPECTED", "filling.signed:STATEMENTS",
+    "filling.signed:CONSENT", "filling.signed:NO_YEAR", "filling.signed:RECEIPT",
     "filling.signed:NAMELESS", "filling.judging:NO_PLACE", "sheet.bounds:FOUND_AS", "sheet.bounds:BOUNDS",
     "sheet.bounds:COUNTS", "web.errors:SAYS", "web.account:SAID", "web.joining:DOES", "web.office:KINDS",
 )  # fmt: skip
