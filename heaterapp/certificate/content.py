@@ -145,7 +145,7 @@ def _cautions(answers: Answers) -> tuple[tuple[str, str], ...]:
         "storage": "storage" in kind or kind == "indirect",
         "strapped": answers.get("strap_kind") not in (None, "", "none"),
     }
-    return tuple((lead, text) for about, lead, text in wording.CAUTIONS if has[about])
+    return tuple((one.lead, one.text) for one in wording.CAUTIONS if has[one.about])
 
 
 def _signatures(filed: Filed, answers: Answers) -> tuple[Signature, ...]:

@@ -1,15 +1,14 @@
 """Every fixed sentence of the papers, in one place, so that a test can read them all.
 
 None calls an installation safe, guaranteed or approved. Cautions stand action first; where
-agencies differ, the stricter one. Facts behind them: consumer agency documents on scalds and
-carbon monoxide, utility commissions on gas, state boiler boards on relief valves.
+agencies differ, the stricter one; a number in one names its source.
 """
 
 # ruff: noqa: E501 - a sentence that people read stands on one line
 from __future__ import annotations
 
 import re
-from typing import Any
+from typing import Any, NamedTuple
 
 from heaterapp.filling.signed import NOT_SIGNED as NOT_SIGNED
 from heaterapp.filling.signed import RECEIPT as RECEIPT
@@ -44,13 +43,28 @@ LIMITS = (
     "Local codes, the maker's instructions and licensed practice come first."
 )
 LOOKED_OVER = "Looked over by"
+
+
+class Caution(NamedTuple):
+    """One caution, action first.
+
+    about    the heaters it is for: gas, fuel, all, storage, electric, strapped
+    sources  lines of `heaterapp.homeowner.sources.SOURCES`: where each number in it was read, and who says otherwise
+    """
+
+    about: str
+    lead: str
+    text: str
+    sources: tuple[str, ...] = ()
+
+
 CAUTIONS = (
-    ("gas", "Smell gas?", "Leave now. Touch no switch, use no phone or flame inside. Call 911 and the gas company from a distance."),
-    ("fuel", "CO alarm, or several people ill?", "Go outside with everyone. Call 911. Stay out until the fire service says you may go in."),
-    ("all", "Hot water burns.", "At 140 °F in seconds, a child sooner. Test the bath by hand first."),
-    ("storage", "Relief valve:", "never plug, cap or shorten its pipe; it keeps the tank from bursting. If it runs, keep clear and call a plumber."),
-    ("electric", "Electricity:", "switch off at the breaker before any cover comes off. Never power an empty tank."),
-    ("strapped", "After an earthquake:", "look at straps, vent and pipes from a distance. Smell or hear gas? Leave, then call."),
+    Caution("gas", "Smell gas?", "Leave now. Touch no switch, use no phone or flame inside. Call 911 and the gas company from a distance.", ("emergency_number",)),
+    Caution("fuel", "CO alarm, or several people ill?", "Go outside with everyone. Call 911. Stay out until the fire service says you may go in.", ("emergency_number",)),
+    Caution("all", "Hot water burns.", "At 140 °F in seconds, a child sooner. Test the bath by hand first.", ("burns",)),
+    Caution("storage", "Relief valve:", "never plug, cap or shorten its pipe; it keeps the tank from bursting. If it runs, keep clear and call a plumber."),
+    Caution("electric", "Electricity:", "switch off at the breaker before any cover comes off. Never power an empty tank."),
+    Caution("strapped", "After an earthquake:", "look at straps, vent and pipes from a distance. Smell or hear gas? Leave, then call."),
 )  # fmt: skip
 STOP = "Stop. Do not leave this heater running. Shut it off, say so to everyone in the building, and get it put right."
 SURENESS = {

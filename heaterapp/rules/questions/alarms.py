@@ -27,5 +27,5 @@ QUESTIONS = (
         hint="Doors and windows closed, exhaust fans on; smoke at the hood. Still spilling: shut it off."),
     yes_no("spillage_test_fans_on", "Exhaust fans ran during the spillage test", when=FUEL & is_("draft_kind", "draft_hood"), record=True),
     number("outlet_temperature_f", "Hot water at a tap", "degF", ("33", "212"), ("100", "140"), measured=True,
-           hint="May stay open: recovery takes an hour."),
+           hint="Caution: it can scald; over the thermometer, never the hand. May stay open: recovery takes an hour."),
 )  # fmt: skip

@@ -41,7 +41,8 @@ QUESTIONS = (
     number("gas_pressure_drop_inwc", "Pressure drop the sizing allows", "in. w.c.", ("0.05", "100"), ("0.3", "1"), when=PIPE),
     number("gas_heat_btu_per_ft3", "Heat in a cubic foot of the gas, by the utility", "Btu/ft3", ("500", "1500"), ("800", "1150"), when=PIPE & is_("gas_kind", "natural"),
            usual=("1000", "1050"), hint="On the utility's bill or page. Left open, the book's 1000 is taken."),
-    number("gas_running_inwc", "Gas pressure with everything firing", "in. w.c.", ("0", "60"), ("3", "14"), when=FUEL, measured=True),
+    number("gas_running_inwc", "Gas pressure with everything firing", "in. w.c.", ("0", "60"), ("3", "14"), when=FUEL, measured=True,
+           hint="Caution: close the gas before the gauge goes on; test its port for leaks after."),
     number("heater_min_inlet_inwc", "Least inlet pressure on the plate", "in. w.c.", ("0", "60"), ("3", "14"), when=FUEL),
 )  # fmt: skip
 
