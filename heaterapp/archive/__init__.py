@@ -96,6 +96,14 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
     store.shares          make(org, record, person=None, expires_at=None) -> (token, Share)
                           lookup(token, now=None) -> Share | None / revoke(org, share, person=None)
                           all_for(org, record) -> list[Share]
+    store.mails           ask(org, record, person, address, language, key) -> Mail    or NotCurrent, NotMailed
+                          again(org, mail, person, address=None) -> Mail / withdraw(org, mail, person)
+                          get(org, mail) / of_records(org, ids) / in_state(org, state, limit=50) -> list[Mail]
+                          count(org, state) / note_test(org, taken, said) / last_test(org) -> Tested | None
+                          asked                                    an Event: something may be due
+    store.mail_queue      due(limit=200) -> list[Mail] / take(mail) -> Mail | None     one try at a time
+                          link(taken, token) just before the content goes, or Stopped / sent(taken, said)
+                          failed(taken, said, for_good=False) -> Mail / let_go(taken)
     store.log             head(org) -> str / entries(org, after=0, limit=100) -> list[LogEntry]
                           newest(org, *, before=None, act=None, actor=None, records=None, limit=50)
                           standing(head) -> list[LogEntry]         where a head that a paper carries stands
@@ -175,6 +183,7 @@ from heaterapp.archive.errors import (
     NotByRule,
     NotCurrent,
     NotFound,
+    NotMailed,
     RulesetConflict,
     SettingsConflict,
     StoreBusy,
@@ -240,6 +249,7 @@ __all__ = [
     "NotByRule",
     "NotCurrent",
     "NotFound",
+    "NotMailed",
     "Organisation",
     "Page",
     "Person",

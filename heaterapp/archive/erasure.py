@@ -8,6 +8,7 @@ from heaterapp.archive import (
     faults,
     holds,
     log,
+    mails,
     phone_tables,
     rechecks,
     said,
@@ -70,6 +71,7 @@ def empty(
     # First the log entry: the database permits the change only after it.
     log.append(connection, organisation, "erase", now, person, record, {"reason": reason})
     said.forget(connection, organisation, [record])
+    mails.forget(connection, organisation, record)
     bodies.leave(connection, organisation, record, now)
     connection.execute(update(payload).where(*left).values(salt=None, body=None))
     connection.execute(

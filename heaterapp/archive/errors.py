@@ -136,6 +136,10 @@ class Erased(ArchiveError):
     """The content was erased for privacy; only its place in the log is left."""
 
 
+class NotMailed(ArchiveError):
+    """This mail is not to be sent, or not to be changed now; the text says why."""
+
+
 class StoreFull(ArchiveError):
     """The disk takes nothing more, or cannot be written; nothing was changed."""
 

@@ -64,6 +64,13 @@ HOLDING = (
     "after_lift_log", "lift_committed",
 )  # fmt: skip
 SEALING = ("seal_begun", "after_seal_retired", "after_seal_rows", "after_seal_log", "seal_committed")
+MAILING = (
+    "mail_begun", "after_mail_row", "after_mail_log", "mail_committed", "mail_take_begun", "after_mail_taken",
+    "mail_take_committed", "mail_link_begun", "after_mail_linked", "mail_link_committed", "mail_sent_begun",
+    "after_mail_sent", "after_mail_sent_log", "mail_sent_committed", "mail_failed_begun", "after_mail_failed",
+    "mail_failed_committed",
+)  # fmt: skip
+"""Those of asking for a mail, and of one try to send it."""
 PLACING = ("blobs_noted", "blob_put", "blob_deleted")
 """Those of bodies that lie outside the database, only where a place for them is set."""
 ERASING = (

@@ -130,7 +130,7 @@ def _logged(connection: Connection, organisation: int, digest: str) -> bool:
     return any(
         one.get("digest") == digest and one.get("sha256") == own
         for act in ("ruleset", TRUST)
-        for one in _bodies(connection, organisation, act, after=_brought_to(connection, organisation))
+        for one in _bodies(connection, organisation, act, after=brought_to(connection, organisation))
     )
 
 
@@ -141,8 +141,8 @@ def mark_restored(connection: Connection, now: str) -> None:
         connection.execute(insert(_chore).values(**own, begun_at=now, done_at=now))
 
 
-def _brought_to(connection: Connection, organisation: int) -> int:
-    """The last entry of the log that an import or a restore brought: up to it nothing was witnessed here."""
+def brought_to(connection: Connection, organisation: int) -> int:
+    """Return the last entry of the log that an import or a restore brought: none up to it was witnessed."""
     upto = read_organisation(connection, organisation).settings.get(IMPORTED, {}).get("upto", 0)
     mark = select(_chore.c.said).where(_chore.c.organisation == organisation, _chore.c.name == RESTORED)
     return max(int(upto), int(connection.execute(mark).scalar() or 0))

@@ -3,7 +3,7 @@
 import secrets
 from datetime import datetime
 
-from sqlalchemy import Row, insert, select, update
+from sqlalchemy import Connection, Row, insert, select, update
 
 from heaterapp.archive import log, tables
 from heaterapp.archive.canonical import sha256
@@ -39,14 +39,8 @@ class Shares:
         Raises NotFound, Invalid.
         """
         token = secrets.token_urlsafe(TOKEN_BYTES) if token is None else _long_enough(token)
-        values = {
-            "organisation": organisation,
-            "record": record,
-            "token_hash": sha256(token),
-            "created_at": self._database.now(),
-            "created_by": person,
-            "expires_at": stamp(expires_at) if expires_at is not None else None,
-        }
+        now = self._database.now()
+        until = stamp(expires_at) if expires_at is not None else None
         known = select(tables.record.c.id).where(
             tables.record.c.organisation == organisation, tables.record.c.id == record
         )
@@ -57,14 +51,10 @@ class Shares:
             if not connection.execute(known).first():
                 raise NotFound("No such record.")
             mine = (_table.c.organisation == organisation, _table.c.record == record)
-            made_before = select(_table).where(*mine, _table.c.token_hash == values["token_hash"])
+            made_before = select(_table).where(*mine, _table.c.token_hash == sha256(token))
             if known_one := connection.execute(made_before).first():
                 return token, _shape(known_one)
-            made = connection.execute(insert(_table).values(values))
-            row = connection.execute(select(_table).where(_table.c.id == made.inserted_primary_key[0])).one()
-            body = {"share": row.id, **values}
-            log.append(connection, organisation, "share", values["created_at"], person, record, body)
-        return token, _shape(row)
+            return token, keep(connection, organisation, record, token, now, person, until)
 
     def lookup(self, token: str, now: datetime | None = None) -> Share | None:
         """Return the share a token opens, or None when unknown, revoked or expired."""
@@ -84,19 +74,45 @@ class Shares:
             log.lock(connection, organisation)
             if person is not None:
                 read_person(connection, organisation, person)
-            row = connection.execute(select(_table).where(*this)).first()
-            if row is None:
+            if connection.execute(select(_table).where(*this)).first() is None:
                 raise NotFound("No such link.")
-            if row.revoked_at is None:
-                connection.execute(update(_table).where(*this).values(revoked_at=now))
-                body = {"share": share, "revoked_at": now}
-                log.append(connection, organisation, "share_revoked", now, person, row.record, body)
+            close(connection, organisation, share, now, person)
 
     def all_for(self, organisation: int, record: int) -> list[Share]:
         """Return a record's links, closed ones too, newest first."""
         query = select(_table).where(_table.c.organisation == organisation, _table.c.record == record)
         with self._database.read() as connection:
             return [_shape(row) for row in connection.execute(query.order_by(_table.c.id.desc()))]
+
+
+def keep(
+    connection: Connection,
+    organisation: int,
+    record: int,
+    token: str,
+    now: str,
+    person: int | None,
+    expires_at: str | None = None,
+) -> Share:
+    """Keep the hash of a link's token, and log it, in the caller's transaction."""
+    values = {
+        "organisation": organisation, "record": record, "token_hash": sha256(token), "created_at": now,
+        "created_by": person, "expires_at": expires_at,
+    }  # fmt: skip
+    made = connection.execute(insert(_table).values(values))
+    row = connection.execute(select(_table).where(_table.c.id == made.inserted_primary_key[0])).one()
+    log.append(connection, organisation, "share", now, person, record, {"share": row.id, **values})
+    return _shape(row)
+
+
+def close(connection: Connection, organisation: int, share: int, now: str, person: int | None) -> None:
+    """Close a link that is open, and log it, in the caller's transaction."""
+    this = (_table.c.organisation == organisation, _table.c.id == share, _table.c.revoked_at.is_(None))
+    row = connection.execute(select(_table).where(*this)).first()
+    if row is not None:
+        connection.execute(update(_table).where(*this).values(revoked_at=now))
+        body = {"share": share, "revoked_at": now}
+        log.append(connection, organisation, "share_revoked", now, person, row.record, body)
 
 
 def _long_enough(token: str) -> str:

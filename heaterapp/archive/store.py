@@ -28,6 +28,8 @@ from heaterapp.archive.invites import Invites
 from heaterapp.archive.issuing import Issuing
 from heaterapp.archive.jobs import Jobs
 from heaterapp.archive.log import Log
+from heaterapp.archive.mail_queue import MailQueue
+from heaterapp.archive.mails import Mails
 from heaterapp.archive.months import Months
 from heaterapp.archive.moving import Moving
 from heaterapp.archive.organisations import Organisations
@@ -63,6 +65,8 @@ class Store:
         self.jobs = Jobs(database)
         self.records = Records(database)
         self.shares = Shares(database)
+        self.mails = Mails(database)
+        self.mail_queue = MailQueue(database)
         self.log = Log(database)
         self.amendments = Amendments(database)
         self.uploads = Uploads(database)

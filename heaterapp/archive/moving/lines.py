@@ -27,6 +27,8 @@ from heaterapp.archive.desk_shapes import RESULTS, STAGES
 from heaterapp.archive.errors import Invalid
 from heaterapp.archive.inspection_items import LONGEST_CHECK, LONGEST_ITEM, MOST_ITEMS
 from heaterapp.archive.kept_rules import digest_of
+from heaterapp.archive.mail_shapes import LANGUAGES, STATES
+from heaterapp.archive.mail_tables import mail
 from heaterapp.archive.moving.reading import ImportRefused
 from heaterapp.archive.organisations import IMPORTED, check_settings
 
@@ -160,6 +162,15 @@ def _is_item(one: Any) -> bool:
     return True
 
 
+def _mail(row: Row) -> None:
+    checking.choice("state", row["state"], STATES)
+    checking.choice("language", row["language"], LANGUAGES)
+    for name, longest in (("address", 320), ("said", 500), ("message_id", 300)):
+        checking.line(name, row[name], longest)
+    if (row["claim"] is None) != (row["claimed_until"] is None):
+        raise Invalid("claim", "a claim with its end, or neither, was expected")
+
+
 def _is_whole(held: Any, least: int | None = None) -> bool:
     return isinstance(held, int) and not isinstance(held, bool) and (least is None or held >= least)
 
@@ -174,4 +185,5 @@ LOOKS: dict[str, Callable[[Row], None]] = {
     office_tables.desk_line.name: _line,
     office_tables.desk.name: _desk,
     office_tables.inspection.name: _inspection,
+    mail.name: _mail,
 }

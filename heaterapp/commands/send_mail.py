@@ -1,0 +1,41 @@
+"""send-mail: the mails that are due, each tried once."""
+
+from __future__ import annotations
+
+import argparse
+
+from heaterapp.archive.mail_shapes import SENT, WAITING
+from heaterapp.mailing.sending import Post, Went, account, send_due
+from heaterapp.opening import configuration, open_archive
+from heaterapp.web import settings
+
+NAME = "send-mail"
+SAYS = "send the mails that are due, each once; exit 1 when one was given up"
+
+
+def options(parser: argparse.ArgumentParser) -> None:
+    parser.set_defaults()
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Try what is due and print a line for each; addresses are not printed."""
+    config, store = configuration(), open_archive()
+    try:
+        secret = config.get("SECRET_KEY") or settings.secret_key(config["DATA_DIR"])
+        tried = send_due(store, Post(config["PUBLIC_URL"], secret), _tell)
+    finally:
+        store.close()
+    sent, put_off, given_up = account(tried)
+    print(f"{sent} sent, {put_off} put off, {given_up} given up.")
+    return 1 if given_up else 0
+
+
+def _tell(went: Went) -> None:
+    mail = went.mail
+    if mail.state == SENT:
+        how = "sent"
+    elif mail.state == WAITING:
+        how = f"put off until {mail.next_at}: {mail.said}"
+    else:
+        how = f"given up: {mail.said}"
+    print(f"{went.number}, mail {mail.id}: {how}", flush=True)

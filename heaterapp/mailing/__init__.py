@@ -1,0 +1,9 @@
+"""Mail with a paper and the homeowner's link: how it is written, handed to a mail server, and tried again.
+
+words.py      its few sentences, English and Spanish
+addresses.py  one address as typed, read or refused by name
+letter.py     a record -> the bytes of one mail, the same for every try
+handing.py    those bytes -> a mail server, over TLS where the settings say so
+links.py      the token of the link in a mail, made from the archive's key and stored nowhere
+sending.py    what is due, once; rounds.py: the thread that looks again and again
+"""

@@ -1,0 +1,135 @@
+"""What is due, sent once: each mail taken, written, handed over, and written down."""
+
+from __future__ import annotations
+
+import json
+import ssl
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from heaterapp.archive.errors import Erased, NotFound
+from heaterapp.archive.mail_queue import Stopped
+from heaterapp.archive.mail_shapes import GIVEN_UP, SENT, Mail
+from heaterapp.archive.mails import NOT_SET_UP
+from heaterapp.mailing import letter
+from heaterapp.mailing.handing import Failed, Waits, hand_over
+from heaterapp.mailing.links import token_of
+
+LINKED = ("certificate", "findings_report")
+"""Papers whose homeowner has a page."""
+NO_ADDRESS = (
+    "The link needs the address that homeowners reach these pages under: whoever runs the program says"
+    " HEATERAPP_PUBLIC_URL"
+)
+
+
+@dataclass(frozen=True)
+class Post:
+    """What every mail is sent with beside the settings of its firm."""
+
+    public_url: str
+    """The address that links carry, such as https://papers.example.com; empty where none is set."""
+    secret: str | bytes
+    """The key of the cookies, which tokens are made with."""
+    context: ssl.SSLContext | None = None
+    waits: Waits = field(default_factory=Waits)
+
+
+@dataclass(frozen=True)
+class Went:
+    """How one try went."""
+
+    mail: Mail
+    number: str
+
+
+def send_due(store: Any, post: Post, tell: Callable[[Went], object] = lambda went: None) -> list[Went]:
+    """Try every mail that is due once; return what was tried, each as it stands afterwards.
+
+    A server that is away is asked once a round for a firm: its other mails wait for the next.
+    """
+    tried: list[Went] = []
+    away: set[int] = set()
+    for due in store.mail_queue.due():
+        if due.organisation in away:
+            continue
+        taken = store.mail_queue.take(due)
+        if taken is None:
+            now = store.mails.get(due.organisation, due.id)
+            if now.state != GIVEN_UP:
+                continue
+        elif not send(store, post, taken):
+            away.add(due.organisation)
+        found = store.mails.get(due.organisation, due.id)
+        number = store.records.numbers(due.organisation, [due.record]).get(due.record, "")
+        tried.append(Went(found, number))
+        tell(tried[-1])
+    return tried
+
+
+def send(store: Any, post: Post, taken: Mail) -> bool:
+    """Try a mail that was taken, and write down how it went; False where the server itself is at fault."""
+    queue = store.mail_queue
+    settings = store.organisations.mail(taken.organisation)
+    try:
+        if not settings.get("host") or not settings.get("sender"):
+            raise Failed(NOT_SET_UP, of_server=True)
+        token, link = link_of(store, post, taken)
+        envelope = envelope_of(settings, taken.address, taken.message_id, taken.asked_at)
+        told, paper = told_of(store, taken)
+        body = letter.written(told, envelope, taken.language, link, paper)
+        said = hand_over(settings, envelope, body, lambda: queue.link(taken, token), post.context, post.waits)
+    except Failed as failed:
+        queue.failed(taken, str(failed), failed.for_good)
+        return not failed.of_server
+    except (Stopped, Erased, NotFound) as stopped:
+        queue.failed(taken, str(stopped), for_good=True)
+        return True
+    except Exception as broken:
+        # Whatever it is, the mail waits for its next try, and the page says so.
+        queue.failed(taken, f"It could not be sent: {type(broken).__name__}: {broken}")
+        raise
+    queue.sent(taken, said)
+    return True
+
+
+def link_of(store: Any, post: Post, mail: Mail) -> tuple[str | None, str]:
+    """Return the token of a mail's link and the address it makes; None and nothing where it has no link."""
+    if store.records.get(mail.organisation, mail.record).kind not in LINKED:
+        return None, ""
+    if not post.public_url:
+        raise Failed(NO_ADDRESS, of_server=True)
+    token = token_of(post.secret, mail)
+    return token, f"{post.public_url}/s/{token}" + ("?lang=es" if mail.language == "es" else "")
+
+
+def envelope_of(settings: Mapping[str, Any], to: str, message_id: str, asked_at: str) -> letter.Envelope:
+    """Return from whom, to whom and under which name, by a firm's settings."""
+    sender = str(settings["sender"])
+    return letter.Envelope(sender, str(settings.get("reply_to") or sender), to, message_id, asked_at)
+
+
+def told_of(store: Any, mail: Mail) -> tuple[letter.Told, bytes]:
+    """Return what a mail says of its record, and the paper. Raises NotFound, Erased."""
+    record = store.records.get(mail.organisation, mail.record)
+    papers = [
+        name for name in store.records.file_names(mail.organisation, mail.record) if name.endswith(".pdf")
+    ]
+    if not papers:
+        raise NotFound("The paper is not there.")
+    answers = json.loads(record.job)
+    heater = answers.get("heater_kind") if isinstance(answers, dict) else ""
+    told = letter.Told(
+        record.kind, record.number, heater if isinstance(heater, str) else "", record.facts.address,
+        record.facts.work_date, record.organisation_snapshot,
+    )  # fmt: skip
+    # The archival twin has the longer name; a person wants the plain one.
+    return told, store.records.file(mail.organisation, mail.record, min(papers, key=len))
+
+
+def account(tried: list[Went]) -> tuple[int, int, int]:
+    """Return how many were sent, put off and given up."""
+    states = [went.mail.state for went in tried]
+    sent, given_up = states.count(SENT), states.count(GIVEN_UP)
+    return sent, len(states) - sent - given_up, given_up
