@@ -46,6 +46,7 @@ MAY_IMPORT = {
     "homeowner": {"rules", "firm_days"},
     "photo": {"crew"},
     "sealing": set(),
+    "mailing": {"archive"},
 }  # fmt: skip
 
 

@@ -14,11 +14,11 @@ SAYS = "send the mails that are due, each once; exit 1 when one was given up"
 
 
 def options(parser: argparse.ArgumentParser) -> None:
-    parser.set_defaults()
+    """It takes none."""
 
 
 def run(chosen: argparse.Namespace) -> int:
-    """Try what is due and print a line for each; addresses are not printed."""
+    """Try what is due and print a line for each, by the number of its paper."""
     config, store = configuration(), open_archive()
     try:
         secret = config.get("SECRET_KEY") or settings.secret_key(config["DATA_DIR"])

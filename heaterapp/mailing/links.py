@@ -1,8 +1,8 @@
 """The token of the link in a mail: made anew for each try, and the same one each time.
 
-It is worked from the key of the archive's cookies, so it need not be stored anywhere, and a mail that is tried
-again is the same mail to the byte. Who has the key and a copy of the database has the papers themselves, and
-gains nothing by the token; who has but one of the two cannot make it.
+It is worked from the key of the archive's cookies, so it need not be stored anywhere, and a mail that is
+tried again is the same mail to the byte. Who has the key and a copy of the database has the papers
+themselves, and gains nothing by the token; who has but one of the two cannot make it.
 """
 
 from __future__ import annotations

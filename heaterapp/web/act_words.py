@@ -166,6 +166,21 @@ VISITS = {
 }  # fmt: skip
 
 
+MAILS = {
+    "asked": "asked for {n} to be mailed{to}",
+    "again": "asked for the mail with {n} to be sent again{to}",
+    "withdrawn": "took back the mail with {n}",
+    "sent": "handed the mail with {n} to the mail server",
+    "given_up": "gave up sending the mail with {n}",
+}
+
+
+def _mailed(body: Body, number: str) -> str:
+    to = text(body, "to")
+    said = MAILS.get(text(body, "what"), "did something with the mail of {n}")
+    return said.format(n=number or "a paper", to=f" to {to}" if to else "")
+
+
 def _at_desk(body: Body, number: str) -> str:
     changed = words(body, "changed")
     if "opened" in changed:
@@ -198,6 +213,7 @@ ACTS: dict[str, Act] = {
     ),
     "share": Act("Link made", lambda b, n: f"made a homeowner's link to {n}"),
     "share_revoked": Act("Link closed", lambda b, n: f"closed a homeowner's link to {n}"),
+    "mail": Act("Mail", _mailed),
     "hold": Act("Put on hold", lambda b, n: f"put the job of {n or 'an address'} on hold{_why(b)}"),
     "hold_lifted": Act(
         "Hold lifted", lambda b, n: f"lifted the hold on the job of {n or 'an address'}{_why(b)}"

@@ -48,7 +48,7 @@ class Facts(Form):
 @require("owner")
 def page() -> Any:
     """Show the firm and its settings."""
-    return _page()
+    return firm_page()
 
 
 @blueprint.post("")
@@ -84,7 +84,7 @@ def save() -> Any:
                 sealed.make_sure_of_key(firm.id, current_person().id)
         except archive.Invalid as refused:
             errors[refused.field] = f"{refused.field.capitalize()}: {refused.expected}."
-    return _page(form, errors) if errors else redirect(url_for(".page", said="saved"), 303)
+    return firm_page(form, errors) if errors else redirect(url_for(".page", said="saved"), 303)
 
 
 @blueprint.post("/logo")
@@ -98,14 +98,15 @@ def logo() -> Any:
     sent = request.files.getlist("logo")
     body = sent[0].read() if len(sent) == 1 else b""
     if not body:
-        return _page(errors={"logo": "Logo: choose a PNG or JPEG picture first."})
+        return firm_page(errors={"logo": "Logo: choose a PNG or JPEG picture first."})
     try:
         made = photo.logo(body)
     except photo.NotAPhoto as none:
-        return _page(errors={"logo": f"Logo: expected {NOT_A_LOGO[none.code]}."})
+        return firm_page(errors={"logo": f"Logo: expected {NOT_A_LOGO[none.code]}."})
     except photo.DarkroomFailed as failed:
         current_app.logger.error("no logo could be opened: %s", failed)
-        return _page(errors={"logo": "Logo: pictures cannot be looked at just now. Try again in a minute."})
+        later = "Logo: pictures cannot be looked at just now. Try again in a minute."
+        return firm_page(errors={"logo": later})
     store().organisations.change(firm.id, me.id, logo=made)
     return redirect(url_for(".page", said="logo"), 303)
 
@@ -116,7 +117,7 @@ def seal() -> Any:
     """Make a new key for the seal, in place of the one that the page showed."""
     firm = current_organisation()
     if not firm.name.strip():
-        return _page(errors={"name": "Name of the firm: the seal carries it. Save one first."})
+        return firm_page(errors={"name": "Name of the firm: the seal carries it. Save one first."})
     before = {held.fingerprint for held in store().seals.all_of(firm.id)}
     made = sealed.new_key(firm.id, current_person().id, one("seen") or None)
     said = "seal-other" if made.fingerprint in before else "seal"
@@ -133,12 +134,14 @@ def logo_file() -> Any:
     return Response(body, content_type="image/jpeg")
 
 
-def _page(form: Facts | None = None, errors: Mapping[str, str] | None = None) -> Any:
+def firm_page(form: Facts | None = None, errors: Mapping[str, str] | None = None) -> Any:
+    """Return the page of the firm; with `errors`, by the names of boxes, what was typed stands in them."""
     firm = current_organisation()
     stored = {name: str(firm.settings.get(name, "")) for name in kinds.LINES}
     mail = {f"mail_{name}": str(firm.settings.get("mail", {}).get(name, "")) for name in kinds.MAIL}
     # What was typed stands in the boxes again; a secret never does.
-    typed = {name: one(name) for name in request.form if name in {*stored, *mail}} if errors else {}
+    boxes = {*stored, *mail, "test_to"} if errors else set()
+    typed = {name: one(name) for name in request.form if name in boxes}
     chosen = (
         request.form.getlist("served")
         if "served" in request.form.getlist("section")
@@ -152,6 +155,6 @@ def _page(form: Facts | None = None, errors: Mapping[str, str] | None = None) ->
         logo=firm.settings.get("logo"), presets=by_section(usual.presets_of(own_presets())),
         own_presets=len(own_presets()), seals=store().seals.all_of(firm.id), sealing=kinds.SEALS,
         seal_works=sealed.key_in_use(firm.id) is not None, seal_means=MEANS, grouped=grouped,
-        said=SAID.get(request.args.get("said", "")),
+        said=SAID.get(request.args.get("said", "")), tested=store().mails.last_test(firm.id),
     )  # fmt: skip
     return shown, 400 if errors else 200

@@ -117,6 +117,7 @@ MAIL = {
     "security": Setting("Security", _listed(SECURITY)),
     "user": Setting("User", _line),
     "sender": Setting("Sender", _matching(_ADDRESS, "an address, such as papers@example.com")),
+    "reply_to": Setting("Answers go to", _matching(_ADDRESS, "an address, such as office@example.com")),
 }
 MAIL_NEEDED = ("host", "port", "security", "sender")
 LONGEST_SECRET = 256

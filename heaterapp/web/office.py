@@ -30,6 +30,7 @@ from heaterapp.sheet.findings import blocks, figures_html, findings_html, sectio
 from heaterapp.web import link_ends, sealed
 from heaterapp.web.days import shown_day
 from heaterapp.web.desk_block import desk_of
+from heaterapp.web.mail_block import block_of
 from heaterapp.web.one_record import line_of, open_record, story
 from heaterapp.web.places import place_title
 from heaterapp.web.plain_forms import one
@@ -67,6 +68,11 @@ OUTCOMES = {
     "fix": "Something to fix",
     "unfinished": "Something was not answered",
 }
+FOR_VIEWERS = "; ".join((
+    "default-src 'none'", "object-src 'self'", "style-src 'unsafe-inline'", "base-uri 'none'",
+    "frame-ancestors 'none'",
+))  # fmt: skip
+"""A browser shows a PDF by a page of its own making, which embeds and styles it."""
 FACTS = {
     "owner": "Owner",
     "work_date": "Date of the work",
@@ -118,7 +124,7 @@ def slashed() -> Any:
 def record(number: str) -> Any:
     """Show one record whole; of an erased one who erased it, when and why."""
     try:
-        return _record_page(open_record(number), link=_link_made(number))
+        return record_page(open_record(number), link=_link_made(number))
     except archive.Erased:
         return _erased_page(line_of(number)), 410
 
@@ -140,10 +146,10 @@ def share(number: str) -> Any:
     act = said[0] if len(said) == 1 else ""
     if act == "make":
         if store().records.status(opened.organisation, opened.id).state == "void":
-            return _record_page(opened, said=f"{opened.number} is void: no link is made to it."), 409
+            return record_page(opened, said=f"{opened.number} is void: no link is made to it."), 409
         end = link_ends.chosen(request.form)
         if end.errors:
-            return _record_page(opened, errors=end.errors), 422
+            return record_page(opened, errors=end.errors), 422
         key = one("key")
         token = _token_of(opened, key) if SHARE_KEY.fullmatch(key) else None
         token, made = store().shares.make(person.organisation, opened.id, person.id, end.at, token)
@@ -156,7 +162,7 @@ def share(number: str) -> Any:
         if chosen not in known:
             abort(404)
         store().shares.revoke(person.organisation, known[chosen], person.id)
-        return _record_page(opened, said="The link is closed. Nobody can open it any more.")
+        return record_page(opened, said="The link is closed. Nobody can open it any more.")
     abort(400)
 
 
@@ -176,12 +182,15 @@ def _link_made(number: str) -> str:
     return public_address(url_for("share.page", token=made[1]))
 
 
-def attachment(opened: archive.Record, name: str) -> Response:
-    """Return a stored file, sealed where it is handed out so, as a download that nobody keeps on the way."""
+def attachment(opened: archive.Record, name: str, shown: bool = False) -> Response:
+    """Return a stored file, sealed where it is handed out so, to be saved or shown; not kept on the way."""
     body, name = sealed.handed_out(opened, name)
     kind = TYPES.get(name.rpartition(".")[2], "application/octet-stream")
     answer = Response(body, content_type=kind)
-    answer.headers["Content-Disposition"] = f'attachment; filename="{opened.number}-{name}"'
+    how = "inline" if shown else "attachment"
+    answer.headers["Content-Disposition"] = f'{how}; filename="{opened.number}-{name}"'
+    if shown:
+        answer.headers["Content-Security-Policy"] = FOR_VIEWERS
     answer.headers["Cache-Control"] = "no-store"
     return answer
 
@@ -193,13 +202,19 @@ def _erased_page(hit: archive.Hit) -> str:
     )
 
 
-def _record_page(
+def record_page(
     opened: archive.Record, link: str = "", said: str = "", errors: Mapping[str, str] | None = None
 ) -> str:
+    """Return the page of one record.
+
+    link    the homeowner's, just made
+    errors  of its forms, by the names of their boxes
+    """
     records, org = store().records, opened.organisation
     report = json.loads(opened.report)
     files = records.file_sizes(org, opened.id)
     history = records.of_job(org, opened.job_id)
+    status = records.status(org, opened.id)
     return render_template(
         "office/record.html",
         record=opened,
@@ -207,7 +222,7 @@ def _record_page(
         facts=[(label, _fact(opened.facts, name)) for name, label in _labels(opened.kind).items()],
         place=place_title(opened.facts.place or report.get("place", "")),
         amended=amended_words(report["amended_by"]) if report.get("amended_by") else "",
-        status=records.status(org, opened.id),
+        status=status,
         standing=next((hit.number for hit in history if hit.state == "current" and hit.finished), ""),
         desk=desk_of(org, opened.job_id),
         history=history,
@@ -231,6 +246,7 @@ def _record_page(
         share_key=f"share-{secrets.token_hex(16)}",
         qr=qr(link) if link else "",
         said=said,
+        mail=block_of(opened, status.state, errors or {}, request.args.get("mail", "")),
     )
 
 

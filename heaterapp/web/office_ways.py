@@ -7,12 +7,15 @@ from typing import NamedTuple
 from flask import current_app, request, url_for
 
 from heaterapp.archive.shapes import Person
+from heaterapp.web import mail_block
 
 
 class Way(NamedTuple):
     words: str
     address: str
     here: bool
+    late: str = ""
+    """What somebody should look at behind it, in a few words."""
 
 
 BOTH, OWNER = ("office", "owner"), ("owner",)
@@ -20,6 +23,7 @@ PAGES = (
     ("Records", "office.records", BOTH),
     ("Desk", "desk.board", BOTH),
     ("Month", "month.page", BOTH),
+    ("Mail", "mails.listed", BOTH),
     ("Sweep", "sweep.page", BOTH),
     ("Recheck", "recheck.page", BOTH),
     ("Log", "acts.page", BOTH),
@@ -42,4 +46,6 @@ def ways(person: Person | None) -> list[Way]:
         if person.role in roles and endpoint in current_app.view_functions
     ]
     longest = max((to for _, to in open_to if path == to or path.startswith(f"{to}/")), key=len, default="")
-    return [Way(words, to, to == longest) for words, to in open_to]
+    failed = mail_block.given_up()
+    late = {"Mail": f"{failed} not sent"} if failed else {}
+    return [Way(words, to, to == longest, late.get(words, "")) for words, to in open_to]

@@ -14,6 +14,8 @@ from waitress.server import BaseWSGIServer
 
 from heaterapp import backing_up, create_app
 from heaterapp.archive import BlobsFailed
+from heaterapp.mailing.rounds import Rounds
+from heaterapp.mailing.sending import Post
 from heaterapp.web import settings
 
 THREADS = 8
@@ -32,6 +34,7 @@ def serve(store: Any, host: str, port: int) -> None:
     server = _listen(app, host, port)
     _finish(app, store)
     rounds = _back_up(app, store)
+    mails = Rounds(store, Post(app.config["PUBLIC_URL"], app.config["SECRET_KEY"]))
     ended = threading.Event()
     threading.Thread(target=_tidy, args=(store, ended), name="tidying", daemon=True).start()
     url = f"http://{'localhost' if host in {'0.0.0.0', '::'} else _bracketed(host)}:{port}"  # noqa: S104
@@ -43,6 +46,7 @@ def serve(store: Any, host: str, port: int) -> None:
         server.run()
     server.close()
     ended.set()
+    mails.end()
     if rounds is not None:
         rounds.end()
     print("Stopped.", flush=True)

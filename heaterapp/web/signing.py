@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Mapping
 from datetime import UTC, datetime
 from typing import Any
 
@@ -19,9 +20,11 @@ from heaterapp.sheet.answered import accepted_html
 from heaterapp.sheet.findings import is_open_item
 from heaterapp.web import mending
 from heaterapp.web.inspected import inspected, item_words, open_again
+from heaterapp.web.mail_block import block_of
 from heaterapp.web.office import KINDS, attachment
 from heaterapp.web.one_job import address_of, open_job
 from heaterapp.web.opened_again import standing
+from heaterapp.web.qr import qr
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.settings import public_address, renderer
 from heaterapp.web.unread import as_read, notices
@@ -203,10 +206,15 @@ def read_strokes(text: str) -> list[list[list[int]]] | None:
 @require("installer", "owner")
 def issued(job_id: str) -> Any:
     """Show what was issued for this job."""
-    return _issued_page(open_job(job_id))
+    return issued_page(open_job(job_id))
 
 
-def _issued_page(job: archive.Job, link: str = "") -> Any:
+def issued_page(job: archive.Job, link: str = "", errors: Mapping[str, str] | None = None) -> Any:
+    """Return the page of what was issued for a job.
+
+    link    the homeowner's, just made
+    errors  of the mail's form, by the name of its box
+    """
     records = store().records
     found = records.of_job(job.organisation, job.id)
     if found and not found[0].finished:
@@ -227,6 +235,9 @@ def _issued_page(job: archive.Job, link: str = "") -> Any:
         kinds=KINDS,
         files=records.file_names(job.organisation, latest.id),
         link=link,
+        qr=qr(link) if link else "",
+        errors=errors or {},
+        mail=block_of(latest, papers[0].state, errors or {}, request.args.get("mail", "")),
     )
 
 
@@ -238,7 +249,7 @@ def paper(job_id: str, number: str, name: str) -> Response:
     opened = store().records.by_number(job.organisation, number)
     if opened.job_id != job.id:
         abort(404)
-    return attachment(opened, name)
+    return attachment(opened, name, shown=request.args.get("as") == "page")
 
 
 @blueprint.post("/<job_id>/link")
@@ -252,7 +263,7 @@ def link(job_id: str) -> Any:
     if papers[0].state == "void":
         abort(409, f"{papers[0].number} is void: no link is made to it.")
     token, _ = store().shares.make(job.organisation, papers[0].record, person.id)
-    return _issued_page(job, link=public_address(url_for("share.page", token=token)))
+    return issued_page(job, link=public_address(url_for("share.page", token=token)))
 
 
 @blueprint.post("/<job_id>/again")

@@ -51,7 +51,7 @@ def row(rule: str, method: str, who: tuple[str | None, ...], **more: Any) -> Row
 SECTION = f"<any({','.join(rules.SECTIONS)}):section>"
 KINDS = (
     "record", "job", "issued_job", "job_paper", "person", "share", "share_token", "invite", "invite_token",
-    "session", "own_session", "passkey", "amendments", "recheck", "inspection", "copy", "redacted_copy",
+    "session", "own_session", "passkey", "amendments", "recheck", "inspection", "copy", "redacted_copy", "mail",
 )  # fmt: skip
 TABLE = (
     row("/", "GET", ANYBODY),
@@ -81,6 +81,8 @@ TABLE = (
     row("/jobs/<job_id>/codes", "POST", WORK, job_id="job"),
     row("/jobs/<job_id>/issued", "GET", WORK, job_id="issued_job"),
     row("/jobs/<job_id>/link", "POST", WORK, job_id="issued_job"),
+    row("/jobs/<job_id>/mail", "POST", WORK, job_id="issued_job"),
+    row("/jobs/<job_id>/mail/<int:number>", "POST", WORK, job_id="issued_job", number="mail", fields={"act": "again"}),
     row("/jobs/<job_id>/mended", "POST", WORK, job_id="job"),
     row("/jobs/<job_id>/papers/<number>/<name>", "GET", WORK, job_id="issued_job", number="job_paper", name=FREE),
     row("/jobs/<job_id>/review", "GET", WORK, job_id="job"),
@@ -135,7 +137,10 @@ TABLE = (
     row("/office/firm/logo", "POST", OWNER),
     row("/office/firm/seal", "POST", OWNER),
     row("/office/firm/logo.jpg", "GET", OWNER, refuses=404),
+    row("/office/firm/mail-test", "POST", OWNER),
     row("/office/log", "GET", OFFICE),
+    row("/office/mail", "GET", OFFICE),
+    row("/office/mail/<int:number>", "POST", OFFICE, number="mail", fields={"act": "again"}),
     row("/office/month", "GET", OFFICE),
     row("/office/month/csv", "GET", OFFICE),
     row("/office/people", "GET", OWNER),
@@ -164,6 +169,7 @@ TABLE = (
     row("/office/records/<number>/erase", "POST", OWNER, number="record"),
     row("/office/records/<number>/hold", "POST", OFFICE, number="record"),
     row("/office/records/<number>/keep", "GET", OFFICE, number="record"),
+    row("/office/records/<number>/mail", "POST", OFFICE, number="record"),
     row("/office/records/<number>/recompute", "GET", OFFICE, number="record"),
     row("/office/records/<number>/void", "GET", OFFICE, number="record"),
     row("/office/records/<number>/void", "POST", OFFICE, number="record"),

@@ -34,7 +34,7 @@ SAFE = ("GET", "HEAD")
 A_JOB = "00000000-0000-4000-8000-00000000dead"
 UNKNOWN = {
     "record": "C-999999", "job": A_JOB, "issued_job": A_JOB, "job_paper": "C-999999", "amendments": "nowhere",
-    "share_token": "A" * 32, "invite_token": "A" * 32, **dict.fromkeys(("person", "share", "invite", "session", "own_session", "passkey", "recheck", "inspection", "copy", "redacted_copy"), 999999),
+    "share_token": "A" * 32, "invite_token": "A" * 32, **dict.fromkeys(("person", "share", "invite", "session", "own_session", "passkey", "recheck", "inspection", "copy", "redacted_copy", "mail"), 999999),
 }  # fmt: skip
 
 
@@ -134,6 +134,12 @@ def _issued(store: Any, person: Any) -> tuple[str, str, int]:
     return job.id, issued.number, issued.record
 
 
+def _mail(store: Any, person: Any, record: int) -> int:
+    """A mail that waits."""
+    store.organisations.save_settings(person.organisation, {"mail": {"host": "localhost", "sender": "a@b.example"}})
+    return store.mails.ask(person.organisation, record, person.id, "c@d.example", "en", f"key-{record:06}").id
+
+
 def _things(store: Any, people: dict[str, Any], number: int = 0) -> dict[str, Any]:
     """One of every kind of a firm."""
     installer, owner = people["installer"], people["owner"]
@@ -162,6 +168,7 @@ def _things(store: Any, people: dict[str, Any], number: int = 0) -> dict[str, An
         "inspection": store.inspections.book(firm, owner.id, draft, "2030-01-15", {}).id,
         "copy": store.copies.give(firm, record, owner.id, "paper", "An insurer", "A claim", True),
         "redacted_copy": store.copies.give(firm, record, owner.id, "redacted", "A buyer", "A sale", True),
+        "mail": _mail(store, installer, record),
         "recheck": store.rechecks.start(firm, owner.id, f"rules {number}", "1").id,
         "dead_share_tokens": [closed, lapsed], "dead_invite_tokens": [shut, used, late],
     }  # fmt: skip

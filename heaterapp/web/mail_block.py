@@ -1,0 +1,163 @@
+"""Mail with a paper as its pages have it: whether one can go, to whom it may, and how earlier ones stand."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from flask import current_app, request
+
+from heaterapp import archive
+from heaterapp.archive.mail_shapes import GIVEN_UP, SENT, WAITING, Mail
+from heaterapp.mailing import addresses
+from heaterapp.mailing.sending import LINKED
+from heaterapp.web.days import shown_moment
+from heaterapp.web.desk_block import desk_of
+from heaterapp.web.one_record import names_of_people
+from heaterapp.web.plain_forms import one
+from heaterapp.web.security import current_organisation, current_person, store
+
+LANGUAGES = {"en": "English", "es": "Spanish"}
+FIELDS = ("mail_address", "mail_language", "mail_key")
+SAID = {
+    "asked": "The mail is asked for. How it went stands here in a few seconds.",
+    "again": "It is tried again. How it went stands here in a few seconds.",
+    "withdrawn": "Taken back. No mail goes out.",
+}
+NOT_SET_UP = "Mail is not set up yet. The owner names a mail server under Firm."
+NO_ADDRESS = (
+    "No mail can go yet: its link needs the address that homeowners reach these pages under. Whoever runs the"
+    " program says HEATERAPP_PUBLIC_URL."
+)
+
+
+@dataclass(frozen=True)
+class Line:
+    """One mail as a page shows it."""
+
+    mail: Mail
+    number: str
+    says: str
+    late: bool
+    """Whether somebody should look at it."""
+    open: bool
+    """Whether it can be sent again, moved or taken back."""
+    asked: str
+    who: str
+
+    @property
+    def to(self) -> str:
+        """Its address; what stands in its place once it was erased."""
+        return self.mail.address or "an address that was erased"
+
+    @property
+    def language(self) -> str:
+        return LANGUAGES.get(self.mail.language, self.mail.language)
+
+
+def block_of(
+    opened: archive.Record, state: str, errors: Mapping[str, str], said: str = "", pending: bool = False
+) -> dict[str, Any]:
+    """Return what the block on a record's page shows; what was typed stands in its boxes again.
+
+    state    of the record: current, replaced, void
+    errors   of the form just sent
+    said     a word of SAID
+    """
+    org = opened.organisation
+    of_job = [hit.record for hit in store().records.of_job(org, opened.job_id)]
+    mails = store().mails.of_records(org, of_job)
+    typed = {name: one(name) for name in FIELDS if errors and name in request.form}
+    return {
+        "why_not": why_not(opened.kind, state),
+        "linked": opened.kind in LINKED,
+        "address": typed.get("mail_address", _known(org, opened.job_id, mails)),
+        "language": typed.get("mail_language", mails[0].language if mails else "en"),
+        "languages": LANGUAGES,
+        "key": typed.get("mail_key") or secrets.token_urlsafe(12),
+        "lines": lines_of(org, mails),
+        "said": SAID.get(said, ""),
+        "sender": _settings().get("sender", ""),
+    }
+
+
+def why_not(kind: str, state: str) -> str:
+    """Return why no mail can be asked for with a paper, nothing where one can."""
+    if state != "current":
+        return f"No mail goes out with a paper that is {'void' if state == 'void' else 'replaced'}."
+    if not _settings().get("host"):
+        return NOT_SET_UP
+    return NO_ADDRESS if kind in LINKED and not current_app.config["PUBLIC_URL"] else ""
+
+
+def lines_of(organisation: int, mails: Sequence[Mail]) -> list[Line]:
+    """Return mails as a page shows them, in their order."""
+    people = names_of_people() if mails else {}
+    numbers = store().records.numbers(organisation, {mail.record for mail in mails})
+    return [
+        Line(
+            mail,
+            numbers.get(mail.record, ""),
+            _says(mail),
+            late=mail.state == GIVEN_UP or bool(_trouble(mail)),
+            open=mail.state in (WAITING, GIVEN_UP),
+            asked=shown_moment(mail.asked_at),
+            who=people.get(mail.asked_by, "Somebody"),
+        )
+        for mail in mails
+    ]
+
+
+def read() -> tuple[str, str, dict[str, str]]:
+    """Read address and language as they were typed; and what is wrong, by the name of its box."""
+    errors: dict[str, str] = {}
+    address, language = "", one("mail_language")
+    try:
+        address = addresses.read(one("mail_address"))
+    except addresses.BadAddress as bad:
+        errors["mail_address"] = f"Email: {bad}."
+    if language not in LANGUAGES:
+        errors["mail_language"] = "Language: choose one of the list."
+    return address, language, errors
+
+
+def given_up() -> int:
+    """Return how many mails of this firm were given up and wait for somebody."""
+    person = current_person()
+    try:
+        return store().mails.count(person.organisation, GIVEN_UP) if person else 0
+    except Exception:  # the page of an error has this row too, and the database may be that error
+        return 0
+
+
+def _says(mail: Mail) -> str:
+    if mail.state == SENT:
+        return f"Sent {shown_moment(mail.sent_at)}: the mail server took it."
+    if mail.state == GIVEN_UP:
+        tries = f" after {mail.tries} tries" if mail.tries > 1 else ""
+        return f"Not sent, given up{tries}. {_trouble(mail)}".strip()
+    if mail.state == WAITING and mail.tries:
+        tried = "once" if mail.tries == 1 else f"{mail.tries} times"
+        return f"Not sent yet, tried {tried}; next try {shown_moment(mail.next_at)}. {_trouble(mail)}"
+    return "Waits to be sent." if mail.state == WAITING else "Taken back, not sent."
+
+
+def _trouble(mail: Mail) -> str:
+    if mail.state not in (WAITING, GIVEN_UP) or not mail.said:
+        return ""
+    return mail.said if mail.said.endswith((".", "!", "?")) else f"{mail.said}."
+
+
+def _known(organisation: int, job_id: str, mails: Sequence[Mail]) -> str:
+    """The address that mail of this job went to last, or that the desk has noted for it."""
+    last = next((mail.address for mail in mails if mail.address), "")
+    desk = None if last else desk_of(organisation, job_id)
+    return last or (str(desk.facts.get("contact_email") or "") if desk else "")
+
+
+def _settings() -> Mapping[str, Any]:
+    firm = current_organisation()
+    held = firm.settings.get("mail") if firm else None
+    return held if isinstance(held, dict) else {}
