@@ -68,7 +68,7 @@ class Mails:
         """
         address = checking.line("address", address, LONGEST_ADDRESS, empty=False)
         checking.choice("language", language, LANGUAGES)
-        kept = sha256(canonical([checking.key(key), record, address, language]))
+        kept = sha256(canonical([checking.key(key), str(record), address, language]))
         now = self._database.now()
         with self._database.write() as connection:
             entry: int = log.lock(connection, organisation).seq + 1

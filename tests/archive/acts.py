@@ -102,6 +102,9 @@ def prepare(folder: Path) -> None:
     store.rechecks.start(firm, owner, "ruleset-8", "8")
     store.seals.make(firm, owner, b"a certificate", b"a key")
     store.inspections.book(firm, owner, ISSUED, "2026-03-20", {})
+    mail = {"host": "mail.example", "sender": "papers@mail.example"}
+    store.organisations.save_settings(firm, {"mail": mail})
+    store.mails.ask(firm, first.record, owner, "mina@example.com", "en", "a-key-of-mail")
     empty = folder.with_name("empty")
     opened(empty).close()
     (empty / "whole.zip").write_bytes(taken_along(store, firm))
@@ -172,6 +175,24 @@ def _batch(place: Place) -> int:
     return place.store.rechecks.keep(run, to, 1, {to: {"verdict relief.size": {"now": "fails"}}}).done_to
 
 
+def _mailed(place: Place) -> str:
+    """One try, whoever had begun it before: its process is dead, and its claim has run out."""
+    queue, mail = place.store.mail_queue, place.store.mails.get(place.firm, 1)
+    if mail.claim is None:
+        mail = queue.take(mail) or mail
+    if mail.state == "waiting":
+        queue.link(mail, "a token of many letters")
+        queue.sent(mail, "250 taken")
+    return place.store.mails.get(place.firm, 1).state
+
+
+def _unmailed(place: Place) -> str:
+    queue, mail = place.store.mail_queue, place.store.mails.get(place.firm, 1)
+    if mail.claim is None:
+        mail = queue.take(mail) or mail
+    return queue.failed(mail, "550 no such user", for_good=True).state
+
+
 def _import(place: Place) -> tuple[str, int]:
     with (place.folder / "whole.zip").open("rb") as file:
         told = place.store.moving.bring(file)
@@ -194,6 +215,11 @@ ACTS = [
     Act("finish", _finish),
     Act("void", lambda p: p.store.void(p.firm, p.first, p.owner, "wrong house")),
     Act("erase", lambda p: p.store.erase(p.firm, p.first, p.owner, "asked for")),
+    Act("mail", lambda p: p.store.mails.ask(p.firm, p.first, p.owner, "mo@example.com", "es", "mail-key-1").state),
+    Act("mail sent", _mailed),
+    Act("mail given up", _unmailed),
+    Act("mail again", lambda p: p.store.mails.again(p.firm, 1, p.owner, "mo@example.com").state, once=False),
+    Act("mail taken back", lambda p: p.store.mails.withdraw(p.firm, 1, p.owner), (archive.NotMailed,)),
     Act("hold", lambda p: bool(p.store.holds.place(p.firm, DRAFT, p.owner, "a claim")), once=False),
     Act("lift", lambda p: bool(p.store.holds.lift(p.firm, p.store.holds.of_job(p.firm, LISTED)[0].id, p.owner, "over"))),
     Act("erase a job", lambda p: p.store.erase_job(p.firm, ISSUED, p.owner, "asked for")),

@@ -34,7 +34,7 @@ from tests.archive import acts  # noqa: E402
 HOWS = ("raise", "kill", "full")
 # What no two runs have alike: salts, secrets, and what is made of them.
 DRAWN = {"salt", "digest", "token_hash", "check_code", "content_digest", "previous_head", "previous", "body",
-         "password_hash", "words"}  # fmt: skip
+         "password_hash", "words", "message_id", "claim"}  # fmt: skip
 NOTES = {"loose_blob"}
 """Bodies that no record names: a crash leaves some, and they are swept a day later."""
 

@@ -18,7 +18,7 @@ from heaterapp.archive.migrations.the_desk import make_desk
 pytestmark = pytest.mark.filterwarnings("ignore:Skipped unsupported reflection of expression-based index")
 LATER = {
     *("arrival", "upload", "void", "said", "hold", "sweep", "sweep_finding", "recheck", "recheck_hit"),
-    *("desk", "desk_line", "inspection", "invite", "passkey", "chore", "challenge", "logo", "loose_blob", "seal", "seal_key"),
+    *("desk", "desk_line", "inspection", "invite", "passkey", "chore", "challenge", "logo", "loose_blob", "seal", "seal_key", "mail"),
 }
 
 

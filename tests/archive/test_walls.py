@@ -11,7 +11,7 @@ from tests.archive.conftest import NOON, a_firm, quickly_hashed
 
 PARTS = (
     "organisations", "people", "sessions", "throttle", "jobs", "records", "shares", "log", "amendments", "invites",
-    "passkeys", "corrections", "exports", "months", "holds", "copies", "moving", "seals",
+    "passkeys", "corrections", "exports", "months", "holds", "copies", "moving", "seals", "mails", "mail_queue",
 )  # fmt: skip
 
 REFUSED = {
@@ -59,6 +59,10 @@ REFUSED = {
     "holds.place_again": lambda s, me, them: s.holds.place_again(me, them.job.id, them.office.id, "why"),
     "holds.lift_again": lambda s, me, them: s.holds.lift_again(me, them.hold.id, "why"),
     "holds.lift": lambda s, me, them: s.holds.lift(me, them.hold.id, them.office.id, "why"),
+    "mails.ask": lambda s, me, them: s.mails.ask(me, them.record, them.office.id, "a@b.example", "en", "k" * 8),
+    "mails.again": lambda s, me, them: s.mails.again(me, them.mail.id, them.office.id),
+    "mails.withdraw": lambda s, me, them: s.mails.withdraw(me, them.mail.id, them.office.id),
+    "mails.get": lambda s, me, them: s.mails.get(me, them.mail.id),
     "erase_job": lambda s, me, them: s.erase_job(me, them.job.id, them.office.id, "why"),
     "retire_job": lambda s, me, them: s.retire_job(me, them.job.id, them.office.id),
     "void": lambda s, me, them: s.void(me, them.record, them.office.id, "why"),
@@ -84,6 +88,9 @@ EMPTY = {
     "records.present": lambda s, me, them: s.records.present(me, them.job.id),
     "records.current": lambda s, me, them: s.records.current(me, them.job.id, "certificate"),
     "shares.all_for": lambda s, me, them: s.shares.all_for(me, them.record),
+    "mails.of_records": lambda s, me, them: s.mails.of_records(me, [them.record]),
+    "mails.in_state": lambda s, me, them: s.mails.in_state(me, "waiting"),
+    "mails.count": lambda s, me, them: s.mails.count(me, "waiting"),
     "holds.of_job": lambda s, me, them: s.holds.of_job(me, them.job.id),
     "kept_until": lambda s, me, them: s.kept_until(me, them.job.id),
     "corrections.opened": lambda s, me, them: s.corrections.opened(me, them.job.id),
@@ -101,7 +108,7 @@ OWN = {
     "organisations.get", "organisations.save", "organisations.save_settings", "organisations.change",
     "organisations.logo", "organisations.mail", "people.add", "people.sign_in", "passkeys.spend",
     "throttle.attempt", "throttle.succeeded", "log.head",
-    "exports.moment", "exports.note", "months.read", "moving.leaving",
+    "mails.note_test", "mails.last_test", "exports.moment", "exports.note", "months.read", "moving.leaving",
 }  # fmt: skip
 
 
@@ -118,6 +125,9 @@ def one_of_everything(store, other):
     other.copy = store.copies.give(other.id, other.record, other.office.id, "paper", "insurer", "claim", True)
     other.hold = store.holds.place(other.id, other.new_job().id, other.office.id, "suit")
     store.seals.make(other.id, other.office.id, b"only theirs", b"their key")
+    mail = {"host": "mail.example", "sender": "papers@mail.example"}
+    store.organisations.save_settings(other.id, {"mail": mail})
+    other.mail = store.mails.ask(other.id, other.record, other.office.id, "a@b.example", "en", "a-key-of-mail")
     other.passkey = store.passkeys.add(other.id, other.office.id, "bbbb", b"key", 0, "Phone")
     return other
 
@@ -167,7 +177,7 @@ def test_a_foreign_id_is_refused_like_an_unknown_one(wall, name):
         "shares.make", "shares.revoke", "erase", "erase_job", "retire_job", "holds.place", "holds.lift", "copies.give", "void",
         "corrections.open_again", "corrections.take_back", "jobs.create", "amendments.save", "amendments.withdraw",
         "people.save", "people.set_password", "people.sign_out", "invites.make", "invites.revoke", "passkeys.add",
-        "passkeys.remove", "passkeys.remove_by_id", "holds.place_again", "holds.lift_again", "seals.make",
+        "passkeys.remove", "passkeys.remove_by_id", "holds.place_again", "holds.lift_again", "seals.make", "mails.ask", "mails.again", "mails.withdraw",
     )  # fmt: skip
     if name not in persons:
         assert str(foreign.value) == str(nowhere.value)
@@ -178,7 +188,7 @@ class Absurd:
 
     def __init__(self, value):
         self.id = self.record = self.key = value
-        self.installer = self.office = self.job = self.session = self.share = self.invite = self.passkey = self.hold = self.copy = self
+        self.installer = self.office = self.job = self.session = self.share = self.invite = self.passkey = self.hold = self.copy = self.mail = self
 
 
 @pytest.mark.parametrize(
