@@ -12,7 +12,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
-from heaterapp.mailing.letter import Envelope
+from heaterapp.mailing.letter import Envelope, one_line
 
 READY, ACCEPTED, FORWARDED, SERVICE_ENDS, PERMANENT = 220, 250, 251, 421, 500
 TOO_LARGE = (523, 552)
@@ -60,11 +60,14 @@ def hand_over(
     raises    Failed
     """
     host = str(settings["host"])
+    for address in (envelope.sender, envelope.to):
+        if not address.isprintable() or set(address) & set(" <>,;"):
+            raise Failed(f"{one_line(address)} is no address that mail can go from or to.", for_good=True)
     smtp: smtplib.SMTP | None = None
     with _Ending(waits.whole) as ending:
         try:
-            smtp = _begun(settings, envelope, waits)
-            _connect(smtp, settings, context or ssl.create_default_context(), ending)
+            smtp = ending.smtp = _begun(settings, envelope, waits)
+            _connect(smtp, settings, context or ssl.create_default_context())
             _sign_in(smtp, settings)
             _address(smtp, envelope, len(body), host)
             ready()
@@ -112,7 +115,7 @@ class _Ending:
     def __init__(self, seconds: float):
         self._timer = threading.Timer(seconds, self._end)
         self._timer.daemon = True
-        self.sock: socket.socket | None = None
+        self.smtp: smtplib.SMTP | None = None
 
     def __enter__(self) -> _Ending:
         self._timer.start()
@@ -122,9 +125,11 @@ class _Ending:
         self._timer.cancel()
 
     def _end(self) -> None:
-        if self.sock is not None:
+        sock = self.smtp.sock if self.smtp is not None else None
+        if sock is not None:
             with suppress(OSError):
-                self.sock.shutdown(socket.SHUT_RDWR)
+                # Below TLS, which another thread is reading through.
+                socket.socket.shutdown(sock, socket.SHUT_RDWR)
 
 
 def _begun(settings: Mapping[str, Any], envelope: Envelope, waits: Waits) -> smtplib.SMTP:
@@ -136,13 +141,10 @@ def _begun(settings: Mapping[str, Any], envelope: Envelope, waits: Waits) -> smt
     return smtp
 
 
-def _connect(
-    smtp: smtplib.SMTP, settings: Mapping[str, Any], context: ssl.SSLContext, ending: _Ending
-) -> None:
+def _connect(smtp: smtplib.SMTP, settings: Mapping[str, Any], context: ssl.SSLContext) -> None:
     if isinstance(smtp, smtplib.SMTP_SSL):
         smtp.context = context
     code, said = smtp.connect(str(settings["host"]), int(settings["port"]))
-    ending.sock = smtp.sock
     if code != READY:
         raise smtplib.SMTPResponseException(code, said)
     smtp.ehlo_or_helo_if_needed()
@@ -150,7 +152,6 @@ def _connect(
         if not smtp.has_extn("starttls"):
             raise smtplib.SMTPNotSupportedError("it offers no STARTTLS, and nothing is sent without it.")
         smtp.starttls(context=context)
-        ending.sock = smtp.sock
         smtp.ehlo_or_helo_if_needed()
 
 

@@ -94,7 +94,7 @@ def test() -> Any:
     domain, moment = str(settings["sender"]).rpartition("@")[2], store().database.now()
     name = f"<test-{secrets.token_hex(12)}@{domain}>"
     envelope = sending.envelope_of(settings, to, name, moment)
-    body = letter.test_written(envelope, {"name": firm.name})
+    body = letter.test_written(envelope, firm.name)
     try:
         said, taken = handing.hand_over(settings, envelope, body, waits=TEST_WAITS), True
     except handing.Failed as failed:

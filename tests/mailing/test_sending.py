@@ -1,0 +1,244 @@
+"""From the queue to the homeowner's box: what arrives, what is tried again, and that it is never two."""
+
+from __future__ import annotations
+
+import email
+import json
+import threading
+from dataclasses import replace
+from email.policy import default
+from typing import Any
+
+import pytest
+from bs4 import BeautifulSoup
+
+from heaterapp import archive
+from heaterapp.mailing import sending
+from heaterapp.mailing.links import token_of
+from heaterapp.mailing.rounds import Rounds
+from heaterapp.mailing.sending import Post, account
+from tests.archive.conftest import paper
+from tests.mailing.conftest import PUBLIC, SECRET, Mailing
+from tests.mailing.post_office import PostOffice
+
+
+def read(envelope: Any) -> Any:
+    return email.message_from_bytes(envelope.original_content, policy=default)
+
+
+def attached(message: Any) -> bytes:
+    return next(message.iter_attachments()).get_payload(decode=True)
+
+
+def link_in(message: Any) -> str:
+    html = BeautifulSoup(message.get_body(("html",)).get_content(), "html.parser")
+    assert html.a["href"] in message.get_body(("plain",)).get_content()
+    return html.a["href"]
+
+
+def test_the_stored_paper_and_a_link_that_opens_arrive(mailing: Mailing, office: PostOffice) -> None:
+    mail = mailing.ask(language="es")
+    (went,) = mailing.send()
+    assert (went.number, went.mail.state, account([went])) == ("C-000001", "sent", (1, 0, 0))
+    message = read(office.arrived[0])
+    assert attached(message) == mailing.paper()
+    assert message["Message-ID"] == mail.message_id
+    assert "bomba de calor" in message.get_body(("plain",)).get_content()
+    link = link_in(message)
+    assert link.startswith(f"{PUBLIC}/s/")
+    assert link.endswith("?lang=es")
+    share = mailing.store.shares.lookup(link.split("/s/")[1].split("?")[0])
+    assert share is not None
+    assert (share.record, share.created_by, share.id) == (mailing.record, mailing.firm.office.id, went.mail.share)
+    assert mailing.send() == []
+    assert mailing.store.verify().ok
+
+
+def test_the_token_is_stored_nowhere_and_no_two_mails_share_one(mailing: Mailing, office: PostOffice) -> None:
+    first, second = mailing.ask(), mailing.ask()
+    mailing.send()
+    tokens = [link_in(read(one)).split("/s/")[1] for one in office.arrived]
+    assert len(set(tokens)) == 2
+    assert token_of(SECRET, first) in tokens
+    assert token_of("another" * 8, first) not in tokens
+    assert token_of(SECRET, replace(second, id=first.id)) not in tokens
+    mailing.store.close()
+    held = b"".join(path.read_bytes() for path in mailing.store_files())
+    assert not [token for token in tokens if token.encode() in held]
+
+
+def test_greylisted_then_taken_is_the_same_mail_to_the_byte(mailing: Mailing, office: PostOffice) -> None:
+    mail = mailing.ask()
+    office.content = ["451 4.7.1 come back"]
+    (went,) = mailing.send()
+    assert (went.mail.state, went.mail.tries, went.mail.next_at) == ("waiting", 1, "2026-03-14T12:01:00Z")
+    assert went.mail.said == "localhost refused the mail itself: 451 4.7.1 come back"
+    assert mailing.send() == []
+    assert mailing.send(minutes=1)[0].mail.state == "sent"
+    # The server dropped it after it had taken it: once more, and alike.
+    again = mailing.ask()
+    office.drops = 1
+    assert mailing.send()[0].mail.state == "waiting"
+    assert mailing.send(minutes=1)[0].mail.state == "sent"
+    assert [read(one)["Message-ID"] for one in office.arrived] == [mail.message_id, again.message_id, again.message_id]
+    assert office.arrived[1].original_content == office.arrived[2].original_content
+    assert len(mailing.store.shares.all_for(mailing.firm.id, mailing.record)) == 2
+
+
+def test_no_such_user_is_given_up_at_once_leaves_no_link_and_can_be_put_right(mailing: Mailing, office: PostOffice) -> None:
+    mail = mailing.ask("mnia@example.com")
+    office.rcpt = ["550 5.1.1 <mnia@example.com>: no such user"]
+    (went,) = mailing.send()
+    assert (went.mail.state, went.mail.tries) == ("given_up", 1)
+    assert "550 5.1.1 <mnia@example.com>: no such user" in went.mail.said
+    assert mailing.store.shares.all_for(mailing.firm.id, mailing.record) == []
+    assert account([went]) == (0, 0, 1)
+    mailing.store.mails.again(mailing.firm.id, mail.id, mailing.firm.office.id, "mina@example.com")
+    assert mailing.send()[0].mail.state == "sent"
+    assert office.arrived[0].rcpt_tos == ["mina@example.com"]
+
+
+def test_a_server_that_is_away_is_asked_once_a_round_and_all_go_when_it_is_back(mailing: Mailing, office: PostOffice) -> None:
+    for _ in range(3):
+        mailing.ask()
+    mailing.sends_to({**office.settings(), "port": 1})
+    tried = mailing.send()
+    assert [went.mail.tries for went in tried] == [1]
+    assert "cannot be reached" in tried[0].mail.said
+    mailing.sends_to(office.settings())
+    assert account(mailing.send(minutes=1)) == (3, 0, 0)
+    assert len(office.arrived) == 3
+
+
+def test_settings_taken_away_meanwhile_are_waited_for_and_told(mailing: Mailing, office: PostOffice) -> None:
+    mailing.ask()
+    mailing.store.organisations.save_settings(mailing.firm.id, {"mail": None})
+    assert "under Firm" in mailing.send()[0].mail.said
+    mailing.sends_to(office.settings(reply_to="office@harbor.example"))
+    assert "HEATERAPP_PUBLIC_URL" in mailing.send(minutes=1, public_url="")[0].mail.said
+    assert mailing.send(minutes=5)[0].mail.state == "sent"
+    assert read(office.arrived[0])["Reply-To"] == "office@harbor.example"
+
+
+def test_two_workers_at_once_send_one_mail(mailing: Mailing, office: PostOffice) -> None:
+    for _ in range(4):
+        mailing.ask()
+    told: list[Any] = []
+    gate = threading.Barrier(3)
+
+    def work() -> None:
+        gate.wait(5)
+        told.extend(mailing.send())
+
+    threads = [threading.Thread(target=work) for _ in range(3)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert len(office.arrived) == 4
+    assert len({read(one)["Message-ID"] for one in office.arrived}) == 4
+    assert sorted(went.mail.id for went in told if went.mail.state == "sent") == [1, 2, 3, 4]
+
+
+def test_a_paper_that_is_not_pressed_waits_and_goes_when_it_is(mailing: Mailing, office: PostOffice) -> None:
+    store, firm = mailing.store, mailing.firm
+    waiting = store.issue(firm.wish(job_id=firm.new_job().id)).record
+    mail = mailing.ask(record=waiting)
+    assert mailing.send() == []
+    assert mailing.now(mail).tries == 0
+    store.finish(firm.id, waiting, paper)
+    assert mailing.send()[0].number == "C-000002"
+    assert attached(read(office.arrived[0])) == mailing.paper(waiting)
+
+
+def test_a_list_of_corrections_says_that_it_is_no_certificate_and_has_no_link(mailing: Mailing, office: PostOffice) -> None:
+    firm = mailing.firm
+    listed = firm.issued(job_id=firm.new_job().id, kind="correction_list").record
+    mailing.ask(record=listed)
+    assert mailing.send(public_url="")[0].mail.state == "sent"
+    message = read(office.arrived[0])
+    assert message["Subject"].startswith("Not a certificate")
+    assert "This is not a certificate." in message.get_body(("plain",)).get_content()
+    assert "/s/" not in message.get_body(("html",)).get_content()
+    assert attached(message) == mailing.paper(listed)
+
+
+def test_what_was_voided_or_closed_or_taken_back_before_it_went_does_not_go(mailing: Mailing, office: PostOffice) -> None:
+    store, firm = mailing.store, mailing.firm
+    office.content = ["451 later"]
+    mail = mailing.ask()
+    mailing.send()
+    store.shares.revoke(firm.id, mailing.now(mail).share, firm.office.id)
+    assert "link that it carries was closed" in mailing.send(minutes=1)[0].mail.said
+    taken_back = mailing.ask()
+    store.mails.withdraw(firm.id, taken_back.id, firm.office.id)
+    voided = mailing.ask()
+    store.void(firm.id, mailing.record, firm.office.id, "wrong house")
+    tried = mailing.send()
+    assert [(went.mail.id, went.mail.state) for went in tried] == [(voided.id, "given_up")]
+    assert "is void" in tried[0].mail.said
+    assert not office.arrived
+
+
+def test_a_crash_between_taken_and_written_down_sends_the_same_once_more(
+    mailing: Mailing, office: PostOffice, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    mailing.ask()
+
+    def dies(*_: Any) -> None:
+        raise SystemExit
+
+    with monkeypatch.context() as patch:
+        patch.setattr(mailing.store.mail_queue, "sent", dies)
+        with pytest.raises(SystemExit):
+            mailing.send()
+    assert mailing.send(minutes=19) == [], "its claim holds"
+    assert mailing.send(minutes=1)[0].mail.state == "sent"
+    assert office.arrived[0].original_content == office.arrived[1].original_content
+
+
+def test_whatever_breaks_is_written_down_and_the_mail_waits(mailing: Mailing, monkeypatch: pytest.MonkeyPatch) -> None:
+    mail = mailing.ask()
+
+    def breaks(*_: Any, **__: Any) -> None:
+        raise ZeroDivisionError("odd")
+
+    monkeypatch.setattr(sending.letter, "written", breaks)
+    with pytest.raises(ZeroDivisionError):
+        mailing.send()
+    assert (mailing.now(mail).state, mailing.now(mail).said) == ("waiting", "It could not be sent: ZeroDivisionError: odd")
+
+
+def test_a_long_address_in_every_script_and_hostile_words_arrive_as_text(mailing: Mailing, office: PostOffice) -> None:
+    firm = mailing.firm
+    long = "شارع النخيل ١٢ 🔥 elbisrever <script>x</script> " * 6
+    mailing.store.organisations.save(firm.id, name='Börse & <b>Söhne</b>, "Heat"')
+    facts = archive.Facts(address=long[:300].strip(), work_date="2026-03-13")
+    record = firm.issued(job_id=firm.new_job().id, facts=facts, job=json.dumps({"heater_kind": ["x"]}).encode()).record
+    mailing.ask(record=record)
+    mailing.send()
+    message = read(office.arrived[0])
+    html = BeautifulSoup(message.get_body(("html",)).get_content(), "html.parser")
+    assert html.script is None
+    assert html.b is None
+    assert "شارع النخيل ١٢ 🔥" in html.text
+    assert "<script>" in message.get_body(("plain",)).get_content()
+    assert len(message["From"].addresses) == 1
+    assert attached(message) == mailing.paper(record)
+
+
+def test_the_thread_sends_as_soon_as_somebody_asks(mailing: Mailing, office: PostOffice, monkeypatch: pytest.MonkeyPatch) -> None:
+    sent = threading.Event()
+    queue = mailing.store.mail_queue
+    usual = queue.sent
+    monkeypatch.setattr(queue, "sent", lambda *given: (usual(*given), sent.set()))
+    rounds = Rounds(mailing.store, Post(PUBLIC, SECRET))
+    try:
+        mailing.ask()
+        assert sent.wait(10)
+    finally:
+        rounds.end()
+    assert len(office.arrived) == 1
+    mailing.ask()
+    assert not rounds._thread.is_alive()
+    assert len(office.arrived) == 1
