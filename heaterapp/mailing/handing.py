@@ -17,6 +17,7 @@ from heaterapp.mailing.letter import Envelope, one_line
 READY, ACCEPTED, FORWARDED, SERVICE_ENDS, PERMANENT = 220, 250, 251, 421, 500
 TOO_LARGE = (523, 552)
 LEAVES_IN_S = 2.0
+LATE = "{} did not answer in time."
 
 
 @dataclass(frozen=True)
@@ -81,7 +82,8 @@ def hand_over(
             raise _answered(host, code, said, "the mail itself", for_good=code >= PERMANENT) from refused
         except (smtplib.SMTPException, UnicodeError, OSError) as broken:
             where = f"{host} port {settings['port']}"
-            raise Failed(_of_connection(where, broken), of_server=True) from broken
+            said = LATE.format(where) if ending.ended else _of_connection(where, broken)
+            raise Failed(said, of_server=True) from broken
         finally:
             if smtp is not None:
                 _leave(smtp)
@@ -97,7 +99,7 @@ def _of_connection(where: str, broken: Exception) -> str:
         return f"No TLS with {where}: {broken.reason or broken}. Nothing was sent."
     # smtplib tells of a server that says nothing as of one that left.
     if isinstance(broken, TimeoutError) or isinstance(broken.__context__, TimeoutError):
-        return f"{where} did not answer in time."
+        return LATE.format(where)
     if isinstance(broken, smtplib.SMTPServerDisconnected):
         return f"{where} broke the connection off."
     if isinstance(broken, smtplib.SMTPNotSupportedError):
@@ -116,6 +118,7 @@ class _Ending:
         self._timer = threading.Timer(seconds, self._end)
         self._timer.daemon = True
         self.smtp: smtplib.SMTP | None = None
+        self.ended = False
 
     def __enter__(self) -> _Ending:
         self._timer.start()
@@ -125,6 +128,7 @@ class _Ending:
         self._timer.cancel()
 
     def _end(self) -> None:
+        self.ended = True
         sock = self.smtp.sock if self.smtp is not None else None
         if sock is not None:
             with suppress(OSError):

@@ -66,9 +66,19 @@ def loop_of_its_own() -> Iterator[asyncio.AbstractEventLoop]:
     thread = threading.Thread(target=loop.run_forever, daemon=True)
     thread.start()
     yield loop
+    asyncio.run_coroutine_threadsafe(_all_ended(), loop).result(5)
     loop.call_soon_threadsafe(loop.stop)
     thread.join(5)
     loop.close()
+
+
+async def _all_ended() -> None:
+    others = asyncio.all_tasks() - {asyncio.current_task()}
+    for task in others:
+        task.cancel()
+    await asyncio.gather(*others, return_exceptions=True)
+    # What was aborted is closed a turn later.
+    await asyncio.sleep(0.01)
 
 
 @contextlib.contextmanager
@@ -123,13 +133,16 @@ def certificate(folder: Path, name: str = "localhost") -> tuple[ssl.SSLContext, 
 def broken(loop: asyncio.AbstractEventLoop, *lines: bytes, every_s: float = 0.0) -> Iterator[int]:
     """The port of a server that says these lines, or one again and again, and then nothing more."""
 
+    there: list[asyncio.StreamWriter] = []
+
     async def say(reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
-        for line in lines:
-            writer.write(line)
-            await writer.drain()
-            if every_s:
-                await asyncio.sleep(every_s)
+        there.append(writer)
         with contextlib.suppress(ConnectionError):
+            for line in lines:
+                writer.write(line)
+                await writer.drain()
+                if every_s:
+                    await asyncio.sleep(every_s)
             await reader.read()
         writer.close()
 
@@ -138,4 +151,10 @@ def broken(loop: asyncio.AbstractEventLoop, *lines: bytes, every_s: float = 0.0)
 
     server = asyncio.run_coroutine_threadsafe(serve(), loop).result(5)
     yield server.sockets[0].getsockname()[1]
-    loop.call_soon_threadsafe(server.close)
+
+    async def end() -> None:
+        server.close()
+        for writer in there:
+            writer.transport.abort()
+
+    asyncio.run_coroutine_threadsafe(end(), loop).result(5)

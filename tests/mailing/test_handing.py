@@ -147,7 +147,7 @@ def test_nobody_at_the_port_and_no_such_host() -> None:
     [
         ((), 0.0, "did not answer in time"),
         ((b"220 hello\r\n",), 0.0, "did not answer in time"),
-        ((b"220-still here\r\n",) * 100, 0.05, "broke the connection off|did not answer"),
+        ((b"220-still here\r\n",) * 100, 0.05, "did not answer in time"),
         ((b"554 not you\r\n",), 0.0, "answered: 554 not you"),
         ((b"what is this\r\n",) * 3, 0.0, "127.0.0.1"),
         ((b"220 " + b"x" * 100_000 + b"\r\n",), 0.0, "127.0.0.1"),
