@@ -1,0 +1,227 @@
+"""Mail on the pages: asked for, refused with the reason, seen when it fails, put right; and the test of the settings."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+from bs4 import BeautifulSoup
+
+from heaterapp.__main__ import main
+from heaterapp.web.mail_block import NOT_SET_UP
+from tests.mailing import post_office
+
+from .conftest import PAPER
+
+SETTINGS = {"host": "localhost", "port": 1, "security": "none", "sender": "papers@harbor.example"}
+TO = "dana@example.com"
+
+
+@pytest.fixture
+def mailing(app: Any, store: Any, firms: Any) -> Any:
+    """The app reached under an address of its own, mail set up."""
+    app.config["PUBLIC_URL"] = "https://papers.harbor.example"
+    store.organisations.save_settings(firms["a"].id, {"mail": SETTINGS})
+    return app
+
+
+@pytest.fixture
+def ask(visit: Any, mailing: Any) -> Callable[..., Any]:
+    """Send the form of a page as it stands, filled in."""
+
+    def sent(page: str, role: str = "office", **typed: str) -> Any:
+        visitor = visit(role)
+        form = BeautifulSoup(visitor.get(page).text, "html.parser").find("input", {"name": "mail_key"}).find_parent("form")
+        fields = {one["name"]: one.get("value", "") for one in form.find_all("input")}
+        fields["mail_language"] = form.select_one("select [selected]")["value"]
+        return visitor.post(form["action"], {**fields, **typed})
+
+    return sent
+
+
+@pytest.fixture
+def failed(store: Any, firms: Any, people: Any, mailing: Any) -> Callable[[Any], Any]:
+    """A mail with this record that no server took."""
+
+    def made(record: Any) -> Any:
+        person = people["a", "office"].id
+        store.mails.ask(firms["a"].id, record.id, person, "dnaa@example.com", "en", "the-first-form")
+        taken = store.mail_queue.take(store.mail_queue.due()[0])
+        return store.mail_queue.failed(taken, "mail.example refused this address: 550 <dnaa@example.com>?", for_good=True)
+
+    return made
+
+
+def soup(answer: Any) -> BeautifulSoup:
+    return BeautifulSoup(answer.text, "html.parser")
+
+
+@pytest.mark.parametrize(
+    ("page", "role"), [("/office/records/{0.number}", "office"), ("/jobs/{0.job_id}/issued", "installer")]
+)
+def test_one_form_asks_for_one_mail_and_its_state_stands_under_it(
+    issue: Any, ask: Any, visit: Any, store: Any, firms: Any, page: str, role: str
+) -> None:
+    where = page.format(issue())
+    answer = ask(where, role, mail_address=f" {TO} ", mail_language="es")
+    assert answer.status_code == 303
+    assert answer.location == f"{where}?mail=asked#mail"
+    (mail,) = store.mails.in_state(firms["a"].id, "waiting")
+    assert (mail.address, mail.language) == (TO, "es")
+    shown = soup(visit(role).get(answer.location))
+    assert "Waits to be sent." in shown.select_one(".mails").text
+    assert TO in shown.select_one(".mails").text
+    assert shown.find(id="mail_address")["value"] == TO, "remembered"
+    assert shown.select_one("#mail_language [selected]")["value"] == "es"
+    assert not shown.select(".mail-late")
+    page_text = visit("office").get(f"/office/records/{'C-000001'}").text
+    assert f"asked for C-000001 to be mailed to {TO}" in re.sub(r"<[^>]+>", "", page_text)
+
+
+def test_what_the_desk_has_noted_stands_in_the_box(issue: Any, ask: Any, visit: Any, store: Any, people: Any) -> None:
+    record, office = issue(), people["a", "office"]
+    store.desk.save(office.organisation, office.id, record.job_id, facts={"contact_email": TO})
+    assert soup(visit("office").get(f"/office/records/{record.number}")).find(id="mail_address")["value"] == TO
+
+
+@pytest.mark.parametrize("typed", ["", "nobody", "a@b.example\r\nBcc: c@d.example", "a@b.example, c@d.example", "x" * 400])
+def test_what_is_no_address_is_named_and_stays_typed(issue: Any, ask: Any, store: Any, firms: Any, typed: str) -> None:
+    answer = ask(f"/office/records/{issue().number}", mail_address=typed, mail_language="es")
+    page = soup(answer)
+    assert answer.status_code == 400
+    assert page.title.text.startswith("Error: ")
+    box = page.find(id="mail_address")
+    assert box["aria-invalid"] == "true"
+    assert "Email: " in page.find(id="mail_address-error").text
+    assert box["value"].replace("\r\n", "\n") == typed.replace("\r\n", "\n")
+    assert page.select_one("#mail_language [selected]")["value"] == "es"
+    assert not store.mails.in_state(firms["a"].id, "waiting")
+
+
+def test_no_mail_goes_with_a_void_paper_nor_before_it_can(
+    issue: Any, visit: Any, store: Any, firms: Any, people: Any, mailing: Any
+) -> None:
+    first, second = issue(), issue()
+    store.void(first.organisation, first.id, people["a", "office"].id, "wrong house")
+    office = visit("office")
+
+    def why(record: Any) -> str:
+        page = soup(office.get(f"/office/records/{record.number}"))
+        assert page.find("input", {"name": "mail_key"}) is None
+        sent = office.post(f"/office/records/{record.number}/mail", {"mail_address": TO, "mail_language": "en"})
+        assert sent.status_code == 409
+        said = page.find(id="mail").find_next("p").text
+        assert said in soup(sent).find(id="mail_address").text
+        return said
+
+    assert why(first) == "No mail goes out with a paper that is void."
+    mailing.config["PUBLIC_URL"] = ""
+    assert "HEATERAPP_PUBLIC_URL" in why(second)
+    store.organisations.save_settings(firms["a"].id, {"mail": None})
+    assert why(second) == NOT_SET_UP
+    assert not store.mails.in_state(firms["a"].id, "waiting")
+
+
+def test_a_mail_that_failed_is_seen_everywhere_in_the_office_and_put_right(
+    issue: Any, failed: Any, visit: Any, store: Any
+) -> None:
+    office, record = visit("office"), issue()
+    assert "not sent" not in office.get("/office/desk").text
+    mail = failed(record)
+    for page in ("/office", "/office/desk", "/office/month"):
+        assert soup(office.get(page)).find("a", href="/office/mail").text == "Mail 1 not sent"
+    listed = soup(office.get("/office/mail"))
+    assert "550 <dnaa@example.com>?" in listed.select_one(".mail-late").text
+    box = listed.find(id=f"again-{mail.id}")
+    assert box["value"] == "dnaa@example.com"
+    form = {one["name"]: one.get("value", "") for one in box.find_parent("form").find_all("input")}
+    bad = office.post(f"/office/mail/{mail.id}", {**form, "address": "dana@"})
+    assert bad.status_code == 400
+    assert soup(bad).find(id=f"again-{mail.id}")["value"] == "dana@"
+    sent = office.post(f"/office/mail/{mail.id}", {**form, "address": TO})
+    assert (sent.status_code, sent.location) == (303, "/office/mail")
+    assert (store.mails.get(record.organisation, mail.id).address, store.mail_queue.due()[0].id) == (TO, mail.id)
+    assert soup(office.get("/office/desk")).find("a", href="/office/mail").text == "Mail"
+
+
+def test_the_installer_sends_again_or_not_at_all_and_another_s_mail_is_nobody_s(
+    issue: Any, failed: Any, visit: Any, store: Any, people: Any
+) -> None:
+    record = issue()
+    mail, installer = failed(record), visit("installer")
+    page = soup(installer.get(f"/jobs/{record.job_id}/issued"))
+    assert page.select_one(".mail-late")
+    other = issue(address_street="9 Else St")
+    assert installer.post(f"/jobs/{other.job_id}/mail/{mail.id}", {"act": "again"}).status_code == 404
+    assert installer.post(f"/jobs/{record.job_id}/mail/{mail.id}", {"act": "burn"}).status_code == 400
+    gone = installer.post(f"/jobs/{record.job_id}/mail/{mail.id}", {"act": "withdrawn"})
+    assert gone.location == f"/jobs/{record.job_id}/issued?mail=withdrawn#mail"
+    assert "Taken back, not sent." in installer.get(gone.location).text
+    late = installer.post(f"/jobs/{record.job_id}/mail/{mail.id}", {"act": "again"})
+    assert late.status_code == 409
+    assert "It was taken back." in late.text
+
+
+def test_the_installer_has_a_code_to_scan_and_a_paper_to_print(issue: Any, visit: Any) -> None:
+    record, installer = issue(), visit("installer")
+    page = soup(installer.post(f"/jobs/{record.job_id}/link"))
+    assert page.find("svg", class_="qr")
+    assert "/s/" in page.select_one(".link-text a")["href"]
+    shown = installer.get(page.find("a", string="Open the PDF to print it")["href"])
+    assert shown.headers["Content-Disposition"].startswith("inline")
+    assert shown.data.startswith(PAPER)
+    assert "script" not in shown.headers["Content-Security-Policy"]
+    assert shown.headers["Cache-Control"] == "no-store"
+
+
+@pytest.fixture
+def office_of_post() -> Iterator[post_office.PostOffice]:
+    with post_office.loop_of_its_own() as loop, post_office.opened(loop) as made:
+        yield made
+
+
+def test_a_test_of_the_settings_shows_what_the_server_says(
+    visit: Any, store: Any, firms: Any, mailing: Any, office_of_post: post_office.PostOffice
+) -> None:
+    owner = visit("owner")
+
+    def tried(**settings: Any) -> str:
+        store.organisations.save_settings(firms["a"].id, {"mail": {**SETTINGS, **settings}})
+        sent = owner.post("/office/firm/mail-test", {"test_to": TO})
+        assert (sent.status_code, sent.location) == (303, "/office/firm#mail-test")
+        return soup(owner.get("/office/firm")).select_one(".tested").text
+
+    assert "cannot be reached" in tried()
+    assert "The last test failed" in tried()
+    assert re.search(r"The last test was taken, .*: 250 2\.0\.0 taken", tried(port=office_of_post.port))
+    assert b"Harborlight Plumbing" in office_of_post.arrived[0].original_content
+    assert office_of_post.arrived[0].rcpt_tos == [TO]
+    bad = owner.post("/office/firm/mail-test", {"test_to": "nobody"})
+    assert bad.status_code == 400
+    assert soup(bad).find(id="test_to")["value"] == "nobody"
+    store.organisations.save_settings(firms["a"].id, {"mail": None})
+    assert NOT_SET_UP in owner.post("/office/firm/mail-test", {"test_to": TO}).text
+
+
+def test_the_command_sends_what_is_due_and_says_what_it_could_not(
+    issue: Any, ask: Any, store: Any, firms: Any, app: Any, monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str], office_of_post: post_office.PostOffice,
+) -> None:  # fmt: skip
+    store.organisations.save_settings(firms["a"].id, {"mail": {**SETTINGS, "port": office_of_post.port}})
+    monkeypatch.setenv("HEATERAPP_DATA", app.config["DATA_DIR"])
+    monkeypatch.setenv("HEATERAPP_PUBLIC_URL", "https://papers.harbor.example")
+    monkeypatch.delenv("HEATERAPP_DATABASE_URL", raising=False)
+    record = issue()
+    ask(f"/office/records/{record.number}", mail_address=TO)
+    assert main(["send-mail"]) == 0
+    assert capsys.readouterr().out == "C-000001, mail 1: sent\n1 sent, 0 put off, 0 given up.\n"
+    ask(f"/office/records/{record.number}", mail_address="dnaa@example.com")
+    ask(f"/office/records/{record.number}", mail_address="full@example.com")
+    office_of_post.rcpt = ["550 5.1.1 no such user", "452 4.2.2 full"]
+    assert main(["send-mail"]) == 1
+    said = capsys.readouterr().out
+    assert "C-000001, mail 2: given up: localhost refused this address: 550 5.1.1 no such user\n" in said
+    assert re.search(r"mail 3: put off until \S+Z: .*452 4\.2\.2 full\n0 sent, 1 put off, 1 given up\.\n$", said)
+    assert main(["send-mail"]) == 0
