@@ -15,6 +15,7 @@ from typing import Any
 from heaterapp.mailing.letter import Envelope, one_line
 
 READY, ACCEPTED, FORWARDED, SERVICE_ENDS, PERMANENT = 220, 250, 251, 421, 500
+SECURITY = ("starttls", "tls", "none")
 TOO_LARGE = (523, 552)
 LEAVES_IN_S = 2.0
 LATE = "{} did not answer in time."
@@ -64,11 +65,13 @@ def hand_over(
     for address in (envelope.sender, envelope.to):
         if not address.isprintable() or set(address) & set(" <>,;"):
             raise Failed(f"{one_line(address)} is no address that mail can go from or to.", for_good=True)
+    if settings.get("security") not in SECURITY:
+        raise Failed("The settings do not say by what security: choose it again.", of_server=True)
     smtp: smtplib.SMTP | None = None
     with _Ending(waits.whole) as ending:
         try:
             smtp = ending.smtp = _begun(settings, envelope, waits)
-            _connect(smtp, settings, context or ssl.create_default_context())
+            _connect(smtp, settings, context)
             _sign_in(smtp, settings)
             _address(smtp, envelope, len(body), host)
             ready()
@@ -145,7 +148,9 @@ def _begun(settings: Mapping[str, Any], envelope: Envelope, waits: Waits) -> smt
     return smtp
 
 
-def _connect(smtp: smtplib.SMTP, settings: Mapping[str, Any], context: ssl.SSLContext) -> None:
+def _connect(smtp: smtplib.SMTP, settings: Mapping[str, Any], context: ssl.SSLContext | None) -> None:
+    if settings["security"] != "none" and context is None:
+        context = ssl.create_default_context()
     if isinstance(smtp, smtplib.SMTP_SSL):
         smtp.context = context
     code, said = smtp.connect(str(settings["host"]), int(settings["port"]))

@@ -70,6 +70,8 @@ HOSTILE = {
     "junk rules": (with_body("ruleset", JUNK, b"junk"), r"ruleset\.jsonl line \d, digest: the digest of the very"),
     "a page as logo": (with_body("logo", LOGO, PAGE), r"logo\.jsonl line 1, body: at most 60000 bytes"),
     "a small page": (with_body("logo", LOGO, b"<html>"), r"logo\.jsonl line 1, body: a JPEG"),
+    "a mail": (lambda b: row_changed(b, "mail", state="lost"), r"mail\.jsonl line 1, state: one of waiting"),
+    "a mail's address": (lambda b: row_changed(b, "mail", address="a@b\r\nBcc: c@d"), "address: no line breaks"),
     "an upload": (lambda b: row_changed(b, "upload", size=5), r"upload\.jsonl line 1, size: 11 was"),
 }  # fmt: skip
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-import shutil
 import ssl
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -12,16 +11,19 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from sqlalchemy import update
 
 from heaterapp import archive
 from heaterapp.archive.mail_shapes import Mail
+from heaterapp.archive.mail_tables import mail as mail_table
 from heaterapp.mailing.handing import Waits
 from heaterapp.mailing.sending import Post, Went, send_due
 from tests.archive.conftest import NOON, Firm, a_firm, quickly_hashed
 from tests.mailing import post_office
 
 PUBLIC, SECRET = "https://papers.harbor.example", "s" * 40
-QUICK = Waits(answer=0.5, content=0.5, whole=1.0)
+PATIENT = Waits(answer=30, content=30, whole=60)
+"""Where nothing is slow but the machine."""
 
 
 @pytest.fixture(scope="session")
@@ -49,6 +51,7 @@ class Mailing:
     store: archive.Store
     firm: Firm
     record: int
+    number: str
     clock: list[Any]
     count: int = 0
 
@@ -60,7 +63,7 @@ class Mailing:
     def send(self, minutes: float = 0, **more: Any) -> list[Went]:
         """Let some minutes pass, and one round send what is due."""
         self.clock[0] += timedelta(minutes=minutes)
-        return send_due(self.store, Post(**{"public_url": PUBLIC, "secret": SECRET, "waits": QUICK, **more}))
+        return send_due(self.store, Post(**{"public_url": PUBLIC, "secret": SECRET, "waits": PATIENT, **more}))
 
     def sends_to(self, settings: dict[str, Any]) -> None:
         self.store.organisations.save_settings(self.firm.id, {"mail": settings})
@@ -76,27 +79,25 @@ class Mailing:
         return self.store.records.file(self.firm.id, record or self.record, "certificate.pdf")
 
 
-@pytest.fixture(scope="session")
-def firm_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """An archive with a firm and nothing issued, made once."""
-    folder = tmp_path_factory.mktemp("mailing")
+@pytest.fixture(scope="module")
+def firm_of_mails(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Mailing]:
+    """One firm for all tests of a file."""
+    clock = [NOON]
     with quickly_hashed():
-        store = archive.open_store(data_dir=folder, clock=lambda: NOON)
-        a_firm(store, "harborlight", "Harborlight Plumbing")
-        store.close()
-    return folder
+        store = archive.open_store(data_dir=tmp_path_factory.mktemp("mailing"), clock=lambda: clock[0])
+        firm = a_firm(store, "harborlight", "Harborlight Plumbing")
+    yield Mailing(store, firm, 0, "", clock)
+    store.close()
 
 
 @pytest.fixture
-def mailing(firm_folder: Path, tmp_path: Path, office: post_office.PostOffice) -> Iterator[Mailing]:
-    shutil.copytree(firm_folder, tmp_path / "data")
-    clock = [NOON]
-    store = archive.open_store(data_dir=tmp_path / "data", clock=lambda: clock[0])
-    organisation = store.organisations.by_slug("harborlight")
-    people = [store.people.by_login(organisation.id, login) for login in ("ana", "olu")]
-    firm = Firm(store, organisation, *people, store.jobs.create(organisation.id, people[0].id))
+def mailing(firm_of_mails: Mailing, office: post_office.PostOffice) -> Iterator[Mailing]:
+    """That firm with a record of this test's own, and an empty queue."""
+    made, firm = firm_of_mails, firm_of_mails.firm
     job = b'{"heater_kind":"heat_pump_storage","storage_gal":40}'
-    made = Mailing(store, firm, firm.issued(job=job).record, clock)
+    issued = firm.issued(job=job, job_id=firm.new_job().id)
+    made.record, made.number = issued.record, issued.number
     made.sends_to(office.settings())
     yield made
-    store.close()
+    with made.store.database.write() as connection:
+        connection.execute(update(mail_table).values(state="withdrawn"))

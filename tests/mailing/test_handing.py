@@ -12,10 +12,11 @@ import pytest
 
 from heaterapp.mailing.handing import Failed, Waits, hand_over
 from heaterapp.mailing.letter import Envelope
-from tests.mailing.conftest import QUICK
+from tests.mailing.conftest import PATIENT
 from tests.mailing.post_office import PASSWORD, USER, PostOffice, broken, certificate, knows, opened
 
 BODY = b"Subject: x\r\n\r\n.a line with a dot\r\nend\r\n"
+SHORT = Waits(answer=0.15, content=0.15, whole=0.3)
 Contexts = tuple[ssl.SSLContext, ssl.SSLContext]
 
 
@@ -24,7 +25,7 @@ def envelope(to: str = "mina@example.com", sender: str = "papers@harbor.example"
 
 
 def hand(settings: dict[str, Any], to: str = "mina@example.com", **more: Any) -> str:
-    return hand_over(settings, envelope(to), BODY, **{"waits": QUICK, **more})
+    return hand_over(settings, envelope(to), BODY, **{"waits": PATIENT, **more})
 
 
 def refused(settings: dict[str, Any], words: str, *given: Any, **more: Any) -> Failed:
@@ -74,7 +75,7 @@ def test_starttls_and_a_password(secure: PostOffice, tls: Contexts) -> None:
 def test_tls_from_the_first_byte(mail_loop: asyncio.AbstractEventLoop, tls: Contexts) -> None:
     with opened(mail_loop, tls[0], tls=True) as office:
         assert hand(office.settings(security="tls"), context=tls[1]).startswith("250")
-        assert refused(office.settings(), "did not answer|broke the connection").of_server
+        assert refused(office.settings(), "did not answer|broke the connection", waits=SHORT).of_server
 
 
 def test_a_certificate_that_is_not_trusted_or_another_s_stops_all(
@@ -92,6 +93,8 @@ def test_a_certificate_that_is_not_trusted_or_another_s_stops_all(
 def test_a_server_without_starttls_gets_nothing_not_even_the_password(office: PostOffice) -> None:
     settings = office.settings(security="starttls", user=USER, password=PASSWORD)
     assert refused(settings, "offers no STARTTLS, and nothing is sent without it").of_server
+    refused(office.settings(security="some"), "choose it again")
+    refused({"host": "localhost", "port": office.port}, "choose it again")
     assert not office.arrived
 
 
@@ -158,9 +161,8 @@ def test_nobody_at_the_port_and_no_such_host() -> None:
 def test_a_server_that_is_no_good_costs_a_bounded_time(
     mail_loop: asyncio.AbstractEventLoop, lines: tuple[bytes, ...], every_s: float, words: str
 ) -> None:
-    waits = Waits(answer=0.15, content=0.15, whole=0.3)
     with broken(mail_loop, *lines, every_s=every_s) as port:
-        failed = refused({"host": "127.0.0.1", "port": port, "security": "none"}, words, waits=waits)
+        failed = refused({"host": "127.0.0.1", "port": port, "security": "none"}, words, waits=SHORT)
     assert failed.of_server
     assert not failed.for_good
 
