@@ -71,7 +71,7 @@ PAGE = Pair(
     "Su página, en palabras sencillas: qué hay, a qué estar atento y a quién llamar.",
 )
 PRIVATE = Pair(
-    "Whoever has this link can read the page. Give it only to people who should.",
+    "Whoever has this link can read the page. Give it only to people who should read it.",
     "Quien tenga este enlace puede leer la página. Compártalo solo con quien deba leerla.",
 )
 WHAT_IT_IS = {

@@ -71,6 +71,10 @@ def told(served: Any) -> dict[str, str]:
             held["share"] = token
             held["check"] = f"/check?number={issued.number}&code={issued.check_code}"
             store.holds.place(firm.id, job.id, riley.id, "claim 77")
+            # Nobody is at that port: the mail waits, and says why.
+            nobody = {"host": "localhost", "port": 1, "security": "none", "sender": "papers@example.com"}
+            store.organisations.save_settings(firm.id, {"mail": nobody})
+            store.mails.ask(firm.id, issued.record, riley.id, "dana@example.com", "es", "a-key-of-mail")
             for view in ("paper", "insurer", "address"):
                 given = (view, "Bay Insurance", "claim 77", True)
                 held[view] = str(store.copies.give(firm.id, issued.record, riley.id, *given))
@@ -103,7 +107,7 @@ def _pages(told: dict[str, str]) -> list[tuple[str | None, str]]:
         ("riley", f"/jobs/{told['job']}/sign"), ("riley", f"/jobs/{told['certificate_job']}/issued"), ("riley", f"/jobs/{told['list_job']}/issued"),
         ("june", "/office"), ("june", "/office?q=oak"), ("june", f"/office/records/{told['certificate']}"), ("june", f"/office/records/{told['list']}"),
         ("tomas", "/office/firm"), ("tomas", "/office/firm/usual"), ("tomas", "/office/backups"), ("tomas", "/office/people"), ("june", "/account"), (None, f"/invite/{told['invite']}"), ("june", "/office/phone"), ("june", "/office/amendments"), ("june", "/office/amendments/town"), ("june", "/office/amendments/town/clause?clause=supply.pressure_limit"), ("tomas", "/jobs"),
-        ("june", "/office/log"), ("june", f"/office/records/{told['findings']}"), ("tomas", f"/office/records/{told['certificate']}/keep"),
+        ("june", "/office/log"), ("june", "/office/mail"), ("june", f"/office/records/{told['findings']}"), ("tomas", f"/office/records/{told['certificate']}/keep"),
         *(("june", f"/office/records/{told['certificate']}/{page}") for page in ("correct", "void", "copy", *(f"copy/{told[view]}" for view in ("paper", "insurer", "address")))),
         ("june", "/office/recheck"), ("june", "/office/sweep"), ("june", "/office/sweep?day_from=2020-01-01&serial_from=x&model=%2F"), ("june", "/office/sweep?day_from=2020-01-01"),
         ("riley", f"/jobs/{told['job']}/codes"), ("june", "/office/amendments/new"), ("june", "/office/amendments/new?title=Own+town&base=us_ca_2022&on=2026-01-01"),
