@@ -1,6 +1,5 @@
 """The queue of mails: one wish is one mail, one try at a time, and nothing is lost, silent or kept too long."""
 
-import io
 import itertools
 import json
 from contextlib import ExitStack
@@ -15,7 +14,7 @@ from heaterapp.archive.mail_queue import BROUGHT, CLOSED, Stopped
 from heaterapp.archive.mail_shapes import LEASE, PAUSES
 from heaterapp.archive.mail_tables import mail as mail_table
 from heaterapp.archive.origins import mark_restored
-from tests.archive.conftest import NOON, a_firm, quickly_hashed, taken_along
+from tests.archive.conftest import NOON, a_firm, quickly_hashed
 
 SETTINGS = {"mail": {"host": "mail.example", "sender": "papers@harbor.example"}}
 TO = "mina.park@example.com"
@@ -290,26 +289,9 @@ def test_what_a_backup_or_an_import_brought_is_not_sent_by_itself(store, mailing
     assert taken(store) is not None
 
 
-def test_a_whole_export_brings_the_mails_and_none_is_sent_from_there(left, tmp_path, kept):
-    if kept[0].store.database.engine.dialect.name != "sqlite":
-        return
-    store, firm, body = left
-    place = archive.open_store(data_dir=tmp_path / "there", clock=lambda: NOON)
-    assert place.moving.bring(io.BytesIO(body)).organisation == firm.id
-    brought, own = place.mails.in_state(firm.id, "waiting"), store.mails.in_state(firm.id, "waiting")
-    assert brought == own
-    assert len(own) == 1
-    assert place.mail_queue.take(brought[0]) is None, "it may have been sent from there"
-    assert place.mails.get(firm.id, own[0].id).said == BROUGHT
-    place.close()
-
-
 def test_the_last_test_is_kept_and_no_other(store, mailing):
     assert store.mails.last_test(mailing.id) is None
     store.mails.note_test(mailing.id, False, "nobody there")
     store.mails.note_test(mailing.id, True, "250 ñ" + "x" * 900)
     tested = store.mails.last_test(mailing.id)
     assert (tested.taken, tested.at, tested.said[:6]) == (True, store.database.now(), "250 ñx")
-    with pytest.raises(archive.NotFound):
-        store.mails.note_test(999, True, "x")
-    assert taken_along(store, mailing.id).count(b"nobody there") == 0

@@ -10,6 +10,7 @@ from sqlalchemy import select
 from heaterapp import archive
 from heaterapp.archive import WrongPassword, faults
 from heaterapp.archive.errors import BlobsFailed
+from heaterapp.archive.mail_queue import BROUGHT
 from heaterapp.archive.moving import ImportRefused, form
 from tests.archive.conftest import NOON, taken_along
 
@@ -181,3 +182,13 @@ def test_an_erased_job_goes_along(store, firm, tmp_path):
         assert there.verify().ok
     finally:
         there.close()
+
+
+def test_the_mails_come_along_and_none_is_sent_from_there(left, store):
+    theirs, firm, body = left
+    store.moving.bring(io.BytesIO(body))
+    brought = store.mails.in_state(firm.id, "waiting")
+    assert len(brought) == 1
+    assert brought == theirs.mails.in_state(firm.id, "waiting")
+    assert store.mail_queue.take(brought[0]) is None, "it may have been sent where it came from"
+    assert store.mails.in_state(firm.id, "given_up")[0].said == BROUGHT
