@@ -68,10 +68,7 @@ OUTCOMES = {
     "fix": "Something to fix",
     "unfinished": "Something was not answered",
 }
-FOR_VIEWERS = "; ".join((
-    "default-src 'none'", "object-src 'self'", "style-src 'unsafe-inline'", "base-uri 'none'",
-    "frame-ancestors 'none'",
-))  # fmt: skip
+FOR_VIEWERS = "default-src 'none'; object-src 'self'; style-src 'unsafe-inline'; frame-ancestors 'none'"
 """A browser shows a PDF by a page of its own making, which embeds and styles it."""
 FACTS = {
     "owner": "Owner",

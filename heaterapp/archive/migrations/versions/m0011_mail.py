@@ -1,13 +1,13 @@
 """Mails with a paper and the homeowner's link: a queue, and what became of each.
 
-Revision ID: 0009
+Revision ID: 0011
 """
 
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0009"
-down_revision = "0008"
+revision = "0011"
+down_revision = "0010"
 branch_labels = None
 depends_on = None
 
