@@ -11,6 +11,7 @@ from flask import current_app, request
 
 from heaterapp import archive
 from heaterapp.archive.mail_shapes import GIVEN_UP, SENT, WAITING, Mail
+from heaterapp.languages import say, spoken
 from heaterapp.mailing import addresses
 from heaterapp.mailing.sending import LINKED
 from heaterapp.web.days import shown_moment
@@ -19,18 +20,8 @@ from heaterapp.web.one_record import names_of_people
 from heaterapp.web.plain_forms import one
 from heaterapp.web.security import current_organisation, current_person, store
 
-LANGUAGES = {"en": "English", "es": "Spanish"}
 FIELDS = ("mail_address", "mail_language", "mail_key")
-SAID = {
-    "asked": "The mail is asked for. How it went stands here in a few seconds.",
-    "again": "It is tried again. How it went stands here in a few seconds.",
-    "withdrawn": "Taken back. No mail goes out.",
-}
 NOT_SET_UP = "Mail is not set up yet. The owner names a mail server under Firm."
-NO_ADDRESS = (
-    "No mail can go yet: its link needs the address that homeowners reach these pages under. Whoever runs the"
-    " program says HEATERAPP_PUBLIC_URL."
-)
 
 
 @dataclass(frozen=True)
@@ -50,11 +41,11 @@ class Line:
     @property
     def to(self) -> str:
         """Its address; what stands in its place once it was erased."""
-        return self.mail.address or "an address that was erased"
+        return self.mail.address or say("an address that was erased")
 
     @property
     def language(self) -> str:
-        return LANGUAGES.get(self.mail.language, self.mail.language)
+        return languages().get(self.mail.language, self.mail.language)
 
 
 def block_of(
@@ -75,21 +66,37 @@ def block_of(
         "linked": opened.kind in LINKED,
         "address": typed.get("mail_address", _known(org, opened.job_id, mails)),
         "language": typed.get("mail_language", mails[0].language if mails else "en"),
-        "languages": LANGUAGES,
+        "languages": languages(),
         "key": typed.get("mail_key") or secrets.token_urlsafe(12),
         "lines": lines_of(org, mails),
-        "said": SAID.get(said, ""),
+        "said": said_of(said),
         "sender": _settings().get("sender", ""),
     }
 
 
 def why_not(kind: str, state: str) -> str:
     """Return why no mail can be asked for with a paper, nothing where one can."""
+    if state == "void":
+        return say("No mail goes out with a paper that is void.")
     if state != "current":
-        return f"No mail goes out with a paper that is {'void' if state == 'void' else 'replaced'}."
+        return say("No mail goes out with a paper that is replaced.")
     if not _settings().get("host"):
-        return NOT_SET_UP
-    return NO_ADDRESS if kind in LINKED and not current_app.config["PUBLIC_URL"] else ""
+        return say(NOT_SET_UP)
+    if kind not in LINKED or current_app.config["PUBLIC_URL"]:
+        return ""
+    return say(
+        "No mail can go yet: its link needs the address that homeowners reach these pages under. Whoever runs"
+        " the program says HEATERAPP_PUBLIC_URL."
+    )
+
+
+def said_of(word: str) -> str:
+    """Return what a page says after an act on a mail: asked, again, withdrawn."""
+    if word == "asked":
+        return say("The mail is asked for. How it went stands here in a few seconds.")
+    if word == "again":
+        return say("It is tried again. How it went stands here in a few seconds.")
+    return say("Taken back. No mail goes out.") if word == "withdrawn" else ""
 
 
 def lines_of(organisation: int, mails: Sequence[Mail]) -> list[Line]:
@@ -104,7 +111,7 @@ def lines_of(organisation: int, mails: Sequence[Mail]) -> list[Line]:
             late=mail.state == GIVEN_UP or bool(_trouble(mail)),
             open=mail.state in (WAITING, GIVEN_UP),
             asked=shown_moment(mail.asked_at),
-            who=people.get(mail.asked_by, "Somebody"),
+            who=people.get(mail.asked_by, say("Somebody")),
         )
         for mail in mails
     ]
@@ -117,10 +124,22 @@ def read() -> tuple[str, str, dict[str, str]]:
     try:
         address = addresses.read(one("mail_address"))
     except addresses.BadAddress as bad:
-        errors["mail_address"] = f"Email: {bad}."
-    if language not in LANGUAGES:
-        errors["mail_language"] = "Language: choose one of the list."
+        errors["mail_address"] = bad_address(bad)
+    if language not in languages():
+        errors["mail_language"] = say("Language: choose one of the list.")
     return address, language, errors
+
+
+def languages() -> dict[str, str]:
+    """Return the languages of mails, each by the name that the page's own language has for it."""
+    return {"en": say("English"), "es": say("Spanish")}
+
+
+def bad_address(bad: addresses.BadAddress) -> str:
+    """Return what is said of an address that is none, in the language of the page."""
+    if spoken() == "en":
+        return f"Email: {bad}."
+    return say("Email: one mail address, such as maria@example.com, was expected.")
 
 
 def given_up() -> int:
@@ -134,14 +153,15 @@ def given_up() -> int:
 
 def _says(mail: Mail) -> str:
     if mail.state == SENT:
-        return f"Sent {shown_moment(mail.sent_at)}: the mail server took it."
+        return say("Sent {moment}: the mail server took it.", moment=shown_moment(mail.sent_at))
     if mail.state == GIVEN_UP:
-        tries = f" after {mail.tries} tries" if mail.tries > 1 else ""
-        return f"Not sent, given up{tries}. {_trouble(mail)}".strip()
+        return say("Not sent, given up. Tries: {count}. {trouble}", count=mail.tries, trouble=_trouble(mail))
     if mail.state == WAITING and mail.tries:
-        tried = "once" if mail.tries == 1 else f"{mail.tries} times"
-        return f"Not sent yet, tried {tried}; next try {shown_moment(mail.next_at)}. {_trouble(mail)}"
-    return "Waits to be sent." if mail.state == WAITING else "Taken back, not sent."
+        return say(
+            "Not sent yet. Tries: {count}; the next {moment}. {trouble}",
+            count=mail.tries, moment=shown_moment(mail.next_at), trouble=_trouble(mail),
+        )  # fmt: skip
+    return say("Waits to be sent.") if mail.state == WAITING else say("Taken back, not sent.")
 
 
 def _trouble(mail: Mail) -> str:

@@ -133,7 +133,7 @@ def _changed(mail: Mail, where: str, page: Page) -> Any:
         else:
             abort(400)
     except addresses.BadAddress as bad:
-        return page({box: f"Email: {bad}."}), 400
+        return page({box: mail_block.bad_address(bad)}), 400
     except (archive.NotMailed, archive.NotCurrent, archive.Erased) as refused:
         return page({box: _sentence(refused)}), 409
     return redirect(where, 303)
