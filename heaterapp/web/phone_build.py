@@ -38,7 +38,9 @@ SHEETS = ("app.css", "job.css", "drawing.css", "phone/phone.css")
 FACES = "phone/faces.css"
 WORKER = "phone/sw.js"
 NO_WORKER = "phone/sw-off.js"
-LEFT_OUT = {"job.js", "judge.js", "sending.js", "unsent.js", "sign.js", "check.js", "seal.js", WORKER, NO_WORKER}
+LEFT_OUT = {
+    "job.js", "judge.js", "sending.js", "unsent.js", "sign.js", "check.js", "seal.js", WORKER, NO_WORKER,
+}  # fmt: skip
 """Scripts of the pages on line; every other one of the static folder is the phone's too."""
 KINDS = {
     ".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml", ".png": "image/png",
