@@ -9,6 +9,7 @@ import json
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from importlib.util import find_spec
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -24,6 +25,7 @@ from heaterapp.filling.review import review_html
 from heaterapp.filling.told import told
 from heaterapp.filling.ways import sections_of
 from heaterapp.issue import facts_of
+from heaterapp.languages import LANGUAGES, speaking
 from heaterapp.rules import SECTIONS, engine
 
 AT = "2026-11-26T01:00:00Z"
@@ -163,8 +165,11 @@ class Office:
             "d1" * 32, "2026.1", "3f" * 32, "5e" * 32, "7KQ2-M4XD-9TRA",
         )  # fmt: skip
 
-    def told(self, now: Judged) -> Iterator[tuple[str, str]]:
-        """Everything that tells of this job, each by its name, as markup or text."""
+    def told(self, now: Judged, language: str = "en") -> Iterator[tuple[str, str]]:
+        """Everything that tells of this job, each by its name, as markup or text.
+
+        language  the installer's, "en" or "es"; the homeowner's page is told in both
+        """
         self.now = now
         self.record = self._opened()
         job, number = self.job.id, NUMBERS[now.kind]
@@ -174,12 +179,14 @@ class Office:
             "homeowner's page": "/s/words", "homeowner's page in Spanish": "/s/words?lang=es",
         }  # fmt: skip
         for name, address in addresses.items():
-            answer = self.client.get(address)
+            answer = self.client.get(address, headers={"Accept-Language": language})
             if answer.status_code != 200:
                 raise RuntimeError(f"{name} answered {answer.status_code}")
             yield name, answer.get_data(as_text=True)
-        yield "live strip", self._strip()
+        with speaking(language):
+            yield "live strip", self._strip()
         yield from self._papers()
+        yield from self._mails()
 
     def _strip(self) -> str:
         answers = self._now.answers
@@ -198,6 +205,22 @@ class Office:
             except NotReady:
                 return
             yield "paper", "A certificate passed though the report allows none."
+
+
+    def _mails(self) -> Iterator[tuple[str, str]]:
+        if find_spec("heaterapp.mailing") is None:
+            return
+        from heaterapp.mailing import letter
+
+        now, facts = self._now, facts_of(self._now.answers, "Riley Okafor")
+        told = letter.Told(
+            now.kind, NUMBERS[now.kind], str(now.answers.get("heater_kind") or ""), facts.address or "",
+            facts.work_date or "", {name: str(FIRM[name]) for name in ("name", "licence", "phone")},
+        )  # fmt: skip
+        link = "" if now.kind == "correction_list" else "https://port-larkin.example/s/words"
+        for language in LANGUAGES:
+            lines = [letter.subject(told, language), *letter.sentences(told, language, link)]
+            yield f"mail, {language}", "\n".join(lines)
 
 
 def _once(find: Any) -> Any:

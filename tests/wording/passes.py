@@ -13,7 +13,7 @@ import re
 PASSING = re.compile(
     r"\b(?:meets|all meet|ready|certif\w+|nothing (?:to fix|to answer|is wrong|was found)|passed|passes inspection"
     r"|in order(?! (?:to|of|that))|compl(?:y|ies|ied|iant|iance)|conforms?|satisf(?:y|ies|ied|actory)|all good|no faults?"
-    r"|cumplen?|cumplió|cumplimiento|certific\w+|nada (?:que|por) (?:corregir|arreglar|responder)|listos?|pasó|superó"
+    r"|(?<!\d )cumplen|cumple|cumplió|cumplimiento|certific\w+|nada (?:que|por) (?:corregir|arreglar|responder)|listos?|pasó|superó"
     r"|en (?:orden|regla)|conforme(?! (?:al?|con)\b)|satisfactori[oa]s?|todo bien|sin fallas)\b",
     re.IGNORECASE,
 )
