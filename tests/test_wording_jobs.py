@@ -19,7 +19,7 @@ from tests.wording.pages import Judged, Office, broken
 from tests.wording.passes import never_words, passing_words, text_of
 
 SEED = 1
-JOBS, TEXTS = 20, 8
+FIRST, JOBS, TEXTS = 1, 16, 10
 
 
 @pytest.fixture(scope="module")
@@ -43,7 +43,7 @@ def faults(office: Office, now: Judged) -> list[str]:
 
 def test_no_word_for_a_pass_where_anything_is_open(office: Office) -> None:
     counts: Counter[str] = Counter()
-    found = [fault for number in range(JOBS) for fault in wording_jobs.tried(office, number, SEED, counts)]
+    found = [fault for number in range(FIRST, FIRST + JOBS) for fault in wording_jobs.tried(office, number, SEED, counts)]
     assert found == []
     assert counts["texts"] >= TEXTS * JOBS
     assert counts["fix"] > JOBS // 2

@@ -88,10 +88,9 @@ WHAT_IT_IS = {
         " una inspección.",
     ),
     "correction_list": Pair(
-        "This is not a certificate. A certificate can follow only when the work is done and has been looked"
-        " at again.",
-        "Esto no es un certificado. Solo puede haber uno cuando el trabajo esté hecho y se haya revisado de"
-        " nuevo.",
+        "This is not a certificate. There can be none until the work is done and has been looked at again.",
+        "Esto no es un certificado. No puede haber ninguno hasta que el trabajo esté hecho y se haya revisado"
+        " de nuevo.",
     ),
 }
 ASK = Pair("Questions? Answer this mail.", "¿Preguntas? Conteste este correo.")

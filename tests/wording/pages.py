@@ -9,7 +9,6 @@ import json
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from importlib.util import find_spec
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -26,6 +25,7 @@ from heaterapp.filling.told import told
 from heaterapp.filling.ways import sections_of
 from heaterapp.issue import facts_of
 from heaterapp.languages import LANGUAGES, speaking
+from heaterapp.mailing import letter
 from heaterapp.rules import SECTIONS, engine
 
 AT = "2026-11-26T01:00:00Z"
@@ -208,10 +208,6 @@ class Office:
 
 
     def _mails(self) -> Iterator[tuple[str, str]]:
-        if find_spec("heaterapp.mailing") is None:
-            return
-        from heaterapp.mailing import letter
-
         now, facts = self._now, facts_of(self._now.answers, "Riley Okafor")
         told = letter.Told(
             now.kind, NUMBERS[now.kind], str(now.answers.get("heater_kind") or ""), facts.address or "",
