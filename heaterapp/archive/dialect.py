@@ -232,7 +232,7 @@ def bytewise(connection: Connection, column: ColumnElement) -> ColumnElement:
 
 ERASED_FROM = (
     "payload", "finding", "job", "desk", "desk_line", "inspection", "sweep", "sweep_finding", "recheck_hit",
-    "arrival", "upload", "pending", "share", "said", "hold",
+    "arrival", "upload", "pending", "share", "said", "hold", "mail",
 )  # fmt: skip
 """Every table that an erasure changes or deletes from, but the ends of the logs; a test watches one."""
 

@@ -286,7 +286,10 @@ def _books(connection: Connection, row: Row) -> tuple[str, ...]:
     stored = _payload_row(connection, row.organisation, row.id, "report")
     report = bodies.read(connection, [stored])["report"] if stored is not None else None
     # A report of other rules, or one that came with an import, may be made otherwise.
-    told = json.loads(report) if report is not None else {}
+    try:
+        told = json.loads(report) if report is not None else {}
+    except (ValueError, RecursionError):
+        told = {}
     found = told.get("findings", ()) if isinstance(told, dict) else ()
     cited = [one for one in found if isinstance(one, dict) and one.get("confidence") != "practice"]
     books = (one.get("book") for one in cited)
