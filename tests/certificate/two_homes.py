@@ -25,8 +25,8 @@ from typing import Any
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from heaterapp.certificate.filed import Filed
-from heaterapp.certificate_times import with_photos
+from heaterapp.certificate.filed import Filed, FiledPhoto
+from heaterapp.sample_photo import sample_photo
 from tests.certificate.conftest import FIRM, Record, _answers
 
 TREE = Path(__file__).resolve().parents[2]
@@ -35,6 +35,7 @@ LIVES = (
     {"PYTHONHASHSEED": "1", "TZ": "Asia/Tokyo", "LANG": "C", "LC_ALL": "C"},
     {"PYTHONHASHSEED": "4242", "TZ": "America/St_Johns", "LANG": "C.UTF-8", "LC_ALL": "C.UTF-8"},
 )
+AT_WORK = "2026-11-26T09:14:07Z"
 USERS = (None, "nobody")
 """The second home's is another user where this one may start processes for others."""
 SCRIPT = """
@@ -61,10 +62,14 @@ def records() -> list[Filed]:
         job = Job(_answers(name))
         return Record(canonical_bytes(job.canonical()), assess(job).to_bytes(), **more)
 
+    taken = enumerate(("plate", "straps", "house"), 7)
+    photos = tuple(
+        FiledPhoto(kind, "As found.", True, AT_WORK, "ab" * 32, sample_photo(seed)) for seed, kind in taken
+    )
     listed = made("gas_storage_to_fix", kind="correction_list", number="L-000003")
     a4 = {**FIRM, "settings": {"paper": "a4"}}
     return [
-        with_photos(replace(made("gas_storage_us_ca"), number="C-000012"), 7),
+        replace(Filed.of(made("gas_storage_us_ca")), photos=photos),
         Filed.of(listed),
         Filed.of(made("electric_storage_irc", number="C-000014", organisation_snapshot=a4)),
     ]
