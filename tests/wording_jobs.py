@@ -20,6 +20,7 @@ import time
 from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import nullcontext
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -33,8 +34,9 @@ from tests.rules import test_random_jobs as made
 from tests.wording.pages import Judged, Office, broken
 from tests.wording.passes import never_words, passing_words, text_of
 
-BROKEN_EVERY, SHARE, PAPERS = 7, 200, 10
+BROKEN_EVERY, SHARE, PAPERS, TOLD_EVERY = 7, 100, 10, 5
 Counts = Counter[str]
+SAY = partial(print, flush=True)
 
 
 def answers_of(number: int, seed: int) -> dict[str, Any]:
@@ -127,7 +129,12 @@ def _office() -> Office:
 
 
 def run(
-    count: int, papers: int, seed: int, first: int = 0, processes: int = 2, said: Callable[[str], Any] = print
+    count: int,
+    papers: int,
+    seed: int,
+    first: int = 0,
+    processes: int = 2,
+    said: Callable[[str], Any] = SAY,
 ) -> Counts:
     """Try so many jobs and papers; returns the counts, `faulty` among them."""
     tasks = [
@@ -140,7 +147,7 @@ def run(
             total += counts
             for one in found:
                 said(one)
-            if done % 20 == 0:
+            if done % TOLD_EVERY == 0:
                 said(f"{done} of {len(tasks)} shares, {time.monotonic() - began:.0f} s: {json.dumps(total)}")
     return total
 
