@@ -25,8 +25,11 @@ Item = Mapping[str, Any]
 
 LETTER, NAME_WIDTH, VALUE_WIDTH, TOPIC_LINES = 7.1, 113.0, 150.0, 1.5
 """The compact table: letters and two zones in points, a topic's heading in lines; as in certificate.css."""
-SAID_OTHERWISE = {"passed": "in order"}
-"""Words that are an answer on the form and would sound like a verdict on paper."""
+SAID_OTHERWISE = {
+    "gas.leak_test": {"passed": "no leak"},
+    "relief.lever_works": {"passed": "works"},
+}
+"""Check -> words that are an answer on the form and would sound like a verdict of the whole on paper."""
 INKS = {
     "meets": "#145A4C",
     "fails": "#8E2F12",
@@ -104,7 +107,8 @@ def amended_codes(codes: Iterable[str], amended_by: Mapping[str, str]) -> tuple[
 
 def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Check:
     """One finding for print; with `room`, the sentence and the remedy too."""
-    found, limit = (SAID_OTHERWISE.get(one, one) for one in found_words(finding))
+    otherwise = SAID_OTHERWISE.get(finding["check"], {})
+    found, limit = (otherwise.get(one, one) for one in found_words(finding))
     if not found and not limit and finding["verdict"] == "meets":
         found = finding["why"].removesuffix(".")
     sign = SURENESS.get(finding["confidence"], ("",))[0]

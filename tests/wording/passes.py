@@ -40,8 +40,8 @@ OWN_LINE = re.compile(
     re.DOTALL,
 )
 """One check that meets, in its line of the strip, under its field, or on paper."""
-LIMIT = re.compile(r"(?:\b(?:must be|must have)|>must be</span>) (?:passed|in order)\b", re.IGNORECASE)
-"""What a check that failed was held against."""
+LIMIT = re.compile(r"\bfound failed(?:,| \.)? (?:wanted|must be) passed\b", re.IGNORECASE)
+"""What one test that failed was held against, in its own line on a page; paper says it in other words."""
 _SPOKEN = re.compile(r'\s(?:alt|aria-label|title|placeholder|content|data-foot)="([^"]*)"')
 _HIDDEN = re.compile(r"<(script|style)\b.*?</\1>|<!--.*?-->", re.DOTALL)
 _TAG = re.compile(r"<[^>]*>")
