@@ -112,7 +112,7 @@ def test_a_job_is_judged_by_the_version_it_chose_and_keeps_it(
     office.post("/office/amendments/clause", {**CLAUSE, "name": NAME, "after": "1", "value-limit": "65"})
     page = installer.get(f"/jobs/{job}/job").text
     assert "version 1" in page
-    assert "version 2 stands at the office" in page
+    assert "Version 2 stands at the office" in page
     report = assess({**store.jobs.get(firms["a"].id, job).answers, "house_pressure_psi": "68", "prv_fitted": "no"})
     assert report.as_json()["amended_by"]["version"] == "1"
     finding = next(one for one in report.as_json()["findings"] if one["check"] == "supply.prv_where_needed")

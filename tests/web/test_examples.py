@@ -7,8 +7,15 @@ import importlib
 
 import pytest
 
+NAMES = [
+    "correcting", "firm_days", "issue", "recheck_words", "web.errors", "web.passwords", "web.security",
+    *(f"homeowner.{name}" for name in ("calendar", "clock_changes", "said")),
+    *(f"languages.{name}" for name in ("code_sentences", "faults", "files", "sentences")),
+    "mailing.addresses", "mailing.words", "sealing.words",
+]  # fmt: skip
 
-@pytest.mark.parametrize("name", ["issue", "web.errors", "web.passwords", "web.security", "web.share"])
+
+@pytest.mark.parametrize("name", NAMES)
 def test_every_example_gives_what_it_says(name: str) -> None:
     ran = doctest.testmod(importlib.import_module(f"heaterapp.{name}"))
     assert ran.attempted > 0
