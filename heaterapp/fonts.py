@@ -10,6 +10,8 @@ because WeasyPrint then writes a plain CIDFontType2 font; from CFF it writes a
 CIDFontType0 font that carries a CIDToGIDMap, which ISO 32000-1 table 117 allows
 for CIDFontType2 only. Outlines stay within 1/1000 of the em of the original.
 
+The PDF's form of B612 also sets fractions of an inch as such (`font_fractions.py`).
+
 Style sheets take the families from `font_face_css`, under names that no system
 has: asked for plain "B612", WeasyPrint embeds the system's own CFF file instead.
 
@@ -47,7 +49,8 @@ FACES = (
 )
 FORMS = ("ttf", "woff2")
 ROOTS = (Path("/usr/share/fonts"), Path("/usr/local/share/fonts"))
-STAMP = "prepared.sha256"
+STAMP = "prepared-2.sha256"
+"""A form made otherwise has another stamp, so that a folder made before is filled anew."""
 
 
 class FontMissing(RuntimeError):
@@ -114,12 +117,13 @@ def prepare(folder: Path | None = None, roots: Iterable[Path] = ROOTS) -> bool:
         return False
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for stem, original in originals.items():
-            truetype = _truetype(original)
-            if f"{stem}.ttf" in absent:
-                _write(folder / f"{stem}.ttf", truetype)
-            if f"{stem}.woff2" in absent:
-                _write(folder / f"{stem}.woff2", _woff2(truetype))
+        outlines = {stem: _truetype(original) for stem, original in originals.items()}
+        for face in FACES:
+            truetype = outlines[face.stem]
+            if f"{face.stem}.ttf" in absent:
+                _write(folder / f"{face.stem}.ttf", _for_paper(face, truetype, outlines))
+            if f"{face.stem}.woff2" in absent:
+                _write(folder / f"{face.stem}.woff2", _woff2(truetype))
         _write(folder / STAMP, stamp.encode("ascii"))
     except OSError as error:
         raise FontMissing(
@@ -161,7 +165,7 @@ def _original(face: Face, roots: tuple[Path, ...]) -> Path:
 def _stamp(originals: dict[str, bytes]) -> str:
     import fontTools
 
-    digest = hashlib.sha256(f"1 {fontTools.version}".encode())
+    digest = hashlib.sha256(f"2 {fontTools.version}".encode())
     for stem in sorted(originals):
         digest.update(hashlib.sha256(originals[stem]).digest())
     return digest.hexdigest()
@@ -212,6 +216,12 @@ def _truetype(original: bytes) -> bytes:
     post.formatType, post.extraNames, post.mapping, post.glyphOrder = 2.0, [], {}, names
     font.sfntVersion = "\0\1\0\0"
     return _saved(font)
+
+
+def _for_paper(face: Face, truetype: bytes, outlines: dict[str, bytes]) -> bytes:
+    from heaterapp.font_fractions import with_fractions
+
+    return with_fractions(truetype, outlines["B612-Bold"]) if face.family == FAMILY else truetype
 
 
 def _fill_maxp(font) -> None:

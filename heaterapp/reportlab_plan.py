@@ -24,9 +24,9 @@ SIZES = (
     ("caption", 7.5), ("c", 7.6), ("f", 7.5),
 )  # fmt: skip
 TAGS = {"h1": 12.0, "h2": 9.5, "h3": 7.6}
-SHARES = {"word": 0.14, "beside": 0.24, "firm": 0.62, "hand": 0.34, "code": 0.34, "drawn": 0.37}
+SHARES = {"word": 0.14, "beside": 0.24, "firm": 0.62, "hand": 0.34, "code": 0.34}
 AS_TABLE = {"cells", "columns"}
-TAB = {"c": 123.0, "f": 185.0}
+TAB = {"c": 123.0, "f": 111.0}
 PARTED = "\t"
 NEW_PAGE = "new page"
 OTHER_FACE = "DejaVu"

@@ -59,9 +59,37 @@ def test_truetype_outlines_keep_every_sign_and_width(prepared, stem):
     for form in fonts.FORMS:
         made = TTFont(prepared / f"{stem}.{form}")
         assert "glyf" in made
-        assert made.getBestCmap() == original.getBestCmap()
-        assert made["hmtx"].metrics == original["hmtx"].metrics
+        private = {point for point in made.getBestCmap() if 0xE100 <= point < 0xE130}
+        assert {point: made.getBestCmap()[point] for point in made.getBestCmap() if point not in private} == original.getBestCmap()
+        assert bool(private) == (form == "ttf")
+        added = {name: wide for name, wide in made["hmtx"].metrics.items() if name not in original["hmtx"].metrics}
+        assert {**original["hmtx"].metrics, **added} == made["hmtx"].metrics
+        assert bool(added) == (form == "ttf"), "only the form for paper sets fractions"
         assert {ord(sign) for sign in "°½¼⅛×±−≤≥′″Δ§²³₂→éñ¿¡—"} <= set(made.getBestCmap())
+
+
+@pytest.mark.parametrize(
+    ("text", "small"),
+    [("34 3/4 in", "3/4"), ("1/2", "1/2"), ("15/16 of", "15/16"), ("9/16, 7/8", "9/16 7/8"), ("2026/1/2", ""), ("11/25", ""),
+     ("B3/4", ""), ("3/4-22", ""), ("23/4", ""), ("1/3", ""), ("24/7", ""), ("120/240", ""), ("2/4", ""), ("1/25", "")],
+)  # fmt: skip
+def test_fractions_of_an_inch_are_set_small_and_no_other(prepared, text, small):
+    from weasyprint import CSS, HTML
+    from weasyprint.text.fonts import FontConfiguration
+
+    files, configuration = fonts.font_files(prepared), FontConfiguration()
+    rules = fonts.font_face_css("ttf", lambda name: files[name].as_uri(), fonts.FACES[:1])
+    css = CSS(string=rules + f'body {{ font-family: "{fonts.FAMILY}" }}', font_config=configuration)
+    pdf = HTML(string=f"<p>{text}").write_pdf(stylesheets=[css], font_config=configuration, pdf_identifier=b"x")
+    with pikepdf.open(io.BytesIO(pdf)) as document:
+        (page,) = document.pages
+        (font,) = page.obj.Resources.Font.values()
+        told = re.findall(r"<([0-9a-f]{4})> <([0-9a-f]{4})>", font.ToUnicode.read_bytes().decode().partition("beginbfchar")[2])
+    order = TTFont(files["B612-Regular.ttf"]).getGlyphOrder()
+    shown = {order[int(glyph, 16)]: chr(int(code, 16)) for glyph, code in told}
+    set_small = {letter for name, letter in shown.items() if name.endswith((".over", ".under", ".bar"))}
+    assert set_small == set(small) - {" "}
+    assert {letter for name, letter in shown.items()} == set(text), "what is read stays what was typed"
 
 
 def test_the_pdf_embeds_the_prepared_fonts_and_no_other(prepared):

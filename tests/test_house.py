@@ -40,7 +40,7 @@ MAY_IMPORT = {
     "forms": {"languages", "rules", "filling"},
     "manual": {"rules", "sheet", "certificate", "fonts"},
     "crew": set(),
-    "certificate": {"languages", "rules", "sheet", "filling", "fonts", "crew"},
+    "certificate": {"languages", "rules", "sheet", "filling", "fonts", "font_fractions", "crew"},
     "archive": {"firm_days"},
     "firm_days": set(),
     "homeowner": {"rules", "firm_days"},

@@ -11,7 +11,7 @@ import pytest
 from heaterapp import certificate_times
 from heaterapp.certificate import render_here
 from heaterapp.certificate.content import paper_of
-from tests.certificate.conftest import Record, _answers
+from tests.certificate.conftest import Record, answers_of_job
 
 pytest.importorskip("reportlab")
 
@@ -20,7 +20,7 @@ pytest.importorskip("reportlab")
 def filed():
     from heaterapp.rules import Job, assess, canonical_bytes
 
-    job = Job(_answers("gas_storage_us_ca"))
+    job = Job(answers_of_job("gas_storage_us_ca"))
     record = Record(canonical_bytes(job.canonical()), assess(job).to_bytes())
     return certificate_times.with_photos(record, 3)
 

@@ -28,6 +28,8 @@ from .corrected import corrects
 from .filed import Filed, bars_certificate
 from .findings import (
     MARKS,
+    ONE_ROW,
+    ROW_LINES,
     absent_of,
     amended_codes,
     bare,
@@ -48,6 +50,7 @@ from .style import styled_drawing
 Report = Mapping[str, Any]
 
 MOST_KEYS = 5
+USUAL_OPENS = 3
 KEY_FIGURES = (
     ("precharge_target_psi", "Tank air to set"), ("peak_pressure_psi", "Pressure when hot"),
     ("breaker_min_a", "Breaker, at least"),
@@ -220,6 +223,9 @@ def paper_of(filed: Filed) -> Paper:
         for one in findings
         if one["section"] and one["verdict"] not in ("not_applicable", "silent")
     }
+    opens = [one for one in rules if is_open_item(one) and not bars_certificate(one)]
+    usual = filed.kind == "certificate" and len(opens) <= USUAL_OPENS
+    row_lines = ONE_ROW if usual else ROW_LINES
     hazard = any(one.get("hazard") and one["verdict"] == "fails" for one in findings)
     return Paper(
         kind=filed.kind,
@@ -241,9 +247,10 @@ def paper_of(filed: Filed) -> Paper:
         keys=_keys(answers, report),
         fixes=roomy(one for one in rules if bars_certificate(one) and one["verdict"] != "unanswered"),
         unanswered=roomy(one for one in rules if one["verdict"] == "unanswered"),
-        opens=roomy(one for one in rules if is_open_item(one) and not bars_certificate(one)),
+        opens=roomy(opens),
         advice=roomy(one for one in advised if one["verdict"] in SPOKEN),
-        columns=columns_of([one for one in findings if one["verdict"] == "meets"], tags),
+        columns=columns_of([one for one in findings if one["verdict"] == "meets"], tags, row_lines),
+        met=f"{sum(one['verdict'] == 'meets' for one in findings)} meet",
         not_here=absent_of(one for one in findings if one["verdict"] == "not_applicable"),
         not_here_mark=MARKS["not_applicable"],
         not_here_word=VERDICTS["not_applicable"].en,

@@ -10,6 +10,8 @@ from typing import Any
 from heaterapp.rules import asked_only
 from heaterapp.rules.report import forces
 
+from .older import whole
+
 KINDS = ("certificate", "correction_list", "findings_report")
 
 
@@ -91,7 +93,7 @@ class Filed:
         raises  NotReady for a certificate whose report does not allow one, whatever its
                 own `outcome` says
         """
-        report: dict[str, Any] = json.loads(self.report)
+        report = whole(json.loads(self.report))
         if self.kind not in KINDS:
             raise ValueError(f"kind: expected one of {', '.join(KINDS)}, not {self.kind!r}")
         if self.kind == "certificate":

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from markupsafe import Markup
@@ -22,9 +22,16 @@ from .paper import Check, Topic, Working
 from .wording import SURENESS
 
 Item = Mapping[str, Any]
+Entry = tuple[str, Check]
+CONTINUED = ", continued"
 
-LETTER, NAME_WIDTH, VALUE_WIDTH, TOPIC_LINES = 7.1, 113.0, 150.0, 1.5
-"""The compact table: letters and two zones in points, a topic's heading in lines; as in certificate.css."""
+LETTER, NAME_WIDTH, VALUE_WIDTH, TOPIC_LINES = 7.0, 112.5, 148.0, 1.3
+"""The compact list: letters and two zones in points, a topic's heading in lines; as in certificate.css."""
+BOLDER = 1.08
+"""How much wider the bold is than the regular face, about."""
+ROW_LINES, ONE_ROW = 44, 140
+"""From so many lines on, left and right together, a row of the list ends with its topic: a page ends between
+rows. The list of a usual certificate is one row, which stands whole on its second page."""
 SAID_OTHERWISE = {
     "gas.leak_test": {"passed": "no leak"},
     "relief.lever_works": {"passed": "works"},
@@ -38,12 +45,18 @@ INKS = {
     "engineer": "#6B4E00",
 }
 SLATE = "#45505A"
+SHAPES = {
+    "meets": "Disc", "fails": "Square", "authority": "Half disc", "engineer": "Triangle",
+    "unanswered": "Ring", "silent": "Dash", "not_applicable": "Dot", "error": "Cross",
+}  # fmt: skip
+"""What a mark is called by who reads the paper aloud; the verdict's word stands after it."""
 
 
 def _inked(verdict: str) -> Markup:
     ink = INKS.get(verdict, SLATE)
     svg = mark(verdict).replace('class="solid"', f'fill="{ink}"')
     svg = svg.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ')
+    svg = svg.replace(">", f"><title>{SHAPES[verdict]}</title>", 1)
     svg = svg.replace('class="line"', f'fill="none" stroke="{ink}" stroke-width="2"')
     return Markup(svg)  # noqa: S704 - our own shapes, no word of anybody's
 
@@ -135,37 +148,50 @@ def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Chec
     )
 
 
-def columns_of(findings: Iterable[Item], tags: Mapping[str, str]) -> tuple[tuple[Topic, ...], ...]:
-    """Findings by topic, in the order of a job, in two columns of about the same height."""
+def columns_of(
+    findings: Iterable[Item], tags: Mapping[str, str], row_lines: int = ROW_LINES
+) -> tuple[tuple[tuple[Topic, ...], ...], ...]:
+    """Findings by topic, in the order of a job: rows of whole topics, each in two columns alike in height."""
     by_topic: dict[str, list[Check]] = {}
     for one in findings:
         by_topic.setdefault(one["topic"], []).append(check_of(one, tags))
     ordered = sorted(
         by_topic, key=lambda name: TOPIC_ORDER.index(name) if name in TOPIC_ORDER else len(TOPIC_ORDER)
     )
-    entries = [(name, check) for name in ordered for check in by_topic[name]]
-    heights = [_lines(check) + (TOPIC_LINES if index == 0 or entries[index - 1][0] != name else 0)
-               for index, (name, check) in enumerate(entries)]  # fmt: skip
-    whole, so_far, split = sum(heights), 0.0, len(entries)
-    for index, height in enumerate(heights):
-        if 2 * so_far + height >= whole:
-            split = index
-            break
-        so_far += height
-    return tuple(_by_topic(part) for part in (entries[:split], entries[split:]) if part)
+    rows: list[list[Entry]] = [[]]
+    for name in ordered:
+        if _height(rows[-1]) >= row_lines:
+            rows.append([])
+        rows[-1] += [(name, check) for check in by_topic[name]]
+    return tuple(_side_by_side(row) for row in rows if row)
 
 
-def _by_topic(entries: list[tuple[str, Check]]) -> tuple[Topic, ...]:
+def _height(entries: Sequence[Entry]) -> float:
+    """Lines of a column that holds these."""
+    return sum(_lines(check) for _, check in entries) + TOPIC_LINES * len({name for name, _ in entries})
+
+
+def _side_by_side(entries: list[Entry]) -> tuple[tuple[Topic, ...], ...]:
+    split = min(
+        range(1, len(entries) + 1), key=lambda at: (max(_height(entries[:at]), _height(entries[at:])), -at)
+    )
+    left, right = entries[:split], entries[split:]
+    return tuple(filter(None, (_by_topic(left), _by_topic(right, left[-1][0]))))
+
+
+def _by_topic(entries: list[Entry], before: str = "") -> tuple[Topic, ...]:
     found: dict[str, list[Check]] = {}
     for name, check in entries:
         found.setdefault(name, []).append(check)
-    return tuple(Topic(topic_words(name), checks[0].word, tuple(checks)) for name, checks in found.items())
+    return tuple(
+        Topic(topic_words(name) + (CONTINUED if name == before else ""), tuple(checks))
+        for name, checks in found.items()
+    )
 
 
 def _lines(check: Check) -> float:
-    limit = f"{check.bound} {check.limit}" if check.limit else ""
-    compared = ", ".join(text for text in (check.found, limit) if text)
-    beside = width(" ".join(text for text in (compared, check.cite) if text), LETTER)
+    limit = f", {check.bound} {check.limit}" if check.limit else ""
+    beside = width(check.found, LETTER) * BOLDER + width(f"{limit} {check.cite}", LETTER)
     return check.wide + math.ceil(beside / VALUE_WIDTH)
 
 
@@ -185,16 +211,25 @@ def absent_of(findings: Iterable[Item]) -> tuple[tuple[str, str], ...]:
 def shown(value: Any, unit: str) -> str:
     """A figure's value for reading: each of several by itself, the unit once behind.
 
-    >>> shown(["18.00", "36.00"], "in"), shown("60.0", "psi"), shown("0.564", "gal")
-    ('18 to 36 in', '60 psi', '0.564 gal')
+    >>> shown(["18.00", "36.00"], "in"), shown("60.0", "psi"), shown("0.564", "gal"), shown("29.5", "deg")
+    ('18 to 36 in', '60 psi', '0.564 gal', '29.5°')
+    """
+    return "".join(parted(value, unit))
+
+
+def parted(value: Any, unit: str) -> tuple[str, str]:
+    """The same as its number, and its unit with the space before it.
+
+    >>> parted("60.0", "psi"), parted("29.5", "deg"), parted(None, "in")
+    (('60', ' psi'), ('29.5', '°'), ('', ''))
     """
     if value is None:
-        return ""
+        return "", ""
     several = value if isinstance(value, list) else [value]
     texts = [bare(one, unit) for one in several]
     joined = " to ".join(texts) if len(texts) == 2 and unit == "in" else ", ".join(texts)
     end = unit_shown(unit)
-    return f"{joined}{'' if end.startswith('°') else ' '}{end}".strip()
+    return joined, end if end.startswith("°") or not end else f" {end}"
 
 
 def bare(value: str, unit: str) -> str:
@@ -212,7 +247,7 @@ def figures_of(report: Mapping[str, Any]) -> tuple[Working, ...]:
     return tuple(
         Working(
             figure_words(name).en,
-            shown(one["value"], one["unit"]) if is_known(one) else NOT_YET,
+            *(parted(one["value"], one["unit"]) if is_known(one) else (NOT_YET, "")),
             one["formula"] if one["worked"] else "",
             one["worked"],
             one.get("says", ""),

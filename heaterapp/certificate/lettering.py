@@ -6,6 +6,7 @@ have, and the same record would give other bytes elsewhere.
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from functools import lru_cache
 from typing import Any
@@ -20,6 +21,9 @@ MOST_MARKS = 3
 SPACES = "\t\n\r\x0b\x0c\x85\u2028\u2029"
 SAFE_FORMATS = "\u200c\u200d"
 """Joiners that Persian and Arabic names need."""
+
+_OF_A_TAPE = re.compile(r"(?<=[0-9]) (?=(?:1/2|[13]/4|[1357]/8|(?:1[135]|[13579])/16)(?![0-9/]))")
+"""The space within 34 3/4: no line ends there, or somebody reads 34."""
 
 # Characters that are drawn in color by default (Unicode emoji-data.txt, Emoji_Presentation, below
 # U+10000; from memory): the layout library would look for a color font for them, ours or not.
@@ -79,11 +83,14 @@ def lettered(value: Any) -> Any:
     Markup('Tom &amp; &lt;b&gt;')
     >>> lettered("\\u6c34")
     Markup('<span class="box">6C34</span>')
+    >>> lettered("34 3/4 in")
+    Markup('34\\xa03/4 in')
     """
     if not isinstance(value, str) or isinstance(value, Markup):
         return value
     if value.isascii() and value.isprintable() and len(value) <= LONGEST:
-        return escape(value)
+        plain = escape(value)
+        return Markup(_OF_A_TAPE.sub("\u00a0", plain)) if "/" in value else plain  # noqa: S704 - escaped
     whole = unicodedata.normalize("NFC", value[:LONGEST])
     parts: list[str] = []
     for index, letter in enumerate(whole):
@@ -95,7 +102,7 @@ def lettered(value: Any) -> Any:
             parts.append(str(escape(letter)))
         else:
             parts.append(f'<span class="box">{ord(letter):04X}</span>')
-    return Markup("".join(parts))  # noqa: S704 - every piece is escaped or ours
+    return Markup(_OF_A_TAPE.sub("\u00a0", "".join(parts)))  # noqa: S704 - every piece is escaped or ours
 
 
 def boxed(text: str) -> str:

@@ -27,10 +27,11 @@ class Key:
 
 @dataclass(frozen=True, slots=True)
 class Working:
-    """A figure with its formula and the numbers put in."""
+    """A figure with its formula and the numbers put in; the unit brings the space before it."""
 
     label: str
     value: str
+    unit: str
     formula: str
     worked: str
     says: str
@@ -58,10 +59,9 @@ class Check:
 
 @dataclass(frozen=True, slots=True)
 class Topic:
-    """The findings of one topic that have the same verdict, in its word."""
+    """The findings of one topic that meet."""
 
     title: str
-    word: str
     checks: tuple[Check, ...]
 
 
@@ -136,7 +136,10 @@ class Paper:
     unanswered: tuple[Check, ...]
     opens: tuple[Check, ...]
     advice: tuple[Check, ...]
-    columns: tuple[tuple[Topic, ...], ...]
+    columns: tuple[tuple[tuple[Topic, ...], ...], ...]
+    """Rows of one or two columns."""
+    met: str
+    """How many checks meet: never a bare word that could be read as one for the whole."""
     not_here: tuple[tuple[str, str], ...]
     not_here_mark: Markup
     not_here_word: str

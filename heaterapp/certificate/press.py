@@ -9,7 +9,7 @@ import json
 import logging
 import warnings
 import zlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from functools import lru_cache
@@ -29,17 +29,13 @@ from heaterapp.fonts import FACES, font_files
 from .content import paper_of
 from .filed import Filed
 from .lettering import boxed, lettered
-from .paper import Paper, Working
+from .paper import Paper
+from .plain_letters import read_plainly
+from .setting import USUAL_PAGES, in_columns, reaches, tried
 from .style import FONT_SCHEME, home, sheet_css
 
 NAMES = {"certificate": "certificate", "correction_list": "correction-list", "findings_report": "findings"}
 ARCHIVAL = "pdf/a-3u"
-SETTINGS = (("roomy", 90), ("close", 112), ("close numbers", None))
-"""The settings of a paper, each with the checks and figures beyond which it is not tried. The next is, when
-one takes more than the usual pages. The last leaves the formulas in symbols to the report attached."""
-USUAL_PAGES = 2
-LETTERS_A_LINE = 72
-"""Letters on a line of half the paper's width, about."""
 
 
 class Refused(ValueError):
@@ -125,14 +121,7 @@ class _Press:
             finalize=lettered,
             trim_blocks=True,
         )
-        self.templates.filters.update(boxed=boxed, halves=halves)
-
-
-def halves(figures: Sequence[Working]) -> tuple[Sequence[Working], Sequence[Working]]:
-    """Figures in two columns of about the same length, in their order."""
-    lines = [1 + len(one.label + one.value + one.worked + one.says) // LETTERS_A_LINE for one in figures]
-    first = min(range(len(lines) + 1), key=lambda n: max(sum(lines[:n]), sum(lines[n:])))
-    return figures[:first], figures[first:]
+        self.templates.filters.update(boxed=boxed, in_columns=in_columns, reaches=reaches)
 
 
 @lru_cache(maxsize=1)
@@ -149,8 +138,7 @@ def html_of(paper: Paper, setting: str = "roomy") -> str:
 def _laid(paper: Paper) -> Document:
     own = press()
     handed, seen = OwnPhotos(paper), {}
-    entries = len(paper.figures) + sum(len(topic.checks) for topics in paper.columns for topic in topics)
-    for setting in (name for name, most in SETTINGS if most is None or entries <= most):
+    for setting in tried(paper):
         laid = Sheet(html_of(paper, setting), handed).render(
             font_config=own.fonts, stylesheets=[own.style], pdf_variant=ARCHIVAL, cache=seen
         )
@@ -231,6 +219,7 @@ def _written(laid: Document, filed: Filed) -> dict[str, bytes]:
     made: dict[str, bytes] = {}
 
     def finish(_: Document, pdf: pydyf.PDF) -> None:
+        read_plainly(pdf)
         _prepare(pdf)
         made[plain] = _without_claim(pdf, _identity(filed, plain))
 
@@ -258,8 +247,15 @@ def render_here(record: Any) -> dict[str, bytes]:
 def press_alone(paper: Paper, identifier: bytes) -> bytes:
     """Press one paper as a single file that carries nothing beside its pages. Raises PaperFault."""
     with _listening(paper.number):
-        made: bytes = _laid(paper).write_pdf(pdf_identifier=identifier, pdf_tags=True)
-        return made
+        return alone(_laid(paper), identifier)
+
+
+def alone(laid: Document, identifier: bytes) -> bytes:
+    """Write a laid-out paper as one tagged file with nothing beside its pages."""
+    made: bytes = laid.write_pdf(
+        pdf_identifier=identifier, pdf_tags=True, finisher=lambda _, pdf: read_plainly(pdf)
+    )
+    return made
 
 
 @contextmanager

@@ -23,6 +23,7 @@ def release() -> str:
     total = hashlib.sha256()
     folders = (PACKAGE / "certificate", PACKAGE / "sheet", home("templates") / "certificate")
     sources = [one for folder in folders for one in folder.rglob("*") if one.suffix in (".py", ".html")]
+    sources.append(PACKAGE / "font_fractions.py")
     styles = [home("static") / "certificate.css", home("static") / "drawing.css"]
     for name, body in sorted((one.name, one.read_bytes()) for one in [*sources, *styles, *_faces()]):
         total.update(f"{name}\0{len(body)}\0".encode())

@@ -6,10 +6,12 @@ import re
 from functools import lru_cache
 from pathlib import Path
 
+from heaterapp.font_fractions import set_small
 from heaterapp.fonts import FALLBACK, FAMILY, font_face_css
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 _VARIABLE = re.compile(r"var\(--[a-z-]+, *([^)]+)\)")
+_TEXT = re.compile(r"(?<=>)[^<>]*[0-9]/[0-9][^<>]*(?=</text>)")
 FONT_SCHEME = "lettering:"
 
 
@@ -29,8 +31,9 @@ def drawing_css() -> str:
 
 
 def styled_drawing(svg: str) -> str:
-    """A drawing with its style within."""
+    """A drawing with its style within, and its fractions set as such."""
     head, end, rest = svg.partition("</desc>")
+    rest = _TEXT.sub(lambda found: set_small(found[0]), rest)
     return f"{head}{end}<style>{drawing_css()}</style>{rest}"
 
 

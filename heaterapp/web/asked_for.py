@@ -187,6 +187,7 @@ def _cover_of(opened: archive.Record, copy: Copy) -> bytes:
         issued=opened.issued_at[:10],
         state=state,
         since=since,
+        standing=_state(opened),
         contractor=contractor,
         contractor_lines=tuple(filter(None, lines)),
         asked_by=copy.told["asked_by"],

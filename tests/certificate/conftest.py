@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import io
 import json
 import math
 from dataclasses import dataclass, field
@@ -11,6 +12,7 @@ from types import MappingProxyType
 from typing import Any
 
 import pytest
+from pikepdf import Pdf
 
 from heaterapp.certificate import render_here
 from heaterapp.rules import Job, assess, canonical_bytes
@@ -50,7 +52,8 @@ class Record:
     check_code: str = "7KQ2-M4XD-9TRA"
 
 
-def _answers(name: str) -> dict[str, Any]:
+def answers_of_job(name: str) -> dict[str, Any]:
+    """The answers of a whole job by its file's name."""
     answers: dict[str, Any] = json.loads((JOBS / f"{name}.json").read_text(encoding="utf-8"))["answers"]
     return answers
 
@@ -58,7 +61,7 @@ def _answers(name: str) -> dict[str, Any]:
 @pytest.fixture(scope="session")
 def answers_of():
     """The answers of a whole job by its file's name, free to change."""
-    return _answers
+    return answers_of_job
 
 
 @pytest.fixture(scope="session")
@@ -66,7 +69,7 @@ def record_of():
     """A record of a job: its file's name, changed answers, and anything else of the record."""
 
     def make(name: str = "gas_storage_us_ca", changes: dict[str, Any] | None = None, **more: Any) -> Record:
-        answers = {**_answers(name), **(changes or {})}
+        answers = {**answers_of_job(name), **(changes or {})}
         job = Job(answers)
         return Record(canonical_bytes(job.canonical()), assess(job).to_bytes(), **more)
 
@@ -93,6 +96,21 @@ def gas(record_of) -> dict[str, bytes]:
 @pytest.fixture(scope="session")
 def to_fix(record_of) -> dict[str, bytes]:
     return render_here(record_of("gas_storage_to_fix", kind="correction_list", number="L-000003"))
+
+
+@pytest.fixture(scope="session")
+def specimens() -> dict[str, dict[str, bytes]]:
+    """The files of every specimen, pressed once."""
+    from tests.certificate.specimens import SPECIMENS, made
+
+    return {name: made(name) for name in SPECIMENS}
+
+
+@pytest.fixture(scope="session")
+def archival_specimens(specimens: dict[str, dict[str, bytes]]) -> dict[str, Pdf]:
+    """The archival file of every specimen that has one, opened."""
+    bodies = {name: body for name, files in specimens.items() for end, body in files.items() if "archival" in end}
+    return {name: Pdf.open(io.BytesIO(body)) for name, body in bodies.items()}
 
 
 @pytest.fixture

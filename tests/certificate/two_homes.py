@@ -27,7 +27,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from heaterapp.certificate.filed import Filed, FiledPhoto
 from heaterapp.sample_photo import sample_photo
-from tests.certificate.conftest import FIRM, Record, _answers
+from tests.certificate.conftest import FIRM, Record, answers_of_job
 
 TREE = Path(__file__).resolve().parents[2]
 PARTS = ("heaterapp", "templates", "static", "pyproject.toml")
@@ -59,7 +59,7 @@ def records() -> list[Filed]:
     from heaterapp.rules import Job, assess, canonical_bytes
 
     def made(name: str, **more: Any) -> Record:
-        job = Job(_answers(name))
+        job = Job(answers_of_job(name))
         return Record(canonical_bytes(job.canonical()), assess(job).to_bytes(), **more)
 
     taken = enumerate(("plate", "straps", "house"), 7)
