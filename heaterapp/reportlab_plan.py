@@ -27,6 +27,8 @@ TAGS = {"h1": 12.0, "h2": 9.5, "h3": 7.6}
 SHARES = {"word": 0.14, "beside": 0.24, "firm": 0.62, "hand": 0.34, "code": 0.34}
 AS_TABLE = {"cells", "columns"}
 TAB = {"c": 123.0, "f": 111.0}
+UNDER = 7.0
+"""What stands below a figure's value, as wide as the column."""
 PARTED = "\t"
 NEW_PAGE = "new page"
 OTHER_FACE = "DejaVu"
@@ -94,7 +96,9 @@ def _text(element: Element, kinds: set[str]) -> list[Any]:
     before, tab, words = _inline(element).partition(PARTED)
     kind = next(iter(kinds & TAB.keys()), "")
     if tab:
-        return [*marks, Text(words.strip(), size, bold, before.strip(), TAB.get(kind, 123.0))]
+        value, _, below = words.strip().partition("\n")
+        under = [Text(below, UNDER)] if below else []
+        return [*marks, Text(value, size, bold, before.strip(), TAB.get(kind, 123.0)), *under]
     said = before.strip()
     return [*marks, *([Text(said, size, bold)] if said else [])]
 

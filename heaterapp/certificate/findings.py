@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from markupsafe import Markup
@@ -22,7 +22,8 @@ from .paper import Check, Topic, Working
 from .wording import SURENESS
 
 Item = Mapping[str, Any]
-Entry = tuple[str, Check]
+Entry = tuple[str, Check, int]
+"""A topic, one of its checks, and the lines that it takes."""
 CONTINUED = ", continued"
 
 LETTER, NAME_WIDTH, VALUE_WIDTH, TOPIC_LINES = 7.0, 112.5, 148.0, 1.3
@@ -159,29 +160,36 @@ def columns_of(
         by_topic, key=lambda name: TOPIC_ORDER.index(name) if name in TOPIC_ORDER else len(TOPIC_ORDER)
     )
     rows: list[list[Entry]] = [[]]
+    high = 0.0
     for name in ordered:
-        if _height(rows[-1]) >= row_lines:
+        if high >= row_lines:
             rows.append([])
-        rows[-1] += [(name, check) for check in by_topic[name]]
+            high = 0.0
+        entries = [(name, check, _lines(check)) for check in by_topic[name]]
+        rows[-1] += entries
+        high += TOPIC_LINES + sum(lines for _, _, lines in entries)
     return tuple(_side_by_side(row) for row in rows if row)
 
 
-def _height(entries: Sequence[Entry]) -> float:
-    """Lines of a column that holds these."""
-    return sum(_lines(check) for _, check in entries) + TOPIC_LINES * len({name for name, _ in entries})
+def _heights(entries: Iterable[Entry]) -> list[float]:
+    """Lines of a column that holds none of these, the first, the first two, and so on."""
+    heights, before = [0.0], ""
+    for name, _, lines in entries:
+        heights.append(heights[-1] + lines + (TOPIC_LINES if name != before else 0))
+        before = name
+    return heights
 
 
 def _side_by_side(entries: list[Entry]) -> tuple[tuple[Topic, ...], ...]:
-    split = min(
-        range(1, len(entries) + 1), key=lambda at: (max(_height(entries[:at]), _height(entries[at:])), -at)
-    )
-    left, right = entries[:split], entries[split:]
-    return tuple(filter(None, (_by_topic(left), _by_topic(right, left[-1][0]))))
+    left, right = _heights(entries), _heights(reversed(entries))[::-1]
+    split = min(range(1, len(entries) + 1), key=lambda at: (max(left[at], right[at]), -at))
+    before = entries[split - 1][0]
+    return tuple(filter(None, (_by_topic(entries[:split]), _by_topic(entries[split:], before))))
 
 
 def _by_topic(entries: list[Entry], before: str = "") -> tuple[Topic, ...]:
     found: dict[str, list[Check]] = {}
-    for name, check in entries:
+    for name, check, _ in entries:
         found.setdefault(name, []).append(check)
     return tuple(
         Topic(topic_words(name) + (CONTINUED if name == before else ""), tuple(checks))
