@@ -29,8 +29,8 @@ NO_CERTIFICATE = re.compile(
 STANDING = re.compile(
     # What the check page asks for stands above whatever was found.
     r"from a certificate, correction list or findings report"
-    # What a tank meets in the pipe, and two rules that no height meets.
-    r"|charge to the pressure the tank meets|no height (?:above the controls )?meets both rules",
+    # What a tank meets in the pipe; what no height and no size meets.
+    r"|charge to the pressure the tank meets|no (?:height|size)(?: above the controls)? meets (?:both rules|the limit)",
     re.IGNORECASE,
 )
 OWN_LINE = re.compile(
