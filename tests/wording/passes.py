@@ -13,7 +13,7 @@ import re
 PASSING = re.compile(
     r"\b(?:meets|all meet|ready|certif\w+|nothing (?:to fix|to answer|is wrong|was found)|passed|passes inspection"
     r"|in order(?! (?:to|of|that))|compl(?:y|ies|ied|iant|iance)|conforms?|satisf(?:y|ies|ied|actory)|all good|no faults?"
-    r"|(?<!\d )cumplen|cumple|cumplió|cumplimiento|certific\w+|nada (?:que|por) (?:corregir|arreglar|responder)|listos?|pasó|superó"
+    r"|(?<!\d )cumplen|cumple|cumplió|cumplimiento|certific\w+|nada (?:que|por) (?:corregir|arreglar|responder)|listos?|(?<!no )pasó|superó"
     r"|en (?:orden|regla)|conforme(?! (?:al?|con)\b)|satisfactori[oa]s?|todo bien|sin fallas)\b",
     re.IGNORECASE,
 )
@@ -30,7 +30,8 @@ STANDING = re.compile(
     # What the check page asks for stands above whatever was found.
     r"from a certificate, correction list or findings report"
     # What a tank meets in the pipe; what no height and no size meets.
-    r"|charge to the pressure the tank meets|no (?:height|size)(?: above the controls)? meets (?:both rules|the limit)",
+    r"|charge to the pressure the tank meets|no (?:height|size)(?: above the controls)? meets (?:both rules|the limit)"
+    r"|ningun[ao]? (?:altura|tamaño|medida)(?: sobre los controles| por encima de los controles)? cumple",
     re.IGNORECASE,
 )
 OWN_LINE = re.compile(
@@ -40,7 +41,7 @@ OWN_LINE = re.compile(
     re.DOTALL,
 )
 """One check that meets, in its line of the strip, under its field, or on paper."""
-LIMIT = re.compile(r"\bfound failed(?:,| \.)? (?:wanted|must be) passed\b", re.IGNORECASE)
+LIMIT = re.compile(r"\bfound failed, wanted passed\b|\bhallado no pasó, se pide pasó\b", re.IGNORECASE)
 """What one test that failed was held against, in its own line on a page; paper says it in other words."""
 _SPOKEN = re.compile(r'\s(?:alt|aria-label|title|placeholder|content|data-foot)="([^"]*)"')
 _HIDDEN = re.compile(r"<(script|style)\b.*?</\1>|<!--.*?-->", re.DOTALL)
