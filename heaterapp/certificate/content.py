@@ -250,7 +250,6 @@ def paper_of(filed: Filed) -> Paper:
         opens=roomy(opens),
         advice=roomy(one for one in advised if one["verdict"] in SPOKEN),
         columns=columns_of([one for one in findings if one["verdict"] == "meets"], tags, row_lines),
-        met=f"{sum(one['verdict'] == 'meets' for one in findings)} meet",
         not_here=absent_of(one for one in findings if one["verdict"] == "not_applicable"),
         not_here_mark=MARKS["not_applicable"],
         not_here_word=VERDICTS["not_applicable"].en,

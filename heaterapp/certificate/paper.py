@@ -138,8 +138,6 @@ class Paper:
     advice: tuple[Check, ...]
     columns: tuple[tuple[tuple[Topic, ...], ...], ...]
     """Rows of one or two columns."""
-    met: str
-    """How many checks meet: never a bare word that could be read as one for the whole."""
     not_here: tuple[tuple[str, str], ...]
     not_here_mark: Markup
     not_here_word: str
