@@ -21,8 +21,8 @@ LIBRARIES = {
     "libharfbuzz-subset.so.0": "libharfbuzz-subset0",
 }
 MODULES = (
-    "alembic", "argon2", "boto3", "brotli", "flask", "flask_wtf", "fontTools", "jinja2", "PIL", "psycopg",
-    "segno", "sqlalchemy", "waitress", "weasyprint", "webauthn", "wtforms",
+    "alembic", "argon2", "babel", "boto3", "brotli", "flask", "flask_wtf", "fontTools", "icalendar", "jinja2",
+    "PIL", "psycopg", "pyhanko", "segno", "sqlalchemy", "waitress", "weasyprint", "webauthn", "wtforms",
 )  # fmt: skip
 
 
