@@ -34,6 +34,7 @@ export async function sectionView(app, draft, section, question) {
   let again = false;
   let closed = false;
   let settled = Promise.resolve();
+  let understood = {};
 
   form.dataset.job = draft.id;
   node.querySelector("[data-address]").textContent = addressOf(draft);
@@ -45,6 +46,11 @@ export async function sectionView(app, draft, section, question) {
     box.before(box.anchor);
     put(box, draft.boxes[name] ?? asBoxes(draft.answers[name], box));
     decorate(box, note);
+    // Judged while one was still in it, it reads back what was understood once one leaves it.
+    box.addEventListener("focusout", (going) => {
+      if (gone() || name === "place" || name in draft.typed || box.contains(going.relatedTarget)) return;
+      if (understood[name]) readBack(name, box);
+    });
     offerModels(box, { models: app.models, kind: () => draft.typed.heater_kind ?? draft.answers.heater_kind, fill: takeModel });
   }
   atQuestions(draft, boxes);
@@ -139,14 +145,13 @@ export async function sectionView(app, draft, section, question) {
       delete draft.typed[name];
     }
     draft.answers = told.answers;
+    understood = told.boxes;
     for (const [name, box] of boxes) {
       const waiting = name in draft.typed;
       showFault(box, waiting && told.errors[name] ? wantedOf(box, told.errors[name]) : "");
       const fresh = name in sent || (told.boxes[name] && !draft.boxes[name]);
       if (waiting || !fresh || name === "place" || box.contains(document.activeElement)) continue;
-      // The box reads back what was understood: 14.375 as 14 3/8.
-      put(box, told.boxes[name] ?? {});
-      draft.boxes[name] = told.boxes[name] ?? {};
+      readBack(name, box);
     }
     remember(told);
     folded ||= foldAsTold(form, told.groups);
@@ -154,6 +159,12 @@ export async function sectionView(app, draft, section, question) {
     keep();
     unkept = true;
     afterPaint(keepNow);
+  }
+
+  // 14.375 as 14 3/8.
+  function readBack(name, box) {
+    put(box, understood[name] ?? {});
+    draft.boxes[name] = understood[name] ?? {};
   }
 
   function keepNow() {
@@ -200,11 +211,8 @@ export async function sectionView(app, draft, section, question) {
       if (told.error) throw new Error(told.error);
       if (unsigned(draft)) app.tell(UNSIGNED);
       draft.answers = told.answers;
-      for (const [name, box] of boxes) {
-        if (name in draft.typed) continue;
-        put(box, told.boxes[name] ?? {});
-        draft.boxes[name] = told.boxes[name] ?? {};
-      }
+      understood = told.boxes;
+      for (const [name, box] of boxes) if (!(name in draft.typed)) readBack(name, box);
       remember(told);
       showTold(form, boxes, told);
       keeper.touch();
