@@ -11,7 +11,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from .sentences import wordless
+from .patterns import wordless
 
 GLOSSARY = Path(__file__).resolve().parent / "glossary.es.toml"
 _HOLE = re.compile(r"\{[a-z0-9_]*\}")
@@ -106,8 +106,10 @@ def _wrong(text: str, said: str) -> Iterator[str]:
     unused = known.avoided.search(said)
     if unused:
         yield f"{unused.group()!r} is not used here"
-    left = text
+    left, small = text, text.lower()
     for term in known.terms:
+        if term.en.lower() not in small:
+            continue
         left, times = term.found.subn("", left)
         if times and not term.said.search(said) and (text, term.en) not in known.let_be:
             yield f"{term.en!r} is in the glossary as /{term.said.pattern}/"

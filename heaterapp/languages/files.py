@@ -6,7 +6,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from .sentences import Catalogue, has_holes
+from .patterns import has_holes
+from .sentences import Catalogue
 
 HERE = Path(__file__).resolve().parent
 COMMON = "common"

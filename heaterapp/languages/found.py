@@ -13,7 +13,7 @@ from ..rules import CATALOGUE, SECTIONS, place_names
 from ..rules import place as read_place
 from ..rules.catalog import all_checks
 from .code_sentences import said_by_name, sentences
-from .sentences import UNITS, has_holes, wordless
+from .patterns import UNITS, has_holes, wordless
 
 PACKAGE = Path(__file__).resolve().parent.parent
 RULES = PACKAGE / "rules"

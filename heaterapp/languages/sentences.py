@@ -2,89 +2,31 @@
 
 A report holds whole English sentences. Each was made by one check, of few patterns:
 "Tap {0} F, set to {1} F.".
-The sentence is laid against the patterns of its own check, and the Spanish one is filled with the same holes.
-What stands in a hole is a number, which goes over as it is, or words of ours, which are looked up in turn.
+The sentence is laid against the patterns of its own check (laying.py), and the Spanish one is filled with the
+same holes. What stands in a hole is a number, which goes over as it is, or words of ours, looked up in turn.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Mapping
-from functools import lru_cache
-from string import Formatter
+from collections.abc import Collection, Mapping
+from functools import cached_property, lru_cache
 from typing import Any, NamedTuple
 
-MOST_TRIES = 20_000
-"""Steps after which a sentence counts as matched by nothing; the longest of our own take some hundreds."""
+from .laying import Laying, Never
+from .patterns import RUN, Pattern, goes_over, over, runs, wordless
+
 NOT_MEASURED = "Could not be measured. {0}."
-FREE = frozenset((
-    "(Read in: {0}. Confirm in the adopted edition.)", "This check broke: {0}: {1}",
-    "This figure broke: {0}: {1}", "“{0}”: {1} is expected. Kept as given.",
-    "Permit {0}{1}.", ": {0}", "{0}, by which this is judged, is in force from {1}, after the work",
-))  # fmt: skip
-"""Patterns with a hole for names and numbers that are nobody's to translate: editions, permits, faults."""
-UNITS = frozenset("in psi psia psig ft gal lb kW Btu Btu/h Btu/cu cu sq min cfm w.c. in. hr h mm x s".split())
-"""Letters that are a unit or a sign: the same in both languages, as the trade in the US writes them."""
-_WORD = re.compile(r"[^\W\d_]+(?:[./'-][^\W\d_]+)*\.?")
-_BETWEEN = re.compile(r"(?<=[\d%]) (to|and|or) (?=[\d-])")
-_AMONG_NUMBERS = {"to": " a ", "and": " y ", "or": " o "}
-_STOPS = re.compile(r"[.;:,?](?= )| (?=\()|(?=[;,] )|(?<=\)) (?=x )")
-_APART = re.compile(r"(?:[;:]|(?<!\bin)\.) ")
-_EDGES = re.compile(r"(?=[ ,;:.(])|\Z")
 
 
-@lru_cache(maxsize=20_000)
-def wordless(text: str) -> bool:
-    """Whether a text holds numbers, units and signs alone, which every language of ours writes alike.
+class _Scope(NamedTuple):
+    """The patterns of a scope, each by the longest run of letters in it.
 
-    >>> wordless("14 3/8 in"), wordless("34 to 37 1/4"), wordless("NEC 240.6(A)"), wordless("no pan")
-    (True, True, True, False)
+    by_run  run -> the patterns, each with its place in the scope; those without a letter stand under ""
+    cuts    what any of them may cut a word by
     """
-    return all(
-        len(word) == 1 or word.rstrip(".") in UNITS or word in UNITS or word.isupper()
-        for word in _WORD.findall(_BETWEEN.sub(" ", text))
-    )
 
-
-class Pattern(NamedTuple):
-    """A sentence with numbered holes: the literal text around them, and how the language says it."""
-
-    literals: tuple[str, ...]
-    holes: tuple[int, ...]
-    says: str
-    free: bool
-    needles: tuple[str, ...]
-
-    @classmethod
-    def of(cls, text: str, says: str) -> Pattern:
-        """Read a pattern; `says` names the same holes in any order."""
-        parts = list(Formatter().parse(text))
-        literals = [part[0] for part in parts]
-        holes = tuple(int(part[1]) for part in parts if part[1])
-        if len(literals) == len(holes):
-            literals.append("")
-        needles = tuple(dict.fromkeys(one.lower() for one in literals if one))
-        return cls(tuple(literals), holes, says, text in FREE, needles)
-
-    @property
-    def open_end(self) -> bool:
-        """It ends in a hole behind a space."""
-        return not self.literals[-1] and self.literals[-2].endswith(" ")
-
-    @property
-    def open_start(self) -> bool:
-        """It begins with a hole before a space."""
-        return not self.literals[0] and self.literals[1].startswith(" ")
-
-    @property
-    def weight(self) -> int:
-        """How much of it is literal: the more, the surer a match."""
-        return sum(map(len, self.literals))
-
-
-def has_holes(text: str) -> bool:
-    """Whether a text is a pattern."""
-    return re.search(r"\{\d+\}", text) is not None
+    by_run: dict[str, list[tuple[int, Pattern]]]
+    cuts: frozenset[str]
 
 
 class Catalogue:
@@ -97,7 +39,7 @@ class Catalogue:
     def __init__(self, texts: Mapping[str, str], patterns: Mapping[str, list[tuple[str, str]]]):
         self.texts = dict(texts)
         self.patterns = {scope: [(one, other) for one, other in pairs] for scope, pairs in patterns.items()}
-        self._ready: dict[tuple[str, ...], tuple[Pattern, ...]] = {}
+        self._ready: dict[str, _Scope] = {}
         self.sentence = lru_cache(maxsize=20_000)(self._sentence)
 
     def as_json(self) -> dict[str, Any]:
@@ -113,23 +55,67 @@ class Catalogue:
         """A text in this language; as it is where it is not held."""
         return self.texts.get(text) or text
 
+    def laying(self, scopes: tuple[str, ...], text: str) -> Laying:
+        """A text beside what of these scopes' patterns, and of all texts, can stand in it."""
+        low = f" {text.lower()} "
+        kept = [self._scope(one) for one in dict.fromkeys(scopes)]
+        found = _cut(runs(low), frozenset[str]().union(*(of.cuts for of in kept)))
+        ranked = [
+            (-one.weight, rank, place, one)
+            for rank, of in enumerate(kept)
+            for run in ("", *(found & of.by_run.keys()))
+            for place, one in of.by_run.get(run, ())
+            if all(part in low for part in one.needles)
+        ]
+        patterns = list(dict.fromkeys(one[-1] for one in sorted(ranked)))
+        pieces = [words for one in patterns for words in one.words]
+        for run in found & self._texts_by_run.keys():
+            pieces += [its for small, its in self._texts_by_run[run] if small in low]
+        cuts = frozenset[str]().union(*(one.cuts for one in patterns))
+        words = {run: run.lower() for run in RUN.findall(text) if not goes_over(run)}
+        bound = {run: low for run, low in words.items() if not any(cut in low for cut in cuts)}
+        can = (
+            {run for one in pieces for run in one},
+            {one[0] for one in pieces},
+            {one[-1] for one in pieces},
+        )
+        never = Never(*({run for run, low in bound.items() if low not in some} for some in can))
+        return Laying(self.texts, patterns, never)
+
     def _sentence(self, scope: str, text: str) -> str | None:
         if text.startswith("Could not be measured. "):
             return self._not_measured(text)
+        core = text.strip(" ")
+        said = over(core) if wordless(core) else self.texts.get(core)
+        if said:
+            at = text.index(core)
+            return f"{text[:at]}{said}{text[at + len(core) :]}"
         topic = scope.partition(".")[0]
         # What a check says of a figure is the figure's own sentence; those are many, and seldom needed.
         for scopes in ((scope, topic, "common"), (scope, topic, "common", "figures")):
-            found = _Reading(self, self._of(scopes), text).whole(text)
+            found = self.laying(scopes, text).whole(text)
             if found is not None:
                 return found
         return None
 
-    def _of(self, scopes: tuple[str, ...]) -> tuple[Pattern, ...]:
-        if scopes not in self._ready:
-            pairs = [pair for one in dict.fromkeys(scopes) for pair in self.patterns.get(one, ())]
-            ready = {Pattern.of(*pair): None for pair in pairs if pair[1]}
-            self._ready[scopes] = tuple(sorted(ready, key=lambda one: -one.weight))
-        return self._ready[scopes]
+    def _scope(self, name: str) -> _Scope:
+        if name not in self._ready:
+            ready = [Pattern.of(*pair) for pair in self.patterns.get(name, ()) if pair[1]]
+            by_run: dict[str, list[tuple[int, Pattern]]] = {}
+            for place, one in enumerate(ready):
+                longest = _longest([run for some in one.words for run in some])
+                by_run.setdefault(longest, []).append((place, one))
+            self._ready[name] = _Scope(by_run, frozenset[str]().union(*(one.cuts for one in ready)))
+        return self._ready[name]
+
+    @cached_property
+    def _texts_by_run(self) -> dict[str, list[tuple[str, tuple[str, ...]]]]:
+        """Every text, small, with its runs of letters, by the longest of them."""
+        held: dict[str, list[tuple[str, tuple[str, ...]]]] = {}
+        for text in self.texts:
+            its = runs(text)
+            held.setdefault(_longest(its), []).append((text.lower(), its))
+        return held
 
     def _not_measured(self, text: str) -> str | None:
         """Questions by their labels, each with the reason that a person gave in their own words."""
@@ -141,125 +127,22 @@ class Catalogue:
         return dict(self.patterns.get("common", ())).get(NOT_MEASURED, NOT_MEASURED).format("; ".join(parts))
 
 
-class _Reading:
-    """One sentence laid against patterns; what was tried is remembered."""
+def _longest(words: Collection[str]) -> str:
+    """What to find a text by: few texts have their longest word in common."""
+    return max(words, key=len, default="")
 
-    def __init__(self, known: Catalogue, patterns: tuple[Pattern, ...], text: str):
-        self._texts = known.texts
-        self._seen: dict[str, str | None] = {}
-        self._tries = 0
-        low = f" {text.lower()} "
-        self._patterns = [one for one in patterns if all(part in low for part in one.needles)]
 
-    def whole(self, text: str) -> str | None:
-        """A text in the language, or None where some of its words are matched by nothing."""
-        core = text.strip(" ")
-        if not core:
-            return text
-        if core not in self._seen:
-            self._seen[core] = None
-            self._seen[core] = self._found(core)
-        said = self._seen[core]
-        at = text.index(core)
-        return None if said is None else f"{text[:at]}{said}{text[at + len(core) :]}"
+def _cut(found: Collection[str], cuts: Collection[str]) -> set[str]:
+    """Runs of letters, and what is left of each where a pattern's literal may cut it.
 
-    def _found(self, core: str) -> str | None:
-        self._tries += 1
-        if self._tries > MOST_TRIES:
-            return None
-        if wordless(core):
-            return _BETWEEN.sub(lambda one: _AMONG_NUMBERS[one[1]], core)
-        for said in (self._texts.get(core), self._by_pattern(core), self._turned(core), self._split(core)):
-            if said:
-                return said
-        return None
-
-    def _turned(self, core: str) -> str | None:
-        """The same with its first letter small or large, or without its full stop."""
-        if core.endswith("."):
-            said = self.whole(core[:-1])
-            if said is not None:
-                return f"{said}."
-        if core[0].isupper() and not core[1:2].isupper():
-            small = core[0].lower() + core[1:]
-            said = self._texts.get(small) or self._by_pattern(small)
-            return said[:1].upper() + said[1:] if said else None
-        said = self._texts.get(core[0].upper() + core[1:])
-        return said[:1].lower() + said[1:] if said else None
-
-    def _by_pattern(self, core: str) -> str | None:
-        for one in self._patterns:
-            # An empty hole at an end has left its space behind with it.
-            for text in (
-                (core, f"{core} ") if one.open_end else (core, f" {core}") if one.open_start else (core,)
-            ):
-                values = self._values(text, one)
-                if values is not None:
-                    named = dict(zip(one.holes, values, strict=True))
-                    return one.says.format(*(named.get(hole, "") for hole in range(max(named) + 1))).strip(
-                        " "
-                    )
-        return None
-
-    def _values(self, core: str, one: Pattern) -> list[str] | None:
-        if not core.startswith(one.literals[0]) or not core.endswith(one.literals[-1]):
-            return None
-        if not all(part in core for part in one.literals):
-            return None
-        for free in (False, True) if one.free else (False,):
-            values = self._fit(core, one, 0, len(one.literals[0]), free)
-            if values is not None:
-                return values
-        return None
-
-    def _fit(self, core: str, pattern: Pattern, hole: int, start: int, free: bool) -> list[str] | None:
-        """What stands in this hole and those after it, in the language; None where it does not fit."""
-        last = hole + 1 == len(pattern.holes)
-        for end in self._ends(core, pattern.literals[hole + 1], start, last):
-            inner = core[start:end]
-            said = "" if not inner else None if inner == core else self._inner(inner)
-            if said is None and free:
-                said = inner
-            if said is None:
-                continue
-            if last:
-                return [said]
-            rest = self._fit(core, pattern, hole + 1, end + len(pattern.literals[hole + 1]), free)
-            if rest is not None:
-                return [said, *rest]
-        return None
-
-    def _inner(self, text: str) -> str | None:
-        """What stands in a hole; numbers with a stop between them are two holes' and not one's."""
-        return None if _APART.search(text) and wordless(text) else self.whole(text)
-
-    @staticmethod
-    def _ends(core: str, literal: str, start: int, last: bool) -> Iterator[int]:
-        """Where a hole may end: before the next literal, or at a word's edge where another hole follows."""
-        if last:
-            end = len(core) - len(literal)
-            if end >= start and core.endswith(literal):
-                yield end
-        elif literal:
-            at = core.find(literal, start)
-            while at >= 0:
-                yield at
-                at = core.find(literal, at + 1)
-        else:
-            yield from (one.start() for one in _EDGES.finditer(core, start))
-
-    def _split(self, core: str) -> str | None:
-        """Two texts one after the other, each by itself: sentences, items of a list, a tail after a comma."""
-        for at in sorted({one.start() for one in _STOPS.finditer(core)}, reverse=True):
-            for left, between, right in (
-                (core[: at + 1], "", core[at + 1 :]),
-                (core[:at], core[at : at + 1], core[at + 1 :]),
-                (core[:at], "", core[at:]),
-            ):
-                if not left.strip() or not right.strip():
-                    continue
-                first = self.whole(left)
-                second = self.whole(right) if first is not None else None
-                if first is not None and second is not None:
-                    return f"{first}{between}{second}"
-        return None
+    >>> sorted(_cut({"straps", "tank"}, {"strap"}))
+    ['s', 'strap', 'straps', 'tank']
+    """
+    whole, open_ = set(found), list(found)
+    while open_:
+        run = open_.pop()
+        cutting = [cut for cut in cuts if cut in run]
+        parts = {part for cut in cutting for part in (*run.partition(cut), *run.rpartition(cut)) if part}
+        open_ += parts - whole
+        whole |= parts
+    return whole

@@ -173,7 +173,7 @@ def _drawn(job: _Heating) -> str:
         parts += _beside_limit(drawn + relief, y(limit), text)
     parts += labels(ends, RIGHT + 2, LABELS, APART, TOP, BOTTOM)
     said = _said(job)
-    return drawing("pressure", BOTTOM + 25, "Pressure while the water heats", " ".join(said), parts)
+    return drawing("pressure", BOTTOM + 25, "Pressure while the water heats", said, parts)
 
 
 def _beside_limit(drawn: Sequence[Line], y: Decimal, text: str) -> list[str]:

@@ -193,11 +193,11 @@ def _fitting(text: str, left: Decimal) -> str:
     return figure.group().strip() if too_long and figure and figure.group().strip() else said
 
 
-def drawing(kind: str, height: Decimal, title: str, description: str, parts: Iterable[str]) -> str:
-    """The whole drawing, 328 units wide, named for those who cannot see it."""
+def drawing(kind: str, height: Decimal, title: str, said: Iterable[str], parts: Iterable[str]) -> str:
+    """The whole drawing, 328 units wide, named and told in sentences for those who cannot see it."""
     return (
         f'<svg class="drawing {kind}" role="img" viewBox="0 0 {at(WIDTH)} {at(height)}" '
         f'xmlns="http://www.w3.org/2000/svg"><title>{escape(told(SCOPE, title))}</title>'
-        f"<desc>{escape(told(SCOPE, description))}</desc>"
+        f"<desc>{escape(' '.join(told(SCOPE, one) for one in said))}</desc>"
         f"{''.join(parts)}</svg>"
     )

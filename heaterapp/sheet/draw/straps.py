@@ -189,7 +189,7 @@ def _drawn(tank: _Tank, judged: tuple[tuple[str, str, str], ...], says: tuple[tu
         "straps",
         max(floor + 8, bottom + 10),
         "Straps on the tank, heights from the floor",
-        " ".join(said),
+        said,
         parts,
     )
 

@@ -164,4 +164,6 @@ def _asked(one: Against) -> str:
     """The limit and its section, in brackets."""
     if one.limit is None:
         return ""
-    return f" ({taped(one.limit)} asked" + (f", {one.section})" if one.section else ")")
+    number = one.section.removeprefix("Table ")
+    said = "" if not number else f", {number}" if number == one.section else f", Table {number}"
+    return f" ({taped(one.limit)} asked{said})"

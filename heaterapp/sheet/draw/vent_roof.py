@@ -96,7 +96,7 @@ def roof_svg(vent: RoofVent, tallest: Decimal = TALLEST) -> str:
             beside.append(Label(middle_y, f"{tall} up", QUIET))
     bottom = max(at.bottom + 30, TOP + APART * (len(beside) - 1) + 5)
     parts += labels(beside, RIGHT + 2, LABELS, APART, TOP, bottom)
-    return drawing("vent", bottom + 8, "The vent, seen from the side", " ".join(roof_words(vent)), parts)
+    return drawing("vent", bottom + 8, "The vent, seen from the side", roof_words(vent), parts)
 
 
 def _found(one: Against) -> str:

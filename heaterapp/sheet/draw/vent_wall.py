@@ -162,7 +162,7 @@ def wall_svg(end: WallEnd) -> str:
         lowest = max(lowest, place + OPENING) if where == "above" else max(lowest, at.y + 2 * OPENING)
     bottom = max(lowest + 10, TOP + APART * len(marks))
     parts += labels(marks, RIGHT + 2, LABELS, APART, TOP, bottom)
-    said = " ".join(wall_words(end))
+    said = wall_words(end)
     return drawing("vent", bottom + 10, "The vent's end in the wall, seen from outdoors", said, parts)
 
 

@@ -1,0 +1,116 @@
+"""A sentence with numbered holes, read once; and what of a text are words that have to be translated."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+from string import Formatter
+from typing import NamedTuple
+
+FREE = frozenset((
+    "(Read in: {0}. Confirm in the adopted edition.)", "This check broke: {0}: {1}",
+    "This figure broke: {0}: {1}", "“{0}”: {1} is expected. Kept as given.",
+    "Permit {0}{1}.", ": {0}", "{0}, by which this is judged, is in force from {1}, after the work",
+))  # fmt: skip
+"""Patterns with a hole for names and numbers that are nobody's to translate: editions, permits, faults."""
+UNITS = frozenset("in psi psia psig ft gal lb kW Btu Btu/h Btu/cu cu sq min cfm w.c. in. hr h mm x s".split())
+"""Letters that are a unit or a sign: the same in both languages, as the trade in the US writes them."""
+_WORD = re.compile(r"[^\W\d_]+(?:[./'-][^\W\d_]+)*\.?")
+_BETWEEN = re.compile(r"(?<=[\d%]) (to|and|or) (?=[\d-])")
+_AMONG_NUMBERS = {"to": " a ", "and": " y ", "or": " o "}
+RUN = re.compile(r"[^\W\d_]+")
+"""Letters without a break: no text and no literal of a pattern is cut within one, but for `Pattern.cuts`."""
+_ANYWHERE = frozenset(_AMONG_NUMBERS) | {run.lower() for unit in UNITS for run in RUN.findall(unit)}
+
+
+@lru_cache(maxsize=20_000)
+def wordless(text: str) -> bool:
+    """Whether a text holds numbers, units and signs alone, which every language of ours writes alike.
+
+    >>> wordless("14 3/8 in"), wordless("34 to 37 1/4"), wordless("NEC 240.6(A)"), wordless("no pan")
+    (True, True, True, False)
+    """
+    return all(
+        len(word) == 1 or word.rstrip(".") in UNITS or word in UNITS or word.isupper()
+        for word in _WORD.findall(_BETWEEN.sub(" ", text))
+    )
+
+
+def over(text: str) -> str:
+    """A wordless text in Spanish: as it is, but for what stands between two numbers.
+
+    >>> over("34 to 37 1/4 in")
+    '34 a 37 1/4 in'
+    """
+    return _BETWEEN.sub(lambda one: _AMONG_NUMBERS[one[1]], text)
+
+
+def runs(text: str) -> tuple[str, ...]:
+    """The runs of letters of a text, small, in their order.
+
+    >>> runs("Tank needs 3.2 gal; this one is 2")
+    ('tank', 'needs', 'gal', 'this', 'one', 'is')
+    """
+    return tuple(RUN.findall(text.lower()))
+
+
+def goes_over(run: str) -> bool:
+    """Whether a run of letters may stand in what is wordless: one letter, a unit, a sign in capitals."""
+    return len(run) == 1 or run.lower() in _ANYWHERE or run == run.upper()
+
+
+def has_holes(text: str) -> bool:
+    """Whether a text is a pattern."""
+    return re.search(r"\{\d+\}", text) is not None
+
+
+class Pattern(NamedTuple):
+    """A sentence with numbered holes: the literal text around them, and how the language says it.
+
+    needles     its literals, small: a text without one of them is no match
+    words       the runs of letters in each of them
+    cuts        runs of letters at the edge of a literal, where the hole beside it may go on within the word
+    open_end    it ends in a hole behind a space
+    open_start  it begins with a hole before a space
+    weight      how much of it is literal: the more, the surer a match
+    """
+
+    literals: tuple[str, ...]
+    holes: tuple[int, ...]
+    says: str
+    free: bool
+    needles: tuple[str, ...]
+    words: tuple[tuple[str, ...], ...]
+    cuts: frozenset[str]
+    open_end: bool
+    open_start: bool
+    weight: int
+
+    @classmethod
+    def of(cls, text: str, says: str) -> Pattern:
+        """Read a pattern; `says` names the same holes in any order."""
+        parts = list(Formatter().parse(text))
+        literals = [part[0] for part in parts]
+        holes = tuple(int(part[1]) for part in parts if part[1])
+        if len(literals) == len(holes):
+            literals.append("")
+        small = [one.lower() for one in literals]
+        cuts = {RUN.findall(one)[-1] for one in small[:-1] if RUN.search(one[-1:])}
+        cuts |= {RUN.findall(one)[0] for one in small[1:] if RUN.search(one[:1])}
+        return cls(
+            tuple(literals),
+            holes,
+            says,
+            text in FREE,
+            tuple(dict.fromkeys(one for one in small if one)),
+            tuple(found for one in small if (found := runs(one))),
+            frozenset(cuts),
+            not literals[-1] and literals[-2].endswith(" "),
+            not literals[0] and literals[1].startswith(" "),
+            sum(map(len, literals)),
+        )
+
+    def filled(self, values: list[str]) -> str:
+        """What the language says with these values in the holes, in their order in the English text."""
+        named = dict(zip(self.holes, values, strict=True))
+        return self.says.format(*(named.get(hole, "") for hole in range(max(named) + 1))).strip(" ")
