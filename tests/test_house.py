@@ -34,7 +34,9 @@ MAY_IMPORT = {
     "rules.figure": {"rules.report", "rules.when"},
     "rules.figures": {"rules.units", "rules.when", "rules.calc", "rules.figure", "rules.report", "rules.book", "rules.questions", "rules.catalog"},
     "rules.checks": {"rules.units", "rules.when", "rules.calc", "rules.report", "rules.book", "rules.questions", "rules.catalog"},
-    "languages.sentences": set(),
+    "languages.patterns": set(),
+    "languages.laying": {"languages.patterns"},
+    "languages.sentences": {"languages.laying", "languages.patterns"},
     "sheet": {"languages", "rules"},
     "filling": {"languages", "rules", "sheet"},
     "forms": {"languages", "rules", "filling"},
@@ -46,7 +48,8 @@ MAY_IMPORT = {
     "homeowner": {"rules", "firm_days"},
     "photo": {"crew"},
     "sealing": set(),
-    "mailing": {"archive"},
+    "sealed_papers": {"archive", "sealing"},
+    "mailing": {"archive", "sealed_papers"},
 }  # fmt: skip
 
 

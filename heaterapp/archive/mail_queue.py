@@ -76,12 +76,11 @@ class MailQueue:
         faults.at("mail_take_committed")
         return found
 
-    def link(self, taken: Mail, token: str | None) -> None:
+    def link(self, taken: Mail, token: str) -> None:
         """Make sure, just before the content is handed over, that it may go, and that its link opens.
 
-        token  the link's, None for a paper that has none; only its hash is kept
-
-        The link is made here and not before: a mail that no server would take leaves none. Raises Stopped.
+        Of the link's token only the hash is kept. The link is made here and not before: a mail that no server
+        would take leaves none. Raises Stopped.
         """
         now = self._database.now()
         with self._database.write() as connection:
@@ -92,8 +91,7 @@ class MailQueue:
                 raise Stopped("It was taken back, or somebody else sends it")
             if why := self._amiss(connection, row):
                 raise Stopped(why)
-            share = self._share(connection, row, token, now) if token is not None else None
-            kept = {"share": share, "claimed_until": self._until()}
+            kept = {"share": self._share(connection, row, token, now), "claimed_until": self._until()}
             connection.execute(update(_table).where(_table.c.id == row.id).values(kept))
             faults.at("after_mail_linked")
         faults.at("mail_link_committed")

@@ -51,17 +51,21 @@ class Envelope:
         return any(map(needs_utf8, (self.sender, self.reply_to, self.to)))
 
 
-def written(told: Told, envelope: Envelope, language: str, link: str, paper: bytes) -> bytes:
-    """Return the whole mail, ready to be handed over.
+@dataclass(frozen=True)
+class Attached:
+    """The PDF that goes along, to the byte, and the name of its file."""
 
-    link   the homeowner's page; empty where there is none, as for a correction list
-    paper  the PDF, attached to the byte under its number
-    """
+    body: bytes
+    name: str
+
+
+def written(told: Told, envelope: Envelope, language: str, link: str, paper: Attached) -> bytes:
+    """Return the whole mail, ready to be handed over; `link` is that of the homeowner's page."""
     message = EmailMessage(policy=SMTP)
     lines = sentences(told, language, link)
     message.set_content("\n\n".join(lines) + "\n", cte="quoted-printable")
     message.add_alternative(_as_html(lines, language, link), subtype="html", cte="quoted-printable")
-    message.add_attachment(paper, "application", "pdf", filename=f"{one_line(told.number)}.pdf")
+    message.add_attachment(paper.body, "application", "pdf", filename=one_line(paper.name))
     message["Content-Language"] = language
     return _head(envelope, told.firm.get("name") or "", subject(told, language)) + _bytes(message, envelope)
 
@@ -95,7 +99,7 @@ def sentences(told: Told, language: str, link: str) -> list[str]:
     facts += [say(words.WHERE, address=address)] if address else []
     date = words.day(told.work_date, language)
     facts += [say(words.WHEN, date=date)] if date else []
-    page = [f"{say(words.PAGE)}\n{link}", say(words.PRIVATE)] if link else []
+    page = [f"{say(words.PAGE[told.kind])}\n{link}", say(words.PRIVATE)]
     ask = say(words.ASK_OR_CALL, phone=firm["phone"]) if firm["phone"] else say(words.ASK)
     licence = say(words.LICENCE, licence=firm["licence"]) if firm["licence"] else ""
     return [
@@ -156,9 +160,7 @@ def _as_html(lines: list[str], language: str, link: str) -> str:
         drawn = "<br>\n".join(
             f'<span dir="auto">{escape(line)}</span>' for line in text.split("\n") if line != link
         )
-        shown = (
-            f'<br>\n<a href="{escape(link)}">{escape(link)}</a>' if link and link in text.split("\n") else ""
-        )
+        shown = f'<br>\n<a href="{escape(link)}">{escape(link)}</a>' if link in text.split("\n") else ""
         return f'<p style="margin:0 0 1em">{drawn}{shown}</p>'
 
     return (

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import json
 import ssl
+import sys
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from datetime import datetime
 from typing import Any
 
+from heaterapp import sealed_papers
 from heaterapp.archive.errors import Erased, NotFound
 from heaterapp.archive.mail_queue import Stopped
 from heaterapp.archive.mail_shapes import GIVEN_UP, SENT, Mail
@@ -16,8 +19,6 @@ from heaterapp.mailing import letter
 from heaterapp.mailing.handing import Failed, Waits, hand_over
 from heaterapp.mailing.links import token_of
 
-LINKED = ("certificate", "findings_report")
-"""Papers whose homeowner has a page."""
 NO_ADDRESS = (
     "The link needs the address that homeowners reach these pages under: whoever runs the program says"
     " HEATERAPP_PUBLIC_URL"
@@ -75,10 +76,10 @@ def send(store: Any, post: Post, taken: Mail) -> bool:
     try:
         if not settings.get("host") or not settings.get("sender"):
             raise Failed(NOT_SET_UP, of_server=True)
-        token, link = link_of(store, post, taken)
+        token, link = link_of(post, taken)
         envelope = envelope_of(settings, taken.address, taken.message_id, taken.asked_at)
-        told, paper = told_of(store, taken)
-        body = letter.written(told, envelope, taken.language, link, paper)
+        told, attached = told_of(store, taken)
+        body = letter.written(told, envelope, taken.language, link, attached)
         said = hand_over(settings, envelope, body, lambda: queue.link(taken, token), post.context, post.waits)
     except Failed as failed:
         queue.failed(taken, str(failed), failed.for_good)
@@ -94,10 +95,8 @@ def send(store: Any, post: Post, taken: Mail) -> bool:
     return True
 
 
-def link_of(store: Any, post: Post, mail: Mail) -> tuple[str | None, str]:
-    """Return the token of a mail's link and the address it makes; None and nothing where it has no link."""
-    if store.records.get(mail.organisation, mail.record).kind not in LINKED:
-        return None, ""
+def link_of(post: Post, mail: Mail) -> tuple[str, str]:
+    """Return the token of a mail's link and the address it makes. Raises Failed without a public address."""
     if not post.public_url:
         raise Failed(NO_ADDRESS, of_server=True)
     token = token_of(post.secret, mail)
@@ -110,12 +109,14 @@ def envelope_of(settings: Mapping[str, Any], to: str, message_id: str, asked_at:
     return letter.Envelope(sender, str(settings.get("reply_to") or sender), to, message_id, asked_at)
 
 
-def told_of(store: Any, mail: Mail) -> tuple[letter.Told, bytes]:
-    """Return what a mail says of its record, and the paper. Raises NotFound, Erased."""
+def told_of(store: Any, mail: Mail) -> tuple[letter.Told, letter.Attached]:
+    """Return what a mail says of its record, and the paper as it is handed out. Raises NotFound, Erased.
+
+    A seal carries the time at which the mail was asked for, so that every try has the same file.
+    """
     record = store.records.get(mail.organisation, mail.record)
-    papers = [
-        name for name in store.records.file_names(mail.organisation, mail.record) if name.endswith(".pdf")
-    ]
+    names = store.records.file_names(mail.organisation, mail.record)
+    papers = [name for name in names if name.endswith(sealed_papers.PAPER)]
     if not papers:
         raise NotFound("The paper is not there.")
     answers = json.loads(record.job)
@@ -124,8 +125,15 @@ def told_of(store: Any, mail: Mail) -> tuple[letter.Told, bytes]:
         record.kind, record.number, heater if isinstance(heater, str) else "", record.facts.address,
         record.facts.work_date, record.organisation_snapshot,
     )  # fmt: skip
+    asked_at = datetime.fromisoformat(mail.asked_at)
     # The archival twin has the longer name; a person wants the plain one.
-    return told, store.records.file(mail.organisation, mail.record, min(papers, key=len))
+    body, name = sealed_papers.handed_out(store, record, min(papers, key=len), _not_sealed, asked_at)
+    end = sealed_papers.SEALED if name.endswith(sealed_papers.SEALED) else sealed_papers.PAPER
+    return told, letter.Attached(body, record.number + end)
+
+
+def _not_sealed(why: str) -> None:
+    print(f"Mail: {why}", file=sys.stderr)
 
 
 def account(tried: list[Went]) -> tuple[int, int, int]:

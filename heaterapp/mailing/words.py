@@ -66,10 +66,19 @@ PAPER = {
         "La lista {number} va adjunta a este correo. Dice lo que todavía hay que corregir.",
     ),
 }
-PAGE = Pair(
+_PAGE = Pair(
     "Your page in plain words: what there is, what to watch for, who to call.",
     "Su página, en palabras sencillas: qué hay, a qué estar atento y a quién llamar.",
 )
+PAGE = {
+    "certificate": _PAGE,
+    "findings_report": _PAGE,
+    "correction_list": Pair(
+        "Your page with the same list in plain words: what must be mended, what to watch for, who to call.",
+        "Su página con la misma lista, en palabras sencillas: qué hay que corregir, a qué estar atento y a"
+        " quién llamar.",
+    ),
+}
 PRIVATE = Pair(
     "Whoever has this link can read the page. Give it only to people who should read it.",
     "Quien tenga este enlace puede leer la página. Compártalo solo con quien deba leerla.",

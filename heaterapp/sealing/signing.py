@@ -1,8 +1,15 @@
-"""Putting the seal on: the paper stays an exact prefix, and the seal is the one thing after it."""
+"""Putting the seal on: the paper stays an exact prefix, and the seal is the one thing after it.
+
+The signing library draws three things by chance or off the clock: the number that every signature hides,
+the second half of the file's identifier, and the time. Here all three follow from paper, key and moment
+(repeatable.py), so that a mail that is tried again carries the same file.
+"""
 
 from __future__ import annotations
 
+import hashlib
 import io
+from datetime import UTC, datetime
 
 from .keys import Key
 from .quiet import alone, unheard
@@ -14,22 +21,25 @@ class NotSealed(RuntimeError):
     """The seal could not be put on; the text says why, and nothing of the key."""
 
 
-def seal(paper: bytes, key: Key) -> bytes:
+def seal(paper: bytes, key: Key, at: datetime | None = None) -> bytes:
     """Return the paper with a seal after it: invisible, certified as unchangeable.
 
     paper   a PDF that has no signature; what is returned begins with exactly these bytes
-    returns another file at every call: a signature is not repeatable
+    at      the time that the seal carries, with its zone, to the second; now where none is given
+    returns the same file for the same paper, key and time
     raises  NotSealed for what is no readable PDF, or a key that does not belong to its certificate
-    source  ISO 32000-1 12.8.2.2 (DocMDP, P = 1); ETSI EN 319 142-1
+    source  ISO 32000-1 12.8.2.2 (DocMDP, P = 1); ETSI EN 319 142-1; RFC 6979 for the signature
     """
     from asn1crypto import keys, x509
-    from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
     from pyhanko.sign import fields, signers
     from pyhanko_certvalidator.registry import SimpleCertificateStore
 
+    from .repeatable import PdfSigner, Signer, writer_of
+
+    moment = (at or datetime.now(UTC)).astimezone(UTC).replace(microsecond=0)
     try:
         with unheard():
-            signer = signers.SimpleSigner(
+            signer = Signer(
                 signing_cert=x509.Certificate.load(key.certificate, strict=True),
                 signing_key=keys.PrivateKeyInfo.load(key.private, strict=True),
                 cert_registry=SimpleCertificateStore(),
@@ -41,8 +51,9 @@ def seal(paper: bytes, key: Key) -> bytes:
                 certify=True,
                 docmdp_permissions=fields.MDPPerm.NO_CHANGES,
             )
-            writer = IncrementalPdfFileWriter(io.BytesIO(paper), strict=True)
-            pdf_signer = signers.PdfSigner(wanted, signer=signer)
+            named = hashlib.sha256(b"".join((paper, key.certificate, moment.isoformat().encode()))).digest()
+            writer = writer_of(paper, named[:16])
+            pdf_signer = PdfSigner(wanted, signer, moment)
             made = alone(lambda: pdf_signer.sign_pdf(writer, output=io.BytesIO()))
         sealed = bytes(made.getbuffer())
     except Exception as failed:

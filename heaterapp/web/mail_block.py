@@ -13,7 +13,6 @@ from heaterapp import archive
 from heaterapp.archive.mail_shapes import GIVEN_UP, SENT, WAITING, Mail
 from heaterapp.languages import say, spoken
 from heaterapp.mailing import addresses
-from heaterapp.mailing.sending import LINKED
 from heaterapp.web.days import shown_moment
 from heaterapp.web.desk_block import desk_of
 from heaterapp.web.one_record import names_of_people
@@ -62,8 +61,8 @@ def block_of(
     mails = store().mails.of_records(org, of_job)
     typed = {name: one(name) for name in FIELDS if errors and name in request.form}
     return {
-        "why_not": why_not(opened.kind, state),
-        "linked": opened.kind in LINKED,
+        "why_not": why_not(state),
+        "is_list": opened.kind == "correction_list",
         "address": typed.get("mail_address", _known(org, opened.job_id, mails)),
         "language": typed.get("mail_language", mails[0].language if mails else "en"),
         "languages": languages(),
@@ -74,7 +73,7 @@ def block_of(
     }
 
 
-def why_not(kind: str, state: str) -> str:
+def why_not(state: str) -> str:
     """Return why no mail can be asked for with a paper, nothing where one can."""
     if state == "void":
         return say("No mail goes out with a paper that is void.")
@@ -82,7 +81,7 @@ def why_not(kind: str, state: str) -> str:
         return say("No mail goes out with a paper that is replaced.")
     if not _settings().get("host"):
         return say(NOT_SET_UP)
-    if kind not in LINKED or current_app.config["PUBLIC_URL"]:
+    if current_app.config["PUBLIC_URL"]:
         return ""
     return say(
         "No mail can go yet: its link needs the address that homeowners reach these pages under. Whoever runs"

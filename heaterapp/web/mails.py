@@ -106,7 +106,7 @@ def test() -> Any:
 def _asked(opened: archive.Record, here: str, page: Page) -> Any:
     state = store().records.status(opened.organisation, opened.id).state
     address, language, errors = mail_block.read()
-    why_not = mail_block.why_not(opened.kind, state)
+    why_not = mail_block.why_not(state)
     if why_not or errors:
         return page(errors or {"mail_address": why_not}), 409 if why_not else 400
     try:

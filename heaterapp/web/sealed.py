@@ -1,8 +1,4 @@
-"""Papers as they are handed out: with the firm's seal, where the firm wants it.
-
-Sealed is the archival paper, at the moment of handing out, in place of the plain one. What is stored stays
-unsealed: it can be made again byte for byte, and a seal cannot.
-"""
+"""The firm's seal as its pages use it: the key, and papers that are handed out with it (sealed_papers.py)."""
 
 from __future__ import annotations
 
@@ -10,23 +6,17 @@ from collections.abc import Collection
 
 from flask import current_app
 
-from heaterapp import archive, sealing
+from heaterapp import archive, sealed_papers, sealing
 from heaterapp.archive.seals import Seal
+from heaterapp.sealed_papers import ON, SETTING
 from heaterapp.web.security import store
 
-SETTING, ON = "seal", "on"
-PAPER, ARCHIVAL, SEALED = ".pdf", "-archival.pdf", "-sealed.pdf"
-
-
-def is_wanted(organisation: int) -> bool:
-    """Whether the firm wants sealed what is handed out."""
-    return store().organisations.get(organisation).settings.get(SETTING) == ON
+__all__ = ["ON", "SETTING", "handed_out", "key_in_use", "make_sure_of_key", "new_key", "sealed_as"]
 
 
 def key_in_use(organisation: int) -> sealing.Key | None:
     """Return the key that seals; None without one, or where it stayed behind when the firm came here."""
-    held = store().seals.with_key(organisation)
-    return sealing.Key(held[0].certificate, held[1]) if held else None
+    return sealed_papers.key_in_use(store(), organisation)
 
 
 def new_key(organisation: int, person: int | None, replaces: str | None = None) -> Seal:
@@ -45,22 +35,9 @@ def make_sure_of_key(organisation: int, person: int) -> None:
 
 def sealed_as(organisation: int, names: Collection[str]) -> dict[str, str]:
     """Return which of a record's files are handed out sealed: name -> name that it gets then."""
-    plain = [one for one in names if one.endswith(PAPER) and one.removesuffix(PAPER) + ARCHIVAL in names]
-    if not plain or not is_wanted(organisation) or key_in_use(organisation) is None:
-        return {}
-    return {one: one.removesuffix(PAPER) + SEALED for one in plain}
+    return sealed_papers.sealed_as(store(), organisation, names)
 
 
 def handed_out(opened: archive.Record, name: str) -> tuple[bytes, str]:
     """Return a file as it is handed out, and its name then. Raises NotFound, Erased."""
-    files, org = store().records, opened.organisation
-    renamed = sealed_as(org, files.file_names(org, opened.id)) if name.endswith(PAPER) else {}
-    key = key_in_use(org) if name in renamed else None
-    if key is not None:
-        paper = files.file(org, opened.id, name.removesuffix(PAPER) + ARCHIVAL)
-        try:
-            return sealing.seal(paper, key), renamed[name]
-        except sealing.NotSealed as failed:
-            # Whoever needs the paper gets it; that it has no seal, its name says and the check page.
-            current_app.logger.error("%s could not be sealed: %s", opened.number, failed)
-    return files.file(org, opened.id, name), name
+    return sealed_papers.handed_out(store(), opened, name, current_app.logger.error)

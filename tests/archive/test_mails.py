@@ -238,15 +238,6 @@ def test_a_paper_that_is_not_pressed_waits_and_one_replaced_meanwhile_does_not_g
     assert (replaced.state, "was replaced" in replaced.said) == ("given_up", True)
 
 
-def test_a_list_of_corrections_goes_without_a_link(store, mailing):
-    listed = mailing.issued(job_id=mailing.new_job().id, kind="correction_list").record
-    mailing.ask(record=listed)
-    now = taken(store)
-    store.mail_queue.link(now, None)
-    store.mail_queue.sent(now, "250 ok")
-    assert store.shares.all_for(mailing.id, listed) == []
-
-
 @pytest.mark.parametrize("whole_job", [False, True])
 def test_an_erasure_takes_every_address_away_and_stops_what_waits(store, mailing, whole_job):
     for address in (TO, "b@example.com", "c@example.com"):

@@ -15,9 +15,10 @@ import pytest
 from bs4 import BeautifulSoup
 
 from heaterapp.mailing import addresses, letter, words
-from heaterapp.mailing.letter import Envelope, Told, written
+from heaterapp.mailing.letter import Attached, Envelope, Told, written
 
 PAPER = b"%PDF-1.7\r\n.\r\n..\nFrom here\n" + bytes(range(256))
+ATTACHED = Attached(PAPER, "C-000001.pdf")
 LINK = "https://papers.harbor.example/s/AbC-_123?lang=es"
 FIRM = {"name": "Harborlight Plumbing", "licence": "C36 0001", "phone": "555-0100"}
 ENVELOPE = Envelope(
@@ -46,7 +47,7 @@ def parts(message: EmailMessage) -> tuple[str, str, bytes]:
 
 
 def test_the_parts_are_what_a_mail_program_expects() -> None:
-    message = read(written(told(), ENVELOPE, "en", LINK, PAPER))
+    message = read(written(told(), ENVELOPE, "en", LINK, ATTACHED))
     assert message.get_content_type() == "multipart/mixed"
     assert [part.get_content_type() for part in message.iter_parts()] == ["multipart/alternative", "application/pdf"]
     plain, html, paper = parts(message)
@@ -66,8 +67,8 @@ def test_the_parts_are_what_a_mail_program_expects() -> None:
 
 
 def test_every_try_makes_the_same_bytes_in_short_lines_of_ascii() -> None:
-    body = written(told(address=ARABIC), ENVELOPE, "es", LINK, PAPER)
-    assert body == written(told(address=ARABIC), ENVELOPE, "es", LINK, PAPER)
+    body = written(told(address=ARABIC), ENVELOPE, "es", LINK, ATTACHED)
+    assert body == written(told(address=ARABIC), ENVELOPE, "es", LINK, ATTACHED)
     assert body.isascii()
     lines = body.split(b"\r\n")
     assert max(map(len, lines)) < 998
@@ -78,8 +79,7 @@ def test_every_try_makes_the_same_bytes_in_short_lines_of_ascii() -> None:
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("kind", list(words.SUBJECTS))
 def test_each_paper_is_told_for_what_it_is(kind: str, language: str) -> None:
-    link = "" if kind == "correction_list" else LINK
-    message = read(written(told(kind=kind), ENVELOPE, language, link, PAPER))
+    message = read(written(told(kind=kind), ENVELOPE, language, LINK, ATTACHED))
     plain, html, _ = parts(message)
     assert message["Content-Language"] == language
     assert f'<html lang="{language}">' in html
@@ -87,7 +87,10 @@ def test_each_paper_is_told_for_what_it_is(kind: str, language: str) -> None:
     assert not NEVER.search(everything), NEVER.search(everything)
     not_a_certificate = "not a certificate" if language == "en" else "esto no es un certificado"
     assert (not_a_certificate in everything.lower()) == (kind == "correction_list")
-    assert ("/s/" in plain) == (kind != "correction_list")
+    page = plain.partition(LINK)[0].splitlines()[-1]
+    mended = "what must be mended" if language == "en" else "qué hay que corregir"
+    assert (mended in page) == (kind == "correction_list"), page
+    assert not re.search("certifica", page)
     if kind != "certificate":
         assert ("not an installer" if language == "en" else "No es un certificado") in plain or kind == "correction_list"
         assert "installed a" not in plain.replace("others installed", "")
@@ -121,7 +124,9 @@ def test_every_sentence_stands_in_both_languages_with_the_same_gaps_and_is_short
 )  # fmt: skip
 def test_whatever_stands_in_a_record_ends_no_header_and_comes_back_whole(line: str) -> None:
     firm = {"name": line[:200], "licence": line, "phone": line}
-    raw = written(told(address=line, firm=firm, number=f"C-1{line[:3]}"), ENVELOPE, "en", LINK, PAPER)
+    number = f"C-1{line[:3]}"
+    file = Attached(PAPER, f"{number}.pdf")
+    raw = written(told(address=line, firm=firm, number=number), ENVELOPE, "en", LINK, file)
     message = read(raw)
     plain, html, paper = parts(message)
     assert sorted(message.keys()) == sorted(
@@ -134,7 +139,7 @@ def test_whatever_stands_in_a_record_ends_no_header_and_comes_back_whole(line: s
     # As RFC 2047 has it: the newer reader of Python 3.11 puts blanks between the words of a long name.
     name = str(make_header(decode_header(email.message_from_bytes(raw)["From"]))).rpartition("<")[0].strip()
     assert unquote(name) == whole[:100].strip()
-    assert message["Subject"].startswith(f"Water heater certificate {letter.one_line('C-1' + line[:3])}")
+    assert message["Subject"].startswith(f"Water heater certificate {letter.one_line(number)}")
     assert whole[:60] in message["Subject"]
     assert whole in plain
     assert whole in BeautifulSoup(html, "html.parser").get_text() or not whole
@@ -146,7 +151,7 @@ def test_a_very_long_address_and_message_id_stay_as_they_are() -> None:
     to = f"{'m' * 64}@{'a' * 60}.{'b' * 60}.{'c' * 50}.example"
     name = f"<{'0' * 32}@{'a' * 60}.{'b' * 60}.example>"
     envelope = Envelope("papers@harbor.example", "papers@harbor.example", to, name, "2026-03-14T12:00:00Z")
-    raw = written(told(), envelope, "en", LINK, PAPER)
+    raw = written(told(), envelope, "en", LINK, ATTACHED)
     assert read(raw)["To"].addresses[0].addr_spec == to
     assert f"Message-ID: {name}".encode() in raw.replace(b"\r\n ", b" ").replace(b":  ", b": ")
 
@@ -154,7 +159,7 @@ def test_a_very_long_address_and_message_id_stay_as_they_are() -> None:
 def test_letters_beyond_ascii_before_the_at_are_sent_as_they_are() -> None:
     envelope = Envelope("papers@harbor.example", "papers@harbor.example", "josé@example.com", "<1@b.example>", "2026-03-14T12:00:00Z")
     assert envelope.utf8
-    raw = written(told(), envelope, "es", LINK, PAPER)
+    raw = written(told(), envelope, "es", LINK, ATTACHED)
     assert "To: josé@example.com".encode() in raw
     assert parts(email.message_from_bytes(raw, policy=SMTP.clone(utf8=True)))[2] == PAPER
 

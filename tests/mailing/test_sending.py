@@ -6,6 +6,7 @@ import email
 import json
 import threading
 from dataclasses import replace
+from datetime import timedelta
 from email.policy import default
 from typing import Any
 
@@ -17,9 +18,11 @@ from heaterapp.mailing import sending
 from heaterapp.mailing.links import token_of
 from heaterapp.mailing.rounds import Rounds
 from heaterapp.mailing.sending import Post, account
-from tests.archive.conftest import paper
+from heaterapp.sealing import Stored, look, new_key, seal
+from tests.archive.conftest import NOON, paper
 from tests.mailing.conftest import PUBLIC, SECRET, Mailing
 from tests.mailing.post_office import PostOffice
+from tests.sealing.conftest import small_paper
 
 
 def read(envelope: Any) -> Any:
@@ -149,16 +152,46 @@ def test_a_paper_that_is_not_pressed_waits_and_goes_when_it_is(mailing: Mailing,
     assert attached(read(office.arrived[0])) == mailing.paper(waiting)
 
 
-def test_a_list_of_corrections_says_that_it_is_no_certificate_and_has_no_link(mailing: Mailing, office: PostOffice) -> None:
+def test_a_list_of_corrections_says_what_it_is_and_its_link_opens(mailing: Mailing, office: PostOffice) -> None:
     firm = mailing.firm
     listed = firm.issued(job_id=firm.new_job().id, kind="correction_list").record
     mailing.ask(record=listed)
-    assert mailing.send(public_url="")[0].mail.state == "sent"
+    (went,) = mailing.send()
     message = read(office.arrived[0])
     assert message["Subject"].startswith("Not a certificate")
-    assert "This is not a certificate." in message.get_body(("plain",)).get_content()
-    assert "/s/" not in message.get_body(("html",)).get_content()
+    plain = message.get_body(("plain",)).get_content()
+    assert "This is not a certificate." in plain
+    assert "Your page with the same list in plain words: what must be mended" in plain
+    share = mailing.store.shares.lookup(link_in(message).split("/s/")[1])
+    assert (share.record, share.id) == (listed, went.mail.share)
     assert attached(message) == mailing.paper(listed)
+
+
+def test_a_firm_with_a_seal_mails_the_sealed_paper_the_same_at_every_try(mailing: Mailing, office: PostOffice) -> None:
+    """Its seal carries the time of asking, or that of its key where that was made later."""
+    store, firm = mailing.store, mailing.firm
+    archival = small_paper()
+    record = store.issue(firm.wish(job_id=firm.new_job().id)).record
+    store.finish(firm.id, record, lambda _: {"certificate.pdf": b"plain", "certificate-archival.pdf": archival})
+    mailing.ask(record=record)
+    store.organisations.save_settings(firm.id, {"seal": "on"})
+    mailing.clock[0] += timedelta(minutes=3)
+    made = new_key("Harborlight Plumbing", store.database.moment())
+    store.seals.make(firm.id, None, made.certificate, made.private)
+    office.drops = 1
+    try:
+        states = [went.mail.state for minutes in (0, 1) for went in mailing.send(minutes)]
+    finally:
+        store.organisations.save_settings(firm.id, {"seal": "off"})
+    assert states == ["waiting", "sent"]
+    first, second = office.arrived
+    assert first.original_content == second.original_content
+    (part,) = read(first).iter_attachments()
+    sealed = part.get_payload(decode=True)
+    looked = look(sealed, [made.certificate], [Stored("C-1", "certificate-archival.pdf", archival)])
+    assert looked.kind == "sealed"
+    assert part.get_filename().endswith("-sealed.pdf")
+    assert seal(archival, made, NOON) != sealed, "another time is another file"
 
 
 def test_what_was_voided_or_closed_or_taken_back_before_it_went_does_not_go(mailing: Mailing, office: PostOffice) -> None:

@@ -7,6 +7,7 @@ import io
 import logging
 import time
 from concurrent.futures import ThreadPoolExecutor
+from datetime import timedelta, timezone
 
 import pikepdf
 import pypdf
@@ -15,7 +16,7 @@ import pytest
 from heaterapp.sealing import LARGEST, NotSealed, Stored, look, said_of, seal
 from heaterapp.sealing.words import KINDS, MEANS
 
-from .conftest import NUMBER, small_paper
+from .conftest import AT, NUMBER, small_paper
 
 
 @pytest.fixture(scope="module")
@@ -32,11 +33,12 @@ def test_the_stored_paper_and_its_sealed_copy_are_sound(paper, sealed, ours):
     assert said_of(copy)[-1] == MEANS
 
 
-def test_the_paper_is_an_exact_prefix_and_no_two_seals_are_alike(paper, sealed, ours):
-    again = seal(paper.body, ours)
-    assert sealed.startswith(paper.body)
-    assert again.startswith(paper.body)
-    assert again != sealed
+def test_the_paper_is_an_exact_prefix_and_a_seal_follows_from_paper_key_and_time(paper, ours):
+    noon, later = (seal(paper.body, ours, AT + timedelta(seconds=wait)) for wait in (0.2, 1))
+    assert noon.startswith(paper.body)
+    assert seal(paper.body, ours, AT.astimezone(timezone(timedelta(hours=-8)))) == noon
+    assert later != noon
+    assert look(later, [ours.certificate], [paper]).kind == "sealed"
 
 
 def test_a_retired_key_s_seal_holds_as_long_as_its_certificate_is_known(paper, sealed, ours, theirs):

@@ -130,7 +130,7 @@ def test_a_paper_that_cannot_be_sealed_is_handed_out_and_the_fault_is_logged(
 ) -> None:
     switch(owner)
 
-    def broken(paper: bytes, key: Any) -> bytes:
+    def broken(paper: bytes, key: Any, at: Any) -> bytes:
         raise sealed.sealing.NotSealed("no reason")
 
     monkeypatch.setattr(sealed.sealing, "seal", broken)

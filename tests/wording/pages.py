@@ -213,7 +213,7 @@ class Office:
             now.kind, NUMBERS[now.kind], str(now.answers.get("heater_kind") or ""), facts.address or "",
             facts.work_date or "", {name: str(FIRM[name]) for name in ("name", "licence", "phone")},
         )  # fmt: skip
-        link = "" if now.kind == "correction_list" else "https://port-larkin.example/s/words"
+        link = "https://port-larkin.example/s/words"
         for language in LANGUAGES:
             lines = [letter.subject(told, language), *letter.sentences(told, language, link)]
             yield f"mail, {language}", "\n".join(lines)

@@ -1,0 +1,65 @@
+"""Papers as they are handed out: with the firm's seal, where the firm wants it.
+
+Sealed is the archival paper, at the moment of handing out, in place of the plain one. What is stored stays
+unsealed: it can be made again byte for byte for as long as there is a renderer, and a seal only while its
+key is in use.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection
+from datetime import datetime
+from typing import Any
+
+from heaterapp import sealing
+from heaterapp.archive import Record
+
+SETTING, ON = "seal", "on"
+PAPER, ARCHIVAL, SEALED = ".pdf", "-archival.pdf", "-sealed.pdf"
+
+
+def is_wanted(store: Any, organisation: int) -> bool:
+    """Whether the firm wants sealed what is handed out."""
+    return bool(store.organisations.get(organisation).settings.get(SETTING) == ON)
+
+
+def key_in_use(store: Any, organisation: int) -> sealing.Key | None:
+    """Return the key that seals; None without one, or where it stayed behind when the firm came here."""
+    held = store.seals.with_key(organisation)
+    return sealing.Key(held[0].certificate, held[1]) if held else None
+
+
+def sealed_as(store: Any, organisation: int, names: Collection[str]) -> dict[str, str]:
+    """Return which of a record's files are handed out sealed: name -> name that it gets then."""
+    plain = [one for one in names if one.endswith(PAPER) and one.removesuffix(PAPER) + ARCHIVAL in names]
+    if not plain or not is_wanted(store, organisation) or key_in_use(store, organisation) is None:
+        return {}
+    return {one: one.removesuffix(PAPER) + SEALED for one in plain}
+
+
+def handed_out(
+    store: Any,
+    opened: Record,
+    name: str,
+    failed: Callable[[str], object],
+    at: datetime | None = None,
+) -> tuple[bytes, str]:
+    """Return a file as it is handed out, and its name then. Raises NotFound, Erased.
+
+    failed  is told why a paper could not be sealed: it is handed out unsealed then
+    at      what time a seal carries: the same time and key, the same bytes; now where none is given, and
+            never before the key was made
+    """
+    files, org = store.records, opened.organisation
+    renamed = sealed_as(store, org, files.file_names(org, opened.id)) if name.endswith(PAPER) else {}
+    held = store.seals.with_key(org) if name in renamed else None
+    if held is not None:
+        paper = files.file(org, opened.id, name.removesuffix(PAPER) + ARCHIVAL)
+        made_at = datetime.fromisoformat(held[0].made_at)
+        moment = max(at or store.database.moment(), made_at)
+        try:
+            return sealing.seal(paper, sealing.Key(held[0].certificate, held[1]), moment), renamed[name]
+        except sealing.NotSealed as why:
+            # Whoever needs the paper gets it; that it has no seal, its name says and the check page.
+            failed(f"{opened.number} could not be sealed: {why}")
+    return files.file(org, opened.id, name), name

@@ -1,0 +1,46 @@
+"""The signing library's own classes, with nothing left to chance and no clock."""
+
+from __future__ import annotations
+
+import io
+from datetime import datetime
+from typing import Any
+
+from cryptography.hazmat.primitives import hashes
+from cryptography.hazmat.primitives.asymmetric import ec
+from cryptography.hazmat.primitives.serialization import load_der_private_key
+from pyhanko.pdf_utils import generic
+from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
+from pyhanko.sign import signers
+
+
+class Signer(signers.SimpleSigner):
+    """Signs the same with the same signature: RFC 6979 works the hidden number out of key and message."""
+
+    def sign_raw(self, data: bytes, digest_algorithm: str) -> bytes:
+        """Return the signature of these bytes, DER. Raises ValueError for another digest or curve."""
+        private = load_der_private_key(self.signing_key.dump(), None)
+        if digest_algorithm != "sha256" or not isinstance(private, ec.EllipticCurvePrivateKey):
+            raise ValueError("a key of P-256 signs SHA-256 here, and nothing else")
+        return private.sign(data, ec.ECDSA(hashes.SHA256(), deterministic_signing=True))
+
+
+class PdfSigner(signers.PdfSigner):
+    """Signs as of a moment that it is given."""
+
+    def __init__(self, wanted: signers.PdfSignatureMetadata, signer: Signer, moment: datetime):
+        super().__init__(wanted, signer=signer)
+        self._moment = moment
+
+    def init_signing_session(self, *given: Any, **named: Any) -> Any:
+        """Begin, with the moment in place of the clock."""
+        session = super().init_signing_session(*given, **named)
+        session.system_time = self._moment
+        return session
+
+
+def writer_of(paper: bytes, named: bytes) -> IncrementalPdfFileWriter:
+    """Return what writes after a paper; `named`, 16 bytes, is the second half of the file's identifier."""
+    writer = IncrementalPdfFileWriter(io.BytesIO(paper), strict=True)
+    writer._document_id[1] = generic.ByteStringObject(named)
+    return writer
