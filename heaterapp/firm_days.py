@@ -16,6 +16,8 @@ _ISO_MONTH = re.compile(r"(?P<year>\d{4})-(?P<month>\d{1,2})", re.ASCII)
 _US_MONTH = re.compile(r"(?P<month>\d{1,2}) ?/ ?(?P<year>\d{4})", re.ASCII)
 _NAMED_MONTH = re.compile(r"(?P<month>[A-Za-z]{3,9})\.?,? (?P<year>\d{4})", re.ASCII)
 FIRST_YEAR, LAST_YEAR = 2000, 2199
+LINK_DAYS = "link_days"
+"""The setting by which homeowner's links end, in days; without it they do not."""
 
 
 def is_zone(name: str) -> bool:
@@ -48,6 +50,24 @@ def begin_of(day: date, zone: ZoneInfo) -> str:
 def end_of(day: date, zone: ZoneInfo) -> str:
     """Return the moment at which a day has ended there: the next one's beginning."""
     return begin_of(day + timedelta(days=1), zone)
+
+
+def days_after(stamp: str, days: int, zone: ZoneInfo) -> str:
+    """Return the moment at which the day ends there that is so many days after that of a stamp.
+
+    >>> days_after("2026-03-01T06:59:59Z", 1, ZoneInfo("America/Los_Angeles"))
+    '2026-03-02T08:00:00Z'
+    """
+    return end_of(day_of(stamp, zone) + timedelta(days=days), zone)
+
+
+def last_day(ends: str, zone: ZoneInfo) -> date:
+    """Return the last day there of what ends at this moment, with the second before it.
+
+    >>> last_day("2026-03-02T08:00:00Z", ZoneInfo("America/Los_Angeles"))
+    datetime.date(2026, 3, 1)
+    """
+    return (datetime.fromisoformat(ends) - timedelta(seconds=1)).astimezone(zone).date()
 
 
 def day_of(stamp: str, zone: ZoneInfo) -> date:

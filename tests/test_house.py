@@ -49,7 +49,7 @@ MAY_IMPORT = {
     "photo": {"crew"},
     "sealing": set(),
     "sealed_papers": {"archive", "sealing"},
-    "mailing": {"archive", "sealed_papers"},
+    "mailing": {"archive", "firm_days", "sealed_papers"},
 }  # fmt: skip
 
 

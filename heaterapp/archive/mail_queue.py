@@ -76,8 +76,10 @@ class MailQueue:
         faults.at("mail_take_committed")
         return found
 
-    def link(self, taken: Mail, token: str) -> None:
+    def link(self, taken: Mail, token: str, until: str | None = None) -> None:
         """Make sure, just before the content is handed over, that it may go, and that its link opens.
+
+        until  the stamp at which a link made now ends, None for never
 
         Of the link's token only the hash is kept. The link is made here and not before: a mail that no server
         would take leaves none. Raises Stopped.
@@ -91,7 +93,7 @@ class MailQueue:
                 raise Stopped("It was taken back, or somebody else sends it")
             if why := self._amiss(connection, row):
                 raise Stopped(why)
-            kept = {"share": self._share(connection, row, token, now), "claimed_until": self._until()}
+            kept = {"share": self._share(connection, row, token, now, until), "claimed_until": self._until()}
             connection.execute(update(_table).where(_table.c.id == row.id).values(kept))
             faults.at("after_mail_linked")
         faults.at("mail_link_committed")
@@ -164,7 +166,7 @@ class MailQueue:
             return ""
         return ""
 
-    def _share(self, connection: Connection, row: Row, token: str, now: str) -> int:
+    def _share(self, connection: Connection, row: Row, token: str, now: str, until: str | None) -> int:
         share = tables.share
         this = (share.c.organisation == row.organisation, share.c.id == row.share)
         stands = connection.execute(select(share).where(*this)).first() if row.share else None
@@ -174,7 +176,7 @@ class MailQueue:
             return int(stands.id)
         # The key that tokens are made with is another one since: an earlier mail may have arrived, so its
         # link stays.
-        made = shares.keep(connection, row.organisation, row.record, token, now, row.asked_by)
+        made = shares.keep(connection, row.organisation, row.record, token, now, row.asked_by, until)
         return made.id
 
 

@@ -20,7 +20,10 @@ LARGEST_SETTINGS = 100_000
 ON_PAPER = ("gas_emergency_phone", "logo", "paper", "place", "prefixes", "time_zone")
 IMPORTED = "imported"
 """The setting that an import leaves: {"from": stamp, "upto": last entry of the log that it brought}."""
-TOLD = ("retention_years", "office_session_hours", "installer_session_days", "paper", "seal", "time_zone")
+TOLD = (
+    "retention_years", "office_session_hours", "installer_session_days", "link_days", "paper", "seal",
+    "time_zone",
+)  # fmt: skip
 """Settings whose old and new value stand in the log: no secret, nothing of a person."""
 SECRETS = (("mail", "password"),)
 """Settings with a part that leaves the archive for one purpose only: (setting, its secret part)."""

@@ -59,10 +59,16 @@ class Attached:
     name: str
 
 
-def written(told: Told, envelope: Envelope, language: str, link: str, paper: Attached) -> bytes:
-    """Return the whole mail, ready to be handed over; `link` is that of the homeowner's page."""
+def written(
+    told: Told, envelope: Envelope, language: str, link: str, paper: Attached, until: str = ""
+) -> bytes:
+    """Return the whole mail, ready to be handed over.
+
+    link   the homeowner's page
+    until  the last day on which it opens, an ISO date; empty where it does not end
+    """
     message = EmailMessage(policy=SMTP)
-    lines = sentences(told, language, link)
+    lines = sentences(told, language, link, until)
     message.set_content("\n\n".join(lines) + "\n", cte="quoted-printable")
     message.add_alternative(_as_html(lines, language, link), subtype="html", cte="quoted-printable")
     message.add_attachment(paper.body, "application", "pdf", filename=one_line(paper.name))
@@ -86,7 +92,7 @@ def subject(told: Told, language: str) -> str:
     return whole if len(whole) <= LONGEST_SUBJECT else f"{whole[: LONGEST_SUBJECT - 3].rstrip()}..."
 
 
-def sentences(told: Told, language: str, link: str) -> list[str]:
+def sentences(told: Told, language: str, link: str, until: str = "") -> list[str]:
     """Return the mail paragraph by paragraph."""
 
     def say(pair: words.Pair, **filled: str) -> str:
@@ -99,7 +105,9 @@ def sentences(told: Told, language: str, link: str) -> list[str]:
     facts += [say(words.WHERE, address=address)] if address else []
     date = words.day(told.work_date, language)
     facts += [say(words.WHEN, date=date)] if date else []
-    page = [f"{say(words.PAGE[told.kind])}\n{link}", say(words.PRIVATE)]
+    last = words.day(until, language)
+    ends = [say(words.ENDS, date=last)] if last else []
+    page = [f"{say(words.PAGE[told.kind])}\n{link}", " ".join((say(words.PRIVATE), *ends))]
     ask = say(words.ASK_OR_CALL, phone=firm["phone"]) if firm["phone"] else say(words.ASK)
     licence = say(words.LICENCE, licence=firm["licence"]) if firm["licence"] else ""
     return [

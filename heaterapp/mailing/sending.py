@@ -8,9 +8,10 @@ import sys
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import partial
 from typing import Any
 
-from heaterapp import sealed_papers
+from heaterapp import firm_days, sealed_papers
 from heaterapp.archive.errors import Erased, NotFound
 from heaterapp.archive.mail_queue import Stopped
 from heaterapp.archive.mail_shapes import GIVEN_UP, SENT, Mail
@@ -77,10 +78,12 @@ def send(store: Any, post: Post, taken: Mail) -> bool:
         if not settings.get("host") or not settings.get("sender"):
             raise Failed(NOT_SET_UP, of_server=True)
         token, link = link_of(post, taken)
+        ends, last = link_ends(store, taken)
         envelope = envelope_of(settings, taken.address, taken.message_id, taken.asked_at)
         told, attached = told_of(store, taken)
-        body = letter.written(told, envelope, taken.language, link, attached)
-        said = hand_over(settings, envelope, body, lambda: queue.link(taken, token), post.context, post.waits)
+        body = letter.written(told, envelope, taken.language, link, attached, last)
+        linked = partial(queue.link, taken, token, ends)
+        said = hand_over(settings, envelope, body, linked, post.context, post.waits)
     except Failed as failed:
         queue.failed(taken, str(failed), failed.for_good)
         return not failed.of_server
@@ -101,6 +104,19 @@ def link_of(post: Post, mail: Mail) -> tuple[str, str]:
         raise Failed(NO_ADDRESS, of_server=True)
     token = token_of(post.secret, mail)
     return token, f"{post.public_url}/s/{token}" + ("?lang=es" if mail.language == "es" else "")
+
+
+def link_ends(store: Any, mail: Mail) -> tuple[str | None, str]:
+    """Return the stamp at which a mail's link ends, and its last day; None and nothing where it does not.
+
+    A link that an earlier try may have brought ends as it was made, another by the firm's setting.
+    """
+    settings = store.organisations.get(mail.organisation).settings
+    zone, days = firm_days.zone_of(settings), settings.get(firm_days.LINK_DAYS)
+    made = [one for one in store.shares.all_for(mail.organisation, mail.record) if one.id == mail.share]
+    ends = firm_days.days_after(store.database.now(), int(days), zone) if days else None
+    ends = made[0].expires_at if made else ends
+    return ends, firm_days.last_day(ends, zone).isoformat() if ends else ""
 
 
 def envelope_of(settings: Mapping[str, Any], to: str, message_id: str, asked_at: str) -> letter.Envelope:

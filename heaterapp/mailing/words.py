@@ -83,6 +83,7 @@ PRIVATE = Pair(
     "Whoever has this link can read the page. Give it only to people who should read it.",
     "Quien tenga este enlace puede leer la página. Compártalo solo con quien deba leerla.",
 )
+ENDS = Pair("It opens until {date}.", "Abre hasta el {date}.")
 WHAT_IT_IS = {
     "certificate": Pair(
         "The certificate says what the installer measured and wrote down, checked against the local code. It"

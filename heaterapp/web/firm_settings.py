@@ -21,6 +21,8 @@ SECURITY = {
     "none": "None (a mail server on this machine)",
 }
 SEALS = {"off": "As they are stored", "on": "With the firm's seal"}
+LINK_DAYS = (1, 3650)
+"""Fewest and most days that a homeowner's link opens, where it ends at all."""
 PAPERS = {"letter": "US Letter", "a4": "A4"}
 _HOST = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9.-]{0,251}[A-Za-z0-9])?")
 _ADDRESS = re.compile(r"[^\s@<>,;:\"]{1,64}@[A-Za-z0-9](?:[A-Za-z0-9.-]{0,251}[A-Za-z0-9])?")
@@ -96,6 +98,7 @@ LINES = {
     "seal": Setting("Seal papers that are handed out", _listed(SEALS)),
     "time_zone": Setting("Time zone", _zone),
     "retention_years": Setting("Years that papers are kept", _whole(FEWEST_YEARS, MOST_YEARS, "years")),
+    firm_days.LINK_DAYS: Setting("Days that a homeowner's link opens", _whole(*LINK_DAYS, "days")),
     OFFICE_HOURS: Setting(
         "Hours that the office stays signed in", _whole(1, LASTS[OFFICE_HOURS][1], "hours")
     ),
@@ -110,7 +113,7 @@ USUAL = {
     OFFICE_HOURS: LASTS[OFFICE_HOURS][0], INSTALLER_DAYS: LASTS[INSTALLER_DAYS][0],
 }  # fmt: skip
 """What holds where the firm has said nothing."""
-MAY_BE_EMPTY = ("gas_emergency_phone", *OF_EACH_JOB, "place", *USUAL)
+MAY_BE_EMPTY = ("gas_emergency_phone", *OF_EACH_JOB, "place", firm_days.LINK_DAYS, *USUAL)
 MAIL = {
     "host": Setting("Mail server", _matching(_HOST, "a host name, such as mail.example.com")),
     "port": Setting("Port", _whole(1, 65535, "ports")),

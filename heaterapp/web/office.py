@@ -234,7 +234,7 @@ def record_page(
         sections=_by_section(report),
         recorded=recorded(json.loads(opened.job)),
         links=link_ends.lines(store().shares.all_for(org, opened.id)),
-        ends=link_ends.ENDS,
+        ends=link_ends.offered(), ends_usual=link_ends.usual(),
         errors=errors or {},
         typed=request.form,
         arrived=store().arrivals.of_record(org, opened.id),

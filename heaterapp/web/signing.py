@@ -18,7 +18,7 @@ from heaterapp.issue import submission
 from heaterapp.languages import say
 from heaterapp.sheet.answered import accepted_html
 from heaterapp.sheet.findings import is_open_item
-from heaterapp.web import mending
+from heaterapp.web import link_ends, mending
 from heaterapp.web.inspected import inspected, item_words, open_again
 from heaterapp.web.mail_block import block_of
 from heaterapp.web.office import KINDS, attachment
@@ -209,11 +209,14 @@ def issued(job_id: str) -> Any:
     return issued_page(open_job(job_id))
 
 
-def issued_page(job: archive.Job, link: str = "", errors: Mapping[str, str] | None = None) -> Any:
+def issued_page(
+    job: archive.Job, link: str = "", errors: Mapping[str, str] | None = None, until: str = ""
+) -> Any:
     """Return the page of what was issued for a job.
 
     link    the homeowner's, just made
-    errors  of the mail's form, by the name of its box
+    errors  of its forms, by the names of their boxes
+    until   the last day on which that link opens, nothing where it does not end
     """
     records = store().records
     found = records.of_job(job.organisation, job.id)
@@ -236,6 +239,8 @@ def issued_page(job: archive.Job, link: str = "", errors: Mapping[str, str] | No
         files=records.file_names(job.organisation, latest.id),
         link=link,
         qr=qr(link) if link else "",
+        until=until,
+        link_days=request.form.get("link_days", link_ends.usual_days()),
         errors=errors or {},
         mail=block_of(latest, papers[0].state, errors or {}, request.args.get("mail", "")),
     )
@@ -262,8 +267,12 @@ def link(job_id: str) -> Any:
         abort(404)
     if papers[0].state == "void":
         abort(409, f"{papers[0].number} is void: no link is made to it.")
-    token, _ = store().shares.make(job.organisation, papers[0].record, person.id)
-    return issued_page(job, link=public_address(url_for("share.page", token=token)))
+    end = link_ends.in_days(request.form)
+    if end.errors:
+        return issued_page(job, errors=end.errors), 422
+    token, made = store().shares.make(job.organisation, papers[0].record, person.id, end.at)
+    address = public_address(url_for("share.page", token=token))
+    return issued_page(job, address, until=link_ends.last_day(made))
 
 
 @blueprint.post("/<job_id>/again")

@@ -194,6 +194,24 @@ def test_a_firm_with_a_seal_mails_the_sealed_paper_the_same_at_every_try(mailing
     assert seal(archival, made, NOON) != sealed, "another time is another file"
 
 
+def test_a_mail_s_link_ends_by_the_firm_s_setting_and_says_until_when(mailing: Mailing, office: PostOffice) -> None:
+    store, firm = mailing.store, mailing.firm
+    mail = mailing.ask()
+    store.organisations.save_settings(firm.id, {"link_days": 30})
+    office.drops = 1
+    began = store.database.moment().date()
+    mailing.send()
+    store.organisations.save_settings(firm.id, {"link_days": None})
+    mailing.send(minutes=1)
+    first, second = office.arrived
+    assert first.original_content == second.original_content, "the link of the first try ends as it was made"
+    (share,) = store.shares.all_for(firm.id, mailing.record)
+    last = began + timedelta(days=30)
+    assert (share.id, share.expires_at) == (mailing.now(mail).share, f"{last + timedelta(days=1)}T00:00:00Z")
+    said = f"It opens until {last:%B} {last.day}, {last.year}."
+    assert said in " ".join(read(second).get_body(("plain",)).get_content().split())
+
+
 def test_what_was_voided_or_closed_or_taken_back_before_it_went_does_not_go(mailing: Mailing, office: PostOffice) -> None:
     store, firm = mailing.store, mailing.firm
     office.content = ["451 later"]

@@ -68,7 +68,7 @@ SECTIONS = {
     },
     "keeping": {
         "retention_years": "12", "time_zone": "America/Los_Angeles", "office_session_hours": "24",
-        "installer_session_days": "60", "paper": "a4",
+        "installer_session_days": "60", "paper": "a4", "link_days": "365",
     },
     "served": {"section": "served", "place": "us_ca_2022", "served": ["us_ca_2022", "model_upc_2024"]},
 }  # fmt: skip
@@ -90,8 +90,8 @@ def test_every_section_is_kept_and_logged_by_the_names_of_what_changed(
         "sender": "papers@example.com", "password_kept": True,
     }  # fmt: skip
     assert kept["places_served"] == ["model_upc_2024", "us_ca_2022"]
-    said = ("retention_years", "time_zone", "office_session_hours", "installer_session_days", "paper")
-    assert [kept[name] for name in said] == [12, "America/Los_Angeles", 24, 60, "a4"]
+    said = ("retention_years", "time_zone", "office_session_hours", "installer_session_days", "paper", "link_days")
+    assert [kept[name] for name in said] == [12, "America/Los_Angeles", 24, 60, "a4", 365]
     entries = [e for e in store.log.entries(firms["a"].id, limit=1000) if e.act == "settings"]
     assert [json.loads(e.body)["keys"] for e in entries[-3:]] == [["mail"], sorted(said), ["places_served"]]
     assert entries[-1].actor == owner.person.id
@@ -121,6 +121,7 @@ WRONG = (
     ("keeping", "installer_session_days", "91"),
     ("keeping", "installer_session_days", "-1"),
     ("keeping", "paper", "napkin"),
+    ("keeping", "link_days", "3651"),
     ("served", "served", "atlantis"),
     ("served", "served", ""),
     ("served", "place", "us_ut"),

@@ -69,6 +69,33 @@ def test_a_link_opens_to_the_last_second_of_its_day_and_not_after(
     assert "Close<span" not in page()
 
 
+def test_the_firm_s_days_are_offered_first_to_the_office_and_to_the_installer(
+    desk: Any, visit: Any, store: Any
+) -> None:
+    make, page, clock, made = desk
+    store.organisations.save_settings(1, {link_ends.firm_days.LINK_DAYS: 30})
+    office = BeautifulSoup(page(), "html.parser").find(id="ends")
+    assert office.find("option", selected=True).text == "After 30 days"
+    token_of(make())
+    installer, there = visit("installer"), f"/jobs/{made.job_id}/link"
+    assert BeautifulSoup(installer.get(f"/jobs/{made.job_id}/issued").text, "html.parser").find(id="link_days")["value"] == "30"
+    for typed, says in (("30", "It opens until 30 Mar 2028."), (" 7 ", "It opens until 7 Mar 2028."), ("", "It does not end by itself")):
+        answer = installer.post(there, {"link_days": typed})
+        where = token_of(answer)
+        assert says in answer.text
+    ends = [share.expires_at for share in store.shares.all_for(made.organisation, made.id)]
+    assert ends == [None, "2028-03-08T08:00:00Z", "2028-03-31T07:00:00Z", "2028-03-31T07:00:00Z"]
+    for typed in ("0", "3651", "soon", "1.5", "9" * 400):
+        answer = installer.post(there, {"link_days": typed})
+        assert answer.status_code == 422
+        box = BeautifulSoup(answer.text, "html.parser").find(id="link_days")
+        assert (box["value"], box["aria-invalid"]) == (typed, "true")
+        assert "Days that the link opens: a whole number from 1 to 3,650 was expected, or nothing." in answer.text
+    assert len(store.shares.all_for(made.organisation, made.id)) == 4
+    clock["now"] = datetime(2068, 1, 1, tzinfo=UTC)
+    assert visit().get(where).status_code == 200, "the last one made does not end"
+
+
 WRONG = (
     ({"ends": "day", "end_day": "soon <b>"}, "end_day", "Last day: expected a date such as"),
     ({"ends": "day", "end_day": ""}, "end_day", "Last day: expected a date such as"),
