@@ -1,8 +1,11 @@
 """The care of this heater as a calendar (RFC 5545): from one record, the same bytes each time.
 
 A reminder stands at ten in the morning of a Saturday, by the firm's time zone, and comes again by a rule of
-weekdays ("the second Saturday of March"), which no leap day and no change of the clocks can move. A firm that
-named no time zone gets local time without one: ten o'clock wherever the calendar is.
+weekdays ("the second Saturday of March"), which no leap day and no change of the clocks can move. Where the
+firm named no time zone it is that of the place, where that is known, else the whole day, which needs none.
+
+A job's later paper has the same events under the same ids with a higher sequence, so that importing its
+calendar replaces them (RFC 5545 3.8.4.7 and 3.8.7.4).
 """
 
 from __future__ import annotations
@@ -24,6 +27,7 @@ from heaterapp.homeowner.clock_changes import zone_of_calendar
 from heaterapp.homeowner.known import Known
 from heaterapp.homeowner.said import Said, language_of
 from heaterapp.homeowner.what import firm_name
+from heaterapp.homeowner.zones import zone_of_place
 
 HEAD = {
     "VERSION": "2.0",
@@ -33,6 +37,8 @@ HEAD = {
 AT = time(10)
 LASTS = timedelta(minutes=30)
 BEFORE = timedelta(days=-1)
+BEFORE_A_DAY = datetime.combine(date.min, AT) - datetime.combine(date.min + timedelta(days=1), time())
+"""An alarm of a whole day: at ten on the day before."""
 SATURDAY = 5
 WEEK = 7
 NAME = Said("Care of the water heater", "Cuidado del calentador de agua")
@@ -94,10 +100,12 @@ def _event(known: Known, one: Care, began: date, zone: ZoneInfo | None, language
     who = WHO.of(language, firm=firm, phone=phone, number=known.number).replace(" .", ".")
     told = (f"{one.how.of(language)} {one.often.of(language)}.", care.FIRST.of(language), who)
     event = Event()
-    event.add("UID", str(uuid5(NAMESPACE_URL, f"urn:heaterapp:care:{known.digest}:{one.name}")))
+    event.add("UID", str(uuid5(NAMESPACE_URL, f"urn:heaterapp:care:{known.job}:{one.name}")))
+    event.add("SEQUENCE", known.before)
     event.add("DTSTAMP", datetime.fromisoformat(known.issued_at).astimezone(UTC))
-    event.add("DTSTART", datetime.combine(day, AT, zone))
-    event.add("DURATION", LASTS)
+    event.add("DTSTART", day if zone is None else datetime.combine(day, AT, zone))
+    if zone is not None:
+        event.add("DURATION", LASTS)
     event.add("RRULE", rule_of(day, one.months))
     event.add("SUMMARY", SUMMARY.of(language, what=what[:1].lower() + what[1:]))
     event.add("DESCRIPTION", "\n".join(_plain(line) for line in told))
@@ -106,7 +114,7 @@ def _event(known: Known, one: Care, began: date, zone: ZoneInfo | None, language
     event.add("TRANSP", "TRANSPARENT")
     alarm = Alarm()
     alarm.add("ACTION", "DISPLAY")
-    alarm.add("TRIGGER", BEFORE)
+    alarm.add("TRIGGER", BEFORE_A_DAY if zone is None else BEFORE)
     alarm.add("DESCRIPTION", SUMMARY.of(language, what=what[:1].lower() + what[1:]))
     event.add_component(alarm)
     return event
@@ -120,7 +128,7 @@ def _zone(known: Known, settings: Mapping[str, Any]) -> ZoneInfo | None:
     kept = known.firm.get("settings") or {}
     named = kept if kept.get("time_zone") else settings
     zone = firm_days.zone_of(named)
-    return None if zone.key == "UTC" else zone
+    return zone_of_place(known) if zone.key == "UTC" else zone
 
 
 def _began(known: Known, zone: ZoneInfo | None) -> date:

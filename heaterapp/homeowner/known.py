@@ -43,7 +43,8 @@ class Known:
     report     how it was judged
     firm       the firm as it was: name, phone, address, licence, settings
     gas_phone  the gas company's emergency phone, by the firm's present settings
-    digest     of the record's content, 64 hex digits: what ids are made from, never shown
+    job        the job's id: what ids in calendars are made from, never shown
+    before     how many papers the job had before this one
     """
 
     paper: str
@@ -59,12 +60,15 @@ class Known:
     permit: str
     work_date: str
     place: str
-    digest: str
+    job: str
     standing: Standing
     gas_phone: str = ""
+    before: int = 0
 
     @classmethod
-    def of(cls, record: Any, standing: Standing | None = None, gas_phone: str = "") -> Known:
+    def of(
+        cls, record: Any, standing: Standing | None = None, gas_phone: str = "", before: int = 0
+    ) -> Known:
         """Take from the archive's record all that the homeowner is told."""
         answers = asked_only(json.loads(record.job))
         kind = answers.get("heater_kind")
@@ -73,7 +77,7 @@ class Known:
             record.kind, record.number, record.issued_at, kind if known else "", answers,
             json.loads(record.report), record.organisation_snapshot, facts.address or "", facts.model or "",
             facts.serial or "", facts.permit or "", facts.work_date or "", facts.place or "",
-            record.content_digest, standing or Standing(), gas_phone,
+            record.job_id, standing or Standing(), gas_phone, before,
         )  # fmt: skip
 
     @property

@@ -56,7 +56,9 @@ def known_of(opened: archive.Record) -> homeowner.Known:
         status.state, present.number if present else "", present.kind if present else ""
     )
     settings = store().organisations.get(opened.organisation).settings
-    return homeowner.Known.of(opened, standing, str(settings.get("gas_emergency_phone") or ""))
+    papers = store().records.of_job(opened.organisation, opened.job_id)
+    before = sum(paper.record < opened.id for paper in papers)
+    return homeowner.Known.of(opened, standing, str(settings.get("gas_emergency_phone") or ""), before)
 
 
 def _open(token: str) -> tuple[archive.Share, archive.Record]:

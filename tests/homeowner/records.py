@@ -59,7 +59,7 @@ def record_of(
         kind = "findings_report"
     return SimpleNamespace(
         kind=kind, number="C-000001", issued_at=issued_at, job=rules.canonical_bytes(stored), report=report.to_bytes(),
-        organisation_snapshot=firm or FIRM, facts=facts_of(stored, "Riley Okafor"), content_digest="5e" * 32,
+        organisation_snapshot=firm or FIRM, facts=facts_of(stored, "Riley Okafor"), job_id="5e" * 16,
     )  # fmt: skip
 
 
@@ -74,9 +74,9 @@ def of_kind(kind: str) -> Any:
     return of_job(BY_KIND[kind])
 
 
-def known(made: Any, **standing: str) -> homeowner.Known:
-    """What the homeowner is told of it."""
-    return homeowner.Known.of(made, homeowner.Standing(**standing), GAS_PHONE)
+def known(made: Any, before: int = 0, **standing: str) -> homeowner.Known:
+    """What the homeowner is told of it, with so many papers of its job before it."""
+    return homeowner.Known.of(made, homeowner.Standing(**standing), GAS_PHONE, before)
 
 
 def page(made: Any, language: str = "en", **standing: str) -> homeowner.Page:

@@ -16,6 +16,8 @@ from heaterapp import homeowner
 from heaterapp.homeowner.calendar import first_day
 from heaterapp.homeowner.care import care_for
 from heaterapp.homeowner.clock_changes import zone_of_calendar
+from heaterapp.homeowner.zones import ZONES
+from heaterapp.rules.postal import STATES
 from tests.homeowner.records import BY_KIND, FIRM, known, of_kind, record
 
 ZONE = "America/Los_Angeles"
@@ -95,15 +97,54 @@ def test_the_zone_that_is_sent_along_is_the_firm_s(zone: str) -> None:
                 assert day.utcoffset() == there.utcoffset(), day
 
 
-def test_a_firm_without_a_time_zone_gets_local_time_and_its_present_one_counts_for_old_records() -> None:
-    old = record("gas_storage_us_ca", firm=with_zone(None))
-    floating = calendar(old)
-    assert b"TZID" not in floating
-    assert re.search(rb"DTSTART:\d{8}T100000\r\n", floating)
-    assert f"TZID={ZONE}".encode() in calendar(old, settings={"time_zone": ZONE})
+def zone_in(body: bytes) -> str:
+    """The zone that a calendar's events are in, empty for events of a whole day."""
+    named = set(re.findall(rb"\r\nDTSTART;TZID=([^:]+):\d{8}T100000\r\n", body))
+    whole = set(re.findall(rb"\r\nDTSTART;VALUE=DATE:(\d{8})\r\n", body))
+    assert len(named) == (not whole), body
+    return named.pop().decode() if named else ""
+
+
+def test_the_firm_s_zone_counts_as_it_was_then_as_it_is_now() -> None:
+    old = record("gas_storage_upc_2021", firm=with_zone(None), address_state="FL")
+    assert zone_in(calendar(old, settings={"time_zone": ZONE})) == ZONE
     kept = record("gas_storage_us_ca", firm=with_zone("America/Denver"))
-    assert b"TZID=America/Denver" in calendar(kept, settings={"time_zone": ZONE})
-    assert calendar(record("gas_storage_us_ca", firm=with_zone("No/Where"))) == floating
+    assert zone_in(calendar(kept, settings={"time_zone": ZONE})) == "America/Denver"
+
+
+@pytest.mark.parametrize(
+    ("job", "state", "zone"),
+    [
+        ("gas_storage_upc_2021", "NY", "America/New_York"), ("gas_storage_upc_2021", "hawaii", "Pacific/Honolulu"),
+        # The address goes before the codes, and codes of a state stand for it where the address names none.
+        ("gas_storage_us_ca", "CO", "America/Denver"), ("gas_storage_us_ca", None, ZONE),
+        ("electric_storage_us_ut", None, "America/Denver"), ("electric_storage_us_wa", None, ZONE),
+        # Two times in one state, a state that is none, and codes of no state: nobody guesses.
+        ("gas_storage_us_ca", "FL", ""), ("gas_storage_us_ca", "AZ", ""), ("gas_storage_upc_2021", "Cal", ""),
+        ("gas_storage_upc_2021", None, ""),
+    ],
+)  # fmt: skip
+def test_without_the_firm_s_zone_it_is_that_of_the_place_where_one_is_known(job: str, state: str | None, zone: str) -> None:
+    for firm in (None, "No/Where", "UTC"):
+        assert zone_in(calendar(record(job, firm=with_zone(firm), address_state=state))) == zone
+
+
+def test_every_zone_of_a_state_is_one_of_the_database_and_states_of_two_are_left_out() -> None:
+    split = "AK AZ FL ID IN KS KY MI ND NE NV OR SD TN TX".split()
+    assert sorted((*ZONES, *split)) == sorted(STATES)
+    assert {ZoneInfo(zone).key for zone in ZONES.values()} == set(ZONES.values())
+
+
+def test_a_whole_day_comes_by_the_same_rule_and_is_told_at_ten_the_day_before() -> None:
+    made = record("gas_storage_upc_2021", firm=with_zone(None), address_state=None)
+    timed = calendar(record("gas_storage_upc_2021", firm=with_zone(ZONE), address_state=None))
+    body = calendar(made)
+    assert b"VTIMEZONE" not in body
+    assert b"DURATION" not in body
+    for whole, event in zip(events(body), events(timed), strict=True):
+        assert type(whole.dtstart.value) is date
+        assert (whole.dtstart.value, whole.rrule.value) == (event.dtstart.value.date(), event.rrule.value)
+        assert whole.valarm.trigger.value == timedelta(hours=-14)
 
 
 @pytest.mark.parametrize(
@@ -173,12 +214,21 @@ def test_the_words_are_in_the_language_and_the_ids_are_not() -> None:
     assert [one.uid.value for one in english] == [one.uid.value for one in spanish]
     assert len({one.uid.value for one in english}) == len(english)
     assert spanish[0].summary.value == "Calentador de agua: probar la alarma de monóxido de carbono"
+    assert made.job_id.encode() not in calendar(made)
+    assert b"http" not in calendar(made), "the private link's address does not leave with a calendar"
+
+
+def test_a_later_paper_of_the_job_replaces_its_events_and_another_job_s_stay() -> None:
+    first = record("gas_storage_us_ca")
+    second = record("gas_storage_us_ca", issued_at="2027-02-01T01:00:00Z", work_date="2027-01-31")
+    told = [events(homeowner.care_calendar(known(made, before), "en")) for before, made in enumerate((first, second))]
+    ids = [[one.uid.value for one in some] for some in told]
+    assert ids[0] == ids[1]
+    assert [{one.sequence.value for one in some} for some in told] == [{"0"}, {"1"}]
+    assert [one.dtstart.value for one in told[0]] != [one.dtstart.value for one in told[1]]
     other = record("gas_storage_us_ca")
-    other.content_digest = "77" * 32
-    assert not {one.uid.value for one in english} & {one.uid.value for one in events(calendar(other))}
-    # Neither what opens the check page nor the private link's address leaves with a calendar.
-    assert made.content_digest.encode() not in calendar(made)
-    assert b"http" not in calendar(made)
+    other.job_id = "77" * 16
+    assert not set(ids[0]) & {one.uid.value for one in events(calendar(other))}
 
 
 def test_the_stamp_is_the_record_s_and_the_bytes_are_the_same_again() -> None:

@@ -10,7 +10,7 @@ import pytest
 NAMES = [
     "correcting", "firm_days", "issue", "recheck_words", "web.errors", "web.passwords", "web.security",
     *(f"homeowner.{name}" for name in ("calendar", "clock_changes", "said")),
-    *(f"languages.{name}" for name in ("code_sentences", "faults", "files", "sentences")),
+    *(f"languages.{name}" for name in ("code_sentences", "faults", "files", "patterns", "sentences")),
     "mailing.addresses", "mailing.words", "sealing.words",
 ]  # fmt: skip
 

@@ -156,6 +156,22 @@ def test_the_paper_comes_to_the_byte(visit: Any, link: Any) -> None:
     assert answer.headers["Referrer-Policy"] == "no-referrer"
 
 
+def test_the_calendar_of_a_later_paper_replaces_the_events_of_the_one_before(
+    visit: Any, issue: Any, store: Any
+) -> None:
+    first = issue()
+    second = issue(job_id=first.job_id)
+    told = []
+    for made in (first, second):
+        token, _ = store.shares.make(made.organisation, made.id)
+        said = visit().get(f"/s/{token}/care.ics").text
+        told.append((re.findall(r"UID:(.+)\r", said), set(re.findall(r"SEQUENCE:(\d+)\r", said))))
+    (ids, before), (later, after) = told
+    assert ids
+    assert ids == later
+    assert (before, after) == ({"0"}, {"1"})
+
+
 def test_a_newer_paper_is_named(visit: Any, issue: Any, store: Any) -> None:
     old = issue()
     token, _ = store.shares.make(old.organisation, old.id)
