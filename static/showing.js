@@ -1,5 +1,6 @@
 // Puts on a section's page what its answers mean now: verdicts under fields, what is asked, counts, the way on.
 
+import { showCounts } from "./counts.js";
 import { answerOf } from "./fields.js";
 
 // form   the section's form
@@ -17,10 +18,7 @@ export function showTold(form, boxes, told) {
   offerUsual(form, told.usual);
   swap(form.querySelector("[data-section-html]"), told.sections[form.dataset.section]);
   swap(document.querySelector("[data-hazard]"), told.hazard);
-  for (const one of form.querySelectorAll("[data-count]")) {
-    const count = String(told.counts[one.dataset.count]);
-    if (one.textContent !== count) one.textContent = count;
-  }
+  showCounts(form, told.counts);
   for (const one of document.querySelectorAll("[data-way]")) one.hidden = !told.order.includes(one.dataset.way);
   form.querySelector("[data-onward]").textContent = told.onward;
   for (const one of document.querySelectorAll("[data-tally]")) swap(one, told.tallies[one.dataset.tally]);

@@ -93,5 +93,5 @@ def folded_words(group: Group) -> str:
     elif group.left:
         said = say("{count} empty", count=group.left)
     else:
-        said = group.shown or say("{count} answered", count=group.asked)
+        said = group.shown or say("1 answered" if group.asked == 1 else "{count} answered", count=group.asked)
     return say("{said}, {count} as usual", said=said, count=group.usual) if group.usual else said

@@ -181,7 +181,7 @@ def _counted(text: str, unit: str, what: str) -> str:
     if number(text.replace(",", "")) is None:
         return text
     if unit == "ratio":
-        return say("{number} times", number=text)
+        return say("1 time" if text == "1" else "{number} times", number=text)
     if not what:
         return text
     return f"{text} {say(what if text == '1' else what + 's')}"

@@ -1,5 +1,6 @@
 // The review of a job on this phone: what is to fix, to answer, left to others; and the way to the signature.
 
+import { showCounts } from "../counts.js";
 import { addressOf, mayChange, saver } from "./drafts.js";
 import { asList, atFindings } from "./inspected.js";
 import { holdAlone } from "./one-tab.js";
@@ -87,7 +88,7 @@ export async function reviewView(app, draft) {
   function show(told) {
     keep();
     part("lead").textContent = `${told.outcome_words}.`;
-    for (const one of node.querySelectorAll("[data-count]")) one.textContent = told.counts[one.dataset.count] ?? 0;
+    showCounts(node, told.counts);
     part("review-html").innerHTML = told.html;
     atFindings(draft, part("review-html"));
     if (draft.parcel || !mayChange(draft)) for (const one of node.querySelectorAll(".taken-form, [data-accept]")) one.remove();

@@ -1,5 +1,6 @@
 // One section of a job: its questions, and what their answers mean, judged while one types.
 
+import { showCounts } from "../counts.js";
 import { decorate } from "../decorate.js";
 import { answerOf, put, showFault, wantedOf } from "../fields.js";
 import { inSight, showTold, swap } from "../showing.js";
@@ -128,7 +129,7 @@ export async function sectionView(app, draft, section, question) {
   function waits(fault) {
     failing = true;
     for (const box of boxes.values()) swap(box.querySelector("[data-said]"), "");
-    for (const one of form.querySelectorAll("[data-count]")) one.textContent = UNJUDGED[one.dataset.count];
+    showCounts(form, UNJUDGED);
     for (const one of document.querySelectorAll("[data-tally]")) swap(one, "");
     if (draft.told) Object.assign(draft.told, { counts: UNJUDGED, tallies: {}, outcome: null, outcome_words: null });
     keeper.touch();

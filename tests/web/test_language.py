@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import re
+import subprocess
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -92,6 +94,34 @@ def test_a_verdict_its_words_and_an_error_are_spanish_while_the_job_stays_as_sto
     assert "The tank hangs on its pipe." in installer.get(f"/jobs/{job.id}/water").text, (
         "the next is told in English"
     )
+
+
+COUNTING = """
+const { showCounts } = await import(process.argv[1]);
+const word = { dataset: { one: "cumple", many: "cumplen" }, textContent: "cumplen" };
+const one = { dataset: { count: "meets" }, textContent: "0", nextElementSibling: word };
+const bare = { dataset: { count: "fix" }, textContent: "0", nextElementSibling: null };
+const said = [1, 2, "?", undefined].map((meets) => {
+  showCounts({ querySelectorAll: () => [one, bare] }, { meets, fix: 1 });
+  return `${one.textContent} ${word.textContent}, ${bare.textContent}`;
+});
+console.log(JSON.stringify(said));
+"""
+
+
+def test_a_verb_behind_one_is_singular_on_the_page_and_after_every_keystroke(app: Any) -> None:
+    strip = app.jinja_env.get_template("job/_ways.html").module.strip
+    for language, one, many in (("en", "meets", "meet"), ("es", "cumple", "cumplen")):
+        for count, word in ((0, many), (1, one), (2, many)):
+            with app.test_request_context(), languages.speaking(language):
+                page = BeautifulSoup(strip({"counts": {"meets": count, "fix": 1, "answer": 1}}), "html.parser")
+            said = page.select_one(".count-meets")
+            assert said.text.split() == [str(count), word]
+            assert said.select_one("[data-count] + [data-one]")["data-many"] == many
+    script = Path(__file__).parents[2] / "static" / "counts.js"
+    run = ["node", "--input-type=module", "--eval", COUNTING, "--", script.as_uri()]
+    done = subprocess.run(run, capture_output=True, check=True, text=True, timeout=60)
+    assert json.loads(done.stdout) == ["1 cumple, 1", "2 cumplen, 1", "? cumplen, 1", "0 cumplen, 1"]
 
 
 def test_a_paper_signed_on_a_spanish_page_is_the_english_one(visit: Any, store: Any, job: Any) -> None:
