@@ -35,6 +35,8 @@ LIMITS = {
     "address": Limit(10, 40),
     "check": Limit(10, 30),
     "share": Limit(10, 30),
+    # No guess: a paper in another language, each made anew by who has a link.
+    "translated": Limit(10, 30),
     "invite": Limit(10, 30),
     "passkey": Limit(10, 30),
     # One passkey, tried from wherever.

@@ -4,6 +4,7 @@
     render_here(record)  -> dict[str, bytes]    in this process; one thread at a time
     render_cover(cover)  -> bytes               a copy's cover page, in a worker process
     render_redacted(copy) -> bytes              a copy with personal data left out, in a worker process
+    render_translated(given) -> bytes           a paper in another language, in a worker process
     warm()                                      start a worker before it is needed
     shutdown()                                  stop the workers; done at exit by itself
 
@@ -32,11 +33,20 @@ from typing import Any
 from .cover import Cover
 from .filed import Filed, NotReady
 from .redacted import Redacted
-from .workers import RenderFailed, render_cover, render_files, render_redacted, shutdown, warm
+from .translated import Translated
+from .workers import (
+    RenderFailed,
+    render_cover,
+    render_files,
+    render_redacted,
+    render_translated,
+    shutdown,
+    warm,
+)
 
 __all__ = [
-    "Cover", "Filed", "NotReady", "Redacted", "RenderFailed", "render_cover", "render_files", "render_here",
-    "render_redacted", "shutdown", "warm",
+    "Cover", "Filed", "NotReady", "Redacted", "RenderFailed", "Translated", "render_cover", "render_files",
+    "render_here", "render_redacted", "render_translated", "shutdown", "warm",
 ]  # fmt: skip
 
 

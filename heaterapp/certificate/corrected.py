@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from .filed import Filed
+from .saying import own
 
 LONGEST = 200
 NOT_GIVEN = "not given"
+CHANGED = "{what} was {old}, now {new}"
 
 
 def corrects(filed: Filed) -> str:
@@ -14,13 +16,17 @@ def corrects(filed: Filed) -> str:
     if not isinstance(told, dict):
         return ""
     changes = ", ".join(
-        f"{one['label']} was {one['old'][:LONGEST] or NOT_GIVEN}, now {one['new'][:LONGEST] or NOT_GIVEN}"
+        own(CHANGED, what=own(one["label"]), old=_given(one["old"]), new=_given(one["new"]))
         for one in told.get("changes", ())
     )
     why = "; ".join(filter(None, (filed.reason.rstrip(" .;"), str(filed.issued_by.get("name") or ""))))
-    said = f"Revision {filed.revision}, corrects {told['corrects']}: {changes}" + (
-        f" ({why})." if why else "."
-    )
+    head = own("Revision {number}, corrects {old}", number=filed.revision, old=told["corrects"])
+    said = f"{head}: {changes}" + (f" ({why})." if why else ".")
     if not told.get("signed_by"):
         return said
-    return f"{said} Signed for {told['signed_for']} by {told['signed_by']} on {str(told['signed_at'])[:10]}."
+    named = {"paper": told["signed_for"], "name": told["signed_by"], "day": str(told["signed_at"])[:10]}
+    return f"{said} {own('Signed for {paper} by {name} on {day}.', **named)}"
+
+
+def _given(text: str) -> str:
+    return text[:LONGEST] or own(NOT_GIVEN)

@@ -12,7 +12,9 @@ from heaterapp.rules.report import forces
 
 from .older import whole
 
-KINDS = ("certificate", "correction_list", "findings_report")
+NAMES = {"certificate": "certificate", "correction_list": "correction-list", "findings_report": "findings"}
+"""Kind -> how its file's name begins."""
+KINDS = tuple(NAMES)
 
 
 class NotReady(ValueError):

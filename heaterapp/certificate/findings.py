@@ -7,24 +7,25 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from markupsafe import Markup
-
+from heaterapp.languages import SOURCE, catalogue, speaking, spoken
+from heaterapp.languages.patterns import wordless
 from heaterapp.rules import TOPICS as TOPIC_ORDER
 from heaterapp.sheet.bounds import bound_of as bound_of
-from heaterapp.sheet.bounds import found_words, measure
+from heaterapp.sheet.bounds import found_words
 from heaterapp.sheet.draw.given import number
-from heaterapp.sheet.findings import NOT_YET, is_known, short_name, shown_once
-from heaterapp.sheet.marks import mark
-from heaterapp.sheet.words import ADVICE, FIGURES, TOPICS, VERDICTS, figure_words, unit_shown
+from heaterapp.sheet.findings import short_name
+from heaterapp.sheet.words import ADVICE, TOPICS, VERDICTS
 
-from .lettering import width
-from .paper import Check, Topic, Working
+from .lettering import English, width
+from .marks import mark_of
+from .paper import Check, Topic
+from .saying import built, foreign, joined, like, lowered, own, unstopped
 from .wording import SURENESS
 
 Item = Mapping[str, Any]
 Entry = tuple[str, Check, int]
 """A topic, one of its checks, and the lines that it takes."""
-CONTINUED = ", continued"
+CONTINUED = "{topic}, continued"
 
 LETTER, NAME_WIDTH, VALUE_WIDTH, TOPIC_LINES = 7.0, 112.5, 148.0, 1.3
 """The compact list: letters and two zones in points, a topic's heading in lines; as in certificate.css."""
@@ -38,31 +39,6 @@ SAID_OTHERWISE = {
     "relief.lever_works": {"passed": "works"},
 }
 """Check -> words that are an answer on the form and would sound like a verdict of the whole on paper."""
-INKS = {
-    "meets": "#145A4C",
-    "fails": "#8E2F12",
-    "error": "#8E2F12",
-    "authority": "#6B4E00",
-    "engineer": "#6B4E00",
-}
-SLATE = "#45505A"
-SHAPES = {
-    "meets": "Disc", "fails": "Square", "authority": "Half disc", "engineer": "Triangle",
-    "unanswered": "Ring", "silent": "Dash", "not_applicable": "Dot", "error": "Cross",
-}  # fmt: skip
-"""What a mark is called by who reads the paper aloud; the verdict's word stands after it."""
-
-
-def _inked(verdict: str) -> Markup:
-    ink = INKS.get(verdict, SLATE)
-    svg = mark(verdict).replace('class="solid"', f'fill="{ink}"')
-    svg = svg.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ')
-    svg = svg.replace(">", f"><title>{SHAPES[verdict]}</title>", 1)
-    svg = svg.replace('class="line"', f'fill="none" stroke="{ink}" stroke-width="2"')
-    return Markup(svg)  # noqa: S704 - our own shapes, no word of anybody's
-
-
-MARKS = {verdict: _inked(verdict) for verdict in VERDICTS}
 _EDITION = re.compile(r"(?P<words>.*) (?P<year>[0-9]{4})\Z")
 
 
@@ -111,7 +87,8 @@ def amended_codes(codes: Iterable[str], amended_by: Mapping[str, str]) -> tuple[
     if not amended_by:
         return tuple(codes)
     title = amended_by["title"]
-    whole = f"{title}, version {amended_by['version']}, in force {amended_by['on']}"
+    named = {"title": title, "version": amended_by["version"], "day": amended_by["on"]}
+    whole = own("{title}, version {version}, in force {day}", **named)
     told = [
         code.removesuffix(title) + whole if code == title or code.endswith(f"] {title}") else code
         for code in codes
@@ -121,32 +98,58 @@ def amended_codes(codes: Iterable[str], amended_by: Mapping[str, str]) -> tuple[
 
 def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Check:
     """One finding for print; with `room`, the sentence and the remedy too."""
-    otherwise = SAID_OTHERWISE.get(finding["check"], {})
-    found, limit = (otherwise.get(one, one) for one in found_words(finding))
+    check, title, why = finding["check"], finding["title"], finding["why"]
+    found, limit = _compared(finding)
     if not found and not limit and finding["verdict"] == "meets":
-        found = finding["why"].removesuffix(".")
+        found = unstopped(built(check, why))
     sign = SURENESS.get(finding["confidence"], ("",))[0]
-    cite = f"{_tag(finding, tags)} {finding['section']}".strip() + sign if finding["section"] else ""
+    section = own(finding["section"])
+    cite = like(section, f"{_tag(finding, tags)} {section}".strip() + sign) if section else ""
     accepted = finding.get("accepted") or {}
     advice = finding["kind"] == "advice"
-    word = ADVICE.en if advice and finding["verdict"] != "meets" else VERDICTS[finding["verdict"]].en
+    word = ADVICE.here if advice and finding["verdict"] != "meets" else VERDICTS[finding["verdict"]].here
+    name = own(short_name(check))
     if found == limit and number(finding["limit"]) is None:
         limit = ""
     return Check(
         finding["verdict"],
         word,
-        MARKS[finding["verdict"]],
-        finding["title"].removesuffix(".") if finding["verdict"] == "meets" else short_name(finding["check"]),
+        mark_of(finding["verdict"]),
+        unstopped(built(check, title)) if finding["verdict"] == "meets" else name,
         found,
         limit,
         cite,
-        finding["why"] if room else "",
-        finding["fix"] if room and finding["verdict"] != "unanswered" else "",
-        f"Accepted by {accepted['by']} on {accepted['on']}: {accepted['why']}" if accepted else "",
-        short_name(finding["check"]),
-        width(f"● {short_name(finding['check'])} ", LETTER) > NAME_WIDTH,
-        bound_of(finding),
+        _why(finding) if room else "",
+        built(check, finding["fix"]) if room and finding["verdict"] != "unanswered" else "",
+        own("Accepted by {by} on {on}: {why}", **accepted) if accepted else "",
+        name,
+        width(f"● {name} ", LETTER) > NAME_WIDTH,
+        own(bound_of(finding)),
     )
+
+
+def _why(finding: Item) -> str:
+    """The sentence of a finding, without the words that already head what is to answer."""
+    said = built(finding["check"], finding["why"])
+    head = "To answer: " if isinstance(said, English) else f"{own('To answer')}: "
+    return like(said, said.replace(head, "")) if finding["verdict"] == "unanswered" else said
+
+
+def _compared(finding: Item) -> tuple[str, ...]:
+    """Found and limit as they are read; words that nobody translated stand in English."""
+    otherwise, here = SAID_OTHERWISE.get(finding["check"], {}), found_words(finding)
+    with speaking(SOURCE):
+        plain = found_words(finding)
+    return tuple(
+        own(otherwise[one]) if one in otherwise else _known(finding["check"], one, said)
+        for one, said in zip(plain, here, strict=True)
+    )
+
+
+def _known(check: str, plain: str, said: str) -> str:
+    if spoken() == SOURCE or said != plain or wordless(plain):
+        return said
+    return said if catalogue(spoken()).sentence(check, plain) else English(said)
 
 
 def columns_of(
@@ -192,7 +195,7 @@ def _by_topic(entries: list[Entry], before: str = "") -> tuple[Topic, ...]:
     for name, check, _ in entries:
         found.setdefault(name, []).append(check)
     return tuple(
-        Topic(topic_words(name) + (CONTINUED if name == before else ""), tuple(checks))
+        Topic(own(CONTINUED, topic=topic_words(name)) if name == before else topic_words(name), tuple(checks))
         for name, checks in found.items()
     )
 
@@ -205,61 +208,12 @@ def _lines(check: Check) -> float:
 
 def topic_words(name: str) -> str:
     """A topic's words; one that has none yet is called by its own name."""
-    return TOPICS[name].en if name in TOPICS else name
+    return TOPICS[name].here if name in TOPICS else foreign(name)
 
 
 def absent_of(findings: Iterable[Item]) -> tuple[tuple[str, str], ...]:
     """What this installation does not have: topic, and the short names of its checks."""
     by_topic: dict[str, list[str]] = {}
     for one in findings:
-        by_topic.setdefault(one["topic"], []).append(short_name(one["check"]).lower())
-    return tuple((topic_words(name), ", ".join(names)) for name, names in by_topic.items())
-
-
-def shown(value: Any, unit: str) -> str:
-    """A figure's value for reading: each of several by itself, the unit once behind.
-
-    >>> shown(["18.00", "36.00"], "in"), shown("60.0", "psi"), shown("0.564", "gal"), shown("29.5", "deg")
-    ('18 to 36 in', '60 psi', '0.564 gal', '29.5°')
-    """
-    return "".join(parted(value, unit))
-
-
-def parted(value: Any, unit: str) -> tuple[str, str]:
-    """The same as its number, and its unit with the space before it.
-
-    >>> parted("60.0", "psi"), parted("29.5", "deg"), parted(None, "in")
-    (('60', ' psi'), ('29.5', '°'), ('', ''))
-    """
-    if value is None:
-        return "", ""
-    several = value if isinstance(value, list) else [value]
-    texts = [bare(one, unit) for one in several]
-    joined = " to ".join(texts) if len(texts) == 2 and unit == "in" else ", ".join(texts)
-    end = unit_shown(unit)
-    return joined, end if end.startswith("°") or not end else f" {end}"
-
-
-def bare(value: str, unit: str) -> str:
-    """A number without its unit, needless zeros and all."""
-    text = value.rstrip("0").rstrip(".") if "." in value else value
-    end = unit_shown(unit)
-    return measure(text, unit).removesuffix(end).strip() if end else measure(text, unit)
-
-
-def figures_of(report: Mapping[str, Any]) -> tuple[Working, ...]:
-    """Every figure with its formula and working, each once."""
-    order = {name: index for index, name in enumerate(FIGURES)}
-    figures = shown_once(report["figures"])
-    named = sorted(figures.items(), key=lambda item: (order.get(item[0], len(order)), item[0]))
-    return tuple(
-        Working(
-            figure_words(name).en,
-            *(parted(one["value"], one["unit"]) if is_known(one) else (NOT_YET, "")),
-            one["formula"] if one["worked"] else "",
-            one["worked"],
-            one.get("says", ""),
-            one["source"],
-        )
-        for name, one in named
-    )
+        by_topic.setdefault(one["topic"], []).append(lowered(own(short_name(one["check"]))))
+    return tuple((topic_words(name), joined(", ", names)) for name, names in by_topic.items())

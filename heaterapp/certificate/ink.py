@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from html import escape
 from typing import Any
+
+from heaterapp.languages import say
 
 MOST_POINTS = 10_000
 FURTHEST = 10_000
@@ -40,7 +43,7 @@ def strokes_svg(signature: Mapping[str, Any]) -> str:
     box = f"{left - edge} {top - edge} {right - left + 2 * edge} {bottom - top + 2 * edge}"
     thick = max(1, (bottom - top + 2 * edge) // 28)
     return (
-        f'<svg class="ink" viewBox="{box}" xmlns="http://www.w3.org/2000/svg"><title>Signature</title>'
+        f'<svg class="ink" viewBox="{box}" xmlns="http://www.w3.org/2000/svg"><title>{escape(say("Signature"))}</title>'
         f'<path d="{steps}" fill="none" stroke="#1B2220" stroke-width="{thick}" stroke-linecap="round" '
         'stroke-linejoin="round"/></svg>'
     )

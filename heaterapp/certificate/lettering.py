@@ -37,6 +37,12 @@ _COLORED = (
 EMOJI = frozenset(map(chr, _COLORED))
 
 
+class English(str):
+    """A text in English on a paper in another language; whoever reads the paper aloud is told so."""
+
+    __slots__ = ()
+
+
 @lru_cache(maxsize=1)
 def printable() -> frozenset[str]:
     """Every character that both weights of one of the families can print."""
@@ -88,6 +94,8 @@ def lettered(value: Any) -> Any:
     """
     if not isinstance(value, str) or isinstance(value, Markup):
         return value
+    if isinstance(value, English):
+        return Markup('<blockquote lang="en">{}</blockquote>').format(lettered(str(value)))
     if value.isascii() and value.isprintable() and len(value) <= LONGEST:
         plain = escape(value)
         return Markup(_OF_A_TAPE.sub("\u00a0", plain)) if "/" in value else plain  # noqa: S704 - escaped

@@ -116,6 +116,7 @@ class Paper:
     """One whole paper."""
 
     kind: str
+    language: str
     title: str
     face: str
     number: str
@@ -161,5 +162,7 @@ class Paper:
     previous_head: str
     ruleset: str
     footer: str
+    translation: str = ""
+    """On a translated paper: that it is one, and which paper is on record."""
     attached: bool = True
     """Whether job and report go along in its file."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from heaterapp.languages import say
 from heaterapp.sheet.answered import told
 from heaterapp.sheet.words import unit_named
 
@@ -30,37 +31,39 @@ def parties_of(answers: Answers, filed: Filed) -> tuple[Field, ...]:
         return told(answers, name)
 
     town = line(a("address_city"), line(a("address_state"), a("address_zip")), between=", ")
-    where = (a("address_street"), unit_named(a("address_unit")), town, named("Room:", a("room").lower()))
-    who = (a("owner_name"), a("building_kind"), named("Elevation", a("elevation_ft")))
+    where = (a("address_street"), unit_named(a("address_unit")), town, named(say("Room:"), a("room").lower()))
+    who = (a("owner_name"), a("building_kind"), named(say("Elevation"), a("elevation_ft")))
     heater = (
         line(a("heater_maker"), a("heater_model")),
-        named("Serial", a("heater_serial")),
+        named(say("Serial"), a("heater_serial")),
         line(a("heater_kind"), a("storage_gal"), a("input_btuh") or a("input_kw"), between=", "),
-        named("Working pressure", a("working_pressure_psi")),
+        named(say("Working pressure"), a("working_pressure_psi")),
     )
     person = line(a("installer_name") or str(filed.issued_by.get("name", "")), a("installer_licence"))
     permit = line(a("permit_status"), a("permit_number"))
     if filed.kind == "findings_report":
-        label = "Looked over"
+        label, status = say("Looked over"), line(a("permit_status").lower(), a("permit_number"))
         lines = (
-            named("On", a("work_date")), named("By", person), named("Installed in", a("install_year")),
-            named("Permit", line(a("permit_status").lower(), a("permit_number"))) or "Permit not looked up",
+            named(say("On"), a("work_date")), named(say("By"), person),
+            named(say("Installed in"), a("install_year")),
+            named(say("Permit"), status) or say("Permit not looked up"),
         )  # fmt: skip
     else:
-        label = "Permit and work"
-        done = named("Work done", a("work_date"))
-        lines = (permit or "Not stated", done, named("Installer", person), a("job_kind"))
-    fields = (("Where", where), ("For", who), ("Water heater", heater), (label, lines))
+        label, done = say("Permit and work"), named(say("Work done"), a("work_date"))
+        lines = (permit or say("Not stated"), done, named(say("Installer"), person), a("job_kind"))
+    fields = (
+        (say("Where"), where), (say("For"), who), (say("Water heater"), heater), (label, lines),
+    )  # fmt: skip
     return tuple(Field(label, tuple(filter(None, lines))) for label, lines in fields)
 
 
 def contractor_of(answers: Answers, filed: Filed) -> tuple[str, tuple[str, ...]]:
     """The contractor's name, and the lines under it."""
     firm = filed.organisation
-    name = str(firm.get("name") or told(answers, "contractor_name") or "Contractor not named")
+    name = str(firm.get("name") or told(answers, "contractor_name") or say("Contractor not named"))
     licence = str(firm.get("licence") or told(answers, "contractor_licence"))
     lines = (
-        line(named("License", licence), str(firm.get("phone") or ""), between=" · "),
+        line(named(say("License"), licence), str(firm.get("phone") or ""), between=" · "),
         str(firm.get("address") or ""),
     )
     return name, tuple(filter(None, lines))

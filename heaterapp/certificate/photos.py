@@ -12,6 +12,7 @@ from typing import Any
 from PIL import Image
 
 from heaterapp.filling.photos import label_of
+from heaterapp.languages import say, spoken
 
 from .filed import FiledPhoto
 from .lettering import boxed, width
@@ -36,6 +37,8 @@ PRINTED = ((MOST_PX, 75), (MOST_PX, 50), (560, 50), (420, 40))
 """Long side [px] and JPEG quality, tried in this order until a photo takes no more than MOST_BYTES."""
 MOST_BYTES = 110_000
 HASH_SHOWN = 16
+KEPT = "Kept with the record and not printed: {count} photos: {photos}."
+KEPT_ONE = "Kept with the record and not printed: {count} photo: {photos}."
 CAPTION_LINES, CAPTION_PT = 4, 7.4
 BOLDER = 1.1
 """How much wider a caption is reckoned than its regular letters, for its first words are bold."""
@@ -85,8 +88,8 @@ def _row(photos: tuple[tuple[int, FiledPhoto, Small], ...], highest: float) -> R
                 name=f"{SCHEME}{number}",
                 body=body,
                 place=f"width:{wide:.4f}pt;height:{high:.4f}pt;margin:{(room - high) / 2:.2f}pt auto 0",
-                label=label_of(photo.kind),
-                note=_note(label_of(photo.kind), photo.note),
+                label=label_of(photo.kind, spoken()),
+                note=_note(label_of(photo.kind, spoken()), photo.note),
                 said=_said(photo),
             )
             for (number, photo, _), (body, wide, high) in zip(photos, fitted, strict=True)
@@ -109,8 +112,8 @@ def _note(label: str, note: str) -> str:
 
 
 def _said(photo: FiledPhoto) -> str:
-    taken = moment(re.sub(r"\.[0-9]{1,9}Z$", "Z", photo.taken_at)) or "not stated"
-    return f"Device time {taken}, SHA-256 {photo.sha256[:HASH_SHOWN]}..."
+    taken = moment(re.sub(r"\.[0-9]{1,9}Z$", "Z", photo.taken_at)) or say("not stated")
+    return say("Device time {moment}, SHA-256 {code}...", moment=taken, code=photo.sha256[:HASH_SHOWN])
 
 
 def _in_parts(things: tuple[Any, ...], size: int) -> Iterator[tuple[Any, ...]]:
@@ -144,9 +147,9 @@ def pages_of(photos: Iterable[FiledPhoto]) -> tuple[PhotoPage, ...]:
 
 def kept_of(photos: Iterable[FiledPhoto]) -> str:
     """The photos that are kept with the record and not printed, in a sentence; empty where there are none."""
-    kinds = Counter(label_of(one.kind) for one in photos if not one.chosen)
+    kinds = Counter(label_of(one.kind, spoken()) for one in photos if not one.chosen)
     if not kinds:
         return ""
     many = sum(kinds.values())
     named = "; ".join(f"{label} ({count})" if count > 1 else label for label, count in kinds.items())
-    return f"Kept with the record and not printed: {many} photo{'s' if many > 1 else ''}: {named}."
+    return say(KEPT if many > 1 else KEPT_ONE, count=many, photos=named)

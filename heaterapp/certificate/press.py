@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import gc
 import hashlib
-import io
 import json
 import logging
 import warnings
-import zlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from functools import lru_cache
@@ -25,25 +23,26 @@ from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 from heaterapp.fonts import FACES, font_files
+from heaterapp.languages import SOURCE, speaking
 
 from .content import paper_of
-from .filed import Filed
+from .filed import NAMES, Filed
 from .lettering import boxed, lettered
 from .paper import Paper
 from .plain_letters import read_plainly
+from .saying import joined, own
 from .setting import USUAL_PAGES, in_columns, reaches, tried
 from .style import FONT_SCHEME, home, sheet_css
+from .tagged import name_english
+from .two_files import PaperFault, prepare, without_claim
 
-NAMES = {"certificate": "certificate", "correction_list": "correction-list", "findings_report": "findings"}
 ARCHIVAL = "pdf/a-3u"
+Finish = Callable[[Document, pydyf.PDF], None]
+FOOT = '@page { @bottom-right { content: "%s" counter(page) "%s" counter(pages) } }'
 
 
 class Refused(ValueError):
     """Something other than one of our faces was asked for."""
-
-
-class PaperFault(RuntimeError):
-    """The renderer complained: what it would have left out or guessed is named."""
 
 
 class _Handed(URLFetcher):
@@ -113,6 +112,7 @@ class _Press:
     def __init__(self) -> None:
         self.fetcher = OwnFaces()
         self.fonts = FontConfiguration()
+        self._feet: dict[str, CSS] = {}
         self.style = CSS(string=sheet_css(), font_config=self.fonts, url_fetcher=self.fetcher)
         self.templates = Environment(
             loader=FileSystemLoader(home("templates")),
@@ -121,7 +121,21 @@ class _Press:
             finalize=lettered,
             trim_blocks=True,
         )
-        self.templates.filters.update(boxed=boxed, in_columns=in_columns, reaches=reaches)
+        self.templates.filters.update(
+            boxed=boxed, in_columns=in_columns, reaches=reaches,
+            joined=lambda parts, between: joined(between, parts),
+        )  # fmt: skip
+        self.templates.globals["_"] = own
+
+    def styles(self, language: str) -> list[CSS]:
+        """The papers' style, and the page's foot in a language other than English."""
+        if language == SOURCE:
+            return [self.style]
+        if language not in self._feet:
+            with speaking(language):
+                before, between = own("page {number} of {count}").split("{number}")
+            self._feet[language] = CSS(string=FOOT % (before, between.partition("{count}")[0]))
+        return [self.style, self._feet[language]]
 
 
 @lru_cache(maxsize=1)
@@ -132,15 +146,16 @@ def press() -> _Press:
 
 def html_of(paper: Paper, setting: str = "roomy") -> str:
     """The paper as HTML, in one of the settings."""
-    return press().templates.get_template("certificate/paper.html").render(paper=paper, setting=setting)
+    with speaking(paper.language):
+        return press().templates.get_template("certificate/paper.html").render(paper=paper, setting=setting)
 
 
 def _laid(paper: Paper) -> Document:
-    own = press()
+    one = press()
     handed, seen = OwnPhotos(paper), {}
     for setting in tried(paper):
         laid = Sheet(html_of(paper, setting), handed).render(
-            font_config=own.fonts, stylesheets=[own.style], pdf_variant=ARCHIVAL, cache=seen
+            font_config=one.fonts, stylesheets=one.styles(paper.language), pdf_variant=ARCHIVAL, cache=seen
         )
         if len(laid.pages) - len(paper.photo_pages) <= USUAL_PAGES:
             break
@@ -150,8 +165,8 @@ def _laid(paper: Paper) -> Document:
 def _attached(filed: Filed) -> list[Attachment]:
     at = datetime.fromisoformat(filed.issued_at.replace("Z", "+00:00"))
     given = (
-        ("job.json", filed.job, "The answers, as given", "Source"),
-        ("report.json", filed.report, "The report they were judged with", "Data"),
+        ("job.json", filed.job, own("The answers, as given"), "Source"),
+        ("report.json", filed.report, own("The report they were judged with"), "Data"),
     )
     return [
         Attachment(string=body, name=name, description=about, relationship=relation, created=at, modified=at)
@@ -159,59 +174,9 @@ def _attached(filed: Filed) -> list[Attachment]:
     ]
 
 
-def _identity(filed: Filed, name: str) -> bytes:
+def identity(filed: Filed, name: str) -> bytes:
     whole = json.dumps([filed.content_digest, filed.number, filed.revision, name]).encode()
     return hashlib.sha256(whole).hexdigest()[:32].encode()
-
-
-class _Said(pydyf.Object):  # type: ignore[misc]
-    """An object of a file, put into bytes once: the writer does it twice for each of the two files."""
-
-    data = b""
-
-    def __init__(self, one: pydyf.Object) -> None:
-        super().__init__()
-        self.number, self.generation, self.free = one.number, one.generation, one.free
-        self.data, self._compressible = one.data, one.compressible
-
-    @property
-    def compressible(self) -> bool:
-        return bool(self._compressible)
-
-
-def _packed(one: pydyf.Object) -> pydyf.Object:
-    """The object, a stream packed: once, and at a level four times as fast as the writer's own."""
-    if isinstance(one, pydyf.Stream) and one.compress:
-        body = pydyf.Stream(one.stream).data.partition(b"stream\n")[2].removesuffix(b"\nendstream")
-        one.stream, one.compress = [zlib.compress(body)], False
-        one.extra["Filter"] = "/FlateDecode"
-    return one
-
-
-def _prepare(pdf: pydyf.PDF) -> None:
-    """Put all into bytes but the catalog, in which the two files differ; pack what the writer adds to it."""
-    for at, one in enumerate(pdf.objects):
-        if one.free != "f" and one is not pdf.catalog:
-            pdf.objects[at] = _Said(_packed(one))
-    pdf.add_object = lambda one: type(pdf).add_object(pdf, _packed(one))
-
-
-def _without_claim(pdf: pydyf.PDF, identifier: bytes) -> bytes:
-    """The same drawn and tagged pages as a file that does not call itself archival.
-
-    Readers open a file that does behind a banner, with notes and signing switched off.
-    """
-    claim, whole = pdf.objects[-1], len(pdf.objects)
-    if pdf.catalog["Metadata"] != claim.reference:
-        raise PaperFault("the archival claim is not where the renderer used to put it")
-    kept = {key: pdf.catalog.pop(key) for key in ("Metadata", "OutputIntents")}
-    pdf.objects.pop()
-    out = io.BytesIO()
-    pdf.write(out, "1.7", identifier, True)
-    pdf.objects[whole - 1 :] = [claim]
-    pdf.catalog.update(kept)
-    pdf.current_position = 0
-    return out.getvalue()
 
 
 def _written(laid: Document, filed: Filed) -> dict[str, bytes]:
@@ -220,14 +185,35 @@ def _written(laid: Document, filed: Filed) -> dict[str, bytes]:
 
     def finish(_: Document, pdf: pydyf.PDF) -> None:
         read_plainly(pdf)
-        _prepare(pdf)
-        made[plain] = _without_claim(pdf, _identity(filed, plain))
+        prepare(pdf)
+        made[plain] = without_claim(pdf, identity(filed, plain))
 
-    made[archival] = laid.write_pdf(
-        pdf_identifier=_identity(filed, archival), attachments=_attached(filed), finisher=finish,
+    made[archival] = archived(laid, filed, archival, finish)
+    return made
+
+
+def archived(laid: Document, filed: Filed, name: str, finish: Finish) -> bytes:
+    """Write a laid-out paper as an archival, tagged file with job and report attached.
+
+    name    what sets its identity apart from that of another file of the record
+    finish  what is done to it before it is written
+    """
+    made: bytes = laid.write_pdf(
+        pdf_identifier=identity(filed, name), attachments=_attached(filed), finisher=finish,
         pdf_variant=ARCHIVAL, pdf_tags=True,
     )  # fmt: skip
     return made
+
+
+def press_translated(paper: Paper, filed: Filed, name: str) -> bytes:
+    """Press a paper in another language than English, as one archival file. Raises PaperFault."""
+    def finish(_: Document, pdf: pydyf.PDF) -> None:
+        read_plainly(pdf)
+        name_english(pdf)
+        prepare(pdf)
+
+    with listening(filed.number), speaking(paper.language):
+        return archived(_laid(paper), filed, name, finish)
 
 
 def render_here(record: Any) -> dict[str, bytes]:
@@ -239,14 +225,15 @@ def render_here(record: Any) -> dict[str, bytes]:
              PaperFault when the renderer complains of anything
     """
     filed = Filed.of(record)
-    paper = paper_of(filed)
-    with _listening(filed.number):
-        return _written(_laid(paper), filed)
+    with speaking(SOURCE):
+        paper = paper_of(filed)
+        with listening(filed.number):
+            return _written(_laid(paper), filed)
 
 
 def press_alone(paper: Paper, identifier: bytes) -> bytes:
     """Press one paper as a single file that carries nothing beside its pages. Raises PaperFault."""
-    with _listening(paper.number):
+    with listening(paper.number):
         return alone(_laid(paper), identifier)
 
 
@@ -259,7 +246,7 @@ def alone(laid: Document, identifier: bytes) -> bytes:
 
 
 @contextmanager
-def _listening(number: str) -> Iterator[None]:
+def listening(number: str) -> Iterator[None]:
     complaints, log = _Complaints(), logging.getLogger("weasyprint")
     log.addHandler(complaints)
     collecting = gc.isenabled()

@@ -5,7 +5,9 @@ from __future__ import annotations
 from urllib.parse import quote, urlsplit
 
 import segno
-from markupsafe import Markup
+from markupsafe import Markup, escape
+
+from heaterapp.languages import say
 
 QUIET = 4
 """Modules of white on every side, by ISO/IEC 18004."""
@@ -40,7 +42,7 @@ def square_svg(link: str) -> Markup:
     drawn = "".join(_row(row, y) for y, row in enumerate(rows, QUIET))
     return Markup(  # noqa: S704 - numbers and words of ours
         f'<svg xmlns="http://www.w3.org/2000/svg" class="square" viewBox="0 0 {side} {side}">'
-        f'<title>{SPOKEN}</title><rect width="{side}" height="{side}" fill="#fff"/>'
+        f'<title>{escape(say(SPOKEN))}</title><rect width="{side}" height="{side}" fill="#fff"/>'
         f'<path fill="#000" d="{drawn}"/></svg>'
     )
 

@@ -74,6 +74,12 @@ SURENESS = {
     ),
     "memory": ("‡", "the clause is from memory: read it in the adopted book"),
 }
+COUNTS = {
+    "meets": "{count} meet", "fails": "{count} to fix", "unanswered": "{count} to answer",
+    "authority": "{count} for the authority", "engineer": "{count} need a design", "error": "{count} broken",
+    "not_applicable": "{count} not here", "silent": "{count} code silent",
+}  # fmt: skip
+"""How many findings of a verdict are told, in this order."""
 ELECTRONIC = "Signed electronically; the mark belongs to these answers only."
 
 

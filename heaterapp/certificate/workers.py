@@ -11,7 +11,7 @@ from typing import Any
 
 from heaterapp.crew import Crew, Died, Hand
 
-from . import cover, redacted
+from . import cover, redacted, translated
 from .filed import Filed
 from .release import release
 
@@ -24,8 +24,9 @@ TRIES = 2
 
 MAKERS: dict[type, Callable[[Any], dict[str, bytes]]] = {
     cover.Cover: cover.pressed, redacted.Redacted: redacted.pressed,
+    translated.Translated: translated.pressed,
 }  # fmt: skip
-Wanted = Filed | cover.Cover | redacted.Redacted
+Wanted = Filed | cover.Cover | redacted.Redacted | translated.Translated
 
 
 class RenderFailed(RuntimeError):
@@ -117,7 +118,8 @@ class _Shop(Crew[Worker]):
                 raise RenderFailed(answer)
             made: dict[str, bytes] = answer
             return made
-        raise RenderFailed(f"the worker died {TRIES} times while making the papers of {filed.number}")
+        number = getattr(filed, "number", "") or filed.filed.number  # type: ignore[union-attr]
+        raise RenderFailed(f"the worker died {TRIES} times while making the papers of {number}")
 
     def warm(self) -> None:
         """Start one worker and wait until it is ready."""
@@ -153,6 +155,16 @@ def render_redacted(copy: redacted.Redacted, seconds: float = SECONDS) -> bytes:
     """
     copy.filed.judged()
     return _shop.press(copy, seconds)["copy.pdf"]
+
+
+def render_translated(given: translated.Translated, seconds: float = SECONDS) -> bytes:
+    """Make a paper in another language in a worker process, as PDF bytes.
+
+    seconds  longest the worker may take  [s]
+    raises   RenderFailed, NotReady
+    """
+    given.filed.judged()
+    return _shop.press(given, seconds)[given.name]
 
 
 def render_cover(page: cover.Cover, seconds: float = SECONDS) -> bytes:

@@ -19,7 +19,8 @@ SKIP = Said("Skip to the page", "Ir a la página")
 OTHER_LANGUAGE = Said("Español", "English")
 PAPER = Said("Your paper", "Su documento")
 KEEP = Said("Keep it with the papers of the house.", "Guárdelo con los papeles de la casa.")
-DOWNLOAD = Said("Get the PDF", "Descargar el PDF")
+DOWNLOAD = Said("Get the PDF", "Descargar el PDF en español")
+DOWNLOAD_OTHER = Said("Get it in Spanish", "Descargar el original en inglés")
 TO_CALENDAR = Said("Put it in your calendar", "Ponerlo en su calendario")
 CAUTION = Said(
     "This page says what the installer measured and wrote down. It is not a permit and not an inspection."

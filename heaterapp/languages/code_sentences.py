@@ -11,6 +11,7 @@ SKIPPED_KEYWORDS = frozenset(
 )
 SKIPPED_NAMES = frozenset({"CLAUSES", "WHEN", "KIND", "HAZARD", "MUST_MEASURE"})
 _CODE = re.compile(r"[a-z]+[a-z0-9]*([_.][a-z0-9_]+)+|[A-Z_]+\Z|[^A-Za-z{}]*")
+SAYERS = frozenset({"say", "NotRecorded"})
 _NAMED_CALLS = frozenset({
     "is_", "some", "yes", "no", "said", "startswith", "endswith", "removeprefix", "removesuffix", "partition",
     "Decimal", "getattr",
@@ -103,7 +104,7 @@ def _joined(parts: list[str | None]) -> str:
     return text
 
 
-def said_by_name(source: str) -> list[str]:
+def said_by_name(source: str, sayers: frozenset[str] = SAYERS) -> list[str]:
     """Every text that a module says by `say(...)`, and what it expects in a `BadAnswer(...)`; each once.
 
     A name, a choice between two or an entry of a table is followed to the module's own constants.
@@ -124,7 +125,7 @@ def said_by_name(source: str) -> list[str]:
         if not isinstance(node, ast.Call):
             continue
         named = getattr(node.func, "attr", getattr(node.func, "id", ""))
-        if named in ("say", "NotRecorded"):
+        if named in sayers:
             found += _followed(node.args[0], own) if node.args else []
         elif named == "BadAnswer":
             found += [one.value for one in node.args[1:] if isinstance(one, ast.Constant) and one.value]

@@ -12,7 +12,7 @@ from typing import Any
 from ..rules import CATALOGUE, SECTIONS, place_names
 from ..rules import place as read_place
 from ..rules.catalog import all_checks
-from .code_sentences import said_by_name, sentences
+from .code_sentences import SAYERS, said_by_name, sentences
 from .patterns import UNITS, has_holes, wordless
 
 PACKAGE = Path(__file__).resolve().parent.parent
@@ -57,6 +57,11 @@ TABLES = (
     "filling.signed:CONSENT", "filling.signed:NO_YEAR", "filling.signed:RECEIPT",
     "filling.signed:NAMELESS", "filling.judging:NO_PLACE", "sheet.bounds:FOUND_AS", "sheet.bounds:BOUNDS",
     "sheet.bounds:COUNTS", "web.errors:SAYS", "web.account:SAID", "web.joining:DOES", "web.office:KINDS",
+    "certificate.wording:TITLES", "certificate.wording:FACES", "certificate.wording:RECORDS",
+    "certificate.wording:LIMITS", "certificate.wording:STOP", "certificate.wording:LOOKED_OVER",
+    "certificate.wording:ELECTRONIC", "certificate.wording:COUNTS", "certificate.marks:SHAPES",
+    "certificate.signatures:ROLES", "certificate.translated:STANDINGS", "certificate.findings:SAID_OTHERWISE",
+    "filling.signed:NOT_SIGNED", "sheet.findings:NOT_YET",
 )  # fmt: skip
 """Tables of texts that are said by their key: module and name."""
 
@@ -66,7 +71,7 @@ def every_text() -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     sources = (
         _questions(), _checks(), _figures(), _engine(), _words(), _titles(), _places(), _drawings(), _codes(),
-        _said(), _tables(), _pages(), _scripts(),
+        _said(), _papers(), _tables(), _pages(), _scripts(),
     )  # fmt: skip
     for source in sources:
         for text, place in source:
@@ -185,6 +190,21 @@ def _said() -> Iterator[Found]:
         for path in [base] if base.is_file() else sorted(base.rglob("*.py")):
             for text in said_by_name(path.read_text(encoding="utf-8")) if path.name not in PAIRED else ():
                 yield text, path.relative_to(PACKAGE).as_posix()
+
+
+def _papers() -> Iterator[Found]:
+    """What the papers say: `own("...")`, the keys at their head, the cautions."""
+    keys, wording = (importlib.import_module(f"heaterapp.certificate.{name}") for name in ("keys", "wording"))
+    for path in sorted((PACKAGE / "certificate").glob("*.py")):
+        for text in said_by_name(path.read_text(encoding="utf-8"), SAYERS | {"own"}):
+            yield text, f"certificate/{path.name}"
+    for _, label in (*keys.KEY_FIGURES, *keys.KEY_ANSWERS, keys.NEEDED):
+        yield label, "certificate/keys.py"
+    for one in wording.CAUTIONS:
+        yield one.lead, "certificate/wording.py"
+        yield one.text, "certificate/wording.py"
+    for _, text in wording.SURENESS.values():
+        yield text, "certificate/wording.py"
 
 
 def _tables() -> Iterator[Found]:

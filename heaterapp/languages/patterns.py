@@ -15,12 +15,14 @@ FREE = frozenset((
 """Patterns with a hole for names and numbers that are nobody's to translate: editions, permits, faults."""
 UNITS = frozenset("in psi psia psig ft gal lb kW Btu Btu/h Btu/cu cu sq min cfm w.c. in. hr h mm x s".split())
 """Letters that are a unit or a sign: the same in both languages, as the trade in the US writes them."""
+AS_PRINTED = UNITS | {"Table"}
+"""What stays as it is in a code: a section keeps the words that it is printed with."""
 _WORD = re.compile(r"[^\W\d_]+(?:[./'-][^\W\d_]+)*\.?")
 _BETWEEN = re.compile(r"(?<=[\d%]) (to|and|or) (?=[\d-])")
 _AMONG_NUMBERS = {"to": " a ", "and": " y ", "or": " o "}
 RUN = re.compile(r"[^\W\d_]+")
 """Letters without a break: no text and no literal of a pattern is cut within one, but for `Pattern.cuts`."""
-_ANYWHERE = frozenset(_AMONG_NUMBERS) | {run.lower() for unit in UNITS for run in RUN.findall(unit)}
+_ANYWHERE = frozenset(_AMONG_NUMBERS) | {run.lower() for unit in AS_PRINTED for run in RUN.findall(unit)}
 
 
 @lru_cache(maxsize=20_000)
@@ -31,7 +33,7 @@ def wordless(text: str) -> bool:
     (True, True, True, False)
     """
     return all(
-        len(word) == 1 or word.rstrip(".") in UNITS or word in UNITS or word.isupper()
+        len(word) == 1 or word.rstrip(".") in UNITS or word in AS_PRINTED or word.isupper()
         for word in _WORD.findall(_BETWEEN.sub(" ", text))
     )
 

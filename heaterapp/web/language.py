@@ -31,7 +31,9 @@ def listen(app: Flask) -> None:
     """Have every request told in its own language, and the templates say their texts in it."""
     app.before_request(_begin)
     app.teardown_request(lambda _: speak(SOURCE))
-    app.jinja_env.globals.update(_=_marked, language=spoken, other_languages=_others, told_in=told)
+    app.jinja_env.globals.update(
+        _=_marked, language=spoken, other_languages=_others, told_in=told, papers_in=papers_in()
+    )
     app.jinja_env.filters["said"] = say
 
 
@@ -66,6 +68,11 @@ def texts(code: str) -> Any:
 
 def _begin() -> None:
     speak(wanted() if request.blueprint in TRANSLATED else SOURCE)
+
+
+def papers_in() -> dict[str, str]:
+    """The languages that a paper can be had in beside its own, each by its own name."""
+    return {code: name for code, name in LANGUAGES.items() if code != SOURCE}
 
 
 def _others() -> dict[str, str]:

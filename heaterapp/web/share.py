@@ -17,7 +17,7 @@ blueprint = Blueprint("share", __name__, url_prefix="/s")
 @blueprint.get("/<token>")
 def page(token: str) -> Any:
     """Say what was installed, what to watch for, and whom to call."""
-    _, opened = _open(token)
+    _, opened = open_link(token)
     language = homeowner.language_of(request.args.get("lang"))
     told = homeowner.page_of(known_of(opened), language)
     return render_template("share/home.html", told=told, token=token, say=screen_words(language))
@@ -26,7 +26,7 @@ def page(token: str) -> Any:
 @blueprint.get("/<token>/certificate.pdf")
 def paper(token: str) -> Any:
     """Give the paper itself, to the byte."""
-    shared, opened = _open(token)
+    shared, opened = open_link(token)
     names = store().records.file_names(shared.organisation, shared.record)
     papers = [name for name in names if name.endswith(".pdf")]
     if not papers:
@@ -38,7 +38,7 @@ def paper(token: str) -> Any:
 @blueprint.get("/<token>/care.ics")
 def care(token: str) -> Response:
     """Give the care calendar, for the homeowner's own calendar program."""
-    _, opened = _open(token)
+    _, opened = open_link(token)
     settings = store().organisations.get(opened.organisation).settings
     language = homeowner.language_of(request.args.get("lang"))
     body = homeowner.care_calendar(known_of(opened), language, settings)
@@ -61,7 +61,8 @@ def known_of(opened: archive.Record) -> homeowner.Known:
     return homeowner.Known.of(opened, standing, str(settings.get("gas_emergency_phone") or ""), before)
 
 
-def _open(token: str) -> tuple[archive.Share, archive.Record]:
+def open_link(token: str) -> tuple[archive.Share, archive.Record]:
+    """Return a link that opens, and its record. Raises NotFound, Erased, TooManyTries."""
     whole = store().organisations.default().id
     tries = [("share", request.remote_addr or "")]
     store().throttle.attempt(whole, tries)
@@ -76,6 +77,6 @@ def screen_words(language: str) -> dict[str, str]:
     """Return the words that only a screen needs: what to press, not what to know."""
     said = {
         "skip": words.SKIP, "other_language": words.OTHER_LANGUAGE, "download": words.DOWNLOAD,
-        "to_calendar": words.TO_CALENDAR,
+        "to_calendar": words.TO_CALENDAR, "download_other": words.DOWNLOAD_OTHER,
     }  # fmt: skip
     return {name: pair.of(language) for name, pair in said.items()}

@@ -6,6 +6,7 @@ import copy
 import io
 import json
 import math
+import re
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
@@ -109,7 +110,8 @@ def specimens() -> dict[str, dict[str, bytes]]:
 @pytest.fixture(scope="session")
 def archival_specimens(specimens: dict[str, dict[str, bytes]]) -> dict[str, Pdf]:
     """The archival file of every specimen that has one, opened."""
-    bodies = {name: body for name, files in specimens.items() for end, body in files.items() if "archival" in end}
+    archival = re.compile(r"-(archival|[a-z]{2})\.pdf\Z")
+    bodies = {name: body for name, files in specimens.items() for end, body in files.items() if archival.search(end)}
     return {name: Pdf.open(io.BytesIO(body)) for name, body in bodies.items()}
 
 

@@ -19,8 +19,7 @@ from PIL import Image, ImageDraw
 if __name__ == "__main__":
     sys.path.insert(0, str(Path(__file__).resolve().parent.parent.parent))
 
-from heaterapp.certificate import Cover, render_here
-from heaterapp.certificate.cover import pressed
+from heaterapp.certificate import Cover, Filed, Translated, cover, render_here, translated
 from heaterapp.rules import Job, assess, canonical_bytes
 from tests.certificate.conftest import DRAWN, FIRM, Record, answers_of_job
 
@@ -135,7 +134,12 @@ def signed(*more: dict[str, Any]) -> bytes:
     return json.dumps({"signatures": [DRAWN, *more]}).encode()
 
 
-SPECIMENS: dict[str, Callable[[], WithPhotos | Cover]] = {
+def spanish(record: WithPhotos, **became: str) -> Translated:
+    """A record as it is told in Spanish."""
+    return Translated(Filed.of(record), "es", **became)
+
+
+SPECIMENS: dict[str, Callable[[], WithPhotos | Cover | Translated]] = {
     "gas storage, California": lambda: of_job("gas_storage_us_ca"),
     "electric storage, IRC, A4": lambda: of_job("electric_storage_irc", organisation_snapshot=A4_FIRM),
     "heat pump, IRC, revision": lambda: of_job(
@@ -158,6 +162,18 @@ SPECIMENS: dict[str, Callable[[], WithPhotos | Cover]] = {
     "findings report": lambda: of_job("gas_storage_existing_us_ca", kind="findings_report", number="F-000002"),
     "names in every script": lambda: of_job("gas_storage_us_ca", odd=SCRIPTS),
     "older rules": lambda: changed(of_job("gas_storage_us_ca"), _older),
+    "Spanish, gas storage, California": lambda: spanish(of_job("gas_storage_us_ca")),
+    "Spanish, correction list, A4": lambda: spanish(of_job(
+        "gas_storage_to_fix", kind="correction_list", number="L-000003", organisation_snapshot=A4_FIRM,
+    )),
+    "Spanish, heat pump, revision, replaced": lambda: spanish(of_job(
+        "heat_pump_irc_2021", revision=3, number="C-000012-3", replaces_number="C-000011", reason="misspelt",
+        context={"correction": CORRECTION}, signature=signed(HOMEOWNER),
+    ), standing="replaced", other="C-000013"),
+    "Spanish, electric storage, void, A4": lambda: spanish(
+        of_job("electric_storage_irc", organisation_snapshot=A4_FIRM), standing="void", since="2026-10-01",
+    ),
+    "Spanish, older rules": lambda: spanish(changed(of_job("gas_storage_us_ca"), _older)),
     "void cover": lambda: VOID,
     "replaced cover": lambda: REPLACED,
 }  # fmt: skip
@@ -166,7 +182,9 @@ SPECIMENS: dict[str, Callable[[], WithPhotos | Cover]] = {
 def made(name: str) -> dict[str, bytes]:
     """The files of one specimen."""
     given = SPECIMENS[name]()
-    return pressed(given) if isinstance(given, Cover) else render_here(given)
+    if isinstance(given, Translated):
+        return translated.pressed(given)
+    return cover.pressed(given) if isinstance(given, Cover) else render_here(given)
 
 
 def main(folder: Path, names: list[str]) -> None:

@@ -67,6 +67,12 @@ def the_language_is_named(pdf):
 
 
 @rule
+def what_is_in_another_language_names_it(pdf):
+    named = [one for one, _ in walked(pdf) if isinstance(one, Dictionary) and "/Lang" in one]
+    return all(re.fullmatch(r"[a-z]{2,3}", str(one.Lang)) and any(True for _ in _content(one)) for one in named)
+
+
+@rule
 def the_window_shows_the_title(pdf):
     return bool(pdf.Root.get("/ViewerPreferences", {}).get("/DisplayDocTitle")) and bool(str(pdf.trailer.Info.get("/Title", "")))
 
@@ -150,6 +156,11 @@ def _(pdf):
 @breaks("the_language_is_named")
 def _(pdf):
     pdf.Root.Lang = String("")
+
+
+@breaks("what_is_in_another_language_names_it")
+def _(pdf):
+    elements(pdf, "P")[0].Lang = String("English")
 
 
 @breaks("the_window_shows_the_title")

@@ -6,10 +6,10 @@ import doctest
 
 import pytest
 
-from heaterapp.certificate import findings, lettering, wording
+from heaterapp.certificate import figures, findings, lettering, wording
 
 
-@pytest.mark.parametrize("module", [findings, lettering, wording], ids=lambda one: one.__name__)
+@pytest.mark.parametrize("module", [figures, findings, lettering, wording], ids=lambda one: one.__name__)
 def test_examples(module):
     result = doctest.testmod(module)
     assert result.attempted

@@ -13,13 +13,25 @@ import time
 
 import pytest
 
-from heaterapp.certificate import NotReady, RenderFailed, render_files, render_here, shutdown, warm, workers
+from heaterapp.certificate import (
+    NotReady,
+    RenderFailed,
+    Translated,
+    render_files,
+    render_here,
+    shutdown,
+    translated,
+    warm,
+    workers,
+)
 from heaterapp.certificate.filed import Filed
 
 SCRIPT = (
     "import base64, hashlib, pickle, sys; from heaterapp.certificate import render_here\n"
     "filed = pickle.loads(base64.b64decode(sys.stdin.read()))\n"
-    "[print(name, hashlib.sha256(pdf).hexdigest()) for name, pdf in render_here(filed).items()]"
+    "from heaterapp.certificate.translated import Translated, pressed\n"
+    "made = render_here(filed) | pressed(Translated(filed, 'es'))\n"
+    "[print(name, hashlib.sha256(pdf).hexdigest()) for name, pdf in made.items()]"
 )
 
 
@@ -28,13 +40,15 @@ def _lines(made):
 
 
 def test_two_processes_with_other_hash_seeds_give_these_bytes(record_of, gas):
-    handed = base64.b64encode(pickle.dumps(Filed.of(record_of()))).decode()
+    filed = Filed.of(record_of())
+    handed = base64.b64encode(pickle.dumps(filed)).decode()
+    told = _lines(gas | translated.pressed(Translated(filed, "es")))
     for seed in ("1", "4242"):
         run = subprocess.run(
             [sys.executable, "-c", SCRIPT], input=handed, capture_output=True, text=True, check=True,
             env={**os.environ, "PYTHONHASHSEED": seed, "TZ": "Asia/Tokyo"},
         )  # fmt: skip
-        assert run.stdout.split("\n")[:-1] == _lines(gas)
+        assert run.stdout.split("\n")[:-1] == told
 
 
 def test_another_record_gives_other_bytes_and_another_identifier(record_of, gas):

@@ -7,7 +7,7 @@ import io
 import pikepdf
 import pytest
 
-from heaterapp.certificate import press, wording
+from heaterapp.certificate import Translated, press, wording
 from heaterapp.certificate.cover import Cover
 from heaterapp.certificate.press import Sheet
 from tests.certificate import page_checks
@@ -19,7 +19,9 @@ from tests.certificate.test_lettering import fonts_of
 
 USUAL = {"void cover": 1, "replaced cover": 1, "gas tankless, UPC, three photos": 3, "electric tankless, IRC, slim photo": 3,
          "heat pump, IRC, revision": None, "shared vent, Utah": None,
-         "forty findings, long address, A4": None, "correction list": None, "findings report": None}  # fmt: skip
+         "forty findings, long address, A4": None, "correction list": None, "findings report": None,
+         "Spanish, gas storage, California": None, "Spanish, correction list, A4": None,
+         "Spanish, heat pump, revision, replaced": None, "Spanish, older rules": None}  # fmt: skip
 HEAD = ("Where", "For", "Water heater")
 IN_ORDER = {
     "certificate": ["Installation certificate", *HEAD, "Permit and work", "Adopted codes", "Figures and their working",
@@ -28,10 +30,23 @@ IN_ORDER = {
                         "Checks that meet", "Check code"],
     "findings_report": ["Findings report", "Not an installer's certificate", *HEAD, "To fix", "Check code"],
 }  # fmt: skip
+SPANISH = {
+    "certificate": ["Certificado de instalación", "Traducción. El documento que consta es", "Lugar", "Para", "Calentador de agua",
+                    "Códigos adoptados", "Cifras y su cálculo", "Revisiones que cumplen", "Código de verificación", "SHA-256 del contenido"],
+    "correction_list": ["Lista de correcciones", "Traducción", "No es un certificado", "Lugar", "Por corregir", "Cifras y su cálculo",
+                        "Revisiones que cumplen", "Código de verificación"],
+}  # fmt: skip
 SAID = {
     "heat pump, IRC, revision": ["corrects C-000011: Owner was Mina Pak, now Mina Park", "Signed for C-000009 by Ana Reyes"],
     "names in every script": ["LW<40>N & \"Sons\" </td>", "6C34", "1F600", "2614", "Łukasz Ødegård", "Нина Петрова", "12 1/2"],
     "older rules": ["draining", "Old rule", "A figure long"],
+    "Spanish, gas storage, California": ["C-000012 en inglés", "120 °F", "34 3/4 a 37.33 in", "c0ffee" * 10 + "abcd", "no lo dice"],
+    "Spanish, heat pump, revision, replaced": [
+        "C-000012-3 fue reemplazado por C-000013. No se base en este documento.", "corrige C-000011: Propietario era Mina Pak, ahora Mina Park",
+        "Firmado para C-000009 por Ana Reyes",
+    ],
+    "Spanish, electric storage, void, A4": ["C-000012 está anulado desde 2026-10-01."],
+    "Spanish, older rules": ["draining", "Old rule", "A figure long"],
     "void cover": ["Void", "C-000001 is void since 2026-10-01", "Do not rely on the paper"],
     "replaced cover": ["Replaced", "C-000011 was replaced by C-000012", "The newer paper holds"],
     "forty findings, long address, A4": ["40. "],
@@ -52,10 +67,13 @@ def _told(pages):
 
 def test_text_stands_in_its_order_and_nothing_of_it_is_missing(looked, specimens):
     for name, (body, pages) in looked.items():
-        kind = getattr(SPECIMENS[name](), "kind", "")
+        given = SPECIMENS[name]()
+        kind, heads = getattr(given, "kind", ""), IN_ORDER
+        if isinstance(given, Translated):
+            kind, heads = given.filed.kind, SPANISH
         with pikepdf.open(io.BytesIO(body)) as pdf:
             heard = " ".join(line.partition(" ")[2] for line in read_out(pdf))
-        assert not list(page_checks.out_of_order(heard, IN_ORDER.get(kind, ["Asked for by", "SHA-256"]))), name
+        assert not list(page_checks.out_of_order(heard, heads.get(kind, ["Asked for by", "SHA-256"]))), name
         for one in SAID.get(name, ()):
             assert one in heard, (name, one)
         seen, flat = _told(pages), "".join(heard.split())
@@ -90,7 +108,7 @@ def test_no_ink_runs_off_the_paper(looked):
 def test_cautions_stay_together_and_a_signature_with_its_statement(looked):
     for name, (_, pages) in looked.items():
         given = SPECIMENS[name]()
-        if isinstance(given, Cover):
+        if isinstance(given, Cover | Translated):
             continue
         told = _told(pages)
         leads = [lead for _, lead, *_ in wording.CAUTIONS if lead in told]

@@ -10,8 +10,9 @@ from typing import Any
 
 import pytest
 
-from heaterapp.certificate.content import _keys
-from heaterapp.certificate.findings import bound_of, check_of, figures_of
+from heaterapp.certificate.figures import figures_of
+from heaterapp.certificate.findings import bound_of, check_of
+from heaterapp.certificate.keys import keys_of
 from heaterapp.rules import Job, assess
 from heaterapp.sheet.draw import pressure_words
 from heaterapp.sheet.live import live
@@ -65,7 +66,7 @@ def test_neither_paper_nor_remedy_names_the_number_that_is_too_high(changes: dic
             assert "90" not in on_paper.limit
             assert bound_of(one) == "wanted"
             assert "after it is reduced" in one["why"]
-    key = next(one for one in _keys(answers, report) if one.label == "Tank air to set")
+    key = next(one for one in keys_of(answers, report) if one.label == "Tank air to set")
     assert not key.value
     assert "after it is reduced" in key.note
     listed = {one.label: one.value for one in figures_of(report)}

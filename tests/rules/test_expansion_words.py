@@ -10,7 +10,8 @@ from typing import Any
 
 import pytest
 
-from heaterapp.certificate.findings import check_of, figures_of
+from heaterapp.certificate.figures import figures_of
+from heaterapp.certificate.findings import check_of
 from heaterapp.rules import Job, assess
 from heaterapp.sheet.draw import pressure_svg, pressure_words
 from heaterapp.sheet.live import live

@@ -84,6 +84,7 @@ TABLE = (
     row("/jobs/<job_id>/mail", "POST", WORK, job_id="issued_job"),
     row("/jobs/<job_id>/mail/<int:number>", "POST", WORK, job_id="issued_job", number="mail", fields={"act": "again"}),
     row("/jobs/<job_id>/mended", "POST", WORK, job_id="job"),
+    row("/jobs/<job_id>/papers/<number>/in/<language>.pdf", "GET", WORK, job_id="issued_job", number="job_paper", language=FREE),
     row("/jobs/<job_id>/papers/<number>/<name>", "GET", WORK, job_id="issued_job", number="job_paper", name=FREE),
     row("/jobs/<job_id>/review", "GET", WORK, job_id="job"),
     row("/jobs/<job_id>/sign", "GET", WORK, job_id="job"),
@@ -173,6 +174,7 @@ TABLE = (
     row("/office/records/<number>/recompute", "GET", OFFICE, number="record"),
     row("/office/records/<number>/void", "GET", OFFICE, number="record"),
     row("/office/records/<number>/void", "POST", OFFICE, number="record"),
+    row("/office/records/<number>/in/<language>.pdf", "GET", OFFICE, number="record", language=FREE),
     row("/office/records/<number>/file/<name>", "GET", OFFICE, number="record", name=FREE),
     row("/office/records/<number>/share", "POST", OFFICE, number="record", fields={"act": "revoke", "share": "@share"}),
     row("/office/sweep", "GET", OFFICE),
@@ -197,6 +199,7 @@ TABLE = (
     row("/phone/version.json", "GET", ANYBODY),
     row("/s/<token>", "GET", ANYBODY, token="share_token"),
     row("/s/<token>/care.ics", "GET", ANYBODY, token="share_token"),
+    row("/s/<token>/in/<language>.pdf", "GET", ANYBODY, token="share_token", language=FREE),
     row("/s/<token>/certificate.pdf", "GET", ANYBODY, token="share_token"),
     row("/sign-in", "GET", ANYBODY),
     row("/sign-in", "POST", ANYBODY),
@@ -207,5 +210,5 @@ TABLE = (
 )  # fmt: skip
 FREE_PARTS = {
     "file": "none.woff2", "section": "job", "name": "certificate.pdf", "path": "none.js", "mark": "none",
-    "digest": "none", "filename": "app.css", "key": 999999, "draft": str(uuid.UUID(int=7)), "sha256": "0" * 64,
+    "language": "es", "digest": "none", "filename": "app.css", "key": 999999, "draft": str(uuid.UUID(int=7)), "sha256": "0" * 64,
 }  # fmt: skip

@@ -88,7 +88,7 @@ def world(filled_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Iter
         patch.setattr(people_module, "hasher", PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
         folder = tmp_path_factory.mktemp("routes") / "data"
         shutil.copytree(filled_folder, folder)
-        app = create_app(DATA_DIR=str(folder), TESTING=True, SECRET_KEY="test" * 8, RENDER=fixed_paper)
+        app = create_app(DATA_DIR=str(folder), TESTING=True, SECRET_KEY="test" * 8, RENDER=fixed_paper, RENDER_TRANSLATED=lambda _: b"%PDF")
         made = World(app, app.extensions["archive"])
         _fill(made)
         yield made

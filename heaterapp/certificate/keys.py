@@ -1,0 +1,73 @@
+"""The numbers that a job turns on, set large at the head of its paper."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Any
+
+from heaterapp.rules import CATALOGUE
+from heaterapp.rules.units import plain_up
+from heaterapp.sheet.answered import told
+from heaterapp.sheet.bounds import measure
+from heaterapp.sheet.findings import is_known, is_open_item
+
+from .figures import bare
+from .paper import Key
+from .parties import Answers
+from .saying import built, own
+
+Report = Mapping[str, Any]
+
+MOST_KEYS = 5
+KEY_FIGURES = (
+    ("precharge_target_psi", "Tank air to set"), ("peak_pressure_psi", "Pressure when hot"),
+    ("breaker_min_a", "Breaker, at least"),
+    ("heater_amps", "Current drawn"), ("vent_end_needed_in", "Vent above roof, at least"),
+)  # fmt: skip
+KEY_ANSWERS = (("house_pressure_psi", "House pressure"), ("thermostat_f", "Set temperature"))
+NEEDED = ("expansion_tank_needed_gal", "Expansion tank, at least")
+
+
+def keys_of(answers: Answers, report: Report) -> tuple[Key, ...]:
+    """The keys of one job, in the order in which they matter; at most MOST_KEYS."""
+    figures = report["figures"]
+    found: list[Key] = []
+    tank = answers.get("expansion_device") == "tank"
+    if _tank_is_wanted(report):
+        _add_figure(found, figures.get(NEEDED[0]), NEEDED[1])
+    for name, label in KEY_FIGURES[:2] if tank else ():
+        _add_figure(found, figures.get(name), label)
+    for name, label in KEY_ANSWERS:
+        text = told(answers, name)
+        if text and not isinstance(answers.get(name), dict):
+            unit = "°F" if text.endswith("°F") else CATALOGUE[name].unit
+            found.append(Key(own(label), text.removesuffix(unit).strip(), unit))
+    straps = answers.get("strap_heights_in")
+    if isinstance(straps, list) and straps:
+        found.append(
+            Key(
+                own("Straps from the floor"),
+                ", ".join(measure(str(one), "") and bare(str(one), "in") for one in straps),
+                "in",
+            )
+        )
+    for name, label in KEY_FIGURES[2:]:
+        _add_figure(found, figures.get(name), label)
+    return tuple(found[:MOST_KEYS])
+
+
+def _tank_is_wanted(report: Report) -> bool:
+    """A tank of another size is to be fitted: only then is the size a number that the job turns on."""
+    wanted = ("expansion.tank_large_enough", "expansion.control_on_closed_system")
+    return any(one["check"] in wanted and is_open_item(one) for one in report["findings"])
+
+
+def _add_figure(found: list[Key], figure: Mapping[str, Any] | None, label: str) -> None:
+    if figure is not None and not is_known(figure):
+        found.append(Key(own(label), "", "", built("figures", figure["says"])))
+    elif figure is not None and isinstance(figure["value"], str):
+        value = figure["value"] if figure["unit"] != "gal" else plain_up(Decimal(figure["value"]))
+        found.append(Key(own(label), bare(value, figure["unit"]), figure["unit"]))
+    elif figure is not None and figure["value"] is None and figure.get("says"):
+        found.append(Key(own(label), "", "", built("figures", figure["says"])))

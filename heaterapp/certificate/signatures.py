@@ -1,0 +1,83 @@
+"""Who signed, what, when and how; and the homeowner's receipt: signed, or why not."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from markupsafe import Markup
+
+from heaterapp.filling.signed import NOT_SIGNED
+
+from . import wording
+from .filed import Filed
+from .ink import strokes_svg
+from .paper import Signature
+from .parties import line, named
+from .saying import own
+
+ROLES = {"installer": "Installer", "office": "Office", "owner": "Contractor"}
+ROLE = "For the homeowner"
+NOBODY = "not signed"
+HOW = {
+    "drawn": "Signed {moment}, drawn.", "typed": "Signed {moment}, typed.",
+    "paper": "Signed {moment}, on paper.",
+}  # fmt: skip
+UNDATED = {"drawn": "Signed, drawn.", "typed": "Signed, typed.", "paper": "Signed, on paper."}
+
+
+def receipt_of(one: Mapping[str, Any]) -> Signature:
+    """Print what became of the homeowner's signature.
+
+    one  role, name, relation, statement, method typed, drawn, declined or not_home, at (UTC), strokes
+    """
+    moment = wording.moment(one.get("at"))
+    relation = str(one.get("relation") or "")[:60]
+    name = str(one.get("name") or "")[:200]
+    role = f"{own(ROLE)} ({relation})" if relation else own(ROLE)
+    reason = NOT_SIGNED.get(str(one.get("method")))
+    if reason:
+        noted = own("Noted by the installer {moment}.", moment=moment)
+        return Signature(name or own(NOBODY), role, own(reason), noted, Markup())
+    ink = strokes_svg(one)
+    hashed = str(one.get("answers_sha256") or "")[:64]
+    signed = own(HOW["drawn" if ink else "typed"], moment=moment)
+    how = f"{signed} {own(wording.ELECTRONIC)} {own('Answers SHA-256')} {hashed}"
+    drawn = Markup(ink)  # noqa: S704 - whole numbers only
+    return Signature(name, role, own(str(one.get("statement") or "")[:1000]), how, drawn)
+
+
+def signatures_of(filed: Filed) -> tuple[Signature, ...]:
+    """Every signature of a record as it is printed."""
+    given = json.loads(filed.signature)["signatures"] if filed.signature else []
+    found = []
+    for one in given:
+        if one.get("role") == "homeowner":
+            found.append(receipt_of(one))
+            continue
+        ink = strokes_svg(one)
+        method = "drawn" if ink else "typed" if one.get("method") != "paper" else "paper"
+        moment = wording.moment(one.get("at"))
+        hashed = str(one.get("answers_sha256") or "")[:64]
+        how = line(
+            own(HOW[method], moment=moment) if moment else own(UNDATED[method]),
+            own(wording.ELECTRONIC),
+            named(own("Answers SHA-256"), hashed),
+        )
+        found.append(
+            Signature(
+                str(one.get("name") or "")[:200],
+                own(_role(filed, one)),
+                own(str(one.get("statement") or "")[:1000]),
+                how,
+                Markup(ink),  # noqa: S704 - whole numbers only
+            )
+        )
+    return tuple(found)
+
+
+def _role(filed: Filed, one: Mapping[str, Any]) -> str:
+    if filed.kind == "findings_report":
+        return wording.LOOKED_OVER
+    return ROLES.get(str(one.get("role")), str(one.get("role") or "Installer")[:60])

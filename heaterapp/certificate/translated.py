@@ -1,0 +1,76 @@
+"""A paper in another language, laid out anew from the record and never stored: the English one is on record.
+
+Numbers, drawings and the record's own number, code and hash are those of the record. What nobody translated
+stands in English, marked so. A translation is made when it is asked for, so it says what has become of the
+paper since.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from heaterapp.languages import LANGUAGES, SOURCE, speaking
+
+from .filed import NAMES, Filed
+from .paper import Paper
+from .saying import own
+
+SAYS = (
+    "Translation. The paper on record is {number} in English; the number, code and SHA-256 printed here are"
+    " its own."
+)
+STANDINGS = {
+    "replaced": "{number} was replaced by {other}. Do not rely on this paper.",
+    "void": "{number} is void since {day}. Do not rely on this paper.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Translated:
+    """What a translation is made of."""
+
+    filed: Filed
+    language: str
+    standing: str = "current"
+    """What has become of the paper: `current`, `replaced` or `void`."""
+    other: str = ""
+    """The number of the paper in its place."""
+    since: str = ""
+    """ISO date on which it became void."""
+
+    def __post_init__(self) -> None:
+        if self.language not in LANGUAGES or self.language == SOURCE:
+            others = ", ".join(sorted(LANGUAGES.keys() - {SOURCE}))
+            raise ValueError(f"language: expected one of {others}, not {self.language!r}")
+
+    @property
+    def name(self) -> str:
+        """What its file is called, beside the names of the stored ones."""
+        return f"{NAMES[self.filed.kind]}-{self.language}.pdf"
+
+
+def pressed(given: Translated) -> dict[str, bytes]:
+    """Make the translation in this process, an archival file under its name.
+
+    returns  the same bytes for the same record, language and standing in any process
+    raises   NotReady as `paper_of`
+    """
+    from .press import press_translated
+
+    told = ":".join((given.name, given.standing, given.other, given.since))
+    return {given.name: press_translated(translated_paper(given), given.filed, told)}
+
+
+def translated_paper(given: Translated) -> Paper:
+    """Return the paper of a record as it is said in the other language. Raises NotReady as `paper_of`."""
+    from .content import paper_of
+
+    filed = given.filed
+    with speaking(given.language):
+        paper: Paper = paper_of(filed)
+        standing = STANDINGS.get(given.standing, "")
+        became = own(standing, number=filed.number, other=given.other, day=given.since)
+        footer = own("Translation: {paper}", paper=paper.footer)
+        says = own(SAYS, number=filed.number)
+    face = " ".join(filter(None, (became, paper.face)))
+    return replace(paper, translation=says, face=face, footer=footer)

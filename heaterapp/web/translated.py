@@ -1,0 +1,63 @@
+"""A paper in another language, made when the office, its installer or who has the link asks for it."""
+
+from __future__ import annotations
+
+from flask import Blueprint, Response, abort, current_app, request
+
+from heaterapp import archive
+from heaterapp.certificate import Filed, Translated
+from heaterapp.web.language import papers_in
+from heaterapp.web.one_job import open_job
+from heaterapp.web.one_record import open_record
+from heaterapp.web.security import require, store
+from heaterapp.web.share import open_link
+
+blueprint = Blueprint("translated", __name__)
+
+
+@blueprint.get("/office/records/<number>/in/<language>.pdf")
+@require("office", "owner")
+def of_record(number: str, language: str) -> Response:
+    """Give a record's paper in another language."""
+    return _given(open_record(number), language)
+
+
+@blueprint.get("/jobs/<job_id>/papers/<number>/in/<language>.pdf")
+@require("installer", "owner")
+def of_job(job_id: str, number: str, language: str) -> Response:
+    """Give a paper of this job in another language."""
+    job = open_job(job_id)
+    opened = store().records.by_number(job.organisation, number)
+    if opened.job_id != job.id:
+        abort(404)
+    return _given(opened, language)
+
+
+@blueprint.get("/s/<token>/in/<language>.pdf")
+def of_link(token: str, language: str) -> Response:
+    """Give the homeowner the paper in their language; each time counts, for it costs work."""
+    _, opened = open_link(token)
+    if language in papers_in():
+        who = [("translated", request.remote_addr or "")]
+        store().throttle.attempt(store().organisations.default().id, who)
+    return _given(opened, language)
+
+
+def _given(opened: archive.Record, language: str) -> Response:
+    if language not in papers_in():
+        abort(404)
+    status = store().records.status(opened.organisation, opened.id)
+    since, other = (status.voided_at or "")[:10], status.superseded_by_number or ""
+    made = Translated(Filed.of(opened), language, status.state, other, since)
+    answer = Response(_pressed(made), content_type="application/pdf")
+    answer.headers["Content-Disposition"] = f'attachment; filename="{opened.number}-{made.name}"'
+    answer.headers["Content-Language"] = language
+    answer.headers["Cache-Control"] = "no-store"
+    return answer
+
+
+def _pressed(made: Translated) -> bytes:
+    chosen = current_app.config.get("RENDER_TRANSLATED")
+    if chosen is None:
+        from heaterapp.certificate import render_translated as chosen
+    return bytes(chosen(made))

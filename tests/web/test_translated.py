@@ -1,0 +1,70 @@
+"""A paper in Spanish, asked for on line: who may, what the press is handed, what it is called, and how often."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+
+@pytest.fixture
+def made(app: Any) -> list[Any]:
+    """What was pressed."""
+    papers: list[Any] = []
+
+    def press(wanted: Any) -> bytes:
+        papers.append(wanted)
+        return b"%PDF " + wanted.filed.number.encode()
+
+    app.config["RENDER_TRANSLATED"] = press
+    return papers
+
+
+def test_office_installer_and_homeowner_get_it_where_the_paper_is_handed_out(
+    visit: Any, issue: Any, store: Any, made: list[Any]
+) -> None:
+    opened = issue()
+    token, _ = store.shares.make(opened.organisation, opened.id)
+    ways = {
+        "office": (f"/office/records/{opened.number}", f"/office/records/{opened.number}/in/es.pdf"),
+        "installer": (f"/jobs/{opened.job_id}/issued", f"/jobs/{opened.job_id}/papers/{opened.number}/in/es.pdf"),
+        None: (f"/s/{token}?lang=es", f"/s/{token}/in/es.pdf"),
+    }
+    for role, (page, way) in ways.items():
+        browser = visit(role)
+        assert f'href="{way}"' in browser.get(page).text, role
+        answer = browser.get(way)
+        assert (answer.status_code, answer.data) == (200, b"%PDF " + opened.number.encode())
+        assert answer.headers["Content-Disposition"] == f'attachment; filename="{opened.number}-certificate-es.pdf"'
+        assert answer.headers["Content-Language"] == "es"
+        assert answer.headers["Cache-Control"] == "no-store"
+        for other in ("en", "xx", "ES"):
+            assert browser.get(way.replace("es.pdf", f"{other}.pdf")).status_code == 404
+    assert [(one.language, one.standing, one.other, one.since) for one in made] == [("es", "current", "", "")] * 3
+    assert {one.filed.content_digest for one in made} == {opened.content_digest}
+    english = visit(None).get(f"/s/{token}").text
+    assert english.index(f"/s/{token}/certificate.pdf") < english.index(f"/s/{token}/in/es.pdf")
+
+
+def test_it_says_what_has_become_of_the_paper(visit: Any, issue: Any, store: Any, people: Any, made: list[Any]) -> None:
+    old, clerk = issue(), visit("office")
+    new = issue(job_id=old.job_id)
+    clerk.get(f"/office/records/{old.number}/in/es.pdf")
+    store.void(new.organisation, new.id, people["a", "office"].id, "wrong house")
+    clerk.get(f"/office/records/{new.number}/in/es.pdf")
+    assert (made[0].standing, made[0].other, made[0].since) == ("replaced", new.number, "")
+    day = store.records.status(new.organisation, new.id).voided_at[:10]
+    assert (made[1].standing, made[1].other, made[1].since) == ("void", "", day)
+
+
+def test_who_has_the_link_cannot_have_it_made_without_end(visit: Any, issue: Any, store: Any, made: list[Any]) -> None:
+    opened = issue()
+    token, _ = store.shares.make(opened.organisation, opened.id)
+    nobody = visit(None)
+    codes = [nobody.get(f"/s/{token}/in/es.pdf").status_code for _ in range(13)]
+    assert codes[:10] == [200] * 10
+    assert codes[-1] == 429
+    assert len(made) < 13
+    assert nobody.get(f"/s/{token}/certificate.pdf").status_code == 200, "the paper itself costs nothing"
+    assert nobody.get("/s/" + "A" * 32 + "/in/es.pdf").status_code == 404
+    assert len(made) < 13
