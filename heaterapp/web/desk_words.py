@@ -31,7 +31,7 @@ RESULTS = {
     "cancelled": "Cancelled",
 }  # fmt: skip
 YEAR_DAYS, PERMIT_YEARS = 366, 3
-UNDATED = "No issue date: cannot be watched"
+UNDATED = "The permit has no day of issue: it cannot be watched"
 ONLY_VOID = "Its only paper is void: a new one is needed"
 MENDERS = ("installer", "office", "owner of the house", "somebody else")
 

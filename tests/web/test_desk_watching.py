@@ -55,7 +55,7 @@ def test_a_permit_without_a_day_of_issue_is_listed_until_it_has_one(
     june: Any, issue: Any, store: Any, people: Any
 ) -> None:
     record, me = issue(permit_status="applied"), people["a", "office"]
-    page, says = f"/office/desk/{record.job_id}", "No issue date: cannot be watched"
+    page, says = f"/office/desk/{record.job_id}", "The permit has no day of issue: it cannot be watched"
     assert section(june.get("/office/desk").text, "undated") == ""
     sent = {
         "permit_status": "issued",
