@@ -103,7 +103,7 @@ class Organisations:
         settings  merged into those that stand; None removes a key. A secret in one of them
                   (the mail's password) stays as it was where it is not given
         logo      a small JPEG, named from then on by the setting `logo`
-        seen      settings as whoever changes them read them, None for one that was not set
+        seen      settings and facts as whoever changes them read them, None for one that was not set
         by        who does it
         raises    NotFound, Invalid; SettingsConflict where what was seen stands no more
 
@@ -117,7 +117,8 @@ class Organisations:
             log.lock(connection, organisation)
             row = _row(connection, organisation)
             before = json.loads(row["settings"])
-            others = tuple(key for key, value in (seen or {}).items() if before.get(key) != value)
+            stands = {**from_row(row).settings, **{key: row[key] for key in LONGEST}}
+            others = tuple(key for key, value in (seen or {}).items() if stands.get(key) != value)
             if others:
                 raise SettingsConflict(others)
             wanted = dict(settings or {})

@@ -12,7 +12,7 @@ from heaterapp import archive, photo
 from heaterapp.filling import usual
 from heaterapp.sealing import MEANS, grouped
 from heaterapp.web import firm_settings as kinds
-from heaterapp.web import sealed
+from heaterapp.web import meanwhile, sealed
 from heaterapp.web.own_presets import by_section, own_presets
 from heaterapp.web.places import place_titles, served
 from heaterapp.web.plain_forms import faults, one, text
@@ -27,7 +27,9 @@ SAID = {
     "seal-other": "Somebody made another key meanwhile: that one is in use.",
     "no-logo": "Papers made from now on carry no logo. Those made before keep theirs.",
 }
-FACTS = ("name", "licence", "phone", "address")
+OTHERWISE = "Somebody changed the firm meanwhile: look at it, then save again."
+OTHER_LOGO = "Logo: somebody changed it meanwhile. Look at the one that is kept now, then choose again."
+FACTS = tuple(meanwhile.FACTS)
 SECTIONS_SENT = ("served", "mail")
 NOT_A_LOGO = {
     "not_a_photo": "a PNG or JPEG picture", "heic": "a PNG or JPEG picture; this one is HEIC",
@@ -76,15 +78,25 @@ def save() -> Any:
     after = {**firm.settings, **settings}
     if not errors and after.get("place") and after["place"] not in served(after):
         errors["place"] = "Codes that new jobs start with: one of those that installers may choose."
-    if not errors:
+    later = meanwhile.changed(firm)
+    if not errors and not later:
+        facts = {name: form[name].data for name in FACTS if name in request.form}
+        seen = {name: getattr(firm, name) for name in FACTS if name in request.form}
+        seen |= {name: firm.settings.get(name) for name in settings}
         try:
-            facts = {name: form[name].data for name in FACTS}
-            store().organisations.change(firm.id, current_person().id, facts, settings)
-            if settings.get(sealed.SETTING) == sealed.ON:
-                sealed.make_sure_of_key(firm.id, current_person().id)
+            store().organisations.change(firm.id, current_person().id, facts, settings, seen=seen)
         except archive.Invalid as refused:
             errors[refused.field] = f"{refused.field.capitalize()}: {refused.expected}."
-    return firm_page(form, errors) if errors else redirect(url_for(".page", said="saved"), 303)
+        except archive.SettingsConflict:
+            firm = store().organisations.get(firm.id)
+            later = meanwhile.changed(firm)
+            errors |= {} if later else {"name": OTHERWISE}
+        else:
+            if settings.get(sealed.SETTING) == sealed.ON:
+                sealed.make_sure_of_key(firm.id, current_person().id)
+            return redirect(url_for(".page", said="saved"), 303)
+    shown, status = firm_page(form, {**meanwhile.said(later), **errors}, firm, later)
+    return shown, 409 if later and not errors else status
 
 
 @blueprint.post("/logo")
@@ -92,6 +104,8 @@ def save() -> Any:
 def logo() -> Any:
     """Keep a logo for the papers made from now on, or let them carry none."""
     firm, me = current_organisation(), current_person()
+    if "of" in request.form and one("of") != (firm.settings.get("logo") or ""):
+        return firm_page(errors={"logo": OTHER_LOGO})
     if one("act") == "remove":
         store().organisations.change(firm.id, me.id, settings={"logo": None})
         return redirect(url_for(".page", said="no-logo"), 303)
@@ -134,21 +148,33 @@ def logo_file() -> Any:
     return Response(body, content_type="image/jpeg")
 
 
-def firm_page(form: Facts | None = None, errors: Mapping[str, str] | None = None) -> Any:
-    """Return the page of the firm; with `errors`, by the names of boxes, what was typed stands in them."""
-    firm = current_organisation()
+def firm_page(
+    form: Facts | None = None,
+    errors: Mapping[str, str] | None = None,
+    firm: archive.Organisation | None = None,
+    later: Mapping[str, meanwhile.Later] | None = None,
+) -> Any:
+    """Return the page of the firm; with `errors`, by the names of boxes, what was typed stands in them.
+
+    later  boxes whose settings somebody changed meanwhile: those not typed in show what stands now
+    """
+    firm = firm or current_organisation()
+    afresh = {name for name, one in (later or {}).items() if not one.typed}
     stored = {name: str(firm.settings.get(name, "")) for name in kinds.LINES}
     mail = {f"mail_{name}": str(firm.settings.get("mail", {}).get(name, "")) for name in kinds.MAIL}
     # What was typed stands in the boxes again; a secret never does.
-    boxes = {*stored, *mail, "test_to"} if errors else set()
+    boxes = {*stored, *mail, "test_to"} - afresh if errors else set()
     typed = {name: one(name) for name in request.form if name in boxes}
     chosen = (
         request.form.getlist("served")
-        if "served" in request.form.getlist("section")
+        if "served" in request.form.getlist("section") and "served" not in afresh
         else served(firm.settings)
     )
+    facts = form or Facts(data={name: getattr(firm, name) for name in FACTS})
+    for name in afresh & set(FACTS):
+        facts[name].data = getattr(firm, name)
     shown = render_template(
-        "office/firm.html", facts=form or Facts(data={name: getattr(firm, name) for name in FACTS}),
+        "office/firm.html", facts=facts, seen=meanwhile.mark(firm),
         set=stored | mail | typed, usual=kinds.USUAL, errors=errors or {}, places=place_titles(),
         chosen=chosen, papers=kinds.PAPERS, security=kinds.SECURITY,
         secret_kept=firm.settings.get("mail", {}).get("password_kept"),
