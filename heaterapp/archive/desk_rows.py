@@ -25,11 +25,15 @@ _both = (
     .outerjoin(_desk, and_(_desk.c.organisation == _line.c.organisation, _desk.c.job_id == _line.c.job_id))
     .with_for_update(of=_line)
 )
-DATES = ("present_owner_since", "planned_on", "label_used_on", "permit_issued_on", "permit_expires_on")
+DATES = (
+    "present_owner_since", "planned_on", "label_used_on", "label_reported_on", "permit_issued_on",
+    "permit_expires_on",
+)  # fmt: skip
 LONGEST = {
     "contact_name": 200, "contact_phone": 60, "contact_email": 200, "access_note": 500, "planned_on": 10,
     "parcel_no": 60, "job_value_usd": 20, "workers_compensation": 200, "contractor_class": 60,
-    "label_no": 60, "label_used_on": 10, "label_licence": 60, "flood_related": 3, "owner_does_work": 3,
+    "label_no": 60, "label_used_on": 10, "label_licence": 60, "label_reported_on": 10, "flood_related": 3,
+    "owner_does_work": 3,
     "more_than_one_heater": 3, "size_changes": 3, "nature_of_work": 200, "building_use": 200,
     "present_owner": 200, "present_owner_phone": 60, "present_owner_since": 10,
     "permit_status": 20, "permit_number": 60, "permit_issued_on": 10, "permit_expires_on": 10,

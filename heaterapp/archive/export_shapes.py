@@ -11,7 +11,8 @@ DESK = (
     "permit_issued_on", "permit_expires_on", "last_inspection_on", "last_inspection_result",
     "final_passed_on", "contact_name", "contact_phone", "contact_email", "access_note", "planned_on",
     "parcel_no", "job_value_usd", "workers_compensation", "contractor_class", "label_no", "label_used_on",
-    "label_licence", "present_owner", "present_owner_phone", "present_owner_since", "nature_of_work",
+    "label_licence", "label_reported_on", "present_owner", "present_owner_phone", "present_owner_since",
+    "nature_of_work",
     "building_use", "owner_does_work", "more_than_one_heater", "flood_related", "size_changes",
     "permit_status", "permit_number",
 )  # fmt: skip

@@ -14,19 +14,20 @@ from heaterapp.archive import office_tables
 from heaterapp.archive.desk_board import lines_of
 
 REPORT_DAYS = 30
-USED_ON = "label_used_on"
+USED_ON, REPORTED_ON = "label_used_on", "label_reported_on"
 _desk = office_tables.desk
 
 
 @dataclass(frozen=True)
 class Label:
-    """One label as the desk has it; number, license and address are empty where nobody said them."""
+    """One label as the desk has it; what nobody said of it is empty."""
 
     number: str
     used_on: str
     licence: str
     job_id: str
     address: str
+    reported_on: str = ""
 
     @property
     def report_by(self) -> str:
@@ -53,7 +54,7 @@ def read_labels(
     found = [
         Label(
             one.get("label_no", ""), one[USED_ON], one.get("label_licence", ""), job,
-            lines[job].address if job in lines else "",
+            lines[job].address if job in lines else "", one.get(REPORTED_ON, ""),
         )
         for job, one in kept.items()
     ]  # fmt: skip

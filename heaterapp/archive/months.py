@@ -61,7 +61,7 @@ class Month:
     labels: tuple[Label, ...]
     """Labels used in the month, by day."""
     labels_due: tuple[Label, ...]
-    """Those whose use is to be reported today or later, whatever the month."""
+    """Those whose use is still to be reported, today or later, whatever the month."""
     minutes: float | None
     """Average from a job's beginning to its signature by the phone's clock; None where it is not known."""
     minutes_of: int
@@ -110,7 +110,11 @@ class Months:
                 soon=soon,
                 soon_count=soon_count,
                 labels=read_labels(connection, organisation, first_day, last_day),
-                labels_due=read_labels(connection, organisation, _later(on, -REPORT_DAYS), on),
+                labels_due=tuple(
+                    label
+                    for label in read_labels(connection, organisation, _later(on, -REPORT_DAYS), on)
+                    if not label.reported_on
+                ),
                 minutes=sum(minutes) / len(minutes) if minutes else None,
                 minutes_of=len(minutes),
             )

@@ -78,6 +78,7 @@ GROUPS: dict[str, tuple[Field, ...]] = {
     "Label program": (
         _own("label_no", "Label number"), _own("label_used_on", "Label used on", "date"),
         _own("label_licence", "License of the person who used it"),
+        _own("label_reported_on", "Its use was reported on", "date"),
     ),
 }  # fmt: skip
 PERMIT = (
@@ -85,7 +86,7 @@ PERMIT = (
     _own("permit_issued_on", "Issued on", "date"),
     _own("permit_expires_on", "Lapses on", "date", "Empty: 180 days after issue or last inspection."),
 )  # fmt: skip
-NOT_AHEAD = ("permit_issued_on", "present_owner_since", "label_used_on")
+NOT_AHEAD = ("permit_issued_on", "present_owner_since", "label_used_on", "label_reported_on")
 PLANNED_BACK_DAYS = 366
 """How many days back a day that is typed as planned may lie; work is entered afterwards, but not years."""
 PLANNED_AHEAD_DAYS = 2 * 366

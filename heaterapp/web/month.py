@@ -14,10 +14,11 @@ from flask import Blueprint, Response, abort, redirect, render_template, request
 
 from heaterapp import firm_days, sheet_rows
 from heaterapp.archive import Wanted
-from heaterapp.archive.labels import REPORT_DAYS, Label
+from heaterapp.archive.labels import REPORT_DAYS, REPORTED_ON, USED_ON, Label
 from heaterapp.archive.months import ERASED, SOON_DAYS, Month
 from heaterapp.sheet.findings import topic_and_name
 from heaterapp.web.office import KINDS
+from heaterapp.web.plain_forms import one
 from heaterapp.web.security import current_organisation, current_person, require, store
 
 blueprint = Blueprint("month", __name__, url_prefix="/office/month")
@@ -77,6 +78,22 @@ def csv() -> Any:
     answer = Response(body, content_type="text/csv; charset=utf-8")
     answer.headers["Content-Disposition"] = f'attachment; filename="month-{first:%Y-%m}.csv"'
     return answer
+
+
+@blueprint.post("/labels/<job_id>/reported")
+@require("office", "owner")
+def reported(job_id: str) -> Any:
+    """Note that the use of a job's label was reported today; a day that is noted already stays."""
+    person = current_person()
+    facts = store().desk.get(person.organisation, job_id).facts
+    if not facts.get(USED_ON):
+        abort(409, "Nobody has noted that a label was used at this job.")
+    if not facts.get(REPORTED_ON):
+        today = firm_days.day_of(store().database.now(), _zone()).isoformat()
+        store().desk.save(person.organisation, person.id, job_id, facts={REPORTED_ON: today})
+    month = firm_days.read_month(one("month"))
+    shown = {"month": f"{month:%Y-%m}"} if month else {}
+    return redirect(url_for("month.page", **shown, _anchor="labels-part"), 303)
 
 
 def read(first: date, zone: ZoneInfo) -> Month:
@@ -179,6 +196,8 @@ def _rows(first: date, found: Month) -> Iterator[tuple[sheet_rows.Cell, ...]]:
     for figure, labels in (("label used", found.labels), ("label to report, from today", found.labels_due)):
         for label in labels:
             yield month, figure, _label_words(label), date.fromisoformat(label.used_on)
-            yield month, f"{figure}: report by", _label_words(label), date.fromisoformat(label.report_by)
+            what = "reported on" if label.reported_on else "report by"
+            day = date.fromisoformat(label.reported_on or label.report_by)
+            yield month, f"{figure}: {what}", _label_words(label), day
     if found.minutes is not None:
         yield month, "average minutes from beginning to signature", None, round(found.minutes)

@@ -144,6 +144,7 @@ TABLE = (
     row("/office/mail/<int:number>", "POST", OFFICE, number="mail", fields={"act": "again"}),
     row("/office/month", "GET", OFFICE),
     row("/office/month/csv", "GET", OFFICE),
+    row("/office/month/labels/<job_id>/reported", "POST", OFFICE, job_id="job"),
     row("/office/people", "GET", OWNER),
     row("/office/people/<int:number>", "POST", OWNER, number="person", fields={"act": "open"}),
     row("/office/people/devices/<int:number>", "POST", OWNER, number="session"),

@@ -153,6 +153,20 @@ def test_labels_used_are_listed_with_the_day_to_report_them_by(visit, store, fir
     assert found["label used"][1] == date(2026, 10, 30)
     assert found["label used: report by"][1] == date(2026, 11, 29)
     assert found["label used"][0].startswith(words[:28])
+    clerk, there = visit("office"), f"{PAGE}/labels/{job}/reported"
+    assert clerk.post(f"{PAGE}/labels/{theirs.job_id}/reported").status_code == 404
+    for _ in range(2):
+        answer = clerk.post(there, {"month": "2026-11"})
+        assert (answer.status_code, answer.location) == (303, f"{PAGE}?month=2026-11#labels-part")
+    assert store.desk.get(firms["a"].id, job).facts["label_reported_on"] == "2026-11-26"
+    assert len([e for e in store.log.newest(firms["a"].id) if "label_reported_on" in e.body]) == 1
+    october, november = (clerk.get(f"{PAGE}?month=2026-{month}").text for month in (10, 11))
+    assert "Reported on <time datetime=\"2026-11-26\">26 Nov 2026</time>" in october
+    assert told not in november, "nothing is left to report"
+    assert "label used: reported on" in {row[1] for row in sheet_rows.read(clerk.get(f"{PAGE}/csv?month=2026-10").data)}
+    store.desk.save(firms["a"].id, june.id, job, facts={"label_used_on": "2026-09-30"})
+    store.desk.save(firms["a"].id, june.id, job, facts={"label_used_on": ""})
+    assert clerk.post(there).status_code == 409
     store.desk.save(firms["a"].id, june.id, job, facts={"label_used_on": "2026-09-30"})
     later = visit("office").get(f"{PAGE}?month=2026-10").text
     assert told not in later
