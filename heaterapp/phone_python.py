@@ -30,7 +30,8 @@ from heaterapp.rules import ruleset_zip
 FILES = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", LIBRARY)
 PAGES = ("languages", "sheet", "filling")
 NOT_ON_PHONES = frozenset(
-    f"heaterapp/languages/{name}.py" for name in ("code_sentences", "extract", "faults", "files", "found")
+    f"heaterapp/languages/{name}.py"
+    for name in ("code_sentences", "extract", "faults", "files", "found", "scripts")
 )
 """What keeps the catalogue; a phone is given it as data."""
 STAMP, MADE_OF, LOCK = "packed.sha256", "made-of.sha256", "pyodide-lock.json"

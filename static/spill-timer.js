@@ -118,7 +118,7 @@ export function offerSpillTimer(box) {
     if (run.set) kept.write((started = run.started));
     const rest = LASTS_MS - run.elapsed;
     if (rest > 0) {
-      left.textContent = `${clockFace(rest)} left`;
+      left.textContent = say("{time} left", { time: clockFace(rest) });
       if (run.set) tell(say("The phone's clock was set; the minutes go on as they were."));
       return;
     }
@@ -139,7 +139,7 @@ export function offerSpillTimer(box) {
     const going = started !== null && !timer.classList.contains("timer-over");
     stop();
     if (going) {
-      tell("Stopped.");
+      tell(say("Stopped."));
       return;
     }
     started = Date.now();

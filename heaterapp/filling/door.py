@@ -8,7 +8,8 @@ A wish names what to do, and in "language" what it is told in (English, where it
     model   answers, section, plate, presets: the same, with what a known model has in common
     start   given, account, last: the answers a new job starts with
     review  answers: the review as markup, and what it can end in
-    seal    answers: what a signature names, those answers themselves, and the report to the byte
+    seal    answers: what a signature names, those answers themselves, and the report to the byte; both as
+            they are signed, in English, and in "shown" what is signed in the language told in
     accept  answers, check, of, by, on, why, act: the answers with what the authority accepted, or without
     report  answers: the report to the byte, whatever is still open
     photos  answers: the pictures this job wants
@@ -24,7 +25,7 @@ import json
 from collections.abc import Callable
 from typing import Any
 
-from ..languages import SOURCE, say, speaking
+from ..languages import SOURCE, say, speaking, spoken
 from ..rules import (
     CATALOGUE,
     SECTIONS,
@@ -45,7 +46,7 @@ from .accepting import NotRecorded, acceptances
 from .judging import NO_PLACE, in_box, judged, notices
 from .models import NAMED_BY, OF_A_MODEL, taken_over
 from .review import open_items_html, review_html
-from .signed import CONSENT, STATEMENTS, NotIssuable, answers_digest, kind_for, lacking
+from .signed import CONSENT, OTHER_CODES, STATEMENTS, NotIssuable, answers_digest, kind_for, lacking
 from .starting import account_answers, known_already, started
 from .together import codes_together, kept_apart, merged, whole
 from .told import folded_words, parts, read_changes, told
@@ -53,32 +54,30 @@ from .typed import questions_of, read_one, shown
 from .ways import following, sections_of
 from .wish import MOST_ANSWERS, BadWish, Wish, held_object, read_wish, section_of
 
-OTHER_CODES = (
-    "The amendments to the codes cannot be read by this version, and without them the job would be judged by"
-    " other codes than were chosen. Choose the adopted codes again, in the section Job."
-)
-
 
 def call(text: str) -> str:
     """Answer one wish; the texts are JSON."""
     try:
-        answer = _answered(text)
+        answer = _answered(read_wish(text))
     except (BadWish, BadAnswer) as bad:
         answer = {"error": str(bad)[:500], "code": "bad_wish"}
     except RecursionError:
         answer = {"error": "A wish nested so deeply cannot be read.", "code": "bad_wish"}
-    except Exception as broken:
-        answer = {"error": f"Judging broke here ({type(broken).__name__}).", "code": "broken"}
     return json.dumps(answer)
 
 
-def _answered(text: str) -> Wish:
-    wish = read_wish(text)
+def _answered(wish: Wish) -> Wish:
     do = _DOING.get(str(wish.get("do")))
     if do is None:
         raise BadWish(f'"do": expected one of {", ".join(_DOING)}.')
     with speaking(str(wish.get("language", SOURCE))):
-        return do(wish)
+        try:
+            return do(wish)
+        except (BadWish, BadAnswer, RecursionError):
+            raise
+        except Exception as broken:
+            says = say("Judging broke here ({fault}).", fault=type(broken).__name__)
+            return {"error": says, "code": "broken"}
 
 
 def _told(wish: Wish) -> Wish:
@@ -203,7 +202,7 @@ def _seal(wish: Wish) -> Wish:
     try:
         kind = kind_for(held, report.outcome)
     except NotIssuable as still:
-        return _not_yet({"answers": str(still)})
+        return _not_yet({"answers": say(str(still))})
     lacks = lacking(held, kind)
     if lacks:
         return _not_yet(lacks)
@@ -211,6 +210,7 @@ def _seal(wish: Wish) -> Wish:
         "kind": kind,
         "statement": STATEMENTS[kind],
         "consent": CONSENT,
+        "shown": {"statement": say(STATEMENTS[kind]), "consent": say(CONSENT)},
         "answers": held,
         "answers_sha256": answers_digest(held),
         "open": open_items_html(report.as_json()),
@@ -248,7 +248,7 @@ def _to_the_byte(report: Report) -> Wish:
 
 
 def _photos(wish: Wish) -> Wish:
-    return {"wanted": photos.told(_read(held_object(wish, "answers"))[0])}
+    return {"wanted": photos.told(_read(held_object(wish, "answers"))[0], spoken())}
 
 
 def _not_yet(lacks: dict[str, str]) -> Wish:

@@ -38,6 +38,11 @@ NO_YEAR = (
     "The year of the installation is still to answer, in the section Job."
     " Write 'could not measure' if nobody knows."
 )
+OTHER_CODES = (
+    "The amendments to the codes cannot be read by this version, and without them the job would be judged by"
+    " other codes than were chosen. Choose the adopted codes again, in the section Job."
+)
+STILL_OPEN = "Something is still to answer, so neither certificate nor correction list can be issued."
 NO_DATE = "The date of the work is still to answer, in the section Job: what is signed was measured then."
 LATER_DATE = "The date of the work, {day}, is still to come. Mend it in the section Job."
 NAMELESS = {
@@ -63,9 +68,7 @@ def kind_for(answers: Mapping[str, Any], outcome: str) -> str:
     if answers.get("job_kind") == "existing":
         return "findings_report"
     if outcome == "unfinished":
-        raise NotIssuable(
-            "Something is still to answer, so neither certificate nor correction list can be issued."
-        )
+        raise NotIssuable(STILL_OPEN)
     return "certificate" if outcome == "ready" else "correction_list"
 
 

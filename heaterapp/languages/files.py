@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -11,6 +13,9 @@ from .sentences import Catalogue
 
 HERE = Path(__file__).resolve().parent
 COMMON = "common"
+OF_PAGES = ("templates/", "static/", "web/", "forms.py", "photo/")
+"""Where texts stand that only the server's own pages say."""
+ON_LINE, ON_PHONES = "static/", "static/phone/"
 
 
 def path_of(language: str) -> Path:
@@ -36,14 +41,24 @@ def scope_of(place: str) -> str:
 
 @cache
 def of_scripts(language: str) -> dict[str, str]:
-    """The texts that the pages' scripts say, in a language; empty where there is no catalogue."""
+    """The texts that scripts of the pages on line say, in a language; empty where there is no catalogue."""
     if not path_of(language).is_file():
         return {}
     return {
         str(one.id): str(one.string)
         for one in _messages(language)
-        if any(place.startswith("static/") for place, _ in one.locations)
+        if any(place.startswith(ON_LINE) and not place.startswith(ON_PHONES) for place, _ in one.locations)
     }
+
+
+@cache
+def for_phones(language: str) -> bytes:
+    """The catalogue as the phone's own Python is taught it: JSON, without what only other pages say.
+
+    raises  LookupError where there is none
+    """
+    own = _read(language, lambda place: not place.startswith(OF_PAGES))
+    return json.dumps(own.as_json(), ensure_ascii=False, separators=(",", ":")).encode()
 
 
 def read(language: str) -> Catalogue:
@@ -51,20 +66,26 @@ def read(language: str) -> Catalogue:
 
     raises  LookupError where there is none
     """
+    return _read(language, lambda place: True)
+
+
+def _read(language: str, wanted: Callable[[str], bool]) -> Catalogue:
     if not path_of(language).is_file():
         raise LookupError(f"no catalogue for {language}")
     texts: dict[str, str] = {}
     patterns: dict[str, list[tuple[str, str]]] = {}
     for one in _messages(language):
         text, said = str(one.id), str(one.string)
-        if not has_holes(text):
+        places = [place for place, _ in one.locations if wanted(place)]
+        if places and not has_holes(text):
             texts[text] = said
             continue
-        for scope in {scope_of(place) for place, _ in one.locations}:
+        for scope in sorted({scope_of(place) for place in places}):
             patterns.setdefault(scope, []).append((text, said))
     return Catalogue(texts, patterns)
 
 
+@cache
 def _messages(language: str) -> list[Any]:
     from babel.messages.pofile import read_po
 

@@ -14,6 +14,7 @@ from ..rules import place as read_place
 from ..rules.catalog import all_checks
 from .code_sentences import SAYERS, said_by_name, sentences
 from .patterns import UNITS, has_holes, wordless
+from .scripts import said as said_in
 
 PACKAGE = Path(__file__).resolve().parent.parent
 RULES = PACKAGE / "rules"
@@ -55,8 +56,9 @@ WORDS = {
 TABLES = (
     "rules.postal:EXPECTED", "filling.signed:STATEMENTS",
     "filling.signed:CONSENT", "filling.signed:NO_YEAR", "filling.signed:RECEIPT",
-    "filling.signed:NAMELESS", "filling.judging:NO_PLACE", "sheet.bounds:FOUND_AS", "sheet.bounds:BOUNDS",
-    "sheet.bounds:COUNTS", "web.errors:SAYS", "web.account:SAID", "web.joining:DOES", "web.office:KINDS",
+    "filling.signed:NAMELESS", "filling.signed:STILL_OPEN", "filling.signed:OTHER_CODES",
+    "filling.judging:NO_PLACE", "sheet.bounds:FOUND_AS", "sheet.bounds:BOUNDS", "sheet.bounds:COUNTS",
+    "web.errors:SAYS", "photo.header:SAYS", "web.account:SAID", "web.joining:DOES", "web.office:KINDS",
     "certificate.wording:TITLES", "certificate.wording:FACES", "certificate.wording:RECORDS",
     "certificate.wording:LIMITS", "certificate.wording:STOP", "certificate.wording:LOOKED_OVER",
     "certificate.wording:ELECTRONIC", "certificate.wording:COUNTS", "certificate.marks:SHAPES",
@@ -227,10 +229,9 @@ def _pages() -> Iterator[Found]:
 
 
 def _scripts() -> Iterator[Found]:
-    """What a script of the pages on line says: `say("...")`."""
-    from babel.messages.extract import extract_from_file
-
+    """What a script says, on line or on the phone: `say("...")`."""
     root = PACKAGE.parent / "static"
-    for path in sorted((root if root.is_dir() else PACKAGE / "static").glob("*.js")):
-        for _, text, _, _ in extract_from_file("javascript", str(path), keywords={"say": None}):
-            yield str(text[0] if isinstance(text, tuple) else text), f"static/{path.name}"
+    root = root if root.is_dir() else PACKAGE / "static"
+    for path in sorted((*root.glob("*.js"), *root.glob("phone/*.js"))):
+        for text in said_in(path.read_text(encoding="utf-8")):
+            yield text, f"static/{path.relative_to(root).as_posix()}"

@@ -14,6 +14,7 @@ from heaterapp import archive, rules
 from heaterapp.archive.shapes import Job, Person, Photo
 from heaterapp.filling.signed import NotIssuable, answers_digest, lacking
 from heaterapp.issue import submission
+from heaterapp.languages import say
 from heaterapp.rules import BadAnswer
 from heaterapp.rules.postal import badly_written
 from heaterapp.web.parcel import Parcel
@@ -36,11 +37,16 @@ OUTCOMES = {
     "findings_report": "a findings report",
     None: "something is still to answer",
 }
-ERASED = "This job was issued as {}, and its content was erased for privacy since. Remove it from this phone."
-OTHER_CONTENT = "This job was issued as {} with other content. What is on this phone was not issued."
+NOT_YOURS = "This job is {other}'s, and {name} is signed in. {other} must sign in to send it."
+NOT_YOURS_HERE = "This job is somebody else's here, and {name} is signed in. Ask the office whose."
+ERASED = (
+    "This job was issued as {number}, and its content was erased for privacy since."
+    " Remove it from this phone."
+)
+OTHER_CONTENT = "This job was issued as {number} with other content. What is on this phone was not issued."
 ISSUED_ALREADY = (
-    "This job was issued already, as {}. What is on this phone was not issued: press 'Keep as a second visit'"
-    " to go on from it and sign again."
+    "This job was issued already, as {number}. What is on this phone was not issued:"
+    " press 'Keep as a second visit' to go on from it and sign again."
 )
 
 
@@ -64,7 +70,9 @@ def accept(person: Person, parcel: Parcel) -> dict[str, Any]:
         if wish.arrival.differs:
             _log_difference(parcel, issued.number, wish.arrival.differs)
         return _answer(store().arrivals.by_draft(person.organisation, parcel.draft), repeated=issued.repeated)
-    raise Refused(503, "busy", "This job is being changed from somewhere else. It is tried again by itself.")
+    raise Refused(
+        503, "busy", say("This job is being changed from somewhere else. It is tried again by itself.")
+    )
 
 
 def check_person(person: Person, signed_by: int | None) -> None:
@@ -74,8 +82,8 @@ def check_person(person: Person, signed_by: int | None) -> None:
     try:
         other = store().people.get(person.organisation, signed_by).name
     except archive.NotFound:
-        other = "somebody of another firm"
-    says = f"This job is {other}'s, and {person.name} is signed in. {other} must sign in to send it."
+        other = say("somebody of another firm")
+    says = say(NOT_YOURS, other=other, name=person.name)
     raise Refused(403, "not_yours", says, whose=other, signed_in=person.name)
 
 
@@ -84,8 +92,8 @@ def _first_answer(person: Person, parcel: Parcel) -> dict[str, Any] | None:
     if known is None:
         return None
     if known.content_sha256 != parcel.sha256:
-        says = OTHER_CONTENT if known.content_sha256 else ERASED
-        raise Refused(409, "other_content", says.format(known.number), number=known.number)
+        says = say(OTHER_CONTENT if known.content_sha256 else ERASED, number=known.number)
+        raise Refused(409, "other_content", says, number=known.number)
     store().finish(person.organisation, known.record, renderer())
     uploads, sent = store().uploads, [one["sha256"] for one in parcel.photos]
     if uploads.held(person.organisation, sent):
@@ -116,7 +124,8 @@ def _wish(person: Person, parcel: Parcel) -> archive.Submission:
     there = clashes(here, canonical(parcel.began), answers)
     if job and there:
         raise Refused(
-            409, "clashes", "Answers of this job were changed elsewhere meanwhile. Choose which ones hold.",
+            409, "clashes",
+            say("Answers of this job were changed elsewhere meanwhile. Choose which ones hold."),
             clashes=there, there_answers=here, revision=job.revision,
         )  # fmt: skip
     photos = _photos(person.organisation, parcel)
@@ -150,8 +159,9 @@ def _readable(given: Mapping[str, Any]) -> dict[str, Any]:
 
 def _refuse(refused: Mapping[str, str]) -> None:
     if refused:
-        labels = (rules.CATALOGUE[n].label if n in rules.CATALOGUE else n.replace("_", " ") for n in refused)
-        says = f"Not read here: {', '.join(labels)}. Mend it on the phone and sign again."
+        known = rules.CATALOGUE
+        labels = ", ".join(say(known[n].label) if n in known else n.replace("_", " ") for n in refused)
+        says = say("Not read here: {labels}. Mend it on the phone and sign again.", labels=labels)
         raise Refused(422, "fields", says, fields=dict(refused))
 
 
@@ -169,7 +179,7 @@ def _job_here(person: Person, parcel: Parcel) -> Job | None:
     except archive.NotFound:
         return None
     if person.role == "installer" and job.installer != person.id:
-        says = f"This job is somebody else's here, and {person.name} is signed in. Ask the office whose."
+        says = say(NOT_YOURS_HERE, name=person.name)
         raise Refused(403, "not_yours", says, signed_in=person.name)
     if job.state == "issued":
         raise issued_already(job)
@@ -179,8 +189,8 @@ def _job_here(person: Person, parcel: Parcel) -> Job | None:
 def issued_already(job: Job) -> Refused:
     """The refusal of a job that another draft has issued."""
     numbers = [one.number for one in store().records.of_job(job.organisation, job.id) if one.finished]
-    number = numbers[0] if numbers else "a paper that is just being made"
-    return Refused(409, "issued_already", ISSUED_ALREADY.format(number), number=number)
+    number = numbers[0] if numbers else say("a paper that is just being made")
+    return Refused(409, "issued_already", say(ISSUED_ALREADY, number=number), number=number)
 
 
 def _as_job(person: Person, parcel: Parcel, answers: dict[str, Any], revision: int) -> Job:
@@ -203,7 +213,10 @@ def _photos(organisation: int, parcel: Parcel) -> tuple[Photo, ...]:
     held = store().uploads.photos(organisation, sent)
     missing = [sha256 for sha256 in sent if sha256 not in held]
     if missing:
-        says = f"Photos not here yet: {len(missing)} of {len(sent)}. They are sent first."
+        says = say(
+            "Photos not here yet: {missing} of {count}. They are sent first.",
+            missing=len(missing), count=len(sent),
+        )  # fmt: skip
         raise Refused(422, "photos_missing", says, missing=missing)
     return tuple(
         replace(held[one["sha256"]], **{n: one[n] for n in ("kind", "note", "chosen", "taken_at")})
@@ -212,7 +225,7 @@ def _photos(organisation: int, parcel: Parcel) -> tuple[Photo, ...]:
 
 
 def _otherwise(kind: str | None) -> Refused:
-    return Refused(422, "judged_otherwise", JUDGED_OTHERWISE.format(here=OUTCOMES[kind]), kind=kind)
+    return Refused(422, "judged_otherwise", say(JUDGED_OTHERWISE, here=say(OUTCOMES[kind])), kind=kind)
 
 
 def _differs(parcel: Parcel, wish: archive.Submission) -> str:

@@ -63,7 +63,7 @@ def stale_proof() -> Any:
     """Answer the phone whose proof is not of this sign-in, or that is signed in no more."""
     if current_person() is None:
         return _answer(401)
-    return _answer(403, STALE_PROOF, "proof")
+    return _answer(403, say(STALE_PROOF), "proof")
 
 
 def _http(error: HTTPException) -> Any:
@@ -143,7 +143,7 @@ def _answer(code: int, says: str = "", word: str = "") -> Any:
     if code == 413:
         usual = usual.format((request.max_content_length or 0) // 1_000_000)
     if for_phone():
-        usual = TOO_LARGE if code == 413 else usual
+        usual = say(TOO_LARGE) if code == 413 else usual
         response = jsonify(error=says or usual, code=word or CODES[code])
     elif wants_json():
         response = jsonify(error=says or usual)

@@ -11,6 +11,7 @@ from uuid import UUID
 
 from heaterapp.archive.arriving import LARGEST_PARCEL, LONGEST_NOTE, LONGEST_WORD, MOST_PHOTOS
 from heaterapp.archive.shapes import KINDS
+from heaterapp.languages import say
 from heaterapp.web import strict_json
 from heaterapp.web.received import read_signatures
 from heaterapp.web.refused import Refused
@@ -23,6 +24,10 @@ NAMES = (
 OLD_FORM = (
     "This job was signed on another version of the page. Open it with a signal so that the page renews"
     " itself, look at it once more, and sign again."
+)
+TOO_LARGE = "This job is larger than 2 MB without its photos. Shorten its notes."
+NOT_AS_IT_SHOULD = (
+    "The job did not arrive as it should ({what}). Nothing was issued, and it is still on the phone."
 )
 SHA256 = re.compile(r"[0-9a-f]{64}")
 MOMENT = re.compile(r"[12][0-9]{3}-[01][0-9]-[0-3][0-9]T[0-2][0-9]:[0-5][0-9]:[0-6][0-9](\.[0-9]{1,6})?Z")
@@ -58,7 +63,7 @@ def read_parcel(body: bytes, draft: str) -> Parcel:
     raises  Refused: too_large, bad_parcel, old_form, unsigned
     """
     if len(body) > LARGEST_PARCEL:
-        raise Refused(413, "too_large", "This job is larger than 2 MB without its photos. Shorten its notes.")
+        raise Refused(413, "too_large", say(TOO_LARGE))
     try:
         said = strict_json.read(body)
     except strict_json.NotJson as bad:
@@ -66,7 +71,7 @@ def read_parcel(body: bytes, draft: str) -> Parcel:
     if not isinstance(said, dict) or "form" not in said:
         raise _bad("the job itself: an object with its form")
     if said["form"] != FORM or isinstance(said["form"], bool):
-        raise Refused(422, "old_form", OLD_FORM)
+        raise Refused(422, "old_form", say(OLD_FORM))
     for name in sorted({*said} ^ {*NAMES}):
         raise _bad(f"{name[:40]}: {'missing' if name in NAMES else 'not known here'}")
     if said["draft"] != _uuid("draft", said["draft"]) or said["draft"] != draft:
@@ -90,8 +95,8 @@ def read_parcel(body: bytes, draft: str) -> Parcel:
 
 
 def _bad(what: str) -> Refused:
-    says = f"The job did not arrive as it should ({what}). Nothing was issued, and it is still on the phone."
-    return Refused(422, "bad_parcel", says)
+    # What is wrong with a parcel is for who mends the program, and stays as it is.
+    return Refused(422, "bad_parcel", say(NOT_AS_IT_SHOULD, what=what))
 
 
 def _uuid(name: str, value: Any) -> str:

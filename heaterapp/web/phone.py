@@ -1,4 +1,7 @@
-"""The phone's shell: a page that opens, fills and signs with no signal. Public, the same for everybody."""
+"""The phone's shell: a page that opens, fills and signs with no signal.
+
+Public, in each language the same for everybody.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +10,8 @@ from pathlib import Path
 
 from flask import Blueprint, Response, abort, request
 
-from heaterapp.web.phone_build import KINDS, SHELL, build
+from heaterapp.web.language import wanted
+from heaterapp.web.phone_build import KINDS, SHELL, Build, build, build_named
 from heaterapp.web.phone_engine import POLICY
 from heaterapp.web.phone_engine import WORKER as ENGINE
 
@@ -18,21 +22,22 @@ FOR_EVER = "public, max-age=31536000, immutable"
 @blueprint.get("/")
 def shell() -> Response:
     """Give the shell; the phone's own worker keeps it, the browser asks again each time."""
-    return _file(SHELL, "no-cache")
+    return _by_language(_file(build(wanted()), SHELL, "no-cache"))
 
 
 @blueprint.get("/<name>/<path:path>")
 def part(name: str, path: str) -> Response:
     """Give one file of the build of this name; there is no other build."""
-    if name != build().name:
+    made = build_named(name)
+    if made is None:
         abort(404)
-    return _file(path, FOR_EVER)
+    return _file(made, path, FOR_EVER)
 
 
 @blueprint.get("/version.json")
 def version() -> Response:
-    """Name the build that is served now."""
-    answer = Response(json.dumps({"build": build().name}), mimetype="application/json")
+    """Name the build that is served now, in the language of who asks."""
+    answer = Response(json.dumps({"build": build(wanted()).name}), mimetype="application/json")
     answer.headers["Cache-Control"] = "no-store"
     return answer
 
@@ -40,14 +45,18 @@ def version() -> Response:
 @blueprint.get("/sw.js")
 def worker() -> Response:
     """Give the worker that keeps this build, for `/phone` and all that stands under it."""
-    answer = Response(build().worker, mimetype="text/javascript")
+    answer = _by_language(Response(build(wanted()).worker, mimetype="text/javascript"))
     answer.headers["Cache-Control"] = "no-cache"
     answer.headers["Service-Worker-Allowed"] = "/phone"
     return answer
 
 
-def _file(path: str, keep: str) -> Response:
-    made = build()
+def _by_language(answer: Response) -> Response:
+    answer.vary.update(("Accept-Language", "Cookie"))
+    return answer
+
+
+def _file(made: Build, path: str, keep: str) -> Response:
     if path not in made.files:
         abort(404)
     packed = "gzip" in request.headers.get("Accept-Encoding", "")

@@ -18,6 +18,7 @@ from heaterapp.archive.arriving import LARGEST_PARCEL, MOST_PHOTOS
 from heaterapp.archive.database import stamp
 from heaterapp.filling.models import NAMED_BY, OF_A_MODEL, plate_of
 from heaterapp.filling.signed import RECEIPT
+from heaterapp.languages import say
 from heaterapp.web import strict_json
 from heaterapp.web.acceptance import accept, canonical
 from heaterapp.web.chosen_codes import as_answers, choices
@@ -125,7 +126,9 @@ def wanted() -> Any:
     listed = sent.get("sha256") if isinstance(sent, dict) else None
     fits = isinstance(listed, list) and len(listed) <= MOST_PHOTOS
     if not fits or not all(isinstance(one, str) and SHA256.fullmatch(one) for one in listed):
-        raise Refused(422, "bad_parcel", f"Expected at most {MOST_PHOTOS} photos by their SHA-256.")
+        raise Refused(
+            422, "bad_parcel", say("Expected at most {count} photos by their SHA-256.", count=MOST_PHOTOS)
+        )
     organisation, draft = current_person().organisation, sent.get("draft")
     if isinstance(draft, str) and store().arrivals.by_draft(organisation, draft) is not None:
         return {"missing": []}
@@ -139,10 +142,10 @@ def hold(sha256: str) -> Any:
     """Take one photo, made anew here, and hold it until its job comes."""
     person = current_person()
     if not SHA256.fullmatch(sha256):
-        raise Refused(404, "not_found", "A photo is named by its SHA-256.")
+        raise Refused(404, "not_found", say("A photo is named by its SHA-256."))
     body = request.get_data()
     if hashlib.sha256(body).hexdigest() != sha256:
-        raise Refused(422, "damaged", "The photo did not arrive whole. It is sent again by itself.")
+        raise Refused(422, "damaged", say("The photo did not arrive whole. It is sent again by itself."))
     width, height = held_photo(person, sha256, body)
     return {"sha256": sha256, "width": width, "height": height}
 
@@ -161,16 +164,16 @@ def held_photo(person: archive.Person, sha256: str, body: bytes) -> tuple[int, i
     except photo.NotAPhoto as none:
         large = none.code == "too_large"
         code = "too_large" if large else "not_a_photo"
-        raise Refused(413 if large else 415, code, str(none), why=none.code) from None
+        raise Refused(413 if large else 415, code, say(str(none)), why=none.code) from None
     except photo.DarkroomFailed as failed:
         current_app.logger.error("no photo could be opened: %s", failed)
-        raise Refused(503, "busy", NO_DARKROOM) from None
+        raise Refused(503, "busy", say(NO_DARKROOM)) from None
     try:
         width, height = uploads.hold(
             person.organisation, person.id, sha256, made.body, made.width, made.height
         )
     except archive.HeldFull as full:
-        raise Refused(503, "full", str(full)) from None
+        raise Refused(503, "full", say(str(full))) from None
     return int(width), int(height)
 
 

@@ -1,8 +1,11 @@
-"""The phone's shell as one build: every file of it, under one address that names them all.
+"""The phone's shell as one build a language: every file of it, under one address that names them all.
 
 The files of a build lie under `/phone/<build>/`, and refer to each other from there, so that
 no page can ever be made of two builds. The name is a hash of all their bytes, the worker's
 among them. What is too large to come with them lies beside them, in caches of its own.
+
+A build is in one language, its scripts too: whoever changes the language changes to another
+build, by the same way as to a newer one, and nobody fetches words that he does not read.
 """
 
 from __future__ import annotations
@@ -13,7 +16,7 @@ import json
 import posixpath
 import re
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 
@@ -26,6 +29,8 @@ from heaterapp.filling.models import NAMED_BY, OF_A_MODEL
 from heaterapp.filling.photos import told as pictures
 from heaterapp.filling.typed import questions_of
 from heaterapp.forms import section_form
+from heaterapp.languages import LANGUAGES, SOURCE, say, speaking
+from heaterapp.languages.scripts import told_in
 from heaterapp.rules import CATALOGUE, SECTIONS, Job, assess
 from heaterapp.sheet import live as sheet
 from heaterapp.sheet.groups import groups
@@ -38,16 +43,23 @@ SHEETS = ("app.css", "job.css", "drawing.css", "phone/phone.css")
 FACES = "phone/faces.css"
 WORKER = "phone/sw.js"
 NO_WORKER = "phone/sw-off.js"
-LEFT_OUT = {
-    "job.js", "judge.js", "sending.js", "unsent.js", "sign.js", "check.js", "seal.js", WORKER, NO_WORKER,
-}  # fmt: skip
-"""Scripts of the pages on line; every other one of the static folder is the phone's too."""
+SAY = "say.js"
+OWN_SAY = "phone/say.js"
+"""In place of the one that asks for its texts: the phone's scripts have theirs in them."""
+PICTURES = (
+    "icon.svg", "phone/icon-180.png", "phone/icon-192.png", "phone/icon-512.png",
+    "phone/icon-maskable.png",
+)  # fmt: skip
 KINDS = {
     ".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml", ".png": "image/png",
     ".html": "text/html", ".webmanifest": "application/manifest+json",
 }  # fmt: skip
 SHELL = "shell.html"
 MAIN = "phone/main.js"
+BY_ITSELF = ("theme.js", "whole.js", ENGINE)
+"""Scripts that nothing imports; every other script of the phone is one that the first of all imports."""
+COMMENT = re.compile(r"^[ ]*//[^\n]*", re.MULTILINE)
+"""For who reads the sources, and a tenth of what a phone would fetch; the lines stay where they are."""
 IMPORTED = re.compile(r"""^(?:import|export)\b[^"';]*["'](\.[^"']+)["'];""", re.MULTILINE)
 MANIFEST = "manifest.webmanifest"
 ICONS = (
@@ -75,25 +87,30 @@ class Build:
         return {path: gzip.compress(body, 9, mtime=0) for path, body in self.files.items()}
 
 
-def build() -> Build:
-    """The build that this app serves, made once."""
-    held: Build | None = current_app.extensions.get("phone_build")
-    if held is None:
-        held = current_app.extensions["phone_build"] = _made()
-    return held
+def build(language: str = SOURCE) -> Build:
+    """The build that this app serves in a language, made once."""
+    held: dict[str, Build] = current_app.extensions.setdefault("phone_build", {})
+    if language not in held:
+        with speaking(language):
+            held[language] = _made(language)
+    return held[language]
 
 
-def _made() -> Build:
+def build_named(name: str) -> Build | None:
+    """The build of this name, in whatever language; None where there is none."""
+    return next((one for one in map(build, LANGUAGES) if one.name == name), None)
+
+
+def _made(language: str) -> Build:
     static = Path(str(current_app.static_folder))
     offline = bool(current_app.config["OFFLINE"])
-    found = [*static.glob("*.js"), *(static / "phone").iterdir()]
-    own = {one.relative_to(static).as_posix() for one in found} - LEFT_OUT
-    paths = dict.fromkeys([*SHEETS, "icon.svg", *sorted(own)])
-    files = {path: (static / path).read_bytes() for path in paths}
-    beside = _beside()
+    first = _imported(static)
+    scripts = {path: _script(static, path, language) for path in sorted({*first, *BY_ITSELF})}
+    files = {path: (static / path).read_bytes() for path in (*SHEETS, *PICTURES)} | scripts
+    beside = _beside(language)
     files[FACES] = _faces(beside).encode()
     files[MANIFEST] = _manifest().encode()
-    files[SHELL] = _shell(_loaded(files), beside, offline).encode()
+    files[SHELL] = _shell(first, beside, offline, language).encode()
     worker = (static / (WORKER if offline else NO_WORKER)).read_text(encoding="utf-8")
     total = hashlib.sha256(worker.encode())
     for path, body in sorted(files.items()):
@@ -104,16 +121,22 @@ def _made() -> Build:
         files[path] = files[path].replace(_ADDRESS.encode(), f"/phone/{name}/".encode())
         files[path] = files[path].replace(b"@@name@@", name.encode())
     sums = {path: hashlib.sha256(body).hexdigest() for path, body in sorted(files.items())}
-    kept = {"build": name, "files": sums, "beside": sorted(beside), "engine": engine_shelves()}
+    kept = {"build": name, "files": sums, "beside": sorted(beside), "engine": engine_shelves(language)}
     return Build(name, files, f"const KEPT = {json.dumps(kept)};\n{worker}", beside)
 
 
-def _beside() -> dict[str, dict[str, str]]:
+def _script(static: Path, path: str, language: str) -> bytes:
+    """A script as a build has it: what it says, in the build's own language."""
+    text = COMMENT.sub("", (static / (OWN_SAY if path == SAY else path)).read_text(encoding="utf-8"))
+    return (text if language == SOURCE else told_in(text, language)).encode()
+
+
+def _beside(language: str) -> dict[str, dict[str, str]]:
     lettering = _fonts()
     if not lettering:
-        return engine_shelves()
+        return engine_shelves(language)
     total = hashlib.sha256("".join(f"{one} {sum_}\n" for one, sum_ in lettering.items()).encode())
-    return {f"fonts-{total.hexdigest()[:16]}": lettering, **engine_shelves()}
+    return {f"fonts-{total.hexdigest()[:16]}": lettering, **engine_shelves(language)}
 
 
 def _fonts() -> dict[str, str]:
@@ -135,12 +158,12 @@ def _faces(beside: dict[str, dict[str, str]]) -> str:
     return fonts.font_face_css("woff2", lambda name: f"/fonts/{name}", own, "fallback")
 
 
-def _loaded(files: dict[str, bytes]) -> list[str]:
+def _imported(static: Path) -> list[str]:
     """The scripts that the page's first one loads, itself first: asked for at once, not in turn."""
     found, todo = {MAIN: None}, [MAIN]
     while todo:
         path = todo.pop()
-        for name in IMPORTED.findall(files[path].decode()):
+        for name in IMPORTED.findall(_script(static, path, SOURCE).decode()):
             one = posixpath.normpath(posixpath.join(posixpath.dirname(path), name))
             if one not in found:
                 found[one] = None
@@ -148,14 +171,15 @@ def _loaded(files: dict[str, bytes]) -> list[str]:
     return list(found)
 
 
-def _shell(scripts: list[str], beside: dict[str, dict[str, str]], offline: bool) -> str:
+def _shell(scripts: list[str], beside: dict[str, dict[str, str]], offline: bool, language: str) -> str:
     now = {"asked": {q: False for q in CATALOGUE}, "spare": [], "said": {}, "flags": {}, "todo": []}
     parts = {s: groups(s, [q.name for q in questions_of(s)], now, {}, ()) for s in SECTIONS}
     drawers = {s: drawer(section_form(s)(data={}), now, place_titles()) for s in SECTIONS}
     settings = {
-        "build": "@@name@@", "sections": SECTIONS, "opening": _opening(), "beside": beside, "keep": offline,
-        "engine": for_the_page(_ADDRESS + ENGINE), "plate": [*NAMED_BY, *OF_A_MODEL],
-        "photos": pictures({}),
+        "build": "@@name@@", "sections": {s: say(title) for s, title in SECTIONS.items()},
+        "opening": _opening(), "beside": beside, "keep": offline,
+        "engine": for_the_page(_ADDRESS + ENGINE, language), "plate": [*NAMED_BY, *OF_A_MODEL],
+        "photos": pictures({}, language),
     }  # fmt: skip
     # Drawn apart from any request: nothing of who asks can stand in it.
     page = current_app.jinja_env.get_template("phone/shell.html")
@@ -163,11 +187,12 @@ def _shell(scripts: list[str], beside: dict[str, dict[str, str]], offline: bool)
         at=_ADDRESS, sheets=(FACES, *SHEETS), preloaded=scripts, version=__version__, sections=SECTIONS,
         groups=parts,
         draw=lambda section, names: drawers[section](names), questions=CATALOGUE, places=place_titles(),
-        receipt=RECEIPT,
-        settings=json.dumps(settings).replace("<", "\\u003c"),
+        receipt=RECEIPT, others={code: name for code, name in LANGUAGES.items() if code != language},
+        settings=json.dumps(settings, ensure_ascii=False).replace("<", "\\u003c"),
     )  # fmt: skip
 
 
+@cache
 def _opening() -> dict[str, Any]:
     """What each kind of heater and job asks before any answer: 0 not asked, 1 asked, 2 may stay empty."""
     names = list(CATALOGUE)
@@ -186,9 +211,9 @@ def _opening() -> dict[str, Any]:
 def _manifest() -> str:
     return json.dumps(
         {
-            "name": "Water heater records",
-            "short_name": "Heaters",
-            "description": "Check a water heater against the adopted code, with or without signal.",
+            "name": say("Water heater records"),
+            "short_name": say("Heaters"),
+            "description": say("Check a water heater against the adopted code, with or without signal."),
             "id": "/phone/",
             "start_url": "/phone/",
             "scope": "/phone/",

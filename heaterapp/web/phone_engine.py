@@ -11,11 +11,16 @@ from typing import Any
 from flask import Blueprint, Response, abort, current_app, request
 
 from heaterapp import rules
+from heaterapp.languages import LANGUAGES, SOURCE
+from heaterapp.languages.files import for_phones
 from heaterapp.phone_python import Packed, lock_text, packed_files, pages_zip, squeezed
 
 blueprint = Blueprint("phone_engine", __name__, url_prefix="/phone")
 FOR_EVER = "public, max-age=31536000, immutable"
-KINDS = {"mjs": "text/javascript", "wasm": "application/wasm", "zip": "application/zip"}
+KINDS = {
+    "mjs": "text/javascript", "wasm": "application/wasm", "zip": "application/zip",
+    "json": "application/json",
+}  # fmt: skip
 WORKER = "phone/engine-worker.js"
 POLICY = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'"
 """Of the worker alone: it compiles WebAssembly, which no page of ours may, and evaluates no text."""
@@ -44,7 +49,12 @@ def _pages_mark() -> str:
     return hashlib.sha256(pages_zip()).hexdigest()[:16]
 
 
-def for_the_page(worker: str) -> dict[str, Any] | None:
+@lru_cache(maxsize=len(LANGUAGES))
+def _words_mark(language: str) -> str:
+    return hashlib.sha256(for_phones(language)).hexdigest()[:16]
+
+
+def for_the_page(worker: str, language: str = SOURCE) -> dict[str, Any] | None:
     """What a page hands to its engine: addresses, sizes, digests, and what the loader asks for.
 
     worker   the address of the worker's script
@@ -52,24 +62,30 @@ def for_the_page(worker: str) -> dict[str, Any] | None:
     """
     if not _files():
         return None
-    files = [part for parts in _shelves().values() for part in parts]
+    files = [part for parts in _shelves(language).values() for part in parts]
     return {"worker": worker, "digest": rules.digest(), "lock": lock_text(_folder()), "files": files}
 
 
-def engine_shelves() -> dict[str, dict[str, str]]:
+def engine_shelves(language: str = SOURCE) -> dict[str, dict[str, str]]:
     """The phone's caches for the engine by name: address -> SHA-256. Rules change oftener than the Python."""
-    return {shelf: {part["at"]: part["sha256"] for part in parts} for shelf, parts in _shelves().items()}
+    shelves = _shelves(language)
+    return {shelf: {part["at"]: part["sha256"] for part in parts} for shelf, parts in shelves.items()}
 
 
-def _shelves() -> dict[str, list[dict[str, Any]]]:
+def _shelves(language: str) -> dict[str, list[dict[str, Any]]]:
     if not _files():
         return {}
     python = [(f"engine/{_mark()}/{one.name}", one.sha256, one.size) for one in _files().values()]
     ours = {f"rules/{rules.digest()}.zip": rules.ruleset_zip(), f"pages/{_pages_mark()}.zip": pages_zip()}
     own = [(path, hashlib.sha256(body).hexdigest(), len(body)) for path, body in ours.items()]
     version = hashlib.sha256("".join(ours).encode()).hexdigest()[:16]
-    both = {f"engine-{_mark()}": python, f"rules-{version}": own}
-    return {name: [_part(name, *one) for one in parts] for name, parts in both.items()}
+    shelves = {f"engine-{_mark()}": python, f"rules-{version}": own}
+    if language != SOURCE:
+        # On a shelf of its own: whoever changes the language has the rest already.
+        mark, body = _words_mark(language), for_phones(language)
+        path = f"pages/{mark}-{language}.json"
+        shelves[f"words-{mark}"] = [(path, hashlib.sha256(body).hexdigest(), len(body))]
+    return {name: [_part(name, *one) for one in parts] for name, parts in shelves.items()}
 
 
 def _part(shelf: str, path: str, sha256: str, size: int) -> dict[str, Any]:
@@ -99,6 +115,19 @@ def pages_file(mark: str) -> Response:
     if mark != _pages_mark():
         abort(404)
     return _packed(_pages, mark, "zip")
+
+
+@blueprint.get("/pages/<mark>-<language>.json")
+def words_file(mark: str, language: str) -> Response:
+    """Give the words of a language that the phone's own Python speaks."""
+    if language not in LANGUAGES or language == SOURCE or mark != _words_mark(language):
+        abort(404)
+    return _packed(lambda encoding: _words(encoding, language), mark, "json")
+
+
+@lru_cache(maxsize=3 * len(LANGUAGES))
+def _words(encoding: str, language: str) -> bytes:
+    return squeezed(for_phones(language), encoding)
 
 
 @lru_cache(maxsize=3)

@@ -8,10 +8,11 @@ from flask import Blueprint, Response, request
 
 from heaterapp.filling import door
 from heaterapp.filling.wish import LONGEST_WISH
+from heaterapp.languages import say
 from heaterapp.web.security import require
 
 blueprint = Blueprint("phone_judge", __name__, url_prefix="/phone/api")
-TOO_LARGE = f"A wish: expected at most {LONGEST_WISH} characters. Nothing was changed."
+TOO_LARGE = "A wish: expected at most {count} characters. Nothing was changed."
 
 
 @blueprint.post("/judge")
@@ -19,7 +20,7 @@ TOO_LARGE = f"A wish: expected at most {LONGEST_WISH} characters. Nothing was ch
 def judge() -> Any:
     """Answer one wish as `filling.door` does: 200, or 400 where the door could not read it."""
     if (request.content_length or 0) > LONGEST_WISH:
-        return {"error": TOO_LARGE, "code": "too_large"}, 413
+        return {"error": say(TOO_LARGE, count=LONGEST_WISH), "code": "too_large"}, 413
     sent = request.get_data() if request.is_json else b""
     answer = door.call(sent.decode("utf-8", "replace"))
     # The door itself says what is wrong with a wish, in the words that the phone's own engine would use.

@@ -7,6 +7,7 @@ import re
 from typing import Any
 
 from heaterapp.filling.signed import CONSENT, RECEIPT, STATEMENTS
+from heaterapp.languages import say
 from heaterapp.rules import LONGEST_TEXT
 from heaterapp.web.refused import Refused
 from heaterapp.web.signing import read_strokes
@@ -22,11 +23,15 @@ EARLIER_CONSENTS: tuple[str, ...] = ()
 EARLIER_RECEIPTS: tuple[str, ...] = ()
 _MOMENT = re.compile(r"([12][0-9]{3}-[01][0-9]-[0-3][0-9]T[0-2][0-9]:[0-5][0-9]:[0-6][0-9])(\.[0-9]{1,6})?Z")
 SIGN_AGAIN = "Look at the job once more on the phone and sign it again."
+WHOSE = {"installer": "The installer's signature", "homeowner": "The homeowner's receipt"}
+NOT_WHOLE = "{whose} did not arrive whole."
+NAME_NEEDED = "{whose} needs a name of at most {count} characters and a time."
+RELATION_TOO_LONG = "{whose}: who signed is told in at most {count} characters."
 
 
 def unsigned(what: str) -> Refused:
     """A refusal because of how a job was signed."""
-    return Refused(422, "unsigned", f"{what} {SIGN_AGAIN}")
+    return Refused(422, "unsigned", f"{what} {say(SIGN_AGAIN)}")
 
 
 def read_signatures(given: Any) -> list[dict[str, Any]]:
@@ -36,33 +41,33 @@ def read_signatures(given: Any) -> list[dict[str, Any]]:
     """
     fit = isinstance(given, list) and 1 <= len(given) <= len(METHODS)
     if not fit or not all(isinstance(one, dict) for one in given):
-        raise unsigned("The job came without its signature.")
+        raise unsigned(say("The job came without its signature."))
     by_role = {one.get("role"): one for one in given if isinstance(one.get("role"), str)}
     if len(by_role) != len(given) or "installer" not in by_role or not set(by_role) <= set(METHODS):
-        raise unsigned("The installer's signature is missing, or somebody signed twice.")
+        raise unsigned(say("The installer's signature is missing, or somebody signed twice."))
     return [_signature(by_role[role], role) for role in METHODS if role in by_role]
 
 
 def _signature(one: dict[str, Any], role: str) -> dict[str, Any]:
     wanted = INSTALLER if role == "installer" else HOMEOWNER
-    whose = "The installer's signature" if role == "installer" else "The homeowner's receipt"
+    whose = say(WHOSE[role])
     if not wanted <= set(one) <= wanted | {"strokes"} or one["method"] not in METHODS[role]:
-        raise unsigned(f"{whose} did not arrive whole.")
+        raise unsigned(say(NOT_WHOLE, whose=whose))
     kept: dict[str, Any] = {name: one[name] for name in sorted(wanted)}
     if not all(isinstance(value, str) for value in kept.values()):
-        raise unsigned(f"{whose} did not arrive whole.")
+        raise unsigned(say(NOT_WHOLE, whose=whose))
     at = _MOMENT.fullmatch(kept["at"])
     named = kept["name"] = kept["name"].strip()
     nameless = role == "homeowner" and kept["method"] in UNSIGNED_BY_HOMEOWNER
     if not at or len(named) > LONGEST_TEXT or not named.isprintable() or not (named or nameless):
-        raise unsigned(f"{whose} needs a name of at most {LONGEST_TEXT} characters and a time.")
+        raise unsigned(say(NAME_NEEDED, whose=whose, count=LONGEST_TEXT))
     kept["at"] = at.group(1) + "Z"
     relation = kept.get("relation", "")
     if len(relation) > LONGEST_RELATION or not relation.isprintable():
-        raise unsigned(f"{whose}: who signed is told in at most {LONGEST_RELATION} characters.")
+        raise unsigned(say(RELATION_TOO_LONG, whose=whose, count=LONGEST_RELATION))
     strokes = _strokes(one.get("strokes"))
     if (kept["method"] == "drawn") != (strokes is not None):
-        raise unsigned(f"{whose} did not arrive whole.")
+        raise unsigned(say(NOT_WHOLE, whose=whose))
     return kept | ({"strokes": strokes} if strokes else {})
 
 
@@ -85,7 +90,7 @@ def check_signed(signatures: list[dict[str, Any]], kind: str, answers_sha256: st
     """
     for one in signatures:
         if one["answers_sha256"] != answers_sha256:
-            raise unsigned("The answers are not the ones that were signed.")
+            raise unsigned(say("The answers are not the ones that were signed."))
         if one["role"] == "installer":
             fits = one["statement"] in (STATEMENTS[kind], *EARLIER_STATEMENTS[kind])
             fits = fits and one["consent"] in (CONSENT, *EARLIER_CONSENTS)
@@ -93,4 +98,4 @@ def check_signed(signatures: list[dict[str, Any]], kind: str, answers_sha256: st
             fits = one["statement"] in (RECEIPT, *EARLIER_RECEIPTS)
             fits = fits or (one["method"] in UNSIGNED_BY_HOMEOWNER and not one["statement"])
         if not fits:
-            raise unsigned("The statement that was signed is not the one that belongs to this paper.")
+            raise unsigned(say("The statement that was signed is not the one that belongs to this paper."))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from heaterapp.languages import say
 from heaterapp.rules import CATALOGUE
 from heaterapp.web.one_job import in_words
 from heaterapp.web.recorded import amended_words
@@ -30,7 +31,7 @@ def clashes(
     names = sorted({*here, *sent})
     return {
         name: {
-            "label": CATALOGUE[name].label if name in CATALOGUE else LABELS.get(name, name),
+            "label": say(CATALOGUE[name].label) if name in CATALOGUE else say(LABELS.get(name, name)),
             "here": words(name, sent.get(name)),
             "there": words(name, here.get(name)),
         }
@@ -42,11 +43,11 @@ def clashes(
 def words(name: str, answer: Any) -> str:
     """Return one stored answer as the form would read it out."""
     if answer is None:
-        return "no answer"
+        return say("no answer")
     if name in CATALOGUE:
         return in_words(name, answer)
     if name == "amendments":
         return amended_words(answer)
     if name == "acceptances":
         return "; ".join(f"{check}: {one['by']}, {one['on']}" for check, one in answer.items())
-    return ", ".join(CATALOGUE[one].label for one in answer if one in CATALOGUE) or "nothing"
+    return ", ".join(say(CATALOGUE[one].label) for one in answer if one in CATALOGUE) or say("nothing")

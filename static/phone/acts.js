@@ -1,5 +1,6 @@
 // What a person can do with a job of the list, as it stands.
 
+import { say } from "../say.js";
 import { account, api } from "./api.js";
 import { begun } from "./drafts.js";
 import { saveToFile } from "./file.js";
@@ -17,20 +18,20 @@ export function* actsFor(app, draft, tell, fill) {
   const way = (words, href) => Object.assign(document.createElement("a"), { className: "button", textContent: words, href });
   const code = draft.problem?.code;
   if (isNewer(draft)) {
-    yield button("Save to a file", () => saveToFile(app, draft).catch((fault) => tell(fault.message)));
+    yield button(say("Save to a file"), () => saveToFile(app, draft).catch((fault) => tell(fault.message)));
     return;
   }
-  if (code === "sign_in") yield way("Sign in", "/sign-in?next=/phone/");
+  if (code === "sign_in") yield way(say("Sign in"), "/sign-in?next=/phone/");
   if (code === "photo" && draft.parcel) {
     for (const { sha256: sum, kind } of draft.problem.photos) {
-      yield button(`Send without ${kind.replaceAll("_", " ") || "that photo"}`, () => app.outbox.sendWithout(draft.id, sum));
+      yield button(say("Send without {photo}", { photo: kind ? app.nameOf(kind) : say("that photo") }), () => app.outbox.sendWithout(draft.id, sum));
     }
   }
-  if (code === "clashes") yield way("Choose the answers", `#/${draft.id}/clash`);
-  if (code === "not_yours") yield button("Send it as mine", () => sendAsMine(app, draft, fill, tell));
-  if (code === "other_content" || code === "issued_already") yield button("Keep as a second visit", () => secondVisit(app, draft, tell));
-  if (draft.parcel && code !== "clashes") yield Object.assign(button("Send this one", () => app.outbox.sendOne(draft.id)), { id: `send-${draft.id}` });
-  const save = button("Save to a file", () => saveToFile(app, draft).catch((fault) => tell(fault.message)));
+  if (code === "clashes") yield way(say("Choose the answers"), `#/${draft.id}/clash`);
+  if (code === "not_yours") yield button(say("Send it as mine"), () => sendAsMine(app, draft, fill, tell));
+  if (code === "other_content" || code === "issued_already") yield button(say("Keep as a second visit"), () => secondVisit(app, draft, tell));
+  if (draft.parcel && code !== "clashes") yield Object.assign(button(say("Send this one"), () => app.outbox.sendOne(draft.id)), { id: `send-${draft.id}` });
+  const save = button(say("Save to a file"), () => saveToFile(app, draft).catch((fault) => tell(fault.message)));
   if (!draft.parcel) save.className = "link";
   yield save;
   if (draft.state !== "sending") yield removal(app, draft, fill, button);
@@ -38,13 +39,13 @@ export function* actsFor(app, draft, tell, fill) {
 
 // Asked once more before it goes: what stands under the thumb then is to keep it.
 function removal(app, draft, fill, button) {
-  const ask = button("Remove", () => {
-    const keep = button("Keep it", () => {
+  const ask = button(say("Remove"), () => {
+    const keep = button(say("Keep it"), () => {
       keep.replaceWith(ask);
       sure.remove();
       ask.focus({ preventScroll: true });
     });
-    const sure = button(draft.parcel ? "It was not sent. Remove it for good" : "Remove it for good", async () => {
+    const sure = button(draft.parcel ? say("It was not sent. Remove it for good") : say("Remove it for good"), async () => {
       const photos = await app.store.photosOf(draft.id);
       await app.store.changeTogether([["remove", "drafts", draft.id], ...photos.map((photo) => ["remove", "photos", photo.id])]);
       fill();
@@ -59,7 +60,7 @@ function removal(app, draft, fill, button) {
 
 // Another person is signed in than the one who began it: it is signed anew under the one who sends it.
 async function sendAsMine(app, draft, fill, tell) {
-  if (!app.account) return tell("Who you are is not known without a connection. Sign in first.");
+  if (!app.account) return tell(say("Who you are is not known without a connection. Sign in first."));
   const { person } = app.account;
   const who = { id: person.id, name: person.name };
   const unsigned = { who, signatures: null, parcel: null, parcel_sha256: null, ready_at: null, state: "draft", problem: null };
@@ -85,7 +86,7 @@ async function secondVisit(app, draft, tell) {
   try {
     await account();
     const { status, told } = await api(`jobs/${job}/again`, { method: "POST", body: "{}" });
-    if (status !== 200) throw new Error(told.error ?? `the server said ${status}`);
+    if (status !== 200) throw new Error(told.error ?? say("the server said {code}", { code: status }));
     const photos = await app.store.photosOf(draft.id);
     // What this phone sent itself it goes on from; what another one sent was never seen here, and is chosen field by field.
     const own = draft.problem.code === "other_content" || draft.problem.own;
@@ -98,7 +99,7 @@ async function secondVisit(app, draft, tell) {
     ]);
     app.go(`${next.id}/review`);
   } catch (fault) {
-    tell(`It was not opened again: ${sentence(fault)} What stands on this phone is kept.`);
+    tell(say("It was not opened again: {why} What stands on this phone is kept.", { why: sentence(fault) }));
   } finally {
     visiting = false;
   }

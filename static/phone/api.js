@@ -1,5 +1,6 @@
 // Asks the server, and says what came back in one shape. A fresh proof against forged forms is fetched when it is needed.
 
+import { say } from "../say.js";
 import { met } from "./signal.js";
 
 const LIMIT_MS = 30_000;
@@ -21,17 +22,17 @@ export async function api(path, { method = "GET", body = null, type = "applicati
     });
   } catch {
     met(false);
-    throw new Unreachable("no connection");
+    throw new Unreachable(say("no connection"));
   }
   met(answer.type !== "opaqueredirect");
-  if (answer.type === "opaqueredirect") throw new Unreachable("the network answered for the server");
+  if (answer.type === "opaqueredirect") throw new Unreachable(say("the network answered for the server"));
   let told = null;
   try {
     told = await answer.json();
   } catch {
-    throw new Unreachable(`an answer that could not be read (${answer.status})`);
+    throw new Unreachable(say("the answer could not be read"));
   }
-  if (typeof told !== "object" || told === null) throw new Unreachable("an answer that could not be read");
+  if (typeof told !== "object" || told === null) throw new Unreachable(say("the answer could not be read"));
   return { status: answer.status, told, after: Number(answer.headers.get("Retry-After")) || 0 };
 }
 
@@ -39,7 +40,7 @@ export async function api(path, { method = "GET", body = null, type = "applicati
 export async function account() {
   const { status, told } = await api("account");
   if (status === 401) return null;
-  if (status !== 200 || typeof told.csrf !== "string") throw new Unreachable(told.error ?? `the server said ${status}`);
+  if (status !== 200 || typeof told.csrf !== "string") throw new Unreachable(told.error ?? say("the server said {code}", { code: status }));
   proof = told.csrf;
   const { csrf, ...rest } = told;
   return rest;

@@ -1,10 +1,11 @@
 // A new job: the few things it starts with, kept on this phone from the first tap.
 
+import { say } from "../say.js";
 import { begun } from "./drafts.js";
 import { showFaults } from "./faults.js";
 
 const PATIENCE_MS = 1500;
-const NEEDED = { heater_kind: "Kind of heater: choose one", job_kind: "Kind of job: choose one", place: "Adopted codes: choose one" };
+const NEEDED = { heater_kind: say("Kind of heater: choose one"), job_kind: say("Kind of job: choose one"), place: say("Adopted codes: choose one") };
 
 export async function beginView(app) {
   const node = document.createElement("div");
@@ -13,7 +14,7 @@ export async function beginView(app) {
   const known = app.known;
   const last = (await app.store.get("kept", "last"))?.value ?? {};
   const codes = form.elements.place;
-  if (known) codes.replaceChildren(new Option("Choose", ""), ...known.codes.map(({ key, title }) => new Option(title, key)));
+  if (known) codes.replaceChildren(new Option(say("Choose"), ""), ...known.codes.map(({ key, title }) => new Option(title, key)));
   codes.value = known?.default_code || last.code || "";
   if (last.kind) form.elements.heater_kind.value = last.kind;
   form.elements.address_city.value = last.answers?.address_city ?? "";
@@ -35,13 +36,13 @@ export async function beginView(app) {
       ]);
     } catch (fault) {
       underway = false;
-      app.tell(`${fault.message} This job was not begun.`, true);
+      app.tell(say("{why} This job was not begun.", { why: fault.message }), true);
       return;
     }
     navigator.storage?.persist?.();
     app.go(`${draft.id}/job`);
   });
-  return { node, title: "New job" };
+  return { node, title: say("New job") };
 }
 
 // The door knows what the account and the last job fill in; while it is not there, what was chosen is enough.

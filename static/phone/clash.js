@@ -1,5 +1,6 @@
 // Two devices answered the same job: what stands on this phone and what stands at the office, field by field.
 
+import { say } from "../say.js";
 import { addressOf } from "./drafts.js";
 import { sha256 } from "./sums.js";
 
@@ -48,11 +49,11 @@ export async function clashView(app, draft) {
       app.tell(fault.message, true);
       return;
     }
-    if (again) app.tell("The answers you chose are in the job. Look at it and sign again.");
+    if (again) app.tell(say("The answers you chose are in the job. Look at it and sign again."));
     else app.outbox.sendAll();
     app.go(again ? `${draft.id}/review` : "");
   });
-  return { node, title: `Two answers, ${addressOf(draft)}` };
+  return { node, title: say("Two answers, {address}", { address: addressOf(draft) }) };
 }
 
 function take(draft, name, answer) {

@@ -1,5 +1,6 @@
 // A job on this phone: begun here, saved after every field, opened again where one left it.
 
+import { language, say } from "../say.js";
 import * as store from "./store.js";
 
 export const FORM = 1;
@@ -26,17 +27,17 @@ export function mayChange(draft) {
 
 export function addressOf(draft) {
   const said = (name) => draft.typed?.[name] ?? draft.answers?.[name] ?? "";
-  return [said("address_street"), said("address_unit"), said("address_city")].filter(Boolean).join(", ") || "No address yet";
+  return [said("address_street"), said("address_unit"), said("address_city")].filter(Boolean).join(", ") || say("No address yet");
 }
 
 // Made once: after every keystroke the time is said, and a form of its own each time costs as much as the verdict's line.
-const HOURS = new Intl.DateTimeFormat([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
-const DAYS = new Intl.DateTimeFormat([], { day: "numeric", month: "short" });
+const HOURS = new Intl.DateTimeFormat(language, { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
+const DAYS = new Intl.DateTimeFormat(language, { day: "numeric", month: "short" });
 
 // The time of day; of another day than today, the day with it.
 export function clock(iso) {
   const at = new Date(iso ?? "");
-  if (Number.isNaN(at.getTime())) return "at a time that is not known";
+  if (Number.isNaN(at.getTime())) return say("at a time that is not known");
   return at.toDateString() === new Date().toDateString() ? HOURS.format(at) : `${DAYS.format(at)}, ${HOURS.format(at)}`;
 }
 
@@ -54,9 +55,9 @@ function over(row, draft) {
 }
 
 // Saves one draft: at once, one write at a time, the newest state last.
-// say(text, bad) is told when it is kept and when it is not; gone() when the job is on this phone no more: it was sent
+// tell(text, bad) is told when it is kept and when it is not; gone() when the job is on this phone no more: it was sent
 // or removed meanwhile, and does not come back by what a page still shows of it.
-export function saver(draft, say, gone = () => {}) {
+export function saver(draft, tell, gone = () => {}) {
   let writing = null;
   let again = false;
   let lost = "";
@@ -73,10 +74,10 @@ export function saver(draft, say, gone = () => {}) {
           break;
         }
         lost = "";
-        if (!again) say(`saved on this phone ${clock(new Date().toISOString())}`);
+        if (!again) tell(say("saved on this phone {time}", { time: clock(new Date().toISOString()) }));
       } catch (fault) {
         lost = fault.message;
-        say(`not saved: ${fault.message} Save this job to a file, from the list of jobs.`, true);
+        tell(say("not saved: {why} Save this job to a file, from the list of jobs.", { why: fault.message }), true);
       }
     } while (again);
     writing = null;

@@ -1,5 +1,7 @@
 // Judges on the phone: loads the browser's Python, the rules and the pages' own code, and answers wishes by the
-// same door as the server. Takes {files, digest, lock, keep, place} once, then {id, wish}; gives {loaded}, {up}, {fault}, {id, told, ms}.
+// same door as the server. Takes {files, digest, lock, keep, place, language} once, then {id, wish}; gives {loaded}, {up}, {fault}, {id, told, ms}.
+
+import { say } from "../say.js";
 
 const WHOLE = "/phone/whole";
 const STEP_BYTES = 250_000;
@@ -8,12 +10,12 @@ let door = null;
 
 self.addEventListener("message", ({ data }) => (data.files ? begin(data) : answer(data)));
 
-async function begin({ files, digest, lock, keep, place }) {
+async function begin({ files, digest, lock, keep, place, language }) {
   try {
     const { bytes, kept } = await bring(files, keep);
-    await load(files, bytes, digest, lock);
+    await load(files, bytes, digest, lock, language);
     // The books of the usual place are read now, so that the first keystroke does not wait for them.
-    door(JSON.stringify({ do: "told", answers: { heater_kind: "gas_storage", ...(place && { place }) }, section: "water" }));
+    door(JSON.stringify({ do: "told", language, answers: { heater_kind: "gas_storage", ...(place && { place }) }, section: "water" }));
     postMessage({ up: true, kept });
   } catch (fault) {
     postMessage({ fault: fault?.message || String(fault) });
@@ -87,19 +89,19 @@ async function held(shelf, file) {
 
 async function fetched(file, more) {
   const reply = await fetch(file.at);
-  if (!reply.ok) throw new Error(`${name(file)}: the server said ${reply.status}`);
+  if (!reply.ok) throw new Error(say("{file}: the server said {code}", { file: name(file), code: reply.status }));
   const body = new Uint8Array(file.size);
   const reader = reply.body.getReader();
   let at = 0;
   for (;;) {
     const { done, value } = await reader.read();
     if (done) break;
-    if (at + value.length > file.size) throw new Error(`${name(file)} is not the file this page was made for`);
+    if (at + value.length > file.size) throw new Error(say("{file} is not the file this page was made for", { file: name(file) }));
     body.set(value, at);
     at += value.length;
     more(value.length);
   }
-  if (at < file.size || !(await whole(body, file))) throw new Error(`${name(file)} did not come whole`);
+  if (at < file.size || !(await whole(body, file))) throw new Error(say("{file} did not come whole", { file: name(file) }));
   return { body, type: reply.headers.get("Content-Type") };
 }
 
@@ -111,7 +113,7 @@ async function whole(body, file) {
 
 const name = (file) => file.at.split("/").pop();
 
-async function load(files, bytes, digest, lock) {
+async function load(files, bytes, digest, lock, language) {
   const at = (end) => files.findIndex((file) => file.at.endsWith(end));
   const place = files[at("/pyodide.mjs")].at;
   const indexURL = new URL(place.slice(0, place.lastIndexOf("/") + 1), location).href;
@@ -119,10 +121,13 @@ async function load(files, bytes, digest, lock) {
   const { loadPyodide } = await import(`${indexURL}pyodide.mjs`);
   const python = await loadPyodide({ indexURL, lockFileContents: lock });
   for (const path of ["/rules/", "/pages/"]) {
-    python.unpackArchive(bytes[files.findIndex((file) => file.at.includes(path))], "zip", { extractDir: "/app" });
+    python.unpackArchive(bytes[files.findIndex((file) => file.at.includes(path) && file.at.endsWith(".zip"))], "zip", { extractDir: "/app" });
   }
-  const [call, here] = python.runPython(BEGIN);
-  if (here !== digest) throw new Error("the rules that came are not the ones this page was made for");
+  const [call, here, teach] = python.runPython(BEGIN);
+  if (here !== digest) throw new Error(say("the rules that came are not the ones this page was made for"));
+  // The words of another language than English come as one file; what was taught is spoken by name in each wish.
+  const words = at(".json");
+  if (words >= 0) teach(language, new TextDecoder().decode(bytes[words]));
   door = call;
 }
 
@@ -140,15 +145,17 @@ function lend(files, bytes) {
 
 const BEGIN = `
 import gc
+import json
 import sys
 sys.path.insert(0, "/app")
 sys.dont_write_bytecode = True
 from heaterapp.filling.door import call
+from heaterapp.languages import teach
 from heaterapp.rules import digest
 from pyodide.ffi import to_js
 # What was loaded stays for ever, and a verdict leaves few circles: looked through seldom.
 gc.collect()
 gc.freeze()
 gc.set_threshold(50_000, 20, 20)
-to_js([call, digest()])
+to_js([call, digest(), lambda language, words: teach(language, json.loads(words))])
 `;

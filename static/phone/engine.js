@@ -1,5 +1,6 @@
 // The one place that knows where answers are judged: on the phone once its engine is up, else at the server.
 
+import { language, say } from "../say.js";
 import { account, api, Unreachable } from "./api.js";
 
 const SILENT_MS = 60_000;
@@ -21,7 +22,7 @@ let later = 0;
 const waiting = new Map();
 const listeners = new Set();
 
-// given  {worker, digest, lock, files, keep, place}, or null where this server has no engine for phones
+// given  {worker, digest, lock, files, words, keep, place}, or null where this server has no engine for phones
 export function start(what) {
   given = what;
   if (!given) return;
@@ -41,12 +42,12 @@ export function onState(listener) {
 
 // What the door says to a wish, an {error, code} included. raises Unreachable where nobody could judge it now
 export async function ask(wish) {
-  const text = JSON.stringify(wish);
+  const text = JSON.stringify({ ...wish, language });
   if (up) {
     try {
       return await onPhone(text);
     } catch (broken) {
-      failed(`The engine stopped: ${broken.message}.`, true);
+      failed(say("The engine stopped: {why}.", { why: broken.message }), true);
     }
   }
   try {
@@ -56,7 +57,7 @@ export async function ask(wish) {
   } catch (broken) {
     met(broken.answered === true);
     // No fault: it is asked again by itself.
-    broken.soon = loading === null ? "" : `This phone is getting ready to judge (${loading < FETCHED ? `${Math.round(loading * 100)} %` : "a few seconds"}).`;
+    broken.soon = loading === null ? "" : say("This phone is getting ready to judge ({much}).", { much: loading < FETCHED ? `${Math.round(loading * 100)} %` : say("a few seconds") });
     throw broken;
   }
 }
@@ -69,7 +70,7 @@ async function atServer(body) {
     ({ status, told } = await post());
   }
   if (status === 200 || told.code === "bad_wish") return told;
-  const why = status === 401 ? "signed out, and the engine on this phone is not up" : told.error ?? `the server said ${status}`;
+  const why = status === 401 ? say("signed out, and the engine on this phone is not up") : told.error ?? say("the server said {code}", { code: status });
   throw Object.assign(new Unreachable(why), { answered: true });
 }
 
@@ -82,7 +83,7 @@ function met(there) {
 function cannot() {
   const parts = { WebAssembly: globalThis.WebAssembly, Worker: globalThis.Worker, "crypto.subtle": globalThis.crypto?.subtle };
   const lacking = Object.keys(parts).filter((name) => !parts[name]);
-  return lacking.length ? `This browser cannot judge on the phone (no ${lacking.join(", ")}): the server judges, with a signal.` : "";
+  return lacking.length ? say("This browser cannot judge on the phone (no {parts}): the server judges, with a signal.", { parts: lacking.join(", ") }) : "";
 }
 
 function load() {
@@ -95,16 +96,16 @@ function load() {
   mine.addEventListener("message", ({ data }) => worker === mine && heard(data, total));
   mine.addEventListener("error", (event) => {
     event.preventDefault();
-    if (worker === mine) failed(`The engine could not be loaded: ${event.message || "its script did not come"}.`, true);
+    if (worker === mine) notLoaded(event.message || say("its script did not come"));
   });
   patience();
-  mine.postMessage({ files: given.files, digest: given.digest, lock: given.lock, keep: given.keep, place: given.place });
+  mine.postMessage({ ...given, language });
   tell();
 }
 
 function patience() {
   clearTimeout(watch);
-  watch = setTimeout(() => failed("The engine could not be loaded: nothing came for a minute.", true), SILENT_MS);
+  watch = setTimeout(() => notLoaded(say("nothing came for a minute")), SILENT_MS);
 }
 
 function heard(data, total) {
@@ -123,10 +124,10 @@ function heard(data, total) {
     up = true;
     loading = null;
     failures = 0;
-    fault = data.kept || !given.keep ? null : "The engine could not be kept on this phone: without a signal it will not be there next time.";
+    fault = data.kept || !given.keep ? null : say("The engine could not be kept on this phone: without a signal it will not be there next time.");
     tell();
   } else if (data.fault) {
-    failed(`The engine could not be loaded: ${data.fault}.`, true);
+    notLoaded(data.fault);
   }
 }
 
@@ -135,11 +136,15 @@ function onPhone(wish) {
   return new Promise((resolve, reject) => {
     const limit = setTimeout(() => {
       waiting.delete(id);
-      reject(new Error("it gave no answer"));
+      reject(new Error(say("it gave no answer")));
     }, ANSWER_MS);
     waiting.set(id, { resolve, reject, limit });
     worker.postMessage({ id, wish });
   });
+}
+
+function notLoaded(why) {
+  failed(say("The engine could not be loaded: {why}.", { why }), true);
 }
 
 function failed(why, again) {
@@ -151,7 +156,7 @@ function failed(why, again) {
   fault = why;
   for (const { reject, limit } of waiting.values()) {
     clearTimeout(limit);
-    reject(new Error("it was ended"));
+    reject(new Error(say("it was ended")));
   }
   waiting.clear();
   if (again) {

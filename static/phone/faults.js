@@ -1,17 +1,21 @@
 // What is wrong on a form, said above it with a link to each field, and at the field itself: what was typed stays.
 
+import { say } from "../say.js";
+
+const ERROR = say("Error:");
+
 // node    the view: its heading takes the focus when nothing is wrong any more
 // faults  [[id of the field, sentence], ...]; none: the summary goes
 export function showFaults(node, faults) {
   const old = node.querySelector(".error-summary");
   hearMending(node);
   for (const line of node.querySelectorAll("[data-fault]")) {
-    say(line, faults.find(([id]) => id === line.dataset.fault)?.[1] ?? "");
+    mark(line, faults.find(([id]) => id === line.dataset.fault)?.[1] ?? "");
   }
-  document.title = document.title.replace(/^Error: /, "");
+  document.title = untitled();
   old?.remove();
   if (!faults.length) return;
-  document.title = `Error: ${document.title}`;
+  document.title = `${ERROR} ${document.title}`;
   const summary = Object.assign(document.createElement("div"), { className: "error-summary", tabIndex: -1 });
   summary.setAttribute("role", "alert");
   const list = document.createElement("ul");
@@ -27,13 +31,15 @@ export function showFaults(node, faults) {
     item.append(link);
     list.append(item);
   }
-  summary.append(Object.assign(document.createElement("h2"), { textContent: "Check these" }), list);
+  summary.append(Object.assign(document.createElement("h2"), { textContent: say("Check these") }), list);
   node.querySelector("h1").closest("header, h1").after(summary);
   summary.focus();
   summary.scrollIntoView({ block: "nearest" });
 }
 
-function say(line, says) {
+const untitled = () => document.title.replace(`${ERROR} `, "");
+
+function mark(line, says) {
   const field = line.closest(".field");
   const input = field.querySelector("input, select");
   line.textContent = says;
@@ -56,12 +62,12 @@ function hearMending(node) {
       if (!line || !(target.type === "checkbox" ? target.checked : target.value.trim())) return;
       // Nothing moves under the thumb.
       const before = target.getBoundingClientRect().top;
-      say(line, "");
+      mark(line, "");
       const summary = node.querySelector(".error-summary");
       summary?.querySelector(`a[href="#${line.dataset.fault}"]`)?.parentElement.remove();
       if (summary && !summary.querySelector("li")) {
         summary.remove();
-        document.title = document.title.replace(/^Error: /, "");
+        document.title = untitled();
       }
       scrollBy(0, target.getBoundingClientRect().top - before);
     });

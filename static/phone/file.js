@@ -1,5 +1,6 @@
 // A job saved to a file and opened from one: the way out of a phone that cannot send.
 
+import { say } from "../say.js";
 import { addressOf, FORM } from "./drafts.js";
 import { broughtUp } from "./older.js";
 import { sha256 } from "./sums.js";
@@ -54,23 +55,23 @@ const PHOTO = (one) => isObject(one) && [one.sha256, one.base64].every(isText);
 // Takes a job from a file; one that is here already stays as it is.
 // raises  Error with a sentence
 export async function takeFromFile(app, file) {
-  if (file.size > LARGEST) throw new Error("This file is larger than 40 MB, which no saved job is.");
+  if (file.size > LARGEST) throw new Error(say("This file is larger than 40 MB, which no saved job is."));
   let held = null;
   try {
     held = JSON.parse(await file.text());
   } catch {
-    throw new Error("This file is no saved job, or it is cut off.");
+    throw new Error(say("This file is no saved job, or it is cut off."));
   }
-  if (held?.heaterapp_job_file !== 1 || !isObject(held.draft)) throw new Error("This file is no saved job.");
-  if (held.draft.form > FORM) throw new Error("This job was saved by a newer version of this page: let this one renew itself first.");
+  if (held?.heaterapp_job_file !== 1 || !isObject(held.draft)) throw new Error(say("This file is no saved job."));
+  if (held.draft.form > FORM) throw new Error(say("This job was saved by a newer version of this page: let this one renew itself first."));
   const draft = broughtUp(held.draft);
   const whole = Object.entries(SHAPE).every(([name, fits]) => fits(draft[name])) && areEach(PHOTO)(held.photos ?? []);
-  if (!whole) throw new Error("This file is no whole job. Nothing was taken from it.");
-  if (await app.store.get("drafts", draft.id)) throw new Error("This job is on this phone already. Nothing was changed.");
+  if (!whole) throw new Error(say("This file is no whole job. Nothing was taken from it."));
+  if (await app.store.get("drafts", draft.id)) throw new Error(say("This job is on this phone already. Nothing was changed."));
   const photos = [];
   for (const one of held.photos ?? []) {
     const bytes = fromText(one.base64);
-    if ((await sha256(bytes)) !== one.sha256) throw new Error("A photo in this file is damaged. Nothing was taken from it.");
+    if ((await sha256(bytes)) !== one.sha256) throw new Error(say("A photo in this file is damaged. Nothing was taken from it."));
     const id = draft.photos?.find((photo) => photo.sha256 === one.sha256)?.id ?? one.sha256;
     photos.push({ id, draft: draft.id, sha256: one.sha256, kind: one.kind, type: one.type, bytes: bytes.buffer });
   }
@@ -93,6 +94,6 @@ function fromText(base64) {
   try {
     return Uint8Array.from(atob(base64), (one) => one.charCodeAt(0));
   } catch {
-    throw new Error("A photo in this file is damaged. Nothing was taken from it.");
+    throw new Error(say("A photo in this file is damaged. Nothing was taken from it."));
   }
 }

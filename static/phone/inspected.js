@@ -1,6 +1,7 @@
 // What the inspector asked for, on a second visit: told on the first page and at the review, and again at the question
 // and the finding that each item is about. It is as the office had it when the job came to this phone.
 
+import { say } from "../say.js";
 import { clock } from "./drafts.js";
 
 const text = (one) => (typeof one === "string" ? one : "");
@@ -17,10 +18,11 @@ export function asList(draft) {
   const part = document.createElement("section");
   part.className = "stack stack-tight phone-inspected";
   part.setAttribute("aria-labelledby", "asked-for");
-  const head = Object.assign(document.createElement("h2"), { id: "asked-for", textContent: "What the inspector asked for" });
+  const head = Object.assign(document.createElement("h2"), { id: "asked-for", textContent: say("What the inspector asked for") });
   const list = Object.assign(document.createElement("ol"), { className: "lines" });
   list.append(...items.map((one) => lineOf(draft, one)));
-  const says = `Inspection of ${text(draft.inspected.on)}, as the office had it ${clock(draft.inspected.taken_at)}. What is mended is said to the office, or on line at this job's review.`;
+  const when = { day: text(draft.inspected.on), time: clock(draft.inspected.taken_at) };
+  const says = say("Inspection of {day}, as the office had it {time}. What is mended is said to the office, or on line at this job's review.", when);
   part.append(head, list, Object.assign(document.createElement("p"), { className: "quiet", textContent: says }));
   return part;
 }
@@ -32,7 +34,7 @@ function lineOf(draft, { says, section, question, mended }) {
   } else {
     line.append(says);
   }
-  if (mended) line.append(" ", Object.assign(document.createElement("b"), { className: "verdict-meets", textContent: "Mended" }));
+  if (mended) line.append(" ", Object.assign(document.createElement("b"), { className: "verdict-meets", textContent: say("Mended") }));
   return line;
 }
 
@@ -52,6 +54,6 @@ export function atFindings(draft, review) {
 
 function wordsOf(says) {
   const words = Object.assign(document.createElement("p"), { className: "phone-asked" });
-  words.append(Object.assign(document.createElement("b"), { textContent: "The inspector asked: " }), says);
+  words.append(Object.assign(document.createElement("b"), { textContent: say("The inspector asked:") }), " ", says);
   return words;
 }

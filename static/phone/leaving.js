@@ -1,16 +1,17 @@
 // The pages at the office need a connection: without one a way to them leads nowhere, so it says so and stays here.
 
+import { say } from "../say.js";
 import { api } from "./api.js";
 import { hasSignal, onSignal } from "./signal.js";
 
 const ASK_MS = 4_000;
-const NONE = "No signal: that page is at the office and opens with a signal only. All that is here works without.";
+const NONE = say("No signal: that page is at the office and opens with a signal only. All that is here works without.");
 
 // tell(text): the line of notices
 export function leaveWithSignal(tell) {
   const status = document.querySelector("[data-signal]");
   onSignal((there) => {
-    status.textContent = there ? "" : "No signal";
+    status.textContent = there ? "" : say("No signal");
     for (const link of document.querySelectorAll(".ways a:not([href^='#'])")) {
       if (there) link.removeAttribute("aria-disabled");
       else link.setAttribute("aria-disabled", "true");

@@ -1,5 +1,6 @@
 // The jobs on this phone: in hand, waiting to be sent, sent; and those at the office that can be taken along.
 
+import { say } from "../say.js";
 import { FULL_S, inWords, LOUD_S } from "./age.js";
 import { api } from "./api.js";
 import { actsFor } from "./acts.js";
@@ -10,12 +11,14 @@ import { sentence } from "./sentence.js";
 import { sayOfPhone } from "./staying.js";
 
 const WORDS = {
-  draft: "in hand", ready: "signed, waits to be sent", sending: "being sent", retry: "waits for a connection", needs_you: "needs you",
+  draft: say("in hand"), ready: say("signed, waits to be sent"), sending: say("being sent"), retry: say("waits for a connection"), needs_you: say("needs you"),
 };
-const PAPERS = { certificate: "certificate", correction_list: "correction list", findings_report: "findings report" };
+const PAPERS = {
+  certificate: say("certificate {number}"), correction_list: say("correction list {number}"), findings_report: say("findings report {number}"),
+};
 
 // A paper by its kind and number: no address of what was sent stays on the phone.
-export const paperOf = ({ kind, number }) => `${PAPERS[kind] ?? "paper"} ${number}`;
+export const paperOf = ({ kind, number }) => (PAPERS[kind] ?? say("paper {number}")).replace("{number}", number);
 
 export async function listView(app, says = "") {
   const node = document.createElement("div");
@@ -40,11 +43,11 @@ export async function listView(app, says = "") {
     putRows(part("drafts"), inHand.map(rowOf));
     part("none").hidden = inHand.length > 0;
     part("send").hidden = !signed.length;
-    part("send").textContent = signed.length === 1 ? "Send it now" : `Send all ${signed.length} now`;
+    part("send").textContent = signed.length === 1 ? say("Send it now") : say("Send all {count} now", { count: signed.length });
     const oldest = signed.length ? (await app.outbox.counts()).oldest_s : 0;
     part("loud").hidden = oldest < LOUD_S;
     part("loud").classList.toggle("phone-full", oldest >= FULL_S);
-    part("loud-words").textContent = `A signed job has waited ${inWords(oldest)} on this phone and was not sent.`;
+    part("loud-words").textContent = say("A signed job has waited {time} on this phone and was not sent.", { time: inWords(oldest) });
     const sent = (await app.store.all("sent")).sort((a, b) => (a.sent_at < b.sent_at ? 1 : -1));
     part("sent-part").hidden = !sent.length;
     part("sent").replaceChildren(...sent.map(sentRow));
@@ -68,8 +71,8 @@ export async function listView(app, says = "") {
     const link = one.querySelector("a");
     link.href = `#/${draft.id}/${draft.parcel ? "review" : draft.at}`;
     link.querySelector("b").textContent = addressOf(draft);
-    own("state").textContent = isNewer(draft) ? "made by a newer version of this page" : WORDS[draft.state] ?? draft.state;
-    own("saved-at").textContent = `saved on this phone ${clock(draft.changed_at)}`;
+    own("state").textContent = isNewer(draft) ? say("made by a newer version of this page") : WORDS[draft.state] ?? draft.state;
+    own("saved-at").textContent = say("saved on this phone {time}", { time: clock(draft.changed_at) });
     own("problem").textContent = draft.problem?.says ?? "";
     own("problem").hidden = !draft.problem?.says;
     one.querySelector("li").dataset.state = draft.state;
@@ -81,7 +84,7 @@ export async function listView(app, says = "") {
     const line = document.createElement("li");
     const words = paperOf(one).replace(/^./, (first) => first.toUpperCase());
     const link = Object.assign(document.createElement("a"), { href: one.link ?? "#/", textContent: words, className: "line-link" });
-    line.append(link, `, sent ${clock(one.sent_at)}`);
+    line.append(link, say(", sent {time}", { time: clock(one.sent_at) }));
     return line;
   }
 
@@ -118,13 +121,13 @@ export async function listView(app, says = "") {
         return;
       }
       const { status, told } = await api(`jobs/${id}`);
-      if (status !== 200) throw new Error(told.error ?? `the server said ${status}`);
+      if (status !== 200) throw new Error(told.error ?? say("the server said {code}", { code: status }));
       const who = app.known ? { id: app.known.person.id, name: app.known.person.name } : null;
       const draft = begun(told.answers, who, { job: told.id, base: { revision: told.revision, answers: told.answers }, inspected: told.inspected ?? null });
       await app.store.put("drafts", draft);
       app.go(`${draft.id}/job`);
     } catch (fault) {
-      tell(`It was not taken along: ${sentence(fault)}`);
+      tell(say("It was not taken along: {why}", { why: sentence(fault) }));
     } finally {
       taking = false;
     }
@@ -147,7 +150,7 @@ export async function listView(app, says = "") {
   atOffice();
   const off = app.outbox?.onChange(fill);
   sayOfPhone(part("phone"), part("drafts").children.length + part("waiting").children.length > 0);
-  return { node, title: "Jobs on this phone", list: true, strip: true, rest: async () => {}, signedIn: atOffice, close: async () => off?.() };
+  return { node, title: say("Jobs on this phone"), list: true, strip: true, rest: async () => {}, signedIn: atOffice, close: async () => off?.() };
 }
 
 function putRows(list, found) {

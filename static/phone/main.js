@@ -1,5 +1,6 @@
 // The phone's own pages: one shell, kept on the phone, that shows a view for what stands behind the # of the address.
 
+import { say } from "../say.js";
 import { inWords } from "./age.js";
 import * as server from "./api.js";
 import { beginView } from "./begin.js";
@@ -47,6 +48,7 @@ const app = {
   template,
   tell,
   counted,
+  nameOf,
 };
 
 // A section's markup is text until it is shown: a phone is slow to read them all.
@@ -70,8 +72,14 @@ function tell(text, bad = false) {
 // How many signed jobs wait, beside the way back to them, on every page.
 function counted(waiting) {
   const badge = document.querySelector("[data-waiting-count]");
-  badge.textContent = waiting ? `${waiting} to send` : "";
+  badge.textContent = waiting ? say("{count} to send", { count: waiting }) : "";
   badge.hidden = !waiting;
+}
+
+// A kind of picture, as it is called within a sentence.
+function nameOf(kind) {
+  const label = settings.photos.find((one) => one.kind === kind)?.label ?? kind.replaceAll("_", " ");
+  return label.charAt(0).toLowerCase() + label.slice(1);
 }
 
 async function viewFor(way) {
@@ -81,8 +89,10 @@ async function viewFor(way) {
   const found = await store.get("drafts", first);
   if (!found) {
     const sent = await store.get("sent", first);
-    const issued = sent ? `This job was issued as ${paperOf(sent)}, and` : "That job";
-    return listView(app, `${issued} is not on this phone any more. What was sent stands below.`);
+    const gone = sent
+      ? say("This job was issued as {paper}, and is not on this phone any more. What was sent stands below.", { paper: paperOf(sent) })
+      : say("That job is not on this phone any more. What was sent stands below.");
+    return listView(app, gone);
   }
   if (isNewer(found)) return newerView(app, found);
   const draft = broughtUp(found);
@@ -108,7 +118,7 @@ async function show() {
   try {
     view = await viewFor(location.hash.replace(/^#\/?/, ""));
   } catch (fault) {
-    view = { node: broken(fault), title: "Something went wrong" };
+    view = { node: broken(fault), title: say("Something went wrong") };
   }
   if (mine !== turn) {
     view.close?.();
@@ -179,14 +189,14 @@ async function learnModels() {
 }
 
 function nameFirm() {
-  if (app.known) document.querySelector("[data-firm]").textContent = app.known.firm.name || "Water heater records";
+  if (app.known) document.querySelector("[data-firm]").textContent = app.known.firm.name || say("Water heater records");
 }
 
 async function countWaiting() {
   const { waiting, late, oldest_s: oldest } = await app.outbox.counts();
   counted(waiting);
   // The list says it itself, larger; what was just told of this job goes before.
-  const says = late && !shown?.list ? `A signed job has waited ${inWords(oldest)} on this phone and was not sent. Send it, or save it to a file.` : "";
+  const says = late && !shown?.list ? say("A signed job has waited {time} on this phone and was not sent. Send it, or save it to a file.", { time: inWords(oldest) }) : "";
   const ours = line.hasAttribute("data-late");
   if ((says && line.hidden) || (ours && line.textContent !== says)) {
     tell(says, Boolean(says));
@@ -197,14 +207,14 @@ async function countWaiting() {
 function sayWhereJudged() {
   const { way, loading, fault } = engine.state();
   const words = {
-    phone: fault ? `Judges on this phone. ${fault}` : "Judges on this phone, with or without signal.",
-    server: fault ? `Judges at the office, with a signal only: ${fault}` : "Judges at the office, with a signal only.",
-    none: "Cannot judge without a signal. What you type is kept.",
+    phone: fault ? say("Judges on this phone. {fault}", { fault }) : say("Judges on this phone, with or without signal."),
+    server: fault ? say("Judges at the office, with a signal only: {fault}", { fault }) : say("Judges at the office, with a signal only."),
+    none: say("Cannot judge without a signal. What you type is kept."),
   };
-  const share = loading === null ? "" : ` Fetching what this phone needs to judge by itself: ${Math.round(loading * 100)} %.`;
+  const share = loading === null ? "" : ` ${say("Fetching what this phone needs to judge by itself: {share} %.", { share: Math.round(loading * 100) })}`;
   // What is fetched whole, or with no signal, comes up from the phone itself.
   const soon = loading !== null && (loading >= engine.FETCHED || !hasSignal());
-  document.querySelector("[data-engine]").textContent = soon ? "This phone is getting ready to judge. What you type is kept." : words[way] + share;
+  document.querySelector("[data-engine]").textContent = soon ? say("This phone is getting ready to judge. What you type is kept.") : words[way] + share;
 }
 
 async function start() {
@@ -219,7 +229,7 @@ async function start() {
   app.known = (await store.get("kept", "account"))?.value ?? null;
   app.models = (await store.get("kept", "models"))?.value ?? [];
   nameFirm();
-  app.outbox = outbox({ store, api: server });
+  app.outbox = outbox({ store, api: server, nameOf });
   app.outbox.onChange(countWaiting);
   app.outbox.onChange(leaveSent);
   leaveWithSignal(tell);

@@ -1,6 +1,8 @@
 // The plates of models that were fitted before, offered at the model's name: one tap fills what the model has in common.
 // What that is, and that it is kept as accepted, the door says (filling/models.py).
 
+import { say } from "../say.js";
+
 const MOST = 5;
 const plain = (text) => String(text ?? "").toLowerCase().replace(/[^\p{L}\p{N}]+/gu, "");
 
@@ -13,7 +15,7 @@ export function offerModels(box, { models, kind, fill }) {
   const row = document.createElement("div");
   row.className = "models";
   row.setAttribute("role", "group");
-  row.setAttribute("aria-label", "Models fitted before");
+  row.setAttribute("aria-label", say("Models fitted before"));
   const says = document.createElement("p");
   says.className = "models-says quiet";
   says.setAttribute("role", "status");
@@ -44,7 +46,7 @@ export function offerModels(box, { models, kind, fill }) {
     line.textContent = size.filter(([value]) => value).map(([value, unit]) => `${value} ${unit}`).join(", ");
     one.append(name, line);
     one.addEventListener("click", () => {
-      says.textContent = "Filled in as on the last one, as accepted: hold it against this plate. The serial number is this heater's own.";
+      says.textContent = say("Filled in as on the last one, as accepted: hold it against this plate. The serial number is this heater's own.");
       fill(plate);
       show();
     });

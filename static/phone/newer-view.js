@@ -1,5 +1,6 @@
 // A job kept by a newer version of these pages than this one: shown, not changed, and to be saved to a file.
 
+import { say } from "../say.js";
 import { addressOf } from "./drafts.js";
 import { saveToFile } from "./file.js";
 
@@ -19,7 +20,7 @@ export async function newerView(app, draft) {
   part("save").addEventListener("click", () => {
     saveToFile(app, draft).catch((fault) => app.tell(fault.message, true));
   });
-  return { node, title: `Made by a newer version, ${part("address").textContent}`, rest: async () => {} };
+  return { node, title: say("Made by a newer version, {address}", { address: part("address").textContent }), rest: async () => {} };
 }
 
 function labelsOf(app) {

@@ -1,6 +1,7 @@
 // A job kept by another version of these pages. What an older one kept is brought up, a step a version; what a newer
 // one kept (this phone went back to an older version since) is left exactly as it is.
 
+import { say } from "../say.js";
 import { FORM } from "./drafts.js";
 
 // STEPS[n] takes a job of form n and gives it as form n + 1 has it; it changes nothing that it was given.
@@ -21,7 +22,7 @@ export function isNewer(draft, form = FORM) {
 export function broughtUp(draft, steps = STEPS, form = FORM) {
   let now = draft;
   for (let at = draft.form ?? 0; at < form; at += 1) {
-    if (!steps[at]) throw new Error(`this version cannot read a job of form ${at}`);
+    if (!steps[at]) throw new Error(say("this version cannot read a job of form {form}", { form: at }));
     now = steps[at](now);
   }
   return now;

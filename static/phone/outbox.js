@@ -3,6 +3,7 @@
 //
 // draft -> ready -> sending -> accepted (gone from the phone) | needs_you (a person must do something) | retry (by itself)
 
+import { say } from "../say.js";
 import { oneAtATime } from "./one-at-a-time.js";
 import { sendPhotos } from "./sending-photos.js";
 import { sha256 } from "./sums.js";
@@ -19,20 +20,22 @@ const NEEDS_YOU = {
   415: ["not_a_photo"],
   422: ["fields", "unsigned", "judged_otherwise", "old_form", "bad_parcel"],
 };
+const SIGN_IN = say("Sign in again to send this. Nothing is lost.");
 const PHOTO_ROUNDS = 3;
 const A_DAY_S = 86_400;
 const LOOK_AGAIN_MS = 3_000;
 
 // What kept it back, said once.
 function byItself(fault, what) {
-  const why = fault.message === "no connection" ? "No connection" : `${what} (${fault.message.replace(/\.+$/, "")})`;
-  return `${why}. It is sent by itself later.`;
+  const why = fault.message === say("no connection") ? say("No connection") : `${what} (${fault.message.replace(/\.+$/, "")})`;
+  return say("{why}. It is sent by itself later.", { why });
 }
 
 // store   get, all, put, photosOf, change, changeTogether as in store.js
 // api     {account(), api(path, options)} as in api.js
+// nameOf  what a kind of picture is called
 // now     milliseconds by the phone's clock; random: 0 to 1
-export function outbox({ store, api, now = Date.now, random = Math.random, locks, wait, channel = hailing() }) {
+export function outbox({ store, api, nameOf = (kind) => kind.replaceAll("_", " "), now = Date.now, random = Math.random, locks, wait, channel = hailing() }) {
   const hearers = new Set();
   const turn = oneAtATime({ store, now, random, locks, wait });
   let running = null;
@@ -77,9 +80,9 @@ export function outbox({ store, api, now = Date.now, random = Math.random, locks
 
   async function refused(draft, { status, told: said, after }) {
     const { error, code, ...more } = said;
-    if (status === 401) return needsYou(draft, "sign_in", "Sign in again to send this. Nothing is lost.");
-    if (NEEDS_YOU[status]?.includes(code)) return needsYou(draft, code, error ?? "The server did not take it.", more);
-    return later(draft, error ?? "The server could not take it just now.", after);
+    if (status === 401) return needsYou(draft, "sign_in", SIGN_IN);
+    if (NEEDS_YOU[status]?.includes(code)) return needsYou(draft, code, error ?? say("The server did not take it."), more);
+    return later(draft, error ?? say("The server could not take it just now."), after);
   }
 
   async function accepted(draft, answer) {
@@ -87,7 +90,7 @@ export function outbox({ store, api, now = Date.now, random = Math.random, locks
     const sent = ["put", "sent", { id: draft.id, number, kind, link: link ?? null, sent_at: new Date(now()).toISOString() }];
     const asSent = (held) => !held || held.parcel_sha256 === draft.parcel_sha256;
     if (!asSent(await store.get("drafts", draft.id))) {
-      const says = `What was signed before was issued as ${number}. What was changed on this phone since is not in that paper.`;
+      const says = say("What was signed before was issued as {number}. What was changed on this phone since is not in that paper.", { number });
       const problem = { code: "issued_already", says, number, own: true };
       await store.changeTogether([sent]);
       await store.change("drafts", draft.id, (held) => held && { ...held, state: "needs_you", problem });
@@ -110,7 +113,7 @@ export function outbox({ store, api, now = Date.now, random = Math.random, locks
   async function send(draft, renew) {
     await keep(draft, { state: "sending", problem: null });
     if ((await sha256(new TextEncoder().encode(draft.parcel))) !== draft.parcel_sha256) {
-      return needsYou(draft, "damaged", "What this phone kept of the signed job is not what was signed. Look at it and sign again.");
+      return needsYou(draft, "damaged", say("What this phone kept of the signed job is not what was signed. Look at it and sign again."));
     }
     const listed = JSON.parse(draft.parcel).photos;
     for (let round = 0; round < PHOTO_ROUNDS; round += 1) {
@@ -120,17 +123,17 @@ export function outbox({ store, api, now = Date.now, random = Math.random, locks
       const answer = photos.lost ? null : await call(`parcels/${draft.id}`, { method: "PUT", body: draft.parcel });
       if (answer?.status === 200) {
         const whole = answer.told.content_sha256 === draft.parcel_sha256 && typeof answer.told.number === "string";
-        return whole && answer.told.number ? accepted(draft, answer.told) : later(draft, "The answer was not the server's own.");
+        return whole && answer.told.number ? accepted(draft, answer.told) : later(draft, say("The answer was not the server's own."));
       }
       if (answer && !(answer.status === 422 && answer.told.code === "photos_missing")) return refused(draft, answer);
     }
-    return later(draft, "The photos did not all arrive.");
+    return later(draft, say("The photos did not all arrive."));
   }
 
   function namePhotos(draft, refusedOnes) {
-    const names = refusedOnes.map(({ kind, says }) => `${kind.replaceAll("_", " ") || "a photo"}: ${says}`).join(" ");
-    const count = refusedOnes.length === 1 ? "one photo" : `${refusedOnes.length} photos`;
-    const says = `Everything is ready but ${count} (${names}) Take it again, or send without it.`;
+    const names = refusedOnes.map(({ kind, says }) => `${(kind && nameOf(kind)) || say("a photo")}: ${says}`).join(" ");
+    const count = refusedOnes.length === 1 ? say("one photo") : say("{count} photos", { count: refusedOnes.length });
+    const says = say("Everything is ready but {count} ({names}) Take it again, or send without it.", { count, names });
     return needsYou(draft, "photo", says, { photos: refusedOnes });
   }
 
@@ -143,7 +146,7 @@ export function outbox({ store, api, now = Date.now, random = Math.random, locks
       try {
         who = await api.account();
       } catch (fault) {
-        for (const draft of mine) await later(draft, byItself(fault, "No connection"));
+        for (const draft of mine) await later(draft, byItself(fault, say("No connection")));
         return;
       }
       serverNow = who ? { theirs: Date.parse(who.now), ours: now() } : serverNow;
@@ -152,7 +155,7 @@ export function outbox({ store, api, now = Date.now, random = Math.random, locks
         if (!held?.parcel || !WAITING.has(held.state)) continue;
         const seen = { ...held, seen_at: held.seen_at ?? who?.now ?? null };
         if (seen.seen_at !== held.seen_at) await keep(held, { seen_at: seen.seen_at });
-        if (!who) await needsYou(seen, "sign_in", "Sign in again to send this. Nothing is lost.");
+        if (!who) await needsYou(seen, "sign_in", SIGN_IN);
         else await sendKept(seen, renew);
       }
     }));
@@ -163,7 +166,7 @@ export function outbox({ store, api, now = Date.now, random = Math.random, locks
       await renew();
       await send(draft, renew);
     } catch (fault) {
-      await later(draft, byItself(fault, "It did not go through"));
+      await later(draft, byItself(fault, say("It did not go through")));
     }
   }
 

@@ -1,5 +1,6 @@
 // The page of a job's photos.
 
+import { say } from "../say.js";
 import { addressOf } from "./drafts.js";
 import { saveToFile } from "./file.js";
 import { holdAlone } from "./one-tab.js";
@@ -12,7 +13,7 @@ export async function photosPage(app, draft) {
   const rows = new Map([...node.querySelectorAll("template[data-row]")].map((one) => [one.dataset.row, one]));
   node.querySelector("[data-address]").textContent = addressOf(draft);
   node.querySelector("[data-back]").href = `#/${draft.id}/review`;
-  const say = (text, bad = false) => {
+  const tell = (text, bad = false) => {
     saved.textContent = text;
     saved.toggleAttribute("data-bad", bad);
   };
@@ -21,7 +22,7 @@ export async function photosPage(app, draft) {
     store: app.store,
     save: (next) => app.store.put("drafts", next),
     ask: app.ask,
-    say,
+    tell,
     row: (name) => rows.get(name).content.firstElementChild.cloneNode(true),
     listed: app.settings.photos,
     toFile: () => saveToFile(app, draft),
@@ -29,7 +30,7 @@ export async function photosPage(app, draft) {
   node.querySelector("[data-photos-part]").append(view.node);
   holdAlone(draft.id, () => {
     for (const one of view.node.querySelectorAll("input, button")) one.disabled = true;
-    say("This job was opened in another tab. Its pictures are kept; go on there.", true);
+    tell(say("This job was opened in another tab. Its pictures are kept; go on there."), true);
   });
-  return { ...view, node, title: `Photos, ${addressOf(draft)}` };
+  return { ...view, node, title: say("Photos, {address}", { address: addressOf(draft) }) };
 }

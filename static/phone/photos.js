@@ -1,6 +1,7 @@
 // The photos of a job: which are wanted, which are here; taken, chosen, named, put on the paper, taken out again.
 // Each is written with the job in one step, read back and compared before anybody is told that it is kept.
 
+import { say } from "../say.js";
 import { opensAfter, whenTaken } from "./camera.js";
 import { clock, mayChange, newId, unsigned } from "./drafts.js";
 import { broughtUp } from "./older.js";
@@ -10,19 +11,18 @@ import { shrunk } from "./shrink.js";
 
 export const MOST_PHOTOS = 40;
 const AGAIN_MS = 2000;
-const NO_ROOM =
-  "This phone has no room left, so this was not kept. The job is kept as it was before. Free some room and try again, or save this job to a file.";
+const NO_ROOM = say("This phone has no room left, so this was not kept. The job is kept as it was before. Free some room and try again, or save this job to a file.");
 
 // draft    the job; changed only once the change is kept
 // store    store.js, or anything with its calls
 // save     (draft) -> Promise: keeps a draft alone, raises NotKept where it does not
 // ask      the engine's door
-// say      (text, bad): told when something is kept, or is not
+// tell     (text, bad): told when something is kept, or is not
 // row      (name) -> a piece of markup of this view
 // listed   every kind of picture, for while nobody can tell which ones this job wants
 // toFile   () -> saves the job to a file
 // returns  {node, close, rest, ready}
-export async function photosView({ draft, store, save, ask, say, row, listed, toFile }) {
+export async function photosView({ draft, store, save, ask, tell, row, listed, toFile }) {
   const node = row("photos");
   const part = (name) => node.querySelector(`[data-${name}]`);
   const items = new Map();
@@ -43,7 +43,7 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
   function change(act, keep = save, signed = false) {
     const turn = line.then(async () => {
       const there = await store.get("drafts", draft.id);
-      if (!there || !mayChange(there)) throw new Error("This job was sent meanwhile.");
+      if (!there || !mayChange(there)) throw new Error(say("This job was sent meanwhile."));
       const next = structuredClone(broughtUp(there));
       unsignedNow = !signed && unsigned(next);
       act(next);
@@ -59,12 +59,12 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
     try {
       await change(act, keep);
       fault("");
-      const again = unsignedNow ? "; the signature is gone, sign again when you are done" : "";
-      say(`saved on this phone ${clock(draft.changed_at)}${again}`);
+      const again = unsignedNow ? say("; the signature is gone, sign again when you are done") : "";
+      tell(say("saved on this phone {time}", { time: clock(draft.changed_at) }) + again);
       return true;
     } catch (lost) {
-      fault(lost.quota ? NO_ROOM : `${lost.message} This was not kept; the job is kept as it was before.`, true, kind);
-      say("not saved", true);
+      fault(lost.quota ? NO_ROOM : say("{why} This was not kept; the job is kept as it was before.", { why: lost.message }), true, kind);
+      tell(say("not saved"), true);
       return false;
     }
   }
@@ -85,16 +85,13 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
 
   async function add(kind, file, from) {
     const made = await shrunk(file);
-    if (draft.photos.some((one) => one.sha256 === made.sha256)) throw new Error("That picture is in this job already.");
-    if (draft.photos.length >= MOST_PHOTOS) throw new Error(`A job takes at most ${MOST_PHOTOS} pictures. Remove one first.`);
+    if (draft.photos.some((one) => one.sha256 === made.sha256)) throw new Error(say("That picture is in this job already."));
+    if (draft.photos.length >= MOST_PHOTOS) throw new Error(say("A job takes at most {count} pictures. Remove one first.", { count: MOST_PHOTOS }));
     const { bytes, type, width, height, sha256 } = made;
     const photo = { id: newId(), sha256, kind, note: "", chosen: false, taken_at: whenTaken(file, from), width, height, size: bytes.byteLength };
     const own = { id: photo.id, draft: draft.id, sha256, kind, bytes, type };
     const good = await changeAndSay(
-      (next) => {
-        next.photos.push(photo);
-        next.camera = null;
-      },
+      (next) => Object.assign(next, { photos: [...next.photos, photo], camera: null }),
       (next) => store.putTogether([["photos", own], ["drafts", next]]),
       kind,
     );
@@ -106,7 +103,7 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
     const item = items.get(kind);
     const faults = [];
     for (const [nth, file] of files.entries()) {
-      item.busy(files.length > 1 ? `Keeping picture ${nth + 1} of ${files.length}` : "Keeping the picture");
+      item.busy(files.length > 1 ? say("Keeping picture {number} of {count}", { number: nth + 1, count: files.length }) : say("Keeping the picture"));
       try {
         const photo = await add(kind, file, from);
         if (!photo) break;
@@ -141,7 +138,7 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
     removed.set(id, photo);
     const gone = row("removed");
     const undo = gone.querySelector("button");
-    gone.querySelector("[data-words]").textContent = `Removed: ${rows.get(id).node.querySelector("[data-name]").textContent}.`;
+    gone.querySelector("[data-words]").textContent = say("Removed: {name}.", { name: rows.get(id).node.querySelector("[data-name]").textContent });
     undo.addEventListener("click", async () => {
       if (!(await changeAndSay((next) => next.photos.splice(at, 0, photo)))) return;
       removed.delete(id);
@@ -162,12 +159,12 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
     of("hint").textContent = picture.hint;
     for (const [way, from] of [["take", "camera"], ["choose", "gallery"]]) {
       const input = of(`${way}-file`);
-      if (way === "choose") input.setAttribute("aria-label", `Choose a picture: ${picture.label}`);
+      if (way === "choose") input.setAttribute("aria-label", `${say("Choose a picture")}: ${picture.label}`);
       input.disabled = !open;
       opensAfter(input, {
         keep: () => mark(picture.kind),
         forget: unmark,
-        lost: (why) => fault(why.quota ? NO_ROOM : `${why.message} The camera was not opened.`, true, picture.kind),
+        lost: (why) => fault(why.quota ? NO_ROOM : say("{why} The camera was not opened.", { why: why.message }), true, picture.kind),
       });
       input.addEventListener("change", async () => {
         const files = [...input.files];
@@ -213,15 +210,17 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
     const many = (kind) => draft.photos.filter((one) => one.kind === kind).length;
     for (const [kind, item] of items) {
       const asked = wanted.find((one) => one.kind === kind)?.asked;
-      item.state(many(kind) ? `${many(kind)} on this phone` : asked ? "still wanted" : "");
+      item.state(many(kind) ? say("{count} on this phone", { count: many(kind) }) : asked ? say("still wanted") : "");
       item.node.toggleAttribute("data-wanted", Boolean(asked) && !many(kind));
-      item.more(many(kind) ? "Take another picture" : "Take a picture");
+      item.more(many(kind) ? say("Take another picture") : say("Take a picture"));
     }
     const asked = wanted.filter((one) => one.asked);
     const missing = asked.filter((one) => !many(one.kind));
-    const total = `${draft.photos.length} ${draft.photos.length === 1 ? "picture" : "pictures"} of this job on this phone.`;
-    const left = missing.length ? ` Still wanted: ${missing.map((one) => one.label).join("; ")}.` : " None is still wanted.";
-    part("tally").textContent = total + (told ? left : "");
+    const count = draft.photos.length;
+    const total = count === 1 ? say("1 picture of this job on this phone.") : say("{count} pictures of this job on this phone.", { count });
+    const labels = missing.map((one) => one.label).join("; ");
+    const left = labels ? say("Still wanted: {labels}.", { labels }) : say("None is still wanted.");
+    part("tally").textContent = told ? `${total} ${left}` : total;
   }
 
   async function learn() {
@@ -233,7 +232,8 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
       node.toggleAttribute("data-kind-known", true);
       part("unknown").hidden = true;
     } catch (why) {
-      part("unknown").textContent = `${why.soon || `Which pictures this job wants cannot be told now: ${sentence(why)}`} Here are all kinds; take what you see.`;
+      const says = why.soon || say("Which pictures this job wants cannot be told now: {why}", { why: sentence(why) });
+      part("unknown").textContent = say("{why} Here are all kinds; take what you see.", { why: says });
       part("unknown").hidden = false;
       if (!closed) again = setTimeout(() => learn().then(layAgain), AGAIN_MS);
     }
@@ -256,14 +256,14 @@ export async function photosView({ draft, store, save, ask, say, row, listed, to
 
   function sayBack() {
     if (!back) return;
-    part("back").textContent = `You were at: ${labelOf(back.kind)}. The browser closed this page while the camera was open. Nothing of the job was lost, but that picture did not arrive: take it again, or choose it if the phone's gallery has it.`;
+    part("back").textContent = say("You were at: {picture}. The browser closed this page while the camera was open. Nothing of the job was lost, but that picture did not arrive: take it again, or choose it if the phone's gallery has it.", { picture: labelOf(back.kind) });
     part("back").hidden = false;
     items.get(back.kind)?.node.querySelector(".phone-two").before(part("back"));
   }
 
   part("save-file").addEventListener("click", () => toFile?.());
   if (open) await sweep();
-  else fault("This job is on its way, and its pictures cannot be changed now.");
+  else fault(say("This job is on its way, and its pictures cannot be changed now."));
   const learning = learn();
   await Promise.race([learning, new Promise((enough) => setTimeout(enough, AGAIN_MS / 4))]);
   lay();

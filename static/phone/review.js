@@ -1,6 +1,7 @@
 // The review of a job on this phone: what is to fix, to answer, left to others; and the way to the signature.
 
 import { showCounts } from "../counts.js";
+import { language, say } from "../say.js";
 import { addressOf, mayChange, saver } from "./drafts.js";
 import { asList, atFindings } from "./inspected.js";
 import { holdAlone } from "./one-tab.js";
@@ -9,7 +10,7 @@ import { settle } from "./settle.js";
 
 const AGAIN_MS = 1_500;
 const PATIENCE_MS = 400;
-const SIGN = { certificate: "Sign the certificate", correction_list: "Sign a correction list", findings_report: "Sign the findings report" };
+const SIGN = { certificate: say("Sign the certificate"), correction_list: say("Sign a correction list"), findings_report: say("Sign the findings report") };
 const LACKING = { place: "job/place", date: "job/work_date", year: "job/install_year", address_street: "job/address_street", heater_serial: "plate/heater_serial" };
 
 export async function reviewView(app, draft) {
@@ -20,7 +21,7 @@ export async function reviewView(app, draft) {
   for (const way of node.querySelectorAll("[data-to]")) way.href = `#/${draft.id}/${way.dataset.to}`;
   for (const way of node.querySelectorAll("[data-way]")) way.hidden = draft.told ? !draft.told.order.includes(way.dataset.way) : false;
   sayPhotos(null);
-  const dated = () => (part("now").textContent = new Date().toLocaleString());
+  const dated = () => (part("now").textContent = new Date().toLocaleString(language));
   addEventListener("beforeprint", dated);
   part("print").addEventListener("click", () => print());
   const keeper = saver(draft, () => {});
@@ -31,11 +32,11 @@ export async function reviewView(app, draft) {
   if (!draft.parcel) draft.at = "review";
   part("review-html").before(asList(draft) ?? "");
   part("signed").hidden = !draft.parcel;
-  if (draft.by_file) part("signed-where").textContent = "Signed before it came to this phone by a file, and not at the office yet as far as this phone knows.";
+  if (draft.by_file) part("signed-where").textContent = say("Signed before it came to this phone by a file, and not at the office yet as far as this phone knows.");
   holdAlone(draft.id, () => {
     closed = true;
     clearTimeout(timer);
-    part("lead").textContent = "This job was opened in another tab: go on there.";
+    part("lead").textContent = say("This job was opened in another tab: go on there.");
     part("strip").hidden = true;
   });
   keep();
@@ -48,7 +49,10 @@ export async function reviewView(app, draft) {
     const fault = form.querySelector("[data-fault]");
     const { accept: check, of, by, on, why } = said;
     const wish = { do: "accept", answers: draft.answers, check, of, by, on, why, act: going.submitter?.value };
-    const told = await app.ask(wish).catch((lost) => ({ error: `${lost.soon || `It was not recorded: ${sentence(lost)}`} Press again in a moment.` }));
+    const told = await app.ask(wish).catch((lost) => {
+      const why = lost.soon || say("It was not recorded: {why}", { why: sentence(lost) });
+      return { error: say("{why} Press again in a moment.", { why }) };
+    });
     if (closed || draft.parcel) return;
     fault.textContent = told.error ?? "";
     fault.hidden = !told.error;
@@ -68,7 +72,7 @@ export async function reviewView(app, draft) {
       countPhotos();
     } catch (fault) {
       if (closed) return;
-      part("lead").textContent = `${fault.soon || `Not judged yet: ${sentence(fault)}`} Everything is kept on this phone.`;
+      part("lead").textContent = say("{why} Everything is kept on this phone.", { why: fault.soon || say("Not judged yet: {why}", { why: sentence(fault) }) });
       timer = setTimeout(judge, AGAIN_MS);
     }
   }
@@ -81,8 +85,9 @@ export async function reviewView(app, draft) {
 
   // left: how many kinds of picture this job still wants, null where nobody can tell now
   function sayPhotos(left) {
-    const taken = draft.photos.length ? `${draft.photos.length} taken` : "none yet";
-    part("photos").textContent = left === null ? taken : `${taken}, ${left || "none"} still wanted`;
+    const taken = draft.photos.length ? say("{count} taken", { count: draft.photos.length }) : say("none yet");
+    const more = left ? say("{count} still wanted", { count: left }) : say("none still wanted");
+    part("photos").textContent = left === null ? taken : `${taken}, ${more}`;
   }
 
   function show(told) {
@@ -108,7 +113,7 @@ export async function reviewView(app, draft) {
   await Promise.race([judge(), new Promise((enough) => setTimeout(enough, PATIENCE_MS))]);
   return {
     node,
-    title: `Review, ${addressOf(draft)}`,
+    title: say("Review, {address}", { address: addressOf(draft) }),
     strip: true,
     rest: keeper.rest,
     async close() {
@@ -139,5 +144,5 @@ function labelOf(app, name) {
 
 function noticesOf(draft, told) {
   const own = draft.answers.amendments;
-  return [...(own ? [`Judged with ${own.title}, version ${own.version}.`] : []), ...told.notices];
+  return [...(own ? [say("Judged with {title}, version {version}.", own)] : []), ...told.notices];
 }

@@ -3,6 +3,7 @@
 import { showCounts } from "../counts.js";
 import { decorate } from "../decorate.js";
 import { answerOf, put, showFault, wantedOf } from "../fields.js";
+import { language, say } from "../say.js";
 import { inSight, showTold, swap } from "../showing.js";
 import { addressOf, mayChange, saver, unsigned } from "./drafts.js";
 import { asBoxes, held } from "./held.js";
@@ -11,11 +12,11 @@ import { offerModels } from "./models.js";
 import { holdAlone } from "./one-tab.js";
 import { sentence } from "./sentence.js";
 import { same } from "./store.js";
-import { opening, UNJUDGED } from "./opening.js";
+import { remembered, UNJUDGED } from "./opening.js";
 
 const PAUSE_MS = 400;
-const UNSIGNED = "You changed an answer, so the signature is gone. Sign again when you are done.";
-const GONE = "This job was sent or removed meanwhile, so what you change here is kept nowhere. Go back to the jobs.";
+const UNSIGNED = say("You changed an answer, so the signature is gone. Sign again when you are done.");
+const GONE = say("This job was sent or removed meanwhile, so what you change here is kept nowhere. Go back to the jobs.");
 
 export async function sectionView(app, draft, section, question) {
   const node = document.createElement("div");
@@ -23,7 +24,7 @@ export async function sectionView(app, draft, section, question) {
   const form = node.querySelector("form");
   const saved = form.querySelector("[data-saved]");
   const boxes = new Map([...form.querySelectorAll("[data-q]")].map((box) => [box.dataset.q, box]));
-  const keeper = saver(draft, say, () => {
+  const keeper = saver(draft, tell, () => {
     stopHere(GONE);
     app.tell("");
   });
@@ -56,16 +57,16 @@ export async function sectionView(app, draft, section, question) {
   }
   atQuestions(draft, boxes);
   if (section === "job") form.before(asList(draft) ?? "");
-  if (!open) stopHere("This job is on its way and cannot be changed now.");
-  holdAlone(draft.id, () => stopHere("This job was opened in another tab. What you typed here is kept; go on there."));
+  if (!open) stopHere(say("This job is on its way and cannot be changed now."));
+  holdAlone(draft.id, () => stopHere(say("This job was opened in another tab. What you typed here is kept; go on there.")));
 
   function stopHere(says) {
     open = false;
     for (const one of form.querySelectorAll("input, select, button:not([data-onward])")) one.disabled = true;
-    say(says, true);
+    tell(says, true);
   }
 
-  function say(text, bad = false) {
+  function tell(text, bad = false) {
     // Said again word for word it would be read out again.
     if (saved.textContent !== text) saved.textContent = text;
     saved.toggleAttribute("data-bad", bad);
@@ -134,7 +135,7 @@ export async function sectionView(app, draft, section, question) {
     if (draft.told) Object.assign(draft.told, { counts: UNJUDGED, tallies: {}, outcome: null, outcome_words: null });
     keeper.touch();
     const html = node.querySelector("[data-section-html]");
-    html.textContent = `${fault.soon || `Not judged yet: ${sentence(fault)}`} What you type is kept.`;
+    html.textContent = say("{why} What you type is kept.", { why: fault.soon || say("Not judged yet: {why}", { why: sentence(fault) }) });
     delete html.dataset.now;
     setTimeout(() => gone() || judge(), PAUSE_MS * 5);
   }
@@ -176,7 +177,7 @@ export async function sectionView(app, draft, section, question) {
 
   function remember(told) {
     const { asked, spare, order, counts, tallies, outcome, outcome_words, onward, following, groups } = told;
-    draft.told = { asked, spare, order, counts, tallies, outcome, outcome_words, onward, following, groups, section };
+    draft.told = { asked, spare, order, counts, tallies, outcome, outcome_words, onward, following, groups, section, language };
   }
 
   async function goOn() {
@@ -218,7 +219,7 @@ export async function sectionView(app, draft, section, question) {
       showTold(form, boxes, told);
       keeper.touch();
     } catch (fault) {
-      app.tell(`Nothing was filled in: ${fault.soon || sentence(fault)}`, true);
+      app.tell(say("Nothing was filled in: {why}", { why: fault.soon || sentence(fault) }), true);
     }
     means.removeAttribute("aria-busy");
   }
@@ -227,7 +228,7 @@ export async function sectionView(app, draft, section, question) {
   form.querySelector("[data-onward]").addEventListener("click", goOn);
   form.querySelector("[data-usual-button]").addEventListener("click", () => fill({ do: "usual" }));
 
-  const first = draft.told?.section === section ? draft.told : opening(app, draft);
+  const first = remembered(app, draft, section);
   let folded = foldAsTold(form, first.groups);
   showTold(form, boxes, { said: {}, flags: {}, sections: {}, hazard: "", usual: [], ...first });
   draft.at = section;

@@ -1,6 +1,8 @@
 // The photos of a signed job go first, by what they hold: only those that the server has not got, each by itself.
 // One that is not taken is named; the others go all the same.
 
+import { say } from "../say.js";
+
 const LIMIT_MS = 180_000;
 const ROUNDS = 3;
 const NOT_TAKEN = new Set([413, 415]);
@@ -40,7 +42,7 @@ async function one(call, photo, listed, refused) {
   const answer = await call(`photos/${photo.sha256}`, { method: "PUT", body: photo.bytes, type: photo.type || "image/jpeg", limit: LIMIT_MS });
   if (answer.status === 200 && answer.told.sha256 === photo.sha256) return null;
   if (NOT_TAKEN.has(answer.status)) {
-    refused.set(photo.sha256, { sha256: photo.sha256, kind: kindOf(photo.sha256, listed), says: answer.told.error ?? "It is no photo." });
+    refused.set(photo.sha256, { sha256: photo.sha256, kind: kindOf(photo.sha256, listed), says: answer.told.error ?? say("It is no photo.") });
     return null;
   }
   // Not whole on arrival: the next round asks for it again.
@@ -49,7 +51,7 @@ async function one(call, photo, listed, refused) {
 }
 
 function gone(sum, listed, refused) {
-  refused.set(sum, { sha256: sum, kind: kindOf(sum, listed), says: "It is not on this phone any more." });
+  refused.set(sum, { sha256: sum, kind: kindOf(sum, listed), says: say("It is not on this phone any more.") });
   return null;
 }
 

@@ -1,5 +1,6 @@
 // One picture of a job as it stands in the list: itself, small; its note; whether it goes on the certificate.
 
+import { say } from "../say.js";
 import { oneLine } from "./one-line.js";
 
 const PAUSE_MS = 250;
@@ -11,7 +12,7 @@ const KILO = 1000;
 // returns {node, flush, close}
 export function shotRow(node, photo, number, label, { bytes, change, remove }) {
   const part = (name) => node.querySelector(`[data-${name}]`);
-  const name = `${label}, picture ${number}`;
+  const name = say("{label}, picture {number}", { label, number });
   const note = part("note");
   const chosen = part("chosen");
   let waiting = 0;
@@ -23,10 +24,10 @@ export function shotRow(node, photo, number, label, { bytes, change, remove }) {
   show(part("picture"));
   note.value = photo.note;
   note.maxLength = MOST_NOTE;
-  note.setAttribute("aria-label", `Note to ${name}`);
+  note.setAttribute("aria-label", say("Note to {name}", { name }));
   chosen.checked = photo.chosen;
-  chosen.setAttribute("aria-label", `Show on the certificate: ${name}`);
-  part("remove").setAttribute("aria-label", `Remove ${name}`);
+  chosen.setAttribute("aria-label", `${say("Show on the certificate")}: ${name}`);
+  part("remove").setAttribute("aria-label", say("Remove {name}", { name }));
   note.addEventListener("input", () => {
     clearTimeout(waiting);
     waiting = setTimeout(flush, PAUSE_MS);
@@ -40,7 +41,7 @@ export function shotRow(node, photo, number, label, { bytes, change, remove }) {
 
   function show(image) {
     if (!bytes) {
-      image.replaceWith(Object.assign(document.createElement("p"), { className: "error", textContent: "The picture itself is not on this phone any more. Remove it and take it again." }));
+      image.replaceWith(Object.assign(document.createElement("p"), { className: "error", textContent: say("The picture itself is not on this phone any more. Remove it and take it again.") }));
       return;
     }
     address = URL.createObjectURL(new Blob([bytes], { type: "image/jpeg" }));

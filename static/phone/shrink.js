@@ -1,6 +1,7 @@
 // A picture as a camera or a gallery gives it, made small before it is kept: upright, JPEG, nothing in it but the
 // picture (no position, no time, no name of a phone), the long side at most 1600 pixels. One at a time.
 
+import { say } from "../say.js";
 import { sha256 } from "./sums.js";
 
 export const LONGEST_SIDE = 1600;
@@ -10,12 +11,12 @@ const MOST_PIXELS = 64_000_000;
 const HEAD = 200_000;
 const HEIC = new Set(["heic", "heix", "heim", "heis", "hevc", "hevx", "mif1", "msf1"]);
 const SAYS = {
-  not_a_photo: "That file is no picture that can be taken here. Choose a JPEG or PNG picture.",
-  empty: "That picture came empty. Take it again, or choose it from the gallery.",
-  heic: "This browser cannot open that picture (HEIC). It stays in the phone's gallery. Take it with Take a picture on this page, or set the camera to JPEG (most compatible).",
-  too_large: "That picture is too large for this page: at most 64 megapixels and 60 MB. Set the camera to a smaller size and take it again.",
-  damaged: "That picture cannot be opened: it is damaged or only half there. Take it again, or choose another.",
-  memory: "This phone is short of memory and could not make the picture small. Close other apps and take it again.",
+  not_a_photo: say("That file is no picture that can be taken here. Choose a JPEG or PNG picture."),
+  empty: say("That picture came empty. Take it again, or choose it from the gallery."),
+  heic: say("This browser cannot open that picture (HEIC). It stays in the phone's gallery. Take it with Take a picture on this page, or set the camera to JPEG (most compatible)."),
+  too_large: say("That picture is too large for this page: at most 64 megapixels and 60 MB. Set the camera to a smaller size and take it again."),
+  damaged: say("That picture cannot be opened: it is damaged or only half there. Take it again, or choose another."),
+  memory: say("This phone is short of memory and could not make the picture small. Close other apps and take it again."),
 };
 
 // A picture that is not taken. code: as in SAYS; its message is for a person.

@@ -1,6 +1,7 @@
 // Sign a job on this phone: the statement, the installer's signature, the homeowner's receipt; then it is ready to send.
 
 import { offerPad } from "../ink.js";
+import { say } from "../say.js";
 import { joined, plateOf } from "./known-models.js";
 import { Unreachable } from "./api.js";
 import { addressOf, FORM, mayChange, saver } from "./drafts.js";
@@ -12,16 +13,16 @@ import { settle } from "./settle.js";
 import { sha256 } from "./sums.js";
 
 const AGAIN_MS = 1_500;
-const ELSEWHERE = "This job was opened in another tab. Nothing is signed here; go on there.";
-const GONE = "This job was sent or removed meanwhile. Nothing was signed here.";
-const PAPERS = { certificate: "certificate", correction_list: "correction list", findings_report: "findings report" };
+const ELSEWHERE = say("This job was opened in another tab. Nothing is signed here; go on there.");
+const GONE = say("This job was sent or removed meanwhile. Nothing was signed here.");
+const HEADS = { certificate: say("Sign the certificate"), correction_list: say("Sign the correction list"), findings_report: say("Sign the findings report") };
 
 export async function signView(app, draft) {
   const node = document.createElement("div");
   node.append(app.template("sign"));
   const form = node.querySelector("form");
-  const title = `Sign, ${addressOf(draft)}`;
-  const say = (text, soon = "") => {
+  const title = say("Sign, {address}", { address: addressOf(draft) });
+  const tell = (text, soon = "") => {
     for (const [name, words] of [["why", text], ["soon", soon]]) {
       const line = node.querySelector(`[data-${name}]`);
       if (line.textContent !== words) line.textContent = words;
@@ -33,18 +34,18 @@ export async function signView(app, draft) {
   let signing = false;
   let closed = false;
   const stopHere = (why) => {
-    say(why);
+    tell(why);
     form.hidden = true;
   };
-  const keeper = saver(draft, (text, bad) => bad && say(text), () => stopHere(GONE));
+  const keeper = saver(draft, (text, bad) => bad && tell(text), () => stopHere(GONE));
   holdAlone(draft.id, () => {
     signing = true;
     stopHere(ELSEWHERE);
   });
   const leave = { rest: keeper.rest, close: async () => ((closed = true), keeper.settled) };
   try {
-    if (!mayChange(draft)) throw new Error("this job is on its way already");
-    if (Object.keys(await settle(app, draft)).length) throw new Error("something typed could not be read; it is marked in its section");
+    if (!mayChange(draft)) throw new Error(say("this job is on its way already"));
+    if (Object.keys(await settle(app, draft)).length) throw new Error(say("something typed could not be read; it is marked in its section"));
     seal = await app.ask({ do: "seal", answers: draft.answers });
     if (seal.error) throw new Error(seal.error);
   } catch (fault) {
@@ -54,8 +55,8 @@ export async function signView(app, draft) {
   }
   // Where nothing can judge yet it is asked again by itself, and the page comes once it can.
   function sayWhyNot(fault) {
-    if (fault.soon) say("", `${fault.soon} Then it can be signed here.`);
-    else say(`It cannot be signed now: ${sentence(fault)}`);
+    if (fault.soon) tell("", say("{soon} Then it can be signed here.", { soon: fault.soon }));
+    else tell(say("It cannot be signed now: {why}", { why: sentence(fault) }));
     if (fault instanceof Unreachable) setTimeout(askAgain, AGAIN_MS);
   }
 
@@ -67,13 +68,14 @@ export async function signView(app, draft) {
     else app.go(`${draft.id}/sign`);
   }
 
-  node.querySelector("[data-paper]").textContent = ` the ${PAPERS[seal.kind]}`;
+  node.querySelector("h1").textContent = HEADS[seal.kind];
   node.querySelector("[data-no-certificate]").hidden = seal.kind !== "correction_list";
-  node.querySelector("[data-statement]").textContent = seal.statement;
+  // What is signed is English; whoever signs reads it in the language of the page as well.
+  for (const one of node.querySelectorAll("[data-statement]")) one.textContent = one.lang ? seal.statement : seal.shown.statement;
   node.querySelector("[data-open]").innerHTML = seal.open;
   node.querySelector("[data-open-part]").hidden = !seal.open;
   node.querySelector("[data-usual]").innerHTML = seal.usual;
-  node.querySelector("[data-consent]").textContent = seal.consent;
+  node.querySelector("[data-consent]").textContent = seal.shown.consent;
   node.querySelector("[data-mark]").textContent = seal.answers_sha256.slice(0, 16);
   form.elements.name.value = app.known?.person.name ?? draft.answers.installer_name ?? "";
   // What is being signed outlives the page too, as long as the answers are the same.
@@ -115,7 +117,7 @@ export async function signView(app, draft) {
       const signed = { ...structuredClone(draft), ...ready };
       if (!(await app.store.change("drafts", draft.id, (row) => row && signed))) return stopHere(GONE);
     } catch (fault) {
-      say(`${fault.message} It is not signed.`);
+      tell(say("{why} It is not signed.", { why: fault.message }));
       signing = false;
       return;
     }
@@ -141,10 +143,10 @@ function rememberModel(app, draft) {
 function faultsOf(form) {
   const { name, consent, homeowner, homeowner_name: owner } = form.elements;
   const faults = [];
-  if (!oneLine(name.value)) faults.push(["sign-name", "Type your name."]);
-  if (!consent.checked) faults.push(["consent", "Tick that you sign electronically."]);
-  if (!homeowner.value) faults.push(["homeowner", "Say whether the homeowner signs."]);
-  if (homeowner.value === "signs" && !oneLine(owner.value)) faults.push(["homeowner-name", "Type the homeowner's name."]);
+  if (!oneLine(name.value)) faults.push(["sign-name", say("Type your name.")]);
+  if (!consent.checked) faults.push(["consent", say("Tick that you sign electronically.")]);
+  if (!homeowner.value) faults.push(["homeowner", say("Say whether the homeowner signs.")]);
+  if (homeowner.value === "signs" && !oneLine(owner.value)) faults.push(["homeowner-name", say("Type the homeowner's name.")]);
   return faults;
 }
 

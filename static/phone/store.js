@@ -1,9 +1,11 @@
 // What this phone keeps, in IndexedDB. Every write is read back before anybody is told that it is kept; a connection
 // that the browser has let go of is dropped, and the call made once more on a fresh one.
 
+import { say } from "../say.js";
+
 const NAME = "heaterapp";
 const VERSION = 1;
-const OTHERWISE = "What this phone gave back is not what was written.";
+const OTHERWISE = say("What this phone gave back is not what was written.");
 const TRIES = 3;
 const SHELVES = { drafts: "id", photos: "id", kept: "key", sent: "id" };
 
@@ -21,7 +23,7 @@ let handle = null;
 function opened() {
   handle ??= new Promise((done, fail) => {
     if (!globalThis.indexedDB) {
-      fail(new NotKept("This browser keeps nothing."));
+      fail(new NotKept(say("This browser keeps nothing.")));
       return;
     }
     const asked = indexedDB.open(NAME, VERSION);
@@ -32,8 +34,8 @@ function opened() {
         if (shelf === "photos") made.createIndex("draft", "draft");
       }
     };
-    asked.onblocked = () => fail(new NotKept("Another tab holds this phone's store open: close it."));
-    asked.onerror = () => fail(new NotKept(`This browser gave no store (${asked.error?.name ?? "unknown"}).`));
+    asked.onblocked = () => fail(new NotKept(say("Another tab holds this phone's store open: close it.")));
+    asked.onerror = () => fail(new NotKept(say("This browser gave no store ({fault}).", { fault: asked.error?.name ?? "?" })));
     asked.onsuccess = () => {
       const base = asked.result;
       base.onversionchange = () => letGo(base);
@@ -88,7 +90,7 @@ async function twice(shelves, mode, act) {
 function told(fault) {
   if (fault instanceof NotKept) return fault;
   const full = fault?.name === "QuotaExceededError";
-  return new NotKept(full ? "This phone has no room left." : `This phone did not keep it (${fault?.name ?? fault}).`, full);
+  return new NotKept(full ? say("This phone has no room left.") : say("This phone did not keep it ({fault}).", { fault: fault?.name ?? fault }), full);
 }
 
 const of = (request) => () => request.result;

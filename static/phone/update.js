@@ -2,6 +2,7 @@
 // at the list, or while the page is out of sight; else when one asks for it. One reload, to the same place. What was
 // typed is saved before, and lies in the phone's own store, which no update touches.
 
+import { say } from "../say.js";
 import { keepPlace } from "./place.js";
 
 const EVERY_MS = 30 * 60_000;
@@ -110,7 +111,7 @@ export function keepUpdated(app, view) {
     } catch (fault) {
       document.body.inert = false;
       changing = false;
-      if (asked) app.tell(`The newer version could not be put in: ${fault.message}. What you typed is kept.`, true);
+      if (asked) app.tell(say("The newer version could not be put in: {why}. What you typed is kept.", { why: fault.message }), true);
     }
   }
 
@@ -118,12 +119,12 @@ export function keepUpdated(app, view) {
     if (!worker) return Promise.resolve();
     return new Promise((done, fail) => {
       worker.addEventListener("statechange", () => worker.state === "activated" && done());
-      setTimeout(fail, PATIENCE_MS, new Error("it did not start"));
+      setTimeout(fail, PATIENCE_MS, new Error(say("it did not start")));
       worker.postMessage("take over");
     });
   }
 
-  if (way && globalThis.caches) begin().catch((fault) => app.tell(`These pages are not kept on this phone: ${fault.message}.`, true));
+  if (way && globalThis.caches) begin().catch((fault) => app.tell(say("These pages are not kept on this phone: {why}.", { why: fault.message }), true));
   return { look: () => offer() };
 }
 

@@ -195,6 +195,7 @@ TABLE = (
     row("/phone/api/photos/wanted", "POST", WORK, json=True),
     row("/phone/engine/<mark>/<name>", "GET", ANYBODY, mark=FREE, name=FREE, refuses=404),
     row("/phone/pages/<mark>.zip", "GET", ANYBODY, mark=FREE, refuses=404),
+    row("/phone/pages/<mark>-<language>.json", "GET", ANYBODY, mark=FREE, language=FREE, refuses=404),
     row("/phone/rules/<digest>.zip", "GET", ANYBODY, digest=FREE, refuses=404),
     row("/phone/sw.js", "GET", ANYBODY),
     row("/phone/version.json", "GET", ANYBODY),
