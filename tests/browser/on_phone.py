@@ -14,6 +14,8 @@ from conftest import BASELINE, CHROMIUM, FLAGS, PASSWORD, SHELL
 from playwright.sync_api import BrowserContext, BrowserType, Page, expect
 from typing_in import Thumb
 
+from heaterapp.languages import translate
+
 KEPT = re.compile(r"^saved on this phone \d")
 READY = "() => document.documentElement.dataset.ready === 'yes'"
 BY_ITSELF = "Judges on this phone"
@@ -73,9 +75,9 @@ class Phone:
     def ready(self, page: Page) -> None:
         page.wait_for_function(READY)
 
-    def alone(self, page: Page) -> None:
+    def alone(self, page: Page, words: str = BY_ITSELF) -> None:
         """Wait until this phone opens and judges without a connection."""
-        expect(page.locator("[data-engine]")).to_contain_text(BY_ITSELF, timeout=120_000)
+        expect(page.locator("[data-engine]")).to_contain_text(words, timeout=120_000)
         page.evaluate("async () => { await navigator.serviceWorker.ready; }")
 
     def close(self) -> None:
@@ -130,7 +132,13 @@ def phone(chromium: BrowserType, folder: Path, url: str, whole: bool = False) ->
 
 
 class PhoneThumb(Thumb):
-    """A thumb on the phone's own pages."""
+    """A thumb on the phone's own pages, in their language."""
+
+    language = "en"
+
+    def said(self, text: str) -> str:
+        """What the pages say for an English text."""
+        return translate(text, self.language)
 
     def begin(self, answers: dict[str, Any]) -> None:
         """Begin a job; it stops at its first section."""
@@ -156,7 +164,8 @@ class PhoneThumb(Thumb):
         return True
 
     def judged(self) -> None:
-        expect(self.page.locator("[data-saved]")).to_have_text(KEPT, timeout=15_000)
+        kept = re.compile(f"^{self.said('saved on this phone {time}').partition('{')[0]}\\d")
+        expect(self.page.locator("[data-saved]")).to_have_text(kept, timeout=15_000)
         self.page.wait_for_function("() => !document.querySelector('.means[aria-busy]')", timeout=60_000)
 
     def here(self) -> str:
@@ -181,5 +190,5 @@ class PhoneThumb(Thumb):
         self.tap(page.locator(f'label:has(> input[name="homeowner"][value="{homeowner}"])'))
         if homeowner == "signs":
             self.write(page.locator("#homeowner-name"), "Pat Marlow")
-        self.tap(page.get_by_role("button", name="Sign, ready to send"))
+        self.tap(page.get_by_role("button", name=self.said("Sign, ready to send")))
         page.wait_for_url(re.compile(r"/phone/#/$"))

@@ -113,7 +113,7 @@ class Thumb:
                 self.tap(pick)
         if page.locator("#place").input_value() != answers["place"]:
             self.choose(page.locator("#place"), str(answers["place"]))
-        self.tap(page.get_by_role("button", name="Start"))
+        self.tap(page.locator("main form button.main[type=submit]"))
 
     def section(self, section: str, answers: dict[str, Any]) -> None:
         """Answer everything of this section that is asked, and wait until it is saved."""

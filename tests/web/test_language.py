@@ -158,14 +158,14 @@ def test_no_text_of_an_installer_s_page_bypasses_the_catalogue(
         *(f"/jobs/{job.id}/{one}" for one in ("review", "sign", "codes", *SECTIONS)),
     ]
     try:
-        left = {path.split("/")[-1]: _left(installer.get(path).text, job.answers) for path in pages}
-        left["sign-in"] = _left(visit(None).get("/sign-in").text, {})
+        left = {path.split("/")[-1]: left_in(installer.get(path).text, job.answers) for path in pages}
+        left["sign-in"] = left_in(visit(None).get("/sign-in").text, {})
     finally:
         languages._taught.pop("xx")
     assert not any(left.values()), {page: words for page, words in left.items() if words}
 
 
-def _left(page: str, answers: dict[str, Any]) -> set[str]:
+def left_in(page: str, answers: dict[str, Any]) -> set[str]:
     """The words of a page that did not come through the catalogue and are nobody's data."""
     soup = BeautifulSoup(page, "html.parser")
     own = set(WORD.findall(json.dumps(answers) + " ".join(CATALOGUE)))

@@ -1,0 +1,181 @@
+"""The phone's pages in Spanish: a whole job with no signal, every view for everybody, and a language that changes under a job."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+from playwright.sync_api import Browser, Page, Playwright, expect
+
+from heaterapp.languages import translate
+from heaterapp.rules import assess
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+from cut_line import CutLine
+from on_phone import PhoneThumb, phone
+from phone_views import all_jobs, draft, opened, show
+from replaced import BUILD, Phone, Replaced
+from test_everybody import WIDEST
+from test_phone_everybody import FINE_PRINT, SMALL
+from typing_in import UNFOLD, axe_faults, job_answers
+from update_runs import NEWER, Run
+
+pytestmark = pytest.mark.browser
+ENGLISH = re.compile(
+    r"\b(?:the|and|of|is|was|were|this|that|these|with|not|to|are|from|it|its|at|be|been|for|by|on|or|an|as|you|your|"
+    r"what|which|yet|sign|send|saved?|kept|job|jobs|photo|review|answer|answers|measured|remove|start|go|meets?|fix)\b"
+)
+SEEN = """() => {
+  const own = "[lang=en], [data-address], [data-firm], [data-answers], .below, .section, .program, [data-problem], [data-clashes], code, svg";
+  const texts = [], walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  for (let at = walk.nextNode(); at; at = walk.nextNode()) {
+    const { parentElement: where } = at;
+    if (!where.closest(own) && where.checkVisibility() && at.data.trim()) texts.push(at.data.trim());
+  }
+  for (const one of document.querySelectorAll("[aria-label], [alt], [title]")) texts.push(one.ariaLabel ?? "", one.alt ?? "", one.title ?? "");
+  return [document.title.split(",")[0], ...texts];
+}"""
+VIEWS = ("", "new", "part/job", "part/water", "part/review", "fix/review", "gas/photos", "gas/sign", "pump/place", "clashes/clash", "newer/job")
+OWN = {"address_street": "9 Muelle Viejo", "owner_name": "Ines Rocha", "heater_serial": "ZQ55T9981120"}
+
+
+class SpanishThumb(PhoneThumb):
+    language = "es"
+
+
+def english(page: Page) -> list[str]:
+    """The texts in sight in which an English word stands, every fold open."""
+    page.evaluate(UNFOLD)
+    return [text for text in page.evaluate(SEEN) if ENGLISH.search(text.lower())]
+
+
+def es(text: str) -> str:
+    return translate(text, "es")
+
+
+def test_a_whole_job_without_signal_in_spanish_gives_the_paper_of_an_english_one(
+    served_whole: Any, chromium: Browser, tmp_path: Path
+) -> None:
+    line = CutLine(urlsplit(served_whole.url).port)
+    answers = {**job_answers("electric_tankless_upc_2021"), **OWN}
+    left: dict[str, list[str]] = {}
+    with phone(chromium.browser_type, tmp_path / "profile", line.url) as one:
+        page = one.start("/healthz")
+        one.context.add_cookies([{"name": "language", "value": "es", "url": line.url}])
+        one.sign_in(page)
+        one.alone(page, es("Judges on this phone, with or without signal."))
+        line.cut()
+        page.reload()
+        one.ready(page)
+        left["list"] = english(page)
+        thumb = SpanishThumb(page, brisk=True)
+        thumb.begin(answers)
+        while "/review" not in page.url:
+            section = thumb.here()
+            thumb.section(section, answers)
+            left[section] = english(page)
+            thumb.go_on()
+        expect(page.locator("[data-lead]")).to_have_text(f"{es('Nothing to fix, nothing to answer')}.", timeout=30_000)
+        left["review"] = english(page)
+        # What is not issued can be printed, and says so.
+        page.evaluate("dispatchEvent(new Event('beforeprint'))")
+        page.emulate_media(media="print")
+        expect(page.locator("main .only-print")).to_have_text(re.compile("^Aún sin emitir.*Impreso .*20\\d\\d"))
+        page.emulate_media(media="screen")
+        thumb.sign()
+        expect(page.locator("[data-waiting]")).to_contain_text("9 Muelle Viejo")
+        left["waiting"] = english(page)
+        line.mend()
+        page.reload()
+        one.ready(page)
+        expect(page.locator("[data-sent]")).to_contain_text("Certificado C-", timeout=60_000)
+        number = page.locator("[data-sent] a").first.inner_text().removeprefix("Certificado ")
+        assert one.faults == []
+    assert {view: texts for view, texts in left.items() if texts} == {}
+    _as_in_english(served_whole, number)
+
+
+def _as_in_english(served: Any, number: str) -> None:
+    store = served.store()
+    firm = store.organisations.default().id
+    (found,) = store.find(firm, "muelle").hits
+    record = store.records.get(firm, found.record)
+    arrived = store.arrivals.by_draft(firm, record.job_id)
+    store.close()
+    assert (found.number, arrived.differs) == (number, "")
+    assert arrived.report_sha256 == hashlib.sha256(record.report).hexdigest()
+    assert record.report == assess(json.loads(record.report)["answers"]).to_bytes()
+    signed = json.loads(record.signature)["signatures"][0]
+    assert signed["statement"].startswith("I installed this water heater")
+    assert signed["consent"].startswith("I agree to sign electronically")
+
+
+def test_every_view_in_spanish_is_for_everybody_and_has_no_english(person: Callable[..., Page], served: Any) -> None:
+    page = person("riley", 320)
+    page.context.add_cookies([{"name": "language", "value": "es", "url": served.url}])
+    opened(page, all_jobs())
+    faults = []
+    for way in VIEWS:
+        show(page, way)
+        if way.endswith("/review"):
+            page.wait_for_function("() => document.querySelector('[data-review-html]').textContent")
+        told = [f"in English: {text}" for text in english(page)]
+        told += page.evaluate(SMALL) + page.evaluate(FINE_PRINT) + axe_faults(page, way)
+        over = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+        told += [f"{over} px wider, {page.evaluate(WIDEST)}"] if over > 0 else []
+        faults += [f"{way or 'list'}: {one}" for one in told]
+    assert not faults, "\n".join(faults)
+    # What the search finds where something is left.
+    page.evaluate("document.querySelector('main h1').textContent = 'Made by a newer version of this page'")
+    assert len(english(page)) == 1
+
+
+def test_a_job_goes_on_in_the_language_that_is_chosen_on_line(server: Replaced, driver: Playwright, tmp_path: Path) -> None:
+    run = Run(server, Phone(driver, tmp_path / "profile", server.url, whole=False), 0)
+    if server.serves is None:
+        server.start("in two languages")
+    tab = run.begin()
+    name = run.job(tab, "water")
+    typed = run.typed[name][1]
+    tab.soon("() => !document.querySelector('.means[aria-busy]') && document.querySelector('[data-said=house_pressure_psi]').textContent")
+    before = tab.page.evaluate(BUILD)
+    tab.page.goto("/account")
+    tab.page.locator('label:has(> input[name="language"][value="es"])').click()
+    tab.page.get_by_role("button", name="Change the language").click()
+    tab.page.wait_for_url("**/account**")
+    tab.page.goto("/phone/")
+    tab.soon("(before) => JSON.parse(document.getElementById('settings').textContent).build !== before", before)
+    expect(tab.page.locator("html")).to_have_attribute("lang", "es")
+    tab.open(f"{name}/water")
+    assert tab.page.input_value("#q-house_pressure_psi") == typed
+    assert english(tab.page) == []
+    tab.soon("() => document.querySelector('[data-said=house_pressure_psi]').textContent.includes('Cumple')")
+    assert tab.drafts()[name]["answers"]["house_pressure_psi"] == typed
+    assert NEWER
+    assert tab.faults == []
+    run.phone.close()
+
+
+def test_what_was_told_in_another_language_is_not_shown_in_it(person: Callable[..., Page], served: Any) -> None:
+    page = person("riley")
+    gas = job_answers("gas_storage_us_ca")
+    opened(page, [draft("gas", gas)], [])
+    show(page, "gas/water")
+    expect(page.locator("main [data-onward]")).to_contain_text("Save, then")
+    show(page, "")
+    page.context.add_cookies([{"name": "language", "value": "es", "url": served.url}])
+    # Nothing judges: what stands on the page is what was kept.
+    page.context.route("**/phone/api/judge", lambda route: route.abort())
+    page.goto("/phone/#/gas/water")
+    page.reload()
+    page.wait_for_function("() => document.documentElement.dataset.ready === 'yes'")
+    expect(page.locator("main [data-onward]")).to_have_text("Seguir")
+    assert english(page) == []
