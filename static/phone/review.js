@@ -21,7 +21,7 @@ export async function reviewView(app, draft) {
   for (const way of node.querySelectorAll("[data-to]")) way.href = `#/${draft.id}/${way.dataset.to}`;
   for (const way of node.querySelectorAll("[data-way]")) way.hidden = draft.told ? !draft.told.order.includes(way.dataset.way) : false;
   sayPhotos(null);
-  const dated = () => (part("now").textContent = new Date().toLocaleString(language));
+  const dated = () => (part("now").textContent = new Date().toLocaleString(language, { dateStyle: "medium", timeStyle: "short" }));
   addEventListener("beforeprint", dated);
   part("print").addEventListener("click", () => print());
   const keeper = saver(draft, () => {});
