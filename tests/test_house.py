@@ -45,7 +45,7 @@ MAY_IMPORT = {
     "certificate": {"languages", "rules", "sheet", "filling", "fonts", "font_fractions", "crew"},
     "archive": {"firm_days"},
     "firm_days": set(),
-    "homeowner": {"rules", "firm_days"},
+    "homeowner": {"rules", "sheet", "firm_days"},
     "photo": {"crew"},
     "sealing": set(),
     "sealed_papers": {"archive", "sealing"},

@@ -9,7 +9,6 @@ from typing import Any
 from markupsafe import Markup
 
 from heaterapp.languages import say, spoken
-from heaterapp.languages import told as told_here
 from heaterapp.rules import CATALOGUE
 from heaterapp.sheet.answered import accepted, told
 from heaterapp.sheet.draw import (
@@ -20,7 +19,7 @@ from heaterapp.sheet.draw import (
     vent_svg,
     vent_words,
 )
-from heaterapp.sheet.findings import SPOKEN, is_open_item, measure
+from heaterapp.sheet.findings import SPOKEN, is_open_item
 from heaterapp.sheet.words import VERDICTS
 
 from . import wording
@@ -67,7 +66,7 @@ def _drawings(answers: Answers, report: Report) -> tuple[Drawing, ...]:
 
 def _assumed(report: Report) -> tuple[str, ...]:
     return tuple(
-        f"{say(CATALOGUE[name].label)} {told_here('common', measure(value, CATALOGUE[name].unit))}"
+        f"{say(CATALOGUE[name].label)}: {told({name: value}, name)}"
         if name in CATALOGUE
         else f"{name} {value}"
         for name, value in sorted(report.get("assumed", {}).items())
@@ -87,13 +86,14 @@ def _usual(answers: Answers) -> tuple[str, ...]:
 
 
 def _cautions(answers: Answers) -> tuple[tuple[str, str], ...]:
-    kind = str(answers.get("heater_kind", ""))
+    kind = str(answers.get("heater_kind") or "")
     has = {
         "all": True,
-        "gas": "gas" in kind or kind == "indirect",
-        "fuel": "gas" in kind or kind == "indirect",
-        "electric": "electric" in kind or kind == "heat_pump_storage",
-        "storage": "storage" in kind or kind == "indirect",
+        # Of a heater that nobody named every one is said.
+        "gas": not kind or "gas" in kind or kind == "indirect",
+        "fuel": not kind or "gas" in kind or kind == "indirect",
+        "electric": not kind or "electric" in kind or kind == "heat_pump_storage",
+        "storage": not kind or "storage" in kind or kind == "indirect",
         "strapped": answers.get("strap_kind") not in (None, "", "none"),
     }
     return tuple((own(one.lead), own(one.text)) for one in wording.CAUTIONS if has[one.about])

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from heaterapp.sheet.bounds import measure
+from heaterapp.sheet.draw.given import band_taped
 from heaterapp.sheet.findings import NOT_YET, is_known, shown_once
 from heaterapp.sheet.words import FIGURES, figure_words, unit_shown
 
@@ -31,8 +32,9 @@ def parted(value: Any, unit: str) -> tuple[str, str]:
     if value is None:
         return "", ""
     several = value if isinstance(value, list) else [value]
-    texts = [bare(one, unit) for one in several]
-    said = built("figures", " to ".join(texts) if len(texts) == 2 and unit == "in" else ", ".join(texts))
+    is_band = len(several) == 2 and unit == "in"
+    told = band_taped(*several) if is_band else ", ".join(bare(one, unit) for one in several)
+    said = built("figures", told)
     end = unit_shown(unit)
     return said, end if end.startswith("°") or not end else f" {end}"
 

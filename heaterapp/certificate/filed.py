@@ -9,8 +9,7 @@ from typing import Any
 
 from heaterapp.rules import asked_only
 from heaterapp.rules.report import forces
-
-from .older import whole
+from heaterapp.sheet.older import whole
 
 NAMES = {"certificate": "certificate", "correction_list": "correction-list", "findings_report": "findings"}
 """Kind -> how its file's name begins."""

@@ -27,8 +27,10 @@ KEPT_WORDS = frozenset(
      "heater_maker", "heater_model", "heater_serial")
 )  # fmt: skip
 """Typed answers that a copy keeps: the house, the heater, and who did the work."""
+SIGNED = frozenset(("name", "licence", "relation"))
+"""What a signer typed of themselves."""
 UNMEASURED = "Could not be measured"
-SHORTEST = 3
+SHORTEST = 2
 """Letters of a name below which it is not looked for in other words."""
 FACE = "Copy of {number}, personal data left out."
 SAYS = (
@@ -69,24 +71,26 @@ def redacted_paper(copy: Redacted) -> Paper:
     from .content import paper_of
 
     given = copy.filed
+    names = _Names.of(_names_of(given) | set(copy.names))
     answers = {name: _kept(name, said) for name, said in given.answers().items()}
-    answers = {name: said for name, said in answers.items() if said is not None}
+    answers = {name: _without(said, names.of_typing) for name, said in answers.items() if said is not None}
     report = json.loads(given.report)
     report["findings"] = [_finding(one) for one in report["findings"]]
     filed = replace(
-        given, job=_json(answers), report=_json(report), signature=_signed(given.signature), reason="",
+        given, job=_json(answers), report=_json(report), signature=_signed(given.signature, names), reason="",
         context={name: said for name, said in given.context.items() if name == "check_address"}, photos=(),
     )  # fmt: skip
     paper = paper_of(filed)
     name, digest = copy.made_from
     says = SAYS.format(number=given.number, made=copy.made_on, source=f"{name} has SHA-256 {digest}")
+    state = _without(copy.state, names.of_typing)
     marked = replace(
         paper, title=f"Copy: {paper.title}", footer=f"Copy, personal data left out: {paper.footer}",
-        face=" ".join(filter(None, (FACE.format(number=given.number), copy.state, paper.face))),
+        face=" ".join(filter(None, (FACE.format(number=given.number), state, paper.face))),
         attached=False,
         replaces=". ".join(filter(None, (paper.replaces, says))),
     )  # fmt: skip
-    scrubbed: Paper = _without(marked, _pattern(_names_of(given) | set(copy.names)))
+    scrubbed: Paper = _without(marked, names.of_print)
     return scrubbed
 
 
@@ -108,11 +112,14 @@ def _finding(one: Mapping[str, Any]) -> dict[str, Any]:
     return told
 
 
-def _signed(signature: bytes | None) -> bytes | None:
+def _signed(signature: bytes | None, names: _Names) -> bytes | None:
     if signature is None:
         return None
-    given = json.loads(signature)["signatures"]
-    return _json({"signatures": [one for one in given if one.get("role") != "homeowner"]})
+    given = (one for one in json.loads(signature)["signatures"] if one.get("role") != "homeowner")
+    return _json({"signatures": [
+        {key: _without(said, names.of_typing) if key in SIGNED else said for key, said in one.items()}
+        for one in given
+    ]})  # fmt: skip
 
 
 def _names_of(filed: Filed) -> set[str]:
@@ -127,9 +134,40 @@ def _names_of(filed: Filed) -> set[str]:
     return {str(answers.get("owner_name") or ""), *homeowners, *before}
 
 
-def _pattern(names: set[str]) -> re.Pattern[str] | None:
-    found = sorted((name.strip() for name in names if len(name.strip()) >= SHORTEST), key=len, reverse=True)
-    return re.compile("|".join(map(re.escape, found)), re.IGNORECASE) if found else None
+@dataclass(frozen=True, slots=True)
+class _Names:
+    """How an owner's names are looked for: whole, so that no gap in another word spells them."""
+
+    of_typing: re.Pattern[str] | None
+    """In what somebody typed: written in any way."""
+    of_print: re.Pattern[str] | None
+    """In the paper's own sentences: a single word only as a name is written, for May and Will are words."""
+
+    @classmethod
+    def of(cls, names: set[str]) -> _Names:
+        told = {name.strip() for name in names if len(name.strip()) >= SHORTEST}
+        alone = {name for name in told if name.isalpha() and name.upper() != name.lower()}
+        written = {way for name in alone for way in (name.title(), name.upper(), name)}
+        as_names = {way for way in written if way != way.lower()}
+        whole = [f"(?i:{_bounded(name)})" for name in _longest_first(told - alone)]
+        return cls(
+            _joined([f"(?i:{_bounded(name)})" for name in _longest_first(told)]),
+            _joined([*whole, *map(_bounded, _longest_first(as_names))]),
+        )
+
+
+def _longest_first(names: set[str]) -> list[str]:
+    return sorted(sorted(names), key=len, reverse=True)
+
+
+def _bounded(name: str) -> str:
+    # Scripts without capitals write no space between words.
+    left, right = (one.isdigit() or one.upper() != one.lower() for one in (name[0], name[-1]))
+    return ("(?<!\\w)" if left else "") + re.escape(name) + ("(?!\\w)" if right else "")
+
+
+def _joined(ways: list[str]) -> re.Pattern[str] | None:
+    return re.compile("|".join(ways)) if ways else None
 
 
 def _without(value: Any, names: re.Pattern[str] | None) -> Any:

@@ -19,10 +19,20 @@ SAYS = (
     "Translation. The paper on record is {number} in English; the number, code and SHA-256 printed here are"
     " its own."
 )
-STANDINGS = {
-    "replaced": "{number} was replaced by {other}. Do not rely on this paper.",
-    "void": "{number} is void since {day}. Do not rely on this paper.",
+VOID = "{number} is void since {day}. Do not rely on this paper."
+REPLACED = {
+    "": "{number} was replaced, and no newer paper stands. Do not rely on this paper.",
+    "certificate": "{number} was replaced; {other} is the paper that stands. Do not rely on this paper.",
+    "correction_list": (
+        "{number} was replaced; the newest paper is {other}, a list of what is to be put right. Do not rely"
+        " on this paper."
+    ),
+    "findings_report": (
+        "{number} was replaced; the newest paper is {other}, a report of what was found. Do not rely on this"
+        " paper."
+    ),
 }
+"""Said of a replaced paper, by the kind of the one that stands now; "" where none does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +44,9 @@ class Translated:
     standing: str = "current"
     """What has become of the paper: `current`, `replaced` or `void`."""
     other: str = ""
-    """The number of the paper in its place."""
+    """The number of the paper of its job that stands now."""
+    kind: str = "certificate"
+    """That paper's kind; read only where there is one."""
     since: str = ""
     """ISO date on which it became void."""
 
@@ -57,7 +69,7 @@ def pressed(given: Translated) -> dict[str, bytes]:
     """
     from .press import press_translated
 
-    told = ":".join((given.name, given.standing, given.other, given.since))
+    told = ":".join((given.name, given.standing, given.other, given.kind, given.since))
     return {given.name: press_translated(translated_paper(given), given.filed, told)}
 
 
@@ -68,8 +80,8 @@ def translated_paper(given: Translated) -> Paper:
     filed = given.filed
     with speaking(given.language):
         paper: Paper = paper_of(filed)
-        standing = STANDINGS.get(given.standing, "")
-        became = own(standing, number=filed.number, other=given.other, day=given.since)
+        said = {"void": VOID, "replaced": REPLACED[given.kind if given.other else ""]}
+        became = own(said.get(given.standing, ""), number=filed.number, other=given.other, day=given.since)
         footer = own("Translation: {paper}", paper=paper.footer)
         says = own(SAYS, number=filed.number)
     face = " ".join(filter(None, (became, paper.face)))

@@ -60,7 +60,7 @@ class Caution(NamedTuple):
 
 CAUTIONS = (
     Caution("gas", "Smell gas?", "Leave now. Touch no switch, use no phone or flame inside. Call 911 and the gas company from a distance.", ("emergency_number",)),
-    Caution("fuel", "CO alarm, or several people ill?", "Go outside with everyone. Call 911. Stay out until the fire service says you may go in.", ("emergency_number",)),
+    Caution("fuel", "CO alarm, or anyone feels sick?", "Go outside with everyone. Call 911. Stay out until the fire service says you may go in.", ("emergency_number",)),
     Caution("all", "Hot water burns.", "At 140 °F in seconds, a child sooner. Test the bath by hand first.", ("burns",)),
     Caution("storage", "Relief valve:", "never plug, cap or shorten its pipe; it keeps the tank from bursting. If it runs, keep clear and call a plumber."),
     Caution("electric", "Electricity:", "switch off at the breaker before any cover comes off. Never power an empty tank."),

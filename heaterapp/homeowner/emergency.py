@@ -19,8 +19,8 @@ GAS_SMELL = (
 )
 ALARM = (
     Said(
-        "The carbon monoxide alarm sounds, or people feel sick",
-        "Suena la alarma de monóxido de carbono, o varios se sienten mal",
+        "The carbon monoxide alarm sounds, or anyone feels sick",
+        "Suena la alarma de monóxido de carbono, o alguien se siente mal",
     ),
     Said(
         "All go outside now. Call 911 from outside. Stay out until the fire service lets you in.",

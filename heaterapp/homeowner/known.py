@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from heaterapp.rules import asked_only
+from heaterapp.sheet.older import whole
 
 TANKS = frozenset({"gas_storage", "electric_storage", "heat_pump_storage", "indirect"})
 GAS = frozenset({"gas_storage", "gas_instantaneous"})
@@ -75,7 +76,8 @@ class Known:
         known, facts = isinstance(kind, str) and kind in KINDS, record.facts
         return cls(
             record.kind, record.number, record.issued_at, kind if known else "", answers,
-            json.loads(record.report), record.organisation_snapshot, facts.address or "", facts.model or "",
+            whole(json.loads(record.report)), record.organisation_snapshot,
+            facts.address or "", facts.model or "",
             facts.serial or "", facts.permit or "", facts.work_date or "", facts.place or "",
             record.job_id, standing or Standing(), gas_phone, before,
         )  # fmt: skip

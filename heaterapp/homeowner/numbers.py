@@ -103,7 +103,7 @@ RELIEF_ENDS_UP = {
     ),
     "receptor": Said(
         "The relief pipe ends {height} above a drain.",
-        "El tubo de la válvula de alivio termina a {height} de un desagüe.",
+        "El tubo de la válvula de alivio termina {height} por encima de un desagüe.",
     ),
 }
 PAN = {

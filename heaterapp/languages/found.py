@@ -62,7 +62,8 @@ TABLES = (
     "certificate.wording:TITLES", "certificate.wording:FACES", "certificate.wording:RECORDS",
     "certificate.wording:LIMITS", "certificate.wording:STOP", "certificate.wording:LOOKED_OVER",
     "certificate.wording:ELECTRONIC", "certificate.wording:COUNTS", "certificate.marks:SHAPES",
-    "certificate.signatures:ROLES", "certificate.translated:STANDINGS", "certificate.findings:SAID_OTHERWISE",
+    "certificate.signatures:ROLES", "certificate.translated:REPLACED", "certificate.translated:VOID",
+    "certificate.findings:SAID_OTHERWISE",
     "filling.signed:NOT_SIGNED", "sheet.findings:NOT_YET",
 )  # fmt: skip
 """Tables of texts that are said by their key: module and name."""

@@ -12,6 +12,7 @@ from ..rules.questions import CATALOGUE, ORDER
 from ..rules.report import forces
 from .bounds import bound_of, found_words
 from .bounds import measure as measure
+from .draw.given import band_taped
 from .draw.given import is_known as is_known
 from .marks import mark, verdict_html
 from .words import (
@@ -281,7 +282,7 @@ def value_of(figure: Item) -> str:
     if not isinstance(value, list):
         return told("figures", measure(value, unit))
     if unit == "in" and len(value) == 2:
-        return told("figures", f"{measure(value[0], unit).removesuffix(' in')} to {measure(value[1], unit)}")
+        return told("figures", f"{band_taped(*value)} in")
     shown = unit_shown(unit)
     return f"{', '.join(measure(v, '') for v in value)} {shown}".strip()
 

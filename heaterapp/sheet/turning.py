@@ -9,7 +9,8 @@ from typing import Any
 
 from ..languages import say, told
 from ..rules.report import side_by_side
-from ..rules.units import plain_up, tape_range
+from ..rules.units import plain_up
+from .draw.given import band_taped
 from .findings import is_known, measure, value_of
 from .words import figure_words
 
@@ -85,7 +86,7 @@ def _reached(size: Mapping[str, Any]) -> str:
 
 def _taped(band: list[str]) -> str:
     """A band of heights as a tape shows it, both ends allowed; fractions and unit set small."""
-    words = told("figures", f"{tape_range(*map(Decimal, band))} in").split(" ")
+    words = told("figures", f"{band_taped(*band)} in").split(" ")
     small = (
         f'<span class="fraction"> {word}</span>' if "/" in word or word == "in" else f" {word}"
         for word in words

@@ -14,6 +14,7 @@ from typing import Any
 from heaterapp import archive, rules
 from heaterapp.certificate.filed import bars_certificate
 from heaterapp.sheet.findings import is_open_item, topic_and_name
+from heaterapp.sheet.older import whole
 from heaterapp.web.days import local_day, shown_day
 from heaterapp.web.desk_block import final_words, left_open
 from heaterapp.web.office import KINDS
@@ -100,7 +101,7 @@ def outcome_of(opened: archive.Record, iso: bool = False) -> Outcome:
 
     iso  days in figures, as on a paper
     """
-    found = [one for one in json.loads(opened.report)["findings"] if one["kind"] == "rule"]
+    found = [one for one in whole(json.loads(opened.report))["findings"] if one["kind"] == "rule"]
     barred = [one for one in found if bars_certificate(one)]
     sorted_out = (
         ("to fix", "To fix", [one for one in barred if one["verdict"] != "unanswered"]),

@@ -6,6 +6,7 @@ from flask import Blueprint, Response, abort, current_app, request
 
 from heaterapp import archive
 from heaterapp.certificate import Filed, Translated
+from heaterapp.web.days import day_there
 from heaterapp.web.language import papers_in
 from heaterapp.web.one_job import open_job
 from heaterapp.web.one_record import open_record
@@ -47,8 +48,11 @@ def _given(opened: archive.Record, language: str) -> Response:
     if language not in papers_in():
         abort(404)
     status = store().records.status(opened.organisation, opened.id)
-    since, other = (status.voided_at or "")[:10], status.superseded_by_number or ""
-    made = Translated(Filed.of(opened), language, status.state, other, since)
+    replaced = status.state == "replaced"
+    present = store().records.present(opened.organisation, opened.job_id) if replaced else None
+    other, kind = (present.number, present.kind) if present else ("", "")
+    since = day_there(status.voided_at) if status.voided_at else ""
+    made = Translated(Filed.of(opened), language, status.state, other, kind=kind, since=since)
     answer = Response(_pressed(made), content_type="application/pdf")
     answer.headers["Content-Disposition"] = f'attachment; filename="{opened.number}-{made.name}"'
     answer.headers["Content-Language"] = language

@@ -104,3 +104,20 @@ def test_it_says_on_its_face_what_it_is_and_of_what_it_was_made(copied):
     assert pressed(copy)["copy.pdf"] == pdf
     void = redacted_paper(replace(copy, state="C-000012 is void since 2026-11-25."))
     assert "C-000012 is void since 2026-11-25." in void.face
+
+
+@pytest.mark.parametrize(
+    ("owner", "installer", "kept"),
+    [("Tan", "Sam Tan", "Sam [left out]"), ("Lee", "LEE LEESON", "[left out] LEESON"), ("May", "may Ray", "[left out] Ray"),
+     ("王芳", "王芳様", "[left out]様"), ("Dana O'Hara", "dana o'hara, jr.", "[left out], jr.")],
+)  # fmt: skip
+def test_a_name_is_left_out_whole_and_no_gap_in_a_word_of_ours_spells_it(record_of, owner, installer, kept):
+    filed = Filed.of(record_of())
+    answers = json.loads(filed.job) | {"owner_name": owner, "installer_name": installer}
+    named = replace(filed, job=json.dumps(answers).encode(), signature=json.dumps({"signatures": [{**DRAWN, "name": installer}]}).encode())
+    usual = redacted_paper(Redacted(filed, MADE_FROM, "2026-11-26"))
+    paper = redacted_paper(Redacted(named, MADE_FROM, "2026-11-26"))
+    assert [one.name for one in paper.signatures] == [kept]
+    assert kept in str(paper.parties)
+    for part in ("keys", "columns", "figures", "cautions", "records", "limits", "silent", "assumed"):
+        assert getattr(paper, part) == getattr(usual, part), f"{part}: no sentence of ours is touched"

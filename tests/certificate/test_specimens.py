@@ -40,7 +40,7 @@ SAID = {
     "heat pump, IRC, revision": ["corrects C-000011: Owner was Mina Pak, now Mina Park", "Signed for C-000009 by Ana Reyes"],
     "names in every script": ["LW<40>N & \"Sons\" </td>", "6C34", "1F600", "2614", "Łukasz Ødegård", "Нина Петрова", "12 1/2"],
     "older rules": ["draining", "Old rule", "A figure long"],
-    "Spanish, gas storage, California": ["C-000012 en inglés", "120 °F", "34 3/4 a 37.33 in", "c0ffee" * 10 + "abcd", "no lo dice"],
+    "Spanish, gas storage, California": ["C-000012 en inglés", "120 °F", "34 3/4 a 37 1/4 in", "c0ffee" * 10 + "abcd", "no lo dice"],
     "Spanish, heat pump, revision, replaced": [
         "C-000012-3 fue reemplazado por C-000013. No se base en este documento.", "corrige C-000011: Propietario era Mina Pak, ahora Mina Park",
         "Firmado para C-000009 por Ana Reyes",

@@ -75,7 +75,7 @@ def test_no_text_of_a_paper_bypasses_the_catalogue(filed: dict[str, Filed], monk
     left = {}
     try:
         for name, one in filed.items():
-            paper = translated_paper(Translated(one, "xx", "void", "C-000099", "2026-11-26"))
+            paper = translated_paper(Translated(one, "xx", "void", since="2026-11-26"))
             told = words_of(ENGLISH.sub(" ", html_of(paper)))
             signatures = json.loads(one.signature or b"{}")
             data = [one.organisation, one.answers(), one.context, signatures, one.content_digest, one.check_code]
@@ -130,9 +130,11 @@ def test_an_unknown_sentence_stands_in_english_marked_and_breaks_nothing(record_
 def test_what_became_of_the_paper_is_said_first(filed: dict[str, Filed]) -> None:
     one = filed["certificate"]
     for became, says in (
-        (("current", "", ""), ""),
-        (("replaced", "C-000099", ""), "C-000012 fue reemplazado por C-000099. No se base en este documento."),
-        (("void", "", "2026-11-26"), "C-000012 está anulado desde 2026-11-26. No se base en este documento."),
+        (("current",), ""),
+        (("replaced", "C-000099"), "C-000012 fue reemplazado; el documento que vale es C-000099. No se base en este documento."),
+        (("replaced", "L-000099", "correction_list"), "C-000012 fue reemplazado; el documento más nuevo es L-000099, una lista de lo que hay que arreglar. No se base en este documento."),
+        (("replaced", "", ""), "C-000012 fue reemplazado y no hay otro documento que valga. No se base en este documento."),
+        (("void", "", "", "2026-11-26"), "C-000012 está anulado desde 2026-11-26. No se base en este documento."),
     ):
         paper = translated_paper(Translated(one, "es", *became))
         assert paper.face == says

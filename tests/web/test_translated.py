@@ -55,6 +55,9 @@ def test_it_says_what_has_become_of_the_paper(visit: Any, issue: Any, store: Any
     assert (made[0].standing, made[0].other, made[0].since) == ("replaced", new.number, "")
     day = store.records.status(new.organisation, new.id).voided_at[:10]
     assert (made[1].standing, made[1].other, made[1].since) == ("void", "", day)
+    newest = issue(job_id=old.job_id)
+    clerk.get(f"/office/records/{old.number}/in/es.pdf")
+    assert (made[2].standing, made[2].other, made[2].kind) == ("replaced", newest.number, newest.kind), "as the page says"
 
 
 def test_who_has_the_link_cannot_have_it_made_without_end(visit: Any, issue: Any, store: Any, made: list[Any]) -> None:

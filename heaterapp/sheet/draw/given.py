@@ -10,6 +10,9 @@ from typing import Any, NamedTuple
 from heaterapp.rules import CATALOGUE, BadAnswer
 from heaterapp.rules.job import DEFAULTS
 from heaterapp.rules.reading import read_answer
+from heaterapp.rules.units import tape_range
+
+HALF_HUNDREDTH = Decimal("0.005")
 
 
 def answer(answers: Mapping[str, Any], name: str) -> Any:
@@ -70,7 +73,22 @@ def figure_pair(report: Mapping[str, Any], name: str) -> tuple[Decimal, Decimal]
     if not isinstance(value, list) or len(value) != 2:
         return None
     low, high = number(value[0]), number(value[1])
-    return None if low is None or high is None else (low, high)
+    return None if low is None or high is None else (_eighth(low), _eighth(high))
+
+
+def band_taped(low: str, high: str) -> str:
+    """A report's band of heights, in inches to two places, as a tape shows it: inward, as its check's limit.
+
+    >>> band_taped("34.75", "37.33"), band_taped("15.38", "19.50")
+    ('34 3/4 to 37 1/4', '15 3/8 to 19 1/2')
+    """
+    return tape_range(_eighth(Decimal(low)), _eighth(Decimal(high)))
+
+
+def _eighth(value: Decimal) -> Decimal:
+    """The eighth that was rounded to this hundredth, else the value."""
+    near = (value * 8).to_integral_value() / 8
+    return near if abs(near - value) <= HALF_HUNDREDTH else value
 
 
 def finding(report: Mapping[str, Any], check: str) -> Mapping[str, Any]:
