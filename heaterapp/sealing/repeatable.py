@@ -11,6 +11,7 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.hazmat.primitives.serialization import load_der_private_key
 from pyhanko.pdf_utils import generic
 from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
+from pyhanko.pdf_utils.metadata.model import DocumentMetadata
 from pyhanko.sign import signers
 
 
@@ -39,8 +40,23 @@ class PdfSigner(signers.PdfSigner):
         return session
 
 
-def writer_of(paper: bytes, named: bytes) -> IncrementalPdfFileWriter:
-    """Return what writes after a paper; `named`, 16 bytes, is the second half of the file's identifier."""
+class _Dated(DocumentMetadata):  # type: ignore[misc]
+    """A document's data whose day of change is the moment it is given, whatever the writer says of now."""
+
+    moment: datetime | None = None
+
+    def __setattr__(self, name: str, value: Any) -> None:
+        super().__setattr__(name, self.moment if name == "last_modified" and self.moment else value)
+
+
+def writer_of(paper: bytes, named: bytes, moment: datetime) -> IncrementalPdfFileWriter:
+    """Return what writes after a paper, as of a moment.
+
+    named  16 bytes, the second half of the file's identifier
+    """
     writer = IncrementalPdfFileWriter(io.BytesIO(paper), strict=True)
     writer._document_id[1] = generic.ByteStringObject(named)
+    dated = _Dated(**vars(writer._meta))
+    dated.moment = moment
+    writer._meta = dated
     return writer

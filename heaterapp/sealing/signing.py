@@ -52,7 +52,7 @@ def seal(paper: bytes, key: Key, at: datetime | None = None) -> bytes:
                 docmdp_permissions=fields.MDPPerm.NO_CHANGES,
             )
             named = hashlib.sha256(b"".join((paper, key.certificate, moment.isoformat().encode()))).digest()
-            writer = writer_of(paper, named[:16])
+            writer = writer_of(paper, named[:16], moment)
             pdf_signer = PdfSigner(wanted, signer, moment)
             made = alone(lambda: pdf_signer.sign_pdf(writer, output=io.BytesIO()))
         sealed = bytes(made.getbuffer())

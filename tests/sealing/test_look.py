@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import io
 import logging
+import re
 import time
 from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta, timezone
@@ -146,3 +147,14 @@ def test_every_kind_has_its_words_and_none_promises_more_than_is_known():
     said = " ".join(KINDS.values()).lower()
     assert all(words.endswith(".") for words in KINDS.values())
     assert not any(word in said for word in ("safe", "guarantee", "approved", "_"))
+
+
+def test_the_day_of_change_in_a_sealed_paper_s_own_data_is_the_seal_s(ours):
+    with pikepdf.open(io.BytesIO(small_paper())) as pdf:
+        with pdf.open_metadata() as told:
+            told["xmp:ModifyDate"] = "2026-01-01T00:00:00+00:00"
+        out = io.BytesIO()
+        pdf.save(out, deterministic_id=True)
+    body = out.getvalue()
+    told = seal(body, ours, AT)[len(body) :]
+    assert re.findall(rb'ModifyDate(?:=")?>?([0-9T:+-]+)', told) == [AT.isoformat().encode()], "and no clock's"
