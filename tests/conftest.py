@@ -1,13 +1,39 @@
-"""What every folder of tests may ask for: a real PostgreSQL."""
+"""What every folder of tests may ask for: a real PostgreSQL; and what need not be read for the tests that were chosen."""
 
 import itertools
 from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
 
 import pytest
+from _pytest.doctest import DoctestModule
 
 from tests import postgres
 
 BUCKETS = itertools.count(1)
+# The two parts of the suite, as .ci/test names them. Whole folders are marked, or tests of a file.
+ALONGSIDE, APART = "not browser and not soak", "browser or soak"
+BROWSER = Path(__file__).parent / "browser"
+
+
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
+    """Leave out what has no test of the part that was chosen: reading all takes each process twenty seconds."""
+    chosen = config.getoption("markexpr")
+    if chosen == ALONGSIDE and collection_path == BROWSER:
+        return True
+    if chosen == APART and collection_path.match("test_*.py"):
+        text = collection_path.read_bytes()
+        return None if b"mark.browser" in text or b"mark.soak" in text else True
+    return None
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collect_file(file_path: Path) -> Any:
+    """Look for examples in docstrings only where there are any: looking takes every module imported and gone through."""
+    found = yield
+    if any(isinstance(one, DoctestModule) for one in found) and b">>> " not in file_path.read_bytes():
+        return [one for one in found if not isinstance(one, DoctestModule)]
+    return found
 
 
 @pytest.fixture(scope="session")
