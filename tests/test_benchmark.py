@@ -5,26 +5,43 @@ from __future__ import annotations
 import json
 import re
 import sys
+import time
+from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
 
 import pytest
 
 import heaterapp
-from heaterapp import benchmark, certificate_times, slowed_browser
+from heaterapp import benchmark, certificate, certificate_times, sample_photo, slowed_browser
 from heaterapp.full_gas_job import arithmetic_alone, full_gas_job
 from heaterapp.rules import TOPICS, assess
 from heaterapp.rules.units import rounded
 from heaterapp.timing import Measured
 
+sample_photo_of = sample_photo.sample_photo
 LINE = re.compile(r" [0-9.]+ (ms|x|[KM]B) +bar +[0-9.]+ \1 +(kept|MISSED)$")
 SMALL = ["--rows", "300", "--rounds", "1", "--lines", "100"]
 
 
+def once(_: int, works: dict[str, Callable[[], object]]) -> dict[str, float]:
+    """What `in_turns` gives, of one turn."""
+    took = {}
+    for name, work in works.items():
+        began = time.perf_counter()
+        work()
+        took[name] = time.perf_counter() - began
+    return took
+
+
 @pytest.mark.parametrize(("part", "promises"), [("assess", 2), ("lines", 2), ("page", 1), ("certificate", 8), ("search", 2), ("recheck", 2), ("shell", 1)])
 def test_a_part_prints_its_promises_beside_their_bars(
-    part: str, promises: int, capsys: pytest.CaptureFixture[str]
+    part: str, promises: int, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    # How long it takes is not looked at: small photos, each paper once, and one press beside this process.
+    monkeypatch.setattr(sample_photo, "sample_photo", lambda seed: sample_photo_of(seed, 320, 240))
+    monkeypatch.setattr(certificate_times, "in_turns", once)
+    monkeypatch.setattr(certificate, "render_files", certificate.render_here)
     status = benchmark.main([*SMALL, "--only", part])
     lines = capsys.readouterr().out.splitlines()
     measured = [LINE.search(line) for line in lines[:-1]]

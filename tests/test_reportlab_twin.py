@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import io
 import re
+from unittest import mock
 
 import pypdf
 import pytest
 
-from heaterapp import certificate_times
+from heaterapp import certificate_times, sample_photo
 from heaterapp.certificate import render_here
 from heaterapp.certificate.content import paper_of
 from tests.certificate.conftest import Record, answers_of_job
@@ -22,7 +23,10 @@ def filed():
 
     job = Job(answers_of_job("gas_storage_us_ca"))
     record = Record(canonical_bytes(job.canonical()), assess(job).to_bytes())
-    return certificate_times.with_photos(record, 3)
+    real = sample_photo.sample_photo
+    # How large they were taken is nothing that is looked at.
+    with mock.patch.object(sample_photo, "sample_photo", lambda seed: real(seed, 800, 600)):
+        return certificate_times.with_photos(record, 3)
 
 
 @pytest.fixture(scope="module")
