@@ -1,4 +1,8 @@
-"""The fonts: two set-ups give the same bytes, the PDF holds ours and no other, what is missing is named."""
+"""The fonts: two set-ups give the same bytes, the PDF holds ours and no other, what is missing is named.
+
+The faces whose outlines are worked anew are prepared here; under WHOLE_GRIDS (tests/grids.py) every face, and packing those
+takes five times as long.
+"""
 
 import io
 import os
@@ -13,17 +17,30 @@ import pytest
 from fontTools.ttLib import TTFont
 
 from heaterapp import fonts, setup_check
+from tests.grids import WHOLE
 
 PROJECT = Path(__file__).resolve().parent.parent
 
 
+COUNT = len(fonts.FACES) if WHOLE else 2
+PREPARE = f"import sys; from heaterapp import fonts; fonts.FACES = fonts.FACES[:{COUNT}]; sys.exit(fonts.main())"
+
+
 @pytest.fixture(scope="module")
 def prepared(tmp_path_factory):
+    """A copy of the fonts that set-up prepared."""
+    folder = tmp_path_factory.mktemp("fonts") / "copy"
+    fonts.font_files()
+    return Path(shutil.copytree(fonts.font_folder(), folder))
+
+
+@pytest.fixture(scope="module")
+def prepared_at_once(tmp_path_factory):
     """Fonts prepared by two processes at once in one folder, under two hash seeds."""
     folder = tmp_path_factory.mktemp("fonts") / "both"
     workers = [
         subprocess.Popen(
-            [sys.executable, "-m", "heaterapp.fonts"], cwd=PROJECT, stdout=subprocess.PIPE, text=True,
+            [sys.executable, "-c", PREPARE], cwd=PROJECT, stdout=subprocess.PIPE, text=True,
             env={**os.environ, "HEATERAPP_FONTS": str(folder), "PYTHONHASHSEED": seed},
         )
         for seed in ("1", "2")
@@ -33,13 +50,12 @@ def prepared(tmp_path_factory):
     return folder
 
 
-def test_two_setups_give_the_same_bytes(prepared, tmp_path):
-    assert fonts.prepare(tmp_path) is True
-    for folder in (prepared, tmp_path):
-        lying = sorted(path.name for path in folder.iterdir())
-        assert lying == sorted([*fonts.font_files(folder), fonts.STAMP])
-    for name, path in fonts.font_files(tmp_path).items():
-        assert path.read_bytes() == (prepared / name).read_bytes(), name
+def test_two_setups_give_the_same_bytes(prepared, prepared_at_once):
+    made = [f"{face.stem}.{form}" for face in fonts.FACES[:COUNT] for form in fonts.FORMS]
+    assert sorted(path.name for path in prepared_at_once.iterdir()) == sorted([*made, fonts.STAMP])
+    assert {path.name for path in prepared.iterdir()} >= {*fonts.font_files(prepared), fonts.STAMP}
+    for name in made:
+        assert (prepared_at_once / name).read_bytes() == (prepared / name).read_bytes(), name
 
 
 def test_a_second_setup_writes_nothing_and_a_lost_file_is_made_again(prepared):
