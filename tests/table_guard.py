@@ -124,12 +124,14 @@ def by_equation(name: str, rows: Rows) -> set[Cell]:
     return {(at, c) for at, row in enumerate(rows) if obeys and obeys(row) for c in columns}
 
 
-def digest(facts: Any) -> str:
-    """A short hash of facts, whatever their order in the file."""
+def digest(facts: Any, known: Mapping[int, str] | None = None) -> str:
+    """A short hash of facts, whatever their order in the file; `known` has those of parts, by the part's id."""
+    if known and id(facts) in known:
+        return known[id(facts)]
     if isinstance(facts, Mapping):
-        text = repr(sorted((key, digest(value)) for key, value in facts.items()))
+        text = repr(sorted((key, digest(value, known)) for key, value in facts.items()))
     elif isinstance(facts, (list, tuple)):
-        text = repr([digest(one) for one in facts])
+        text = repr([digest(one, known) for one in facts])
     else:
         text = repr(facts)
     return hashlib.sha256(text.encode()).hexdigest()[:16]
@@ -167,15 +169,16 @@ def hashes() -> dict[str, dict[str, str]]:
 
 
 def holds(
-    way: str, name: str, one: Mapping[str, Any], second: Mapping[str, Any], kept: Mapping[str, str]
-) -> set[Cell]:
+    way: str, name: str, one: Mapping[str, Any], second: Mapping[str, Any], kept: Mapping[str, str],
+    known: Mapping[int, str] | None = None,
+) -> set[Cell]:  # fmt: skip
     """The cells of a table that one way of holding them vouches for."""
     rows = one["rows"]
     if way == "second print":
         return by_second_print(rows, second[name]) if name in second else set()
     if way == "equation":
         return by_equation(name, rows)
-    return set(cells(rows)) if digest([rows, one.get("disputed", [])]) == kept.get(name) else set()
+    return set(cells(rows)) if digest([rows, one.get("disputed", [])], known) == kept.get(name) else set()
 
 
 WAYS = ("second print", "equation", "hash only")
@@ -193,9 +196,11 @@ def run_tables(second: Mapping[str, Any], kept: Mapping[str, str]) -> Iterator[t
     for name, one in tables().items():
         counts = Counter[str]()
         before = {way: holds(way, name, one, second, kept) for way in WAYS}
+        # of the rows that stay, which live as long as the table
+        known = {id(row): digest(row) for row in one["rows"]}
         for at, column in cells(one["rows"]):
             way = next((way for way in WAYS if (at, column) in before[way]), "")
-            noticed = way and (at, column) not in holds(way, name, slipped(one, at, column), second, kept)
+            noticed = way and (at, column) not in holds(way, name, slipped(one, at, column), second, kept, known)
             counts[way if noticed else "not held"] += 1
         yield name, counts
 
@@ -219,8 +224,10 @@ def run_books(kept: Mapping[str, str]) -> Counter[str]:
     """Change each value of each book by a unit: how many the hash of its topic noticed."""
     counts: Counter[str] = Counter()
     for name, topic in book_topics().items():
+        stands = digest(topic) == kept.get(name)
+        known = {id(clause): digest(clause) for clause in topic.values()}
         for path in _leaves(topic):
-            noticed = digest(topic) == kept.get(name) != digest(_put(topic, path))
+            noticed = stands and digest(_put(topic, path), known) != kept[name]
             counts["held" if noticed else "not held"] += 1
     return counts
 

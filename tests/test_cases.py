@@ -1,4 +1,7 @@
-"""Runs every case table in tests/cases: one file a check, named as the check is."""
+"""Runs every case table in tests/cases: one file a check, named as the check is.
+
+A case that tells of its finding alone has its check judged alone (tests/alone.py); one that tells of figures or the outcome too, by `assess`.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +12,8 @@ from typing import Any
 
 import pytest
 
-from heaterapp.rules import assess
+from heaterapp.rules import Finding, Report, assess
+from tests import alone
 
 FOLDER = Path(__file__).parent / "cases"
 ALLOWED = {
@@ -39,11 +43,19 @@ def _answers(base: dict[str, Any], case: dict[str, Any]) -> dict[str, Any]:
     return {k: v for k, v in answers.items() if k not in case.get("drop", ())}
 
 
+def _judged(check: str, case: dict[str, Any], answers: dict[str, Any]) -> tuple[list[Finding], Report | None]:
+    """What is found of the check, and the report where the case tells of more than that."""
+    if "figures" in case or "outcome" in case:
+        report = assess(answers)
+        return [one for one in report.findings if one.check == check], report
+    return alone.findings_of(answers, check), None
+
+
 @pytest.mark.parametrize(("check", "base", "case"), _cases())
 def test_the_case_comes_out_as_its_table_says(check: str, base: dict[str, Any], case: dict[str, Any]) -> None:
-    report = assess(_answers(base, case)).as_json()
+    findings, report = _judged(check, case, _answers(base, case))
     kind = case.get("kind", "rule")
-    found = [f for f in report["findings"] if f["check"] == check and f["kind"] == kind]
+    found = [one.as_json() for one in findings if one.kind == kind]
     if case["verdict"] == "none":
         assert not found, found
         return
@@ -57,7 +69,8 @@ def test_the_case_comes_out_as_its_table_says(check: str, base: dict[str, Any], 
         assert case.get(f"{key}_has", "") in finding[key], finding
     if "missing" in case:
         assert sorted(finding["missing"]) == sorted(case["missing"]), finding
-    if "outcome" in case:
-        assert report["outcome"] == case["outcome"]
-    for name, value in case.get("figures", {}).items():
-        assert report["figures"][name]["value"] == value, report["figures"][name]
+    if report is not None:
+        assert report.outcome == case.get("outcome", report.outcome)
+        figures = report.as_json()["figures"]
+        for name, value in case.get("figures", {}).items():
+            assert figures[name]["value"] == value, figures[name]

@@ -7,6 +7,7 @@ import re
 import sys
 from collections.abc import Iterator
 from decimal import Decimal
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -62,7 +63,12 @@ def _module(path: Path) -> str:
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
-def _imports(path: Path) -> Iterator[str]:
+@cache
+def _imports(path: Path) -> tuple[str, ...]:
+    return tuple(_imported(path))
+
+
+def _imported(path: Path) -> Iterator[str]:
     package = _module(path) if path.name == "__init__.py" else _module(path).rpartition(".")[0]
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):

@@ -1,4 +1,7 @@
-"""Whole jobs, judged as they stand and with random answers missing, changed or refused."""
+"""Whole jobs, judged as they stand and with random answers missing, changed or refused.
+
+Each is judged under a third of the places too, the next job under the next third; under all of them with WHOLE_GRIDS (tests/grids.py).
+"""
 
 from __future__ import annotations
 
@@ -12,6 +15,7 @@ from hypothesis import HealthCheck, example, given, seed, settings
 from hypothesis import strategies as st
 
 from heaterapp.rules import CATALOGUE, BadAnswer, Job, Report, assess, catalog, place, place_names
+from tests.grids import some
 
 FOLDER = Path(__file__).parent / "jobs"
 JOBS: dict[str, dict[str, Any]] = {
@@ -129,8 +133,7 @@ def _in_shape(report: Report) -> None:
     assert {f["check"] for f in data["findings"]} == {one.name for one in catalog.all_checks()}
 
 
-@pytest.mark.parametrize("place", PLACES)
-@pytest.mark.parametrize("name", JOBS)
+@pytest.mark.parametrize(("name", "place"), [(name, one) for at, name in enumerate(JOBS) for one in some(PLACES, 3, at)])
 def test_a_whole_job_under_any_place_keeps_the_report_s_shape(name: str, place: str) -> None:
     _in_shape(assess(Job(JOBS[name]["answers"]), place))
 

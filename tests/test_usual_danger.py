@@ -11,21 +11,19 @@ from typing import Any
 import pytest
 
 from heaterapp.filling import usual
-from heaterapp.rules import CATALOGUE, SECTIONS, assess
+from heaterapp.rules import CATALOGUE, SECTIONS
 from heaterapp.rules.catalog import all_checks
+from tests import alone
 
 JOBS = Path(__file__).parent / "jobs"
 SPILLAGE = ("venting.no_spillage", "venting.no_spillage_seen")
 TESTED: tuple[Any, ...] = (None, "none", "seen", "not_tested", "unknown", {"could_not_measure": "no smoke"})
 KEPT_BACK = ("fails", "unanswered", "error")
-HAZARDS = frozenset(check.name for check in all_checks() if check.hazard)
+HAZARDS = tuple(check.name for check in all_checks() if check.hazard)
 
 
 def _dangers(answers: dict[str, Any]) -> dict[str, str]:
-    found = assess(answers).as_json()["findings"]
-    return {
-        one["check"]: one["verdict"] for one in found if one["check"] in HAZARDS and one["kind"] == "rule"
-    }
+    return alone.verdicts_of(answers, HAZARDS)
 
 
 @lru_cache(maxsize=1)

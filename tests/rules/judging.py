@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from heaterapp.rules import assess, place_names
+from tests import alone
 
 JOBS = Path(__file__).parent.parent / "jobs"
 PLACES = tuple(sorted(set(place_names().values())))
@@ -20,10 +21,9 @@ def whole_job(name: str = "gas_storage_us_ca") -> dict[str, Any]:
 
 def judged(check: str, kind: str = "rule", place: str = "model_upc_2021", **answers: Any) -> dict[str, Any]:
     """A check's one finding of a kind, for a few answers."""
-    found = [f for f in report_of(place, **answers)["findings"] if (f["check"], f["kind"]) == (check, kind)]
+    found = [one for one in alone.findings_of({"place": place, **answers}, check) if one.kind == kind]
     assert len(found) == 1, f"{check} gave {len(found)} findings of kind {kind}"
-    one: dict[str, Any] = found[0]
-    return one
+    return found[0].as_json()
 
 
 def report_of(place: str = "model_upc_2021", **answers: Any) -> dict[str, Any]:

@@ -27,6 +27,7 @@ from heaterapp.rules import (
 from heaterapp.rules.schema import job_schema
 
 JOBS = Path(__file__).parent.parent / "jobs"
+MOST_CLAUSES = 60
 LIMIT = {"section": "14.20", "says": "Static pressure is not above this.", "values": {"limit": "70 psi"}}
 SET: dict[str, Any] = {
     "name": "port_larkin_water", "title": "Port Larkin amendments", "version": 2, "on": "2026-11-01", "base": "model_upc_2021",
@@ -197,6 +198,7 @@ def test_something_else_altogether_is_refused(given: Any) -> None:
 def test_every_clause_that_can_be_amended_can_be_restated_as_it_is(place: str) -> None:
     known = amendable(place)
     assert len(known) > 40
+    restated = {}
     for ident, clause in known.items():
         said = {
             name: {True: "yes", False: "no"}.get(v, str(v))
@@ -204,15 +206,13 @@ def test_every_clause_that_can_be_amended_can_be_restated_as_it_is(place: str) -
             else str(v)
             for name in settable(clause)
         }
-        given = {
-            **SET,
-            "base": place,
-            "clauses": {ident: {"section": "1", "says": "As it was.", "values": said}},
-        }
-        read = read_amendments(given)
-        assert read is not None
-        report = assess({**JOB, "place": place, "amendments": read})
-        assert not [f.check for f in report.findings if f.verdict == "error"], ident
+        restated[ident] = {"section": "1", "says": "As it was.", "values": said}
+        assert read_amendments({**SET, "base": place, "clauses": {ident: restated[ident]}}) is not None
+    # all of them at once, as many as one set may have: each is bound and judged by
+    for begin in range(0, len(restated), MOST_CLAUSES):
+        clauses = dict(list(restated.items())[begin : begin + MOST_CLAUSES])
+        report = assess({**JOB, "place": place, "amendments": {**SET, "base": place, "clauses": clauses}})
+        assert not [(f.check, f.why) for f in report.findings if f.verdict == "error"], list(clauses)
 
 
 @pytest.mark.parametrize(("bonded", "verdict"), [("yes", "meets"), ("no", "fails")])

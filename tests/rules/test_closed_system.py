@@ -7,15 +7,16 @@ from typing import Any
 
 import pytest
 
-from heaterapp.rules import assess, place_names
+from heaterapp.rules import place_names
 from heaterapp.rules.figures.water import closed_system
+from tests import alone
 
 VALVES = ("prv_fitted", "check_valve_upstream", "backflow_preventer_upstream")
 SAID = {"y": "yes", "n": "no", "?": "unknown"}
 
 
 def _closed(**answers: Any) -> Any:
-    return assess({"place": "model_upc_2021", **answers}).as_json()["figures"].get("closed_system")
+    return alone.figures_of({"place": "model_upc_2021", **answers}).get("closed_system")
 
 
 @pytest.mark.parametrize("told", ["".join(one) for one in product("yn?-", repeat=3)])

@@ -66,14 +66,24 @@ def test_the_zip_is_the_same_bytes_twice() -> None:
         (b'{"place":"us_ca","owner_name":"\\ud800"}', "owner_name"), (b'{"place":["us_ca"]}', "place"),
     ],
 )  # fmt: skip
-def test_nonsense_gets_one_line_naming_the_key_and_exit_two(text: bytes, names: str) -> None:
-    done = _run(["assess", "-"], text)
-    assert done.returncode == 2
-    assert not done.stdout
-    said = done.stderr.decode()
+def test_nonsense_gets_one_line_naming_the_key_and_exit_two(
+    text: bytes, names: str, monkeypatch: pytest.MonkeyPatch, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(text)))
+    assert door.main(["assess", "-"]) == 2
+    printed, told = capfdbinary.readouterr()
+    assert not printed
+    said = told.decode()
     assert said.count("\n") == 1
     assert said.startswith(names + ":"), said
     assert "expected" in said
+
+
+@pytest.mark.parametrize(("text", "names"), [(b"\xff\xfe", "job"), (b"[" * 100_000, "job"), (b'{"place":"us_ca","bogus":1}', "bogus")])
+def test_a_process_of_its_own_says_the_same_of_nonsense(text: bytes, names: str) -> None:
+    done = _run(["assess", "-"], text)
+    assert (done.returncode, done.stdout, done.stderr.count(b"\n")) == (2, b"", 1)
+    assert done.stderr.startswith(names.encode() + b":")
 
 
 def test_one_job_a_line_gives_one_report_a_line() -> None:

@@ -13,7 +13,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from judging import PLACES, judged, whole_job
+from judging import PLACES, judged, report_of, whole_job
 
 from heaterapp.rules import BadAnswer, Job, assess, catalog
 from heaterapp.rules.report import meets
@@ -226,7 +226,7 @@ def test_a_clause_that_the_place_lacks_is_never_cited_by_another_one_s_number(
     check = next(one for one in catalog.all_checks() if one.name == "supply.pressure_within_limit")
     astray = replace(check, run=lambda **_: meets("Fine.", clause="supply.nowhere"))
     monkeypatch.setattr("heaterapp.rules.engine.all_checks", lambda: (astray,))
-    finding = judged("supply.pressure_within_limit", house_pressure_psi=60)
+    (finding,) = report_of(house_pressure_psi=60)["findings"]
     assert finding["verdict"] == "error"
     assert "supply.nowhere" in finding["why"]
     assert "model_upc_2021" in finding["why"]

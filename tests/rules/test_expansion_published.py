@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from iapws import IAPWS97
 
-from heaterapp.rules import assess
+from tests import alone
 
 BASE = {
     "place": "model_upc_2024", "heater_kind": "gas_storage", "expansion_device": "tank", "cold_inlet_f": 50, "relief_pressure_psi": 150,
@@ -21,7 +21,7 @@ BASE = {
 
 
 def _figures(**answers: Any) -> dict[str, Any]:
-    return assess({**BASE, **answers}).as_json()["figures"]
+    return alone.figures_of({**BASE, **answers})
 
 
 def _density(fahrenheit: int) -> float:

@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 
 from heaterapp.rules import assess
+from tests import alone
 
 UPC21, UPC24, IRC, CA = "model_upc_2021", "model_upc_2024", "model_irc_2021", "us_ca_2022"
 BEFORE_2021 = ("model_upc_2015", "model_upc_2018")
@@ -187,14 +188,12 @@ def _flat() -> list[Any]:
 def test_the_verdict_falls_as_decided(
     check: str, kind: str, answers: dict[str, Any], place: str, verdict: str
 ) -> None:
-    report = assess({**answers, "place": place})
-    found = [f for f in report.findings if (f.check, f.kind) == (check, kind)]
+    found = [one for one in alone.findings_of({**answers, "place": place}, check) if one.kind == kind]
     assert [f.verdict for f in found] == ([] if verdict == "none" else [verdict]), found
 
 
 def _why(check: str, kind: str = "rule", place: str = UPC21, **answers: Any) -> str:
-    report = assess({**answers, "place": place})
-    return next(f.why for f in report.findings if (f.check, f.kind) == (check, kind))
+    return next(one.why for one in alone.findings_of({**answers, "place": place}, check) if one.kind == kind)
 
 
 def test_a_reading_without_a_draw_carries_a_note_and_says_what_to_do() -> None:

@@ -21,6 +21,7 @@ import pytest
 
 from heaterapp.rules import assess, place_names
 from heaterapp.rules.checks.relief import end_place, temperature_setting
+from tests import alone
 
 PLACES = ("model_upc_2021", "model_upc_2024", "model_irc_2021", "us_ca_2022")
 
@@ -38,11 +39,9 @@ OUTDOORS = {"relief_end": "outdoors", "relief_end_height_in": 12, "relief_air_ga
 
 
 def _finding(place: str, check: str, kind: str = "rule", **answers: Any) -> dict[str, Any]:
-    report = assess({**TANK, **answers, "place": place}).as_json()
-    found = [f for f in report["findings"] if f["check"] == check and f["kind"] == kind]
+    found = [one for one in alone.findings_of({**TANK, **answers, "place": place}, check) if one.kind == kind]
     assert len(found) == 1, (check, found)
-    one: dict[str, Any] = found[0]
-    return one
+    return found[0].as_json()
 
 
 @pytest.mark.parametrize("place", PLACES)

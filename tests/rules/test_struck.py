@@ -13,6 +13,7 @@ from heaterapp.rules import BadAnswer, amendable, assess, catalog, place_names, 
 from heaterapp.rules.amendments import WHOLE, bounds
 from heaterapp.rules.units import plain
 from tests import random_jobs
+from tests.grids import some
 
 JOBS = Path(__file__).parent.parent / "jobs"
 BY_OPENINGS = {
@@ -46,7 +47,7 @@ def _struck(answers: dict[str, Any], ident: str) -> dict[str, Any]:
 )  # fmt: skip
 def test_whatever_is_struck_a_whole_job_stays_whole(answers: dict[str, Any]) -> None:
     before = {(one.check, one.kind): one.verdict for one in assess(answers).findings}
-    for ident in amendable(place_names()[answers["place"]]):
+    for ident in some(amendable(place_names()[answers["place"]]), 2, len(answers)):
         for one in assess(_struck(answers, ident)).findings:
             opened = one.verdict in ("unanswered", "error") and before.get((one.check, one.kind)) != one.verdict
             assert not opened, (ident, one.check, one.why)

@@ -13,14 +13,15 @@ from typing import Any
 
 import pytest
 
-from heaterapp.rules import assess, place_names
+from heaterapp.rules import place_names
+from tests import alone
 
 PUBLISHED = {120: 300, 130: 30, 140: 6, 150: 2}
 PLACES = sorted(set(place_names().values()))
 
 
 def _scald(place: str = "model_upc_2021", **answers: Any) -> dict[str, Any] | None:
-    return assess({"place": place, **answers}).as_json()["figures"].get("scald_seconds")
+    return alone.figures_of({"place": place, **answers}).get("scald_seconds")
 
 
 @pytest.mark.parametrize("place", PLACES)
