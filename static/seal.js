@@ -10,6 +10,10 @@ const LARGEST_TAIL = 200_000;
 const LARGEST_CONTAINER = 40_000;
 const MOST_TRIED = 8;
 const FIGURE = 32;
+const WHOLE = 0x02;
+
+// Half of the order of the curve: of the two signatures that fit, our signing writes the one whose s is no larger.
+const HALF = "7fffffff800000007fffffffffffffffde737d56d38bcf4279dce5617e3192a8";
 
 const SHA256 = hex("300d06096086480165030402010500");
 const ONE = hex("020101");
@@ -92,14 +96,15 @@ function container(certificate, held, signature) {
   return der(SEQUENCE, SIGNED_DATA, der(FIRST, content));
 }
 
-// An ECDSA signature as DER has it, two whole numbers, as the browser wants it: 32 bytes each.
+// An ECDSA signature as DER has it, two whole numbers, as the browser wants it: 32 bytes each. Throws for what is
+// written in any other way than DER's one, so that no byte of it goes unwatched.
 function plain(signature) {
   const [pair] = elements(signature);
-  return joined(...elements(pair.content).map(({ content }) => {
-    const bare = content[0] === 0 ? content.subarray(1) : content;
-    if (bare.length > FIGURE) throw new RangeError("too long");
-    return joined(new Uint8Array(FIGURE - bare.length), bare);
-  }));
+  const figures = elements(pair.content).map(({ content }) => content.subarray(content.findIndex((one) => one !== 0)));
+  const anew = figures.map((bare) => der(WHOLE, bare[0] & 0x80 ? joined([0], bare) : bare));
+  if (figures.length !== 2 || !same(signature, der(SEQUENCE, ...anew))) throw new RangeError("not DER");
+  if (figures.some((bare) => bare.length > FIGURE)) throw new RangeError("too long");
+  return joined(...figures.map((bare) => joined(new Uint8Array(FIGURE - bare.length), bare)));
 }
 
 async function holds(raw, digest, prints) {
@@ -108,15 +113,16 @@ async function holds(raw, digest, prints) {
   const [, , , certificates, signers] = elements(elements(wrapped.content)[0].content);
   const certificate = certificates.content;
   const print = await sha256(certificate);
-  if (!prints.includes(digits(print))) return "";
+  if (!prints.includes(digits(print))) return null;
   const signature = elements(elements(signers.content)[0].content).at(-1).content;
   const held = attributes(certificate, print, digest);
   const wanted = container(certificate, held, signature);
-  if (!same(raw, joined(wanted, new Uint8Array(Math.max(0, raw.length - wanted.length))))) return "";
+  if (!same(raw, joined(wanted, new Uint8Array(Math.max(0, raw.length - wanted.length))))) return null;
   const curve = { name: "ECDSA", namedCurve: "P-256" };
   const key = await crypto.subtle.importKey("spki", named(certificate).key, curve, false, ["verify"]);
-  const right = await crypto.subtle.verify({ name: "ECDSA", hash: "SHA-256" }, key, plain(signature), der(SET, held));
-  return right ? digits(print) : "";
+  const pair = plain(signature);
+  const right = await crypto.subtle.verify({ name: "ECDSA", hash: "SHA-256" }, key, pair, der(SET, held));
+  return right ? { print: digits(print), lower: digits(pair.subarray(FIGURE)) <= HALF } : null;
 }
 
 function lengthOf(raw) {
@@ -126,8 +132,8 @@ function lengthOf(raw) {
   return 2 + many + length;
 }
 
-// The first seal after `start` that holds and whose key is one of `prints`: {print, end}, or null. `end` is the
-// place in the file where what it vouches for ends.
+// The first seal after `start` that holds and whose key is one of `prints`: {print, lower, end}, or null. `end` is
+// the place in the file where what it vouches for ends, `lower` whether it is the signature that our signing writes.
 export async function heldSeal(bytes, start, prints) {
   if (bytes.length - start > LARGEST_TAIL) return null;
   const tail = new TextDecoder("latin1").decode(bytes.subarray(start));
@@ -143,8 +149,8 @@ export async function heldSeal(bytes, start, prints) {
     if (!shown) continue;
     const covered = await sha256(joined(bytes.subarray(0, opens), bytes.subarray(goesOn, end)));
     try {
-      const print = await holds(hex(shown[1]), covered, prints);
-      if (print) return { print, end };
+      const found = await holds(hex(shown[1]), covered, prints);
+      if (found) return { ...found, end };
     } catch {
       // What cannot be read holds nothing.
     }
@@ -163,7 +169,8 @@ export async function compared(bytes, papers, prints) {
     if (digits(await sha256(bytes.subarray(0, paper.size))) !== paper.sha256) continue;
     const seal = await heldSeal(bytes, paper.size, prints);
     if (!seal) return { kind: "appended", name: paper.name, print: "" };
-    return { kind: seal.end === bytes.length ? "sealed" : "added", name: paper.name, print: seal.print };
+    const held = seal.lower ? "sealed" : "sealed_twin";
+    return { kind: seal.end === bytes.length ? held : "added", name: paper.name, print: seal.print };
   }
   return { kind: "other", name: "", print: "" };
 }

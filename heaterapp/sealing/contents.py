@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from .keys import fingerprint
+from .twins import is_written_so, lower
 
 _RANGE = re.compile(rb"/ByteRange \[(\d{1,10}) (\d{1,10}) (\d{1,10}) (\d{1,10})\]")
 _HEX = re.compile(rb"<((?:[0-9A-F]{2})+)>")
@@ -28,10 +29,14 @@ CONTENT_TYPE, DIGEST, CERTIFICATE = (
 
 
 class Own(NamedTuple):
-    """A seal that holds: by which key, and the place in the file where what it vouches for ends."""
+    """A seal that holds: by which key, and the place in the file where what it vouches for ends.
+
+    lower  whether it is the one of the two signatures that fit which our signing writes now
+    """
 
     fingerprint: str
     end: int
+    lower: bool = True
 
 
 def own_seal(body: bytes, certificates: Sequence[bytes], start: int = 0) -> Own | None:
@@ -54,12 +59,14 @@ def own_seal(body: bytes, certificates: Sequence[bytes], start: int = 0) -> Own 
         covered.update(body[goes_on:end])
         raw = bytes.fromhex(held.group(1).decode("ascii"))
         for certificate in certificates:
-            if certificate in raw and _holds(raw, certificate, covered.digest()):
-                return Own(fingerprint(certificate), end)
+            signature = _held(raw, certificate, covered.digest()) if certificate in raw else b""
+            if signature:
+                return Own(fingerprint(certificate), end, lower(signature) == signature)
     return None
 
 
-def _holds(raw: bytes, certificate: bytes, digest: bytes) -> bool:
+def _held(raw: bytes, certificate: bytes, digest: bytes) -> bytes:
+    """Return the signature of a container that holds, nothing of any other."""
     from asn1crypto import cms, parser
     from cryptography import x509
     from cryptography.exceptions import InvalidSignature
@@ -79,14 +86,15 @@ def _holds(raw: bytes, certificate: bytes, digest: bytes) -> bool:
             and [one.native for one in said[DIGEST]] == [digest]
             and raw[:length] == as_written(certificate, attributes, signature)
             and not raw[length:].strip(b"\0")
+            and is_written_so(signature)
         )
         public = x509.load_der_x509_certificate(certificate).public_key()
         if not right or not isinstance(public, ec.EllipticCurvePublicKey):
-            return False
+            return b""
         public.verify(signature, attributes.dump(), ec.ECDSA(hashes.SHA256()))
     except (InvalidSignature, ValueError, TypeError, KeyError, IndexError, AttributeError):
-        return False
-    return True
+        return b""
+    return bytes(signature)
 
 
 def as_written(certificate: bytes, attributes: Any, signature: bytes) -> bytes:

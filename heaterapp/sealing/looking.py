@@ -14,7 +14,9 @@ from .reading import read
 
 LARGEST = 50_100_000
 """Bytes: the largest paper that the archive keeps, and a seal."""
-SOUND = ("stored", "sealed")
+SOUND = ("stored", "sealed", "sealed_twin")
+TAIL = 1_000_000
+"""Bytes in which a seal is looked for that does not hold: behind the paper, or at the file's end."""
 HEADER_WITHIN = 1024
 
 
@@ -88,7 +90,7 @@ def _with_more(body: bytes, paper: Stored, certificates: Sequence[bytes]) -> Loo
     if own is not None:
         return _own(body, own, paper)
     more = f"{len(body) - start:,} bytes follow the paper."
-    if _was_sealed(body[start:], certificates):
+    if _was_sealed(body[start : start + TAIL], certificates):
         return Looked("broken_seal", paper, parts=(more,))
     found = read(body, None, _known(certificates))
     if found.foreign:
@@ -103,7 +105,8 @@ def _own(body: bytes, own: Own, paper: Stored | None) -> Looked:
     # Two readers that know nothing of each other must agree before a seal is called whole.
     if not found.whole:
         return Looked("broken_seal", paper, parts=found.heard)
-    return Looked("sealed" if paper else "sealed_unknown", paper, own.fingerprint)
+    held = "sealed" if own.lower else "sealed_twin"
+    return Looked(held if paper else "sealed_unknown", paper, own.fingerprint)
 
 
 def _apart(body: bytes, certificates: Sequence[bytes], stored: Sequence[Stored]) -> Looked:
@@ -119,7 +122,7 @@ def _apart(body: bytes, certificates: Sequence[bytes], stored: Sequence[Stored])
     most, nearest = max(shared, key=lambda pair: pair[0], default=(0, None))
     if most:
         return Looked("resaved", nearest)
-    if _was_sealed(body, certificates):
+    if _was_sealed(body[-TAIL:], certificates):
         return Looked("changed", parts=("It carries this firm's seal, which does not hold any more.",))
     return Looked("unknown" if found.readable else "damaged")
 
@@ -128,7 +131,8 @@ def _known(certificates: Sequence[bytes]) -> frozenset[str]:
     return frozenset(map(fingerprint, certificates))
 
 
-def _was_sealed(body: bytes, certificates: Sequence[bytes]) -> bool:
+def _was_sealed(tail: bytes, certificates: Sequence[bytes]) -> bool:
     """Whether a seal of this firm's once stood here: its certificate, of which a half may have been hit."""
     halves = [half for one in certificates for half in (one[: len(one) // 2], one[len(one) // 2 :])]
-    return any(half.hex().encode() in body.lower() for half in halves)
+    low = tail.lower()
+    return any(half.hex().encode() in low for half in halves)

@@ -14,16 +14,21 @@ from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 from pyhanko.pdf_utils.metadata.model import DocumentMetadata
 from pyhanko.sign import signers
 
+from .twins import lower
+
 
 class Signer(signers.SimpleSigner):
-    """Signs the same with the same signature: RFC 6979 works the hidden number out of key and message."""
+    """Signs the same with the same signature: RFC 6979 works the hidden number out of key and message.
+
+    Of the two signatures that then fit it writes the lower one (twins.py).
+    """
 
     def sign_raw(self, data: bytes, digest_algorithm: str) -> bytes:
         """Return the signature of these bytes, DER. Raises ValueError for another digest or curve."""
         private = load_der_private_key(self.signing_key.dump(), None)
         if digest_algorithm != "sha256" or not isinstance(private, ec.EllipticCurvePrivateKey):
             raise ValueError("a key of P-256 signs SHA-256 here, and nothing else")
-        return private.sign(data, ec.ECDSA(hashes.SHA256(), deterministic_signing=True))
+        return lower(private.sign(data, ec.ECDSA(hashes.SHA256(), deterministic_signing=True)))
 
 
 class PdfSigner(signers.PdfSigner):

@@ -7,7 +7,10 @@ from .looking import Looked
 KINDS = {
     "stored": "The paper as it is stored, byte for byte.",
     "sealed": "The paper as it is stored, with this firm's seal after it, untouched.",
-    "sealed_unknown": "It carries this firm's seal, untouched, but is none of the papers that it was"
+    "sealed_twin": "The paper as it is stored, with this firm's seal after it. The seal holds, so all that it"
+    " covers is whole. It is written in one of the two forms that this program's first seals had, and anybody"
+    " can turn the one into the other: that changes the seal's own number, and nothing else.",
+    "sealed_unknown": "It carries this firm's seal, which holds, but is none of the papers that it was"
     " compared with.",
     "resaved": "Another program saved this paper again: it may say the same, but its bytes are not those that"
     " were issued, and nothing shows that nothing was changed.",
@@ -43,7 +46,7 @@ def said_of(looked: Looked) -> list[str]:
     if looked.fingerprint:
         said.append(f"Sealed by the key {grouped(looked.fingerprint)}.")
     said += looked.parts
-    if looked.kind == "sealed":
+    if looked.kind in ("sealed", "sealed_twin"):
         said.append(MEANS)
     return said
 

@@ -13,12 +13,12 @@ import pytest
 from heaterapp.sealing import look, new_key, seal
 
 from .conftest import AT, added_to, small_paper
-from .test_tampered import ADDED, _container, _holding, _signed_again
+from .test_tampered import ADDED, _container, _holding, _signed_again, signed_otherwise
 
 HERE = Path(__file__).parent
 SCRIPT = HERE.parent.parent / "static" / "seal.js"
 AS_THE_PROGRAM_SAYS = {
-    "stored": "stored", "sealed": "sealed", "added_after_seal": "added", "added": "appended",
+    "stored": "stored", "sealed": "sealed", "sealed_twin": "sealed_twin", "added_after_seal": "added", "added": "appended",
     "broken_seal": "appended", "foreign_seal": "appended", "changed": "other", "resaved": "other",
     "cut_short": "other", "unknown": "other", "no_pdf": "other", "sealed_unknown": "other", "damaged": "other",
 }  # fmt: skip
@@ -55,6 +55,7 @@ def test_it_says_of_every_attack_what_the_program_says(compared, paper, sealed, 
         "more": paper.body + b"\n", "second signature": sealed + second, "junk": b"x" * 3000,
         "lower case": sealed[:opens] + sealed[opens:ends].lower() + sealed[ends:],
         "emptied": _holding(sealed, start, b""), "hidden": sealed[: ends - 3] + b"11" + sealed[ends - 1 :],
+        **{name: body for name, (body, _) in signed_otherwise(sealed, start, ours).items()},
         **{name: added_to(sealed, change) for name, (change, _) in ADDED.items()},
     }  # fmt: skip
     said = compared([(body, [theirs.fingerprint[::-1], ours.fingerprint]) for body in bodies.values()])
@@ -62,7 +63,7 @@ def test_it_says_of_every_attack_what_the_program_says(compared, paper, sealed, 
         looked = look(bodies[name], [ours.certificate], [paper])
         assert one["kind"] == AS_THE_PROGRAM_SAYS[looked.kind], name
         assert one["print"] == (looked.fingerprint if looked.paper else ""), name
-    assert {one["kind"] for one in said} == {"stored", "sealed", "added", "appended", "other"}
+    assert {one["kind"] for one in said} == {"stored", "sealed", "sealed_twin", "added", "appended", "other"}
     long = new_key("Łódź & Söhne, " * 20, AT)
     unnamed, other = compared([(sealed, []), (seal(paper.body, long), [long.fingerprint])])
     assert unnamed["kind"] == "appended", "a key that the page does not name"

@@ -9,12 +9,14 @@ from datetime import UTC, datetime
 import pikepdf
 import pytest
 from asn1crypto import cms, parser
+from cryptography.hazmat.primitives.asymmetric.utils import decode_dss_signature, encode_dss_signature
 from pyhanko.pdf_utils import generic
 from pyhanko.pdf_utils.generic import pdf_name
 
-from heaterapp.sealing import Stored, fingerprint, look, new_key, seal
+from heaterapp.sealing import KINDS, Stored, fingerprint, look, looking, new_key, seal
 from heaterapp.sealing.contents import as_written, own_seal
 from heaterapp.sealing.quiet import alone
+from heaterapp.sealing.twins import ORDER, lower
 
 from .conftest import NUMBER, added_to, small_paper
 
@@ -164,6 +166,47 @@ def test_nothing_may_hide_in_the_seal_s_own_container(paper, sealed, ours):
         assert body != sealed
         assert look(body, [ours.certificate], [paper]).kind == "broken_seal"
     assert look(_holding(sealed, start, b""), [ours.certificate], [paper]).kind == "added"
+
+
+def signed_otherwise(sealed, start, key):
+    """Other bytes for the same two numbers, and the other number that fits: name -> (file, what it is)."""
+    raw = _container(sealed, start)[2]
+    signer = cms.ContentInfo.load(raw[: parser.peek(raw)])["content"]["signer_infos"][0]
+    attributes, signature = signer["signed_attrs"].untag(), signer["signature"].native
+    r, s = decode_dss_signature(signature)
+    body = signature[2:]
+    written = {
+        "another element": (bytes([0x30, len(body) + 3]) + body + b"\x02\x01\x05", "broken_seal"),
+        "a longer length": (b"\x30\x81" + bytes([len(body)]) + body, "broken_seal"),
+        "something behind": (signature + b"\x05\x00", "broken_seal"),
+        "an idle nought": (
+            b"\x30" + bytes([len(body) + 1]) + b"\x02" + bytes([body[1] + 1]) + b"\0" + body[2:], "broken_seal",
+        ),
+        "the other number": (encode_dss_signature(r, ORDER - s), "sealed_twin"),
+    }  # fmt: skip
+    certificate = key.certificate
+    return {
+        name: (_holding(sealed, start, as_written(certificate, attributes, other)), kind)
+        for name, (other, kind) in written.items()
+    }
+
+
+def test_a_signature_is_untouched_in_one_way_of_writing_alone(paper, sealed, ours):
+    for name, (body, kind) in signed_otherwise(sealed, len(paper.body), ours).items():
+        looked = look(body, [ours.certificate], [paper])
+        assert body != sealed
+        assert looked.kind == kind, name
+        assert "untouched" not in KINDS[looked.kind]
+    assert look(sealed, [ours.certificate], [paper]).kind == "sealed"
+    assert lower(encode_dss_signature(7, ORDER - 3)) == lower(encode_dss_signature(7, 3))
+
+
+def test_a_seal_that_does_not_hold_is_looked_for_at_the_end_alone(sealed, ours, monkeypatch):
+    """A file has up to 50 MB, and a firm many keys."""
+    broken = b"x" + sealed.replace(b"/ByteRange", b"/ByteRanGe")
+    assert look(broken, [ours.certificate], []).kind == "changed"
+    monkeypatch.setattr(looking, "TAIL", 500)
+    assert look(broken, [ours.certificate], []).kind != "changed"
 
 
 def test_a_range_that_leaves_something_out_does_not_hold(paper, sealed, ours):
