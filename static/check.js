@@ -9,7 +9,8 @@ const told = document.getElementById("told");
 const papers = [...part.querySelectorAll("[data-sha256]")].map(({ dataset }) => (
   { name: dataset.name, size: Number(dataset.size), sha256: dataset.sha256 }
 ));
-const prints = [...part.querySelectorAll("[data-print]")].map(({ dataset }) => dataset.print);
+const keys = new Map([...part.querySelectorAll("[data-print]")].map(({ dataset }) => [dataset.print, dataset.retired]));
+const translations = [...part.querySelectorAll("[data-translation]")].map(({ dataset }) => dataset.translation);
 let newest = 0;
 
 function tell(kind, filled = {}) {
@@ -32,9 +33,10 @@ async function look(file) {
     const bytes = new Uint8Array(await file.arrayBuffer());
     if (bytes.length === 0) kind = "empty";
     else {
-      const found = await compared(bytes, papers, prints);
+      const found = await compared(bytes, papers, [...keys.keys()], translations);
       kind = found.kind;
-      filled = { name: found.name, print: found.print.match(/.{4}/g)?.join(" ") };
+      const print = found.print.match(/.{4}/g)?.join(" ");
+      filled = { name: found.name, print, retired: keys.get(found.print) };
     }
   } catch {
     // A file that went away meanwhile, or that is not let be read.

@@ -9,6 +9,7 @@ const FIRST = 0xa0;
 const LARGEST_TAIL = 200_000;
 const LARGEST_CONTAINER = 40_000;
 const MOST_TRIED = 8;
+const NAMED_WITHIN = 65_536;
 const FIGURE = 32;
 const WHOLE = 0x02;
 
@@ -158,8 +159,15 @@ export async function heldSeal(bytes, start, prints) {
   return null;
 }
 
+// Whether a file names itself, before its end, as one of these identifiers, each 32 hex digits.
+function namedAs(bytes, identifiers) {
+  const tail = new TextDecoder("latin1").decode(bytes.subarray(-NAMED_WITHIN));
+  return identifiers.some((one) => tail.includes(`/ID [(${one}) `));
+}
+
 // What a file is beside the papers as they are stored, each {name, size, sha256}: {kind, name, print}.
-export async function compared(bytes, papers, prints) {
+// `translations` are the identifiers of the papers' translations, which are not stored.
+export async function compared(bytes, papers, prints, translations = []) {
   const whole = digits(await sha256(bytes));
   for (const paper of papers) {
     if (paper.size === bytes.length && paper.sha256 === whole) return { kind: "stored", name: paper.name, print: "" };
@@ -172,5 +180,5 @@ export async function compared(bytes, papers, prints) {
     const held = seal.lower ? "sealed" : "sealed_twin";
     return { kind: seal.end === bytes.length ? held : "added", name: paper.name, print: seal.print };
   }
-  return { kind: "other", name: "", print: "" };
+  return { kind: namedAs(bytes, translations) ? "translation" : "other", name: "", print: "" };
 }

@@ -154,6 +154,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
     store.copies          give(org, record, person, what, asked_by, purpose, consent) -> int
                           given(org, record, key) -> Copy
     store.seals           make(org, person, certificate, key, replaces=None) -> Seal
+                          distrust(org, person, fingerprint) -> Seal
                           current(org) -> Seal | None / all_of(org) -> list[Seal], retired ones too
                           with_key(org) -> (Seal, key) | None      None where the key stayed elsewhere
     store.holds           place(org, job_id, person, reason) -> Hold / lift(org, hold, person, reason) -> Hold

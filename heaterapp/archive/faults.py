@@ -64,6 +64,7 @@ HOLDING = (
     "after_lift_log", "lift_committed",
 )  # fmt: skip
 SEALING = ("seal_begun", "after_seal_retired", "after_seal_rows", "after_seal_log", "seal_committed")
+DISTRUSTING = ("seal_distrust_begun", "after_seal_distrust", "seal_distrust_committed")
 MAILING = (
     "mail_begun", "after_mail_row", "after_mail_log", "mail_committed", "mail_take_begun", "after_mail_taken",
     "mail_take_committed", "mail_link_begun", "after_mail_linked", "mail_link_committed", "mail_sent_begun",

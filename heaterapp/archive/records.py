@@ -13,6 +13,7 @@ from heaterapp.archive.canonical import read_code, sha256
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Erased, Invalid, NotFound
 from heaterapp.archive.hits import present_of_job, read_hits
+from heaterapp.archive.public_shapes import books_in
 from heaterapp.archive.shapes import Facts, Hit, Issued, PublicRecord, Record, Status
 from heaterapp.archive.standing import is_finished
 
@@ -278,22 +279,15 @@ def _public(connection: Connection, row: Row) -> PublicRecord:
         files={name: sha256(body) for name, body in files.items() if body is not None},
         sizes={name: len(body) for name, body in files.items() if body is not None},
         books=_books(connection, row),
-        keys=tuple(one.fingerprint for one in seals.all_of(connection, row.organisation)),
+        keys=tuple(one.public for one in seals.all_of(connection, row.organisation)),
+        revision=row.revision,
     )
 
 
 def _books(connection: Connection, row: Row) -> tuple[str, ...]:
     stored = _payload_row(connection, row.organisation, row.id, "report")
     report = bodies.read(connection, [stored])["report"] if stored is not None else None
-    # A report of other rules, or one that came with an import, may be made otherwise.
-    try:
-        told = json.loads(report) if report is not None else {}
-    except (ValueError, RecursionError):
-        told = {}
-    found = told.get("findings", ()) if isinstance(told, dict) else ()
-    cited = [one for one in found if isinstance(one, dict) and one.get("confidence") != "practice"]
-    books = (one.get("book") for one in cited)
-    return tuple(dict.fromkeys(book for book in books if isinstance(book, str) and book))
+    return books_in(report)
 
 
 def _tidy(number: str) -> str:

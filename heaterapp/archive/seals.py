@@ -2,11 +2,12 @@
 
 What they are to sealing the archive does not know: a certificate and a key are bytes, made elsewhere. The
 log vouches for both, for the key by its SHA-256: a key of P-256 holds 256 random bits, which no digest gives
-away. A key that another one replaced is deleted: nothing will ever be sealed by it again.
+away. A key that another one replaced is deleted: nothing will ever be sealed by it again. That a retired key
+is no longer trusted stands in the log alone.
 """
 
 import json
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from sqlalchemy import Connection, Row, delete, insert, select, update
@@ -14,12 +15,14 @@ from sqlalchemy import Connection, Row, delete, insert, select, update
 from heaterapp.archive import checking, faults, log, seal_tables, tables
 from heaterapp.archive.canonical import sha256
 from heaterapp.archive.database import Database
+from heaterapp.archive.errors import Invalid, NotFound
 from heaterapp.archive.one_firm import rows_of
 from heaterapp.archive.organisations import IMPORTED
 from heaterapp.archive.people import read_person
+from heaterapp.archive.public_shapes import PublicKey
 from heaterapp.archive.shapes import Fault
 
-ACT, RETIRED = "seal", "seal_retired"
+ACT, RETIRED, DISTRUSTED = "seal", "seal_retired", "seal_distrusted"
 LARGEST = 4_000
 """Bytes of a certificate or a key: some hundred are usual."""
 _seal, _key = seal_tables.seal, seal_tables.seal_key
@@ -27,17 +30,24 @@ _seal, _key = seal_tables.seal, seal_tables.seal_key
 
 @dataclass(frozen=True)
 class Seal:
-    """A key's certificate; `retired_at` is None while it is in use."""
+    """A key's certificate; `retired_at` is None while it is in use, `distrusted_at` while it is trusted."""
 
     organisation: int
     fingerprint: str
     certificate: bytes
     made_at: str
     retired_at: str | None
+    distrusted_at: str | None = None
+
+    @property
+    def public(self) -> PublicKey:
+        """What anyone who has a paper may learn of it."""
+        ends = (at[:10] if at else None for at in (self.retired_at, self.distrusted_at))
+        return PublicKey(self.fingerprint, *ends)
 
 
 class Seals:
-    """The only writer of seals; making and retiring stand in the log."""
+    """The only writer of seals; making, retiring and trusting no longer stand in the log."""
 
     def __init__(self, database: Database):
         self._database = database
@@ -80,6 +90,30 @@ class Seals:
         faults.at("seal_committed")
         return Seal(organisation, made["fingerprint"], certificate, now, None)
 
+    def distrust(self, organisation: int, person: int | None, fingerprint: str) -> Seal:
+        """Trust a retired key no longer: its seals count as a stranger's from now on, once and for ever.
+
+        Returns its seal, the same where that was said before. Raises NotFound; Invalid for the key in use.
+        """
+        now = self._database.now()
+        with self._database.write() as connection:
+            log.lock(connection, organisation)
+            faults.at("seal_distrust_begun")
+            if person is not None:
+                read_person(connection, organisation, person)
+            found = [one for one in all_of(connection, organisation) if one.fingerprint == fingerprint]
+            if not found:
+                raise NotFound("No such key.")
+            if found[0].distrusted_at is not None:
+                return found[0]
+            if found[0].retired_at is None:
+                raise Invalid("fingerprint", "a key that another one has replaced")
+            body = {"fingerprint": fingerprint, "distrusted_at": now}
+            log.append(connection, organisation, DISTRUSTED, now, person, None, body)
+            faults.at("after_seal_distrust")
+        faults.at("seal_distrust_committed")
+        return replace(found[0], distrusted_at=now)
+
     def current(self, organisation: int) -> Seal | None:
         """Return the seal in use, None without one."""
         with self._database.read() as connection:
@@ -105,7 +139,17 @@ def all_of(connection: Connection, organisation: int) -> list[Seal]:
     """Return every seal that the firm has or had, the one in use first, then the last retired."""
     found = list(connection.execute(select(_seal).where(_seal.c.organisation == organisation)))
     found.sort(key=lambda row: (row.retired_at or "9", row.made_at, row.fingerprint), reverse=True)
-    return [_shape(row) for row in found]
+    since = _distrusted(connection, organisation) if found else {}
+    return [replace(_shape(row), distrusted_at=since.get(row.fingerprint)) for row in found]
+
+
+def _distrusted(connection: Connection, organisation: int) -> dict[str, str]:
+    """Fingerprint -> since when it is not trusted, by the log."""
+    entry = tables.log.c
+    this = (entry.organisation == organisation, entry.act == DISTRUSTED)
+    rows = connection.execute(select(entry.body).where(*this).order_by(entry.seq.desc())).scalars()
+    said = [json.loads(body) for body in rows]
+    return {str(one.get("fingerprint")): str(one.get("distrusted_at")) for one in said}
 
 
 def _current(connection: Connection, organisation: int) -> Seal | None:

@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from heaterapp.archive.public_shapes import PublicRecord as PublicRecord
 from heaterapp.archive.wish import KINDS as KINDS
 from heaterapp.archive.wish import Arrival as Arrival
 from heaterapp.archive.wish import Correction as Correction
@@ -202,31 +203,6 @@ class Page:
 
     hits: tuple[Hit, ...]
     next: int | None
-
-
-@dataclass(frozen=True)
-class PublicRecord:
-    """What anyone holding the paper may learn: no name, no address; its state, issued, replaced or void."""
-
-    number: str
-    kind: str
-    issued_at: str
-    state: str
-    replaced_by: str | None
-    """What replaced it then; `present` is what stands now, where anything does."""
-    place: str
-    ruleset_version: str
-    ruleset_digest: str
-    content_digest: str
-    files: Mapping[str, str]
-    """File name to the SHA-256 of its bytes, so a PDF can be compared in the browser."""
-    sizes: Mapping[str, int]
-    books: tuple[str, ...]
-    """Editions that the report cites."""
-    keys: tuple[str, ...]
-    """Fingerprints of every key that the firm's seal has or had, the one in use first."""
-    erased: bool = False
-    present: str | None = None
 
 
 @dataclass(frozen=True)

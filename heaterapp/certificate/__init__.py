@@ -5,6 +5,7 @@
     render_cover(cover)  -> bytes               a copy's cover page, in a worker process
     render_redacted(copy) -> bytes              a copy with personal data left out, in a worker process
     render_translated(given) -> bytes           a paper in another language, in a worker process
+    identifiers(kind, ...) -> list[str]         what names the translations of a record
     warm()                                      start a worker before it is needed
     shutdown()                                  stop the workers; done at exit by itself
 
@@ -33,7 +34,7 @@ from typing import Any
 from .cover import Cover
 from .filed import Filed, NotReady
 from .redacted import Redacted
-from .translated import Translated
+from .translated import Translated, identifiers
 from .workers import (
     RenderFailed,
     render_cover,
@@ -45,8 +46,8 @@ from .workers import (
 )
 
 __all__ = [
-    "Cover", "Filed", "NotReady", "Redacted", "RenderFailed", "Translated", "render_cover", "render_files",
-    "render_here", "render_redacted", "render_translated", "shutdown", "warm",
+    "Cover", "Filed", "NotReady", "Redacted", "RenderFailed", "Translated", "identifiers", "render_cover",
+    "render_files", "render_here", "render_redacted", "render_translated", "shutdown", "warm",
 ]  # fmt: skip
 
 

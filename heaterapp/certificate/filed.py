@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -14,6 +15,12 @@ from heaterapp.sheet.older import whole
 NAMES = {"certificate": "certificate", "correction_list": "correction-list", "findings_report": "findings"}
 """Kind -> how its file's name begins."""
 KINDS = tuple(NAMES)
+
+
+def identifier(content_digest: str, number: str, revision: int, name: str) -> bytes:
+    """Return what names a file of a record to readers of PDF: 32 hex digits, other ones for each `name`."""
+    whole_name = json.dumps([content_digest, number, revision, name]).encode()
+    return hashlib.sha256(whole_name).hexdigest()[:32].encode()
 
 
 class NotReady(ValueError):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-import hashlib
 import json
 import logging
 import warnings
@@ -26,7 +25,7 @@ from heaterapp.fonts import FACES, font_files
 from heaterapp.languages import SOURCE, speaking
 
 from .content import paper_of
-from .filed import NAMES, Filed
+from .filed import NAMES, Filed, identifier
 from .lettering import boxed, lettered
 from .paper import Paper
 from .plain_letters import read_plainly
@@ -175,8 +174,7 @@ def _attached(filed: Filed) -> list[Attachment]:
 
 
 def identity(filed: Filed, name: str) -> bytes:
-    whole = json.dumps([filed.content_digest, filed.number, filed.revision, name]).encode()
-    return hashlib.sha256(whole).hexdigest()[:32].encode()
+    return identifier(filed.content_digest, filed.number, filed.revision, name)
 
 
 def _written(laid: Document, filed: Filed) -> dict[str, bytes]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from heaterapp.languages import LANGUAGES, SOURCE, speaking
 
-from .filed import NAMES, Filed
+from .filed import NAMES, Filed, identifier
 from .paper import Paper
 from .saying import own
 
@@ -69,8 +69,13 @@ def pressed(given: Translated) -> dict[str, bytes]:
     """
     from .press import press_translated
 
-    told = ":".join((given.name, given.standing, given.other, given.kind, given.since))
-    return {given.name: press_translated(translated_paper(given), given.filed, told)}
+    return {given.name: press_translated(translated_paper(given), given.filed, given.name)}
+
+
+def identifiers(kind: str, content_digest: str, number: str, revision: int) -> list[str]:
+    """Return what names the translations of a record to readers of PDF, whatever became of it since."""
+    names = [f"{NAMES[kind]}-{language}.pdf" for language in LANGUAGES if language != SOURCE]
+    return [identifier(content_digest, number, revision, name).decode() for name in names]
 
 
 def translated_paper(given: Translated) -> Paper:

@@ -16,10 +16,10 @@ WRONG = "No paper has this number with this code. Check both against the paper."
 
 
 class Firm(NamedTuple):
-    """What one firm has under a number: its stored papers, its certificates, and how the record stands."""
+    """What one firm has under a number: its stored papers, its keys, and how the record stands."""
 
     stored: list[sealing.Stored]
-    certificates: list[bytes]
+    keys: list[sealing.Known]
     standing: list[str]
 
 
@@ -49,7 +49,7 @@ def run(chosen: argparse.Namespace) -> int:
     finally:
         store.close()
     # Each firm's papers by that firm's keys alone: another firm here may seal what it likes.
-    looks = [(sealing.look(body, one.certificates, one.stored), one) for one in firms]
+    looks = [(sealing.look(body, one.keys, one.stored), one) for one in firms]
     looked, firm = min(looks, key=lambda pair: (not pair[0].sound, pair[0].paper is None))
     said = [*sealing.said_of(looked), *firm.standing]
     if not firm.stored:
@@ -59,11 +59,11 @@ def run(chosen: argparse.Namespace) -> int:
 
 
 def _firms(store: Any, number: str, asked: bool) -> list[Firm]:
-    """Return every firm that has a paper of this number; else one with all certificates and no paper."""
-    firms, certificates = [], []
+    """Return every firm that has a paper of this number; else one with all keys and no paper."""
+    firms, keys = [], []
     for organisation in store.origins.organisations():
-        own = [one.certificate for one in store.seals.all_of(organisation)]
-        certificates += own
+        own = [_known(one) for one in store.seals.all_of(organisation)]
+        keys += own
         try:
             hit = store.records.hit(organisation, number)
         except archive.NotFound:
@@ -76,7 +76,11 @@ def _firms(store: Any, number: str, asked: bool) -> list[Firm]:
         firms.append(Firm(stored, own, [f"{hit.number}: {_state(hit)}."]))
     if asked and not firms:
         raise Stopped(f"{number[:40]}: no record has this number.")
-    return firms or [Firm([], certificates, [])]
+    return firms or [Firm([], keys, [])]
+
+
+def _known(seal: Any) -> sealing.Known:
+    return sealing.Known(seal.certificate, seal.public.retired_on or "", seal.public.distrusted_on or "")
 
 
 def _state(hit: Any) -> str:

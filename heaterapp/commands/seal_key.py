@@ -33,7 +33,8 @@ def run(chosen: argparse.Namespace) -> int:
         made, retired = one.made_at[:10], (one.retired_at or "")[:10]
         when = f"from {made} to {retired}" if retired else f"since {made}"
         here = "" if works or one.retired_at else ", its private key is not here"
-        print(f"{sealing.grouped(one.fingerprint)}  {when}{here}")
+        trust = f", not trusted since {one.distrusted_at[:10]}" if one.distrusted_at else ""
+        print(f"{sealing.grouped(one.fingerprint)}  {when}{here}{trust}")
     return 0
 
 

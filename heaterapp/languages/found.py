@@ -64,7 +64,7 @@ TABLES = (
     "certificate.wording:ELECTRONIC", "certificate.wording:COUNTS", "certificate.marks:SHAPES",
     "certificate.signatures:ROLES", "certificate.translated:REPLACED", "certificate.translated:VOID",
     "certificate.findings:SAID_OTHERWISE",
-    "filling.signed:NOT_SIGNED", "sheet.findings:NOT_YET",
+    "filling.signed:NOT_SIGNED", "sheet.findings:NOT_YET", "web.public:STATES", "sealing.words:MEANS",
 )  # fmt: skip
 """Tables of texts that are said by their key: module and name."""
 

@@ -2,7 +2,7 @@
 
     new_key(firm, at) -> Key                       a key with its own certificate, made here
     seal(paper, key) -> bytes                      the paper, byte for byte, and the seal after it
-    look(body, certificates, stored) -> Looked     what a file is, beside the papers as they are stored
+    look(body, known, stored) -> Looked            what a file is, beside the papers as they are stored
     said_of(looked) -> list[str]                   the same in sentences
     number_in(body) -> str                         the number in a file's title
     fingerprint(certificate) -> str                by which a key is named: SHA-256 of its certificate
@@ -15,13 +15,13 @@ the holder of the key made it, and `look` tells whose key that is.
 
 from __future__ import annotations
 
-from .keys import Key, fingerprint, new_key
+from .keys import Key, Known, fingerprint, new_key
 from .likeness import number_in
 from .looking import LARGEST, Looked, Stored, look
 from .signing import NotSealed, seal
 from .words import KINDS, MEANS, grouped, said_of
 
 __all__ = [
-    "KINDS", "LARGEST", "MEANS", "Key", "Looked", "NotSealed", "Stored", "fingerprint", "grouped", "look",
-    "new_key", "number_in", "said_of", "seal",
+    "KINDS", "LARGEST", "MEANS", "Key", "Known", "Looked", "NotSealed", "Stored", "fingerprint",
+    "grouped", "look", "new_key", "number_in", "said_of", "seal",
 ]  # fmt: skip

@@ -28,6 +28,21 @@ class Key:
         return f"Key({self.fingerprint[:16]})"
 
 
+@dataclass(frozen=True)
+class Known:
+    """A key of the firm's, by its certificate; ISO dates, empty where it stands."""
+
+    certificate: bytes
+    retired_on: str = ""
+    """Since when another key is in its place: whoever still has it seals without the firm."""
+    distrusted_on: str = ""
+    """Since when the firm says that it vouches for nothing: its seals count as a stranger's."""
+
+    @property
+    def fingerprint(self) -> str:
+        return fingerprint(self.certificate)
+
+
 def fingerprint(certificate: bytes) -> str:
     """Return the SHA-256 of a certificate's DER, 64 hex digits, as readers of PDF show it too."""
     return hashlib.sha256(certificate).hexdigest()

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import io
 import re
+from collections.abc import Sequence
+from typing import NamedTuple
 
 from .quiet import unheard
 from .reading import has_end
@@ -74,20 +76,43 @@ def marks_of(body: bytes) -> frozenset[bytes]:
     return frozenset(found - {b""})
 
 
-def number_in(body: bytes) -> str:
-    """Return the paper's number as a file's title has it, such as C-000123; nothing where it has none."""
+class Called(NamedTuple):
+    """What a file calls itself: the number in its title, its language, its identifier; each may be empty."""
+
+    number: str = ""
+    language: str = ""
+    identifier: bytes = b""
+
+
+def called(body: bytes) -> Called:
+    """Return what a file calls itself. All of it can be copied, and shows where a file comes from at most."""
     from pyhanko.pdf_utils.reader import PdfFileReader
 
     if not has_end(body):
-        return ""
+        return Called()
     try:
         with unheard():
             reader = PdfFileReader(io.BytesIO(body), strict=False)
             title = str(reader.trailer_view["/Info"]["/Title"])[:LONGEST_TITLE]
+            language = str(reader.root.get("/Lang", ""))[:LONGEST_TITLE].partition("-")[0].lower()
+            identifier = reader.trailer_view.get("/ID")
     except Exception:
-        return ""
+        return Called()
     found = _NUMBER.search(title)
-    return found.group() if found else ""
+    return Called(found.group() if found else "", language, _raw(identifier[0]) if identifier else b"")
+
+
+def number_in(body: bytes) -> str:
+    """Return the paper's number as a file's title has it, such as C-000123; nothing where it has none."""
+    return called(body).number
+
+
+def is_translation(body: bytes, number: str, papers: Sequence[bytes]) -> bool:
+    """Whether a file calls itself the paper of this number in a language that none of its papers is in."""
+    one, others = called(body), [called(paper) for paper in papers]
+    known = {other.language for other in others} | {""}
+    own = one.identifier and one.identifier not in {other.identifier for other in others}
+    return bool(own) and one.number == number and one.language not in known
 
 
 def _raw(held: object) -> bytes:

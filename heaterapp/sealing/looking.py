@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from .contents import Own, own_seal
-from .keys import fingerprint
-from .likeness import is_near, marks_of
+from .keys import Known
+from .likeness import is_near, is_translation, marks_of
 from .reading import read
 
 LARGEST = 50_100_000
@@ -18,6 +18,7 @@ SOUND = ("stored", "sealed", "sealed_twin")
 TAIL = 1_000_000
 """Bytes in which a seal is looked for that does not hold: behind the paper, or at the file's end."""
 HEADER_WITHIN = 1024
+NOT_TRUSTED = "The key {key} was this firm's once: since {day} the firm trusts it no longer."
 
 
 @dataclass(frozen=True)
@@ -40,12 +41,14 @@ class Looked:
     kind         a word of `words.KINDS`
     paper        the stored paper that it is, begins with or was made of; None where none can be told
     fingerprint  the key whose seal holds in it, one of this firm's own; nothing without
+    retired_on   since when that key is retired, an ISO date; nothing while it is in use
     parts        what else is known: where bytes differ, what was added
     """
 
     kind: str
     paper: Stored | None = None
     fingerprint: str = ""
+    retired_on: str = ""
     parts: tuple[str, ...] = ()
 
     @property
@@ -54,13 +57,14 @@ class Looked:
         return self.kind in SOUND
 
 
-def look(body: bytes, certificates: Sequence[bytes], stored: Sequence[Stored]) -> Looked:
+def look(body: bytes, known: Sequence[bytes | Known], stored: Sequence[Stored]) -> Looked:
     """Say what a file is. Never raises for what stands in the file.
 
-    body          the file, whole
-    certificates  DER of every key that the firm has or had
-    stored        the papers it may be, as they are stored
+    body    the file, whole
+    known   every key that the firm has or had; DER of a certificate stands for one in use
+    stored  the papers it may be, as they are stored
     """
+    keys = [one if isinstance(one, Known) else Known(one) for one in known]
     if not body:
         return Looked("no_pdf", parts=("It is empty: 0 bytes.",))
     if len(body) > LARGEST:
@@ -70,7 +74,7 @@ def look(body: bytes, certificates: Sequence[bytes], stored: Sequence[Stored]) -
             return Looked("stored", one)
     for one in sorted(stored, key=lambda one: len(one.body), reverse=True):
         if one.body and body.startswith(one.body):
-            return _with_more(body, one, certificates)
+            return _with_more(body, one, keys)
     for one in stored:
         if len(body) < len(one.body) and one.body.startswith(body):
             return Looked("cut_short", one, parts=(f"{len(body):,} of {len(one.body):,} bytes are there.",))
@@ -80,55 +84,69 @@ def look(body: bytes, certificates: Sequence[bytes], stored: Sequence[Stored]) -
             return Looked("changed", one, parts=(differing,))
     if b"%PDF-" not in body[:HEADER_WITHIN]:
         return Looked("no_pdf")
-    return _apart(body, certificates, stored)
+    return _apart(body, keys, stored)
 
 
-def _with_more(body: bytes, paper: Stored, certificates: Sequence[bytes]) -> Looked:
+def _with_more(body: bytes, paper: Stored, keys: Sequence[Known]) -> Looked:
     """The paper is whole at the file's beginning: what follows is its seal, or something else."""
     start = len(paper.body)
-    own = own_seal(body, certificates, start)
+    own = own_seal(body, _trusted(keys), start)
     if own is not None:
-        return _own(body, own, paper)
+        return _own(body, own, paper, keys)
     more = f"{len(body) - start:,} bytes follow the paper."
-    if _was_sealed(body[start : start + TAIL], certificates):
+    if _was_sealed(body[start : start + TAIL], _trusted(keys)):
         return Looked("broken_seal", paper, parts=(more,))
-    found = read(body, None, _known(certificates))
+    found = read(body, None, _fingerprints(keys))
     if found.foreign:
-        return Looked("foreign_seal", paper, parts=found.foreign)
+        return Looked("foreign_seal", paper, parts=(*found.foreign, *_once_ours(found.foreign, keys)))
     return Looked("added", paper, parts=(more, *found.added))
 
 
-def _own(body: bytes, own: Own, paper: Stored | None) -> Looked:
+def _own(body: bytes, own: Own, paper: Stored | None, keys: Sequence[Known]) -> Looked:
     found = read(body, own)
+    retired_on = next(one.retired_on for one in keys if one.fingerprint == own.fingerprint)
     if own.end < len(body):
-        return Looked("added_after_seal", paper, own.fingerprint, found.added)
+        return Looked("added_after_seal", paper, own.fingerprint, retired_on, found.added)
     # Two readers that know nothing of each other must agree before a seal is called whole.
     if not found.whole:
         return Looked("broken_seal", paper, parts=found.heard)
-    held = "sealed" if own.lower else "sealed_twin"
-    return Looked(held if paper else "sealed_unknown", paper, own.fingerprint)
+    if paper:
+        return Looked("sealed" if own.lower else "sealed_twin", paper, own.fingerprint, retired_on)
+    # With no stored paper behind it the seal alone speaks, and a retired key's may be anybody's.
+    return Looked("sealed_retired" if retired_on else "sealed_unknown", None, own.fingerprint, retired_on)
 
 
-def _apart(body: bytes, certificates: Sequence[bytes], stored: Sequence[Stored]) -> Looked:
+def _apart(body: bytes, keys: Sequence[Known], stored: Sequence[Stored]) -> Looked:
     """It begins like none of the stored papers."""
-    own = own_seal(body, certificates)
+    own = own_seal(body, _trusted(keys))
     if own is not None:
-        return _own(body, own, None)
-    found = read(body, None, _known(certificates))
+        return _own(body, own, None, keys)
+    found = read(body, None, _fingerprints(keys))
     if found.foreign:
-        return Looked("foreign_seal", parts=found.foreign)
+        return Looked("foreign_seal", parts=(*found.foreign, *_once_ours(found.foreign, keys)))
     marks = marks_of(body) if stored else frozenset()
     shared = [(len(marks & marks_of(one.body)), one) for one in stored] if marks else []
     most, nearest = max(shared, key=lambda pair: pair[0], default=(0, None))
-    if most:
-        return Looked("resaved", nearest)
-    if _was_sealed(body[-TAIL:], certificates):
+    if most and nearest is not None:
+        translated = is_translation(body, nearest.number, [one.body for one in stored])
+        return Looked("translation" if translated else "resaved", nearest)
+    if _was_sealed(body[-TAIL:], _trusted(keys)):
         return Looked("changed", parts=("It carries this firm's seal, which does not hold any more.",))
     return Looked("unknown" if found.readable else "damaged")
 
 
-def _known(certificates: Sequence[bytes]) -> frozenset[str]:
-    return frozenset(map(fingerprint, certificates))
+def _trusted(keys: Sequence[Known]) -> list[bytes]:
+    return [one.certificate for one in keys if not one.distrusted_on]
+
+
+def _fingerprints(keys: Sequence[Known]) -> frozenset[str]:
+    return frozenset(one.fingerprint for one in keys if not one.distrusted_on)
+
+
+def _once_ours(foreign: Sequence[str], keys: Sequence[Known]) -> tuple[str, ...]:
+    """Sentences on keys that were the firm's own and are not trusted any more."""
+    gone = [one for one in keys if one.distrusted_on and any(one.fingerprint in said for said in foreign)]
+    return tuple(NOT_TRUSTED.format(key=one.fingerprint, day=one.distrusted_on) for one in gone)
 
 
 def _was_sealed(tail: bytes, certificates: Sequence[bytes]) -> bool:

@@ -12,7 +12,7 @@ ORDER = 0xFFFFFFFF00000000FFFFFFFFFFFFFFFFBCE6FAADA7179E84F3B9CAC2FC632551
 
 
 def lower(signature: bytes) -> bytes:
-    """Return the signature with the smaller s of the two that fit, DER. Raises ValueError for what is none."""
+    """Return the signature with the smaller s of the two that fit, as DER. Raises ValueError."""
     from cryptography.hazmat.primitives.asymmetric.utils import decode_dss_signature, encode_dss_signature
 
     r, s = decode_dss_signature(signature)

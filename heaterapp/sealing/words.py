@@ -14,6 +14,11 @@ KINDS = {
     " compared with.",
     "resaved": "Another program saved this paper again: it may say the same, but its bytes are not those that"
     " were issued, and nothing shows that nothing was changed.",
+    "sealed_retired": "It carries the seal of a key that this firm has retired. The seal holds, but the file"
+    " is none of the papers that it was compared with: whoever had that key may have sealed it.",
+    "translation": "It calls itself a translation of this paper. Translations are made when they are asked"
+    " for and not kept, so there is nothing to compare it with: what counts is the English paper, which the"
+    " contractor's archive has and the check page compares.",
     "added_after_seal": "Something was added after it was sealed. The paper before that is as it was sealed;"
     " what is shown on screen may not be.",
     "added": "It begins with the paper as it is stored, byte for byte, and something was added after it that"
@@ -22,7 +27,7 @@ KINDS = {
     "broken_seal": "It was changed: the paper at its beginning is as stored, but the seal after it was"
     " changed or cut short and does not hold.",
     "cut_short": "It was cut short: it is only the beginning of the paper.",
-    "foreign_seal": "It is sealed by a key that this firm never had.",
+    "foreign_seal": "It is sealed by a key that is none of those that this firm trusts.",
     "unknown": "It is not one of the papers it was compared with, nor made from one. A print or a scan is"
     " another file than the paper too.",
     "no_pdf": "It is not a PDF file.",
@@ -30,8 +35,8 @@ KINDS = {
     "damaged": "It is damaged: it calls itself a PDF, but cannot be read as one.",
 }
 MEANS = (
-    "The seal shows that this file is as the contractor's archive handed it out. It says nothing about the"
-    " installation, and it is not a notary's or a government's signature."
+    "The seal shows that this file is as the contractor's archive handed it out, as long as nobody else had"
+    " its key. It says nothing about the installation, and it is not a notary's or a government's signature."
 )
 
 
@@ -45,6 +50,8 @@ def said_of(looked: Looked) -> list[str]:
         said.append(f"Paper {looked.paper.number}, file {looked.paper.name}, SHA-256 {looked.paper.sha256}.")
     if looked.fingerprint:
         said.append(f"Sealed by the key {grouped(looked.fingerprint)}.")
+    if looked.retired_on:
+        said.append(f"That key was retired on {looked.retired_on}. What it seals is not handed out any more.")
     said += looked.parts
     if looked.kind in ("sealed", "sealed_twin"):
         said.append(MEANS)

@@ -238,6 +238,9 @@ ACTS: dict[str, Act] = {
     "settings": Act("Settings", _set),
     "seal": Act("Seal", lambda b, n: f"made a key for the seal, {_key_said(b)}"),
     "seal_retired": Act("Seal retired", lambda b, n: f"retired the seal's key {_key_said(b)}"),
+    "seal_distrusted": Act(
+        "Seal not trusted", lambda b, n: f"said that the seal's old key {_key_said(b)} is no longer trusted"
+    ),
     "logo": Act("Logo", lambda b, n: "gave the papers a new logo"),
 }
 

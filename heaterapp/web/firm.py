@@ -24,6 +24,7 @@ SAID = {
     "presets": "Saved. From now on As usual fills in these; answers that jobs have already stay as they are.",
     "logo": "The logo is kept. Papers made from now on carry it.",
     "seal": "There is a new key. What was sealed before can still be checked: its certificate is kept.",
+    "seal-distrusted": "That key is no longer trusted. Its seals count as a stranger's from now on.",
     "seal-other": "Somebody made another key meanwhile: that one is in use.",
     "no-logo": "Papers made from now on carry no logo. Those made before keep theirs.",
 }
@@ -136,6 +137,17 @@ def seal() -> Any:
     made = sealed.new_key(firm.id, current_person().id, one("seen") or None)
     said = "seal-other" if made.fingerprint in before else "seal"
     return redirect(url_for(".page", said=said), 303)
+
+
+@blueprint.post("/seal/distrust")
+@require("owner")
+def distrust() -> Any:
+    """Trust a retired key no longer."""
+    try:
+        store().seals.distrust(current_organisation().id, current_person().id, one("key"))
+    except archive.Invalid:
+        abort(400)
+    return redirect(url_for(".page", said="seal-distrusted"), 303)
 
 
 @blueprint.get("/logo.jpg")

@@ -22,7 +22,7 @@ LASTS_S = 400 * 24 * 3600
 """As long as browsers keep a cookie."""
 TRANSLATED = frozenset({
     "accepted", "account", "chosen_codes", "joining", "jobs", "language", "live", "mending", "passkeys",
-    "phone_api", "phone_judge", "sign_in", "signing", "starting", None,
+    "phone_api", "phone_judge", "public", "sign_in", "signing", "starting", None,
 })  # fmt: skip
 """The blueprints whose pages are in every language; None is an address that is nobody's."""
 

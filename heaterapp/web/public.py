@@ -7,6 +7,8 @@ from typing import Any
 from flask import Blueprint, Response, abort, render_template, request, send_file, url_for
 
 from heaterapp import archive, fonts, sealing
+from heaterapp.certificate import identifiers
+from heaterapp.languages import say
 from heaterapp.web.office import KINDS
 from heaterapp.web.places import place_title
 from heaterapp.web.security import store
@@ -58,11 +60,12 @@ def check() -> Any:
         if not errors:
             found = _look_up(number.upper(), code.upper())
             if found is None:
-                errors = {"number": "No paper has this number with this code. Check both against the paper."}
+                wrong = say("No paper has this number with this code. Check both against the paper.")
+                errors = {"number": wrong}
     shown = render_template(
         "public/check.html", number=number[:LONGEST_NUMBER], code=code[:LONGEST_CODE], found=found,
         errors=errors, kinds=KINDS, states=STATES, place=place_title(found.place) if found else "",
-        seal_means=sealing.MEANS, grouped=sealing.grouped,
+        seal_means=sealing.MEANS, grouped=sealing.grouped, translations=_translations(found) if found else (),
     )  # fmt: skip
     return shown, 404 if errors and number and code else 200
 
@@ -70,10 +73,15 @@ def check() -> Any:
 def _missing(number: str, code: str) -> dict[str, str]:
     errors = {}
     if not 0 < len(number) <= LONGEST_NUMBER:
-        errors["number"] = "Type the number printed on the paper, such as C-000123."
+        errors["number"] = say("Type the number printed on the paper, such as C-000123.")
     if not 0 < len(code) <= LONGEST_CODE:
-        errors["code"] = "Type the check code printed beside the number: three groups of four."
+        errors["code"] = say("Type the check code printed beside the number: three groups of four.")
     return errors
+
+
+def _translations(found: archive.PublicRecord) -> list[str]:
+    """What names the papers' translations to a reader of PDF: they are not stored, and so not compared."""
+    return identifiers(found.kind, found.content_digest, found.number, found.revision)
 
 
 def _look_up(number: str, code: str) -> archive.PublicRecord | None:

@@ -19,7 +19,7 @@ NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 PICTURE = Photo("plate", "", True, "2026-03-14T10:00:00Z", "a" * 64, 4, 3, b"\xff\xd8\xff a picture")
 ISSUED, DRAFT, LISTED, WAITING, PHONE, FRESH = (str(UUID(int=number)) for number in range(1, 7))
 FIRST = "first-key-1"
-SEAL = sha256(b"a certificate")
+SEAL, OLD_SEAL = sha256(b"a certificate"), sha256(b"an old certificate")
 
 
 def paper(record) -> dict[str, bytes]:
@@ -100,7 +100,8 @@ def prepare(folder: Path) -> None:
     store.passkeys.add(firm, leaving, "credential", b"key", 0, "Phone")
     store.holds.place(firm, LISTED, owner, "a claim")
     store.rechecks.start(firm, owner, "ruleset-8", "8")
-    store.seals.make(firm, owner, b"a certificate", b"a key")
+    store.seals.make(firm, owner, b"an old certificate", b"an old key")
+    store.seals.make(firm, owner, b"a certificate", b"a key", OLD_SEAL)
     store.inspections.book(firm, owner, ISSUED, "2026-03-20", {})
     mail = {"host": "mail.example", "sender": "papers@mail.example"}
     store.organisations.save_settings(firm, {"mail": mail})
@@ -224,6 +225,7 @@ ACTS = [
     Act("lift", lambda p: bool(p.store.holds.lift(p.firm, p.store.holds.of_job(p.firm, LISTED)[0].id, p.owner, "over"))),
     Act("erase a job", lambda p: p.store.erase_job(p.firm, ISSUED, p.owner, "asked for")),
     Act("seal", lambda p: p.store.seals.make(p.firm, p.owner, b"another", b"its key", SEAL).fingerprint),
+    Act("seal distrusted", lambda p: p.store.seals.distrust(p.firm, p.owner, OLD_SEAL).fingerprint),
     Act("share", lambda p: bool(p.store.shares.make(p.firm, p.first, p.owner)), once=False),
     Act("unshare", lambda p: p.store.shares.revoke(p.firm, p.store.shares.all_for(p.firm, p.first)[0].id)),
     Act(

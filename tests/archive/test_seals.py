@@ -93,6 +93,30 @@ CHANGED = {
 }  # fmt: skip
 
 
+def test_a_retired_key_is_trusted_no_longer_by_one_logged_act(store, firm, first, monkeypatch):
+    with pytest.raises(Invalid):
+        store.seals.distrust(firm.id, firm.office.id, first.fingerprint)
+    with pytest.raises(NotFound):
+        store.seals.distrust(firm.id, firm.office.id, "f" * 64)
+    store.seals.make(firm.id, None, SECOND, OTHER_KEY, first.fingerprint)
+    for point in faults.DISTRUSTING[:-1]:
+
+        def strike(at, point=point):
+            if at == point:
+                raise Struck
+
+        monkeypatch.setattr(faults, "hook", strike)
+        with pytest.raises(Struck):
+            store.seals.distrust(firm.id, firm.office.id, first.fingerprint)
+        monkeypatch.setattr(faults, "hook", faults._nothing)
+        assert store.seals.all_of(firm.id)[1].distrusted_at is None, point
+    done = store.seals.distrust(firm.id, firm.office.id, first.fingerprint)
+    assert store.seals.distrust(firm.id, None, first.fingerprint) == done == store.seals.all_of(firm.id)[1]
+    assert done.public.distrusted_on == done.distrusted_at[:10]
+    assert [act for act, _, _ in acts(store, firm)].count("seal_distrusted") == 1
+    assert store.verify().ok
+
+
 def test_a_changed_row_is_named_by_verify(store, firm, first):
     assert store.verify().ok
     with store.database.read() as connection:

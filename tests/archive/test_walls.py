@@ -55,6 +55,7 @@ REFUSED = {
     "copies.give": lambda s, me, them: s.copies.give(me, them.record, them.office.id, "a", "b", "c", False),
     "copies.given": lambda s, me, them: s.copies.given(me, them.record, them.copy),
     "seals.make": lambda s, me, them: s.seals.make(me, them.office.id or 0, b"a certificate", b"a key"),
+    "seals.distrust": lambda s, me, them: s.seals.distrust(me, them.office.id, them.seal.fingerprint),
     "holds.place": lambda s, me, them: s.holds.place(me, them.job.id, them.office.id, "why"),
     "holds.place_again": lambda s, me, them: s.holds.place_again(me, them.job.id, them.office.id, "why"),
     "holds.lift_again": lambda s, me, them: s.holds.lift_again(me, them.hold.id, "why"),
@@ -124,7 +125,7 @@ def one_of_everything(store, other):
     _, other.invite = store.invites.make(other.id, owner, "Cy Yard", "installer")
     other.copy = store.copies.give(other.id, other.record, other.office.id, "paper", "insurer", "claim", True)
     other.hold = store.holds.place(other.id, other.new_job().id, other.office.id, "suit")
-    store.seals.make(other.id, other.office.id, b"only theirs", b"their key")
+    other.seal = store.seals.make(other.id, other.office.id, b"only theirs", b"their key")
     mail = {"host": "mail.example", "sender": "papers@mail.example"}
     store.organisations.save_settings(other.id, {"mail": mail})
     other.mail = store.mails.ask(other.id, other.record, other.office.id, "a@b.example", "en", "a-key-of-mail")
@@ -177,7 +178,7 @@ def test_a_foreign_id_is_refused_like_an_unknown_one(wall, name):
         "shares.make", "shares.revoke", "erase", "erase_job", "retire_job", "holds.place", "holds.lift", "copies.give", "void",
         "corrections.open_again", "corrections.take_back", "jobs.create", "amendments.save", "amendments.withdraw",
         "people.save", "people.set_password", "people.sign_out", "invites.make", "invites.revoke", "passkeys.add",
-        "passkeys.remove", "passkeys.remove_by_id", "holds.place_again", "holds.lift_again", "seals.make", "mails.ask", "mails.again", "mails.withdraw",
+        "passkeys.remove", "passkeys.remove_by_id", "holds.place_again", "holds.lift_again", "seals.make", "seals.distrust", "mails.ask", "mails.again", "mails.withdraw",
     )  # fmt: skip
     if name not in persons:
         assert str(foreign.value) == str(nowhere.value)
@@ -188,7 +189,7 @@ class Absurd:
 
     def __init__(self, value):
         self.id = self.record = self.key = value
-        self.installer = self.office = self.job = self.session = self.share = self.invite = self.passkey = self.hold = self.copy = self.mail = self
+        self.seal = self.fingerprint = self.installer = self.office = self.job = self.session = self.share = self.invite = self.passkey = self.hold = self.copy = self.mail = self
 
 
 @pytest.mark.parametrize(

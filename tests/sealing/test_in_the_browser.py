@@ -18,7 +18,8 @@ from .test_tampered import ADDED, _container, _holding, _signed_again, signed_ot
 HERE = Path(__file__).parent
 SCRIPT = HERE.parent.parent / "static" / "seal.js"
 AS_THE_PROGRAM_SAYS = {
-    "stored": "stored", "sealed": "sealed", "sealed_twin": "sealed_twin", "added_after_seal": "added", "added": "appended",
+    "stored": "stored", "sealed": "sealed", "sealed_twin": "sealed_twin", "translation": "translation",
+    "added_after_seal": "added", "added": "appended",
     "broken_seal": "appended", "foreign_seal": "appended", "changed": "other", "resaved": "other",
     "cut_short": "other", "unknown": "other", "no_pdf": "other", "sealed_unknown": "other", "damaged": "other",
 }  # fmt: skip
@@ -31,11 +32,11 @@ def compared(tmp_path_factory, paper):
     shutil.copy(SCRIPT, folder / "seal.mjs")
     stored = [{"name": paper.name, "size": len(paper.body), "sha256": hashlib.sha256(paper.body).hexdigest()}]
 
-    def run(bodies):
+    def run(bodies, translations=()):
         wanted = []
         for at, (body, prints) in enumerate(bodies):
             (folder / f"{at}.pdf").write_bytes(body)
-            wanted.append([str(folder / f"{at}.pdf"), stored, prints])
+            wanted.append([str(folder / f"{at}.pdf"), stored, prints, list(translations)])
         (folder / "list.json").write_text(json.dumps(wanted))
         program = ["node", str(HERE / "compare.mjs"), str(folder / "seal.mjs"), str(folder / "list.json")]
         done = subprocess.run(program, capture_output=True, text=True, timeout=60)
@@ -68,6 +69,15 @@ def test_it_says_of_every_attack_what_the_program_says(compared, paper, sealed, 
     unnamed, other = compared([(sealed, []), (seal(paper.body, long), [long.fingerprint])])
     assert unnamed["kind"] == "appended", "a key that the page does not name"
     assert other == {"kind": "sealed", "name": paper.name, "print": long.fingerprint}
+
+
+def test_a_translation_is_told_by_its_identifier(compared, paper, ours):
+    named = b"0123456789abcdef0123456789abcdef"
+    body = small_paper("Ponga 60 psi") + b"/ID [(" + named + b") (x)]"
+    known, unknown = ([named.decode()], [named[::-1].decode()])
+    assert compared([(body, [])], known) == [{"kind": "translation", "name": "", "print": ""}]
+    assert compared([(body, [])], unknown)[0]["kind"] == "other"
+    assert compared([(seal(paper.body, ours), [ours.fingerprint])], known)[0]["kind"] == "sealed"
 
 
 def test_one_flipped_bit_in_the_seal_is_never_called_untouched(compared, paper, sealed, ours):

@@ -14,7 +14,7 @@ import pikepdf
 import pypdf
 import pytest
 
-from heaterapp.sealing import LARGEST, NotSealed, Stored, look, said_of, seal
+from heaterapp.sealing import LARGEST, Known, NotSealed, Stored, look, new_key, said_of, seal
 from heaterapp.sealing.words import KINDS, MEANS
 
 from .conftest import AT, NUMBER, small_paper
@@ -44,6 +44,39 @@ def test_the_paper_is_an_exact_prefix_and_a_seal_follows_from_paper_key_and_time
 
 def test_a_retired_key_s_seal_holds_as_long_as_its_certificate_is_known(paper, sealed, ours, theirs):
     assert look(sealed, [theirs.certificate, ours.certificate], [paper]).fingerprint == ours.fingerprint
+
+
+def test_a_retired_key_is_told_with_its_day_and_alone_it_vouches_for_nothing(paper, sealed, ours, theirs):
+    keys = [Known(theirs.certificate), Known(ours.certificate, "2026-05-01")]
+    stored, forged = look(sealed, keys, [paper]), look(seal(small_paper("Forged"), ours), keys, [paper])
+    assert (stored.kind, stored.retired_on, stored.sound) == ("sealed", "2026-05-01", True)
+    assert (forged.kind, forged.fingerprint, forged.sound) == ("sealed_retired", ours.fingerprint, False)
+    assert "retired on 2026-05-01" in " ".join(said_of(forged))
+    assert "untouched" not in " ".join(said_of(forged))
+
+
+def test_a_key_that_is_no_longer_trusted_is_a_stranger_that_was_ours_once(paper, sealed, ours, theirs):
+    keys = [Known(theirs.certificate), Known(ours.certificate, "2026-05-01", "2026-05-02")]
+    for body, found in ((sealed, paper), (seal(small_paper("Forged"), ours), None)):
+        looked = look(body, keys, [paper])
+        assert (looked.kind, looked.paper, looked.sound) == ("foreign_seal", found, False)
+        assert "since 2026-05-02 the firm trusts it no longer" in looked.parts[-1]
+    assert len(look(seal(paper.body, new_key("Another", AT)), keys, [paper]).parts) == 1
+
+
+def _as_translated(number: str, language: str = "es") -> bytes:
+    out = io.BytesIO()
+    with pikepdf.open(io.BytesIO(small_paper("Ponga el aire a 60 psi"))) as pdf:
+        pdf.Root.Lang, pdf.docinfo["/Title"] = pikepdf.String(language), f"Certificado {number}"
+        pdf.save(out, deterministic_id=True)
+    return out.getvalue()
+
+
+def test_a_translation_is_told_by_title_language_and_identifier(kind, paper):
+    assert kind(_as_translated(NUMBER)) == "translation"
+    assert kind(_as_translated("C-000999")) == "resaved"
+    assert kind(_as_translated(NUMBER, "")) == "resaved"
+    assert "English paper" in KINDS["translation"]
 
 
 @pytest.mark.parametrize("known", [True, False], ids=["another key known", "no key known"])

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from typing import Any
 
 import pytest
 from bs4 import BeautifulSoup
 from sqlalchemy import event
 
+from heaterapp.certificate import Filed, Translated
+from heaterapp.certificate.press import identity
 from heaterapp.sealing import MEANS, grouped
 
 from .conftest import PAPER
@@ -49,7 +52,7 @@ def test_a_file_can_be_compared_by_script_and_by_hand(visit: Any, issue: Any, st
     assert "hidden" in page.find(id="compare").attrs, "shown by its script alone"
     assert "sha256sum paper.pdf" in page.find(class_="by-hand").text
     kinds = {one["data-kind"] for one in page.select("#compare template")}
-    assert kinds == {"busy", "stored", "sealed", "sealed_twin", "added", "appended", "other", "empty", "large", "unread"}
+    assert kinds == {"busy", "stored", "sealed", "sealed_twin", "translation", "added", "appended", "other", "empty", "large", "unread"}
     store.erase(made.organisation, made.id, 1, "asked for")
     assert "compare" not in ask(visit(), made.number, made.check_code).text.lower().split("<main")[1].split("hashes")[0]
 
@@ -67,6 +70,35 @@ def test_the_seal_s_keys_are_shown_with_what_a_seal_means(visit: Any, issue: Any
     assert MEANS in section
     assert all(grouped(one) in section for one in prints)
     assert "Harborlight" not in answer, "no name, of the certificate either"
+    told = [one["data-retired"] for one in page.select("#compare [data-print]")]
+    day = store.seals.all_of(made.organisation)[1].retired_at[:10]
+    assert told == ["", f"That key was retired on {day}."]
+    store.seals.distrust(made.organisation, None, first.fingerprint)
+    page = BeautifulSoup(ask(visit(), made.number, made.check_code).text, "html.parser")
+    assert [one["data-print"] for one in page.select("#compare [data-print]")] == prints[:1]
+    assert f"Earlier key, not trusted since {day}" in page.find("section", {"aria-labelledby": "seal"}).text
+
+
+def test_the_page_is_told_in_the_visitor_s_language_and_knows_the_paper_s_translations(
+    visit: Any, issue: Any, store: Any
+) -> None:
+    made = issue()
+    store.seals.make(made.organisation, None, b"a certificate", b"a key")
+    spanish = visit().get(
+        "/check", query_string={"number": made.number, "code": made.check_code}, headers={"Accept-Language": "es"}
+    )
+    page = BeautifulSoup(spanish.text, "html.parser")
+    assert page.html["lang"] == "es"
+    assert f"{made.number}: Vigente" in page.text
+    for english in (MEANS, "Compare your PDF", "Not this paper", "Check a paper", "Kind", "Books cited"):
+        assert english not in page.text
+    names = {one["data-translation"] for one in page.select("#compare [data-translation]")}
+    given = Translated(Filed.of(store.records.get(made.organisation, made.id)), "es")
+    own = identity(given.filed, given.name).decode()
+    assert names == {own}
+    assert "Ningún documento tiene este número" in visit().get(
+        "/check?number=C-9&code=x", headers={"Accept-Language": "es"}
+    ).text
 
 
 def test_it_tells_no_name_and_no_address(visit: Any, issue: Any) -> None:
@@ -122,7 +154,8 @@ def test_a_wrong_code_asks_the_database_what_an_unknown_number_does(visit: Any, 
     for number in (made.number, "C-999999"):
         asked.clear()
         answer = ask(visit(), number, "AAAA-BBBB-CCCC")
-        told.append((answer.status_code, list(asked), answer.text.replace(number, "C-0")))
+        page = re.sub(r'name="csrf_token" value="[^"]*"', "", answer.text.replace(number, "C-0"))
+        told.append((answer.status_code, list(asked), page))
     event.remove(store.database.engine, "before_cursor_execute", note)
     assert told[0] == told[1]
     assert told[0][1]

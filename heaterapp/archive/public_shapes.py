@@ -1,0 +1,52 @@
+"""What anyone who holds a paper may learn of it."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class PublicKey:
+    """A key of a firm's seal without the firm: its fingerprint, and ISO dates where it ended."""
+
+    fingerprint: str
+    retired_on: str | None = None
+    distrusted_on: str | None = None
+
+
+@dataclass(frozen=True)
+class PublicRecord:
+    """What anyone holding the paper may learn: no name, no address; its state, issued, replaced or void."""
+
+    number: str
+    kind: str
+    issued_at: str
+    state: str
+    replaced_by: str | None
+    """What replaced it then; `present` is what stands now, where anything does."""
+    place: str
+    ruleset_version: str
+    ruleset_digest: str
+    content_digest: str
+    files: Mapping[str, str]
+    """File name to the SHA-256 of its bytes, so a PDF can be compared in the browser."""
+    sizes: Mapping[str, int]
+    books: tuple[str, ...]
+    """Editions that the report cites."""
+    keys: tuple[PublicKey, ...]
+    """Every key that the firm's seal has or had, the one in use first."""
+    erased: bool = False
+    present: str | None = None
+    revision: int = 1
+
+
+def books_in(report: bytes | None) -> tuple[str, ...]:
+    """Return the books that a report cites, each once; one of other rules may be made otherwise."""
+    try:
+        told = json.loads(report) if report is not None else {}
+    except (ValueError, RecursionError):
+        told = {}
+    found = told.get("findings", ()) if isinstance(told, dict) else ()
+    cited = [one for one in found if isinstance(one, dict) and one.get("confidence") != "practice"]
+    books = (one.get("book") for one in cited)
+    return tuple(dict.fromkeys(book for book in books if isinstance(book, str) and book))
