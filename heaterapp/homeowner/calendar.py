@@ -65,8 +65,13 @@ def care_calendar(known: Known, language: str, settings: Mapping[str, Any] | Non
     if zone is not None:
         made.add("X-WR-TIMEZONE", zone.key)
         made.add_component(zone_of_calendar(zone, began.year))
-    for one in care.care_for(known):
+    wanted = care.care_for(known)
+    for one in wanted:
         made.add_component(_event(known, one, began, zone, language))
+    if known.before:
+        for one in care.CARE:
+            if one not in wanted:
+                made.add_component(_dropped(known, one, began, zone, language))
     return made.to_ical()
 
 
@@ -117,6 +122,14 @@ def _event(known: Known, one: Care, began: date, zone: ZoneInfo | None, language
     alarm.add("TRIGGER", BEFORE_A_DAY if zone is None else BEFORE)
     alarm.add("DESCRIPTION", SUMMARY.of(language, what=what[:1].lower() + what[1:]))
     event.add_component(alarm)
+    return event
+
+
+def _dropped(known: Known, one: Care, began: date, zone: ZoneInfo | None, language: str) -> Event:
+    """What an earlier paper's calendar may hold and this heater does not need: taken back."""
+    event = _event(known, one, began, zone, language)
+    event.subcomponents.clear()
+    event.add("STATUS", "CANCELLED")
     return event
 
 

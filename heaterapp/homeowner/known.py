@@ -27,11 +27,13 @@ class Standing:
     state           current, replaced or void
     present_number  the paper of the job that stands now, where there is one
     present_kind    its kind: certificate, correction_list or findings_report
+    failed_on       ISO date of the job's last inspection where that was not passed, or in part only
     """
 
     state: str = "current"
     present_number: str = ""
     present_kind: str = ""
+    failed_on: str = ""
 
 
 @dataclass(frozen=True)

@@ -19,12 +19,12 @@ FOUND = Said("This was found:", "Se encontró esto:")
 NOT_RECORDED = Said("No straps were recorded.", "No se anotaron correas.")
 ANCHORS = {
     "lag_in_stud": Said(
-        "They are fixed to the studs with lag screws.", "Están fijas a los montantes con tirafondos."
+        "Fixed to the studs with lag screws.", "Fijación a los montantes con tirafondos."
     ),
     "masonry_anchor": Said(
-        "They are fixed to concrete or masonry.", "Están fijas a concreto o a mampostería."
+        "Fixed to concrete or masonry.", "Fijación a concreto o a mampostería."
     ),
-    "drywall_only": Said("They are fixed to the wallboard alone.", "Están fijas solo al tablero de yeso."),
+    "drywall_only": Said("Fixed to the wallboard alone.", "Fijación solo al tablero de yeso."),
 }
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from heaterapp.homeowner.known import Known
-from heaterapp.homeowner.said import Said
+from heaterapp.homeowner.said import Said, day_in_words
 
 STOP = Said(
     "Stop. Do not use this heater. Have it put right first.",
@@ -58,6 +58,10 @@ REPLACED_NONE = Said(
     "This paper was replaced, and no newer one stands. Ask the installer.",
     "Este documento fue reemplazado y no hay otro que valga. Pregunte al instalador.",
 )
+FAILED = Said(
+    "The inspection of {day} was not passed in full. Ask the installer what is still to be done.",
+    "La inspección del {day} no se aprobó por completo. Pregunte al instalador qué falta por hacer.",
+)
 FACES = {"correction_list": LIST, "findings_report": REPORT}
 
 
@@ -74,8 +78,9 @@ def has_hazard(known: Known) -> bool:
 def _said(known: Known, language: str) -> Iterator[str]:
     stands = known.standing
     number, kind = stands.present_number, stands.present_kind
-    # What a newer paper, or none, took the place of says nothing of the heater as it is now.
-    if stands.state == "current" and has_hazard(known):
+    # A hazard is told until a certificate stands that knows of none.
+    certified = stands.state != "current" and kind == "certificate"
+    if has_hazard(known) and not certified:
         yield STOP.of(language)
     if stands.state == "void":
         now = VOID_NOW[kind].of(language, number=number) if number else ""
@@ -84,3 +89,6 @@ def _said(known: Known, language: str) -> Iterator[str]:
         yield REPLACED_NOW[kind].of(language, number=number) if number else REPLACED_NONE.of(language)
     if known.paper in FACES:
         yield FACES[known.paper].of(language)
+    if stands.failed_on:
+        day = day_in_words(stands.failed_on, language)
+        yield FAILED.of(language, day=day) if day else ""

@@ -60,6 +60,16 @@ def left_open(organisation: int, job_id: str, iso: bool = False) -> str:
     return open_words(desk.final_on, store().inspections.of_job(organisation, job_id), iso) if desk else ""
 
 
+def not_passed_on(organisation: int, job_id: str) -> str:
+    """Return the ISO date of a job's last inspection where that was not passed in full, else nothing."""
+    desk = desk_of(organisation, job_id)
+    if desk is None or desk.final_on:
+        return ""
+    visits = store().inspections.of_job(organisation, job_id)
+    last = next((one for one in visits if one.result not in ("cancelled", "booked")), None)
+    return str(last.result_on or "") if last and last.result in ENDED else ""
+
+
 def open_words(final_on: str | None, visits: Sequence[Inspection], iso: bool = False) -> str:
     """Return what `left_open` says.
 

@@ -148,6 +148,8 @@ def test_a_hazard_stops_first_and_a_newer_paper_is_named_first() -> None:
     replaced = page(hazard, state="replaced", present_number="C-000009", present_kind="certificate")
     assert replaced.notices[0].startswith("A newer paper, C-000009, replaced this one.")
     assert not any("Stop." in one for one in replaced.notices)
+    for left in ({"state": "void"}, {"state": "replaced", "present_number": "L-000009", "present_kind": "correction_list"}):
+        assert page(hazard, **left).notices[0].startswith("Stop."), "until a certificate stands"
     void = page(
         of_kind("gas_storage"), state="void", present_number="L-000002", present_kind="correction_list"
     )
@@ -156,6 +158,11 @@ def test_a_hazard_stops_first_and_a_newer_paper_is_named_first() -> None:
         " what is to be put right. Ask the installer for it.",
     )
     assert page(of_kind("gas_storage")).notices == ()
+    for language, says in (
+        ("en", "The inspection of November 24, 2026 was not passed in full. Ask the installer what is still to be done."),
+        ("es", "La inspección del 24 de noviembre de 2026 no se aprobó por completo. Pregunte al instalador qué falta por hacer."),
+    ):
+        assert page(of_kind("gas_storage"), language, failed_on="2026-11-24").notices == (says,)
 
 
 def test_what_the_authority_accepted_is_told_as_accepted() -> None:
@@ -179,7 +186,7 @@ def test_a_sale_is_told_only_where_the_place_asks_and_never_signed() -> None:
     assert here.sale[0].startswith("California asks the seller of a home")
     assert "the seller signs it" in here.sale[0]
     assert here.sale[1].endswith(
-        "The tank has 2 straps, at 36 and 68 in from the floor. They are fixed to the studs with lag screws."
+        "The tank has 2 straps, at 36 and 68 in from the floor. Fixed to the studs with lag screws."
     )
     for different in ({"place": "model_upc_2021"}, {"building_kind": "business"}, {"storage_gal": 121}):
         assert page(record("gas_storage_us_ca", **different)).sale == (), different

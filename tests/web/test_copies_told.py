@@ -47,6 +47,9 @@ def test_no_headline_says_nothing_open_while_an_inspection_is_failed(
         head = heads(clerk, give(clerk, number, what=what).location)
         assert told in head, what
         assert "nothing open" not in head, what
+    token, _ = store.shares.make(failed.organisation, failed.id)
+    for language, says in (("en", "The inspection of November 24, 2026 was not passed"), ("es", "La inspección del 24 de noviembre de 2026 no se aprobó")):
+        assert says in visit(None).get(f"/s/{token}?lang={language}").text
     cover = clerk.get(f"{give(clerk, number).location}/cover.pdf").text
     assert "nothing open" not in cover
     assert "The last inspection failed on 2026-11-24; 1 of the inspector's items is open." in cover
