@@ -1,4 +1,7 @@
-"""What every folder of tests may ask for: a real PostgreSQL; and what need not be read for the tests that were chosen."""
+"""What every folder of tests may ask for: a real PostgreSQL.
+
+And what all archives of one process share, and what need not be read for the tests that were chosen.
+"""
 
 import itertools
 from collections.abc import Iterator
@@ -9,6 +12,7 @@ import pytest
 from _pytest.doctest import DoctestModule
 
 from tests import postgres
+from tests.compiled_once import compiled_once
 
 BUCKETS = itertools.count(1)
 # The two parts of the suite, as .ci/test names them. Whole folders are marked, or tests of a file.
@@ -34,6 +38,13 @@ def pytest_collect_file(file_path: Path) -> Any:
     if any(isinstance(one, DoctestModule) for one in found) and b">>> " not in file_path.read_bytes():
         return [one for one in found if not isinstance(one, DoctestModule)]
     return found
+
+
+@pytest.fixture(scope="session", autouse=True)
+def statements_compiled_once() -> Iterator[None]:
+    """No test compiles a statement that one before it in this process had compiled."""
+    with compiled_once():
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -136,8 +136,8 @@ def store(request, kept_in):
     if kept_in == "sqlite":
         place = {"data_dir": request.getfixturevalue("folder")}
     else:
-        place = {"url": request.getfixturevalue("postgres_url"), "upgrade": False}
-    opened = archive.open_store(**place, clock=lambda: NOON)
+        place = {"url": request.getfixturevalue("postgres_url")}
+    opened = archive.open_store(**place, upgrade=False, clock=lambda: NOON)
     yield opened
     opened.close()
 

@@ -28,6 +28,7 @@ from heaterapp.archive.shapes import ROLES, Organisation, Person, Record
 from heaterapp.filling.typed import shown
 from heaterapp.issue import submission
 from heaterapp.rules import CATALOGUE, SECTIONS
+from tests.judged_once import judged_once
 from tests.web.sent import Phone
 
 PASSWORD = "copper-kettle-47"
@@ -73,6 +74,7 @@ class Visitor:
     def __init__(self, app: Flask, person: Person | None):
         self.app, self.person = app, person
         self.client = app.test_client()
+        self.known: tuple[str, str] | None = None
         if person is not None:
             token, _ = app.extensions["archive"].sessions.start(person.organisation, person.id, "test")
             with self.client.session_transaction() as session:
@@ -82,11 +84,21 @@ class Visitor:
         return self.client.get(path, **more)
 
     def secret(self) -> str:
-        """Return the secret of a form: of the sign-in page, or of any page for who is signed in."""
+        """Return the secret of a form: of the sign-in page, or of any page for who is signed in.
+
+        It is the cookie's, so no page is asked while the cookie is the one that it was read under.
+        """
+        if self.known is not None and self.known[0] == self.cookie():
+            return self.known[1]
         page = self.client.get("/check" if self.person else "/sign-in").get_data(as_text=True)
         found = re.search(r'name="csrf[-_]token"[^>]*?(?:content|value)="([^"]+)"', page)
         assert found, "no form secret on the page"
-        return found.group(1)
+        self.known = self.cookie(), found.group(1)
+        return self.known[1]
+
+    def cookie(self) -> str:
+        held = self.client.get_cookie(self.app.config["SESSION_COOKIE_NAME"])
+        return held.value if held else ""
 
     def post(self, path: str, data: dict[str, Any] | None = None, without: bool = False, **more: Any) -> Any:
         fields = dict(data or {})
@@ -144,6 +156,13 @@ class Visitor:
         return self.post(f"/jobs/{job}/sign", {**self.wish(job), **different})
 
 
+@pytest.fixture(scope="module", autouse=True)
+def answers_judged_once() -> Iterator[None]:
+    """No page judges what a page before it had judged."""
+    with judged_once():
+        yield
+
+
 @pytest.fixture
 def answers_of() -> Callable[[str], dict[str, Any]]:
     return job_answers
@@ -198,7 +217,7 @@ def app(
     shutil.copytree(filled_folder, tmp_path / "data")
     kept = dict(built_app.config), dict(built_app.extensions)
     built_app.config["DATA_DIR"] = str(tmp_path / "data")
-    store = built_app.extensions["archive"] = archive.open_store(data_dir=tmp_path / "data")
+    store = built_app.extensions["archive"] = archive.open_store(data_dir=tmp_path / "data", upgrade=False)
     yield built_app
     store.close()
     for now, before in zip((built_app.config, built_app.extensions), kept, strict=True):
