@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
+from unittest import mock
 
-import pytest
 from sqlalchemy import Dialect, Engine, create_engine
 from sqlalchemy.util import LRUCache
 
@@ -36,7 +36,8 @@ def compiled_once() -> Iterator[None]:
             made.dialect = first
         return made
 
-    with pytest.MonkeyPatch.context() as patch:
-        for module in (dialect, postgresql):
-            patch.setattr(module, "create_engine", engine)
+    with (
+        mock.patch.object(dialect, "create_engine", engine),
+        mock.patch.object(postgresql, "create_engine", engine),
+    ):
         yield

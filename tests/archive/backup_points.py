@@ -16,6 +16,7 @@ from heaterapp.archive import backups, faults, soak_writer
 from heaterapp.archive.backups import folders, steps
 from heaterapp.archive.database import newest_revision
 from tests.archive.fault_points import Struck, fail, kill
+from tests.compiled_once import compiled_once
 
 OLD = "heaterapp-20200101T000000Z"
 
@@ -125,4 +126,5 @@ def main(root, urls):
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]), sys.argv[2:])
+    with compiled_once():
+        main(Path(sys.argv[1]), sys.argv[2:])

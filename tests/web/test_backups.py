@@ -18,12 +18,9 @@ from heaterapp import archive, backing_up
 from heaterapp.archive import backups
 from heaterapp.archive.backups.timetable import DEAD_AFTER
 from heaterapp.web import serving, settings
+from tests.web.dying import dies
 
 START = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
-
-
-def dies(*given: Any) -> None:
-    os.kill(os.getpid(), signal.SIGKILL)
 
 
 class Clock:

@@ -15,16 +15,15 @@ from heaterapp.web import fields
 
 def _drawn_values(page: str, section: str) -> dict[str, str]:
     soup = BeautifulSoup(page, "html.parser")
-    found = {}
-    for question in questions_of(section):
-        for box in soup.find_all(
-            ["input", "select"], attrs={"name": lambda n, q=question.name: n and n.split("-")[0] == q}
-        ):
-            if box.name == "select":
-                chosen = box.find("option", selected=True)
-                found[box["name"]] = chosen["value"] if chosen else ""
-            elif box["type"] != "radio" or box.has_attr("checked"):
-                found[box["name"]] = box.get("value", "")
+    own, found = {question.name for question in questions_of(section)}, {}
+    for box in soup.find_all(["input", "select"], attrs={"name": True}):
+        if box["name"].split("-")[0] not in own:
+            continue
+        if box.name == "select":
+            chosen = box.find("option", selected=True)
+            found[box["name"]] = chosen["value"] if chosen else ""
+        elif box["type"] != "radio" or box.has_attr("checked"):
+            found[box["name"]] = box.get("value", "")
     return {name: value for name, value in found.items() if value}
 
 

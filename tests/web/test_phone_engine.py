@@ -28,10 +28,8 @@ JOBS = Path(__file__).parent.parent / "jobs"
 UNPACK: dict[str | None, Callable[[bytes], bytes]] = {"br": brotli.decompress, "gzip": gzip.decompress, None: bytes}
 
 
-@pytest.fixture
-def brought(tmp_path: Path) -> Path:
+def _bring(folder: Path) -> Path:
     """A folder as npm leaves it, with small files in place of the large ones."""
-    folder = tmp_path / "pyodide"
     own = folder / "node_modules" / "pyodide"
     own.mkdir(parents=True)
     for name in phone_python.FILES:
@@ -45,9 +43,18 @@ def brought(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def phone(brought: Path, tmp_path: Path) -> Iterator[Flask]:
-    phone_python.pack(brought)
-    built = create_app(DATA_DIR=str(tmp_path / "data"), TESTING=True, SECRET_KEY="test" * 8, ENGINE_DIR=str(brought))
+def brought(tmp_path: Path) -> Path:
+    """A folder of this test's own, which may take parts away."""
+    return _bring(tmp_path / "pyodide")
+
+
+@pytest.fixture(scope="module")
+def phone(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Flask]:
+    """An app that serves what was brought; nobody changes either."""
+    folder = tmp_path_factory.mktemp("phone")
+    engine = _bring(folder / "pyodide")
+    phone_python.pack(engine)
+    built = create_app(DATA_DIR=str(folder / "data"), TESTING=True, SECRET_KEY="test" * 8, ENGINE_DIR=str(engine))
     yield built
     built.extensions["archive"].close()
 

@@ -102,8 +102,10 @@ def test_a_change_of_any_file_is_another_build(app: Flask, tmp_path: Path, file:
     changed.write_text(changed.read_text(encoding="utf-8") + "\n", encoding="utf-8")
     other.static_folder = str(static)
     assert told(other.test_client())["build"] != told(app.test_client())["build"]
-    same = other_app(app)
-    assert told(same.test_client()) == told(app.test_client())
+
+
+def test_the_same_files_are_the_same_build_after_a_restart(app: Flask) -> None:
+    assert told(other_app(app).test_client()) == told(app.test_client())
 
 
 def test_nothing_that_changes_is_kept_by_anybody(app: Flask) -> None:

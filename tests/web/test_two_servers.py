@@ -30,17 +30,20 @@ from tests.web.sent import signed
 ROOT = Path(__file__).parent.parent.parent
 # The very `serve`, but for its papers: fixed bytes, large enough to lie outside the database, and slow.
 SERVER = """
-import sys, time
+import pathlib, sys, time
 from heaterapp.__main__ import main
 from heaterapp.web import settings
 
 def paper(record):
-    time.sleep(0.1)
+    time.sleep(float(pathlib.Path(sys.argv[2]).read_text()))
     return {"certificate.pdf": b"%PDF " + record.number.encode() + b" " * 5000}
 
 settings.DEFAULTS["RENDER"] = paper
 sys.exit(main(["serve", "--port", sys.argv[1]]))
 """
+PAPER_S = "0.1"
+# While a server starts papers are in hand throughout, however long it takes, and they are few.
+LONG_PAPER_S = "1"
 
 
 class Server:
@@ -53,7 +56,7 @@ class Server:
         self.said = folder / f"server-{self.port}.txt"
         environ = {**environ, "HEATERAPP_DATA": str(folder / f"data-{self.port}")}
         with open(self.said, "wb") as said:
-            program = [sys.executable, "-c", SERVER, str(self.port)]
+            program = [sys.executable, "-c", SERVER, str(self.port), str(folder / "paper-s")]
             self.process = subprocess.Popen(program, cwd=ROOT, env=environ, stdout=said, stderr=said)
 
     def wait(self) -> None:
@@ -134,7 +137,8 @@ def test_two_servers_are_as_good_as_one(
         **os.environ, "HEATERAPP_DATABASE_URL": postgres_url, "HEATERAPP_BLOBS": s3_bucket[0],
         "HEATERAPP_S3_ENDPOINT": s3_bucket[1], "HEATERAPP_SECRET_KEY": "shared by both " * 3,
     }  # fmt: skip
-    firm = kept.organisations.default().id
+    firm, pace = kept.organisations.default().id, tmp_path / "paper-s"
+    pace.write_text(PAPER_S)
     first, second = servers = [Server(environ, tmp_path) for _ in range(2)]
     try:
         for server in servers:
@@ -172,6 +176,7 @@ def test_two_servers_are_as_good_as_one(
         assert sorted(told) == [f"C-{number:06d}" for number in range(9, 15)]
 
         # A third starts while papers are being made elsewhere: what is in hand is stored once.
+        pace.write_text(LONG_PAPER_S)
         third = Server(environ, tmp_path)
         servers.append(third)
         made = []
