@@ -13,9 +13,9 @@ from .sentences import Catalogue
 
 HERE = Path(__file__).resolve().parent
 COMMON = "common"
-OF_PAGES = ("templates/", "static/", "web/", "forms.py", "photo/")
-"""Where texts stand that only the server's own pages say."""
-ON_LINE, ON_PHONES = "static/", "static/phone/"
+OF_SCRIPTS, OF_PHONES = "static/", "static/phone/"
+JUDGING = ("rules/", "sheet/", "filling/")
+"""Where texts stand that the phone's own Python says."""
 
 
 def path_of(language: str) -> Path:
@@ -47,7 +47,7 @@ def of_scripts(language: str) -> dict[str, str]:
     return {
         str(one.id): str(one.string)
         for one in _messages(language)
-        if any(place.startswith(ON_LINE) and not place.startswith(ON_PHONES) for place, _ in one.locations)
+        if any(place.startswith(OF_SCRIPTS) and not place.startswith(OF_PHONES) for place, _ in one.locations)
     }
 
 
@@ -57,7 +57,7 @@ def for_phones(language: str) -> bytes:
 
     raises  LookupError where there is none
     """
-    own = _read(language, lambda place: not place.startswith(OF_PAGES))
+    own = _read(language, lambda place: place.startswith(JUDGING))
     return json.dumps(own.as_json(), ensure_ascii=False, separators=(",", ":")).encode()
 
 
