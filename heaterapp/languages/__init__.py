@@ -88,7 +88,8 @@ def say(text: str, **holes: Any) -> str:
     """
     language = _spoken.get()
     if language != SOURCE:
-        text = catalogue(language).text(text)
+        # A page says some hundred texts after every keystroke.
+        text = (_taught.get(language) or catalogue(language)).text(text)
     return text.format(**holes) if holes else text
 
 
