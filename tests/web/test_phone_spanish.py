@@ -180,6 +180,12 @@ def test_what_is_signed_and_reported_is_the_same_to_the_byte_in_both_languages()
     assert photos[0]["label"] == "Casa con su número y el permiso"
 
 
+@pytest.mark.parametrize("odd", [5, None, ["es"], {"es": 1}, "zz", "ES", "es" * 5000], ids=lambda one: str(one)[:12])
+def test_a_language_that_is_none_is_english(odd: Any) -> None:
+    wish = {"do": "told", "answers": {"house_pressure_psi": "60"}, "section": "water"}
+    assert door.call(json.dumps({**wish, "language": odd})) == door.call(json.dumps(wish))
+
+
 def test_a_job_that_breaks_says_so_in_the_language_of_the_wish(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(door, "judged", lambda *_: 1 / 0)
     wish = {"do": "review", "language": "es", "answers": {}}
