@@ -23,6 +23,7 @@ from heaterapp.certificate import Cover
 from heaterapp.certificate.parties import line, named
 from heaterapp.web.act_words import VIEWS
 from heaterapp.web.copy_states import as_given, came_since, told_apart
+from heaterapp.web.days import day_there
 from heaterapp.web.desk_block import final_words
 from heaterapp.web.handed_out import (
     facts_of,
@@ -184,7 +185,7 @@ def _cover_of(opened: archive.Record, copy: Copy) -> bytes:
     made = Cover(
         number=opened.number,
         title=KINDS[opened.kind],
-        issued=opened.issued_at[:10],
+        issued=day_there(opened.issued_at),
         state=state,
         since=since,
         standing=_state(opened),

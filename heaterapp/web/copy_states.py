@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from heaterapp import archive
 from heaterapp.archive.copies import Copy
-from heaterapp.web.days import local_day, shown_day, today
+from heaterapp.web.days import day_there, local_day, shown_day, today
 from heaterapp.web.handed_out import state_words
 from heaterapp.web.office import KINDS
 from heaterapp.web.security import store
@@ -63,7 +63,7 @@ def came_since(hits: Sequence[archive.Hit], given: Sequence[archive.Hit], iso: b
 def _since(changed: Sequence[archive.Hit], new: Sequence[archive.Hit], iso: bool) -> str:
     said = [_now(hit, iso) for hit in changed]
     for hit in new:
-        day = hit.issued_at[:10] if iso else local_day(hit.issued_at)
+        day = day_there(hit.issued_at) if iso else local_day(hit.issued_at)
         said.append(f"{KINDS[hit.kind]} {hit.number} was issued on {day}.")
     day = today() if iso else shown_day(today())
     return f"Since then, as of {day}: {' '.join(said)}" if said else ""
@@ -73,7 +73,7 @@ def _now(hit: archive.Hit, iso: bool) -> str:
     by = f"{hit.number} was replaced by {hit.superseded_by_number}." if hit.superseded_by_number else ""
     if hit.voided_at is None:
         return by
-    day = hit.voided_at[:10] if iso else local_day(hit.voided_at)
+    day = day_there(hit.voided_at) if iso else local_day(hit.voided_at)
     return " ".join(filter(None, (f"{hit.number} is void since {day}.", by)))
 
 

@@ -15,7 +15,7 @@ from heaterapp import archive, rules
 from heaterapp.certificate.filed import bars_certificate
 from heaterapp.sheet.findings import is_open_item, topic_and_name
 from heaterapp.sheet.older import whole
-from heaterapp.web.days import local_day, shown_day
+from heaterapp.web.days import day_there, local_day, shown_day
 from heaterapp.web.desk_block import final_words, left_open
 from heaterapp.web.office import KINDS
 from heaterapp.web.recorded import said_line, shown
@@ -194,7 +194,7 @@ def state_words(opened: archive.Record, iso: bool = False, then: archive.Hit | N
     """
     status = then or store().records.status(opened.organisation, opened.id)
     if status.state == "void":
-        day = status.voided_at[:10] if iso else local_day(status.voided_at)
+        day = day_there(status.voided_at) if iso else local_day(status.voided_at)
         by = f" {status.superseded_by_number} stands in its place." if status.superseded_by_number else ""
         return f"{opened.number} is void since {day}.{by}"
     if status.state == "replaced":

@@ -10,6 +10,7 @@ from heaterapp import archive
 from heaterapp.archive.copies import Copy
 from heaterapp.certificate import Filed, Redacted
 from heaterapp.web.copy_states import told_apart
+from heaterapp.web.days import day_there
 from heaterapp.web.desk_block import desk_of
 from heaterapp.web.one_record import open_record
 from heaterapp.web.security import require, store
@@ -42,7 +43,7 @@ def _redacted(opened: archive.Record, copy: Copy) -> Redacted:
     return Redacted(
         filed=Filed.of(opened),
         made_from=(name, hashlib.sha256(records.file(org, opened.id, name)).hexdigest()),
-        made_on=copy.at[:10],
+        made_on=day_there(copy.at),
         state="" if stands else " ".join(filter(None, told_apart(opened, copy, iso=True))),
         names=tuple(str(desk.facts[name]) for name in WHO if desk and desk.facts.get(name)),
     )

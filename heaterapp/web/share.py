@@ -33,7 +33,13 @@ def paper(token: str) -> Any:
     if not papers:
         raise archive.NotFound("No such file.")
     # The archival twin has the longer name; a person wants the plain one.
-    return attachment(opened, min(papers, key=len))
+    answer = attachment(opened, min(papers, key=len))
+    became = store().records.status(opened.organisation, opened.id).state
+    if became != "current":
+        # The paper stays to the byte and cannot say so itself.
+        named = answer.headers["Content-Disposition"]
+        answer.headers["Content-Disposition"] = named.replace(opened.number, f"{became}-{opened.number}", 1)
+    return answer
 
 
 @blueprint.get("/<token>/care.ics")

@@ -1,0 +1,29 @@
+"""A record's days are the firm's own on a copy's cover and in a translation, as on its page."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import Any
+
+from .test_handed_out import give
+
+
+def test_a_cover_and_a_translation_tell_the_day_that_the_page_tells(
+    visit: Any, issue: Any, store: Any, app: Any, people: Any, monkeypatch: Any
+) -> None:
+    covers: list[Any] = []
+    translated: list[Any] = []
+    app.config["RENDER_COVER"] = lambda cover: covers.append(cover) or b"%PDF cover"
+    app.config["RENDER_TRANSLATED"] = lambda made: translated.append(made) or b"%PDF"
+    monkeypatch.setattr(store.database, "clock", lambda: datetime(2026, 11, 26, 20, 50, tzinfo=UTC))
+    opened = issue()
+    org = opened.organisation
+    store.organisations.save_settings(org, {**store.organisations.get(org).settings, "time_zone": "Pacific/Guam"})
+    store.void(org, opened.id, people["a", "office"].id, "wrong house")
+    clerk = visit("office")
+    assert "Void since 27 Nov 2026" in clerk.get(f"/office/records/{opened.number}").text
+    clerk.get(f"{give(clerk, opened.number, told_void='yes').location}/cover.pdf")
+
+    clerk.get(f"/office/records/{opened.number}/in/es.pdf")
+    assert covers[0].issued == translated[0].since == "2026-11-27"
+    assert "void since 2026-11-27" in covers[0].state
