@@ -50,7 +50,7 @@ MAY_IMPORT = {
     "photo": {"crew"},
     "sealing": set(),
     "sealed_papers": {"archive", "sealing"},
-    "mailing": {"archive", "firm_days", "sealed_papers"},
+    "mailing": {"archive", "firm_days", "homeowner", "sealed_papers"},
 }  # fmt: skip
 
 

@@ -103,7 +103,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
                           asked                                    an Event: something may be due
     store.mail_queue      due(limit=200) -> list[Mail] / take(mail) -> Mail | None     one try at a time
                           link(taken, token) just before the content goes, or Stopped / sent(taken, said)
-                          failed(taken, said, for_good=False) -> Mail / let_go(taken)
+                          failed(taken, said, for_good=False, perhaps=False) -> Mail
     store.log             head(org) -> str / entries(org, after=0, limit=100) -> list[LogEntry]
                           newest(org, *, before=None, act=None, actor=None, records=None, limit=50)
                           standing(head) -> list[LogEntry]         where a head that a paper carries stands

@@ -1,21 +1,34 @@
 """The queue of mails for who sends them: one try at a time, over all processes and machines.
 
 A try is a claim on the row, taken by whoever changes it from what it saw, and let go after LEASE should its
-process die. What a crash leaves between "the server took it" and "written down here" is sent once more, under
-the same Message-ID and with the same link: at least once, and twice only then.
+process die. A mail whose content was handed over with no answer to it, because the connection broke or the
+process died, may have arrived: it is `perhaps_sent`, and tried once more at most, under the same Message-ID
+and with the same link. So at most two copies go out by themselves; whoever sends one again by hand is told.
 """
 
 import secrets
 
-from sqlalchemy import Connection, Row, or_, select, update
+from sqlalchemy import Connection, Row, func, or_, select, update
 
 from heaterapp.archive import faults, log, shares, tables
 from heaterapp.archive.canonical import sha256
 from heaterapp.archive.database import Database, stamp
 from heaterapp.archive.errors import ArchiveError, Erased, NotCurrent, NotMailed
-from heaterapp.archive.mail_shapes import GIVEN_UP, LEASE, PAUSES, SENT, WAITING, Mail, one_line
+from heaterapp.archive.mail_shapes import (
+    GIVEN_UP,
+    GOING,
+    LEASE,
+    NEVER,
+    PAUSES,
+    PERHAPS,
+    PERHAPS_PAUSE,
+    SENT,
+    WAITING,
+    Mail,
+    one_line,
+)
 from heaterapp.archive.mail_tables import mail as _table
-from heaterapp.archive.mails import ACT, read_mail, require_sendable
+from heaterapp.archive.mails import ACT, close_link, read_mail, require_sendable
 from heaterapp.archive.origins import brought_to
 
 BROUGHT = "It came with a backup or an import and may have been sent since: send it again if it was not"
@@ -33,7 +46,10 @@ class MailQueue:
         self._database = database
 
     def due(self, limit: int = 200) -> list[Mail]:
-        """Return the mails of all organisations that may be tried now, the longest due first."""
+        """Return the mails of all organisations that may be tried now.
+
+        The longest due of each come first, then the second of each: no firm's pile keeps another's mail.
+        """
         now, pending = self._database.now(), tables.pending
         pressed = ~(
             select(pending.c.record)
@@ -41,8 +57,10 @@ class MailQueue:
             .exists()
         )
         free = or_(_table.c.claim.is_(None), _table.c.claimed_until <= now)
-        ready = (_table.c.state == WAITING, _table.c.next_at <= now, free, pressed)
-        query = select(_table).where(*ready).order_by(_table.c.next_at, _table.c.id).limit(limit)
+        ready = (_table.c.state.in_(GOING), _table.c.next_at <= now, free, pressed)
+        oldest = (_table.c.next_at, _table.c.id)
+        turn = func.row_number().over(partition_by=_table.c.organisation, order_by=oldest).label("turn")
+        query = select(_table, turn).where(*ready).order_by(turn, *oldest).limit(limit)
         with self._database.read() as connection:
             return [Mail.of(row) for row in connection.execute(query)]
 
@@ -58,15 +76,17 @@ class MailQueue:
             faults.at("mail_take_begun")
             row = read_mail(connection, mail.organisation, mail.id)
             held = row.claim is not None and row.claimed_until > now
-            if row.state != WAITING or row.next_at > now or held:
+            if row.state not in GOING or row.next_at > now or held:
                 return None
             if why := self._amiss(connection, row):
-                _give_up(connection, row, now, why)
+                _end(connection, row, now, why)
                 return None
             taken = {"claim": claim, "claimed_until": self._until(), "tried_at": now}
+            # Whoever had it died, maybe with the content handed over.
+            taken |= {"state": PERHAPS} if row.claim is not None and row.share is not None else {}
             as_seen = (
                 _table.c.id == row.id,
-                _table.c.state == WAITING,
+                _table.c.state == row.state,
                 _table.c.claim.is_not_distinct_from(row.claim),
             )
             if connection.execute(update(_table).where(*as_seen).values(taken)).rowcount != 1:
@@ -81,15 +101,15 @@ class MailQueue:
 
         until  the stamp at which a link made now ends, None for never
 
-        Of the link's token only the hash is kept. The link is made here and not before: a mail that no server
-        would take leaves none. Raises Stopped.
+        Of the link's token only the hash is kept. The link is made here and not before, and closed once the
+        mail is given up: a mail that no server would take leaves none open. Raises Stopped.
         """
         now = self._database.now()
         with self._database.write() as connection:
             log.lock(connection, taken.organisation)
             faults.at("mail_link_begun")
             row = read_mail(connection, taken.organisation, taken.id)
-            if row.claim != taken.claim or row.state != WAITING:
+            if row.claim != taken.claim or row.state not in GOING:
                 raise Stopped("It was taken back, or somebody else sends it")
             if why := self._amiss(connection, row):
                 raise Stopped(why)
@@ -123,32 +143,32 @@ class MailQueue:
             faults.at("after_mail_sent_log")
         faults.at("mail_sent_committed")
 
-    def failed(self, taken: Mail, said: str, for_good: bool = False) -> Mail:
-        """Write down a try that failed, and when the next one is; given up after the last, or `for_good`."""
+    def failed(self, taken: Mail, said: str, for_good: bool = False, perhaps: bool = False) -> Mail:
+        """Write down a try that failed, and when the next one is; given up after the last, or `for_good`.
+
+        perhaps  whether all of the content was handed over and no answer came: it may have arrived, and
+                 there is one more try and no other
+        """
         moment = self._database.moment()
         now, why = stamp(moment), one_line(said)
         with self._database.write() as connection:
             log.lock(connection, taken.organisation)
             faults.at("mail_failed_begun")
             row = read_mail(connection, taken.organisation, taken.id)
-            if row.claim == taken.claim and row.state == WAITING:
-                if for_good or row.tries >= len(PAUSES):
-                    _give_up(connection, row, now, why, row.tries + 1)
+            if row.claim == taken.claim and row.state in GOING:
+                unsure = perhaps and row.state == WAITING
+                last = for_good or row.tries >= len(PAUSES) or row.state == PERHAPS
+                if last and not unsure:
+                    _end(connection, row, now, why, row.tries + 1)
                 else:
-                    kept = {"tries": row.tries + 1, "next_at": stamp(moment + PAUSES[row.tries]), "said": why}
-                    kept |= {"claim": None, "claimed_until": None}
+                    pause = PERHAPS_PAUSE if unsure else PAUSES[row.tries]
+                    kept = {"tries": row.tries + 1, "next_at": stamp(moment + pause), "said": why}
+                    kept |= {"claim": None, "claimed_until": None, "state": PERHAPS if unsure else WAITING}
                     connection.execute(update(_table).where(_table.c.id == row.id).values(kept))
                 faults.at("after_mail_failed")
             found = Mail.of(read_mail(connection, taken.organisation, taken.id))
         faults.at("mail_failed_committed")
         return found
-
-    def let_go(self, taken: Mail) -> None:
-        """Give a claim back untried."""
-        with self._database.write() as connection:
-            log.lock(connection, taken.organisation)
-            own = (_table.c.id == taken.id, _table.c.claim == taken.claim)
-            connection.execute(update(_table).where(*own).values(claim=None, claimed_until=None))
 
     def _until(self) -> str:
         return stamp(self._database.moment() + LEASE)
@@ -180,9 +200,16 @@ class MailQueue:
         return made.id
 
 
-def _give_up(connection: Connection, row: Row, now: str, why: str, tries: int | None = None) -> None:
-    kept = {"state": GIVEN_UP, "said": one_line(why), "claim": None, "claimed_until": None}
+def _end(connection: Connection, row: Row, now: str, why: str, tries: int | None = None) -> None:
+    """Try no more: given up, its link closed; one that may have arrived stays that, and its link open."""
+    arrived = row.state == PERHAPS
+    kept = {"said": one_line(why), "claim": None, "claimed_until": None}
+    kept |= {"next_at": NEVER} if arrived else {"state": GIVEN_UP}
     kept |= {} if tries is None else {"tries": tries}
     connection.execute(update(_table).where(_table.c.id == row.id).values(kept))
-    body = {"mail": row.id, "what": "given_up", "tries": row.tries if tries is None else tries}
+    what = "perhaps" if arrived else "given_up"
+    body = {"mail": row.id, "what": what, "tries": row.tries if tries is None else tries}
     log.append(connection, row.organisation, ACT, now, None, row.record, body)
+    # What came with a backup may have been sent where it came from.
+    if not arrived and why != BROUGHT:
+        close_link(connection, row, now, None)

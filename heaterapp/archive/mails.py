@@ -9,17 +9,18 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, Row, delete, func, insert, select, update
 
-from heaterapp.archive import checking, faults, log, office_tables
+from heaterapp.archive import checking, faults, log, office_tables, tables
 from heaterapp.archive.canonical import canonical, sha256
 from heaterapp.archive.correcting import require_current
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Erased, NotFound, NotMailed
 from heaterapp.archive.hits import read_hits
 from heaterapp.archive.mail_shapes import (
-    GIVEN_UP,
     LANGUAGES,
     LONGEST_ADDRESS,
+    PERHAPS,
     SENT,
+    UNSENT,
     WAITING,
     WITHDRAWN,
     Mail,
@@ -97,11 +98,12 @@ class Mails:
         return Mail.of(found)
 
     def again(self, organisation: int, mail: int, person: int, address: str | None = None) -> Mail:
-        """Begin the tries of a mail that waits or was given up anew, to another address where one is given.
+        """Begin the tries of a mail anew that is not known to be sent, to another address where one is given.
 
         To the same address it stays the same mail, under the same Message-ID with the same link: whoever has
-        it already has it once. Another address makes it another mail, and closes a link that the first may
-        have got. Raises NotFound, Invalid, Erased, NotCurrent, NotMailed.
+        it already has it once; one that may have arrived is tried once. Where its link was closed, and so
+        nobody has it, it is another mail. So is one to another address, which closes a link that the first
+        may have got. Raises NotFound, Invalid, Erased, NotCurrent, NotMailed.
         """
         now = self._database.now()
         if address is not None:
@@ -113,16 +115,18 @@ class Mails:
             require_sendable(connection, organisation, row.record)
             moved = address is not None and address != row.address
             values: dict[str, object] = {"state": WAITING, "tries": 0, "next_at": now, "entry": entry}
-            if moved:
-                values |= {"address": address, "message_id": _message_id(connection, organisation)}
-                values |= {"share": None, "said": ""}
+            if moved or not is_open(connection, organisation, row.share, now):
+                values |= {"message_id": _message_id(connection, organisation), "share": None, "said": ""}
+                values |= {"address": address} if moved else {}
+            elif row.state == PERHAPS:
+                values["state"] = PERHAPS
             connection.execute(update(_table).where(_table.c.id == row.id).values(values))
             faults.at("after_mail_row")
             body = {"mail": row.id, "what": "again"}
             words = {"to": str(address)} if moved else None
             log.append(connection, organisation, ACT, now, person, row.record, body, words)
-            if moved and row.share is not None:
-                close(connection, organisation, row.share, now, person)
+            if moved:
+                close_link(connection, row, now, person)
             faults.at("after_mail_log")
             found = Mail.of(read_mail(connection, organisation, row.id))
         faults.at("mail_committed")
@@ -130,7 +134,10 @@ class Mails:
         return found
 
     def withdraw(self, organisation: int, mail: int, person: int) -> None:
-        """Take a mail that was not sent out of the queue for good. Raises NotFound, NotMailed."""
+        """Take a mail that was not sent for certain out of the queue for good, and close its link.
+
+        Raises NotFound, NotMailed.
+        """
         now = self._database.now()
         with self._database.write() as connection:
             log.lock(connection, organisation)
@@ -140,12 +147,13 @@ class Mails:
             faults.at("after_mail_row")
             body = {"mail": row.id, "what": "withdrawn"}
             log.append(connection, organisation, ACT, now, person, row.record, body)
+            close_link(connection, row, now, person)
             faults.at("after_mail_log")
         faults.at("mail_committed")
 
     def _unsent(self, connection: Connection, organisation: int, mail: int, now: str) -> Row:
         row = read_mail(connection, organisation, mail)
-        if row.state not in (WAITING, GIVEN_UP):
+        if row.state not in UNSENT:
             raise NotMailed("It was sent already" if row.state == SENT else "It was taken back")
         if row.claim is not None and row.claimed_until > now:
             raise NotMailed(BUSY)
@@ -221,12 +229,31 @@ def require_sendable(connection: Connection, organisation: int, record: int) -> 
     return hits[0]
 
 
+def close_link(connection: Connection, row: Row, now: str, person: int | None) -> None:
+    """Close the link of a mail's own, which nobody else was given, unless another mail carries it."""
+    if row.share is None:
+        return
+    others = (_table.c.organisation == row.organisation, _table.c.share == row.share, _table.c.id != row.id)
+    if connection.execute(select(_table.c.id).where(*others)).first() is None:
+        close(connection, row.organisation, row.share, now, person)
+
+
+def is_open(connection: Connection, organisation: int, share: int | None, now: str) -> bool:
+    """Whether a link still opens; one that was never made may be."""
+    if share is None:
+        return True
+    held = tables.share.c
+    this = (held.organisation == organisation, held.id == share)
+    row = connection.execute(select(held.revoked_at, held.expires_at).where(*this)).one()
+    return row.revoked_at is None and (row.expires_at is None or row.expires_at > now)
+
+
 def forget(connection: Connection, organisation: int, record: int) -> None:
     """Take the addresses of a record's mails away, and what servers said of them; none of them goes out."""
     these = (_table.c.organisation == organisation, _table.c.record == record)
     emptied = {"address": "", "said": "", "claim": None, "claimed_until": None}
     connection.execute(
-        update(_table).where(*these, _table.c.state.in_((WAITING, GIVEN_UP))).values(state=WITHDRAWN)
+        update(_table).where(*these, _table.c.state.in_(UNSENT)).values(state=WITHDRAWN)
     )
     for row in connection.execute(select(_table.c.id).where(*these)).all():
         # The key is made of the address, among other things.

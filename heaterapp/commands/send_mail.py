@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from heaterapp.archive.mail_shapes import SENT, WAITING
+from heaterapp.archive.mail_shapes import PERHAPS, SENT
 from heaterapp.mailing.sending import Post, Went, account, send_due
 from heaterapp.opening import configuration, open_archive
 from heaterapp.web import settings
@@ -34,8 +34,8 @@ def _tell(went: Went) -> None:
     mail = went.mail
     if mail.state == SENT:
         how = "sent"
-    elif mail.state == WAITING:
-        how = f"put off until {mail.next_at}: {mail.said}"
+    elif mail.ended:
+        how = f"{'perhaps sent, and given up' if mail.state == PERHAPS else 'given up'}: {mail.said}"
     else:
-        how = f"given up: {mail.said}"
+        how = f"{'perhaps sent' if mail.state == PERHAPS else 'put off'} until {mail.next_at}: {mail.said}"
     print(f"{went.number}, mail {mail.id}: {how}", flush=True)

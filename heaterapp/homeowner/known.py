@@ -18,6 +18,8 @@ GAS = frozenset({"gas_storage", "gas_instantaneous"})
 ELECTRIC = frozenset({"electric_storage", "heat_pump_storage", "electric_instantaneous"})
 TANKLESS = frozenset({"gas_instantaneous", "electric_instantaneous"})
 KINDS = TANKS | TANKLESS
+OF_OTHERS = "findings_report"
+"""The paper of an installation that others made."""
 
 
 @dataclass(frozen=True)
@@ -100,7 +102,7 @@ class Known:
 
     @property
     def is_others_work(self) -> bool:
-        return self.paper == "findings_report"
+        return self.paper == OF_OTHERS
 
     @property
     def straps(self) -> int:

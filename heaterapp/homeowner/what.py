@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from heaterapp.homeowner.known import Known
+from heaterapp.homeowner.known import OF_OTHERS, Known
 from heaterapp.homeowner.said import Said, day_in_words, number_of, year_of
 
 HEATERS = {
@@ -62,15 +62,26 @@ def firm_name(known: Known, language: str) -> str:
     return str(known.firm.get("name") or "") or A_PLUMBER.of(language)
 
 
-def sentences(known: Known, language: str) -> tuple[str, ...]:
-    """Return who did what and when, how large the tank is, and where it stands."""
-    day = day_in_words(known.work_date, language)
-    if known.is_others_work:
+def done(paper: str, kind: str, firm: str, work_date: str, language: str) -> str:
+    """Return who did what and when, as page and mail both say it.
+
+    paper      certificate, correction_list or findings_report
+    kind       what heater it is, "" where nobody said
+    firm       its name, empty where it has none
+    work_date  ISO date, or empty
+    """
+    day = day_in_words(work_date, language)
+    if paper == OF_OTHERS:
         first = LOOKED_OVER if day else LOOKED_OVER_UNDATED
     else:
         first = INSTALLED if day else INSTALLED_UNDATED
-    heater = HEATERS[known.kind].of(language)
-    told = [first.of(language, firm=firm_name(known, language), heater=heater, day=day)]
+    heater = HEATERS.get(kind, HEATERS[""]).of(language)
+    return first.of(language, firm=firm or A_PLUMBER.of(language), heater=heater, day=day)
+
+
+def sentences(known: Known, language: str) -> tuple[str, ...]:
+    """Return who did what and when, how large the tank is, and where it stands."""
+    told = [done(known.paper, known.kind, str(known.firm.get("name") or ""), known.work_date, language)]
     year = year_of(known.answers.get("install_year"))
     if known.is_others_work and year:
         told.append(BY_OTHERS_IN.of(language, year=year))

@@ -35,7 +35,7 @@ NOT_SAID = UNITS | {
 """What stands in the rules' code as words and is told to nobody who fills in a form."""
 SAYING = ("sheet", "filling", "web", "forms.py")
 """Where pages are made that are shown in another language."""
-PAIRED = frozenset({"home_words.py", "share.py"})
+PAIRED = frozenset({"share.py"})
 """The homeowner's page: its sentences stand in both languages side by side, and its `say` is another."""
 CLASS = re.compile(r"label\b|curve |strap \{|M\{| L|rx=|<|wall_|[a-z_]+(-[a-z]+)?\Z|\(\.\+|\[\\d")
 """What stands in a drawing's code as text and is a class, a path or a pattern."""

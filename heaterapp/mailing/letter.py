@@ -12,6 +12,7 @@ from email.policy import SMTP
 from email.utils import format_datetime
 from html import escape
 
+from heaterapp import homeowner
 from heaterapp.mailing import words
 from heaterapp.mailing.addresses import needs_utf8
 
@@ -32,6 +33,8 @@ class Told:
     """ISO date, or empty."""
     firm: Mapping[str, str]
     """name, licence, phone"""
+    hazard: bool = False
+    """Whether something was found for which the heater is to be left off."""
 
 
 @dataclass(frozen=True)
@@ -85,33 +88,29 @@ def test_written(envelope: Envelope, firm: str) -> bytes:
 
 
 def subject(told: Told, language: str) -> str:
-    """Return the subject: what it is first, then where, cut where that is very long."""
-    bare = words.SUBJECTS[told.kind].of(language).format(number=one_line(told.number))
-    address = one_line(told.address)
-    whole = words.AT.of(language).format(subject=bare, address=address) if address else bare
+    """Return the subject: what it is, and no address, for relays log it and locked screens show it."""
+    whole = words.SUBJECTS[told.kind].of(language).format(number=one_line(told.number))
     return whole if len(whole) <= LONGEST_SUBJECT else f"{whole[: LONGEST_SUBJECT - 3].rstrip()}..."
 
 
 def sentences(told: Told, language: str, link: str, until: str = "") -> list[str]:
-    """Return the mail paragraph by paragraph."""
+    """Return the mail paragraph by paragraph; where a hazard was found, that first."""
 
     def say(pair: words.Pair, **filled: str) -> str:
         return pair.of(language).format(**filled)
 
     firm = {name: one_line(told.firm.get(name) or "") for name in ("name", "licence", "phone")}
     number, address = one_line(told.number), one_line(told.address)
-    heater = say(words.HEATERS.get(told.heater_kind, words.HEATERS[""]))
-    facts = [say(words.DONE[told.kind], firm=firm["name"] or say(words.NO_FIRM), heater=heater)]
+    facts = [homeowner.done(told.kind, told.heater_kind, firm["name"], told.work_date, language)]
     facts += [say(words.WHERE, address=address)] if address else []
-    date = words.day(told.work_date, language)
-    facts += [say(words.WHEN, date=date)] if date else []
-    last = words.day(until, language)
+    last = homeowner.day_in_words(until, language)
     ends = [say(words.ENDS, date=last)] if last else []
     page = [f"{say(words.PAGE[told.kind])}\n{link}", " ".join((say(words.PRIVATE), *ends))]
     ask = say(words.ASK_OR_CALL, phone=firm["phone"]) if firm["phone"] else say(words.ASK)
     licence = say(words.LICENCE, licence=firm["licence"]) if firm["licence"] else ""
+    stop = [homeowner.STOP.of(language)] if told.hazard else []
     return [
-        say(words.HELLO), "\n".join(facts), say(words.PAPER[told.kind], number=number), *page,
+        *stop, say(words.HELLO), "\n".join(facts), say(words.PAPER[told.kind], number=number), *page,
         say(words.WHAT_IT_IS[told.kind]), ask, "\n".join(filter(None, (firm["name"], licence))),
     ]  # fmt: skip
 

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-import json
+import secrets
 import ssl
 import sys
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import partial
+from traceback import format_exception
 from typing import Any
 
-from heaterapp import firm_days, sealed_papers
+from heaterapp import firm_days, homeowner, sealed_papers
 from heaterapp.archive.errors import Erased, NotFound
 from heaterapp.archive.mail_queue import Stopped
-from heaterapp.archive.mail_shapes import GIVEN_UP, SENT, Mail
+from heaterapp.archive.mail_shapes import SENT, Mail
 from heaterapp.archive.mails import NOT_SET_UP
 from heaterapp.mailing import letter
 from heaterapp.mailing.handing import Failed, Waits, hand_over
@@ -24,6 +25,8 @@ NO_ADDRESS = (
     "The link needs the address that homeowners reach these pages under: whoever runs the program says"
     " HEATERAPP_PUBLIC_URL"
 )
+
+BROKEN = "The program could not send it. Whoever runs it finds the reason in its log, under {reference}."
 
 
 @dataclass(frozen=True)
@@ -59,7 +62,7 @@ def send_due(store: Any, post: Post, tell: Callable[[Went], object] = lambda wen
         taken = store.mail_queue.take(due)
         if taken is None:
             now = store.mails.get(due.organisation, due.id)
-            if now.state != GIVEN_UP:
+            if not now.ended:
                 continue
         elif not send(store, post, taken):
             away.add(due.organisation)
@@ -85,14 +88,16 @@ def send(store: Any, post: Post, taken: Mail) -> bool:
         linked = partial(queue.link, taken, token, ends)
         said = hand_over(settings, envelope, body, linked, post.context, post.waits)
     except Failed as failed:
-        queue.failed(taken, str(failed), failed.for_good)
+        queue.failed(taken, str(failed), failed.for_good, failed.perhaps)
         return not failed.of_server
     except (Stopped, Erased, NotFound) as stopped:
         queue.failed(taken, str(stopped), for_good=True)
         return True
     except Exception as broken:
-        # Whatever it is, the mail waits for its next try, and the page says so.
-        queue.failed(taken, f"It could not be sent: {type(broken).__name__}: {broken}")
+        # Whatever it is, the mail waits for its next try, and the page says so; what it was, the log.
+        reference = secrets.token_hex(4)
+        print(f"Mail, fault {reference}:", *format_exception(broken), sep="\n", file=sys.stderr)
+        queue.failed(taken, BROKEN.format(reference=reference))
         raise
     queue.sent(taken, said)
     return True
@@ -135,11 +140,10 @@ def told_of(store: Any, mail: Mail) -> tuple[letter.Told, letter.Attached]:
     papers = [name for name in names if name.endswith(sealed_papers.PAPER)]
     if not papers:
         raise NotFound("The paper is not there.")
-    answers = json.loads(record.job)
-    heater = answers.get("heater_kind") if isinstance(answers, dict) else ""
+    known = homeowner.Known.of(record)
     told = letter.Told(
-        record.kind, record.number, heater if isinstance(heater, str) else "", record.facts.address,
-        record.facts.work_date, record.organisation_snapshot,
+        known.paper, known.number, known.kind, known.address, known.work_date, known.firm,
+        homeowner.has_hazard(known),
     )  # fmt: skip
     asked_at = datetime.fromisoformat(mail.asked_at)
     # The archival twin has the longer name; a person wants the plain one.
@@ -155,5 +159,5 @@ def _not_sealed(why: str) -> None:
 def account(tried: list[Went]) -> tuple[int, int, int]:
     """Return how many were sent, put off and given up."""
     states = [went.mail.state for went in tried]
-    sent, given_up = states.count(SENT), states.count(GIVEN_UP)
+    sent, given_up = states.count(SENT), sum(went.mail.ended for went in tried)
     return sent, len(states) - sent - given_up, given_up

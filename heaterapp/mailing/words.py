@@ -16,22 +16,6 @@ class Pair(NamedTuple):
         return self.es if language == "es" else self.en
 
 
-MONTHS = Pair(
-    "January February March April May June July August September October November December",
-    "enero febrero marzo abril mayo junio julio agosto septiembre octubre noviembre diciembre",
-)
-DATE = Pair("{month} {day}, {year}", "{day} de {month} de {year}")
-HEATERS = {
-    "gas_storage": Pair("a gas water heater", "un calentador de agua de gas"),
-    "electric_storage": Pair("an electric water heater", "un calentador de agua eléctrico"),
-    "heat_pump_storage": Pair("a heat pump water heater", "un calentador de agua con bomba de calor"),
-    "gas_instantaneous": Pair("a tankless gas water heater", "un calentador de agua de gas sin tanque"),
-    "electric_instantaneous": Pair(
-        "a tankless electric water heater", "un calentador de agua eléctrico sin tanque"
-    ),
-    "indirect": Pair("an indirect water heater", "un calentador de agua indirecto"),
-    "": Pair("a water heater", "un calentador de agua"),
-}
 SUBJECTS = {
     "certificate": Pair("Water heater certificate {number}", "Certificado del calentador de agua {number}"),
     "findings_report": Pair("Water heater report {number}", "Informe sobre el calentador de agua {number}"),
@@ -40,30 +24,23 @@ SUBJECTS = {
         "No es un certificado: lista del calentador de agua {number}",
     ),
 }
-AT = Pair("{subject}, {address}", "{subject}, {address}")
 HELLO = Pair("Hello,", "Hola:")
-DONE = {
-    "certificate": Pair("{firm} installed {heater}.", "{firm} instaló {heater}."),
-    "findings_report": Pair(
-        "{firm} looked over {heater} that others installed.",
-        "{firm} revisó {heater} que otros instalaron.",
-    ),
-    "correction_list": Pair("{firm} looked over {heater}.", "{firm} revisó {heater}."),
-}
 WHERE = Pair("Address: {address}", "Dirección: {address}")
-WHEN = Pair("Date: {date}", "Fecha: {date}")
 PAPER = {
     "certificate": Pair(
         "The certificate {number} is attached to this mail. Keep it with the papers of the house.",
-        "El certificado {number} va adjunto a este correo. Guárdelo con los papeles de la casa.",
+        "El certificado {number} va adjunto a este correo, en inglés; en su página está en español. Guárdelo"
+        " con los papeles de la casa.",
     ),
     "findings_report": Pair(
         "The report {number} is attached to this mail. Keep it with the papers of the house.",
-        "El informe {number} va adjunto a este correo. Guárdelo con los papeles de la casa.",
+        "El informe {number} va adjunto a este correo, en inglés; en su página está en español. Guárdelo"
+        " con los papeles de la casa.",
     ),
     "correction_list": Pair(
         "The list {number} is attached to this mail. It names what is still to be put right.",
-        "La lista {number} va adjunta a este correo. Dice lo que todavía hay que corregir.",
+        "La lista {number} va adjunta a este correo, en inglés; en su página está en español. Dice lo que"
+        " todavía hay que corregir.",
     ),
 }
 _PAGE = Pair(
@@ -108,25 +85,8 @@ ASK_OR_CALL = Pair(
     "Questions? Answer this mail or call {phone}.", "¿Preguntas? Conteste este correo o llame al {phone}."
 )
 LICENCE = Pair("License {licence}", "Licencia {licence}")
-NO_FIRM = Pair("A plumber", "Un plomero")
 TEST_SUBJECT = "Test from your water heater records"
 TEST = (
     "This is a test. It came through the mail settings of {firm}, and papers can go out the same way.\n\n"
     "Nobody else got it."
 )
-
-
-def day(text: str, language: str) -> str:
-    """Return an ISO date in words, nothing for what is none.
-
-    >>> day("2026-03-14", "en"), day("2026-03-14", "es"), day("soon", "en")
-    ('March 14, 2026', '14 de marzo de 2026', '')
-    """
-    year, _, rest = text.partition("-")
-    month, _, number = rest.partition("-")
-    if not all(part.isascii() and part.isdecimal() for part in (year, month, number)) or len(text) != 10:
-        return ""
-    names = MONTHS.of(language).split()
-    if not 1 <= int(month) <= len(names):
-        return ""
-    return DATE.of(language).format(month=names[int(month) - 1], day=int(number), year=year)

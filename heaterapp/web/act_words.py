@@ -172,6 +172,7 @@ MAILS = {
     "withdrawn": "took back the mail with {n}",
     "sent": "handed the mail with {n} to the mail server",
     "given_up": "gave up sending the mail with {n}",
+    "perhaps": "gave up sending the mail with {n}, which may have arrived",
 }
 
 

@@ -10,7 +10,7 @@ from typing import Any
 from flask import current_app, request
 
 from heaterapp import archive
-from heaterapp.archive.mail_shapes import GIVEN_UP, SENT, WAITING, Mail
+from heaterapp.archive.mail_shapes import GIVEN_UP, PERHAPS, SENT, UNSENT, WAITING, WITHDRAWN, Mail
 from heaterapp.languages import say, spoken
 from heaterapp.mailing import addresses
 from heaterapp.web.days import shown_moment
@@ -95,7 +95,7 @@ def said_of(word: str) -> str:
         return say("The mail is asked for. How it went stands here in a few seconds.")
     if word == "again":
         return say("It is tried again. How it went stands here in a few seconds.")
-    return say("Taken back. No mail goes out.") if word == "withdrawn" else ""
+    return say("Taken back. It is not tried again.") if word == "withdrawn" else ""
 
 
 def lines_of(organisation: int, mails: Sequence[Mail]) -> list[Line]:
@@ -108,7 +108,7 @@ def lines_of(organisation: int, mails: Sequence[Mail]) -> list[Line]:
             numbers.get(mail.record, ""),
             _says(mail),
             late=mail.state == GIVEN_UP or bool(_trouble(mail)),
-            open=mail.state in (WAITING, GIVEN_UP),
+            open=mail.state in UNSENT,
             asked=shown_moment(mail.asked_at),
             who=people.get(mail.asked_by, say("Somebody")),
         )
@@ -142,10 +142,11 @@ def bad_address(bad: addresses.BadAddress) -> str:
 
 
 def given_up() -> int:
-    """Return how many mails of this firm were given up and wait for somebody."""
+    """Return how many mails of this firm were given up, or may not have arrived, and wait for somebody."""
     person = current_person()
     try:
-        return store().mails.count(person.organisation, GIVEN_UP) if person else 0
+        states = (GIVEN_UP, PERHAPS) if person else ()
+        return sum(store().mails.count(person.organisation, state) for state in states)
     except Exception:  # the page of an error has this row too, and the database may be that error
         return 0
 
@@ -155,6 +156,20 @@ def _says(mail: Mail) -> str:
         return say("Sent {moment}: the mail server took it.", moment=shown_moment(mail.sent_at))
     if mail.state == GIVEN_UP:
         return say("Not sent, given up. Tries: {count}. {trouble}", count=mail.tries, trouble=_trouble(mail))
+    if mail.state == PERHAPS and mail.ended:
+        return say(
+            "Perhaps sent: the whole mail was handed over, and no answer came. It is not tried again by"
+            " itself: ask whether it arrived. Tries: {count}. {trouble}",
+            count=mail.tries, trouble=_trouble(mail),
+        )  # fmt: skip
+    if mail.state == PERHAPS:
+        return say(
+            "Perhaps sent: the whole mail was handed over, and no answer came. One more try {moment}."
+            " {trouble}",
+            moment=shown_moment(mail.next_at), trouble=_trouble(mail),
+        )  # fmt: skip
+    if mail.state == WITHDRAWN and mail.share:
+        return say("Taken back. An earlier try may have arrived; its link is closed.")
     if mail.state == WAITING and mail.tries:
         return say(
             "Not sent yet. Tries: {count}; the next {moment}. {trouble}",
@@ -164,7 +179,7 @@ def _says(mail: Mail) -> str:
 
 
 def _trouble(mail: Mail) -> str:
-    if mail.state not in (WAITING, GIVEN_UP) or not mail.said:
+    if mail.state not in UNSENT or not mail.said:
         return ""
     return mail.said if mail.said.endswith((".", "!", "?")) else f"{mail.said}."
 

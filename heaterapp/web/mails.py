@@ -9,7 +9,7 @@ from typing import Any
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 
 from heaterapp import archive
-from heaterapp.archive.mail_shapes import GIVEN_UP, SENT, WAITING, Mail
+from heaterapp.archive.mail_shapes import GIVEN_UP, PERHAPS, SENT, WAITING, Mail
 from heaterapp.mailing import addresses, handing, letter, sending
 from heaterapp.web import mail_block
 from heaterapp.web.firm import firm_page
@@ -141,7 +141,7 @@ def _changed(mail: Mail, where: str, page: Page) -> Any:
 
 def _listed(errors: dict[str, str]) -> str:
     org, mails = current_person().organisation, store().mails
-    found = {state: mails.in_state(org, state, SHOWN) for state in (GIVEN_UP, WAITING, SENT)}
+    found = {state: mails.in_state(org, state, SHOWN) for state in (GIVEN_UP, PERHAPS, WAITING, SENT)}
     return render_template(
         "office/mail.html",
         groups={state: mail_block.lines_of(org, some) for state, some in found.items()},

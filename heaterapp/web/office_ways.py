@@ -47,5 +47,5 @@ def ways(person: Person | None) -> list[Way]:
     ]
     longest = max((to for _, to in open_to if path == to or path.startswith(f"{to}/")), key=len, default="")
     failed = mail_block.given_up()
-    late = {"Mail": f"{failed} not sent"} if failed else {}
+    late = {"Mail": f"{failed} to look at"} if failed else {}
     return [Way(words, to, to == longest, late.get(words, "")) for words, to in open_to]

@@ -198,8 +198,9 @@ def test_the_same_address_again_is_the_same_mail_with_the_same_link(store, maili
     store.mail_queue.link(now, mailing.token)
     with pytest.raises(NotMailed, match="being sent just now"):
         store.mails.again(mailing.id, mail.id, mailing.office.id)
-    store.mail_queue.failed(now, "broke off", for_good=True)
-    assert store.mails.again(mailing.id, mail.id, mailing.office.id, TO).message_id == mail.message_id
+    store.mail_queue.failed(now, "broke off", perhaps=True)
+    again = store.mails.again(mailing.id, mail.id, mailing.office.id, TO)
+    assert (again.message_id, again.state) == (mail.message_id, "perhaps_sent")
     now = taken(store)
     store.mail_queue.link(now, mailing.token)
     assert len(store.shares.all_for(mailing.id, mailing.record)) == 1
@@ -220,7 +221,7 @@ def test_a_link_that_was_closed_takes_its_mail_along_and_another_key_makes_anoth
         store.mail_queue.link(now, mailing.token + "2")
 
 
-def test_a_paper_that_is_not_pressed_waits_and_one_replaced_meanwhile_does_not_go(store, mailing, papers):
+def test_a_paper_that_is_not_pressed_waits_and_one_replaced_meanwhile_does_not_go(store, mailing, clock, papers):
     waiting = store.issue(mailing.wish(job_id=mailing.new_job().id)).record
     mailing.ask(record=waiting)
     assert store.mail_queue.due() == []
@@ -231,7 +232,8 @@ def test_a_paper_that_is_not_pressed_waits_and_one_replaced_meanwhile_does_not_g
     store.void(mailing.id, waiting, mailing.office.id, "wrong house")
     with pytest.raises(Stopped, match="is void"):
         store.mail_queue.link(first, mailing.token)
-    store.mail_queue.let_go(second)
+    store.mail_queue.failed(second, "451 later")
+    clock(1)
     mailing.issued(job_id=mailing.own_job)
     assert taken(store) is None
     replaced = store.mails.of_records(mailing.id, [mailing.record])[0]

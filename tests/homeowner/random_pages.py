@@ -22,6 +22,7 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from heaterapp import homeowner
 from heaterapp.homeowner.known import ELECTRIC
 from tests.homeowner.passing import NOT_ONE, passing_words
+from tests.homeowner.plain_text import as_text
 from tests.homeowner.records import known, record_of
 from tests.random_jobs import PLACES, _near_a_whole_job
 from tests.rules import test_random_jobs as made_up
@@ -40,7 +41,7 @@ def faults_of(made: Any) -> Iterator[str]:
     if len(shapes) > 1:
         yield "the languages have other parts"
     for language, page in pages.items():
-        text = homeowner.as_text(page)
+        text = as_text(page)
         box = " ".join([page.emergency_title, *(f"{when} {do}" for when, do in page.emergencies)])
         if len(box.split()) > 120:
             yield f"{language}: {len(box.split())} words in the emergency box"

@@ -16,6 +16,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from heaterapp import homeowner
+from tests.homeowner.plain_text import as_text
 from tests.homeowner.records import NAMES, known, of_job
 
 ROOT = Path(__file__).parents[2]
@@ -28,7 +29,7 @@ def digest() -> str:
         for language in homeowner.LANGUAGES:
             made = known(of_job(name))
             whole.update(homeowner.care_calendar(made, language))
-            whole.update(homeowner.as_text(homeowner.page_of(made, language)).encode())
+            whole.update(as_text(homeowner.page_of(made, language)).encode())
     return whole.hexdigest()
 
 

@@ -13,6 +13,7 @@ from heaterapp import homeowner
 from heaterapp.homeowner.known import ELECTRIC, GAS
 from heaterapp.homeowner.numbers import BURN
 from tests.homeowner.passing import NOT_ONE, PASSING, passing_words
+from tests.homeowner.plain_text import as_text
 from tests.homeowner.records import BY_KIND, NAMES, known, of_job, of_kind, page, record, spoken
 
 GAS_WORDS = re.compile(
@@ -22,7 +23,7 @@ SELLING = re.compile(r"When the house is sold|Cuando se venda la casa", re.I)
 
 
 def text_of(made: Any, language: str = "en", **standing: str) -> str:
-    return homeowner.as_text(page(made, language, **standing))
+    return as_text(page(made, language, **standing))
 
 
 @pytest.mark.parametrize("language", homeowner.LANGUAGES)
@@ -74,9 +75,9 @@ def hold_numbers(made: Any) -> None:
         told = page(made, language)
         for one in told.numbers:
             assert one.number == "" or (Decimal(one.number) in given and one.number in one.sentence)
-        assert "None" not in homeowner.as_text(told)
-        assert "{" not in homeowner.as_text(told)
-        assert "could_not" not in homeowner.as_text(told)
+        assert "None" not in as_text(told)
+        assert "{" not in as_text(told)
+        assert "could_not" not in as_text(told)
 
 
 def test_nothing_is_said_of_what_nobody_answered() -> None:

@@ -113,7 +113,8 @@ def test_a_password_goes_in_plain_to_this_machine_only(
 
 @pytest.mark.parametrize(
     ("answer", "for_good", "of_server"),
-    [("450 4.2.1 try later", False, False), ("550 5.1.1 no such user", True, False), ("421 closing", False, True)],
+    [("450 4.2.1 try later", False, False), ("550 5.1.1 no such user", True, False), ("421 closing", False, True),
+     ("550 5.7.1 this mailbox is closed", True, False)],
 )
 def test_an_address_refused_for_now_or_for_good(
     office: PostOffice, answer: str, for_good: bool, of_server: bool
@@ -122,6 +123,18 @@ def test_an_address_refused_for_now_or_for_good(
     failed = refused(office.settings(), f"localhost refused this address: {answer}")
     assert (failed.for_good, failed.of_server) == (for_good, of_server)
     assert not office.arrived
+
+
+@pytest.mark.parametrize(
+    "answer",
+    ["530 5.7.0 authentication required", "535 5.7.8 no", "538 5.7.11 no", "550 5.7.1 relaying denied",
+     "554 5.7.1 <mina@example.com>: Relay access denied", "550 5.7.0 sign in first"],
+)  # fmt: skip
+def test_whom_the_server_does_not_serve_is_told_so_and_no_address_is_blamed(office: PostOffice, answer: str) -> None:
+    for said in (office.rcpt, office.content):
+        said.append(answer)
+        failed = refused(office.settings(), f"localhost takes no mail by these settings: {answer}")
+        assert (failed.for_good, failed.of_server) == (False, True)
 
 
 @pytest.mark.parametrize(("answer", "for_good"), [("451 4.3.0 try later", False), ("554 5.7.1 not wanted", True)])
@@ -151,12 +164,14 @@ def test_nobody_at_the_port_and_no_such_host() -> None:
         ((), 0.0, "did not answer in time"),
         ((b"220 hello\r\n",), 0.0, "did not answer in time"),
         ((b"220-still here\r\n",) * 100, 0.05, "did not answer in time"),
+        ((b"220-and more\r\n" * 5000,), 0.0, "answers without end"),
+        ((b"220-" + b"x" * 900 + b"\r\n",) * 90, 0.0, "answers without end"),
         ((b"554 not you\r\n",), 0.0, "answered: 554 not you"),
         ((b"what is this\r\n",) * 3, 0.0, "127.0.0.1"),
         ((b"220 " + b"x" * 100_000 + b"\r\n",), 0.0, "127.0.0.1"),
         ((b"220 ok\r\n", b"\xff\x00\xfe\r\n"), 0.0, "127.0.0.1"),
     ],
-    ids=["silent", "silent after the greeting", "drop by drop", "refuses", "babbles", "long", "bytes"],
+    ids=["silent", "silent after the greeting", "drop by drop", "endless", "endless and wide", "refuses", "babbles", "long", "bytes"],
 )  # fmt: skip
 def test_a_server_that_is_no_good_costs_a_bounded_time(
     mail_loop: asyncio.AbstractEventLoop, lines: tuple[bytes, ...], every_s: float, words: str
@@ -167,10 +182,12 @@ def test_a_server_that_is_no_good_costs_a_bounded_time(
     assert not failed.for_good
 
 
-def test_a_connection_lost_after_the_content_is_tried_again(office: PostOffice) -> None:
+def test_after_a_connection_lost_behind_the_content_nobody_knows_whether_it_arrived(office: PostOffice) -> None:
     office.drops = 1
     failed = refused(office.settings(), "broke the connection off")
-    assert (failed.for_good, failed.of_server) == (False, True)
+    assert (failed.for_good, failed.of_server, failed.perhaps) == (False, True, True)
+    office.content = ["451 4.3.0 try later"]
+    assert not refused(office.settings(), "451").perhaps
     assert len(office.arrived) == 1
 
 

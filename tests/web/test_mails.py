@@ -127,9 +127,9 @@ def test_a_mail_that_failed_is_seen_everywhere_in_the_office_and_put_right(
     issue: Any, failed: Any, visit: Any, store: Any
 ) -> None:
     office, record = visit("office"), issue()
-    assert "not sent" not in office.get("/office/desk").text
+    assert "to look at" not in soup(office.get("/office/desk")).find("a", href="/office/mail").text
     mail = failed(record)
-    assert soup(office.get("/office/desk")).find("a", href="/office/mail").text == "Mail 1 not sent"
+    assert soup(office.get("/office/desk")).find("a", href="/office/mail").text == "Mail 1 to look at"
     listed = soup(office.get("/office/mail"))
     assert "550 <dnaa@example.com>?" in listed.select_one(".mail-late").text
     box = listed.find(id=f"again-{mail.id}")
@@ -142,6 +142,24 @@ def test_a_mail_that_failed_is_seen_everywhere_in_the_office_and_put_right(
     assert (sent.status_code, sent.location) == (303, "/office/mail")
     assert (store.mails.get(record.organisation, mail.id).address, store.mail_queue.due()[0].id) == (TO, mail.id)
     assert soup(office.get("/office/desk")).find("a", href="/office/mail").text == "Mail"
+
+
+def test_a_mail_that_may_have_arrived_is_never_called_not_sent(
+    issue: Any, visit: Any, store: Any, firms: Any, people: Any, mailing: Any
+) -> None:
+    office, record, firm = visit("office"), issue(), firms["a"].id
+    store.mails.ask(firm, record.id, people["a", "office"].id, TO, "en", "the-first-form")
+    taken = store.mail_queue.take(store.mail_queue.due()[0])
+    store.mail_queue.link(taken, "a token of many letters, of a mail")
+    store.mail_queue.failed(taken, "mail.example broke the connection off.", perhaps=True)
+    for page in ("/office/mail", f"/office/records/{record.number}"):
+        said = soup(office.get(page)).select_one(".mail-says").text
+        assert said.startswith("Perhaps sent: the whole mail was handed over, and no answer came. One more try ")
+    assert soup(office.get("/office/desk")).find("a", href="/office/mail").text == "Mail 1 to look at"
+    where = f"/office/mail/{taken.id}"
+    assert office.post(where, {"act": "withdrawn"}).status_code == 303
+    said = soup(office.get(f"/office/records/{record.number}")).select_one(".mail-says").text
+    assert said == "Taken back. An earlier try may have arrived; its link is closed."
 
 
 def test_the_installer_sends_prints_and_lets_scan_and_another_s_mail_is_nobody_s(
