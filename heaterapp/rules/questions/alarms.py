@@ -19,8 +19,8 @@ QUESTIONS = (
     yes_no("co_alarm_outside_sleeping", "Carbon monoxide alarm outside each sleeping area"),
     yes_no("co_alarm_each_level", "Carbon monoxide alarm on each level"),
     yes_no("smoke_alarms_ok", "Smoke alarms in place"),
-    yes_no("filled_and_purged", "Filled, air purged", record=True),
-    yes_no("no_leaks_seen", "No water leaks seen", record=True),
+    yes_no("filled_and_purged", "Filled, air purged"),
+    yes_no("no_leaks_seen", "No water leaks seen"),
     choice("spillage_after_5min", "Spillage at the draft hood after 5 minutes", {
         "none": "None", "seen": "Seen", "not_tested": "Not tested",
     }, when=FUEL & is_("draft_kind", "draft_hood", "fan_assisted"), measured=True,

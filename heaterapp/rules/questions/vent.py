@@ -84,7 +84,7 @@ QUESTIONS = (
     number("ridge_rises_above_roof_exit_in", "The ridge rises above the roof exit", "in", ("-1200", "6000"), when=ROOF),
     number("vent_above_draft_hood_ft", "Vent end above the highest draft hood", "ft", ("0", "500"), ("5", "50"), when=SHARED & ROOF, measured=True),
     yes_no("vent_cap_listed", "Listed cap", when=ROOF),
-    yes_no("vent_flashing", "Flashing at the roof", when=ROOF, record=True),
+    yes_no("vent_flashing", "Flashing at the roof", when=ROOF),
     number("forced_inlet_distance_ft", "Nearest forced-air inlet, level", "ft", ("0", "1000"), when=VENTED, absent=ALWAYS),
     number("vent_above_forced_inlet_in", "Vent end above that inlet", "in", ("-1200", "6000"), when=VENTED),
     number("wall_terminal_below_opening_in", "Terminal below a door, window or inlet", "in", ("0", "2400"), when=WALL, measured=True, absent=ALWAYS),
