@@ -117,7 +117,7 @@ def go_on(
     run        as the archive has it now
     tell       called with the run after every batch
     stop       asked before every batch; where it says so the run is left where it stands
-    processes  how many judge, 1 or more
+    processes  how many judge at most, 1 or more
     returns    the run as it stands then
     raises     OtherRules; archive.rechecks.RecheckMoved where somebody else goes on with it
     """
@@ -127,7 +127,9 @@ def go_on(
         raise OtherRules("This recheck was begun under other rules. Begin a new one.")
     if stop is not None and stop():
         return run
-    benches = [Bench() for _ in range(processes)]
+    # A process that would get no batch is not started: reading the rules takes it longer than few jobs do.
+    batches = -(-(run.total - run.looked) // batch)
+    benches = [Bench() for _ in range(max(1, min(processes, batches)))]
     try:
         return _through(store, run, benches, tell, stop or (lambda: False), batch)
     finally:
