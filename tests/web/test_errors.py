@@ -2,37 +2,43 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import pytest
 from bs4 import BeautifulSoup
-from flask import abort
+from flask import Flask, abort
 
 from heaterapp import archive, create_app
 from heaterapp.web.errors import SAYS
 from tests.web.conftest import SETTINGS
 
+FAULTS: dict[str, Callable[[], Any]] = {
+    "crash": lambda: 1 / 0,
+    "changed": lambda: (_ for _ in ()).throw(archive.JobChanged(1, 2)),
+    "invalid": lambda: (_ for _ in ()).throw(archive.Invalid("name", "text was expected")),
+    "erased": lambda: (_ for _ in ()).throw(archive.Erased("The content was erased for privacy.")),
+    "slow": lambda: (_ for _ in ()).throw(archive.TooManyTries(61)),
+    "teapot": lambda: abort(418),
+    "gateway": lambda: abort(502),
+}
+
+
+@pytest.fixture(scope="module")
+def breaking(tmp_path_factory: pytest.TempPathFactory) -> Flask:
+    """An app with a page that fails in a chosen way, made once."""
+    made = create_app(DATA_DIR=str(tmp_path_factory.mktemp("breaking")), **SETTINGS)
+    made.extensions["archive"].close()
+    made.add_url_rule("/broken/<how>", view_func=lambda how: FAULTS[how](), methods=["GET", "POST"])
+    return made
+
 
 @pytest.fixture
-def app(app: Any) -> Any:
-    """An app of this test's own on the same archive: pages are added to it."""
-    return create_app(STORE=app.extensions["archive"], DATA_DIR=app.config["DATA_DIR"], **SETTINGS)
-
-
-@pytest.fixture
-def broken(app: Any) -> Any:
-    """The app with a page that fails in a chosen way."""
-    faults = {
-        "crash": lambda: 1 / 0,
-        "changed": lambda: (_ for _ in ()).throw(archive.JobChanged(1, 2)),
-        "invalid": lambda: (_ for _ in ()).throw(archive.Invalid("name", "text was expected")),
-        "erased": lambda: (_ for _ in ()).throw(archive.Erased("The content was erased for privacy.")),
-        "slow": lambda: (_ for _ in ()).throw(archive.TooManyTries(61)),
-        "teapot": lambda: abort(418),
-        "gateway": lambda: abort(502),
-    }
-    app.add_url_rule("/broken/<how>", view_func=lambda how: faults[how](), methods=["GET", "POST"])
-    return app
+def app(app: Flask, breaking: Flask, monkeypatch: pytest.MonkeyPatch) -> Flask:
+    """The breaking app on this test's own archive."""
+    monkeypatch.setitem(breaking.config, "DATA_DIR", app.config["DATA_DIR"])
+    monkeypatch.setitem(breaking.extensions, "archive", app.extensions["archive"])
+    return breaking
 
 
 @pytest.mark.parametrize(
@@ -48,7 +54,7 @@ def broken(app: Any) -> Any:
     ],
 )
 def test_a_failure_is_told_plainly_to_people_and_to_scripts(
-    broken: Any, visit: Any, how: str, code: int, says: str
+    visit: Any, how: str, code: int, says: str
 ) -> None:
     page = visit("owner").get(f"/broken/{how}")
     assert page.status_code == code
