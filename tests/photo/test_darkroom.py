@@ -19,8 +19,16 @@ from tests.photo.hostile import hostile, scans
 ROOT = Path(__file__).parent.parent.parent
 
 
-@pytest.fixture(autouse=True)
+@pytest.fixture(scope="module", autouse=True)
 def _fresh():
+    darkroom.shutdown()
+    yield
+    darkroom.shutdown()
+
+
+@pytest.fixture
+def alone():
+    """No process from before this test, and none of its own after it: it is of another kind."""
     darkroom.shutdown()
     yield
     darkroom.shutdown()
@@ -62,7 +70,7 @@ def test_a_process_that_was_killed_is_replaced_and_nobody_notices():
     assert the_process().pid != first
 
 
-def test_a_photo_that_kills_its_process_twice_is_damaged(monkeypatch):
+def test_a_photo_that_kills_its_process_twice_is_damaged(alone, monkeypatch):
     class Falling(darkroom.Worker):
         def develop(self, body):
             os.kill(self.process.pid, signal.SIGKILL)
@@ -115,7 +123,7 @@ def test_a_photo_too_large_for_the_process_is_refused_in_words():
     assert tidied(photo()).width == 200
 
 
-def test_where_the_process_cannot_start_the_photo_is_not_blamed(monkeypatch):
+def test_where_the_process_cannot_start_the_photo_is_not_blamed(alone, monkeypatch):
     class Mute(darkroom.Worker):
         def _answer(self, seconds):
             return darkroom.BROKEN + b"ImportError: no such library"
@@ -126,7 +134,7 @@ def test_where_the_process_cannot_start_the_photo_is_not_blamed(monkeypatch):
 
 
 @pytest.mark.parametrize("answer", [b"", b"not a photo", photo((1700, 10))])
-def test_an_answer_that_is_no_small_photo_is_never_handed_on(answer, monkeypatch):
+def test_an_answer_that_is_no_small_photo_is_never_handed_on(alone, answer, monkeypatch):
     class Lying(darkroom.Worker):
         def develop(self, body):
             return darkroom.MADE + answer
