@@ -37,6 +37,12 @@ class CutLine:
         self._listener = listener
         threading.Thread(target=self._accept, args=(listener,), daemon=True).start()
 
+    def before(self, port: int) -> None:
+        """Cut, and listen again before another server."""
+        self.cut()
+        self._to = port
+        self.mend()
+
     def cut(self) -> None:
         """Close the listener and every connection, in the middle of whatever passes."""
         listener, self._listener = self._listener, None

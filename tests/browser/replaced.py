@@ -1,26 +1,33 @@
-"""A server that is replaced by one of another build, and a phone whose browser can be killed: both real processes."""
+"""A server whose place one of another build takes, and a phone whose browser can be killed: all real processes."""
 
 from __future__ import annotations
 
+import itertools
 import json
 import os
 import shutil
 import signal
+import sys
 import time
 import urllib.request
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from contextlib import ExitStack, suppress
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import BrowserContext, Error, Page, Playwright
+from playwright.sync_api import Browser, BrowserContext, Error, Page, Playwright
 
 from heaterapp import archive, fonts, slowed_browser
 
+sys.path.insert(0, str(Path(__file__).parent))
+from cut_line import CutLine
+
 ROOT = Path(__file__).parent.parent.parent
+TWO_BUILDS = ("as it is", "as it is again")
 WHOLE, WITHOUT_WINDOWS = Path("/usr/bin/chromium"), Path("/usr/bin/chromium-headless-shell")
 LOGIN, PASSWORD = "riley", "copper-kettle-47"
-PATIENCE_S = 30
+PATIENCE_S = 90
 READY = "() => Boolean(document.documentElement.dataset.ready)"
 KEPT = """async () => Boolean(navigator.serviceWorker.controller)
   && (await caches.keys()).some((name) => name.startsWith("shell-"))"""
@@ -43,58 +50,119 @@ ALL = f"""async () => {{
 }}"""
 
 
-class Replaced:
-    """The server, from a tree of its own in which a file is changed for every build."""
+@dataclass
+class Up:
+    """A server that is up, whether or not the address leads to it."""
 
-    def __init__(self, folder: Path) -> None:
-        self.tree, self.data = folder / "tree", folder / "data"
+    port: int
+    build: str
+    running: ExitStack
+
+
+class Replaced:
+    """One address and the builds that are served there, each from a tree of its own in a process of its own."""
+
+    def __init__(self, folder: Path, beside: int = 0) -> None:
+        """`beside`: how many servers stay up when another takes their place, so that going back to one starts none."""
+        self.folder, self.data, self.beside = folder, folder / "data", beside
         self.data.mkdir(parents=True)
-        for part in ("heaterapp", "static", "templates"):
-            shutil.copytree(ROOT / part, self.tree / part)
         store = archive.open_store(data_dir=self.data)
         firm = store.organisations.default()
         store.organisations.save(firm.id, name="Harborlight Plumbing", licence="C36 000000", phone="555-0100")
         store.organisations.save_settings(firm.id, {"place": "us_ca_2022"})
         store.people.add(firm.id, LOGIN, "Riley Okafor", "installer", PASSWORD, licence="J-20417")
         store.close()
-        self.sheet = self.tree / "static" / "phone" / "phone.css"
-        self.plain = self.sheet.read_text(encoding="utf-8")
-        self.port, self.running = slowed_browser.free_port(), ExitStack()
-        self.url = f"http://127.0.0.1:{self.port}"
+        self.line = CutLine(0)
+        self.line.cut()
+        self.port, self.url = self.line.port, self.line.url
+        self.up: dict[str, Up] = {}
+        self.numbers = itertools.count(1)
         self.serves: tuple[str, dict[str, str]] | None = None
         self.build = ""
+        self.cookies: list[Any] = []
 
-    def start(self, mark: str, **environ: str) -> str:
-        """Serve the build of this mark, and give its name; what is served already goes on."""
+    def start(self, mark: str, added: Mapping[str, str] | None = None, **environ: str) -> str:
+        """Serve the build of this mark, and give its name; what is served already goes on.
+
+        added  path within the tree -> text that is put at the end of that file
+        """
         if self.serves == (mark, environ):
             return self.build
         self.stop()
-        served = (mark, dict(environ))
-        self.sheet.write_text(f"{self.plain}\n/* {mark} */\n", encoding="utf-8")
-        environ.setdefault("HEATERAPP_FONTS", str(fonts.font_folder()))
-        self.running.enter_context(slowed_browser.served(self.data, self.port, self.tree, **environ))
-        with urllib.request.urlopen(f"{self.url}/phone/version.json", timeout=PATIENCE_S) as answer:
-            self.build = str(json.load(answer)["build"])
-        self.serves = served
+        key = repr((mark, sorted(environ.items())))
+        self.up[key] = one = self.up.pop(key, None) or self._up(mark, added or {}, environ)
+        while len(self.up) > self.beside + 1:
+            self.up.pop(next(iter(self.up))).running.close()
+        self.line.before(one.port)
+        self.serves, self.build = (mark, environ), one.build
         return self.build
 
+    def another(self, **environ: str) -> str:
+        """Serve another build than the one that is served, and give its name."""
+        if not self.beside:
+            return self.start(f"build {next(self.numbers)}", **environ)
+        served = self.serves[0] if self.serves else ""
+        return self.start(next(mark for mark in TWO_BUILDS if mark != served), **environ)
+
+    def _up(self, mark: str, added: Mapping[str, str], environ: dict[str, str]) -> Up:
+        tree = self.folder / f"tree-{next(self.numbers)}"
+        for part in ("heaterapp", "static", "templates"):
+            shutil.copytree(ROOT / part, tree / part)
+        for path, text in {**added, "static/phone/phone.css": f"\n/* {mark} */\n"}.items():
+            with (tree / path).open("a", encoding="utf-8") as file:
+                file.write(text)
+        running = ExitStack()
+        _share_bytecode(tree, running)
+        environ = {"HEATERAPP_FONTS": str(fonts.font_folder()), **environ}
+        port = slowed_browser.free_port()
+        url = running.enter_context(slowed_browser.served(self.data, port, tree, **environ))
+        with urllib.request.urlopen(f"{url}/phone/version.json", timeout=PATIENCE_S) as answer:
+            return Up(port, str(json.load(answer)["build"]), running)
+
     def stop(self) -> None:
+        """Nobody listens at the address any more."""
         self.serves = None
-        self.running.close()
+        self.line.cut()
+        if not self.beside:
+            self.end()
+
+    def end(self) -> None:
+        """End every server."""
+        self.line.cut()
+        while self.up:
+            self.up.popitem()[1].running.close()
+
+
+def _share_bytecode(tree: Path, running: ExitStack) -> None:
+    """Spare a copy of the program its compiling, where bytecode is kept apart from the files."""
+    if not sys.pycache_prefix:
+        return
+    kept, own = (Path(sys.pycache_prefix, *one.parts[1:], "heaterapp") for one in (ROOT, tree))
+    if kept.is_dir():
+        shutil.copytree(kept, own)
+        running.callback(shutil.rmtree, own, ignore_errors=True)
 
 
 class Phone:
-    """One phone: a browser on a profile that outlives it."""
+    """One phone: a browser on a profile that outlives it, or a context of a browser that is there."""
 
     def __init__(
-        self, driver: Playwright, profile: Path, url: str, flags: tuple[str, ...] = (), whole: bool = True
-    ) -> None:
-        """`whole`: with windows, of which nothing is seen here; without them a browser costs half as much."""
-        self.driver, self.profile, self.url, self.flags = driver, profile, url, flags
+        self, driver: Playwright, profile: Path, url: str, flags: tuple[str, ...] = (), whole: bool = True,
+        browser: Browser | None = None,
+    ) -> None:  # fmt: skip
+        """Make a phone that is off.
+
+        whole    with windows, of which nothing is seen here; without them a browser costs half as much
+        browser  one that runs, for a phone that is neither killed nor started again: another costs more than most tests
+        """
+        self.driver, self.profile, self.url, self.flags, self.browser = driver, profile, url, flags, browser
         self.program = WITHOUT_WINDOWS if not whole and WITHOUT_WINDOWS.exists() else WHOLE
         self.context: BrowserContext | None = None
 
     def start(self) -> Tab:
+        if self.browser:
+            self.context = self.browser.new_context(viewport=slowed_browser.PHONE, base_url=self.url)
+            return Tab(self.context.new_page())
         self.context = self.driver.chromium.launch_persistent_context(
             str(self.profile), executable_path=str(self.program),
             args=[*slowed_browser.FLAGS, "--in-process-gpu", *self.flags], viewport=slowed_browser.PHONE, base_url=self.url,
@@ -141,12 +209,17 @@ class Tab:
         if said.type == "error" and "Failed to load resource" not in said.text and "net::" not in said.text:
             self.faults.append(said.text)
 
-    def sign_in(self) -> None:
+    def sign_in(self, cookies: list[Any]) -> None:
+        """Sign in, by the cookies of a sign-in before where there was one; else they are put in."""
+        if cookies:
+            self.page.context.add_cookies(cookies)
+            return
         self.page.goto("/sign-in?next=/phone/")
         self.page.fill("#login", LOGIN)
         self.page.fill("#password", PASSWORD)
         self.page.click("main button[type=submit]")
         self.page.wait_for_url(lambda url: "/phone/" in url)
+        cookies += self.page.context.cookies()
 
     def open(self, way: str = "") -> None:
         """Load the page anew at a place behind its #."""

@@ -54,7 +54,7 @@ def test_after_a_whole_session_on_line_nothing_of_anybody_is_kept(server: Replac
     tab = phone().start()
     asked: list[str] = []
     tab.page.context.on("request", lambda request: asked.append(request.url))
-    tab.sign_in()
+    tab.sign_in([])
     tab.soon(READY)
     tab.soon(KEPT)
     name = str(DRAFT["id"])
@@ -83,7 +83,7 @@ def test_every_address_of_the_pages_opens_with_the_server_gone_and_the_browser_n
     server: Replaced, phone: Callable[..., Phone]
 ) -> None:
     server.start("as it is")
-    one = phone()
+    one = phone(outlives=True)
     kept(one)
     one.close()
     server.stop()

@@ -8,13 +8,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Playwright, Route
+from playwright.sync_api import Browser, Playwright, Route
 
 from heaterapp import phone_python
 from heaterapp.phone_times import DRAFT
 
 sys.path.insert(0, str(Path(__file__).parent))
-from conftest import BASELINE
 from replaced import BUILD, Phone, Replaced, until
 from update_runs import NEWER, WAYS, Run, one_run
 
@@ -31,20 +30,20 @@ FULL = "() => { IDBObjectStore.prototype.put = () => { throw new DOMException('f
 
 
 @pytest.fixture
-def run(server: Replaced, driver: Playwright, tmp_path: Path) -> Iterator[Run]:
-    one = Run(server, Phone(driver, tmp_path / "profile", server.url, whole=False), 0)
+def run(server: Replaced, driver: Playwright, chromium: Browser, tmp_path: Path) -> Iterator[Run]:
+    one = Run(server, Phone(driver, tmp_path / "profile", server.url, browser=chromium), 0)
     # Whichever build the test before left there is the older one.
     if server.serves is None or server.serves[1]:
-        server.start("held back")
+        server.another()
     yield one
     one.phone.close()
 
 
 @pytest.fixture
-def judging(server: Replaced, driver: Playwright, tmp_path: Path) -> Iterator[Run]:
+def judging(server: Replaced, driver: Playwright, chromium: Browser, tmp_path: Path) -> Iterator[Run]:
     """A run whose server gives the Python for phones."""
     assert phone_python.packed_files(), "the Python for phones is not here: run 'sh .ci/test' once"
-    one = Run(server, Phone(driver, tmp_path / "profile", server.url, (BASELINE,), whole=False), 0)
+    one = Run(server, Phone(driver, tmp_path / "profile", server.url, browser=chromium), 0)
     one.environ = {"HEATERAPP_ENGINE": str(phone_python.python_folder())}
     one.newer()
     yield one
@@ -52,9 +51,11 @@ def judging(server: Replaced, driver: Playwright, tmp_path: Path) -> Iterator[Ru
 
 
 @pytest.mark.parametrize("way", ["two_tabs", "killed_meanwhile"])
-def test_an_update_with_open_jobs(server: Replaced, driver: Playwright, tmp_path: Path, way: str) -> None:
+def test_an_update_with_open_jobs(
+    server: Replaced, driver: Playwright, chromium: Browser, tmp_path: Path, way: str
+) -> None:
     number = [one.__name__ for one in WAYS].index(way)
-    found = one_run(driver, tmp_path, server, number, whole=way == "killed_meanwhile")
+    found = one_run(driver, tmp_path, server, number, browser=None if way == "killed_meanwhile" else chromium)
     assert found.typed
     assert found.reloads <= 1
 
@@ -205,9 +206,8 @@ def test_the_engine_is_kept_over_an_update_and_newer_rules_come_with_their_build
     tab.soon(JUDGES)
     tab.soon(BESIDE)
     before = tab.page.evaluate(BESIDE)
-    with (run.served.tree / "heaterapp" / "rules" / "units.py").open("a", encoding="utf-8") as file:
-        file.write("\n# Of the newer build.\n")
-    build = run.newer()
+    newer = {"heaterapp/rules/units.py": "\n# Of the newer build.\n"}
+    build = run.served.start("newer rules", newer, **run.environ)
     tab.nudge()
     run.changed(tab, build)
     tab.soon(JUDGES)

@@ -8,7 +8,6 @@ that are not as they were typed, and reloads of a page, of which there is at mos
 
 from __future__ import annotations
 
-import itertools
 import sys
 import tempfile
 import time
@@ -19,7 +18,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parent.parent.parent))
 sys.path.insert(0, str(Path(__file__).parent))
 
-from playwright.sync_api import Playwright, sync_playwright
+from playwright.sync_api import Browser, Playwright, sync_playwright
 from replaced import BUILD, KEPT, READY, Phone, Replaced, Tab
 
 from heaterapp.phone_times import DRAFT
@@ -37,7 +36,6 @@ OWN_FILES = """async () => {
   const answers = await Promise.all(own.map(async (address) => [address, (await fetch(address, { cache: "no-store" })).status]));
   return answers.filter(([, status]) => status !== 200);
 }"""
-BUILDS = itertools.count(1)
 
 
 @dataclass
@@ -54,13 +52,13 @@ class Run:
     environ: dict[str, str] = field(default_factory=dict)
 
     def newer(self) -> str:
-        return self.served.start(f"run {self.number}, build {next(BUILDS)}", **self.environ)
+        return self.served.another(**self.environ)
 
     def begin(self) -> Tab:
         """A phone that keeps the pages and is signed in, at its list."""
         tab = self.phone.start()
         self.tabs.append(tab)
-        tab.sign_in()
+        tab.sign_in(self.served.cookies)
         tab.open()
         tab.soon(KEPT)
         return tab
@@ -245,10 +243,12 @@ WAYS: tuple[Callable[[Run, str], None], ...] = (
 )  # fmt: skip
 
 
-def one_run(driver: Playwright, folder: Path, served: Replaced, number: int, whole: bool = True) -> Run:
+def one_run(
+    driver: Playwright, folder: Path, served: Replaced, number: int, whole: bool = True, browser: Browser | None = None
+) -> Run:
     """One run, the ways and the sections taken in turns."""
-    run = Run(served, Phone(driver, folder / f"profile-{number}", served.url, whole=whole), number)
-    served.start(f"run {number}")
+    run = Run(served, Phone(driver, folder / f"profile-{number}", served.url, whole=whole, browser=browser), number)
+    served.another()
     try:
         WAYS[number % len(WAYS)](run, list(FIELDS)[number % len(FIELDS)])
         run.whole()
