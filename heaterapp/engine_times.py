@@ -9,10 +9,7 @@ from __future__ import annotations
 
 import argparse
 import json
-import os
 import statistics
-import subprocess
-import sys
 import time
 import urllib.request
 from collections.abc import Iterator
@@ -76,10 +73,7 @@ def engine_part(options: argparse.Namespace) -> Iterator[Measured]:
         raise ImportError("the Python for phones was not fetched", name="Pyodide (sh .ci/start fetches it)")
     folder = options.folder / "engine"
     data, profile = folder / "data", folder / "profile"
-    data.mkdir(parents=True)
-    environment = {**os.environ, "HEATERAPP_DATA": str(data)}
-    command = [sys.executable, "-m", "heaterapp", "setup"]
-    subprocess.run(command, check=True, capture_output=True, env=environment)
+    slowed_browser.prepared(data)
     answers = Job({**full_gas_job(), FIELD: "8"}).canonical()
     with slowed_browser.served(data) as url, slowed_browser.page(profile, SLOWED) as page:
         page.add_init_script(HEAR)

@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import argparse
-import os
 import statistics
-import subprocess
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -91,10 +88,7 @@ def phone_part(options: argparse.Namespace) -> Iterator[Measured]:
     slowed_browser.program()
     folder = options.folder / "phone"
     data, profile = folder / "data", folder / "profile"
-    data.mkdir(parents=True)
-    environment = {**os.environ, "HEATERAPP_DATA": str(data)}
-    command = [sys.executable, "-m", "heaterapp", "setup"]
-    subprocess.run(command, check=True, capture_output=True, env=environment)
+    slowed_browser.prepared(data)
     with slowed_browser.served(data) as url, slowed_browser.page(profile) as page:
         kept(page, url)
         page.evaluate(KEEP, DRAFT)

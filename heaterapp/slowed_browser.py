@@ -1,5 +1,6 @@
 """A real Chromium before a real server, for what is measured on the phone's pages.
 
+prepared(folder)           an empty archive
 served(folder)             a server of this tree on an archive of its own; ends it on the way out
 page(profile, slowed=4)    a fresh browser process on a profile that outlives it, its page slowed
 until(page, says)          waits until a function of the page answers yes
@@ -37,6 +38,19 @@ def free_port() -> int:
     with socket.socket() as one:
         one.bind(("127.0.0.1", 0))
         return int(one.getsockname()[1])
+
+
+def prepared(folder: Path) -> None:
+    """Make the empty archive that `served` serves.
+
+    folder  the data folder, made here
+    """
+    from heaterapp import archive
+
+    folder.mkdir(parents=True)
+    store = archive.open_store(data_dir=folder)
+    store.organisations.default()
+    store.close()
 
 
 @contextmanager

@@ -5,8 +5,6 @@ from __future__ import annotations
 import io
 import json
 import re
-import subprocess
-import sys
 import zipfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -19,7 +17,7 @@ from heaterapp import phone_python, rules
 from heaterapp.filling import door
 
 from . import engine_bytes
-from .conftest import CHROMIUM, FLAGS, ROOT, SHELL, Served, sign_in_once
+from .conftest import CHROMIUM, FLAGS, SHELL, SLOW_MS, Served, sign_in_once
 from .engine_bytes import ASK, ENGINE, JOBS
 from .phone_views import READY, draft, put
 
@@ -44,6 +42,7 @@ def opened(
 
     def one(browser: Browser = chromium, **more: Any) -> Page:
         context = browser.new_context(base_url=served_whole.url, viewport={"width": 360, "height": 740}, **more)
+        context.set_default_timeout(SLOW_MS)
         contexts.append(context)
         page = context.new_page()
         page.calls = []
@@ -81,16 +80,6 @@ def test_what_judging_imports_comes_compiled_and_the_whole_is_one_small_download
     assert not {"json/decoder.py", "unittest/case.py"} & names
     own = [phone_python.squeezed(body, "br") for body in (rules.ruleset_zip(), phone_python.pages_zip())]
     assert sum(len(one.read("br")) for one in files.values()) + sum(map(len, own)) <= 6_500_000
-
-
-def test_the_benchmark_prints_each_promise_of_the_engine_beside_its_bar() -> None:
-    command = [sys.executable, "-m", "heaterapp", "benchmark", "--rounds", "1", "--only", "engine"]
-    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=200)
-    status, lines = done.returncode, done.stdout.splitlines()
-    measured = [re.search(r" [0-9.]+ (MB|x|ms) +bar +[0-9.]+ \1 +(kept|MISSED)$", line) for line in lines[:-1]]
-    assert [found[1] for found in measured if found] == ["MB", "x", "ms"]
-    assert len(measured) == 3
-    assert status == int(any(found[2] == "MISSED" for found in measured if found))
 
 
 def test_once_loaded_it_comes_up_and_judges_with_no_network_at_all(opened: Callable[..., Page]) -> None:
@@ -132,7 +121,18 @@ def test_while_it_loads_and_where_it_cannot_be_had_the_server_judges(opened: Cal
 def test_while_it_comes_up_with_no_signal_it_is_no_fault(opened: Callable[..., Page], comes: bool) -> None:
     page = opened(service_workers="block")
     held: list[Route] = []
-    page.context.route("**/phone/engine/**", lambda route: held.append(route))
+    holding = [True]
+
+    def on(route: Route) -> None:
+        # Asked for late, on a slow machine, it fares no better than what was held.
+        if holding:
+            held.append(route)
+        elif comes:
+            route.continue_()
+        else:
+            route.abort()
+
+    page.context.route("**/phone/engine/**", on)
     page.context.route("**/phone/api/**", lambda route: route.abort())
     page.goto("/phone/")
     page.wait_for_function(READY)
@@ -141,14 +141,14 @@ def test_while_it_comes_up_with_no_signal_it_is_no_fault(opened: Callable[..., P
     expect(page.locator("[data-soon]")).to_contain_text("This phone is getting ready to judge")
     expect(page.locator("[data-why]")).to_be_hidden()
     where(page, "This phone is getting ready to judge")
-    page.context.unroute("**/phone/engine/**")
+    holding.clear()
     while held:
-        held.pop().continue_() if comes else held.pop().abort()
+        on(held.pop())
     if comes:
-        expect(page.locator("h1")).to_have_text("Sign the certificate", timeout=60_000)
+        expect(page.locator("h1")).to_have_text("Sign the certificate")
         expect(page.locator("main form")).to_be_visible()
     else:
-        expect(page.locator("[data-why]")).to_contain_text("It cannot be signed now: no connection.", timeout=10_000)
+        expect(page.locator("[data-why]")).to_contain_text("It cannot be signed now: no connection.")
         expect(page.locator("[data-soon]")).to_be_empty()
 
 
