@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, Page, Playwright, expect, sync_playwright
 
 from heaterapp import archive
 
@@ -39,8 +39,12 @@ FLAGS = [
 ]  # fmt: skip
 # The Python for phones is compiled plainly, a fifth of what loading it costs; rubbish is collected less often.
 BASELINE = "--js-flags=--liftoff-only --min-semi-space-size=32"
+# What is waited for comes within a second or, an issued paper, a few; a machine under load may take many.
+SLOW_MS = 90_000
+expect.set_options(timeout=SLOW_MS)
 PASSWORD = "copper-kettle-47"
 SIGNED_OUT = 401
+PATIENCE_S = 120
 PEOPLE = {
     "riley": ("Riley Okafor", "installer", "J-20417"),
     "june": ("June Adeyemi", "office", ""),
@@ -107,14 +111,16 @@ def served_here(folder: Path, engine: bool = True) -> Iterator[Served]:
     process = subprocess.Popen(command, cwd=ROOT, env=environment, stdout=said, stderr=said)
     url = f"http://127.0.0.1:{port}"
     try:
-        for _ in range(300):
+        for _ in range(PATIENCE_S * 10):
             try:
-                urllib.request.urlopen(url + "/healthz", timeout=1)
+                urllib.request.urlopen(url + "/healthz", timeout=PATIENCE_S).close()
                 break
             except OSError:
                 time.sleep(0.1)
+            if process.poll() is not None:
+                raise RuntimeError((folder / "said.txt").read_text())
         else:
-            raise RuntimeError((folder / "said.txt").read_text())
+            raise RuntimeError(f"no server within {PATIENCE_S} s: {(folder / 'said.txt').read_text()}")
         yield Served(url, folder)
     finally:
         process.terminate()
@@ -150,21 +156,22 @@ def chromium(driver: Playwright) -> Iterator[Browser]:
     browser.close()
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Replaced]:
-    """A server that a test replaces by one of another build."""
-    made = Replaced(tmp_path_factory.mktemp("replaced"))
+    """A server whose place a test gives to one of another build; two builds and a third stay up for the tests after."""
+    made = Replaced(tmp_path_factory.mktemp("replaced"), beside=2)
     yield made
-    made.stop()
+    made.end()
 
 
 @pytest.fixture
-def phone(server: Replaced, driver: Playwright, tmp_path: Path) -> Iterator[Callable[..., Phone]]:
-    """Makes phones: browsers with a profile of their own; a `whole` one's outlives its process."""
+def phone(server: Replaced, driver: Playwright, chromium: Browser, tmp_path: Path) -> Iterator[Callable[..., Phone]]:
+    """Makes phones: a browser of its own for one with flags, for a `whole` one and for one that `outlives` its process."""
     made: list[Phone] = []
 
-    def make(url: str = "", *flags: str, whole: bool = False) -> Phone:
-        one = Phone(driver, tmp_path / f"profile-{len(made)}", url or server.url, flags, whole)
+    def make(url: str = "", *flags: str, whole: bool = False, outlives: bool = False) -> Phone:
+        shared = None if flags or whole or outlives else chromium
+        one = Phone(driver, tmp_path / f"profile-{len(made)}", url or server.url, flags, whole, shared)
         made.append(one)
         return one
 
@@ -214,6 +221,7 @@ def person(
             base_url=served.url,
             **more,
         )
+        context.set_default_timeout(SLOW_MS)
         contexts.append(context)
         page = context.new_page()
         page.faults = []

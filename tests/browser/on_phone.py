@@ -10,9 +10,9 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
-from conftest import BASELINE, CHROMIUM, FLAGS, PASSWORD, SHELL
-from playwright.sync_api import BrowserContext, BrowserType, Page, expect
-from typing_in import Thumb
+from conftest import BASELINE, CHROMIUM, FLAGS, PASSWORD, SHELL, SLOW_MS
+from playwright.sync_api import Browser, BrowserContext, BrowserType, Page, expect
+from typing_in import Thumb, reads
 
 from heaterapp.languages import translate
 
@@ -44,8 +44,12 @@ DUMP = """async () => {
 class Phone:
     """A phone: one profile of one browser, started, closed and killed as often as one likes."""
 
-    def __init__(self, chromium: BrowserType, folder: Path, url: str, whole: bool = False) -> None:
-        """`whole`: the browser with its windows, at twice the cost."""
+    def __init__(self, chromium: BrowserType | Browser, folder: Path, url: str, whole: bool = False) -> None:
+        """Make a phone that is off.
+
+        chromium  a Browser that runs is enough for a phone that is started once: its profile is gone when it is closed
+        whole     the browser with its windows, at twice the cost
+        """
         self.chromium, self.folder, self.url = chromium, folder, url
         self.program = SHELL if not whole and Path(SHELL).exists() else CHROMIUM
         self.flags = FLAGS if whole else [*FLAGS, BASELINE]
@@ -54,11 +58,16 @@ class Phone:
 
     def start(self, at: str = "/phone/") -> Page:
         """Start the browser and open a page of the app."""
-        self.context = self.chromium.launch_persistent_context(
-            str(self.folder), executable_path=self.program, args=self.flags,
-            viewport={"width": 360, "height": 740}, base_url=self.url, has_touch=True,
-        )  # fmt: skip
-        page = self.context.pages[0]
+        given: dict[str, Any] = {"viewport": {"width": 360, "height": 740}, "base_url": self.url, "has_touch": True}
+        if isinstance(self.chromium, Browser):
+            self.context = self.chromium.new_context(**given)
+            page = self.context.new_page()
+        else:
+            self.context = self.chromium.launch_persistent_context(
+                str(self.folder), executable_path=self.program, args=self.flags, **given
+            )
+            page = self.context.pages[0]
+        self.context.set_default_timeout(SLOW_MS)
         page.on("pageerror", lambda fault: self.faults.append(str(fault)))
         page.goto(at)
         return page
@@ -121,7 +130,7 @@ def _end(pid: int) -> None:
 
 
 @contextmanager
-def phone(chromium: BrowserType, folder: Path, url: str, whole: bool = False) -> Iterator[Phone]:
+def phone(chromium: BrowserType | Browser, folder: Path, url: str, whole: bool = False) -> Iterator[Phone]:
     """A phone that is closed in the end."""
     one = Phone(chromium, folder, url, whole)
     try:
@@ -165,8 +174,8 @@ class PhoneThumb(Thumb):
 
     def judged(self) -> None:
         kept = re.compile(f"^{self.said('saved on this phone {time}').partition('{')[0]}\\d")
-        expect(self.page.locator("[data-saved]")).to_have_text(kept, timeout=15_000)
-        self.page.wait_for_function("() => !document.querySelector('.means[aria-busy]')", timeout=60_000)
+        reads(self.page, "[data-saved]", kept)
+        self.page.wait_for_function("() => !document.querySelector('.means[aria-busy]')")
 
     def here(self) -> str:
         """The section that is open."""

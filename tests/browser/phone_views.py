@@ -126,7 +126,7 @@ def opened(page: Page, drafts: list[dict[str, Any]], sent: list[dict[str, Any]] 
 def show(page: Page, way: str) -> None:
     """Go to a view as a link does, and wait until it stands and is judged."""
     page.evaluate(LEAVE, way)
-    page.wait_for_function(SHOWN, timeout=30_000)
+    page.wait_for_function(SHOWN)
 
 
 LEAVE = """way => {

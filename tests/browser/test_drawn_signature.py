@@ -72,7 +72,7 @@ def test_cleared_drawn_again_and_signed(person: Callable[..., Page], served: Any
     assert len(drawn) == 2
     page.locator('label:has(> input[name="consent"])').click()
     page.get_by_role("button", name="Sign and issue").click()
-    page.wait_for_url("**/issued", timeout=60_000)
+    page.wait_for_url("**/issued")
     store = served.store()
     signed = store.jobs.get(store.organisations.default().id, job).signature["signatures"][0]
     store.close()

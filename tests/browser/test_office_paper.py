@@ -104,7 +104,7 @@ def test_back_from_the_changes_gives_what_was_typed(
     page.get_by_role("heading", name="What changes").wait_for()
     page.go_back()
     page.get_by_role("heading", name="Type over what is wrong").wait_for()
-    page.wait_for_function("document.querySelector('#q-owner_name').value === 'Dana Whitlocke'", timeout=3000)
+    page.wait_for_function("document.querySelector('#q-owner_name').value === 'Dana Whitlocke'")
     page.goto(pages["record"])
     page.goto(pages["correct"])
     assert page.input_value("#q-owner_name") == "Dana Whitlock"

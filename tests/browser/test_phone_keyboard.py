@@ -35,7 +35,7 @@ def test_a_whole_electric_job_and_its_signature_by_keyboard(person: Callable[...
         expect(page.locator("#main h1")).to_be_focused()
         hand.section(hand.here(), answers)
         hand.go_on()
-    expect(page.locator("[data-lead]")).to_have_text("Nothing to fix, nothing to answer.", timeout=30_000)
+    expect(page.locator("[data-lead]")).to_have_text("Nothing to fix, nothing to answer.")
     hand.sign("signs")
-    expect(page.locator("[data-sent]")).to_contain_text(re.compile("Certificate C-"), timeout=60_000)
+    expect(page.locator("[data-sent]")).to_contain_text(re.compile("Certificate C-"))
     assert hand.taps > 50

@@ -24,7 +24,7 @@ pytestmark = pytest.mark.browser
 
 @pytest.fixture
 def here(served: Any, chromium: Browser, tmp_path: Path) -> Iterator[tuple[Phone, Page]]:
-    with phone(chromium.browser_type, tmp_path / "profile", served.url) as one:
+    with phone(chromium, tmp_path / "profile", served.url) as one:
         page = one.start()
         one.sign_in(page)
         yield one, page
@@ -44,7 +44,7 @@ def _take_along(page: Page, street: str) -> None:
 
 def _sign(page: Page) -> None:
     page.goto(re.sub(r"(#/[0-9a-f-]+)/.*$", r"\1/review", page.url))
-    expect(page.locator("[data-lead]")).to_have_text("Nothing to fix, nothing to answer.", timeout=30_000)
+    expect(page.locator("[data-lead]")).to_have_text("Nothing to fix, nothing to answer.")
     PhoneThumb(page).sign()
 
 
@@ -76,7 +76,7 @@ def test_two_devices_show_both_values_and_the_chosen_one_is_issued(
     _at_office(served, job, {"precharge_psi": "59", "owner_name": "Noor Haddad"})
     _sign(page)
     row = page.locator("[data-waiting] li").filter(has_text=street)
-    expect(row).to_contain_text("changed elsewhere", timeout=30_000)
+    expect(row).to_contain_text("changed elsewhere")
     assert _issued(served, street) == []
     row.get_by_role("link", name="Choose the answers").click()
     fields = page.locator("[data-clashes] fieldset")
@@ -89,7 +89,7 @@ def test_two_devices_show_both_values_and_the_chosen_one_is_issued(
         page.wait_for_url("**/review")
         expect(page.locator("[data-lead]")).not_to_have_text("Judging")
         PhoneThumb(page).sign()
-    expect(page.locator("[data-sent]")).to_contain_text("C-", timeout=30_000)
+    expect(page.locator("[data-sent]")).to_contain_text("C-")
     [issued] = _issued(served, street)
     assert issued["precharge_psi"] == ("61" if side == "here" else "59")
     assert issued["owner_name"] == ("Dana Whitlock" if side == "here" else "Noor Haddad")
@@ -98,7 +98,7 @@ def test_two_devices_show_both_values_and_the_chosen_one_is_issued(
 def test_a_sign_in_that_ended_stops_the_sending_and_nothing_else(
     served_whole: Any, chromium: Browser, tmp_path: Path
 ) -> None:
-    with phone(chromium.browser_type, tmp_path / "profile", served_whole.url) as one:
+    with phone(chromium, tmp_path / "profile", served_whole.url) as one:
         page = one.start()
         one.sign_in(page)
         _send_signed_out(served_whole, one, page)
@@ -119,9 +119,9 @@ def _send_signed_out(served: Any, one: Phone, page: Page) -> None:
     one.alone(page)
     _sign(page)
     row = page.locator("[data-waiting] li").filter(has_text=street)
-    expect(row).to_contain_text("Sign in again to send this", timeout=30_000)
+    expect(row).to_contain_text("Sign in again to send this")
     one.sign_in(page)
-    expect(page.locator("[data-sent]")).to_contain_text("C-", timeout=30_000)
+    expect(page.locator("[data-sent]")).to_contain_text("C-")
     assert len(_issued(served, street)) == 1
 
 
@@ -138,7 +138,7 @@ def test_a_job_goes_to_another_phone_and_to_the_office_by_a_file(
     saved = tmp_path / held.value.suggested_filename
     held.value.save_as(saved)
     assert "5-Paper-Lane" in saved.name
-    with phone(chromium.browser_type, tmp_path / "other", served.url) as other:
+    with phone(chromium, tmp_path / "other", served.url) as other:
         second = other.start()
         other.sign_in(second)
         second.set_input_files("[data-open-file]", saved)
@@ -163,7 +163,7 @@ def test_a_second_visit_replaces_the_first_paper(served: Any, here: tuple[Phone,
     page.locator("[data-drafts] a.job-link").click()
     page.wait_for_url("**/job")
     _sign(page)
-    expect(page.locator("[data-sent]")).to_contain_text("C-", timeout=30_000)
+    expect(page.locator("[data-sent]")).to_contain_text("C-")
     again = json.loads(Path(held.value.path()).read_text(encoding="utf-8"))
     again["draft"]["id"] = "0f" + again["draft"]["id"][2:]
     again["draft"]["answers"]["owner_name"] = "Second Visit"
@@ -171,11 +171,11 @@ def test_a_second_visit_replaces_the_first_paper(served: Any, here: tuple[Phone,
     page.wait_for_url("**/review")
     _sign(page)
     row = page.locator("[data-waiting] li").filter(has_text=street)
-    expect(row).to_contain_text("issued already", timeout=30_000)
+    expect(row).to_contain_text("issued already")
     row.get_by_role("button", name="Keep as a second visit").click()
     page.wait_for_url("**/review")
     _sign(page)
-    expect(page.locator("[data-sent] li")).to_have_count(2, timeout=30_000)
+    expect(page.locator("[data-sent] li")).to_have_count(2)
     found = _issued(served, street)
     assert sorted(one["owner_name"] for one in found) == ["Dana Whitlock", "Second Visit"]
 
@@ -201,5 +201,5 @@ def test_what_the_inspector_asked_for_stands_at_its_question_and_its_finding(
     expect(page.locator("#q-relief_trap")).to_be_in_viewport()
     page.goto(re.sub(r"/relief/.*$", "/review", page.url))
     finding = page.locator('[id="check-relief.pipe_no_trap"]')
-    expect(finding).to_contain_text("The inspector asked: Relief valve: pipe no trap", timeout=30_000)
+    expect(finding).to_contain_text("The inspector asked: Relief valve: pipe no trap")
     expect(asked.locator("li")).to_have_count(2)

@@ -148,7 +148,7 @@ def test_a_tab_comes_free_by_itself_and_shows_what_is_kept(person: Callable[...,
             show(other, "")
         else:
             other.close()
-        expect(box).to_be_enabled(timeout=2_000)
+        expect(box).to_be_enabled()
         expect(box).to_have_value(pressure)
         assert box.evaluate(LOOKS) == free
 

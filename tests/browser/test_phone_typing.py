@@ -41,7 +41,7 @@ def test_a_known_model_fills_the_plate_as_accepted_and_is_known_without_a_signal
     served_whole: Any, chromium: Browser, tmp_path: Path
 ) -> None:
     served_whole.begun(job_answers("gas_storage_us_ca"))
-    with phone(chromium.browser_type, tmp_path / "profile", served_whole.url) as one:
+    with phone(chromium, tmp_path / "profile", served_whole.url) as one:
         page, thumb = _begun(one, "3 Model Row")
         _to(page, "plate")
         chip = page.locator(".models .chip").filter(has_text="LW-40N").first
@@ -78,7 +78,7 @@ def test_a_known_model_fills_the_plate_as_accepted_and_is_known_without_a_signal
 def test_straps_timer_keys_and_contrast_work_on_the_phone_s_own_pages(
     served: Any, chromium: Browser, tmp_path: Path
 ) -> None:
-    with phone(chromium.browser_type, tmp_path / "profile", served.url) as one:
+    with phone(chromium, tmp_path / "profile", served.url) as one:
         page, thumb = _begun(one, "5 Model Row")
         _to(page, "place")
         page.locator('label:has(> input[name="strap_kind"][value="listed_kit"])').click()
@@ -93,7 +93,7 @@ def test_straps_timer_keys_and_contrast_work_on_the_phone_s_own_pages(
         expect(box.locator("svg rect.strap")).to_have_count(1)
         thumb.judged()
         # What was tapped is written a moment after it is judged.
-        page.wait_for_function(f"async () => 'strap_heights_in' in (await ({DRAFTS})())[0].answers", timeout=3000)
+        page.wait_for_function(f"async () => 'strap_heights_in' in (await ({DRAFTS})())[0].answers")
         (height,) = page.evaluate(DRAFTS)[0]["answers"]["strap_heights_in"]
         assert abs(float(height) - 50) <= 0.5
         _to(page, "plate")

@@ -59,7 +59,7 @@ def test_a_whole_job_without_signal_through_two_restarts(
                 page.locator("[data-drafts] a.job-link").click()
                 page.wait_for_url(at)
                 thumb.page = page
-        expect(page.locator("[data-lead]")).to_have_text("Nothing to fix, nothing to answer.", timeout=30_000)
+        expect(page.locator("[data-lead]")).to_have_text("Nothing to fix, nothing to answer.")
         _take_photos(page, tmp_path)
         thumb.sign("signs")
         expect(page.locator("[data-waiting]")).to_contain_text("41 Saltmarsh Road")
@@ -67,7 +67,7 @@ def test_a_whole_job_without_signal_through_two_restarts(
         line.mend()
         page.reload()
         one.ready(page)
-        expect(page.locator("[data-sent]")).to_contain_text("Certificate C-", timeout=60_000)
+        expect(page.locator("[data-sent]")).to_contain_text("Certificate C-")
         expect(page.locator("[data-waiting-part]")).to_be_hidden()
         kept = dict(page.evaluate(DUMP))
         for words in OWN.values():
@@ -86,7 +86,7 @@ def _take_photos(page: Page, folder: Path) -> None:
     for place, color in enumerate(("#6b4e00", "#145a4c")):
         Image.new("RGB", (1800, 1200), color).save(folder / f"{place}.jpg")
         wanted.nth(place).locator("[data-choose-file]").set_input_files(folder / f"{place}.jpg")
-        expect(wanted.nth(place).locator(".phone-shot")).to_have_count(1, timeout=30_000)
+        expect(wanted.nth(place).locator(".phone-shot")).to_have_count(1)
     wanted.nth(0).locator("label:has(> [data-chosen])").click()
     expect(page.locator(".phone-saved")).to_have_text(KEPT)
     page.goto(review)
