@@ -23,6 +23,7 @@ from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 from heaterapp.fonts import FACES, font_files
 from heaterapp.languages import SOURCE, speaking
+from heaterapp.rules.schema import job_schema
 
 from .content import paper_of
 from .filed import NAMES, Filed, identifier
@@ -161,11 +162,17 @@ def _laid(paper: Paper) -> Document:
     return laid
 
 
+@lru_cache(maxsize=1)
+def _schema() -> bytes:
+    return json.dumps(job_schema(), ensure_ascii=False, separators=(",", ":")).encode()
+
+
 def _attached(filed: Filed) -> list[Attachment]:
     at = datetime.fromisoformat(filed.issued_at.replace("Z", "+00:00"))
     given = (
         ("job.json", filed.job, own("The answers, as given"), "Source"),
         ("report.json", filed.report, own("The report they were judged with"), "Data"),
+        ("job-schema.json", _schema(), own("JSON Schema of the answers: names, units, ranges"), "Supplement"),
     )
     return [
         Attachment(string=body, name=name, description=about, relationship=relation, created=at, modified=at)

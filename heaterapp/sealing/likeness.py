@@ -15,6 +15,8 @@ ALIKE = 0.95
 STEP = 4096
 MOST_NAMED = 3
 LONGEST_TITLE = 200
+OF_EVERY_PAPER = "job-schema.json"
+"""An attachment that is the same in papers of different records, and marks none."""
 _NUMBER = re.compile(r"\b[A-Z][A-Z0-9]{0,7}-[0-9]{1,12}\b")
 
 
@@ -69,6 +71,8 @@ def marks_of(body: bytes) -> frozenset[bytes]:
                 found.add(_raw(identifier[0]))
             names = reader.root["/Names"]["/EmbeddedFiles"]["/Names"]
             for at in range(1, len(names), 2):
+                if str(names[at].get("/UF", "")) == OF_EVERY_PAPER:
+                    continue
                 found.add(_raw(names[at]["/EF"]["/F"]["/Params"]["/CheckSum"]))
     except Exception:
         # Whatever a file from anywhere does to a reader: what was found before it stands.

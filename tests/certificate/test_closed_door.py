@@ -55,7 +55,7 @@ def test_injected_names_are_text_and_open_nothing(record_of, monkeypatch, gas):
     for said in INJECTED.values():
         assert "".join(said.split()) in flat
     names = {str(one) for one in pypdf.PdfReader(io.BytesIO(made["certificate.pdf"])).attachments}
-    assert names == {"job.json", "report.json"}
+    assert names == {"job.json", "report.json", "job-schema.json"}
 
 
 def test_a_complaint_of_the_renderer_stops_the_paper(record_of, monkeypatch):

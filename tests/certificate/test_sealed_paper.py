@@ -45,7 +45,7 @@ def test_every_rule_for_archival_files_still_holds_but_that_our_own_papers_have_
         (field,) = form.Fields
         assert int(field.F) & 0b100111 == 0b100, "printed, and neither invisible, hidden nor out of view"
         assert [float(one) for one in field.Rect] == [0, 0, 0, 0], "no picture of it is needed then"
-        assert sorted(pdf.attachments) == ["job.json", "report.json"]
+        assert sorted(pdf.attachments) == ["job-schema.json", "job.json", "report.json"]
 
 
 def test_another_program_s_reader_finds_the_signature_valid_and_the_whole_file_signed(sealed):

@@ -15,6 +15,7 @@ import pypdf
 import pytest
 
 from heaterapp.sealing import LARGEST, Known, NotSealed, Stored, look, new_key, said_of, seal
+from heaterapp.sealing.likeness import marks_of
 from heaterapp.sealing.words import KINDS, MEANS
 
 from .conftest import AT, NUMBER, small_paper
@@ -191,3 +192,16 @@ def test_the_day_of_change_in_a_sealed_paper_s_own_data_is_the_seal_s(ours):
     body = out.getvalue()
     told = seal(body, ours, AT)[len(body) :]
     assert re.findall(rb'ModifyDate(?:=")?>?([0-9T:+-]+)', told) == [AT.isoformat().encode()], "and no clock's"
+
+
+def test_what_is_attached_to_every_paper_marks_none():
+    def marked(own: bytes) -> frozenset[bytes]:
+        with pikepdf.open(io.BytesIO(small_paper(attached=own))) as pdf:
+            pdf.attachments["job-schema.json"] = pikepdf.AttachedFileSpec(pdf, b"{}", filename="job-schema.json")
+            out = io.BytesIO()
+            pdf.save(out, deterministic_id=True)
+            return marks_of(out.getvalue())
+
+    first, other = marked(b'{"storage_gal":"40"}'), marked(b'{"storage_gal":"50"}')
+    assert len(first) == len(other) == 2
+    assert not first & other
