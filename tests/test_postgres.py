@@ -32,6 +32,43 @@ def test_each_test_has_a_database_of_its_own(postgres_server):
         second.close()
 
 
+ALTERS = {
+    "a table": "CREATE TABLE more (one int)",
+    "a column": "ALTER TABLE organisation ADD COLUMN more int",
+    "a guard": """DO $$ DECLARE one text; BEGIN
+        SELECT tgrelid::regclass INTO one FROM pg_trigger WHERE NOT tgisinternal LIMIT 1;
+        EXECUTE 'ALTER TABLE ' || one || ' DISABLE TRIGGER USER'; END $$""",
+    "an index": """DO $$ DECLARE one text; BEGIN
+        SELECT indexname INTO one FROM pg_indexes WHERE schemaname = 'public' AND indexdef NOT LIKE '%UNIQUE%' LIMIT 1;
+        EXECUTE 'DROP INDEX ' || one; END $$""",
+    "its version": "UPDATE alembic_version SET version_num = '0'",
+}
+
+
+def test_a_database_with_rows_is_emptied_and_lent_again(postgres_server):
+    with postgres_server.lent() as url:
+        store = archive.open_store(url=url, upgrade=False)
+        store.organisations.add("harborlight", "Harborlight Plumbing")
+        store.close()
+    with postgres_server.lent() as again:
+        assert again == url
+        store = archive.open_store(url=url, upgrade=False)
+        with pytest.raises(archive.NotFound):
+            store.organisations.by_slug("harborlight")
+        store.close()
+
+
+@pytest.mark.parametrize("alters", ALTERS.values(), ids=ALTERS)
+def test_a_database_that_was_altered_is_never_lent_again(postgres_server, alters):
+    with postgres_server.lent() as before:
+        pass
+    with postgres_server.lent() as url, postgres_server._connect(postgres._name(url)) as opened:
+        assert url == before
+        opened.execute(alters)
+    with postgres_server.lent() as other:
+        assert other != url
+
+
 def test_a_killed_test_run_leaves_no_server_and_no_folder():
     run = subprocess.Popen([sys.executable, "-c", STARTER], stdout=subprocess.PIPE, text=True, cwd=ROOT)
     folder = Path(run.stdout.readline().strip())

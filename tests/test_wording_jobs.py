@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -34,11 +35,15 @@ def to_fix() -> Judged:
     return Judged.of(_whole(Path(__file__).parent / "jobs" / "gas_storage_to_fix.json"))
 
 
+def seen(office: Office, now: Judged) -> Iterator[str]:
+    """The faults of all that tells of a job, one thing after another."""
+    for name, told in office.told(now):
+        yield from wording_jobs.faults_of(name, text_of(told), now)
+
+
 def faults(office: Office, now: Judged) -> list[str]:
     """The faults of all that tells of a job."""
-    return [
-        fault for name, told in office.told(now) for fault in wording_jobs.faults_of(name, text_of(told), now)
-    ]
+    return list(seen(office, now))
 
 
 def test_no_word_for_a_pass_where_anything_is_open(office: Office) -> None:
@@ -82,7 +87,7 @@ def test_a_page_that_says_it_is_seen(office: Office, template: str, right: str, 
     office.app.jinja_env.loader = _First({template: text.replace(right, wrong)}, loader)
     office.app.jinja_env.cache.clear()
     try:
-        assert faults(office, to_fix())
+        assert any(seen(office, to_fix()))
     finally:
         office.app.jinja_env.loader = loader
         office.app.jinja_env.cache.clear()
