@@ -45,7 +45,7 @@ def prepared_at_once(tmp_path_factory):
         )
         for seed in ("1", "2")
     ]
-    said = [worker.communicate(timeout=120)[0] for worker in workers]
+    said = [worker.communicate(timeout=600 if WHOLE else 120)[0] for worker in workers]
     assert [worker.returncode for worker in workers] == [0, 0], said
     return folder
 
