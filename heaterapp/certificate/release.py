@@ -15,15 +15,23 @@ from .style import home
 
 PACKAGE = Path(__file__).resolve().parent.parent
 LIBRARIES = ("weasyprint", "pydyf", "fonttools", "tinycss2", "cssselect2", "pillow", "jinja2", "segno")
+ELSEWHERE = (
+    "fonts.py", "font_fractions.py", "filling/photos.py", "filling/signed.py", "languages/__init__.py",
+    "languages/laying.py", "languages/patterns.py", "languages/sentences.py",
+)  # fmt: skip
+"""Whence papers take words and letters besides their own folders; not the crew, which only runs the press."""
 
 
 @lru_cache(maxsize=1)
 def release() -> str:
-    """Return 16 hex digits over all that decides a paper's bytes: code, style, faces, libraries, system."""
+    """Return 16 hex digits over all that decides a paper's bytes: code, style, faces, libraries, system.
+
+    A translation follows from the catalogue too, and is not on record.
+    """
     total = hashlib.sha256()
     folders = (PACKAGE / "certificate", PACKAGE / "sheet", home("templates") / "certificate")
     sources = [one for folder in folders for one in folder.rglob("*") if one.suffix in (".py", ".html")]
-    sources.append(PACKAGE / "font_fractions.py")
+    sources += [PACKAGE / one for one in ELSEWHERE]
     styles = [home("static") / "certificate.css", home("static") / "drawing.css"]
     for name, body in sorted((one.name, one.read_bytes()) for one in [*sources, *styles, *_faces()]):
         total.update(f"{name}\0{len(body)}\0".encode())

@@ -25,6 +25,7 @@ from heaterapp.certificate import (
     workers,
 )
 from heaterapp.certificate.filed import Filed
+from heaterapp.certificate.release import ELSEWHERE, PACKAGE
 
 SCRIPT = (
     "import base64, hashlib, pickle, sys; from heaterapp.certificate import render_here\n"
@@ -144,3 +145,12 @@ def test_no_certificate_is_refused_before_any_worker(record_of, with_report, mon
     monkeypatch.setattr(workers, "_shop", None)
     with pytest.raises(NotReady):
         render_files(with_report(record_of(), lambda report: report.update(outcome="fix")))
+
+
+def test_the_release_covers_every_module_that_papers_are_made_with():
+    told = "import sys, heaterapp.certificate.press; print(*(getattr(one, '__file__', '') for one in list(sys.modules.values())), sep=chr(10))"
+    loaded = subprocess.run([sys.executable, "-c", told], capture_output=True, text=True, check=True, cwd=PACKAGE.parent).stdout.split()
+    own = {path.removeprefix(f"{PACKAGE}/") for path in loaded if path.startswith(f"{PACKAGE}/")}
+    apart = {"__init__.py", "crew.py", "filling/__init__.py"}
+    elsewhere = {path for path in own - apart if path.partition("/")[0] not in ("certificate", "sheet", "rules")}
+    assert elsewhere == set(ELSEWHERE)
