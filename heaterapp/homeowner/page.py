@@ -1,4 +1,4 @@
-"""The homeowner's page as plain data, in one language: what screen, printed sheet and mail all say."""
+"""The homeowner's page as plain data, in one language: what screen and printed sheet both say."""
 
 from __future__ import annotations
 

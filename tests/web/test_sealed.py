@@ -104,10 +104,10 @@ def test_a_new_key_seals_from_then_on_and_the_old_one_s_papers_still_hold(
     for one in (first, second):
         assert sealed_words(one.fingerprint) in page
     assert owner.post("/office/firm/seal/distrust", {"key": second.fingerprint}).status_code == 400, "in use"
-    assert page.count("Trust this key no longer") == 1
+    assert page.count("Trust it no longer") == 1
     gone = owner.post("/office/firm/seal/distrust", {"key": first.fingerprint})
     assert gone.location == "/office/firm?said=seal-distrusted"
-    assert "Trust this key no longer" not in owner.get("/office/firm").text
+    assert "Trust it no longer" not in owner.get("/office/firm").text
     log = owner.get("/office/log").text
     assert "made a key for the seal" in log
     assert "is no longer trusted" in log
