@@ -57,17 +57,14 @@ def test_it_has_the_same_words(both, filed):
     ours, twin = both
     said = words(twin)
     paper = paper_of(filed)
-    wanted = [check.name for topic in _topics(paper.columns) for check in topic.checks]
-    wanted += [one.worked for one in paper.figures if one.worked] + [text for _, text in paper.cautions]
+    wanted = [check.name for topic in paper.met for check in topic.checks]
+    wanted += [one.worked for one in paper.figures if one.worked] + [
+        text for topic in paper.met for _, text in topic.cautions
+    ]
     missing = [one for one in wanted if re.sub(r"[\s\u00a0●⁄]+", "", one) not in said]
     assert len(wanted) > 60
     assert missing == []
     assert abs(len(letters(twin)) - len(letters(ours))) < len(letters(ours)) * 0.02
-
-
-def _topics(columns):
-    for one in columns:
-        yield from _topics(one) if isinstance(one, tuple) else [one]
 
 
 def test_its_faces_are_embedded_and_its_drawings_are_lines(both):

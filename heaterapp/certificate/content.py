@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from collections.abc import Mapping
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -23,18 +26,17 @@ from heaterapp.sheet.findings import SPOKEN, is_open_item
 from heaterapp.sheet.words import VERDICTS
 
 from . import wording
+from .cautions import placed
 from .corrected import corrects
 from .figures import figures_of
 from .filed import Filed, bars_certificate
 from .findings import (
-    ONE_ROW,
-    ROW_LINES,
     absent_of,
     amended_codes,
     book_tags,
     check_of,
     codes_of,
-    columns_of,
+    met_of,
 )
 from .keys import keys_of
 from .marks import mark_of
@@ -48,8 +50,8 @@ from .style import styled_drawing
 
 Report = Mapping[str, Any]
 
-USUAL_OPENS = 3
 PAGE_SIZES = {"letter": "letter", "a4": "A4"}
+SIZE = re.compile(r'viewBox="0 0 ([0-9.]+) ([0-9.]+)"')
 TALL = Decimal(142)
 """Tank and vent on paper, in the drawings' units: as tall as the curve beside them."""
 
@@ -61,7 +63,14 @@ def _drawings(answers: Answers, report: Report) -> tuple[Drawing, ...]:
         (vent_svg(answers, report, TALL), vent_words(answers, report)),
     )
     kept = [(styled_drawing(svg), tuple(built("draw", one) for one in said)) for svg, said in drawn if svg]
-    return tuple(Drawing(Markup(svg), said) for svg, said in kept)  # noqa: S704 - ours, words escaped
+    return tuple(
+        Drawing(Markup(svg), said, _share(svg)) for svg, said in kept  # noqa: S704 - ours, words escaped
+    )
+
+
+def _share(svg: str) -> float:
+    found = SIZE.search(svg)
+    return float(found[2]) / float(found[1]) if found else 0.5
 
 
 def _assumed(report: Report) -> tuple[str, ...]:
@@ -85,24 +94,27 @@ def _usual(answers: Answers) -> tuple[str, ...]:
     return tuple(f"{say(CATALOGUE[name].label)}: {told(answers, name)}" for name in accepted(answers))
 
 
-def _cautions(answers: Answers) -> tuple[tuple[str, str], ...]:
-    kind = str(answers.get("heater_kind") or "")
-    has = {
-        "all": True,
-        # Of a heater that nobody named every one is said.
-        "gas": not kind or "gas" in kind or kind == "indirect",
-        "fuel": not kind or "gas" in kind or kind == "indirect",
-        "electric": not kind or "electric" in kind or kind == "heat_pump_storage",
-        "storage": not kind or "storage" in kind or kind == "indirect",
-        "strapped": answers.get("strap_kind") not in (None, "", "none"),
-    }
-    return tuple((own(one.lead), own(one.text)) for one in wording.CAUTIONS if has[one.about])
-
-
 def _counted(findings: list[Mapping[str, Any]]) -> str:
-    rules = [one for one in findings if one["kind"] == "rule"]
-    counted = [(sum(one["verdict"] == name for one in rules), said) for name, said in wording.COUNTS.items()]
-    return ", ".join(own(said, count=count) for count, said in counted if count)
+    """How many of the paper's findings came out how: those of the codes, then those of good practice."""
+    codes = _by_verdict(one for one in findings if one["kind"] != "advice")
+    practice = _by_verdict(one for one in findings if one["kind"] == "advice")
+    return "; ".join(filter(None, (codes, own(wording.PRACTICE, counts=practice) if practice else "")))
+
+
+def _by_verdict(findings: Any) -> str:
+    # Advice that waits for an answer is not on the paper.
+    printed = [one for one in findings if (one["kind"], one["verdict"]) != ("advice", "unanswered")]
+    many = Counter(
+        "advised" if one["kind"] == "advice" and one["verdict"] in SPOKEN else one["verdict"]
+        for one in printed
+    )
+    return ", ".join(own(said, count=many[name]) for name, said in wording.COUNTS.items() if many[name])
+
+
+def _met_counts(met: list[Mapping[str, Any]]) -> str:
+    advised = sum(one["kind"] == "advice" for one in met)
+    counts = {"count": len(met), "rules": len(met) - advised, "advised": advised}
+    return own(wording.MET, **counts) if advised else str(len(met))
 
 
 def _replaces(filed: Filed) -> str:
@@ -133,7 +145,9 @@ def paper_of(filed: Filed) -> Paper:
     advised = [one for one in findings if one["kind"] == "advice"]
 
     def roomy(chosen: Any) -> tuple[Any, ...]:
-        return tuple(check_of(one, tags, room=True) for one in chosen)
+        return tuple(
+            replace(check_of(one, tags, room=True), cautions=said.get(id(one), ())) for one in chosen
+        )
 
     address = str(filed.context.get("check_address", ""))[:200]
     contractor, contractor_lines = contractor_of(answers, filed)
@@ -144,8 +158,9 @@ def paper_of(filed: Filed) -> Paper:
         if one["section"] and one["verdict"] not in ("not_applicable", "silent")
     }
     opens = [one for one in rules if is_open_item(one) and not bars_certificate(one)]
-    usual = filed.kind == "certificate" and len(opens) <= USUAL_OPENS
-    row_lines = ONE_ROW if usual else ROW_LINES
+    fixes = [one for one in rules if bars_certificate(one) and one["verdict"] != "unanswered"]
+    met = [one for one in findings if one["verdict"] == "meets"]
+    said, headed, left = placed(answers, [*fixes, *opens], [one["topic"] for one in met])
     hazard = any(one.get("hazard") and one["verdict"] == "fails" for one in findings)
     title = own(wording.TITLES[filed.kind])
     return Paper(
@@ -167,11 +182,12 @@ def paper_of(filed: Filed) -> Paper:
         limits=own(wording.LIMITS),
         stop=own(wording.STOP) if hazard else "",
         keys=keys_of(answers, report),
-        fixes=roomy(one for one in rules if bars_certificate(one) and one["verdict"] != "unanswered"),
+        fixes=roomy(fixes),
         unanswered=roomy(one for one in rules if one["verdict"] == "unanswered"),
         opens=roomy(opens),
         advice=roomy(one for one in advised if one["verdict"] in SPOKEN),
-        columns=columns_of([one for one in findings if one["verdict"] == "meets"], tags, row_lines),
+        met=met_of(met, tags, headed),
+        met_counts=_met_counts(met),
         not_here=absent_of(one for one in findings if one["verdict"] == "not_applicable"),
         not_here_mark=mark_of("not_applicable"),
         not_here_word=VERDICTS["not_applicable"].here,
@@ -184,7 +200,7 @@ def paper_of(filed: Filed) -> Paper:
         sureness=tuple(
             f"{sign} {own(text)}." for kind, (sign, text) in wording.SURENESS.items() if kind in used
         ),
-        cautions=_cautions(answers),
+        cautions=left,
         signatures=signatures_of(filed),
         photo_pages=pages_of(filed.photos),
         logo=logo_of(filed.logo, contractor),

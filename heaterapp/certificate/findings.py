@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Iterable, Mapping
 from typing import Any
@@ -16,24 +15,14 @@ from heaterapp.sheet.draw.given import number
 from heaterapp.sheet.findings import short_name
 from heaterapp.sheet.words import ADVICE, TOPICS, VERDICTS
 
+from .columns import LETTER, NAME_WIDTH
 from .lettering import English, width
 from .marks import mark_of
-from .paper import Check, Topic
+from .paper import Caution, Check, Topic
 from .saying import built, foreign, joined, like, lowered, own, unstopped
 from .wording import SURENESS
 
 Item = Mapping[str, Any]
-Entry = tuple[str, Check, int]
-"""A topic, one of its checks, and the lines that it takes."""
-CONTINUED = "{topic}, continued"
-
-LETTER, NAME_WIDTH, VALUE_WIDTH, TOPIC_LINES = 7.0, 112.5, 148.0, 1.3
-"""The compact list: letters and two zones in points, a topic's heading in lines; as in certificate.css."""
-BOLDER = 1.08
-"""How much wider the bold is than the regular face, about."""
-ROW_LINES, ONE_ROW = 44, 140
-"""From so many lines on, left and right together, a row of the list ends with its topic: a page ends between
-rows. The list of a usual certificate is one row, which stands whole on its second page."""
 SAID_OTHERWISE = {
     "gas.leak_test": {"passed": "no leak"},
     "relief.lever_works": {"passed": "works"},
@@ -125,6 +114,7 @@ def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Chec
         name,
         width(f"● {name} ", LETTER) > NAME_WIDTH,
         own(bound_of(finding)),
+        advice,
     )
 
 
@@ -152,58 +142,19 @@ def _known(check: str, plain: str, said: str) -> str:
     return said if catalogue(spoken()).sentence(check, plain) else English(said)
 
 
-def columns_of(
-    findings: Iterable[Item], tags: Mapping[str, str], row_lines: int = ROW_LINES
-) -> tuple[tuple[tuple[Topic, ...], ...], ...]:
-    """Findings by topic, in the order of a job: rows of whole topics, each in two columns alike in height."""
+def met_of(
+    findings: Iterable[Item], tags: Mapping[str, str], beside: Mapping[str, tuple[Caution, ...]]
+) -> tuple[Topic, ...]:
+    """Findings that meet by topic, in the order of a job.
+
+    beside  topic -> the cautions that stand at its head
+    """
     by_topic: dict[str, list[Check]] = {}
     for one in findings:
         by_topic.setdefault(one["topic"], []).append(check_of(one, tags))
-    ordered = sorted(
-        by_topic, key=lambda name: TOPIC_ORDER.index(name) if name in TOPIC_ORDER else len(TOPIC_ORDER)
-    )
-    rows: list[list[Entry]] = [[]]
-    high = 0.0
-    for name in ordered:
-        if high >= row_lines:
-            rows.append([])
-            high = 0.0
-        entries = [(name, check, _lines(check)) for check in by_topic[name]]
-        rows[-1] += entries
-        high += TOPIC_LINES + sum(lines for _, _, lines in entries)
-    return tuple(_side_by_side(row) for row in rows if row)
-
-
-def _heights(entries: Iterable[Entry]) -> list[float]:
-    """Lines of a column that holds none of these, the first, the first two, and so on."""
-    heights, before = [0.0], ""
-    for name, _, lines in entries:
-        heights.append(heights[-1] + lines + (TOPIC_LINES if name != before else 0))
-        before = name
-    return heights
-
-
-def _side_by_side(entries: list[Entry]) -> tuple[tuple[Topic, ...], ...]:
-    left, right = _heights(entries), _heights(reversed(entries))[::-1]
-    split = min(range(1, len(entries) + 1), key=lambda at: (max(left[at], right[at]), -at))
-    before = entries[split - 1][0]
-    return tuple(filter(None, (_by_topic(entries[:split]), _by_topic(entries[split:], before))))
-
-
-def _by_topic(entries: list[Entry], before: str = "") -> tuple[Topic, ...]:
-    found: dict[str, list[Check]] = {}
-    for name, check, _ in entries:
-        found.setdefault(name, []).append(check)
-    return tuple(
-        Topic(own(CONTINUED, topic=topic_words(name)) if name == before else topic_words(name), tuple(checks))
-        for name, checks in found.items()
-    )
-
-
-def _lines(check: Check) -> float:
-    limit = f", {check.bound} {check.limit}" if check.limit else ""
-    beside = width(check.found, LETTER) * BOLDER + width(f"{limit} {check.cite}", LETTER)
-    return check.wide + math.ceil(beside / VALUE_WIDTH)
+    last = len(TOPIC_ORDER)
+    ordered = sorted(by_topic, key=lambda name: TOPIC_ORDER.index(name) if name in TOPIC_ORDER else last)
+    return tuple(Topic(topic_words(name), tuple(by_topic[name]), beside.get(name, ())) for name in ordered)
 
 
 def topic_words(name: str) -> str:

@@ -38,6 +38,10 @@ class Working:
     source: str
 
 
+Caution = tuple[str, str]
+"""What to do, first, and the rest of it."""
+
+
 @dataclass(frozen=True, slots=True)
 class Check:
     """One finding: verdict, what was found, the limit, where the limit stands."""
@@ -55,22 +59,27 @@ class Check:
     name: str = ""
     wide: bool = False
     bound: str = "limit"
+    advice: bool = False
+    """Of good practice, and not of a code."""
+    cautions: tuple[Caution, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Topic:
-    """The findings of one topic that meet."""
+    """The findings of one topic that meet, below the cautions that belong to it."""
 
     title: str
     checks: tuple[Check, ...]
+    cautions: tuple[Caution, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """A drawing and its numbers in sentences."""
+    """A drawing and its numbers in sentences; `share` is its height over its width."""
 
     svg: Markup
     sentences: tuple[str, ...]
+    share: float = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,8 +146,9 @@ class Paper:
     unanswered: tuple[Check, ...]
     opens: tuple[Check, ...]
     advice: tuple[Check, ...]
-    columns: tuple[tuple[tuple[Topic, ...], ...], ...]
-    """Rows of one or two columns."""
+    met: tuple[Topic, ...]
+    met_counts: str
+    """How many that is, by the codes and of good practice."""
     not_here: tuple[tuple[str, str], ...]
     not_here_mark: Markup
     not_here_word: str
@@ -149,7 +159,8 @@ class Paper:
     usual: tuple[str, ...]
     flags: tuple[str, ...]
     sureness: tuple[str, ...]
-    cautions: tuple[tuple[str, str], ...]
+    cautions: tuple[Caution, ...]
+    """Those that belong to nothing on the paper."""
     signatures: tuple[Signature, ...]
     photo_pages: tuple[PhotoPage, ...]
     logo: Photo | None

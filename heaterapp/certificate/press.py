@@ -25,16 +25,18 @@ from heaterapp.fonts import FACES, font_files
 from heaterapp.languages import SOURCE, speaking
 from heaterapp.rules.schema import job_schema
 
+from .columns import in_rows
 from .content import paper_of
 from .filed import NAMES, Filed, identifier
 from .lettering import boxed, lettered
 from .paper import Paper
 from .plain_letters import read_plainly
 from .saying import joined, own
-from .setting import USUAL_PAGES, in_columns, reaches, tried
+from .setting import COLUMNS, GOES_ON, UNDER, USUAL_PAGES, Setting, before_value, in_columns, tried
 from .style import FONT_SCHEME, home, sheet_css
 from .tagged import name_english
 from .two_files import PaperFault, prepare, without_claim
+from .white import white
 
 ARCHIVAL = "pdf/a-3u"
 Finish = Callable[[Document, pydyf.PDF], None]
@@ -122,7 +124,7 @@ class _Press:
             trim_blocks=True,
         )
         self.templates.filters.update(
-            boxed=boxed, in_columns=in_columns, reaches=reaches,
+            boxed=boxed, in_columns=in_columns, in_rows=in_rows, before_value=before_value,
             joined=lambda parts, between: joined(between, parts),
         )  # fmt: skip
         self.templates.globals["_"] = own
@@ -144,7 +146,7 @@ def press() -> _Press:
     return _Press()
 
 
-def html_of(paper: Paper, setting: str = "roomy") -> str:
+def html_of(paper: Paper, setting: Setting = Setting()) -> str:  # noqa: B008 - a constant
     """The paper as HTML, in one of the settings."""
     with speaking(paper.language):
         return press().templates.get_template("certificate/paper.html").render(paper=paper, setting=setting)
@@ -153,13 +155,24 @@ def html_of(paper: Paper, setting: str = "roomy") -> str:
 def _laid(paper: Paper) -> Document:
     one = press()
     handed, seen = OwnPhotos(paper), {}
-    for setting in tried(paper):
-        laid = Sheet(html_of(paper, setting), handed).render(
+
+    def laid(setting: Setting) -> Document:
+        made: Document = Sheet(html_of(paper, setting), handed).render(
             font_config=one.fonts, stylesheets=one.styles(paper.language), pdf_variant=ARCHIVAL, cache=seen
         )
-        if len(laid.pages) - len(paper.photo_pages) <= USUAL_PAGES:
-            break
-    return laid
+        return made
+
+    most = USUAL_PAGES + len(paper.photo_pages)
+    for setting in tried(paper):
+        found = laid(setting)
+        if len(found.pages) <= most:
+            return found
+    if len(found.pages) == most + 1 and len(paper.drawings) == COLUMNS:
+        found = laid(UNDER)
+        if len(found.pages) <= most:
+            return found
+    # The fewest pages, then the least of a page left white before its end.
+    return min(map(laid, GOES_ON), key=lambda one: (len(one.pages), white(one)))
 
 
 @lru_cache(maxsize=1)

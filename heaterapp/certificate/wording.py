@@ -49,22 +49,24 @@ class Caution(NamedTuple):
     """One caution, action first.
 
     about    the heaters it is for: gas, fuel, all, storage, electric, strapped
+    topics   whose findings it stands beside: the first of them that is on the paper
     sources  lines of `heaterapp.homeowner.sources.SOURCES`: where each number in it was read, and who says otherwise
     """
 
     about: str
     lead: str
     text: str
+    topics: tuple[str, ...]
     sources: tuple[str, ...] = ()
 
 
 CAUTIONS = (
-    Caution("gas", "Smell gas?", "Leave now. Touch no switch, use no phone or flame inside. Call 911 and the gas company from a distance.", ("emergency_number",)),
-    Caution("fuel", "CO alarm, or anyone feels sick?", "Go outside with everyone. Call 911. Stay out until the fire service says you may go in.", ("emergency_number",)),
-    Caution("all", "Hot water burns.", "At 140 °F in seconds, a child sooner. Test the bath by hand first.", ("burns",)),
-    Caution("storage", "Relief valve:", "never plug, cap or shorten its pipe; it keeps the tank from bursting. If it runs, keep clear and call a plumber."),
-    Caution("electric", "Electricity:", "switch off at the breaker before any cover comes off. Never power an empty tank."),
-    Caution("strapped", "After an earthquake:", "look at straps, vent and pipes from a distance. Smell or hear gas? Leave, then call."),
+    Caution("gas", "Smell gas?", "Leave now. Touch no switch, use no phone or flame inside. Call 911 and the gas company from a distance.", ("gas",), ("emergency_number",)),
+    Caution("fuel", "CO alarm, or anyone feels sick?", "Go outside with everyone. Call 911. Stay out until the fire service says you may go in.", ("alarms", "venting"), ("emergency_number",)),
+    Caution("all", "Hot water burns.", "At 140 °F in seconds, a child sooner. Test the bath by hand first.", ("temperature",), ("burns",)),
+    Caution("storage", "Relief valve:", "never plug, cap or shorten its pipe; it keeps the tank from bursting. If it runs, keep clear and call a plumber.", ("relief",)),
+    Caution("electric", "Electricity:", "switch off at the breaker before any cover comes off. Never power an empty tank.", ("electric",)),
+    Caution("strapped", "After an earthquake:", "look at straps, vent and pipes from a distance. Smell or hear gas? Leave, then call.", ("seismic",)),
 )  # fmt: skip
 STOP = "Stop. Do not leave this heater running. Shut it off, say so to everyone in the building, and get it put right."
 SURENESS = {
@@ -77,9 +79,11 @@ SURENESS = {
 COUNTS = {
     "meets": "{count} meet", "fails": "{count} to fix", "unanswered": "{count} to answer",
     "authority": "{count} for the authority", "engineer": "{count} need a design", "error": "{count} broken",
-    "not_applicable": "{count} not here", "silent": "{count} code silent",
+    "advised": "{count} advised", "not_applicable": "{count} not here", "silent": "{count} code silent",
 }  # fmt: skip
 """How many findings of a verdict are told, in this order."""
+MET = "{count} listed: ● {rules} by the codes, ○ {advised} of good practice"
+PRACTICE = "of good practice {counts}"
 ELECTRONIC = "Signed electronically; the mark belongs to these answers only."
 
 

@@ -206,7 +206,7 @@ def _papers() -> Iterator[Found]:
     for one in wording.CAUTIONS:
         yield one.lead, "certificate/wording.py"
         yield one.text, "certificate/wording.py"
-    for _, text in wording.SURENESS.values():
+    for text in (wording.MET, wording.PRACTICE, *(said for _, said in wording.SURENESS.values())):
         yield text, "certificate/wording.py"
 
 

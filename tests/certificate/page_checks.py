@@ -20,6 +20,8 @@ HEADINGS = (
     "To fix", "Open items", "To answer", "Figures and their working", "Advice, beyond the code", "Checks that meet",
     "Keep in mind", "Photos",
 )  # fmt: skip
+LIST_HEADS = ("found, limit, section", "hallado, límite, sección")
+CODE_LABELS = ("Check code", "Código de verificación")
 TABLE_HEAD = "What it is about, and why"
 PICTURE = re.compile(rb"P5\n([0-9]+) ([0-9]+)\n255\n")
 INK = 200
@@ -129,6 +131,14 @@ def badly_broken(pages: list[Page]) -> Iterator[str]:
         goes_on = bool(rows) and not any(text.find(head) in range(text.find(rows[0])) for head in ("To fix", "Open items"))
         if goes_on and TABLE_HEAD not in text:
             yield f"page {number + 1}: a table goes on without its head"
+
+
+def signed_alone(pages: list[Page]) -> Iterator[str]:
+    """A page with the signatures and the code, and nothing of what they stand for."""
+    for number, page in enumerate(pages, 1):
+        text = " ".join(page.told())
+        if any(one in text for one in CODE_LABELS) and not any(one in text for one in LIST_HEADS):
+            yield f"page {number}: signatures only"
 
 
 def apart(pages: list[Page], together: list[str]) -> Iterator[str]:

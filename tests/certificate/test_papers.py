@@ -78,7 +78,8 @@ def test_every_check_stands_with_found_limit_and_section(gas, record_of):
             assert name.lower() in text.lower() or one["title"].rstrip(".") in text, one["check"]
             continue
         found, limit = in_print(one["found"], one["limit"], one["unit"])
-        shown = f"● {name} {SAID_OTHERWISE.get(one['check'], {}).get(found, found)}"
+        mark = "○" if one["kind"] == "advice" else "●"
+        shown = f"{mark} {name} {SAID_OTHERWISE.get(one['check'], {}).get(found, found)}"
         at = text.find(re.sub(r"\s+", " ", shown))
         assert at >= 0, shown
         line = text[at : at + 220]

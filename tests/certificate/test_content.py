@@ -1,0 +1,98 @@
+"""What a paper says beside its numbers: cautions beside their items, counts that an inspector can count again."""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import Any
+
+import pytest
+
+from heaterapp.certificate.columns import in_rows
+from heaterapp.certificate.content import paper_of
+from heaterapp.certificate.filed import Filed
+from heaterapp.certificate.paper import Drawing, Working
+from heaterapp.certificate.press import html_of
+from heaterapp.certificate.setting import in_columns
+
+JOBS = ("gas_storage_us_ca", "heat_pump_irc_2021", "electric_tankless_irc_2021")
+LISTED = re.compile(r'<p class="c">([●○]) ')
+
+
+def paper(record_of: Any, job: str, kind: str = "certificate", changes: Any = None) -> Any:
+    return paper_of(Filed.of(record_of(job, changes, kind=kind)))
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_the_counts_are_those_of_the_list(job: str, record_of: Any) -> None:
+    said = paper(record_of, job)
+    marks = LISTED.findall(html_of(said))
+    many, rules, advised = (len(marks), marks.count("●"), marks.count("○"))
+    assert said.met_counts == f"{many} listed: ● {rules} by the codes, ○ {advised} of good practice"
+    codes, _, practice = said.counts.partition("; ")
+    assert codes.startswith(f"{rules} meet")
+    assert practice.startswith(f"of good practice {advised} meet")
+    absent = sum(len(names.split(", ")) for _, names in said.not_here)
+    assert absent == sum(int(one) for one in re.findall(r"([0-9]+) not here", said.counts))
+    assert len(said.opens) == sum(int(one) for one in re.findall(r"([0-9]+) for the authority", said.counts))
+    report = json.loads(record_of(job).report)
+    met = [one["kind"] for one in report["findings"] if one["verdict"] == "meets"]
+    assert (len(met), met.count("advice")) == (many, advised)
+
+
+def test_a_caution_stands_in_the_row_of_an_item_before_the_list(record_of: Any) -> None:
+    usual = paper(record_of, "gas_storage_us_ca")
+    heads = {topic.title: [lead for lead, _ in topic.cautions] for topic in usual.met if topic.cautions}
+    assert heads == {
+        "Relief valve": ["Relief valve:"], "Hot water temperature": ["Hot water burns."], "Gas": ["Smell gas?"],
+        "Earthquake straps": ["After an earthquake:"], "Alarms": ["CO alarm, or anyone feels sick?"],
+    }  # fmt: skip
+    listed = paper(record_of, "gas_storage_to_fix", "correction_list")
+    rows = {one.title: [lead for lead, _ in one.cautions] for one in listed.fixes if one.cautions}
+    assert rows == {"Lower strap in lower third": ["After an earthquake:"]}
+    assert not any(topic.title == "Earthquake straps" and topic.cautions for topic in listed.met)
+    markup = html_of(listed)
+    assert markup.index("After an earthquake:") < markup.index("Figures and their working")
+    assert markup.count('class="caution"') == 5
+
+
+def test_a_caution_of_nothing_on_the_paper_is_kept_in_mind(record_of: Any, with_report: Any) -> None:
+    def without(report: dict[str, Any]) -> None:
+        report["findings"] = [one for one in report["findings"] if one["topic"] != "temperature"]
+
+    left = paper_of(Filed.of(with_report(record_of(), without)))
+    assert [lead for lead, _ in left.cautions] == ["Hot water burns."]
+    assert "Keep in mind" in html_of(left)
+    assert "Keep in mind" not in html_of(paper(record_of, "gas_storage_us_ca"))
+
+
+def test_rows_hold_every_check_once_with_its_topic_s_cautions_where_it_begins(record_of: Any) -> None:
+    met = paper(record_of, "gas_storage_us_ca").met
+    for lines in (1000, 36, 1):
+        rows = in_rows(met, lines)
+        parts = [topic for row in rows for column in row for topic in column]
+        assert [one.name for topic in parts for one in topic.checks] == [one.name for topic in met for one in topic.checks]
+        assert [said for topic in parts for said in topic.cautions] == [said for topic in met for said in topic.cautions]
+        assert not any(topic.cautions for topic in parts if topic.title.endswith(", continued"))
+    assert len(in_rows(met, 1000)) == 1 < len(in_rows(met, 36)) < len(in_rows(met, 1)) == len(met)
+
+
+def figure(working: str = "") -> Working:
+    return Working("Label", "1", " psi", "", working, "", "")
+
+
+def test_columns_are_filled_in_order_and_shorter_above_a_drawing() -> None:
+    many = [figure() for _ in range(30)]
+    assert [len(one) for one in in_columns(many, 3)] == [10, 10, 10]
+    drawing = Drawing("", ("Said.",), 0.5)  # type: ignore[arg-type]
+    short = [len(one) for one in in_columns(many, 3, under=[drawing])]
+    assert short[0] < short[1] == short[2]
+    assert sum(short) == 30
+    assert [len(one) for one in in_columns(many[:4], 3, under=[drawing])] == [0, 2, 2], "the drawing alone"
+    tall = Drawing("", ("Said. " * 60,), 0.5)  # type: ignore[arg-type]
+    level = [len(one) for one in in_columns(many, 3, under=[drawing, tall], level=True)]
+    assert level[0] == level[1] < level[2]
+    assert [len(one) for one in in_columns([], 3)] == [0, 0, 0]
+    assert [len(one) for one in in_columns([figure("long " * 200)], 3)] == [1, 0, 0]
+
+
