@@ -11,6 +11,7 @@ import json
 import subprocess
 import sys
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -179,12 +180,18 @@ SPECIMENS: dict[str, Callable[[], WithPhotos | Cover | Translated]] = {
 }  # fmt: skip
 
 
+@cache
+def given(name: str) -> WithPhotos | Cover | Translated:
+    """What a specimen is made from, judged once."""
+    return SPECIMENS[name]()
+
+
 def made(name: str) -> dict[str, bytes]:
     """The files of one specimen."""
-    given = SPECIMENS[name]()
-    if isinstance(given, Translated):
-        return translated.pressed(given)
-    return cover.pressed(given) if isinstance(given, Cover) else render_here(given)
+    one = given(name)
+    if isinstance(one, Translated):
+        return translated.pressed(one)
+    return cover.pressed(one) if isinstance(one, Cover) else render_here(one)
 
 
 def main(folder: Path, names: list[str]) -> None:

@@ -15,7 +15,8 @@ from tests.certificate import page_checks
 from tests.certificate.archival_rules import RULES
 from tests.certificate.drawn_rules import letters_shown
 from tests.certificate.read_out import read_out
-from tests.certificate.specimens import LONG_STREET, SPECIMENS
+from tests.certificate.specimens import LONG_STREET
+from tests.certificate.specimens import given as given_of
 from tests.certificate.test_lettering import fonts_of
 
 USUAL = {"void cover": 1, "replaced cover": 1, "gas tankless, UPC, three photos": 3, "electric tankless, IRC, slim photo": 3,
@@ -65,7 +66,7 @@ def _told(pages):
 
 def test_text_stands_in_its_order_and_nothing_of_it_is_missing(looked, specimens):
     for name, (body, pages) in looked.items():
-        given = SPECIMENS[name]()
+        given = given_of(name)
         kind, heads = getattr(given, "kind", ""), IN_ORDER
         if isinstance(given, Translated):
             kind, heads = given.filed.kind, SPANISH
@@ -104,7 +105,7 @@ def test_no_ink_runs_off_the_paper(looked):
 
 def test_each_caution_stands_once_beside_what_it_is_about_and_a_signature_with_its_statement(looked):
     for name, (_, pages) in looked.items():
-        given = SPECIMENS[name]()
+        given = given_of(name)
         if isinstance(given, Cover | Translated):
             continue
         told = _told(pages)
