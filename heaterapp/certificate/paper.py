@@ -177,3 +177,9 @@ class Paper:
     """On a translated paper: that it is one, and which paper is on record."""
     attached: bool = True
     """Whether job and report go along in its file."""
+
+    @property
+    def every_caution(self) -> tuple[Caution, ...]:
+        """All cautions of the paper, wherever they stand on it."""
+        items, topics = (*self.fixes, *self.opens), self.met
+        return (*(said for one in (*items, *topics) for said in one.cautions), *self.cautions)

@@ -43,17 +43,15 @@ def page_of(filed: Filed) -> homeowner.Page:
 def checks_of(paper: Paper) -> Iterator[Check]:
     """Every finding of a paper, in its order."""
     yield from (*paper.fixes, *paper.unanswered, *paper.opens, *paper.advice, *paper.silent)
-    for row in paper.columns:
-        for side in row:
-            for topic in side:
-                yield from topic.checks
+    for topic in paper.met:
+        yield from topic.checks
 
 
 @pytest.mark.parametrize("name", records.NAMES)
 def test_paper_and_page_say_the_same_of_what_is_open_and_of_what_may_hurt(name: str) -> None:
     paper, page = paper_of(filed_of(name)), page_of(filed_of(name))
     assert bool(paper.stop) == (STOP.of("en") in page.notices)
-    leads, box = dict(paper.cautions), " ".join(when for when, _ in page.emergencies)
+    leads, box = dict(paper.every_caution), " ".join(when for when, _ in page.emergencies)
     for lead, when in (("Smell gas?", "smell gas"), ("CO alarm, or anyone feels sick?", "carbon monoxide alarm")):
         assert (lead in leads) == (when in box), lead
     headed = {one.heading for one in page.still}
@@ -91,7 +89,7 @@ def test_every_finding_and_figure_has_its_own_numbers_in_the_translation(name: s
 
 def test_of_a_heater_that_nobody_named_every_caution_is_said() -> None:
     made = records.record("gas_storage_existing_us_ca", heater_kind=None)
-    leads = dict(paper_of(Filed.of(Record(made.job, made.report, made.kind))).cautions)
+    leads = dict(paper_of(Filed.of(Record(made.job, made.report, made.kind))).every_caution)
     assert {"Smell gas?", "CO alarm, or anyone feels sick?", "Hot water burns.", "Relief valve:", "Electricity:"} <= set(leads)
 
 
