@@ -73,13 +73,14 @@ def test_the_water_that_reaches_the_tap_decides() -> None:
     told = [
         _scald(thermostat_f=150),
         _scald(**hot),
+        _scald(thermostat_f=150, outlet_temperature_f=125, mixing_valve_fitted="yes", mixed_outlet_f=130),
         _scald(**hot, mixing_valve_fitted="yes", mixed_outlet_f=130),
     ]
-    assert [one and one["value"] for one in told] == ["2", "6", "30"]
+    assert [one and one["value"] for one in told] == ["2", "6", "30", "6"]
     assert [
         word in str(one)
-        for word, one in zip(("as set", "at a tap", "at the mixing valve"), told, strict=True)
-    ] == [True] * 3
+        for word, one in zip(("as set", "at a tap", "at the mixing valve", "at a tap"), told, strict=True)
+    ] == [True] * 4
 
 
 def test_a_mixing_valve_whose_setting_is_not_told_gives_no_time_yet() -> None:

@@ -263,8 +263,9 @@ def scald_seconds(
     mixed_outlet_f: DegF | None = None, outlet_temperature_f: DegF | None = None, thermostat_f: DegF | None = None,
     mixing_valve_fitted: bool | None = None, *, burns: Table,
 ) -> Worked:  # fmt: skip
+    over = mixed_outlet_f is not None and outlet_temperature_f is not None and outlet_temperature_f > mixed_outlet_f
     given = (
-        (mixed_outlet_f, "at the mixing valve"),
+        (None if over else mixed_outlet_f, "at the mixing valve"),
         (outlet_temperature_f, "at a tap"),
         (thermostat_f, "as set"),
     )

@@ -12,6 +12,8 @@ from ...report import Result, Worked, advice, fails, meets, unanswered
 from ...units import DegF, plain
 
 CLAUSES = ("temperature.scald", "temperature.combined_heating")
+_TAP_TOO_HOT = "Turn the thermostat down, or fit a listed mixing valve at the heater, and measure again at the tap."
+_VALVE_TOO_HOT = "Set the mixing valve lower, or mend it, and measure again at the tap."
 
 
 def check(
@@ -20,40 +22,46 @@ def check(
     *, burns: Table, advised: DegF, most: DegF | None = None,
 ) -> Result | tuple[Result, ...]:  # fmt: skip
     said = f"Set to {plain(thermostat_f)} F"
-    if thermostat_f <= advised:
+    hot_tap = outlet_temperature_f if outlet_temperature_f is not None and outlet_temperature_f > advised else None
+    if thermostat_f <= advised and hot_tap is None:
         return meets(f"{said}, {plain(advised)} F or less advised.", thermostat_f, advised, "degF")
-    ruled = most is not None and thermostat_f > most and heats_space_too is not False
+    ruled = most is not None and max(thermostat_f, hot_tap or most) > most and heats_space_too is not False
     kind: Literal["rule", "advice"] = "rule" if ruled else "advice"
-    if mixing_valve_fitted is None:
+    if thermostat_f > advised and mixing_valve_fitted is None:
         said = "To answer: whether a mixing valve is fitted."
         return unanswered(said, needs=("mixing_valve_fitted",), kind=kind)
-    if mixing_valve_fitted and mixed_outlet_f is None:
+    if thermostat_f > advised and mixing_valve_fitted and mixed_outlet_f is None:
         return unanswered("To answer: what the mixing valve is set to.", needs=("mixed_outlet_f",), kind=kind)
-    valve = (
-        f", mixing valve at {plain(mixed_outlet_f)} F" if mixed_outlet_f is not None else ", no mixing valve"
-    )
+    if mixed_outlet_f is not None:
+        said += f", mixing valve at {plain(mixed_outlet_f)} F"
+    elif mixing_valve_fitted is False:
+        said += ", no mixing valve"
     to_taps = mixed_outlet_f if mixed_outlet_f is not None else thermostat_f
+    fix = ""
+    if hot_tap is not None and hot_tap > to_taps:
+        # What was measured counts before what was set.
+        to_taps, said = hot_tap, f"{said}; a tap gave {plain(hot_tap)} F"
+        fix = _VALVE_TOO_HOT if mixing_valve_fitted else _TAP_TOO_HOT
     if to_taps <= advised:
-        return meets(f"{said}{valve}.", to_taps, advised, "degF")
+        return meets(f"{said}.", to_taps, advised, "degF")
     burn = f" {scald_seconds.says}" if scald_seconds is not None else ""
     row = row_up_to(burns.rows, "temperature_f", to_taps)
     cooler = mixed_outlet_f is None and outlet_temperature_f is not None and outlet_temperature_f < to_taps
     if row is not None and cooler:
         # The tap was cooler when it was read; the tank will not stay so.
         burn += f" At {plain(row['temperature_f'])} F an adult burns in about {plain(row['seconds'])} s, a child sooner."
-    note = advice(
-        "fails", f"{said}{valve}; {plain(advised)} F at the taps is advised.{burn}", to_taps, advised, "degF"
-    )
+    why = f"{said}; {plain(advised)} F at the taps is advised.{burn}"
+    note = advice("fails", why, to_taps, advised, "degF", fix=fix)
     if most is None or to_taps <= most or heats_space_too is False:
         return note
     if heats_space_too is None:
         return unanswered("To answer: whether the heater also heats rooms.", needs=("heats_space_too",)), note
-    why = f"{said}{valve}; it also heats rooms, and more than {plain(most)} F may not reach the taps.{burn}"
+    why = f"{said}; it also heats rooms, and more than {plain(most)} F may not reach the taps.{burn}"
     return fails(
         why,
         to_taps,
         most,
         "degF",
-        fix=f"Fit a listed mixing valve and set it to {plain(advised)} F.",
+        fix=fix or f"Fit a listed mixing valve and set it to {plain(advised)} F.",
         clause="temperature.combined_heating",
     ), note
