@@ -197,7 +197,7 @@ def test_values_read_as_the_trade_reads_them(value: str | None, unit: str, read:
 
 
 def test_a_band_reads_from_to() -> None:
-    assert value_of({"value": ["34.5", "58.33"], "unit": "in"}) == "34 1/2 to 58 1/4 in"
+    assert value_of({"value": ["34.5", "58.33"], "unit": "in", "taped": "34 1/2 to 58 1/4"}) == "34 1/2 to 58 1/4 in"
     assert value_of({"value": None, "unit": "gal"}) == ""
 
 

@@ -11,11 +11,26 @@ import re
 from decimal import Decimal
 from typing import Annotated
 
-from .writing import EXACT, amount, bare, eighths, plain, plain_up, rounded, span, tape_range, unit_shown
+from .writing import (
+    EXACT,
+    amount,
+    bare,
+    eighths,
+    is_sixteenth,
+    plain,
+    plain_up,
+    rounded,
+    span,
+    tape_mark,
+    tape_range,
+    tape_shown,
+    unit_shown,
+)
 
 __all__ = [
-    "EXACT", "LONGEST", "Unit", "Unreadable", "amount", "bare", "eighths", "parse_length", "parse_pitch",
-    "parse_quantity", "plain", "plain_up", "rounded", "span", "tape_range", "unit_shown",
+    "EXACT", "LONGEST", "Unit", "Unreadable", "amount", "bare", "eighths", "is_sixteenth", "parse_length",
+    "parse_pitch", "parse_quantity", "plain", "plain_up", "rounded", "span", "tape_mark", "tape_range",
+    "tape_shown", "unit_shown",
 ]  # fmt: skip
 
 

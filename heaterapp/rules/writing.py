@@ -104,10 +104,9 @@ def eighths(value: Decimal) -> str:
     >>> eighths(Decimal("14.375")), eighths(Decimal("0.5")), eighths(Decimal("14.38"))
     ('14 3/8', '1/2', '14.38')
     """
-    sixteenths = value * 16
-    if value < 0 or sixteenths != sixteenths.to_integral_value():
+    if value < 0 or not is_sixteenth(value):
         return plain(value)
-    whole, rest = divmod(int(sixteenths), 16)
+    whole, rest = divmod(int(value * 16), 16)
     if not rest:
         return str(whole)
     under = 16
@@ -116,20 +115,68 @@ def eighths(value: Decimal) -> str:
     return f"{whole} {rest}/{under}" if whole else f"{rest}/{under}"
 
 
-def tape_range(low: Decimal, high: Decimal) -> str:
+def tape_mark(value: Decimal, *edges: Decimal) -> str:
+    """A found height as a number: a sixteenth whole, else rounded, never onto or over an edge.
+
+    >>> tape_mark(Decimal("37.3125")), tape_mark(Decimal("37.25004"), Decimal("37.25"))
+    ('37.3125', '37.25004')
+    """
+    places = 4 if is_sixteenth(value) else 3
+    sides = [_side(value, edge) for edge in edges]
+    while places < 28 and [_side(Decimal(bare(value, places)), edge) for edge in edges] != sides:
+        places += 1
+    return bare(value, places)
+
+
+def tape_shown(value: Decimal, *edges: Decimal) -> str:
+    """The same as a tape shows it, where it falls on a sixteenth.
+
+    >>> tape_shown(Decimal("37.3125")), tape_shown(Decimal("37.25004"), Decimal("37.25"))
+    ('37 5/16', '37.25004')
+    """
+    return _taped(Decimal(tape_mark(value, *edges)))
+
+
+def is_sixteenth(value: Decimal) -> bool:
+    """Whether a length falls on a sixteenth of an inch."""
+    return value * 16 == (value * 16).to_integral_value()
+
+
+def _side(value: Decimal, edge: Decimal) -> int:
+    return (value > edge) - (value < edge)
+
+
+_GRIDS = (Decimal(8), Decimal(16), *(Decimal(10) ** places for places in range(2, 20)))
+
+
+def tape_range(low: Decimal, high: Decimal, *found: Decimal) -> str:
     """Two lengths as a tape shows them, rounded inward to an eighth, so that both ends are allowed.
+
+    found  heights that were found: the ends are printed as finely as it takes for each to be
+           within or without them in print as it is in truth
 
     >>> tape_range(Decimal("34.75"), Decimal("37.3333"))
     '34 3/4 to 37 1/4'
+    >>> tape_range(Decimal("18"), Decimal("37.3333"), Decimal("37.3125"))
+    '18 to 37 5/16'
+    >>> tape_range(Decimal("18"), Decimal("37.3333"), Decimal("37.33"))
+    '18 to 37.33'
 
-    With no eighth between them, as they are.
+    With no eighth between them, finer.
 
     >>> tape_range(Decimal("18.51"), Decimal("18.55"))
     '18.51 to 18.55'
     """
-    inner = [
-        (v * 8).to_integral_value(rounding=how) / 8 for v, how in ((low, ROUND_CEILING), (high, ROUND_FLOOR))
-    ]
-    if inner[0] > inner[1]:
-        inner = [low, high]
-    return f"{eighths(inner[0])} to {eighths(inner[1])}"
+    told = [(low <= one <= high, Decimal(tape_mark(one, low, high))) for one in found]
+    for grid in _GRIDS:
+        ends = [
+            (value * grid).to_integral_value(rounding=how) / grid
+            for value, how in ((low, ROUND_CEILING), (high, ROUND_FLOOR))
+        ]
+        if ends[0] <= ends[1] and all((ends[0] <= shown <= ends[1]) == within for within, shown in told):
+            return f"{_taped(ends[0])} to {_taped(ends[1])}"
+    return f"{_taped(low)} to {_taped(high)}"
+
+
+def _taped(value: Decimal) -> str:
+    return eighths(value) if is_sixteenth(value) else plain(value, 28)

@@ -10,7 +10,7 @@ from functools import lru_cache
 from typing import Any
 
 from ..languages import say, spoken, told
-from ..rules.units import eighths, rounded
+from ..rules.units import eighths, is_sixteenth, plain, rounded
 from .draw.given import number
 from .words import unit_shown
 
@@ -81,7 +81,9 @@ def measure(value: str | None, unit: str) -> str:
         return f"{value} {shown}" if shown and (RANGE.fullmatch(value) or PAIR.fullmatch(value)) else value
     if not amount.is_finite():
         return value
-    text = eighths(amount) if unit == "in" else f"{amount:,f}"
+    text = f"{amount:,f}"
+    if unit == "in":
+        text = eighths(amount) if is_sixteenth(amount) else plain(amount, 28)
     return f"{text}{'' if shown.startswith('°') else ' '}{shown}".strip() if shown else text
 
 

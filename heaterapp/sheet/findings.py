@@ -12,7 +12,6 @@ from ..rules.questions import CATALOGUE, ORDER
 from ..rules.report import forces
 from .bounds import bound_of, found_words
 from .bounds import measure as measure
-from .draw.given import band_taped
 from .draw.given import is_known as is_known
 from .marks import mark, verdict_html
 from .words import (
@@ -281,8 +280,8 @@ def value_of(figure: Item) -> str:
         return say(NOT_YET)
     if not isinstance(value, list):
         return told("figures", measure(value, unit))
-    if unit == "in" and len(value) == 2:
-        return told("figures", f"{band_taped(*value)} in")
+    if "taped" in figure:
+        return told("figures", f"{figure['taped']} in")
     shown = unit_shown(unit)
     return f"{', '.join(measure(v, '') for v in value)} {shown}".strip()
 

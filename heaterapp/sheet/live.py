@@ -17,6 +17,7 @@ from ..rules.job import Job
 from ..rules.question import Question
 from ..rules.questions import CATALOGUE, ORDER, SECTIONS
 from ..rules.when import When
+from .draw.given import figures_taped
 from .findings import (
     SPOKEN,
     blocks,
@@ -257,7 +258,7 @@ def section_html(answers: Answers, report: Told, section: str, open_questions: l
     todo = [q for q in open_questions if CATALOGUE[q].section == section]
     parts = [picture_html(answers, report, section)]
     parts.append(findings_html(mine, brief=True))
-    parts.append(figures_html(report["figures"], section, brief=True))
+    parts.append(figures_html(figures_taped(report), section, brief=True))
     if todo:
         links = "".join(f'<li><a href="#q-{q}">{escape(say(CATALOGUE[q].label))}</a></li>' for q in todo)
         parts.append(

@@ -10,7 +10,7 @@ from typing import Any
 from ..languages import say, told
 from ..rules.report import side_by_side
 from ..rules.units import plain_up
-from .draw.given import band_taped
+from .draw.given import figures_taped
 from .findings import is_known, measure, value_of
 from .words import figure_words
 
@@ -22,7 +22,7 @@ Told = Mapping[str, Any]
 
 def turning(answers: Answers, report: Told, section: str) -> list[str]:
     """The lines in large type: the numbers a job turns on in this section."""
-    figures = report["figures"]
+    figures = figures_taped(report)
 
     def value(name: str) -> str:
         one = figures.get(name)
@@ -33,7 +33,7 @@ def turning(answers: Answers, report: Told, section: str) -> list[str]:
         lines = _water_lines(answers, report, value)
     elif section == "place":
         lines = [
-            f"{figure_words(name).here} <b>{_taped(figures[name]['value'])}</b>"
+            f"{figure_words(name).here} <b>{_taped(figures[name]['taped'])}</b>"
             for name in ("upper_strap_band_in", "lower_strap_band_in")
             if value(name)
         ]
@@ -84,9 +84,9 @@ def _reached(size: Mapping[str, Any]) -> str:
     return f"{side_by_side(found, limit, 0)[0]} {size['unit']}"
 
 
-def _taped(band: list[str]) -> str:
+def _taped(band: str) -> str:
     """A band of heights as a tape shows it, both ends allowed; fractions and unit set small."""
-    words = told("figures", f"{band_taped(*band)} in").split(" ")
+    words = told("figures", f"{band} in").split(" ")
     small = (
         f'<span class="fraction"> {word}</span>' if "/" in word or word == "in" else f" {word}"
         for word in words

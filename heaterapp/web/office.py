@@ -26,6 +26,7 @@ from flask import (
 from heaterapp import archive, rules
 from heaterapp.archive.shares import TOKEN_BYTES
 from heaterapp.filling import photos
+from heaterapp.sheet.draw.given import figures_taped
 from heaterapp.sheet.findings import blocks, figures_html, findings_html, section_of
 from heaterapp.web import link_ends, sealed
 from heaterapp.web.days import shown_day
@@ -272,7 +273,7 @@ def _by_section(report: dict[str, Any]) -> list[tuple[str, str]]:
     told = [("To fix", findings_html(grave))] if grave else []
     for section, title in rules.SECTIONS.items():
         mine = [one for one in report["findings"] if section_of(one) == section and not blocks(one)]
-        html = findings_html(mine, brief=True) + figures_html(report["figures"], section, brief=True)
+        html = findings_html(mine, brief=True) + figures_html(figures_taped(report), section, brief=True)
         if html:
             told.append((title, html))
     return told

@@ -13,6 +13,11 @@ from heaterapp.rules.reading import read_answer
 from heaterapp.rules.units import tape_range
 
 HALF_HUNDREDTH = Decimal("0.005")
+STRAP_BANDS = {
+    "upper_strap_band_in": "seismic.upper_strap_in_upper_third",
+    "lower_strap_band_in": "seismic.lower_strap_in_lower_third",
+}
+"""Each figure of heights, and the check that holds a strap to them."""
 
 
 def answer(answers: Mapping[str, Any], name: str) -> Any:
@@ -73,21 +78,44 @@ def figure_pair(report: Mapping[str, Any], name: str) -> tuple[Decimal, Decimal]
     if not isinstance(value, list) or len(value) != 2:
         return None
     low, high = number(value[0]), number(value[1])
-    return None if low is None or high is None else (_eighth(low), _eighth(high))
+    return None if low is None or high is None else (_sixteenth(low), _sixteenth(high))
 
 
-def band_taped(low: str, high: str) -> str:
-    """A report's band of heights, in inches to two places, as a tape shows it: inward, as its check's limit.
+def band_taped(report: Mapping[str, Any], name: str) -> str:
+    """A figure's band of heights as a tape shows it: inward, and as finely as its check's own verdict needs.
 
-    >>> band_taped("34.75", "37.33"), band_taped("15.38", "19.50")
-    ('34 3/4 to 37 1/4', '15 3/8 to 19 1/2')
+    name  lower_strap_band_in or upper_strap_band_in, which has a value
+
+    >>> figures = {"lower_strap_band_in": {"value": ["34.75", "37.33"]}}
+    >>> band_taped({"figures": figures}, "lower_strap_band_in")
+    '34 3/4 to 37 1/4'
     """
-    return tape_range(_eighth(Decimal(low)), _eighth(Decimal(high)))
+    pair, judged = figure_pair(report, name), finding(report, STRAP_BANDS[name])
+    if pair is None:
+        return ""
+    found = number(judged.get("found"))
+    ends = tape_range(*pair, *(() if found is None else (found,))).split(" to ")
+    # The figure has two places: where the check prints its own limit finer, that is the limit.
+    for at, asked in enumerate(str(judged.get("limit") or "").split(" to ")[:2]):
+        own, exact = number(ends[at]), number(asked)
+        if own is None or exact is None or "." not in ends[at]:
+            continue
+        if abs(own - exact) <= 2 * HALF_HUNDREDTH:
+            ends[at] = asked
+    return " to ".join(ends)
 
 
-def _eighth(value: Decimal) -> Decimal:
-    """The eighth that was rounded to this hundredth, else the value."""
-    near = (value * 8).to_integral_value() / 8
+def figures_taped(report: Mapping[str, Any]) -> dict[str, Any]:
+    """The figures of a report, bands of heights with how a tape shows them beside (`taped`)."""
+    figures = dict(report["figures"])
+    for name in STRAP_BANDS.keys() & figures.keys():
+        figures[name] = {**figures[name], "taped": band_taped(report, name)}
+    return figures
+
+
+def _sixteenth(value: Decimal) -> Decimal:
+    """The sixteenth that was rounded to this hundredth, else the value."""
+    near = (value * 16).to_integral_value() / 16
     return near if abs(near - value) <= HALF_HUNDREDTH else value
 
 

@@ -8,9 +8,9 @@ from decimal import Decimal
 from typing import Any
 
 from heaterapp.rules.calc.strapping import Band, lower_third, upper_third
-from heaterapp.rules.units import plain, tape_range
+from heaterapp.rules.units import plain, tape_range, tape_shown
 
-from .given import answer, figure, figure_pair, finding, limit_of
+from .given import STRAP_BANDS, answer, band_taped, figure, figure_pair, finding, limit_of
 from .shapes import Label, box, cited, drawing, hatch, kept, labels, line, taped, upright_dimension, words
 
 TALLEST = Decimal(248)
@@ -23,9 +23,9 @@ USUAL_DIAMETER_IN = Decimal(20)
 DIMENSION, FIGURE = Decimal(62), Decimal(56)
 SAME_PLACE = Decimal("0.05")
 """A figure is rounded for print: an edge this near the tank's end, in inches, is that end."""
-UPPER, LOWER = "seismic.upper_strap_in_upper_third", "seismic.lower_strap_in_lower_third"
 CLEAR = "seismic.lower_strap_clear_of_controls"
-BANDS = ("upper_strap_band_in", "lower_strap_band_in")
+BANDS = tuple(STRAP_BANDS)
+UPPER, LOWER = STRAP_BANDS.values()
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,10 +36,12 @@ class _Tank:
     height: Decimal
     diameter: Decimal | None
     straps: tuple[Decimal, ...]
+    marks: tuple[str, ...]
     strap_width: Decimal
     controls: tuple[Decimal, Decimal] | None
     upper: Band | None
     lower: Band | None
+    taped: tuple[str, str]
     keep_clear: tuple[Decimal, str] | None
     tallest: Decimal
 
@@ -69,15 +71,22 @@ def _tank(
     controls = None
     if isinstance(top, Decimal) and top >= base:
         controls = (bottom if isinstance(bottom, Decimal) and base <= bottom <= top else top, top)
+    straps = tuple(y for y in answer(answers, "strap_heights_in") or () if base <= y <= base + height)
+    edges = (*upper_third(base, height), *lower_third(base, height))
     return _Tank(
         base,
         height,
         answer(answers, "tank_diameter_in"),
-        tuple(y for y in answer(answers, "strap_heights_in") or () if base <= y <= base + height),
+        straps,
+        tuple(tape_shown(y, *edges) for y in straps),
         answer(answers, "strap_width_in") or Decimal(1),
         controls,
         _band(report, "upper_strap_band_in", upper_third(base, height)),
         _band(report, "lower_strap_band_in", lower_third(base, height)),
+        (
+            band_taped(report, "upper_strap_band_in") or tape_range(*upper_third(base, height)),
+            band_taped(report, "lower_strap_band_in") or tape_range(*lower_third(base, height)),
+        ),
         limit_of(report, CLEAR, "in"),
         tallest,
     )
@@ -156,12 +165,12 @@ def _drawn(tank: _Tank, judged: tuple[tuple[str, str, str], ...], says: tuple[tu
         parts.append(box("stand", left + width / 8, y(tank.base), width * 3 / 4, tank.base * scale))
     parts.append(box("tank", left, y(tank.top), width, tank.height * scale, 5))
     beside: list[Label] = []
-    for band, check in ((tank.upper, UPPER), (tank.lower, LOWER)):
+    for band, check, between in zip((tank.upper, tank.lower), (UPPER, LOWER), tank.taped, strict=True):
         if band is None:
             continue
         section = str(finding(report, check).get("section", ""))
         parts.append(hatch("allowed", left, y(band.high_in), width, (band.high_in - band.low_in) * scale))
-        for edge, shown in zip(band, tape_range(*band).split(" to "), strict=True):
+        for edge, shown in zip(band, between.split(" to "), strict=True):
             parts.append(line("limit", left - 8, y(edge), right + 10, y(edge)))
             if min(abs(edge - tank.base), abs(edge - tank.top)) > SAME_PLACE:
                 beside.append(Label(y(edge), cited(shown, section), "label quiet"))
@@ -175,7 +184,7 @@ def _drawn(tank: _Tank, judged: tuple[tuple[str, str, str], ...], says: tuple[tu
     for index, height in enumerate(tank.straps):
         judged = _judged(report, tank, index)
         parts.append(box(f"strap {judged}".rstrip(), left - 6, y(height) - thick / 2, width + 12, thick))
-        text = f"{taped(height)} in strap"
+        text = f"{tank.marks[index]} in strap"
         beside.append(Label(y(height), text, f"label strong {judged}".rstrip()))
     parts += upright_dimension(DIMENSION, y(tank.top), y(tank.base), left - 2)
     parts.append(words("label end", FIGURE, (y(tank.top) + y(tank.base)) / 2 + 4, taped(tank.height)))
@@ -226,16 +235,16 @@ def _said(tank: _Tank, report: Mapping[str, Any]) -> list[str]:
         f"Tank {taped(tank.height)} in tall"
         + (f" on a stand of {taped(tank.base)} in." if tank.base > 0 else ", standing on the floor.")
     ]
-    for band, word, name in (
-        (tank.upper, "Upper", "upper_strap_band_in"),
-        (tank.lower, "Lower", "lower_strap_band_in"),
+    for band, word, at in (
+        (tank.upper, "Upper", 0),
+        (tank.lower, "Lower", 1),
     ):
         if band:
-            between = tape_range(*band).replace(" to ", " and ")
+            between = tank.taped[at].replace(" to ", " and ")
             said.append(f"{word} strap between {between} in from the floor, to its center.")
         else:
             said.append(
-                f"{word} strap: {figure(report, name).get('says') or 'no height satisfies the text'}."
+                f"{word} strap: {figure(report, BANDS[at]).get('says') or 'no height satisfies the text'}."
             )
     if tank.controls and tank.keep_clear:
         inches, section = tank.keep_clear
@@ -243,7 +252,7 @@ def _said(tank: _Tank, report: Mapping[str, Any]) -> list[str]:
         said.append(
             f"Controls end at {taped(tank.controls[1])} in; {taped(inches)} in over them stay clear{where}."
         )
-    found = ", ".join(taped(y) for y in tank.straps)
+    found = ", ".join(tank.marks)
     said.append(f"Straps found at {found} in." if found else "No straps recorded.")
     if tank.diameter is None:
         said.append("The diameter was not given: the width is drawn as a usual one.")

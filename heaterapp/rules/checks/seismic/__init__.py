@@ -37,8 +37,12 @@ def room_below(band: Worked | None, base: Decimal, width: Decimal | None) -> boo
     return rise + rise >= (width or Decimal(0))
 
 
-def put_a_strap(band: Worked | None, width: Decimal | None) -> str:
-    """Where to put a strap, by its figure; without the strap's width, what that adds."""
+def put_a_strap(band: Worked | None, width: Decimal | None, found: Decimal | None = None) -> str:
+    """Where to put a strap, by its figure; without the strap's width, what that adds.
+
+    found  where the strap is: the heights are printed so finely that it is not among them unless it may stay
+    """
     if band is None or not isinstance(band.value, tuple):
         return ""
-    return f"Put a strap {tape_range(*band.value)} in from the floor, to its center. {band.says if width is None else ''}".strip()
+    beside = () if found is None else (found,)
+    return f"Put a strap {tape_range(*band.value, *beside)} in from the floor, to its center. {band.says if width is None else ''}".strip()

@@ -7,7 +7,7 @@ Fix: put a strap in the lower third of the tank's own height, clear of the contr
 from ...calc.strap_forces import mass_height
 from ...calc.strapping import edge_crosses, lower_third
 from ...report import Result, Worked, authority, fails, meets, unanswered
-from ...units import Inch, Inches, eighths, tape_range
+from ...units import Inch, Inches, tape_mark, tape_range, tape_shown
 from ...when import is_
 from . import OR_ACCEPTED, conflict_above, put_a_strap, room_below
 
@@ -21,27 +21,28 @@ def check(
     lower_strap_band_in: Worked | None = None, *, clearance: Inch | None = None,
 ) -> Result:  # fmt: skip
     band = lower_third(tank_base_in, tank_height_in)
-    limit = tape_range(*band)
-    fix = put_a_strap(lower_strap_band_in, strap_width_in)
-    if not strap_heights_in:
+    low = next((y for y in strap_heights_in if band.holds(y)), strap_heights_in[0] if strap_heights_in else None)
+    limit = tape_range(*band, *(() if low is None else (low,)))
+    fix = put_a_strap(lower_strap_band_in, strap_width_in, low)
+    if low is None:
         return fails(
             f"No strap is there; the lower third is {limit} in from the floor.", "none", limit, "in", fix=fix
         )
-    low = next((y for y in strap_heights_in if band.holds(y)), None)
-    if low is not None:
+    found = tape_mark(low, *band)
+    at = tape_shown(low, *band)
+    if band.holds(low):
         note = (
             " Its edge reaches over the limit; the center decides."
             if strap_width_in and edge_crosses(band, low, strap_width_in)
             else ""
         )
         return meets(
-            f"Lower strap {eighths(low)} in from the floor; the lower third is {limit} in.{note}",
-            low,
+            f"Lower strap {at} in from the floor; the lower third is {limit} in.{note}",
+            found,
             limit,
             "in",
         )
-    low = strap_heights_in[0]
-    said = f"Lowest strap {eighths(low)} in from the floor; the lower third is {limit} in."
+    said = f"Lowest strap {at} in from the floor; the lower third is {limit} in."
     if heater_kind == "heat_pump_storage" and low <= mass_height(tank_base_in, tank_height_in):
         if heater_height_in is None:
             return unanswered(
@@ -51,8 +52,8 @@ def check(
         whole = lower_third(tank_base_in, heater_height_in)
         if whole.holds(low):
             return authority(
-                f"{said} Of the whole heat pump it is {tape_range(*whole)} in: follow its maker.",
-                low,
+                f"{said} Of the whole heat pump it is {tape_range(*whole, low)} in: follow its maker.",
+                found,
                 limit,
                 "in",
                 fix="Follow the heat pump maker's sheet, and show it to the authority.",
@@ -62,10 +63,10 @@ def check(
     if both and not below and low <= mass_height(tank_base_in, tank_height_in):
         return authority(
             f"{said} {both}",
-            low,
+            found,
             limit,
             "in",
             fix="Ask the authority which rule counts; usual is to keep clear of the controls, as low as that allows.",
         )
     fix = f"{fix} {OR_ACCEPTED}" if both and below else fix
-    return fails(f"{said} {both}".strip(), low, limit, "in", fix=fix)
+    return fails(f"{said} {both}".strip(), found, limit, "in", fix=fix)

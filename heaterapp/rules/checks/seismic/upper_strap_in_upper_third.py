@@ -4,10 +4,13 @@ Why: a strap lower down lets the top swing and tear the pipes off.
 Fix: move the upper strap into the upper third of the tank's own height.
 """
 
+from decimal import Decimal
+
 from ...calc.strapping import edge_crosses, upper_third
 from ...report import Result, Worked, authority, fails, meets, unanswered
-from ...units import Inch, Inches, eighths, tape_range
+from ...units import Inch, Inches, tape_mark, tape_range, tape_shown
 from ...when import is_
+from . import put_a_strap
 
 CLAUSES = ("seismic.placement",)
 WHEN = ~is_("bracing_required", "no")
@@ -18,10 +21,9 @@ def check(
     strap_width_in: Inch | None = None, heater_height_in: Inch | None = None, upper_strap_band_in: Worked | None = None,
 ) -> Result:  # fmt: skip
     band = upper_third(tank_base_in, tank_height_in)
-    limit = tape_range(*band)
-    at = upper_strap_band_in.value if upper_strap_band_in else None
-    fix = f"Put a strap {tape_range(*at)} in from the floor, to its center." if isinstance(at, tuple) else ""
+    fix = put_a_strap(upper_strap_band_in, Decimal(0), strap_heights_in[-1] if strap_heights_in else None)
     if not strap_heights_in:
+        limit = tape_range(*band)
         return fails(
             f"No strap is there; the upper third is {limit} in from the floor.", "none", limit, "in", fix=fix
         )
@@ -36,20 +38,21 @@ def check(
         else band
     )
     high = next((y for y in strap_heights_in if band.holds(y) and whole.holds(y)), strap_heights_in[-1])
-    said = f"Upper strap {eighths(high)} in from the floor; the upper third is {limit} in."
+    limit, found = tape_range(*band, high), tape_mark(high, *band, *whole)
+    said = f"Upper strap {tape_shown(high, *band, *whole)} in from the floor; the upper third is {limit} in."
     if band.holds(high) != whole.holds(high):
         return authority(
-            f"{said} Of the whole heat pump it is {tape_range(*whole)} in: follow its maker.",
-            high,
+            f"{said} Of the whole heat pump it is {tape_range(*whole, high)} in: follow its maker.",
+            found,
             limit,
             "in",
             fix=f"Follow the heat pump maker's sheet. {fix}".strip(),
         )
     if not band.holds(high):
-        return fails(said, high, limit, "in", fix=fix)
+        return fails(said, found, limit, "in", fix=fix)
     note = (
         " Its edge reaches over the limit; the center decides."
         if strap_width_in and edge_crosses(band, high, strap_width_in)
         else ""
     )
-    return meets(said + note, high, limit, "in")
+    return meets(said + note, found, limit, "in")
