@@ -41,7 +41,7 @@ def strap_reactions_lb(
     said = "" if len(strap_heights_in) == 2 else "The outer two straps are given all of it, more than they carry."
     if not strap_forces.straddles(middle, strap_heights_in):
         said = "The middle of the tank is not between the straps: one of them is pushed the other way."
-    worked = f"{plain(strap_force_lb, 1)} x ({plain(middle)} - {low}) / ({high} - {low}) = {plain(shares[-1], 1)} lb upper; the rest lower"
+    worked = f"{plain(strap_force_lb)} x ({plain(middle)} - {low}) / ({high} - {low}) = {plain(shares[-1], 1)} lb upper; the rest lower"
     return Worked(shares, worked, said)
 
 
@@ -73,11 +73,11 @@ def strap_leg_tension_lb(
 ) -> Worked:
     legs = strap_forces.splay(tank_diameter_in, wall_gap_in, anchor_spacing_in)
     values = tuple(strap_forces.strap_load(share, legs).leg_tension_lb for share in strap_reactions_lb)
-    angle = plain(strap_splay_deg, 1)
+    angle = plain(strap_splay_deg)
     return Worked(
         values,
         "; ".join(
-            f"{plain(abs(q), 1)} / (2 cos {angle}) = {plain(t, 1)} lb"
+            f"{plain(abs(q))} / (2 cos {angle}) = {plain(t, 1)} lb"
             for q, t in zip(strap_reactions_lb, values, strict=True)
         ),
     )
@@ -91,7 +91,7 @@ def lag_withdrawal_lb(
     strap_reactions_lb: Pounds, strap_kind: str, strut_angle_deg: Degree | None = None
 ) -> Worked:
     halves = tuple(abs(share) / 2 for share in strap_reactions_lb)
-    shown = [f"{plain(abs(q), 1)} / 2 = {plain(n, 1)} lb" for q, n in zip(strap_reactions_lb, halves, strict=True)]
+    shown = [f"{plain(abs(q))} / 2 = {plain(n, 1)} lb" for q, n in zip(strap_reactions_lb, halves, strict=True)]
     if strap_kind != "conduit_struts":
         return Worked(halves, "; ".join(shown))
     if strut_angle_deg is None:
@@ -99,7 +99,7 @@ def lag_withdrawal_lb(
     behind = [strap_forces.strut_load(share, strut_angle_deg).anchor_pull_lb for share in strap_reactions_lb]
     angle = plain(strut_angle_deg)
     shown = [
-        f"{plain(abs(q), 1)} / (2 tan {angle}) = {plain(out, 1)} lb" if out > half else one
+        f"{plain(abs(q))} / (2 tan {angle}) = {plain(out, 1)} lb" if out > half else one
         for q, half, out, one in zip(strap_reactions_lb, halves, behind, shown, strict=True)
     ]
     return Worked(tuple(map(max, halves, behind)), "; ".join(shown))
@@ -111,7 +111,7 @@ def lag_withdrawal_lb(
 def strut_force_lb(strap_reactions_lb: Pounds, strut_angle_deg: Degree) -> Worked:
     most = max(abs(share) for share in strap_reactions_lb)
     value = strap_forces.strut_force(most, strut_angle_deg)
-    return Worked(value, f"{plain(most, 1)} / (2 sin {plain(strut_angle_deg)}) = {plain(value, 1)} lb")
+    return Worked(value, f"{plain(most)} / (2 sin {plain(strut_angle_deg)}) = {plain(value, 1)} lb")
 
 
 @figure(
@@ -179,7 +179,7 @@ def strap_allowable_lb(
         name: Decimal(grade[name]) for name in ("yield_psi", "ultimate_psi", "yield_safety", "rupture_safety")
     }
     found = strap_steel.strap_tension(sheet["bare_in"], strap_width_in, strap_hole_in, **limits)
-    thick, wide = plain(sheet["bare_in"], 4), plain(strap_width_in)
+    thick, wide = plain(sheet["bare_in"], 4), plain(strap_width_in, 5)
     yields, breaks, over, under = map(plain, limits.values())
-    worked = f"yield {thick} x {wide} x {yields} / {over} = {plain(found.yield_lb, 0)}; rupture {thick} x ({wide} - {plain(strap_hole_in)}) x {breaks} / {under} = {plain(found.rupture_lb, 0)} lb"
+    worked = f"yield {thick} x {wide} x {yields} / {over} = {plain(found.yield_lb, 0)}; rupture {thick} x ({wide} - {plain(strap_hole_in, 5)}) x {breaks} / {under} = {plain(found.rupture_lb, 0)} lb"
     return Worked(found.allowable_lb, worked, f"Steel of {yields} and {breaks} psi is taken, from memory.")
