@@ -37,11 +37,11 @@ def strap_reactions_lb(
         return Worked(None, says="It takes two straps to hold a tank upright.")
     middle = strap_forces.mass_height(tank_base_in, tank_height_in)
     shares = strap_forces.strap_reactions(strap_force_lb, middle, strap_heights_in)
-    low, high = plain(strap_heights_in[0]), plain(strap_heights_in[-1])
+    low, high = plain(strap_heights_in[0], 4), plain(strap_heights_in[-1], 4)
     said = "" if len(strap_heights_in) == 2 else "The outer two straps are given all of it, more than they carry."
     if not strap_forces.straddles(middle, strap_heights_in):
         said = "The middle of the tank is not between the straps: one of them is pushed the other way."
-    worked = f"{plain(strap_force_lb)} x ({plain(middle)} - {low}) / ({high} - {low}) = {plain(shares[-1], 1)} lb upper; the rest lower"
+    worked = f"{plain(strap_force_lb)} x ({plain(middle, 4)} - {low}) / ({high} - {low}) = {plain(shares[-1], 1)} lb upper; the rest lower"
     return Worked(shares, worked, said)
 
 

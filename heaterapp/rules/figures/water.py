@@ -134,7 +134,7 @@ def precharge_at_air_f_psi(
         return Worked(
             None, says=f"At {plain(precharge_air_f)} F so low a charge leaves no pressure to read on a gauge."
         )
-    air = plain(local_atmosphere_psia, 5)
+    air = plain(local_atmosphere_psia)
     worked = f"({plain(target)} + {air}) x ({plain(precharge_air_f)} + 459.67) / ({plain(installed_air_f)} + 459.67) - {air} = {plain(value, 1)} psi"
     if precharge_target_psi.unsettled:
         return Worked(value, says=expansion.REDUCE_FIRST, unsettled=True)
@@ -171,8 +171,8 @@ def expansion_tank_needed_gal(
         return Worked(
             None, says=f"{found.says}: the house pressure is at {plain(most)} psi or above ({basis})"
         )
-    air = plain(local_atmosphere_psia, 5)
-    worked = f"{plain(thermal_expansion_gal, 6)} / (1 - ({plain(precharge_target_psi)} + {air}) / ({plain(most)} + {air})) = {plain_up(found.value, 3)} gal, rounded up"
+    air = plain(local_atmosphere_psia)
+    worked = f"{plain(thermal_expansion_gal, 5)} / (1 - ({plain(precharge_target_psi)} + {air}) / ({plain(most)} + {air})) = {plain_up(found.value, 3)} gal, rounded up"
     return Worked(found.value, worked, said)
 
 
@@ -226,8 +226,8 @@ def _peak(
     if found.value is None:
         return Worked(None, says=found.says)
     high = max(supply, charge)
-    a, c = plain(air, 5), plain(charge)
-    worked = f"({c} + {a}) x {plain(tank)} / ({plain(tank)} x ({c} + {a}) / ({plain(high)} + {a}) - {plain(grown, 6)}) - {a} = {plain(found.value, 1)} psi"
+    a, c = plain(air), plain(charge)
+    worked = f"({c} + {a}) x {plain(tank)} / ({plain(tank)} x ({c} + {a}) / ({plain(high)} + {a}) - {plain(grown, 5)}) - {a} = {plain(found.value, 1)} psi"
     return Worked(found.value, worked, found.says)
 
 
@@ -246,9 +246,9 @@ def acceptance_used_gal(
     )
     if found.value is None:
         return Worked(None, says=found.says)
-    air, high = plain(local_atmosphere_psia, 5), plain(max(precharge_psi, precharge_target_psi))
+    air, high = plain(local_atmosphere_psia), plain(max(precharge_psi, precharge_target_psi))
     tank = plain(expansion_tank_gal)
-    worked = f"{tank} x (1 - ({plain(precharge_psi)} + {air}) / ({high} + {air})) + {plain(thermal_expansion_gal, 6)} = {plain(found.value)} gal"
+    worked = f"{tank} x (1 - ({plain(precharge_psi)} + {air}) / ({high} + {air})) + {plain(thermal_expansion_gal, 5)} = {plain(found.value)} gal"
     return Worked(found.value, worked, found.says)
 
 
