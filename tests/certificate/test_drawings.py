@@ -238,7 +238,7 @@ def test_every_word_stands_on_the_sheet(change, sample_answers, sample_report):
 
 
 def test_a_band_is_lettered_as_a_tape_shows_it_and_ends_once(sample_answers, sample_report):
-    sample_report["figures"]["upper_strap_band_in"]["value"] = ["54.38", "76.56"]
+    sample_report["figures"]["upper_strap_band_in"]["value"] = ["54.40", "76.56"]
     tall = {**sample_answers, "tank_height_in": "58 7/16", "tank_base_in": "18 1/8"}
     drawn = [one.text for one in _tree(straps_svg(tall, sample_report)).iter(f"{SVG}text")]
     assert "54 1/2 in, 507.2" in drawn
