@@ -183,9 +183,9 @@ def _schema() -> bytes:
 def _attached(filed: Filed) -> list[Attachment]:
     at = datetime.fromisoformat(filed.issued_at.replace("Z", "+00:00"))
     given = (
+        ("job-schema.json", _schema(), own("JSON Schema of the answers: names, units, ranges"), "Supplement"),
         ("job.json", filed.job, own("The answers, as given"), "Source"),
         ("report.json", filed.report, own("The report they were judged with"), "Data"),
-        ("job-schema.json", _schema(), own("JSON Schema of the answers: names, units, ranges"), "Supplement"),
     )
     return [
         Attachment(string=body, name=name, description=about, relationship=relation, created=at, modified=at)

@@ -145,7 +145,7 @@ def distrust() -> Any:
     """Trust a retired key no longer."""
     try:
         store().seals.distrust(current_organisation().id, current_person().id, one("key"))
-    except archive.Invalid:
+    except (archive.Invalid, archive.NotFound):
         abort(400)
     return redirect(url_for(".page", said="seal-distrusted"), 303)
 

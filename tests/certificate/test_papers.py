@@ -112,7 +112,7 @@ def test_what_was_assumed_accepted_as_usual_or_is_unusual_is_said(record_of):
     text = _text(render_here(record_of(changes={"street_pressure_psi": 390, "cold_inlet_f": None}))["certificate.pdf"])
     assert "Unusual values, kept as given" in text
     assert "390 is unusual" in text
-    assert "Cold water 50°F" in text
+    assert "Cold water: 50°F" in text
     assert "Accepted as usual, not measured" in text
 
 

@@ -119,5 +119,5 @@ def test_a_name_is_left_out_whole_and_no_gap_in_a_word_of_ours_spells_it(record_
     paper = redacted_paper(Redacted(named, MADE_FROM, "2026-11-26"))
     assert [one.name for one in paper.signatures] == [kept]
     assert kept in str(paper.parties)
-    for part in ("keys", "columns", "figures", "cautions", "records", "limits", "silent", "assumed"):
+    for part in ("keys", "met", "figures", "cautions", "records", "limits", "silent", "assumed"):
         assert getattr(paper, part) == getattr(usual, part), f"{part}: no sentence of ours is touched"

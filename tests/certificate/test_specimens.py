@@ -41,7 +41,7 @@ SAID = {
     "older rules": ["draining", "Old rule", "A figure long"],
     "Spanish, gas storage, California": ["C-000012 en inglés", "120 °F", "34 3/4 a 37 1/4 in", "c0ffee" * 10 + "abcd", "no lo dice"],
     "Spanish, heat pump, revision, replaced": [
-        "C-000012-3 fue reemplazado por C-000013. No se base en este documento.", "corrige C-000011: Propietario era Mina Pak, ahora Mina Park",
+        "C-000012-3 fue reemplazado; el documento que vale es C-000013. No se base en este documento.", "corrige C-000011: Propietario era Mina Pak, ahora Mina Park",
         "Firmado para C-000009 por Ana Reyes",
     ],
     "Spanish, electric storage, void, A4": ["C-000012 está anulado desde 2026-10-01."],

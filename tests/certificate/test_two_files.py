@@ -9,8 +9,8 @@ import pikepdf
 import pydyf
 import pytest
 
-from heaterapp.certificate import press
-from heaterapp.certificate.press import PaperFault
+from heaterapp.certificate import two_files
+from heaterapp.certificate.two_files import PaperFault
 
 CLAIM = ("/Metadata", "/OutputIntents")
 
@@ -47,7 +47,7 @@ def test_every_stream_is_packed_once_and_opens_again():
     drawn, plain = pydyf.Stream([line, 7], compress=True), pydyf.Stream([line])
     for one in (drawn, plain):
         pdf.add_object(one)
-    press._prepare(pdf)
+    two_files.prepare(pdf)
     added = pydyf.Stream([line, 8], compress=True)
     pdf.add_object(added)
     assert zlib.decompress(drawn.stream[0]) == line + b"\n7"
@@ -67,15 +67,15 @@ def test_what_is_put_into_bytes_once_is_what_the_writer_would_have_written():
         pdf.write(out)
         return out.getvalue()
 
-    assert made(press._prepare) == made(lambda pdf: None)
+    assert made(two_files.prepare) == made(lambda pdf: None)
 
 
 def test_a_renderer_that_puts_its_claim_elsewhere_is_noticed():
     pdf, claim = pydyf.PDF(), pydyf.Stream([b"xmp"])
     pdf.add_object(claim)
     pdf.catalog["Metadata"], pdf.catalog["OutputIntents"] = claim.reference, pydyf.Array()
-    assert press._without_claim(pdf, b"a").startswith(b"%PDF-1.7")
+    assert two_files.without_claim(pdf, b"a").startswith(b"%PDF-1.7")
     assert pdf.objects[-1] is claim
     pdf.add_object(pydyf.Stream([b"later"]))
     with pytest.raises(PaperFault, match="archival claim"):
-        press._without_claim(pdf, b"a")
+        two_files.without_claim(pdf, b"a")

@@ -11,7 +11,7 @@ NAMES = [
     "correcting", "firm_days", "issue", "recheck_words", "web.errors", "web.passwords", "web.security",
     *(f"homeowner.{name}" for name in ("calendar", "clock_changes", "said")),
     *(f"languages.{name}" for name in ("code_sentences", "faults", "files", "patterns", "sentences")),
-    "mailing.addresses", "mailing.words", "sealing.words",
+    "mailing.addresses", "sealing.words",
 ]  # fmt: skip
 
 
