@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import re
 from calendar import monthrange
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 from uuid import NAMESPACE_URL, uuid5
@@ -47,12 +47,16 @@ WHO = Said("{firm} {phone}. Paper {number}.", "{firm} {phone}. Documento {number
 _CONTROL = re.compile(r"[\x00-\x1f\x7f]+")
 
 
-def care_calendar(known: Known, language: str, settings: Mapping[str, Any] | None = None) -> bytes:
+def care_calendar(
+    known: Known, language: str, settings: Mapping[str, Any] | None = None,
+    earlier: Sequence[Known] | None = None,
+) -> bytes:
     """Return the calendar of a heater's care, one recurring event for each thing to do.
 
     known     the record
     language  "en" or "es"; any other is English
     settings  the firm's present settings: their time zone counts where the record kept none
+    earlier   the job's papers before this one; None where nobody knows them all
     returns   UTF-8, lines folded and ended by CRLF
     """
     language = language_of(language)
@@ -69,8 +73,9 @@ def care_calendar(known: Known, language: str, settings: Mapping[str, Any] | Non
     for one in wanted:
         made.add_component(_event(known, one, began, zone, language))
     if known.before:
+        had = _had(known, earlier)
         for one in care.CARE:
-            if one not in wanted:
+            if one in had and one not in wanted:
                 made.add_component(_dropped(known, one, began, zone, language))
     return made.to_ical()
 
@@ -96,6 +101,13 @@ def rule_of(day: date, months: int) -> dict[str, Any]:
     if months == 12:
         return {"FREQ": "YEARLY", "BYMONTH": day.month, "BYDAY": weekday}
     return {"FREQ": "MONTHLY", "BYDAY": weekday} | ({"INTERVAL": months} if months > 1 else {})
+
+
+def _had(known: Known, earlier: Sequence[Known] | None) -> set[Care]:
+    """Return the care that calendars of the job's earlier papers had, or at most can have had."""
+    if earlier is None:
+        return set(care.most_for(known))
+    return {one for paper in earlier for one in care.care_for(paper)}
 
 
 def _event(known: Known, one: Care, began: date, zone: ZoneInfo | None, language: str) -> Event:

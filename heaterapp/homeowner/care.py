@@ -7,7 +7,7 @@ first in both.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from heaterapp.homeowner.known import GAS, TANKLESS, TANKS, Known
 from heaterapp.homeowner.said import Said
@@ -153,7 +153,18 @@ CARE = (
     ),
 )  # fmt: skip
 
+FITTED = {
+    "relief_fitted": "yes", "expansion_device": "tank",
+    "strap_kind": "listed_kit", "strap_heights_in": ["12", "48"],
+}  # fmt: skip
+"""Answers by which a heater has everything whose care hangs on an answer."""
+
 
 def care_for(known: Known) -> tuple[Care, ...]:
     """Return the care that this heater needs, the most frequent first."""
     return tuple(one for one in CARE if one.wanted(known))
+
+
+def most_for(known: Known) -> tuple[Care, ...]:
+    """Return all the care that a heater of this kind can need, whatever was found fitted to it."""
+    return care_for(replace(known, answers={**known.answers, **FITTED}))

@@ -6,7 +6,14 @@ from heaterapp.homeowner.known import GAS, Known
 from heaterapp.homeowner.said import Said
 
 TITLE = Said("Watch for these, and call", "Esté atento a esto, y llame")
-LEAK = Said("Water on the floor or in the pan.", "Agua en el piso o en la bandeja.")
+LEAK = {
+    "yes": Said("Water on the floor or in the pan.", "Agua en el piso o en la bandeja."),
+    "no": Said("Water on the floor.", "Agua en el piso."),
+    "": Said(
+        "Water on the floor, or in a pan if there is one.", "Agua en el piso, o en la bandeja si la hay."
+    ),
+}
+"""By whether a pan was recorded."""
 DRIP = Said(
     "A drip from the relief pipe. Never plug it.", "Goteo del tubo de la válvula de alivio. Nunca lo tape."
 )
@@ -42,24 +49,31 @@ KEEP_AIR = Said(
     "Deje libre la rejilla de aire y espacio alrededor del calentador.",
 )
 QUAKE_GAS = Said(
-    "After an earthquake, look at the tank, its straps if any, the vent and the pipes from a distance. If"
+    "After an earthquake, look at the tank, {straps}the vent and the pipes from a distance. If"
     " you smell or hear gas, leave. If you shut the gas off, let a trained person turn it on. A tank that"
     " stands holds water you may need.",
-    "Después de un terremoto, mire de lejos el tanque, sus correas si las hay, el tubo de escape y los"
-    " tubos. Si huele u oye gas, salga. Si cerró el gas, deje que lo abra una persona capacitada. Un tanque"
+    "Después de un terremoto, mire de lejos el tanque, {straps}el tubo de escape y los tubos."
+    " Si huele u oye gas, salga. Si cerró el gas, deje que lo abra una persona capacitada. Un tanque"
     " en pie guarda agua que puede hacerle falta.",
 )
 QUAKE = Said(
-    "After an earthquake, look at the tank, its straps if any, the wires and the pipes from a distance."
+    "After an earthquake, look at the tank, {straps}the wires and the pipes from a distance."
     " A tank that stands holds water you may need.",
-    "Después de un terremoto, mire de lejos el tanque, sus correas si las hay, los cables y los tubos. Un"
+    "Después de un terremoto, mire de lejos el tanque, {straps}los cables y los tubos. Un"
     " tanque en pie guarda agua que puede hacerle falta.",
 )
+
+STRAPPED = {
+    "one": Said("its strap, ", "su correa, "),
+    "many": Said("its straps, ", "sus correas, "),
+    "unknown": Said("its straps if any, ", "sus correas si las hay, "),
+}
 
 
 def signs(known: Known, language: str) -> tuple[str, ...]:
     """Return what to look out for, one sign a line."""
-    chosen = [LEAK, DRIP, RUST, *([NOISE] if known.is_tank else []), COLD]
+    pan = LEAK["yes" if known.says("pan_fitted", "yes") else "no" if known.says("pan_fitted", "no") else ""]
+    chosen = [pan, DRIP, RUST, *([NOISE] if known.is_tank else []), COLD]
     chosen += [FLAME, VENT] if known.kind in GAS or not known.kind else []
     chosen += [SICK] if known.burns else []
     chosen += [BREAKER] if known.is_electric else []
@@ -68,11 +82,20 @@ def signs(known: Known, language: str) -> tuple[str, ...]:
 
 def leave_alone(known: Known, language: str) -> tuple[str, ...]:
     """Return what never to do, and what to do after an earthquake where there is a tank."""
-    chosen = [KEEP_CLEAR] if known.burns else []
+    chosen = [KEEP_CLEAR.of(language)] if known.burns else []
     if known.is_electric and known.is_tank:
-        chosen.append(EMPTY)
+        chosen.append(EMPTY.of(language))
     if known.kind == "heat_pump_storage":
-        chosen.append(KEEP_AIR)
+        chosen.append(KEEP_AIR.of(language))
     if known.is_tank:
-        chosen.append(QUAKE_GAS if known.burns else QUAKE)
-    return tuple(one.of(language) for one in chosen)
+        words = QUAKE_GAS if known.burns else QUAKE
+        chosen.append(words.of(language, straps=_straps(known, language)))
+    return tuple(chosen)
+
+
+def _straps(known: Known, language: str) -> str:
+    """Return the straps as they were recorded, nothing where there are none."""
+    if known.says("strap_kind", "none"):
+        return ""
+    count = known.straps
+    return STRAPPED["many" if count > 1 else "one" if count else "unknown"].of(language)

@@ -48,7 +48,7 @@ def care(token: str) -> Response:
     _, opened = open_link(token)
     settings = store().organisations.get(opened.organisation).settings
     language = homeowner.language_of(request.args.get("lang"))
-    body = homeowner.care_calendar(known_of(opened), language, settings)
+    body = homeowner.care_calendar(known_of(opened), language, settings, earlier_of(opened))
     answer = Response(body, content_type="text/calendar; charset=utf-8")
     answer.headers["Content-Disposition"] = f'attachment; filename="{opened.number}-care.ics"'
     answer.headers["Cache-Control"] = "no-store"
@@ -67,6 +67,16 @@ def known_of(opened: archive.Record) -> homeowner.Known:
     papers = store().records.of_job(opened.organisation, opened.job_id)
     before = sum(paper.record < opened.id for paper in papers)
     return homeowner.Known.of(opened, standing, str(settings.get("gas_emergency_phone") or ""), before)
+
+
+def earlier_of(opened: archive.Record) -> list[homeowner.Known] | None:
+    """Return the papers of its job before this one, None where one of them is erased."""
+    papers = store().records.of_job(opened.organisation, opened.job_id)
+    before = [paper.record for paper in papers if paper.record < opened.id]
+    try:
+        return [homeowner.Known.of(store().records.get(opened.organisation, one)) for one in before]
+    except archive.Erased:
+        return None
 
 
 def open_link(token: str) -> tuple[archive.Share, archive.Record]:

@@ -242,6 +242,21 @@ def test_what_a_later_paper_no_longer_needs_is_taken_back() -> None:
     assert not any(hasattr(one, "status") for one in before)
 
 
+def test_nothing_is_taken_back_that_no_earlier_paper_can_have_had() -> None:
+    def cancelled(now: Any, *earlier: Any, told: bool = True) -> list[str]:
+        papers = [known(one) for one in earlier] if told else None
+        made = events(homeowner.care_calendar(known(now, max(1, len(earlier))), "en", None, papers))
+        return [one.summary.value for one in made if hasattr(one, "status")]
+
+    gas, bare = record("gas_storage_us_ca"), record("gas_storage_us_ca", expansion_device="none")
+    assert cancelled(gas, gas) == cancelled(gas, bare) == cancelled(gas, told=False) == []
+    assert cancelled(bare, gas) == cancelled(bare, gas, bare) == ["Water heater: air in the expansion tank"]
+    assert cancelled(bare, bare) == [], "it was never told of"
+    assert cancelled(bare, told=False) == ["Water heater: air in the expansion tank"]
+    # The first paper named another kind of heater.
+    assert "Water heater: clean the air filter" in cancelled(gas, of_kind("heat_pump_storage"))
+
+
 def test_the_stamp_is_the_record_s_and_the_bytes_are_the_same_again() -> None:
     made = record("gas_storage_us_ca")
     assert {one.dtstamp.value for one in events(calendar(made))} == {datetime(2026, 11, 26, 1, tzinfo=UTC)}

@@ -197,6 +197,22 @@ def test_a_sale_is_told_only_where_the_place_asks_and_never_signed() -> None:
     assert not SELLING.search(text_of(of_kind("gas_instantaneous")))
 
 
+def test_a_pan_and_straps_are_named_as_they_were_recorded() -> None:
+    none = {"strap_kind": "none", "strap_heights_in": None}
+    for different, leak, quake in (
+        ({"pan_fitted": "yes"}, "Water on the floor or in the pan.", "look at the tank, its straps, the vent"),
+        ({"pan_fitted": "no", **none}, "Water on the floor.", "look at the tank, the vent"),
+        ({"pan_fitted": None, "strap_kind": None, "strap_heights_in": None}, "in a pan if there is one.", "its straps if any,"),
+        ({"strap_heights_in": ["36"]}, "", "look at the tank, its strap, the vent"),
+    ):
+        told = page(record("gas_storage_us_ca", **different))
+        assert told.signs[0].endswith(leak), different
+        assert quake in told.leave_alone[-1], different
+    told = page(record("gas_storage_us_ca", pan_fitted="no", **none), "es")
+    assert told.signs[0] == "Agua en el piso."
+    assert "mire de lejos el tanque, el tubo de escape" in told.leave_alone[-1]
+
+
 def test_care_is_what_this_heater_has() -> None:
     care = {kind: {what for what, _ in page(of_kind(kind)).care} for kind in BY_KIND}
     assert {kind for kind, whats in care.items() if "Flush the tank" in whats} == set(BY_KIND) - {
