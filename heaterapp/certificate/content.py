@@ -105,7 +105,11 @@ def _by_verdict(findings: Any) -> str:
     # Advice that waits for an answer is not on the paper.
     printed = [one for one in findings if (one["kind"], one["verdict"]) != ("advice", "unanswered")]
     many = Counter(
-        "advised" if one["kind"] == "advice" and one["verdict"] in SPOKEN else one["verdict"]
+        "accepted"
+        if one.get("accepted")
+        else "advised"
+        if one["kind"] == "advice" and one["verdict"] in SPOKEN
+        else one["verdict"]
         for one in printed
     )
     return ", ".join(own(said, count=many[name]) for name, said in wording.COUNTS.items() if many[name])
@@ -157,10 +161,15 @@ def paper_of(filed: Filed) -> Paper:
         for one in findings
         if one["section"] and one["verdict"] not in ("not_applicable", "silent")
     }
-    opens = [one for one in rules if is_open_item(one) and not bars_certificate(one)]
+    excepted = [one for one in rules if one.get("accepted")]
+    opens = [
+        one
+        for one in rules
+        if is_open_item(one) and not bars_certificate(one) and not one.get("accepted")
+    ]
     fixes = [one for one in rules if bars_certificate(one) and one["verdict"] != "unanswered"]
     met = [one for one in findings if one["verdict"] == "meets"]
-    said, headed, left = placed(answers, [*fixes, *opens], [one["topic"] for one in met])
+    said, headed, left = placed(answers, [*fixes, *opens, *excepted], [one["topic"] for one in met])
     hazard = any(one.get("hazard") and one["verdict"] == "fails" for one in findings)
     title = own(wording.TITLES[filed.kind])
     return Paper(
@@ -185,6 +194,7 @@ def paper_of(filed: Filed) -> Paper:
         fixes=roomy(fixes),
         unanswered=roomy(one for one in rules if one["verdict"] == "unanswered"),
         opens=roomy(opens),
+        excepted=roomy(excepted),
         advice=roomy(one for one in advised if one["verdict"] in SPOKEN),
         met=met_of(met, tags, headed),
         met_counts=_met_counts(met),

@@ -13,7 +13,7 @@ from heaterapp.sheet.bounds import bound_of as bound_of
 from heaterapp.sheet.bounds import found_words
 from heaterapp.sheet.draw.given import number
 from heaterapp.sheet.findings import short_name
-from heaterapp.sheet.words import ADVICE, TOPICS, VERDICTS
+from heaterapp.sheet.words import ACCEPTED, ADVICE, TOPICS, VERDICTS
 
 from .columns import LETTER, NAME_WIDTH
 from .lettering import English, width
@@ -97,19 +97,21 @@ def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Chec
     accepted = finding.get("accepted") or {}
     advice = finding["kind"] == "advice"
     word = ADVICE.here if advice and finding["verdict"] != "meets" else VERDICTS[finding["verdict"]].here
+    if accepted:
+        word = ACCEPTED.here
     name = own(short_name(check))
     if found == limit and number(finding["limit"]) is None:
         limit = ""
     return Check(
         finding["verdict"],
         word,
-        mark_of(finding["verdict"]),
+        mark_of("authority" if accepted else finding["verdict"]),
         unstopped(built(check, title)) if finding["verdict"] == "meets" else name,
         found,
         limit,
         cite,
         _why(finding) if room else "",
-        built(check, finding["fix"]) if room and finding["verdict"] != "unanswered" else "",
+        built(check, finding["fix"]) if room and finding["verdict"] != "unanswered" and not accepted else "",
         own("Accepted by {by} on {on}: {why}", **accepted) if accepted else "",
         name,
         width(f"● {name} ", LETTER) > NAME_WIDTH,

@@ -145,6 +145,8 @@ class Paper:
     fixes: tuple[Check, ...]
     unanswered: tuple[Check, ...]
     opens: tuple[Check, ...]
+    excepted: tuple[Check, ...]
+    """What the authority accepted as it is."""
     advice: tuple[Check, ...]
     met: tuple[Topic, ...]
     met_counts: str
@@ -181,5 +183,5 @@ class Paper:
     @property
     def every_caution(self) -> tuple[Caution, ...]:
         """All cautions of the paper, wherever they stand on it."""
-        items, topics = (*self.fixes, *self.opens), self.met
+        items, topics = (*self.fixes, *self.opens, *self.excepted), self.met
         return (*(said for one in (*items, *topics) for said in one.cautions), *self.cautions)

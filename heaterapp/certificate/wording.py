@@ -78,6 +78,7 @@ SURENESS = {
 }
 COUNTS = {
     "meets": "{count} meet", "fails": "{count} to fix", "unanswered": "{count} to answer",
+    "accepted": "{count} accepted by the authority",
     "authority": "{count} for the authority", "engineer": "{count} need a design", "error": "{count} broken",
     "advised": "{count} advised", "not_applicable": "{count} not here", "silent": "{count} code silent",
 }  # fmt: skip

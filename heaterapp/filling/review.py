@@ -13,7 +13,8 @@ from typing import Any
 from ..languages import say, told
 from ..rules import CATALOGUE, SECTIONS, mark_of
 from ..sheet.answered import accepted_html
-from ..sheet.findings import SPOKEN, called, finding_html, is_open_item, last_question, section_of
+from ..sheet.findings import SPOKEN, called, finding_html, is_open_item, last_question, section_of, word_of
+from ..sheet.findings import mark_of as worn
 from ..sheet.live import picture_html
 from ..sheet.marks import verdict_html
 from .accepting import TAKE_BACK
@@ -179,10 +180,13 @@ def _pictures(answers: Answers, report: Told, order: Iterable[str]) -> str:
 
 
 def open_items_html(report: Told) -> str:
-    """What is printed on the paper as open, a line each; empty where nothing is."""
-    return "".join(
-        f"<li>{verdict_html(f['verdict'])} {escape(called(f['check']))}:"
-        f" {escape(told(f['check'], f['why']))}</li>"
-        for f in report["findings"]
-        if is_open_item(f)
-    )
+    """What is printed on the paper as open or as accepted, a line each; empty where nothing is."""
+    return "".join(_open_html(f) for f in report["findings"] if is_open_item(f))
+
+
+def _open_html(finding: Any) -> str:
+    head = verdict_html(worn(finding), word=word_of(finding))
+    taken = finding.get("accepted")
+    by = f' <span class="quiet">{escape(taken["by"])}, {escape(taken["on"])}</span>' if taken else ""
+    why = escape(told(finding["check"], finding["why"]))
+    return f"<li>{head} {escape(called(finding['check']))}: {why}{by}</li>"

@@ -13,11 +13,11 @@ from flask import Blueprint, Response, abort, redirect, render_template, request
 from heaterapp import archive, rules
 from heaterapp.archive.desk_shapes import DeskConflict
 from heaterapp.filling.judging import judged
+from heaterapp.filling.review import open_items_html
 from heaterapp.filling.signed import CONSENT, STATEMENTS, NotIssuable, answers_digest, kind_for, lacking
 from heaterapp.issue import submission
 from heaterapp.languages import say
 from heaterapp.sheet.answered import accepted_html
-from heaterapp.sheet.findings import is_open_item
 from heaterapp.web import link_ends, mending
 from heaterapp.web.inspected import inspected, item_words, open_again
 from heaterapp.web.mail_block import block_of
@@ -80,7 +80,7 @@ def _sign_page(job: archive.Job, errors: dict[str, str], given: dict[str, str]) 
         visit=inspected(job),
         item_words=item_words,
         usual=accepted_html(job.answers),
-        open_items=[f for f in told["findings"] if is_open_item(f)],
+        open_items=open_items_html(told),
     )
 
 

@@ -171,7 +171,9 @@ def test_an_accepted_failure_is_printed_as_accepted(record_of):
     accepted = {"expansion.tank_supported": {"by": "Inspector Lee", "on": "2026-11-24", "why": "short pipe"}}
     changes = {"expansion_tank_support": "pipe_only", "place": "model_upc_2024", "acceptances": accepted}
     text = _text(render_here(record_of(changes=changes))["certificate.pdf"])
-    assert "Open items" in text
+    assert "Open items" not in text
+    assert "to fix" not in text
+    assert "1 accepted by the authority" in text
     assert "Accepted by Inspector Lee on 2026-11-24: short pipe" in text
 
 

@@ -114,7 +114,7 @@ def test_each_caution_stands_once_beside_what_it_is_about_and_a_signature_with_i
         assert set(leads.values()) == {1}, (name, leads)
         paper = paper_of(Filed.of(given))
         beside = [(one.title, *said) for one in paper.met for said in one.cautions]
-        beside += [(one.title, *said) for one in (*paper.fixes, *paper.opens) for said in one.cautions]
+        beside += [(one.title, *said) for one in (*paper.fixes, *paper.opens, *paper.excepted) for said in one.cautions]
         assert len(beside) + len(paper.cautions) == len(leads), name
         for _, lead, text in beside:
             assert not list(page_checks.apart(pages, [lead, text.split(". ")[0][:30]])), name

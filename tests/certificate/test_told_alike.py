@@ -42,7 +42,7 @@ def page_of(filed: Filed) -> homeowner.Page:
 
 def checks_of(paper: Paper) -> Iterator[Check]:
     """Every finding of a paper, in its order."""
-    yield from (*paper.fixes, *paper.unanswered, *paper.opens, *paper.advice, *paper.silent)
+    yield from (*paper.fixes, *paper.unanswered, *paper.opens, *paper.excepted, *paper.advice, *paper.silent)
     for topic in paper.met:
         yield from topic.checks
 
