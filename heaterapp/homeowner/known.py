@@ -37,6 +37,10 @@ class Standing:
     present_kind: str = ""
     failed_on: str = ""
 
+    @property
+    def is_void(self) -> bool:
+        return self.state == "void"
+
 
 @dataclass(frozen=True)
 class Known:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from heaterapp.homeowner import calls, care, numbers, sale, still, warranty, watch, what
+from heaterapp.homeowner.dialing import EMERGENCY as EMERGENCY_NUMBER
+from heaterapp.homeowner.dialing import Piece, numbers_in, pieces
 from heaterapp.homeowner.emergency import TITLE as EMERGENCY
 from heaterapp.homeowner.emergency import emergencies
 from heaterapp.homeowner.known import Known
@@ -20,6 +22,7 @@ PAPER = Said("Your paper", "Su documento")
 KEEP = Said("Keep it with the papers of the house.", "Guárdelo con los papeles de la casa.")
 DOWNLOAD = Said("Get the PDF", "Descargar el PDF en español")
 DOWNLOAD_OTHER = Said("Get it in Spanish", "Descargar el original en inglés")
+VOID_PAPER = Said("The void paper, for your records", "El documento anulado, para su archivo")
 TO_CALENDAR = Said("Put it in your calendar", "Ponerlo en su calendario")
 CAUTION = Said(
     "This page says what the installer measured and wrote down. It is not a permit and not an inspection."
@@ -31,7 +34,10 @@ CAUTION = Said(
 
 @dataclass(frozen=True)
 class Page:
-    """Everything the page says. Empty parts are left out of it."""
+    """Everything the page says. Empty parts are left out of it.
+
+    Of a void paper no fact is told as if it held: no number, nothing for a warranty or a sale.
+    """
 
     language: str
     title: str
@@ -55,7 +61,7 @@ class Page:
     care_heads: tuple[str, str]
     care: tuple[tuple[str, str], ...]
     warranty_title: str
-    warranty: tuple[str, str]
+    warranty: tuple[str, ...]
     calls_title: str
     calls: tuple[tuple[str, str], ...]
     sale_title: str
@@ -63,6 +69,18 @@ class Page:
     paper_title: str
     paper: str
     caution: str
+    is_void: bool
+    phones: tuple[str, ...]
+    """What can be dialed in the emergency box and the signs."""
+    firm_phones: tuple[str, ...]
+
+    def pieces(self, text: str) -> tuple[Piece, ...]:
+        """Return a sentence with the emergency numbers in it apart."""
+        return pieces(text, self.phones)
+
+    def line_pieces(self, line: str) -> tuple[Piece, ...]:
+        """Return a line of whom to call, or a notice, with the firm's own numbers in it apart."""
+        return self.pieces(line) if line in self.phones else pieces(line, self.firm_phones)
 
 
 def page_of(known: Known, language: str) -> Page:
@@ -72,6 +90,8 @@ def page_of(known: Known, language: str) -> Page:
     language  "en" or "es"; any other is English
     """
     language = language_of(language)
+    void = known.standing.is_void
+    gas = numbers_in(known.gas_phone) if known.burns else ()
     return Page(
         language=language,
         title=TITLE.of(language),
@@ -83,10 +103,10 @@ def page_of(known: Known, language: str) -> Page:
         still=still.left(known, language),
         whom_to_ask=still.whom_to_ask(known, language),
         what_title=what.title(known, language),
-        what=what.sentences(known, language),
+        what=() if void else what.sentences(known, language),
         facts=what.facts(known, language),
         numbers_title=numbers.TITLE.of(language),
-        numbers=numbers.figures(known, language),
+        numbers=() if void else numbers.figures(known, language),
         watch_title=watch.TITLE.of(language),
         signs=watch.signs(known, language),
         leave_alone=watch.leave_alone(known, language),
@@ -95,12 +115,15 @@ def page_of(known: Known, language: str) -> Page:
         care_heads=(care.WHAT.of(language), care.OFTEN.of(language)),
         care=tuple((one.what.of(language), one.often.of(language)) for one in care.care_for(known)),
         warranty_title=warranty.TITLE.of(language),
-        warranty=(warranty.facts(known, language), warranty.CARD.of(language)),
+        warranty=() if void else (warranty.facts(known, language), warranty.CARD.of(language)),
         calls_title=calls.TITLE.of(language),
         calls=calls.calls(known, language),
         sale_title=sale.TITLE.of(language),
-        sale=sale.sentences(known, language),
+        sale=() if void else sale.sentences(known, language),
         paper_title=PAPER.of(language),
-        paper=KEEP.of(language),
+        paper="" if void else KEEP.of(language),
         caution=CAUTION.of(language),
+        is_void=void,
+        phones=(EMERGENCY_NUMBER, *gas),
+        firm_phones=numbers_in(str(known.firm.get("phone") or "")),
     )

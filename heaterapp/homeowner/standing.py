@@ -20,43 +20,47 @@ REPORT = Said(
     "Esto no es un certificado. Dice lo que se encontró. Otros instalaron este calentador.",
 )
 VOID = Said(
-    "This paper is void: the installer took it back. Do not rely on it.",
-    "Este documento está anulado: el instalador lo retiró. No se guíe por él.",
+    "This paper is void: it was taken back. Do not rely on it.",
+    "Este documento está anulado: fue retirado. No se guíe por él.",
 )
 VOID_NOW = {
     "certificate": Said(
-        "The paper in its place is {number}. Ask the installer for it.",
-        "El documento que lo reemplaza es {number}. Pídalo al instalador.",
+        "The paper in its place is {number}. Ask {whom} for it.",
+        "El documento que lo reemplaza es {number}. Pídalo {whom}.",
     ),
     "correction_list": Said(
-        "The newest paper is {number}, a list of what is to be put right. Ask the installer for it.",
-        "El documento más nuevo es {number}, una lista de lo que hay que arreglar. Pídala al instalador.",
+        "The newest paper is {number}, a list of what is to be put right. Ask {whom} for it.",
+        "El documento más nuevo es {number}, una lista de lo que hay que arreglar. Pídala {whom}.",
     ),
     "findings_report": Said(
-        "The newest paper is {number}, a report of what was found. Ask the installer for it.",
-        "El documento más nuevo es {number}, un informe de lo que se encontró. Pídalo al instalador.",
+        "The newest paper is {number}, a report of what was found. Ask {whom} for it.",
+        "El documento más nuevo es {number}, un informe de lo que se encontró. Pídalo {whom}.",
     ),
 }
 REPLACED_NOW = {
     "certificate": Said(
-        "A newer paper, {number}, replaced this one. Ask the installer for it.",
-        "Un documento más nuevo, {number}, reemplazó a este. Pídalo al instalador.",
+        "A newer paper, {number}, replaced this one. Ask {whom} for it.",
+        "Un documento más nuevo, {number}, reemplazó a este. Pídalo {whom}.",
     ),
     "correction_list": Said(
-        "This paper no longer holds. {number}, a list of what is to be put right, is the newest one. Ask the"
-        " installer for it.",
-        "Este documento ya no vale. El más nuevo es {number}, una lista de lo que hay que arreglar. Pídala al"
-        " instalador.",
+        "This paper no longer holds. {number}, a list of what is to be put right, is the newest one. Ask"
+        " {whom} for it.",
+        "Este documento ya no vale. El más nuevo es {number}, una lista de lo que hay que arreglar. Pídala"
+        " {whom}.",
     ),
     "findings_report": Said(
-        "A newer paper, {number}, a report of what was found, replaced this one. Ask the installer for it.",
+        "A newer paper, {number}, a report of what was found, replaced this one. Ask {whom} for it.",
         "Un documento más nuevo, {number}, un informe de lo encontrado, reemplazó a este."
-        " Pídalo al instalador.",
+        " Pídalo {whom}.",
     ),
 }
+VOID_NONE = Said("Ask {whom} what holds now.", "Pregunte {whom} qué vale ahora.")
+FIRM = Said("{firm}", "a {firm}")
+FIRM_PHONE = Said("{firm} ({phone})", "a {firm} ({phone})")
+NO_FIRM = Said("the installer", "al instalador")
 REPLACED_NONE = Said(
-    "This paper was replaced, and no newer one stands. Ask the installer.",
-    "Este documento fue reemplazado y no hay otro que valga. Pregunte al instalador.",
+    "This paper was replaced, and no newer one stands. Ask {whom}.",
+    "Este documento fue reemplazado y no hay otro que valga. Pregunte {whom}.",
 )
 FAILED = Said(
     "The inspection of {day} was not passed in full. Ask the installer what is still to be done.",
@@ -83,12 +87,20 @@ def _said(known: Known, language: str) -> Iterator[str]:
     if has_hazard(known) and not certified:
         yield STOP.of(language)
     if stands.state == "void":
-        now = VOID_NOW[kind].of(language, number=number) if number else ""
-        yield f"{VOID.of(language)} {now}".strip()
+        now = VOID_NOW[kind] if number else VOID_NONE
+        yield f"{VOID.of(language)} {now.of(language, number=number, whom=_whom(known, language))}"
     elif stands.state == "replaced":
-        yield REPLACED_NOW[kind].of(language, number=number) if number else REPLACED_NONE.of(language)
+        now = REPLACED_NOW[kind] if number else REPLACED_NONE
+        yield now.of(language, number=number, whom=_whom(known, language))
     if known.paper in FACES:
         yield FACES[known.paper].of(language)
     if stands.failed_on:
         day = day_in_words(stands.failed_on, language)
         yield FAILED.of(language, day=day) if day else ""
+
+
+def _whom(known: Known, language: str) -> str:
+    """Return whom to ask for the paper that stands: the firm, and its phone."""
+    firm, phone = (str(known.firm.get(name) or "") for name in ("name", "phone"))
+    words = FIRM_PHONE if firm and phone else FIRM if firm else NO_FIRM
+    return words.of(language, firm=firm, phone=phone)

@@ -19,6 +19,7 @@ HEATERS = {
     "": Said("a water heater", "un calentador de agua"),
 }
 TITLE = Said("What was installed", "Qué se instaló")
+TITLE_VOID = Said("What the paper was about", "De qué trataba el documento")
 TITLE_OTHERS = Said("What was looked over", "Qué se revisó")
 INSTALLED = Said("{firm} installed {heater} on {day}.", "{firm} instaló {heater} el {day}.")
 INSTALLED_UNDATED = Said("{firm} installed {heater}.", "{firm} instaló {heater}.")
@@ -54,6 +55,8 @@ AMENDED = Said(
 
 def title(known: Known, language: str) -> str:
     """Return the heading."""
+    if known.standing.is_void:
+        return TITLE_VOID.of(language)
     return (TITLE_OTHERS if known.is_others_work else TITLE).of(language)
 
 

@@ -10,7 +10,7 @@ from werkzeug.exceptions import HTTPException, SecurityError
 
 from heaterapp import archive
 from heaterapp.languages import say
-from heaterapp.web import resend
+from heaterapp.web import closed_link, resend
 from heaterapp.web.security import current_person, for_phone, personal, wants_json
 
 SAYS = {
@@ -147,6 +147,8 @@ def _answer(code: int, says: str = "", word: str = "") -> Any:
         response = jsonify(error=says or usual, code=word or CODES[code])
     elif wants_json():
         response = jsonify(error=says or usual)
+    elif code == 404 and closed_link.is_asked():
+        response = make_response(closed_link.closed_page())
     else:
         response = personal(render_template("error.html", title=title, says=says or usual, code=code))
     response.status_code = code

@@ -94,5 +94,6 @@ def screen_words(language: str) -> dict[str, str]:
     said = {
         "skip": words.SKIP, "other_language": words.OTHER_LANGUAGE, "download": words.DOWNLOAD,
         "to_calendar": words.TO_CALENDAR, "download_other": words.DOWNLOAD_OTHER,
+        "void_paper": words.VOID_PAPER,
     }  # fmt: skip
     return {name: pair.of(language) for name, pair in said.items()}

@@ -155,15 +155,29 @@ def test_a_hazard_stops_first_and_a_newer_paper_is_named_first() -> None:
         of_kind("gas_storage"), state="void", present_number="L-000002", present_kind="correction_list"
     )
     assert void.notices == (
-        "This paper is void: the installer took it back. Do not rely on it. The newest paper is L-000002, a list of"
-        " what is to be put right. Ask the installer for it.",
+        "This paper is void: it was taken back. Do not rely on it. The newest paper is L-000002, a list of"
+        " what is to be put right. Ask Harborlight Plumbing (555-0142) for it.",
     )
+    # Without a phone or a name there is still somebody to ask.
+    for firm, says, spanish in (({"name": "Harborlight"}, "Ask Harborlight what", "Pregunte a Harborlight qué"), ({"settings": {}}, "Ask the installer what", "Pregunte al instalador qué")):
+        made = record("gas_storage_us_ca", firm=firm)
+        assert says in page(made, state="void").notices[0]
+        assert spanish in page(made, "es", state="void").notices[0]
     assert page(of_kind("gas_storage")).notices == ()
     for language, says in (
         ("en", "The inspection of November 24, 2026 was not passed in full. Ask the installer what is still to be done."),
         ("es", "La inspección del 24 de noviembre de 2026 no se aprobó por completo. Pregunte al instalador qué falta por hacer."),
     ):
         assert page(of_kind("gas_storage"), language, failed_on="2026-11-24").notices == (says,)
+
+
+def test_a_void_paper_s_facts_are_not_told_as_if_they_held() -> None:
+    for language in homeowner.LANGUAGES:
+        void, stands = (page(of_kind("gas_storage"), language, state=state) for state in ("void", "current"))
+        assert (void.what, void.numbers, void.warranty, void.sale, void.paper) == ((), (), (), (), "")
+        assert stands.what
+        assert all((stands.numbers, stands.warranty, stands.sale, stands.paper))
+        assert (void.emergencies, void.calls, void.signs) == (stands.emergencies, stands.calls, stands.signs)
 
 
 def test_what_the_authority_accepted_is_told_as_accepted() -> None:

@@ -9,6 +9,8 @@ from typing import Any
 import pytest
 from bs4 import BeautifulSoup
 
+from heaterapp.homeowner.dialing import numbers_in, pieces
+
 from .conftest import PAPER
 
 NEVER = re.compile(r"\b(safe|safely|safety|guarante\w*|approv\w*|segur[oa]s?|garanti\w*|aproba\w*)\b", re.I)
@@ -62,6 +64,34 @@ def test_both_languages_have_the_same_parts_and_no_jargon(visit: Any, link: Any,
     assert shape(pages["en"]) == shape(pages["es"])
     other = pages["en"].find("a", string="Español")
     assert (other["lang"], other["hreflang"], other["href"]) == ("es", "es", f"{where}?lang=es")
+
+
+def test_a_phone_number_is_dialed_by_a_tap_and_no_house_number_is(visit: Any, link: Any, store: Any) -> None:
+    store.organisations.save_settings(1, {"gas_emergency_phone": "(555) 010-0111 ext. 9"})
+    for language in ("en", "es"):
+        main = BeautifulSoup(visit().get(f"{link(job_ref=language)}?lang={language}").text, "html.parser").find("main")
+        calls = main.find(class_="part-calls")
+        dialed = {one["href"]: one.text for one in main.select("a.call")}
+        assert dialed["tel:911"] == "911"
+        assert dialed["tel:5550100111;ext=9"] == "(555) 010-0111 ext. 9"
+        assert len(main.select(".emergency a.call")) == 3
+        assert calls.find("a")["href"] == "tel:911"
+        assert len(calls.select("a")) == 3, "the firm's too"
+        assert not main.find(class_="part-what").select("a.call")
+    assert pieces("911 Quay Road", numbers_in("555-0142")) == (("911 Quay Road", ""),)
+    assert [one.dial for one in pieces("Call 555-911-0142 or 911.", ["911", "555-911-0142"])] == ["", "5559110142", "", "911", ""]
+
+
+def test_a_void_paper_is_not_offered_as_one_to_keep(visit: Any, issue: Any, store: Any, people: Any) -> None:
+    made = issue()
+    token, _ = store.shares.make(made.organisation, made.id)
+    store.void(made.organisation, made.id, people["a", "office"].id, "wrong house")
+    for language, says in (("en", "The void paper, for your records"), ("es", "El documento anulado, para su archivo")):
+        main = BeautifulSoup(visit().get(f"/s/{token}?lang={language}").text, "html.parser").find("main")
+        assert "notice-void" in main.find("h1").find_next_sibling()["class"]
+        assert main.find(class_="part-paper").find("a").text == says
+        assert main.select(".button") == []
+        assert {one["class"][1] for one in main.select(".part")} == {"part-what", "part-watch", "part-care", "part-calls", "part-paper"}
 
 
 @pytest.mark.parametrize("asked", ["", "?lang=", "?lang=de", "?lang=es'--", "?lang=" + "x" * 5000])
@@ -211,11 +241,18 @@ def test_a_closed_an_expired_and_an_unknown_link_look_the_same(visit: Any, issue
     past, _ = store.shares.make(made.organisation, made.id, expires_at=datetime(2020, 1, 1, tzinfo=UTC))
     answers = [
         visit().get(f"/s/{token}{end}")
-        for token, ends in ((closed, ENDS), (past, ENDS), ("A" * 32, ENDS), ("y" * 3000, ("",)))
+        for token, ends in ((closed, ENDS), (past, ENDS), ("A" * 32, ENDS), ("y" * 3000, ("", "/of/nobody")))
         for end in ends
     ]
     assert {answer.status_code for answer in answers} == {404}
     assert len({answer.text for answer in answers}) == 1
+    assert "sign-in" not in answers[0].text
+    assert 'href="/"' not in answers[0].text
+    for asked, accepted, says in (("", "es-MX,es;q=0.9", "Este enlace no abre"), ("?lang=en", "es", "This link does not open"), ("?lang=es", "en", "Este enlace no abre"), ("?lang=x", "de", "This link does not open")):
+        page = BeautifulSoup(visit().get(f"/s/a/of/nobody{asked}", headers={"Accept-Language": accepted}).text, "html.parser")
+        assert page.find("h1").text == says
+        assert page.html["lang"] == ("es" if says.startswith("Este") else "en")
+        assert {"en": "Ask the firm that gave", "es": "Pregunte a la empresa"}[page.html["lang"]] in page.find("main").text
 
 
 @pytest.mark.usefixtures("stopped_clock")
