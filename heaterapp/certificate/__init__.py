@@ -4,8 +4,8 @@
     render_here(record)  -> dict[str, bytes]    in this process; one thread at a time
     render_cover(cover)  -> bytes               a copy's cover page, in a worker process
     render_redacted(copy) -> bytes              a copy with personal data left out, in a worker process
-    render_translated(given) -> bytes           a paper in another language, in a worker process
-    identifiers(kind, ...) -> list[str]         what names the translations of a record
+    render_translated(given) -> bytes           a paper in another language, or marked void
+    identifiers(kind, ...) -> list[str]         what names translations and copies of a record
     warm()                                      start a worker before it is needed
     shutdown()                                  stop the workers; done at exit by itself
 

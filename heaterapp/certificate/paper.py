@@ -176,7 +176,7 @@ class Paper:
     ruleset: str
     footer: str
     translation: str = ""
-    """On a translated paper: that it is one, and which paper is on record."""
+    """On a translation or a copy: that it is one, and which paper is on record."""
     attached: bool = True
     """Whether job and report go along in its file."""
 

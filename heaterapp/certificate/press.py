@@ -224,7 +224,7 @@ def archived(laid: Document, filed: Filed, name: str, finish: Finish) -> bytes:
 
 
 def press_translated(paper: Paper, filed: Filed, name: str) -> bytes:
-    """Press a paper in another language than English, as one archival file. Raises PaperFault."""
+    """Press a translation or a marked copy as one archival file. Raises PaperFault."""
     def finish(_: Document, pdf: pydyf.PDF) -> None:
         read_plainly(pdf)
         name_english(pdf)

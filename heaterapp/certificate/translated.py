@@ -1,8 +1,8 @@
-"""A paper in another language, laid out anew from the record and never stored: the English one is on record.
+"""A paper in another language, or one that no longer stands marked so: laid out anew and never stored.
 
-Numbers, drawings and the record's own number, code and hash are those of the record. What nobody translated
-stands in English, marked so. A translation is made when it is asked for, so it says what has become of the
-paper since.
+The English one as it was issued is on record. Numbers, drawings and the record's own number, code and hash
+are those of the record. What nobody translated stands in English, marked so. Such a paper is made when it is
+asked for, so it says what has become of the one on record since.
 """
 
 from __future__ import annotations
@@ -18,6 +18,10 @@ from .saying import own
 SAYS = (
     "Translation. The paper on record is {number} in English; the number, code and SHA-256 printed here are"
     " its own."
+)
+COPY = (
+    "Copy made on request. The paper on record is {number}; the number, code and SHA-256 printed here are its"
+    " own."
 )
 VOID = "{number} is void since {day}. Do not rely on this paper."
 REPLACED = {
@@ -51,8 +55,10 @@ class Translated:
     """ISO date on which it became void."""
 
     def __post_init__(self) -> None:
-        if self.language not in LANGUAGES or self.language == SOURCE:
-            others = ", ".join(sorted(LANGUAGES.keys() - {SOURCE}))
+        current = {SOURCE} if self.standing == "current" else set()
+        if self.language not in LANGUAGES.keys() - current:
+            # What stands is had in English as it was issued.
+            others = ", ".join(sorted(LANGUAGES.keys() - current))
             raise ValueError(f"language: expected one of {others}, not {self.language!r}")
 
     @property
@@ -62,7 +68,7 @@ class Translated:
 
 
 def pressed(given: Translated) -> dict[str, bytes]:
-    """Make the translation in this process, an archival file under its name.
+    """Make the translation or the marked copy in this process, an archival file under its name.
 
     returns  the same bytes for the same record, language and standing in any process
     raises   NotReady as `paper_of`
@@ -73,13 +79,13 @@ def pressed(given: Translated) -> dict[str, bytes]:
 
 
 def identifiers(kind: str, content_digest: str, number: str, revision: int) -> list[str]:
-    """Return what names the translations of a record to readers of PDF, whatever became of it since."""
-    names = [f"{NAMES[kind]}-{language}.pdf" for language in LANGUAGES if language != SOURCE]
+    """Return what names a record's translations and marked copy to readers of PDF, whatever became of it."""
+    names = [f"{NAMES[kind]}-{language}.pdf" for language in LANGUAGES]
     return [identifier(content_digest, number, revision, name).decode() for name in names]
 
 
 def translated_paper(given: Translated) -> Paper:
-    """Return the paper of a record as it is said in the other language. Raises NotReady as `paper_of`."""
+    """Return a record's paper as it is said in the language. Raises NotReady as `paper_of`."""
     from .content import paper_of
 
     filed = given.filed
@@ -87,7 +93,10 @@ def translated_paper(given: Translated) -> Paper:
         paper: Paper = paper_of(filed)
         said = {"void": VOID, "replaced": REPLACED[given.kind if given.other else ""]}
         became = own(said.get(given.standing, ""), number=filed.number, other=given.other, day=given.since)
-        footer = own("Translation: {paper}", paper=paper.footer)
-        says = own(SAYS, number=filed.number)
+        if given.language == SOURCE:
+            footer, says = f"Copy: {paper.footer}", COPY.format(number=filed.number)
+        else:
+            footer = own("Translation: {paper}", paper=paper.footer)
+            says = own(SAYS, number=filed.number)
     face = " ".join(filter(None, (became, paper.face)))
     return replace(paper, translation=says, face=face, footer=footer)

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from heaterapp import archive, sealing
+from heaterapp.certificate import identifiers
 from heaterapp.opening import Stopped, open_archive
 
 NAME = "check-paper"
@@ -69,14 +70,21 @@ def _firms(store: Any, number: str, asked: bool) -> list[Firm]:
         except archive.NotFound:
             continue
         names = () if hit.erased else store.records.file_names(organisation, hit.record)
+        copies = frozenset() if hit.erased else _copies(store.records.get(organisation, hit.record))
         stored = [
-            sealing.Stored(hit.number, name, store.records.file(organisation, hit.record, name))
+            sealing.Stored(hit.number, name, store.records.file(organisation, hit.record, name), copies)
             for name in names if name.endswith(".pdf")
         ]  # fmt: skip
         firms.append(Firm(stored, own, [f"{hit.number}: {_state(hit)}."]))
     if asked and not firms:
         raise Stopped(f"{number[:40]}: no record has this number.")
     return firms or [Firm([], keys, [])]
+
+
+def _copies(record: archive.Record) -> frozenset[bytes]:
+    """Return what names the copies that are made of a record's paper on request."""
+    named = identifiers(record.kind, record.content_digest, record.number, record.revision)
+    return frozenset(one.encode() for one in named)
 
 
 def _known(seal: Any) -> sealing.Known:

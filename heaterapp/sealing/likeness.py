@@ -111,9 +111,16 @@ def number_in(body: bytes) -> str:
     return called(body).number
 
 
-def is_translation(body: bytes, number: str, papers: Sequence[bytes]) -> bool:
-    """Whether a file calls itself the paper of this number in a language that none of its papers is in."""
+def is_translation(
+    body: bytes, number: str, papers: Sequence[bytes], copies: frozenset[bytes] = frozenset()
+) -> bool:
+    """Whether a file calls itself the paper of this number in a language that none of its papers is in.
+
+    copies  identifiers of what is made of the paper on request: a file of such a one is told by that
+    """
     one, others = called(body), [called(paper) for paper in papers]
+    if one.identifier in copies:
+        return True
     known = {other.language for other in others} | {""}
     own = one.identifier and one.identifier not in {other.identifier for other in others}
     return bool(own) and one.number == number and one.language not in known

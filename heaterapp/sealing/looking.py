@@ -28,6 +28,8 @@ class Stored:
     number: str
     name: str
     body: bytes
+    copies: frozenset[bytes] = frozenset()
+    """What names the copies and translations that are made of it when they are asked for."""
 
     @cached_property
     def sha256(self) -> str:
@@ -128,7 +130,9 @@ def _apart(body: bytes, keys: Sequence[Known], stored: Sequence[Stored]) -> Look
     shared = [(len(marks & marks_of(one.body)), one) for one in stored] if marks else []
     most, nearest = max(shared, key=lambda pair: pair[0], default=(0, None))
     if most and nearest is not None:
-        translated = is_translation(body, nearest.number, [one.body for one in stored])
+        translated = is_translation(
+            body, nearest.number, [one.body for one in stored], nearest.copies
+        )
         return Looked("translation" if translated else "resaved", nearest)
     if _was_sealed(body[-TAIL:], _trusted(keys)):
         return Looked("changed", parts=("It carries this firm's seal, which does not hold any more.",))

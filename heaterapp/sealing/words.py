@@ -16,9 +16,9 @@ KINDS = {
     " were issued, and nothing shows that nothing was changed.",
     "sealed_retired": "It carries the seal of a key that this firm has retired. The seal holds, but the file"
     " is none of the papers that it was compared with: whoever had that key may have sealed it.",
-    "translation": "It calls itself a translation of this paper. Translations are made when they are asked"
-    " for and not kept, so there is nothing to compare it with: what counts is the English paper, which the"
-    " contractor's archive has and the check page compares.",
+    "translation": "It calls itself a translation or a copy of this paper, made on request. Those are made"
+    " when they are asked for and not kept, so there is nothing to compare it with: what counts is the"
+    " English paper on record, which the contractor's archive has and the check page compares.",
     "added_after_seal": "Something was added after it was sealed. The paper before that is as it was sealed;"
     " what is shown on screen may not be.",
     "added": "It begins with the paper as it is stored, byte for byte, and something was added after it that"

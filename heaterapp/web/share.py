@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import Blueprint, Response, render_template, request
+from flask import Blueprint, Response, redirect, render_template, request, url_for
 
 from heaterapp import archive, homeowner
 from heaterapp.homeowner import page as words
+from heaterapp.languages import SOURCE
 from heaterapp.web.desk_block import not_passed_on
 from heaterapp.web.office import attachment
 from heaterapp.web.security import store
@@ -26,20 +27,16 @@ def page(token: str) -> Any:
 
 @blueprint.get("/<token>/certificate.pdf")
 def paper(token: str) -> Any:
-    """Give the paper itself, to the byte."""
+    """Give the paper itself, to the byte; one that no longer stands as a copy that says so."""
     shared, opened = open_link(token)
+    if store().records.status(opened.organisation, opened.id).state != "current":
+        return redirect(url_for("translated.of_link", token=token, language=SOURCE), 303)
     names = store().records.file_names(shared.organisation, shared.record)
     papers = [name for name in names if name.endswith(".pdf")]
     if not papers:
         raise archive.NotFound("No such file.")
     # The archival twin has the longer name; a person wants the plain one.
-    answer = attachment(opened, min(papers, key=len))
-    became = store().records.status(opened.organisation, opened.id).state
-    if became != "current":
-        # The paper stays to the byte and cannot say so itself.
-        named = answer.headers["Content-Disposition"]
-        answer.headers["Content-Disposition"] = named.replace(opened.number, f"{became}-{opened.number}", 1)
-    return answer
+    return attachment(opened, min(papers, key=len))
 
 
 @blueprint.get("/<token>/care.ics")

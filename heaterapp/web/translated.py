@@ -1,4 +1,7 @@
-"""A paper in another language, made when the office, its installer or who has the link asks for it."""
+"""A paper in another language, made when the office, its installer or who has the link asks for it.
+
+Who has the link of a paper that no longer stands gets the English one laid out anew too, for it says so then.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +9,7 @@ from flask import Blueprint, Response, abort, current_app, request
 
 from heaterapp import archive
 from heaterapp.certificate import Filed, Translated
+from heaterapp.languages import SOURCE
 from heaterapp.web.days import day_there
 from heaterapp.web.language import papers_in
 from heaterapp.web.one_job import open_job
@@ -38,14 +42,16 @@ def of_job(job_id: str, number: str, language: str) -> Response:
 def of_link(token: str, language: str) -> Response:
     """Give the homeowner the paper in their language; each time counts, for it costs work."""
     _, opened = open_link(token)
-    if language in papers_in():
+    stands = store().records.status(opened.organisation, opened.id).state == "current"
+    copied = language == SOURCE and not stands
+    if copied or language in papers_in():
         who = [("translated", request.remote_addr or "")]
         store().throttle.attempt(store().organisations.default().id, who)
-    return _given(opened, language)
+    return _given(opened, language, copied)
 
 
-def _given(opened: archive.Record, language: str) -> Response:
-    if language not in papers_in():
+def _given(opened: archive.Record, language: str, copied: bool = False) -> Response:
+    if not copied and language not in papers_in():
         abort(404)
     status = store().records.status(opened.organisation, opened.id)
     replaced = status.state == "replaced"

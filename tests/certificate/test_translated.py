@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import dataclasses
+import io
 import json
 import re
 from html import unescape
 from typing import Any
 
+import pikepdf
+import pypdf
 import pytest
 
 from heaterapp import languages
 from heaterapp.certificate import Filed, NotReady, Translated, press, render_here, workers
 from heaterapp.certificate.content import paper_of
 from heaterapp.certificate.press import html_of
-from heaterapp.certificate.translated import pressed, translated_paper
+from heaterapp.certificate.translated import identifiers, pressed, translated_paper
 from heaterapp.languages.sentences import Catalogue
 from heaterapp.sheet.words import Words
 from tests.certificate.specimens import CORRECTION, HOMEOWNER, Shot, WithPhotos, plain, signed
@@ -139,6 +142,28 @@ def test_what_became_of_the_paper_is_said_first(filed: dict[str, Filed]) -> None
         assert paper.face == says
         assert paper.translation.startswith("Traducción. El documento que consta es C-000012 en inglés;")
         assert paper.footer.startswith("Traducción: ")
+
+
+def test_a_paper_that_no_longer_stands_says_so_in_english_too(filed: dict[str, Filed]) -> None:
+    one = filed["certificate"]
+    copy = Translated(one, "en", "void", since="2026-11-26")
+    paper, issued = translated_paper(copy), paper_of(one)
+    assert (copy.name, paper.language) == ("certificate-en.pdf", "en")
+    assert paper.face.startswith("C-000012 is void since 2026-11-26. Do not rely on this paper.")
+    assert paper.translation.startswith("Copy made on request. The paper on record is C-000012; the number,")
+    same = {"translation": "", "face": issued.face, "footer": issued.footer}
+    assert dataclasses.replace(paper, **same) == issued
+    replaced = translated_paper(Translated(one, "en", "replaced", "L-000099", "correction_list"))
+    assert "the newest paper is L-000099, a list of what is to be put right" in replaced.face
+    body = pressed(copy)[copy.name]
+    with pikepdf.open(io.BytesIO(body)) as pdf:
+        assert str(pdf.Root.Lang) == "en"
+        own = bytes(pdf.trailer["/ID"][0])
+    named = identifiers(one.kind, one.content_digest, one.number, one.revision)
+    assert own.decode() in named
+    assert len(set(named)) == 2
+    printed = "".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(body)).pages)
+    assert "C-000012 is void since 2026-11-26. Do not rely on this paper." in " ".join(printed.split())
 
 
 @pytest.mark.parametrize("language", ["en", "", "xx", "../es"])

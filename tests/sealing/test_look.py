@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import dataclasses
 import io
 import logging
 import re
@@ -15,7 +16,7 @@ import pypdf
 import pytest
 
 from heaterapp.sealing import LARGEST, Known, NotSealed, Stored, look, new_key, said_of, seal
-from heaterapp.sealing.likeness import marks_of
+from heaterapp.sealing.likeness import called, marks_of
 from heaterapp.sealing.words import KINDS, MEANS
 
 from .conftest import AT, NUMBER, small_paper
@@ -77,7 +78,10 @@ def test_a_translation_is_told_by_title_language_and_identifier(kind, paper):
     assert kind(_as_translated(NUMBER)) == "translation"
     assert kind(_as_translated("C-000999")) == "resaved"
     assert kind(_as_translated(NUMBER, "")) == "resaved"
-    assert "English paper" in KINDS["translation"]
+    assert "English" in KINDS["translation"]
+    copy = _as_translated(NUMBER, "")
+    own = called(copy).identifier
+    assert look(copy, [], [dataclasses.replace(paper, copies=frozenset({own}))]).kind == "translation"
 
 
 @pytest.mark.parametrize("known", [True, False], ids=["another key known", "no key known"])

@@ -60,6 +60,25 @@ def test_it_says_what_has_become_of_the_paper(visit: Any, issue: Any, store: Any
     assert (made[2].standing, made[2].other, made[2].kind) == ("replaced", newest.number, newest.kind), "as the page says"
 
 
+def test_the_link_of_a_paper_that_stands_no_more_gives_an_english_copy_that_says_so(
+    visit: Any, issue: Any, store: Any, people: Any, made: list[Any]
+) -> None:
+    old = issue()
+    token, _ = store.shares.make(old.organisation, old.id)
+    issued = visit().get(f"/s/{token}/certificate.pdf")
+    assert (issued.status_code, made) == (200, [])
+    store.void(old.organisation, old.id, people["a", "office"].id, "wrong house")
+    answer = visit().get(f"/s/{token}/certificate.pdf", follow_redirects=True)
+    assert (answer.status_code, answer.headers["Content-Language"]) == (200, "en")
+    assert answer.headers["Content-Disposition"] == f'attachment; filename="{old.number}-certificate-en.pdf"'
+    assert [(one.language, one.standing) for one in made] == [("en", "void")]
+    assert visit("office").get(f"/office/records/{old.number}/file/certificate.pdf").data == issued.data
+    assert visit("office").get(f"/office/records/{old.number}/in/en.pdf").status_code == 404
+    codes = [visit().get(f"/s/{token}/in/en.pdf").status_code for _ in range(12)]
+    assert codes[-1] == 429
+    assert len(made) < 13
+
+
 def test_who_has_the_link_cannot_have_it_made_without_end(visit: Any, issue: Any, store: Any, made: list[Any]) -> None:
     opened = issue()
     token, _ = store.shares.make(opened.organisation, opened.id)
