@@ -38,6 +38,8 @@ class PublicRecord:
     erased: bool = False
     present: str | None = None
     revision: int = 1
+    since: str = ""
+    """When it was declared void, or else replaced; nothing for one that stands."""
 
 
 def books_in(report: bytes | None) -> tuple[str, ...]:

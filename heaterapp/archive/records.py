@@ -264,6 +264,7 @@ def _public(connection: Connection, row: Row) -> PublicRecord:
     hit = read_hits(connection, row.organisation, [row.id])[0]
     files = stored_files(connection, row.organisation, row.id)
     present = present_of_job(connection, row.organisation, row.job_id)
+    later = read_hits(connection, row.organisation, [hit.superseded_by] if hit.superseded_by else [])
     return PublicRecord(
         number=row.number,
         kind=row.kind,
@@ -281,6 +282,7 @@ def _public(connection: Connection, row: Row) -> PublicRecord:
         books=_books(connection, row),
         keys=tuple(one.public for one in seals.all_of(connection, row.organisation)),
         revision=row.revision,
+        since=hit.voided_at or next((one.issued_at for one in later), ""),
     )
 
 

@@ -50,18 +50,19 @@ def told_apart(opened: archive.Record, copy: Copy, iso: bool = False) -> tuple[s
     then = as_given([now], copy, opened.organisation)[0]
     if then == now:
         return state_words(opened, iso), ""
-    return f"When this copy was given, {_was(state_words(opened, iso, then))}", _since([now], (), iso)
+    was = _was(state_words(opened, iso, then))
+    return f"When this copy was given, {was}", _since([(now, then)], (), iso)
 
 
 def came_since(hits: Sequence[archive.Hit], given: Sequence[archive.Hit], iso: bool = False) -> str:
     """Say what has come since to any of several papers, and which are new."""
     then = {hit.record: hit for hit in given}
-    changed = [hit for hit in hits if hit.record in then and then[hit.record] != hit]
+    changed = [(hit, then[hit.record]) for hit in hits if hit.record in then and then[hit.record] != hit]
     return _since(changed, [hit for hit in hits if hit.record not in then], iso)
 
 
-def _since(changed: Sequence[archive.Hit], new: Sequence[archive.Hit], iso: bool) -> str:
-    said = [_now(hit, iso) for hit in changed]
+def _since(changed: Sequence[tuple[archive.Hit, archive.Hit]], new: Sequence[archive.Hit], iso: bool) -> str:
+    said = [_now(hit, before, iso) for hit, before in changed]
     for hit in new:
         day = day_there(hit.issued_at) if iso else local_day(hit.issued_at)
         said.append(f"{KINDS[hit.kind]} {hit.number} was issued on {day}.")
@@ -69,13 +70,14 @@ def _since(changed: Sequence[archive.Hit], new: Sequence[archive.Hit], iso: bool
     return f"Since then, as of {day}: {' '.join(said)}" if said else ""
 
 
-def _now(hit: archive.Hit, iso: bool) -> str:
+def _now(hit: archive.Hit, before: archive.Hit, iso: bool) -> str:
     by = f"{hit.number} was replaced by {hit.superseded_by_number}." if hit.superseded_by_number else ""
-    if hit.voided_at is None:
+    if hit.voided_at is None or before.voided_at is not None:
         return by
     day = day_there(hit.voided_at) if iso else local_day(hit.voided_at)
     return " ".join(filter(None, (f"{hit.number} is void since {day}.", by)))
 
 
 def _was(sentence: str) -> str:
-    return sentence.replace(" is the current paper", " was the current paper", 1)
+    past = sentence.replace(" is the current paper", " was the current paper", 1)
+    return past.replace(" is void since ", " was void, since ", 1)

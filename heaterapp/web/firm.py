@@ -30,6 +30,7 @@ SAID = {
 }
 OTHERWISE = "Somebody changed the firm meanwhile: look at it, then save again."
 OTHER_LOGO = "Logo: somebody changed it meanwhile. Look at the one that is kept now, then choose again."
+TICK = "Tick that the key in use is to be replaced for good."
 FACTS = tuple(meanwhile.FACTS)
 SECTIONS_SENT = ("served", "mail")
 NOT_A_LOGO = {
@@ -133,6 +134,9 @@ def seal() -> Any:
     firm = current_organisation()
     if not firm.name.strip():
         return firm_page(errors={"name": "Name of the firm: the seal carries it. Save one first."})
+    # A first key, or one where the private key stayed elsewhere, deletes nothing.
+    if sealed.key_in_use(firm.id) is not None and one("sure") != "yes":
+        return firm_page(errors={"sure": TICK})
     before = {held.fingerprint for held in store().seals.all_of(firm.id)}
     made = sealed.new_key(firm.id, current_person().id, one("seen") or None)
     said = "seal-other" if made.fingerprint in before else "seal"

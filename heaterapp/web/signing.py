@@ -25,6 +25,7 @@ from heaterapp.web.office import KINDS, attachment
 from heaterapp.web.one_job import address_of, open_job
 from heaterapp.web.opened_again import standing
 from heaterapp.web.qr import qr
+from heaterapp.web.sealed import sealed_as
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.settings import public_address, renderer
 from heaterapp.web.unread import as_read, notices
@@ -236,7 +237,8 @@ def issued_page(
         paper=KINDS[latest.kind],
         papers=papers,
         kinds=KINDS,
-        files=records.file_names(job.organisation, latest.id),
+        files=(files := records.file_names(job.organisation, latest.id)),
+        sealed=sealed_as(job.organisation, files),
         link=link,
         qr=qr(link) if link else "",
         until=until,

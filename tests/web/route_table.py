@@ -136,7 +136,7 @@ TABLE = (
     row("/office/firm/usual", "GET", OWNER),
     row("/office/firm/usual", "POST", OWNER),
     row("/office/firm/logo", "POST", OWNER),
-    row("/office/firm/seal", "POST", OWNER),
+    row("/office/firm/seal", "POST", OWNER, fields={"sure": "yes"}),
     row("/office/firm/seal/distrust", "POST", OWNER),
     row("/office/firm/logo.jpg", "GET", OWNER, refuses=404),
     row("/office/firm/mail-test", "POST", OWNER),

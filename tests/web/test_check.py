@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import re
+from datetime import UTC, datetime
 from typing import Any
 
 import pytest
@@ -108,10 +109,33 @@ def test_it_tells_no_name_and_no_address(visit: Any, issue: Any) -> None:
         assert private not in page
 
 
-def test_a_replaced_paper_says_by_which(visit: Any, issue: Any) -> None:
+def test_a_replaced_and_a_void_paper_say_by_which_since_when_and_what_that_means(
+    visit: Any, issue: Any, store: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
     old = issue()
+    assert not {"Replaced on", "Void since"} & facts(visit(), old).keys()
+    # The firm's own day is still the one before: the public page counts in UTC, and says so.
+    store.organisations.save_settings(1, {"time_zone": "America/Los_Angeles"})
+    monkeypatch.setattr(store.database, "clock", lambda: datetime(2031, 5, 2, 3, 0, tzinfo=UTC))
     new = issue(job_id=old.job_id, heater_serial="LW26K0000001")
-    assert f"Replaced by {new.number}" in ask(visit(), old.number, old.check_code).text
+    told = facts(visit(), old)
+    assert f"Replaced by {new.number}" in told["State"]
+    assert told["Replaced on"] == "2031-05-02 UTC. From that day on it shows only what stood before."
+    monkeypatch.setattr(store.database, "clock", lambda: datetime(2031, 6, 9, 3, 0, tzinfo=UTC))
+    store.void(new.organisation, new.id, 1, "wrong house")
+    # What came in its place later does not move the day on which it was void.
+    monkeypatch.setattr(store.database, "clock", lambda: datetime(2031, 7, 1, 3, 0, tzinfo=UTC))
+    issue(job_id=old.job_id, heater_serial="LW26K0000002")
+    told = facts(visit(), new)
+    assert "Void: it holds no more" in told["State"]
+    assert told["Void since"].startswith("2031-06-09 UTC. From that day on nobody should rely on this paper.")
+    assert "Replaced on" not in told
+    assert "wrong house" not in ask(visit(), new.number, new.check_code).text
+
+
+def facts(visitor: Any, made: Any) -> dict[str, str]:
+    page = BeautifulSoup(ask(visitor, made.number, made.check_code).text, "html.parser")
+    return {one.dt.text: one.dd.text for one in page.find("dl", class_="facts").find_all("div")}
 
 
 def test_a_correction_list_is_replaced_by_the_certificate_that_followed(

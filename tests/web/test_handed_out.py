@@ -200,3 +200,9 @@ def test_a_copy_says_what_was_so_when_it_was_given_and_apart_what_came_since(
     listed = html.unescape(clerk.get(house).text)
     assert f"{old.number} is the current paper of this job." in listed
     assert f"{old.number} was replaced by {new.number}. Certificate {new.number} was issued on" in listed
+    voided = give(clerk, new.number, told_void="yes").location
+    last = issue(job_id=old.job_id, heater_serial="LW26K0000002")
+    for page in (voided, f"{voided}/cover.pdf"):
+        said = html.unescape(clerk.get(page).text)
+        assert re.search(rf"When this copy was given, {new.number} was void, since [^:.]+\.", said), page
+        assert re.search(rf"Since then, as of [^:]+: {new.number} was replaced by {last.number}\.", said), page

@@ -11,7 +11,7 @@ import pytest
 from bs4 import BeautifulSoup
 
 from heaterapp.sealing import Stored, look
-from heaterapp.web import sealed
+from heaterapp.web import firm, sealed
 from tests.sealing.conftest import small_paper
 
 PLAIN, ARCHIVAL = small_paper("The plain paper"), small_paper("The archival paper")
@@ -72,7 +72,14 @@ def test_with_it_link_office_and_copy_hand_out_the_archival_paper_sealed(
     kept = office.get(f"/office/records/{made.number}/file/certificate-archival.pdf")
     assert kept.data == ARCHIVAL, "the identity itself is given as it is"
     record = BeautifulSoup(office.get(f"/office/records/{made.number}").text, "html.parser")
-    assert "handed out as certificate-sealed.pdf" in record.find("section", {"aria-labelledby": "files"}).text
+    told = record.find("section", {"aria-labelledby": "files"}).text
+    assert "handed out as certificate-sealed.pdf" in told
+    assert "as it is stored, without the seal" in told
+    installer = visit("installer")
+    page = BeautifulSoup(installer.get(f"/jobs/{made.job_id}/issued").text, "html.parser")
+    assert "The PDF carries the firm's seal; the one for the archive" in page.text
+    mine = installer.get(page.find("a", string="Download the PDF")["href"])
+    assert kind_of(store, made, mine.data) == ("sealed", "certificate-archival.pdf"), "as the office's is"
     asked = {"what": "paper", "asked_by": "An insurer", "purpose": "A claim", "consent": "yes"}
     copy = office.post(f"/office/records/{made.number}/copy", asked).location
     assert "certificate-sealed.pdf is the archival paper" in office.get(copy).text
@@ -92,8 +99,14 @@ def test_a_new_key_seals_from_then_on_and_the_old_one_s_papers_still_hold(
     first = store.seals.current(made.organisation)
     (_, link) = links(store, made)
     before = owner.get(link).data
-    assert owner.post("/office/firm/seal", {"seen": first.fingerprint}).location == "/office/firm?said=seal"
-    assert owner.post("/office/firm/seal", {"seen": first.fingerprint}).location.endswith("said=seal-other")
+    asked = {"seen": first.fingerprint}
+    refused = owner.post("/office/firm/seal", asked)
+    assert (refused.status_code, firm.TICK in refused.text) == (400, True), "the private key would be gone"
+    assert BeautifulSoup(refused.text, "html.parser").find(id="new-key").has_attr("open")
+    assert store.seals.current(made.organisation).fingerprint == first.fingerprint
+    asked["sure"] = "yes"
+    assert owner.post("/office/firm/seal", asked).location == "/office/firm?said=seal"
+    assert owner.post("/office/firm/seal", asked).location.endswith("said=seal-other")
     second = store.seals.current(made.organisation)
     assert [one.fingerprint for one in store.seals.all_of(made.organisation)] == [
         second.fingerprint, first.fingerprint,
@@ -127,7 +140,9 @@ def test_a_key_that_stayed_behind_leaves_papers_unsealed_and_the_firm_s_page_say
         connection.execute(seal_tables.seal_key.delete())
     assert owner.get(links(store, made)[1]).data == PLAIN
     assert "No key here." in owner.get("/office/firm").text
-    switch(owner)
+    held = store.seals.current(made.organisation).fingerprint
+    # No private key is lost by it, so nothing is asked.
+    assert owner.post("/office/firm/seal", {"seen": held}).location == "/office/firm?said=seal"
     assert "No key here." not in owner.get("/office/firm").text
     assert kind_of(store, made, owner.get(links(store, made)[1]).data)[0] == "sealed"
 
