@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import date, datetime, timedelta
 from typing import NamedTuple
 
 from heaterapp import archive, firm_days
 from heaterapp.languages import say
-from heaterapp.web.days import local_day, read_day, shown_day
+from heaterapp.web.days import read_day, shown_day, shown_moment
 from heaterapp.web.firm_settings import LINK_DAYS
 from heaterapp.web.security import current_organisation, store
 
@@ -28,6 +28,8 @@ class Line(NamedTuple):
     """A link as it is listed."""
 
     share: archive.Share
+    count: int
+    """Which link of its record it is, from 1, the first one made."""
     words: str
     opens: bool
 
@@ -96,22 +98,39 @@ def chosen(form: Mapping[str, str]) -> Chosen:
     return Chosen(datetime.fromisoformat(firm_days.end_of(last, zone)), {})
 
 
-def lines(shares: Sequence[archive.Share]) -> list[Line]:
-    """Return each link with how it stands now, in words."""
-    now = store().database.now()
-    return [Line(one, *_stands(one, now)) for one in shares]
+def lines(opened: archive.Record) -> list[Line]:
+    """Return a record's links, newest first: when, by whom and for what each was made, how it stands now."""
+    org = opened.organisation
+    shares = store().shares.all_for(org, opened.id)
+    if not shares:
+        return []
+    now, count = store().database.now(), len(shares)
+    people = {one.id: _named(one) for one in store().people.all(org)}
+    mailed: dict[int | None, list[str]] = {}
+    for mail in store().mails.of_records(org, [opened.id]):
+        mailed.setdefault(mail.share, []).append(mail.address or "an address that was erased")
+    found = []
+    for at, share in enumerate(shares):
+        by = people.get(share.created_by or 0, "the program" if share.created_by is None else "somebody")
+        to = list(dict.fromkeys(mailed.get(share.id, ())))
+        sent = f", for the mail to {' and '.join(to)}" if to else ""
+        stands, opens = _stands(share, now)
+        made = f"Link {count - at}: made {shown_moment(share.created_at)} by {by}{sent}; {stands}"
+        found.append(Line(share, count - at, made, opens))
+    return found
+
+
+def _named(person: archive.Person) -> str:
+    return f"{person.name} (installer)" if person.role == "installer" else person.name
 
 
 def _stands(share: archive.Share, now: str) -> tuple[str, bool]:
-    made = f"Made {local_day(share.created_at)}"
     if share.revoked_at:
-        return f"{made}, closed {local_day(share.revoked_at)}", False
+        return f"closed {shown_moment(share.revoked_at)}", False
     if not share.expires_at:
-        return f"{made}, open", True
+        return "open, it does not end by itself", True
     last = last_day(share)
-    if share.expires_at <= now:
-        return f"{made}, ended {last}", False
-    return f"{made}, open until {last}", True
+    return (f"ended {last}", False) if share.expires_at <= now else (f"open until {last}", True)
 
 
 def _a_year_after(day: date) -> date:

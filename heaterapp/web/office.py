@@ -156,11 +156,11 @@ def share(number: str) -> Any:
         return redirect(url_for(".record", number=opened.number) + "#link-made", 303)
     if act == "revoke":
         chosen = request.form.get("share", "")
-        known = {str(one.id): one.id for one in store().shares.all_for(person.organisation, opened.id)}
+        known = {str(line.share.id): line for line in link_ends.lines(opened)}
         if chosen not in known:
             abort(404)
-        store().shares.revoke(person.organisation, known[chosen], person.id)
-        return record_page(opened, said="The link is closed. Nobody can open it any more.")
+        store().shares.revoke(person.organisation, known[chosen].share.id, person.id)
+        return record_page(opened, said=f"Link {known[chosen].count} is closed. Nobody can open it any more.")
     abort(400)
 
 
@@ -234,7 +234,7 @@ def record_page(
         outcome=OUTCOMES.get(report["outcome"], ""),
         sections=_by_section(report),
         recorded=recorded(json.loads(opened.job)),
-        links=link_ends.lines(store().shares.all_for(org, opened.id)),
+        links=link_ends.lines(opened),
         ends=link_ends.offered(), ends_usual=link_ends.usual(),
         errors=errors or {},
         typed=request.form,

@@ -41,12 +41,12 @@ def token_of(answer: Any) -> str:
 @pytest.mark.parametrize(
     ("fields", "last", "listed"),
     [
-        ({}, None, "Made 29 Feb 2028, open"),
+        ({}, None, "open, it does not end by itself"),
         # A year after a leap day is the last of February; ninety days are counted on the firm's own days.
-        ({"ends": "year"}, datetime(2029, 3, 1, 7, 59, 59, tzinfo=UTC), "Made 29 Feb 2028, open until 28 Feb 2029"),
-        ({"ends": "days"}, datetime(2028, 5, 30, 6, 59, 59, tzinfo=UTC), "Made 29 Feb 2028, open until 29 May 2028"),
-        ({"ends": "day", "end_day": "2/29/2028"}, datetime(2028, 3, 1, 7, 59, 59, tzinfo=UTC), "Made 29 Feb 2028, open until 29 Feb 2028"),
-        ({"ends": "day", "end_day": " 2030-01-31 "}, datetime(2030, 2, 1, 7, 59, 59, tzinfo=UTC), "Made 29 Feb 2028, open until 31 Jan 2030"),
+        ({"ends": "year"}, datetime(2029, 3, 1, 7, 59, 59, tzinfo=UTC), "open until 28 Feb 2029"),
+        ({"ends": "days"}, datetime(2028, 5, 30, 6, 59, 59, tzinfo=UTC), "open until 29 May 2028"),
+        ({"ends": "day", "end_day": "2/29/2028"}, datetime(2028, 3, 1, 7, 59, 59, tzinfo=UTC), "open until 29 Feb 2028"),
+        ({"ends": "day", "end_day": " 2030-01-31 "}, datetime(2030, 2, 1, 7, 59, 59, tzinfo=UTC), "open until 31 Jan 2030"),
     ],
 )  # fmt: skip
 def test_a_link_opens_to_the_last_second_of_its_day_and_not_after(
@@ -54,7 +54,8 @@ def test_a_link_opens_to_the_last_second_of_its_day_and_not_after(
 ) -> None:
     make, page, clock, _ = desk
     where = token_of(make(**fields))
-    assert f"<span>{listed}</span>" in page()
+    made = "Link 1: made 29 Feb 2028 12:00 PST by Office of main; "
+    assert f"<span>{made}{listed}</span>" in page()
     if last is None:
         clock["now"] = datetime(2068, 1, 1, tzinfo=UTC)
         assert visit().get(where).status_code == 200
@@ -65,7 +66,7 @@ def test_a_link_opens_to_the_last_second_of_its_day_and_not_after(
     closed, unknown = visit().get(where), visit().get("/s/" + "A" * 32)
     assert (closed.status_code, closed.text) == (404, unknown.text)
     words = listed.replace("open until", "ended")
-    assert f"<span>{words}</span>" in page()
+    assert f"<span>{made}{words}</span>" in page()
     assert "Close<span" not in page()
 
 
@@ -139,7 +140,7 @@ def test_a_closed_link_says_so_and_the_log_has_its_end(desk: Any, store: Any, vi
     assert share.expires_at == "2028-05-30T07:00:00Z"
     clerk = visit("office")
     clerk.post(f"/office/records/{made.number}/share", {"act": "revoke", "share": str(share.id)})
-    assert "<span>Made 29 Feb 2028, closed 29 Feb 2028</span>" in page()
+    assert "by Office of main; closed 29 Feb 2028 12:00 PST</span>" in page()
     assert store.verify().ok
 
 
@@ -148,3 +149,32 @@ def test_an_installer_makes_no_link_to_a_void_paper(visit: Any, issue: Any, stor
     store.void(made.organisation, made.id, people["a", "office"].id, "wrong house")
     assert visit("installer").post(f"/jobs/{made.job_id}/link").status_code == 409
     assert store.shares.all_for(made.organisation, made.id) == []
+
+
+def test_links_are_told_apart_and_closed_only_once_that_was_opened(
+    desk: Any, store: Any, people: Any, issue: Any
+) -> None:
+    make, page, _, made = desk
+    make()
+    store.shares.make(made.organisation, made.id, people["a", "installer"].id)
+    store.organisations.save_settings(1, {"mail": {"host": "localhost", "sender": "a@b.example"}})
+    asker = people["a", "office"].id
+    asked = store.mails.ask(made.organisation, made.id, asker, "dana@example.com", "en", "a-key-of-mail")
+    store.mail_queue.link(store.mail_queue.take(asked), "a token of many letters")
+    rows = BeautifulSoup(page(), "html.parser").select("li.share")
+    told = [row.span.text for row in rows]
+    at = "made 29 Feb 2028 12:00 PST by"
+    assert told == [
+        f"Link 3: {at} Office of main, for the mail to dana@example.com; open, it does not end by itself",
+        f"Link 2: {at} {people['a', 'installer'].name} (installer); open, it does not end by itself",
+        f"Link 1: {at} Office of main; open, it does not end by itself",
+    ]
+    for row in rows:
+        assert row.find("button").find_parent("details"), "one press alone closes nothing"
+    assert "was replaced" not in page()
+    newer = issue(job_id=made.job_id, heater_serial="LW26K0000001")
+    asked = BeautifulSoup(page(), "html.parser").find("section", {"aria-labelledby": "share"})
+    assert f"{made.number} was replaced: a link made here opens its page, which says so." in asked.text
+    assert asked.find("a", string=newer.number)
+    shown = BeautifulSoup(make().text, "html.parser").find(class_="link-made").text
+    assert f"{made.number} was replaced: the page behind this link says so." in shown

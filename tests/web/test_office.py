@@ -242,7 +242,7 @@ def test_a_link_is_closed_for_good(visit: Any, issue: Any, store: Any) -> None:
     assert clerk.post(f"/office/records/{made.number}/share", {"act": "burn"}).status_code == 400
     assert clerk.post(f"/office/records/{made.number}/share", {}).status_code == 400
     done = clerk.post(f"/office/records/{made.number}/share", {"act": "revoke", "share": str(share.id)})
-    assert "The link is closed" in done.text
+    assert "Link 1 is closed" in done.text
     assert visit().get(f"/s/{token}").status_code == 404
 
 
