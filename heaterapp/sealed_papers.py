@@ -12,7 +12,8 @@ from datetime import datetime
 from typing import Any
 
 from heaterapp import sealing
-from heaterapp.archive import Record
+from heaterapp.archive import Hit, Record
+from heaterapp.certificate import identifiers
 
 SETTING, ON = "seal", "on"
 PAPER, ARCHIVAL, SEALED = ".pdf", "-archival.pdf", "-sealed.pdf"
@@ -63,3 +64,37 @@ def handed_out(
             # Whoever needs the paper gets it; that it has no seal, its name says and the check page.
             failed(f"{opened.number} could not be sealed: {why}")
     return files.file(org, opened.id, name), name
+
+
+def known_of(store: Any, organisation: int) -> list[sealing.Known]:
+    """Return every key that a firm's seal has or had, with the days on which trust in it ended."""
+    return [
+        sealing.Known(one.certificate, one.public.retired_on or "", one.public.distrusted_on or "")
+        for one in store.seals.all_of(organisation)
+    ]
+
+
+def beside(store: Any, organisation: int, hit: Hit) -> tuple[list[sealing.Stored], list[sealing.Known]]:
+    """Return what a file is held against: a record's stored papers, none of an erased one, and the keys."""
+    names = () if hit.erased else store.records.file_names(organisation, hit.record)
+    copies = frozenset() if hit.erased else _copies(store.records.get(organisation, hit.record))
+    stored = [
+        sealing.Stored(hit.number, name, store.records.file(organisation, hit.record, name), copies)
+        for name in names if name.endswith(PAPER)
+    ]  # fmt: skip
+    return stored, known_of(store, organisation)
+
+
+def _copies(record: Record) -> frozenset[bytes]:
+    """Return what names the copies that are made of a record's paper on request."""
+    named = identifiers(record.kind, record.content_digest, record.number, record.revision)
+    return frozenset(one.encode() for one in named)
+
+
+def standing(hit: Hit) -> str:
+    """Return how a record stands, to follow its number."""
+    if hit.erased:
+        return "its content was erased here, so nothing is left to compare with"
+    if hit.state == "replaced":
+        return f"replaced by {hit.superseded_by_number}"
+    return "void: it holds no more" if hit.state == "void" else "the current paper of its job"

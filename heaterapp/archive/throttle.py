@@ -37,6 +37,8 @@ LIMITS = {
     "share": Limit(10, 30),
     # No guess: a paper in another language, each made anew by who has a link.
     "translated": Limit(10, 30),
+    # No guess either: a file that the office has looked at.
+    "file": Limit(10, 30),
     "invite": Limit(10, 30),
     "passkey": Limit(10, 30),
     # One passkey, tried from wherever.

@@ -7,8 +7,7 @@ import sys
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from heaterapp import archive, sealing
-from heaterapp.certificate import identifiers
+from heaterapp import archive, sealed_papers, sealing
 from heaterapp.opening import Stopped, open_archive
 
 NAME = "check-paper"
@@ -63,37 +62,13 @@ def _firms(store: Any, number: str, asked: bool) -> list[Firm]:
     """Return every firm that has a paper of this number; else one with all keys and no paper."""
     firms, keys = [], []
     for organisation in store.origins.organisations():
-        own = [_known(one) for one in store.seals.all_of(organisation)]
-        keys += own
+        keys += sealed_papers.known_of(store, organisation)
         try:
             hit = store.records.hit(organisation, number)
         except archive.NotFound:
             continue
-        names = () if hit.erased else store.records.file_names(organisation, hit.record)
-        copies = frozenset() if hit.erased else _copies(store.records.get(organisation, hit.record))
-        stored = [
-            sealing.Stored(hit.number, name, store.records.file(organisation, hit.record, name), copies)
-            for name in names if name.endswith(".pdf")
-        ]  # fmt: skip
-        firms.append(Firm(stored, own, [f"{hit.number}: {_state(hit)}."]))
+        stored, own = sealed_papers.beside(store, organisation, hit)
+        firms.append(Firm(stored, own, [f"{hit.number}: {sealed_papers.standing(hit)}."]))
     if asked and not firms:
         raise Stopped(f"{number[:40]}: no record has this number.")
     return firms or [Firm([], keys, [])]
-
-
-def _copies(record: archive.Record) -> frozenset[bytes]:
-    """Return what names the copies that are made of a record's paper on request."""
-    named = identifiers(record.kind, record.content_digest, record.number, record.revision)
-    return frozenset(one.encode() for one in named)
-
-
-def _known(seal: Any) -> sealing.Known:
-    return sealing.Known(seal.certificate, seal.public.retired_on or "", seal.public.distrusted_on or "")
-
-
-def _state(hit: Any) -> str:
-    if hit.erased:
-        return "its content was erased here, so nothing is left to compare with"
-    if hit.state == "replaced":
-        return f"replaced by {hit.superseded_by_number}"
-    return "void: it holds no more" if hit.state == "void" else "the current paper of its job"
