@@ -13,7 +13,6 @@ from typing import Any
 
 from heaterapp import sealing
 from heaterapp.archive import Hit, Record
-from heaterapp.certificate import identifiers
 
 SETTING, ON = "seal", "on"
 PAPER, ARCHIVAL, SEALED = ".pdf", "-archival.pdf", "-sealed.pdf"
@@ -74,21 +73,24 @@ def known_of(store: Any, organisation: int) -> list[sealing.Known]:
     ]
 
 
-def beside(store: Any, organisation: int, hit: Hit) -> tuple[list[sealing.Stored], list[sealing.Known]]:
-    """Return what a file is held against: a record's stored papers, none of an erased one, and the keys."""
+def beside(
+    store: Any, organisation: int, hit: Hit, identifiers: Callable[[str, str, str, int], list[str]]
+) -> tuple[list[sealing.Stored], list[sealing.Known]]:
+    """Return what a file is held against: a record's stored papers, none of an erased one, and the keys.
+
+    identifiers  names the copies that are made of a paper on request: certificate.identifiers
+    """
+    copies: frozenset[bytes] = frozenset()
+    if not hit.erased:
+        own = store.records.get(organisation, hit.record)
+        named = identifiers(own.kind, own.content_digest, own.number, own.revision)
+        copies = frozenset(one.encode() for one in named)
     names = () if hit.erased else store.records.file_names(organisation, hit.record)
-    copies = frozenset() if hit.erased else _copies(store.records.get(organisation, hit.record))
     stored = [
         sealing.Stored(hit.number, name, store.records.file(organisation, hit.record, name), copies)
         for name in names if name.endswith(PAPER)
     ]  # fmt: skip
     return stored, known_of(store, organisation)
-
-
-def _copies(record: Record) -> frozenset[bytes]:
-    """Return what names the copies that are made of a record's paper on request."""
-    named = identifiers(record.kind, record.content_digest, record.number, record.revision)
-    return frozenset(one.encode() for one in named)
 
 
 def standing(hit: Hit) -> str:
