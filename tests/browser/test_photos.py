@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -216,7 +217,10 @@ def test_with_nobody_to_ask_every_kind_is_offered_and_pictures_are_kept(person: 
 
 def test_a_signed_job_loses_its_signature_by_another_picture_and_not_by_the_camera(person: Any) -> None:
     page = person()
-    made = begun(page, state="ready", signatures=[{"role": "installer"}], parcel="{}", parcel_sha256="x")
+    # While it is being sent it cannot be changed: the next try is far off.
+    later = (datetime.now(UTC) + timedelta(minutes=20)).isoformat()
+    waits = {"state": "retry", "next_try_at": later, "tries": 1}
+    made = begun(page, signatures=[{"role": "installer"}], parcel="{}", parcel_sha256="x", **waits)
     at_photos(page, made)
     chooser = camera(page, "Data plate")
     assert kept(page, made)[0]["parcel"] == "{}"
