@@ -243,9 +243,8 @@ def _said(tank: _Tank, report: Mapping[str, Any]) -> list[str]:
             between = tank.taped[at].replace(" to ", " and ")
             said.append(f"{word} strap between {between} in from the floor, to its center.")
         else:
-            said.append(
-                f"{word} strap: {figure(report, BANDS[at]).get('says') or 'no height satisfies the text'}."
-            )
+            why = str(figure(report, BANDS[at]).get("says") or "no height satisfies the text").rstrip(".")
+            said.append(f"{word} strap: {why}.")
     if tank.controls and tank.keep_clear:
         inches, section = tank.keep_clear
         where = f" ({section})" if section else ""
