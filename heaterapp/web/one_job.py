@@ -30,6 +30,15 @@ def open_job(job_id: str) -> archive.Job:
     return as_read(job)
 
 
+def paper_of_job(job_id: str, number: str) -> archive.Record:
+    """The paper of this number, if it is of a job that this person may have; any other is not found."""
+    job = open_job(job_id)
+    opened = store().records.by_number(job.organisation, number)
+    if opened.job_id != job.id:
+        abort(404)
+    return opened
+
+
 def draft_of(job_id: str) -> archive.Job:
     """The job of this id, to be changed.
 

@@ -22,7 +22,7 @@ from heaterapp.web import link_ends, mending
 from heaterapp.web.inspected import inspected, item_words, open_again
 from heaterapp.web.mail_block import block_of
 from heaterapp.web.office import KINDS, attachment
-from heaterapp.web.one_job import address_of, open_job
+from heaterapp.web.one_job import address_of, open_job, paper_of_job
 from heaterapp.web.opened_again import standing
 from heaterapp.web.qr import qr
 from heaterapp.web.sealed import sealed_as
@@ -252,11 +252,7 @@ def issued_page(
 @require("installer", "owner")
 def paper(job_id: str, number: str, name: str) -> Response:
     """Give a stored paper of this job, to the byte."""
-    job = open_job(job_id)
-    opened = store().records.by_number(job.organisation, number)
-    if opened.job_id != job.id:
-        abort(404)
-    return attachment(opened, name, shown=request.args.get("as") == "page")
+    return attachment(paper_of_job(job_id, number), name, shown=request.args.get("as") == "page")
 
 
 @blueprint.post("/<job_id>/link")

@@ -12,7 +12,7 @@ from heaterapp.certificate import Filed, Translated
 from heaterapp.languages import SOURCE
 from heaterapp.web.days import day_there
 from heaterapp.web.language import papers_in
-from heaterapp.web.one_job import open_job
+from heaterapp.web.one_job import paper_of_job
 from heaterapp.web.one_record import open_record
 from heaterapp.web.security import require, store
 from heaterapp.web.share import open_link
@@ -31,11 +31,7 @@ def of_record(number: str, language: str) -> Response:
 @require("installer", "owner")
 def of_job(job_id: str, number: str, language: str) -> Response:
     """Give a paper of this job in another language."""
-    job = open_job(job_id)
-    opened = store().records.by_number(job.organisation, number)
-    if opened.job_id != job.id:
-        abort(404)
-    return _given(opened, language)
+    return _given(paper_of_job(job_id, number), language)
 
 
 @blueprint.get("/s/<token>/in/<language>.pdf")

@@ -67,6 +67,8 @@ class Shot:
     chosen: bool = True
     taken_at: str = "2026-11-26T09:14:07.123Z"
     sha256: str = "0123456789abcdef" * 4
+    width: int = 0
+    height: int = 0
 
 
 @dataclasses.dataclass(frozen=True)

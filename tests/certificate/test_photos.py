@@ -10,7 +10,6 @@ import pickle
 import re
 import subprocess
 import sys
-from dataclasses import dataclass
 
 import pikepdf
 import pypdf
@@ -23,25 +22,12 @@ from heaterapp.certificate.photos import MOST_BYTES, MOST_PX, kept_of, pages_of
 from heaterapp.filling.photos import LABELS
 from heaterapp.photo import tidied
 from heaterapp.sample_photo import sample_photo
+from tests.certificate.specimens import Shot
 from tests.certificate.test_archival import RULES
 from tests.certificate.test_same_bytes import SCRIPT, _lines
 from tests.certificate.test_type import SMALLEST_PT, _laid, _sizes
 
 FILES = ("certificate.pdf", "certificate-archival.pdf")
-
-
-@dataclass(frozen=True)
-class Shot:
-    """The names of a photo of the archive's record."""
-
-    body: bytes
-    kind: str = "plate"
-    note: str = ""
-    chosen: bool = True
-    taken_at: str = "2026-11-26T09:14:07.123Z"
-    sha256: str = "0123456789abcdef" * 4
-    width: int = 0
-    height: int = 0
 
 
 def flat(width, height):

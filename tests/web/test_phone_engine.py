@@ -21,6 +21,7 @@ from flask import Flask
 
 from heaterapp import create_app, phone_library, phone_python, rules
 from heaterapp.filling import door
+from heaterapp.languages.files import for_phones
 from heaterapp.web.phone_engine import POLICY
 from heaterapp.web.security import POLICY as OF_PAGES
 
@@ -182,3 +183,14 @@ def test_a_missing_part_is_named(brought: Path, monkeypatch: pytest.MonkeyPatch,
     monkeypatch.setenv("HEATERAPP_ENGINE", str(brought))
     assert phone_python.main() == 1
     assert "pyodide.asm.wasm" in capsys.readouterr().err
+
+
+def test_a_phone_s_other_language_comes_as_a_part_of_its_own_and_no_unknown_one(phone: Flask) -> None:
+    client = phone.test_client()
+    client.set_cookie("language", "es")
+    found = re.search(r'<script type="application/json" id="settings">(.*?)</script>', client.get("/phone/").text, re.S)
+    assert found
+    (part,) = [one for one in json.loads(found.group(1))["engine"]["files"] if one["at"].endswith(".json")]
+    assert client.get(part["at"]).data == for_phones("es")
+    for other in ("en", "xx"):
+        assert client.get(part["at"].replace("-es", f"-{other}")).status_code == 404

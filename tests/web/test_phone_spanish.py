@@ -203,19 +203,9 @@ def test_what_the_server_refuses_is_said_in_the_phone_s_language(visit: Callable
     assert visitor.client.get("/phone/api/jobs/none").get_json()["error"].startswith("There is nothing here")
 
 
-def test_the_words_of_the_phone_s_python_are_the_catalogue_without_the_pages_own(app: Flask) -> None:
+def test_the_words_of_the_phone_s_python_are_the_catalogue_without_the_pages_own() -> None:
     words = json.loads(for_phones("es"))
     assert words["texts"]["House pressure, no water running"]
     assert "Sign, ready to send" not in words["texts"], "what only a template says"
     assert "Type your name." not in words["texts"], "what only a script says"
     assert words["patterns"].keys() >= {"pan.depth", "common", "figures"}
-    client = app.test_client()
-    client.set_cookie("language", "es")
-    page = client.get("/phone/").text
-    engine = json.loads(re.search(r'id="settings">(.*?)</script>', page, re.S)[1])["engine"]
-    if engine is None:
-        pytest.skip("the Python for phones is not here")
-    (part,) = [one for one in engine["files"] if one["at"].endswith(".json")]
-    assert client.get(part["at"]).data == for_phones("es")
-    assert client.get(part["at"].replace("-es", "-en")).status_code == 404
-    assert client.get(part["at"].replace("-es", "-xx")).status_code == 404
