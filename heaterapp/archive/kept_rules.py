@@ -19,7 +19,7 @@ WITHIN = "heaterapp/rules/"
 BESIDE = "heaterapp/__init__.py"
 UNREADABLE_ZIP = (
     zipfile.BadZipFile,  # no zip, or a file's bytes do not give its checksum
-    RuntimeError,  # locked by a password, or (its NotImplementedError) packed as this Python does not read
+    RuntimeError,  # an entry locked by a password; NotImplementedError, of it, an unknown packing
     EOFError,  # cut off
     zlib.error,  # the packed bytes are damaged
     lzma.LZMAError,
