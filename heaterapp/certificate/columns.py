@@ -24,21 +24,34 @@ Columns = tuple[tuple[Topic, ...], ...]
 
 
 class _Entry(NamedTuple):
-    """One check of the list, its topic, and whether it is the first of it."""
+    """One check of the list and its topic.
+
+    first  whether it is the first of its topic
+    lines  lines that it takes by itself
+    head   lines of its topic's heading, and of the cautions there where the topic begins
+    """
 
     topic: Topic
     check: Check
     first: bool
+    lines: float
+    head: float
 
-    @property
-    def lines(self) -> float:
-        """Lines that it takes by itself."""
-        one = self.check
-        limit = f", {one.bound} {one.limit}" if one.limit else ""
-        beside = width(one.found, LETTER) * BOLDER + width(f"{limit} {one.cite}", LETTER)
-        if one.wide:
-            beside += width(f"● {one.name}  ", LETTER) - (COLUMN - VALUE_WIDTH)
-        return max(1, math.ceil(beside / VALUE_WIDTH))
+
+def _entries(topic: Topic) -> list[_Entry]:
+    begins = TOPIC_LINES + sum(_of_caution(lead, text) for lead, text in topic.cautions)
+    return [
+        _Entry(topic, check, not at, _lines(check), TOPIC_LINES if at else begins)
+        for at, check in enumerate(topic.checks)
+    ]
+
+
+def _lines(one: Check) -> float:
+    limit = f", {one.bound} {one.limit}" if one.limit else ""
+    beside = width(one.found, LETTER) * BOLDER + width(f"{limit} {one.cite}", LETTER)
+    if one.wide:
+        beside += width(f"● {one.name}  ", LETTER) - (COLUMN - VALUE_WIDTH)
+    return max(1, math.ceil(beside / VALUE_WIDTH))
 
 
 def in_rows(topics: Sequence[Topic], row_lines: int) -> tuple[Columns, ...]:
@@ -52,16 +65,10 @@ def in_rows(topics: Sequence[Topic], row_lines: int) -> tuple[Columns, ...]:
         if high >= row_lines:
             rows.append([])
             high = 0.0
-        entries = [_Entry(topic, check, not at) for at, check in enumerate(topic.checks)]
+        entries = _entries(topic)
         rows[-1] += entries
         high += _height(entries)
     return tuple(_side_by_side(row) for row in rows if row)
-
-
-def _head(entry: _Entry) -> float:
-    """Lines of a topic's heading, and of its cautions where it begins."""
-    said = entry.topic.cautions if entry.first else ()
-    return TOPIC_LINES + sum(_of_caution(lead, text) for lead, text in said)
 
 
 def _of_caution(lead: str, text: str) -> float:
@@ -71,7 +78,7 @@ def _of_caution(lead: str, text: str) -> float:
 def _height(entries: Sequence[_Entry]) -> float:
     high, before = 0.0, None
     for one in entries:
-        high += one.lines + (_head(one) if one.topic is not before else 0)
+        high += one.lines + (one.head if one.topic is not before else 0)
         before = one.topic
     return high
 
