@@ -35,3 +35,8 @@ def judged_once() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(rules, "judge", known)
         yield
+
+
+def forget() -> None:
+    """Let go of what was judged: the rules judge otherwise from here on."""
+    _REPORTS.clear()

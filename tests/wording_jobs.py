@@ -19,16 +19,20 @@ import tempfile
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator
-from contextlib import nullcontext
-from functools import partial
+from contextlib import ExitStack, nullcontext
+from functools import lru_cache, partial
 from pathlib import Path
 from typing import Any
+from unittest import mock
+
+import segno
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from heaterapp.certificate import render_here
 from heaterapp.certificate.filed import Filed
 from heaterapp.rules import assess
+from tests import judged_once
 from tests.random_jobs import PLACES, _near_a_whole_job
 from tests.rules import test_random_jobs as made
 from tests.wording.pages import Judged, Office, broken
@@ -68,7 +72,7 @@ def faults_of(name: str, text: str, now: Judged) -> Iterator[str]:
 
 def tried(office: Office, number: int, seed: int, counts: Counts) -> list[str]:
     """One job's faults, in all that tells of it."""
-    with breaking(number, seed):
+    with breaking(number, seed), judged_once.judged_once():
         now = Judged.of(answers_of(number, seed))
         counts[now.outcome] += 1
         counts["broken"] += b'"verdict":"error"' in now.report
@@ -76,6 +80,7 @@ def tried(office: Office, number: int, seed: int, counts: Counts) -> list[str]:
         for name, told in office.told(now, language_of(number)):
             counts["texts"] += 1
             found += faults_of(name, text_of(told), now)
+        judged_once.forget()
         return found
 
 
@@ -119,10 +124,13 @@ def share(task: tuple[int, int, int, bool]) -> tuple[Counts, list[str]]:
 
 
 _OPEN: list[tuple[tempfile.TemporaryDirectory[str], Office]] = []
+_KEPT = ExitStack()
 
 
 def _office() -> Office:
     if not _OPEN:
+        # Every job's square says the same: it is drawn once.
+        _KEPT.enter_context(mock.patch.object(segno, "make", lru_cache(maxsize=8)(segno.make)))
         folder = tempfile.TemporaryDirectory(prefix="wording-")
         _OPEN.append((folder, Office(Path(folder.name))))
     return _OPEN[0][1]
