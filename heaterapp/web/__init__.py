@@ -22,7 +22,7 @@ from heaterapp.rules import mark_of, prepare
 from heaterapp.sheet.findings import finding_html, short_name
 from heaterapp.sheet.marks import mark, verdict_html
 from heaterapp.sheet.words import unit_shown
-from heaterapp.web import errors, language, office_ways, resend, security, settings
+from heaterapp.web import errors, kept_files, language, office_ways, resend, security, settings
 
 __all__ = ["build_app"]
 
@@ -49,6 +49,7 @@ def build_app(**given: Any) -> Flask:
     )  # fmt: skip
     app.jinja_env.globals.update(verdict_html=verdict_html, mark_html=mark, fixed_address=_fixed_addresses())
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    kept_files.keep(app)
     language.listen(app)
     security.guard(app)
     errors.handle(app)

@@ -30,7 +30,7 @@ STANDING = re.compile(
     # What the check page asks for stands above whatever was found.
     r"from a certificate, correction list or findings report"
     # What a tank meets in the pipe; what no height and no size meets.
-    r"|charge to the pressure the tank meets|no (?:height|size)(?: above the controls)? meets (?:both rules|the limit)"
+    r"|charge to the pressure the tank meets|no (?:height|size)(?: above the controls)? meets\b"
     r"|ningun[ao]? (?:altura|tamaño|medida)(?: sobre los controles| por encima de los controles)? cumple",
     re.IGNORECASE,
 )
