@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import dataclasses
 import io
+import itertools
 import os
 import pickle
 import re
@@ -26,6 +27,7 @@ from tests.certificate.specimens import Shot
 from tests.certificate.test_archival import RULES
 from tests.certificate.test_same_bytes import SCRIPT, _lines
 from tests.certificate.test_type import SMALLEST_PT, _laid, _sizes
+from tests.grids import some
 
 FILES = ("certificate.pdf", "certificate-archival.pdf")
 
@@ -169,9 +171,16 @@ def test_odd_shapes_are_shown_whole(size, with_photos):
     assert wide <= size[0] * 1.01 or size[0] > 254
 
 
-@pytest.mark.parametrize(("many", "pages"), [(1, [1]), (4, [4]), (6, [6]), (7, [6, 1]), (20, [6, 6, 6, 2])])
-@pytest.mark.parametrize(("size", "paper"), [((400, 300), "letter"), ((300, 400), "letter"), ((300, 400), "a4")])
-@pytest.mark.parametrize("note", ["The upper strap was moved two inches after the first try. " * 4, "W" * 300, "WWWWWWWWWWWWWWWWW " * 20, "\u6c34" * 90])
+MANY = ((1, [1]), (4, [4]), (6, [6]), (7, [6, 1]), (20, [6, 6, 6, 2]))
+LOOKS = (((400, 300), "letter"), ((300, 400), "letter"), ((300, 400), "a4"))
+NOTES = ("The upper strap was moved two inches after the first try. " * 4, "W" * 300, "WWWWWWWWWWWWWWWWW " * 20, "\u6c34" * 90)
+
+
+# Every fourth of sixty: each number of photos in each look, with the notes in turn.
+@pytest.mark.parametrize(
+    ("note", "size", "paper", "many", "pages"),
+    [(note, *look, *many) for note, look, many in some(itertools.product(NOTES, LOOKS, MANY), 4)],
+)
 def test_many_photos_go_on_page_after_page_each_whole(many, pages, size, paper, note, with_photos):
     firm = {"name": "Harborlight Plumbing", "settings": {"paper": paper}}
     unprinted = [Shot(b"", kind, chosen=False) for kind in LABELS]
