@@ -11,7 +11,8 @@ import queue
 import tempfile
 import threading
 from abc import ABC, abstractmethod
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from multiprocessing.connection import Connection
 from typing import Any, Generic, TypeVar
 
@@ -20,6 +21,42 @@ ENDING_S = 5
 
 class Died(Exception):
     """The process ended without an answer."""
+
+
+class NoTurn(Exception):
+    """Too many wait already, or the turn did not come in time."""
+
+
+class Turns:
+    """One at a time; each waits as long as it said, and whoever finds too many here does not wait at all."""
+
+    def __init__(self) -> None:
+        self._free = threading.Semaphore()
+        self._lock = threading.Lock()
+        self._here = 0
+
+    @contextmanager
+    def turn(self, seconds: float, behind: int | None = None) -> Iterator[None]:
+        """Wait for one's turn, and have it.
+
+        seconds  longest to wait  [s]
+        behind   how many may be here already, whose turn it is included; any number where none is given
+        raises   NoTurn
+        """
+        with self._lock:
+            if behind is not None and self._here > behind:
+                raise NoTurn
+            self._here += 1
+        try:
+            if not self._free.acquire(timeout=seconds):
+                raise NoTurn
+            try:
+                yield
+            finally:
+                self._free.release()
+        finally:
+            with self._lock:
+                self._here -= 1
 
 
 def _begin(life: Callable[[Connection], None], door: Connection, folder: str) -> None:

@@ -67,9 +67,9 @@ SEALING = ("seal_begun", "after_seal_retired", "after_seal_rows", "after_seal_lo
 DISTRUSTING = ("seal_distrust_begun", "after_seal_distrust", "seal_distrust_committed")
 MAILING = (
     "mail_begun", "after_mail_row", "after_mail_log", "mail_committed", "mail_take_begun", "after_mail_taken",
-    "mail_take_committed", "mail_link_begun", "after_mail_linked", "mail_link_committed", "mail_sent_begun",
-    "after_mail_sent", "after_mail_sent_log", "mail_sent_committed", "mail_failed_begun", "after_mail_failed",
-    "mail_failed_committed",
+    "mail_take_committed", "mail_link_begun", "after_mail_linked", "after_mail_carried",
+    "mail_link_committed", "mail_sent_begun", "after_mail_sent", "after_mail_sent_log", "mail_sent_committed",
+    "mail_failed_begun", "after_mail_failed", "mail_failed_committed",
 )  # fmt: skip
 """Those of asking for a mail, and of one try to send it."""
 PLACING = ("blobs_noted", "blob_put", "blob_deleted")

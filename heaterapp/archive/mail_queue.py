@@ -2,8 +2,9 @@
 
 A try is a claim on the row, taken by whoever changes it from what it saw, and let go after LEASE should its
 process die. A mail whose content was handed over with no answer to it, because the connection broke or the
-process died, may have arrived: it is `perhaps_sent`, and tried once more at most, under the same Message-ID
-and with the same link. So at most two copies go out by themselves; whoever sends one again by hand is told.
+process died, may have arrived: it is `perhaps_sent`, and tried once more at most, under the same Message-ID,
+with the same link and the same translation. So at most two copies go out by themselves; whoever sends one
+again by hand is told.
 """
 
 import secrets
@@ -12,6 +13,7 @@ from sqlalchemy import Connection, Row, func, or_, select, update
 
 from heaterapp.archive import faults, log, shares, tables
 from heaterapp.archive.canonical import sha256
+from heaterapp.archive.carried import NOTHING, Carried, carried_of, note
 from heaterapp.archive.database import Database, stamp
 from heaterapp.archive.errors import ArchiveError, Erased, NotCurrent, NotMailed
 from heaterapp.archive.mail_shapes import (
@@ -96,10 +98,18 @@ class MailQueue:
         faults.at("mail_take_committed")
         return found
 
-    def link(self, taken: Mail, token: str, until: str | None = None) -> None:
+    def carried(self, mail: Mail) -> Carried:
+        """Return what the content carried that may have arrived; nothing where none was handed over."""
+        with self._database.read() as connection:
+            return carried_of(connection, mail.organisation, [mail.record]).get(mail.id, NOTHING)
+
+    def link(
+        self, taken: Mail, token: str, until: str | None = None, carried: Carried = NOTHING
+    ) -> None:
         """Make sure, just before the content is handed over, that it may go, and that its link opens.
 
-        until  the stamp at which a link made now ends, None for never
+        until    the stamp at which a link made now ends, None for never
+        carried  what goes along with the paper: logged, where it is anything and another than before
 
         Of the link's token only the hash is kept. The link is made here and not before, and closed once the
         mail is given up: a mail that no server would take leaves none open. Raises Stopped.
@@ -116,6 +126,9 @@ class MailQueue:
             kept = {"share": self._share(connection, row, token, now, until), "claimed_until": self._until()}
             connection.execute(update(_table).where(_table.c.id == row.id).values(kept))
             faults.at("after_mail_linked")
+            if carried != NOTHING:
+                note(connection, row, carried, now)
+            faults.at("after_mail_carried")
         faults.at("mail_link_committed")
 
     def sent(self, taken: Mail, said: str) -> None:
@@ -143,11 +156,14 @@ class MailQueue:
             faults.at("after_mail_sent_log")
         faults.at("mail_sent_committed")
 
-    def failed(self, taken: Mail, said: str, for_good: bool = False, perhaps: bool = False) -> Mail:
+    def failed(
+        self, taken: Mail, said: str, for_good: bool = False, perhaps: bool = False, begun: bool = True
+    ) -> Mail:
         """Write down a try that failed, and when the next one is; given up after the last, or `for_good`.
 
         perhaps  whether all of the content was handed over and no answer came: it may have arrived, and
                  there is one more try and no other
+        begun    whether a mail server was asked at all: a try that was not is not that one more
         """
         moment = self._database.moment()
         now, why = stamp(moment), one_line(said)
@@ -157,13 +173,13 @@ class MailQueue:
             row = read_mail(connection, taken.organisation, taken.id)
             if row.claim == taken.claim and row.state in GOING:
                 unsure = perhaps and row.state == WAITING
-                last = for_good or row.tries >= len(PAUSES) or row.state == PERHAPS
+                last = for_good or row.tries >= len(PAUSES) or (row.state == PERHAPS and begun)
                 if last and not unsure:
                     _end(connection, row, now, why, row.tries + 1)
                 else:
                     pause = PERHAPS_PAUSE if unsure else PAUSES[row.tries]
                     kept = {"tries": row.tries + 1, "next_at": stamp(moment + pause), "said": why}
-                    kept |= {"claim": None, "claimed_until": None, "state": PERHAPS if unsure else WAITING}
+                    kept |= {"claim": None, "claimed_until": None, "state": PERHAPS if unsure else row.state}
                     connection.execute(update(_table).where(_table.c.id == row.id).values(kept))
                 faults.at("after_mail_failed")
             found = Mail.of(read_mail(connection, taken.organisation, taken.id))

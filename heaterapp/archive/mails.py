@@ -11,6 +11,7 @@ from sqlalchemy import Connection, Row, delete, func, insert, select, update
 
 from heaterapp.archive import checking, faults, log, office_tables, tables
 from heaterapp.archive.canonical import canonical, sha256
+from heaterapp.archive.carried import ACT, Carried, carried_of
 from heaterapp.archive.correcting import require_current
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Erased, NotFound, NotMailed
@@ -32,7 +33,6 @@ from heaterapp.archive.people import read_person
 from heaterapp.archive.shapes import Hit
 from heaterapp.archive.shares import close
 
-ACT = "mail"
 MOST = 40
 """Mails of one record: nobody needs more, and nobody's box is filled from here."""
 TEST, LONGEST_TEST = "mail_test", 140
@@ -170,6 +170,11 @@ class Mails:
         with self._database.read() as connection:
             rows = connection.execute(select(_table).where(*these).order_by(_table.c.id.desc()))
             return [Mail.of(row) for row in rows]
+
+    def carried(self, organisation: int, records: Sequence[int]) -> dict[int, Carried]:
+        """Return, by mail of these records, the translation that went along, or why none did."""
+        with self._database.read() as connection:
+            return carried_of(connection, organisation, records)
 
     def in_state(self, organisation: int, state: str, limit: int = 50) -> list[Mail]:
         """Return an organisation's mails of one state, newest first, at most `limit`, 1 to 1000."""

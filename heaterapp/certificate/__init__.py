@@ -5,6 +5,7 @@
     render_cover(cover)  -> bytes               a copy's cover page, in a worker process
     render_redacted(copy) -> bytes              a copy with personal data left out, in a worker process
     render_translated(given) -> bytes           a paper in another language, or marked void
+    render_for_link(given), render_for_mail(given)   the same, on one press at most
     identifiers(kind, ...) -> list[str]         what names translations and copies of a record
     warm()                                      start a worker before it is needed
     shutdown()                                  stop the workers; done at exit by itself
@@ -15,6 +16,7 @@ returns  by kind: `certificate.pdf` and `certificate-archival.pdf`; `correction-
          `report.json`. A pure function: the same record gives the same bytes in any process.
 raises   NotReady       a certificate whose rules do not all allow it; nothing is printed
          RenderFailed   the renderer broke, complained, took too long or died twice
+         PressAway, PressBusy   of these the ones of which the paper is not the cause
 
 What is read besides the job and the report, all of it optional:
 
@@ -36,9 +38,13 @@ from .filed import Filed, NotReady
 from .redacted import Redacted
 from .translated import Translated, identifiers
 from .workers import (
+    PressAway,
+    PressBusy,
     RenderFailed,
     render_cover,
     render_files,
+    render_for_link,
+    render_for_mail,
     render_redacted,
     render_translated,
     shutdown,
@@ -46,8 +52,9 @@ from .workers import (
 )
 
 __all__ = [
-    "Cover", "Filed", "NotReady", "Redacted", "RenderFailed", "Translated", "identifiers", "render_cover",
-    "render_files", "render_here", "render_redacted", "render_translated", "shutdown", "warm",
+    "Cover", "Filed", "NotReady", "PressAway", "PressBusy", "Redacted", "RenderFailed", "Translated",
+    "identifiers", "render_cover", "render_files", "render_for_link", "render_for_mail", "render_here",
+    "render_redacted", "render_translated", "shutdown", "warm",
 ]  # fmt: skip
 
 

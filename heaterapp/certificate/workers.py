@@ -9,7 +9,7 @@ from collections.abc import Callable
 from multiprocessing.connection import Connection
 from typing import Any
 
-from heaterapp.crew import Crew, Died, Hand
+from heaterapp.crew import Crew, Died, Hand, NoTurn, Turns
 
 from . import cover, redacted, translated
 from .filed import Filed
@@ -20,6 +20,10 @@ SECONDS = 30.0
 """Longest that one record's papers may take, after the worker is up."""
 START_SECONDS = 60.0
 TRIES = 2
+LINK_WAITS_S, MAIL_WAITS_S = 12.0, 120.0
+"""How long who has a link waits for a press, and a mail, behind which nobody sits."""
+BEHIND = 2
+"""Each who waits keeps a thread of the server: so many may be here before one more who has a link."""
 
 
 MAKERS: dict[type, Callable[[Any], dict[str, bytes]]] = {
@@ -31,6 +35,14 @@ Wanted = Filed | cover.Cover | redacted.Redacted | translated.Translated
 
 class RenderFailed(RuntimeError):
     """The papers could not be made. The text says why; the record is untouched and may be tried again."""
+
+
+class PressAway(RenderFailed):
+    """The press is at fault and not the paper: it is busy, does not start, died or took too long."""
+
+
+class PressBusy(PressAway):
+    """Others are before this one; what was asked for may be asked for again a little later."""
 
 
 def serve(door: Connection) -> None:
@@ -70,7 +82,7 @@ class Worker(Hand):
         try:
             if not self._door.poll(seconds):
                 self.stop()
-                raise RenderFailed(f"the papers were not made within {seconds:g} s; the worker was stopped")
+                raise PressAway(f"the papers were not made within {seconds:g} s; the worker was stopped")
             answer: tuple[str, Any] = self._door.recv()
             return answer
         except (EOFError, OSError) as gone:
@@ -81,7 +93,7 @@ class Worker(Hand):
         if not self._ready:
             word, answer = self._answer(START_SECONDS)
             if word != "ready":
-                raise RenderFailed(answer)
+                raise PressAway(answer)
             self._ready = True
 
     def press(self, filed: Wanted, seconds: float) -> tuple[str, Any]:
@@ -95,10 +107,11 @@ class Worker(Hand):
 
 
 class _Shop(Crew[Worker]):
-    """The workers, at most two."""
+    """The workers, at most two; one of them at most for what nobody of the firm waits for."""
 
     def __init__(self) -> None:
         super().__init__(MOST_WORKERS)
+        self._besides = Turns()
 
     def _start(self) -> Worker:
         return Worker()
@@ -119,7 +132,20 @@ class _Shop(Crew[Worker]):
             made: dict[str, bytes] = answer
             return made
         number = getattr(filed, "number", "") or filed.filed.number  # type: ignore[union-attr]
-        raise RenderFailed(f"the worker died {TRIES} times while making the papers of {number}")
+        raise PressAway(f"the worker died {TRIES} times while making the papers of {number}")
+
+    def press_besides(
+        self, wanted: Wanted, seconds: float, waits: float, behind: int | None = None
+    ) -> dict[str, bytes]:
+        """Have made what must keep nobody from issuing: on one worker, the other one stays free.
+
+        waits, behind  see Turns.turn
+        """
+        try:
+            with self._besides.turn(waits, behind):
+                return self.press(wanted, seconds)
+        except NoTurn:
+            raise PressBusy("other papers are being made just now") from None
 
     def warm(self) -> None:
         """Start one worker and wait until it is ready."""
@@ -165,6 +191,21 @@ def render_translated(given: translated.Translated, seconds: float = SECONDS) ->
     """
     given.filed.judged()
     return _shop.press(given, seconds)[given.name]
+
+
+def render_for_link(given: translated.Translated, seconds: float = SECONDS) -> bytes:
+    """Make a paper for who has its link, as `render_translated`: issuing never waits behind it.
+
+    raises   PressBusy where too many others wait, or the turn does not come
+    """
+    given.filed.judged()
+    return _shop.press_besides(given, seconds, LINK_WAITS_S, BEHIND)[given.name]
+
+
+def render_for_mail(given: translated.Translated, seconds: float = SECONDS) -> bytes:
+    """Make a paper that goes along in a mail, as `render_for_link`, only that it waits longer."""
+    given.filed.judged()
+    return _shop.press_besides(given, seconds, MAIL_WAITS_S)[given.name]
 
 
 def render_cover(page: cover.Cover, seconds: float = SECONDS) -> bytes:

@@ -7,7 +7,7 @@ import argparse
 from heaterapp.archive.mail_shapes import PERHAPS, SENT
 from heaterapp.mailing.sending import Post, Went, account, send_due
 from heaterapp.opening import configuration, open_archive
-from heaterapp.web import settings
+from heaterapp.web import settings, translated
 
 NAME = "send-mail"
 SAYS = "send the mails that are due, each once; exit 1 when one was given up"
@@ -22,7 +22,7 @@ def run(chosen: argparse.Namespace) -> int:
     config, store = configuration(), open_archive()
     try:
         secret = config.get("SECRET_KEY") or settings.secret_key(config["DATA_DIR"])
-        tried = send_due(store, Post(config["PUBLIC_URL"], secret), _tell)
+        tried = send_due(store, Post(config["PUBLIC_URL"], secret, translated.for_mail), _tell)
     finally:
         store.close()
     sent, put_off, given_up = account(tried)

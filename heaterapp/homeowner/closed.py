@@ -1,4 +1,4 @@
-"""What stands where a link does not open: closed, ended or never given, in the same words."""
+"""What stands where a link does not open, closed, ended or never given; and where a paper is not made yet."""
 
 from __future__ import annotations
 
@@ -14,6 +14,21 @@ ASK = Said(
     "Pregunte a la empresa que le dio este enlace. Ella tiene el documento y puede darle otro enlace.",
 )
 WHO = Said("Water heater records", "Registros de calentadores de agua")
+
+NOT_YET = Said("The paper is not ready yet", "El documento todavía no está listo")
+BUSY = Said(
+    "It is made when somebody asks for it, and others have asked before you. Nothing is lost.",
+    "Se hace cuando alguien lo pide, y otras personas lo pidieron antes que usted. No se ha perdido nada.",
+)
+WAIT = Said("Wait a minute, then ask again.", "Espere un minuto y pídalo de nuevo.")
+AGAIN = Said("Ask again", "Pedirlo de nuevo")
+BACK = Said("Back to your page", "Volver a su página")
+
+
+def paper_not_yet(language: str) -> dict[str, str]:
+    """Return the words of the page, by name."""
+    said = {"title": NOT_YET, "why": BUSY, "ask": WAIT, "who": WHO, "again": AGAIN, "back": BACK}
+    return {name: words.of(language) for name, words in said.items()}
 
 
 def closed_link(language: str) -> dict[str, str]:

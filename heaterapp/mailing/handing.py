@@ -18,6 +18,8 @@ from heaterapp.mailing.letter import Envelope, one_line
 READY, ACCEPTED, FORWARDED, SERVICE_ENDS, PERMANENT = 220, 250, 251, 421, 500
 SECURITY = ("starttls", "tls", "none")
 TOO_LARGE = (523, 552)
+TOO_LARGE_SAID = re.compile(r"\b5\.(?:2\.3|3\.4)\b")
+"""RFC 3463, 3.3 and 3.4, which some say with 550 or 554."""
 LEAVES_IN_S = 2.0
 LATE = "{} did not answer in time."
 MOST_LINES, MOST_BYTES = 100, 65_536
@@ -48,13 +50,16 @@ class Failed(Exception):
     for_good   trying again as it is would change nothing
     of_server  the server or the settings are at fault, so other mails would fail as well
     perhaps    all of the content was handed over and no answer came: it may have been taken
+    too_large  a shorter mail may be taken
     """
 
     def __init__(
-        self, said: str, *, for_good: bool = False, of_server: bool = False, perhaps: bool = False
-    ):
+        self, said: str, *, for_good: bool = False, of_server: bool = False, perhaps: bool = False,
+        too_large: bool = False,
+    ):  # fmt: skip
         super().__init__(said)
         self.for_good, self.of_server, self.perhaps = for_good, of_server, perhaps
+        self.too_large = too_large
 
 
 class _Endless(smtplib.SMTPException):
@@ -258,8 +263,8 @@ def _address(smtp: smtplib.SMTP, envelope: Envelope, size: int, host: str) -> No
         options += ["SMTPUTF8", "BODY=8BITMIME"]
     code, said = smtp.mail(envelope.sender, options)
     if code != ACCEPTED:
-        large = code in TOO_LARGE
-        raise _answered(host, code, said, "the sender", for_good=large, of_server=not large)
+        large = _is_large(code, said)
+        raise _answered(host, code, said, "the sender", for_good=large, of_server=not large, too_large=large)
     code, said = smtp.rcpt(envelope.to)
     if code not in (ACCEPTED, FORWARDED):
         raise _refused(host, code, said, "this address")
@@ -271,7 +276,11 @@ def _refused(host: str, code: int, said: bytes | str, what: str, perhaps: bool =
     if ours:
         return Failed(f"{host} takes no mail by these settings: {_words(code, said)}", of_server=True)
     kind = {"for_good": code >= PERMANENT, "of_server": code == SERVICE_ENDS, "perhaps": perhaps}
-    return _answered(host, code, said, what, **kind)
+    return _answered(host, code, said, what, too_large=_is_large(code, said), **kind)
+
+
+def _is_large(code: int, said: bytes | str) -> bool:
+    return code in TOO_LARGE or (code >= PERMANENT and bool(TOO_LARGE_SAID.search(_words(code, said))))
 
 
 def _answered(host: str, code: int, said: bytes | str, what: str, **kind: bool) -> Failed:

@@ -1,10 +1,10 @@
-"""One mail as bytes: text, the same as HTML, and the paper; alike to the byte for every try."""
+"""One mail as bytes: text, the same as HTML, the paper, its translation; alike to the byte for every try."""
 
 from __future__ import annotations
 
 import hashlib
 from base64 import b64encode
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from email.message import EmailMessage
@@ -63,18 +63,25 @@ class Attached:
 
 
 def written(
-    told: Told, envelope: Envelope, language: str, link: str, paper: Attached, until: str = ""
-) -> bytes:
+    told: Told, envelope: Envelope, language: str, link: str, paper: Attached, until: str = "",
+    translation: Attached | None = None,
+) -> bytes:  # fmt: skip
     """Return the whole mail, ready to be handed over.
 
-    link   the homeowner's page
-    until  the last day on which it opens, an ISO date; empty where it does not end
+    link         the homeowner's page
+    until        the last day on which it opens, an ISO date; empty where it does not end
+    translation  of the paper into the mail's language, where it goes along
     """
     message = EmailMessage(policy=SMTP)
-    lines = sentences(told, language, link, until)
+    files = (paper.name, translation.name) if translation else ()
+    lines = sentences(told, language, link, until, files)
     message.set_content("\n\n".join(lines) + "\n", cte="quoted-printable")
     message.add_alternative(_as_html(lines, language, link), subtype="html", cte="quoted-printable")
-    message.add_attachment(paper.body, "application", "pdf", filename=one_line(paper.name))
+    for file, of in ((paper, "en"), (translation, language)) if translation else ((paper, ""),):
+        spoken = [f"Content-Language: {of}"] if of else None
+        message.add_attachment(
+            file.body, "application", "pdf", filename=one_line(file.name), headers=spoken
+        )
     message["Content-Language"] = language
     return _head(envelope, told.firm.get("name") or "", subject(told, language)) + _bytes(message, envelope)
 
@@ -93,8 +100,13 @@ def subject(told: Told, language: str) -> str:
     return whole if len(whole) <= LONGEST_SUBJECT else f"{whole[: LONGEST_SUBJECT - 3].rstrip()}..."
 
 
-def sentences(told: Told, language: str, link: str, until: str = "") -> list[str]:
-    """Return the mail paragraph by paragraph; where a hazard was found, that first."""
+def sentences(
+    told: Told, language: str, link: str, until: str = "", files: Sequence[str] = ()
+) -> list[str]:
+    """Return the mail paragraph by paragraph; where a hazard was found, that first.
+
+    files  the names of paper and translation, where both go along
+    """
 
     def say(pair: words.Pair, **filled: str) -> str:
         return pair.of(language).format(**filled)
@@ -103,6 +115,11 @@ def sentences(told: Told, language: str, link: str, until: str = "") -> list[str
     number, address = one_line(told.number), one_line(told.address)
     facts = [homeowner.done(told.kind, told.heater_kind, firm["name"], told.work_date, language)]
     facts += [say(words.WHERE, address=address)] if address else []
+    attached = [say(words.PAPER[told.kind], number=number)]
+    if files:
+        record, translation = map(one_line, files)
+        both = "\n".join(say(one, record=record, translation=translation) for one in words.FILES)
+        attached = [say(words.BOTH[told.kind], number=number), both]
     last = homeowner.day_in_words(until, language)
     ends = [say(words.ENDS, date=last)] if last else []
     page = [f"{say(words.PAGE[told.kind])}\n{link}", " ".join((say(words.PRIVATE), *ends))]
@@ -110,7 +127,7 @@ def sentences(told: Told, language: str, link: str, until: str = "") -> list[str
     licence = say(words.LICENCE, licence=firm["licence"]) if firm["licence"] else ""
     stop = [homeowner.STOP.of(language)] if told.hazard else []
     return [
-        *stop, say(words.HELLO), "\n".join(facts), say(words.PAPER[told.kind], number=number), *page,
+        *stop, say(words.HELLO), "\n".join(facts), *attached, *page,
         say(words.WHAT_IT_IS[told.kind]), ask, "\n".join(filter(None, (firm["name"], licence))),
     ]  # fmt: skip
 

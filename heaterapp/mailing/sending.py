@@ -13,19 +13,24 @@ from traceback import format_exception
 from typing import Any
 
 from heaterapp import firm_days, homeowner, sealed_papers
+from heaterapp.archive import Record
 from heaterapp.archive.errors import Erased, NotFound
 from heaterapp.archive.mail_queue import Stopped
-from heaterapp.archive.mail_shapes import SENT, Mail
+from heaterapp.archive.mail_shapes import PERHAPS, SENT, Mail
 from heaterapp.archive.mails import NOT_SET_UP
 from heaterapp.mailing import letter
 from heaterapp.mailing.handing import Failed, Waits, hand_over
 from heaterapp.mailing.links import token_of
+from heaterapp.mailing.translation import LEFT_OUT, MOST_BYTES, Beside, Make, Making, NotMade
 
 NO_ADDRESS = (
     "The link needs the address that homeowners reach these pages under: whoever runs the program says"
     " HEATERAPP_PUBLIC_URL"
 )
 
+NOT_MADE = "Its translation could not be made yet ({why}). It is tried again"
+GOES_WITHOUT = f"{NOT_MADE}; after the third time the mail goes with the English paper alone"
+TOO_LARGE = "With its translation the mail would be too large"
 BROKEN = "The program could not send it. Whoever runs it finds the reason in its log, under {reference}."
 
 
@@ -37,6 +42,8 @@ class Post:
     """The address that links carry, such as https://papers.example.com; empty where none is set."""
     secret: str | bytes
     """The key of the cookies, which tokens are made with."""
+    translate: Make | None = None
+    """Makes the paper in the language of a mail; without it none goes along."""
     context: ssl.SSLContext | None = None
     waits: Waits = field(default_factory=Waits)
 
@@ -56,6 +63,7 @@ def send_due(store: Any, post: Post, tell: Callable[[Went], object] = lambda wen
     """
     tried: list[Went] = []
     away: set[int] = set()
+    making = Making(post.translate)
     for due in store.mail_queue.due():
         if due.organisation in away:
             continue
@@ -64,7 +72,7 @@ def send_due(store: Any, post: Post, tell: Callable[[Went], object] = lambda wen
             now = store.mails.get(due.organisation, due.id)
             if not now.ended:
                 continue
-        elif not send(store, post, taken):
+        elif not send(store, post, taken, making):
             away.add(due.organisation)
         found = store.mails.get(due.organisation, due.id)
         number = store.records.numbers(due.organisation, [due.record]).get(due.record, "")
@@ -73,7 +81,7 @@ def send_due(store: Any, post: Post, tell: Callable[[Went], object] = lambda wen
     return tried
 
 
-def send(store: Any, post: Post, taken: Mail) -> bool:
+def send(store: Any, post: Post, taken: Mail, making: Making) -> bool:
     """Try a mail that was taken, and write down how it went; False where the server itself is at fault."""
     queue = store.mail_queue
     settings = store.organisations.mail(taken.organisation)
@@ -83,10 +91,26 @@ def send(store: Any, post: Post, taken: Mail) -> bool:
         token, link = link_of(post, taken)
         ends, last = link_ends(store, taken)
         envelope = envelope_of(settings, taken.address, taken.message_id, taken.asked_at)
-        told, attached = told_of(store, taken)
-        body = letter.written(told, envelope, taken.language, link, attached, last)
-        linked = partial(queue.link, taken, token, ends)
-        said = hand_over(settings, envelope, body, linked, post.context, post.waits)
+        record = store.records.get(taken.organisation, taken.record)
+        told, paper = told_of(store, taken, record)
+        beside = making.beside(taken, record, queue.carried(taken))
+        write = partial(_written, told, envelope, taken.language, link, paper, last)
+        try:
+            body = write(beside)
+            if beside.may_stay and len(body) > MOST_BYTES:
+                raise Failed(TOO_LARGE, for_good=True, too_large=True)
+            linked = partial(queue.link, taken, token, ends, beside.carried)
+            said = hand_over(settings, envelope, body, linked, post.context, post.waits)
+        except Failed as failed:
+            if not (failed.too_large and beside.may_stay):
+                raise
+            linked = partial(queue.link, taken, token, ends, LEFT_OUT.carried)
+            said = hand_over(settings, envelope, write(LEFT_OUT), linked, post.context, post.waits)
+    except NotMade as why:
+        # One that may have arrived with it never goes without.
+        says = NOT_MADE if taken.state == PERHAPS else GOES_WITHOUT
+        queue.failed(taken, says.format(why=why), begun=False)
+        return True
     except Failed as failed:
         queue.failed(taken, str(failed), failed.for_good, failed.perhaps)
         return not failed.of_server
@@ -130,12 +154,23 @@ def envelope_of(settings: Mapping[str, Any], to: str, message_id: str, asked_at:
     return letter.Envelope(sender, str(settings.get("reply_to") or sender), to, message_id, asked_at)
 
 
-def told_of(store: Any, mail: Mail) -> tuple[letter.Told, letter.Attached]:
+def _written(
+    told: letter.Told, envelope: letter.Envelope, language: str, link: str, paper: letter.Attached,
+    last: str, beside: Beside,
+) -> bytes:  # fmt: skip
+    if beside.body is None:
+        return letter.written(told, envelope, language, link, paper, last)
+    end = paper.name.removeprefix(told.number)
+    named = letter.Attached(paper.body, f"{told.number}-ingles{end}")
+    translation = letter.Attached(beside.body, f"{told.number}-espanol-traduccion{sealed_papers.PAPER}")
+    return letter.written(told, envelope, language, link, named, last, translation)
+
+
+def told_of(store: Any, mail: Mail, record: Record) -> tuple[letter.Told, letter.Attached]:
     """Return what a mail says of its record, and the paper as it is handed out. Raises NotFound, Erased.
 
     A seal carries the time at which the mail was asked for, so that every try has the same file.
     """
-    record = store.records.get(mail.organisation, mail.record)
     names = store.records.file_names(mail.organisation, mail.record)
     papers = [name for name in names if name.endswith(sealed_papers.PAPER)]
     if not papers:

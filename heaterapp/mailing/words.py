@@ -43,6 +43,31 @@ PAPER = {
         " todavía hay que corregir.",
     ),
 }
+BOTH = {
+    "certificate": Pair(
+        "The certificate {number} is attached to this mail twice. Keep both with the papers of the house.",
+        "El certificado {number} va adjunto a este correo dos veces. Guarde los dos con los papeles de la"
+        " casa.",
+    ),
+    "findings_report": Pair(
+        "The report {number} is attached to this mail twice. Keep both with the papers of the house.",
+        "El informe {number} va adjunto a este correo dos veces. Guarde los dos con los papeles de la casa.",
+    ),
+    "correction_list": Pair(
+        "The list {number} is attached to this mail twice. It names what is still to be put right.",
+        "La lista {number} va adjunta a este correo dos veces. Dice lo que todavía hay que corregir.",
+    ),
+}
+FILES = (
+    Pair(
+        "{translation} is the translation. It was made for you and is not on record.",
+        "{translation} es la traducción al español. Se hizo para usted y no consta en el archivo.",
+    ),
+    Pair(
+        "{record} is in English and is the one on record. Whoever asks for the paper needs this one.",
+        "{record} está en inglés y es el que consta en el archivo. Quien le pida el documento necesita este.",
+    ),
+)
 _PAGE = Pair(
     "Your page in plain words: what there is, what to watch for, who to call.",
     "Su página, en palabras sencillas: qué hay, a qué estar atento y a quién llamar.",

@@ -170,16 +170,26 @@ MAILS = {
     "asked": "asked for {n} to be mailed{to}",
     "again": "asked for the mail with {n} to be sent again{to}",
     "withdrawn": "took back the mail with {n}",
+    "translated": "put a translation of {n} into its mail{sum}",
+    "untranslated": "let the mail with {n} go without its translation{why}",
     "sent": "handed the mail with {n} to the mail server",
     "given_up": "gave up sending the mail with {n}",
     "perhaps": "gave up sending the mail with {n}, which may have arrived",
 }
 
 
+UNTRANSLATED = {
+    "press": ": it could not be made", "size": ": with it the mail was larger than mail servers take",
+}  # fmt: skip
+
+
 def _mailed(body: Body, number: str) -> str:
-    to = text(body, "to")
+    to, digest = text(body, "to"), text(body, "sha256")
     said = MAILS.get(text(body, "what"), "did something with the mail of {n}")
-    return said.format(n=number or "a paper", to=f" to {to}" if to else "")
+    return said.format(
+        n=number or "a paper", to=f" to {to}" if to else "", sum=f" (SHA-256 {digest})" if digest else "",
+        why=UNTRANSLATED.get(text(body, "why"), ""),
+    )  # fmt: skip
 
 
 def _at_desk(body: Body, number: str) -> str:

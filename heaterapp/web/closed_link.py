@@ -1,14 +1,16 @@
-"""The page of a homeowner's link that does not open: the same, whatever the reason."""
+"""The page of a homeowner's link that does not open, always the same; and of a paper that is not made yet."""
 
 from __future__ import annotations
 
-from flask import render_template, request
+from flask import Response, make_response, render_template, request, url_for
 
 from heaterapp import homeowner
 from heaterapp.homeowner import page as words
-from heaterapp.homeowner.closed import closed_link
+from heaterapp.homeowner.closed import closed_link, paper_not_yet
+from heaterapp.web.security import personal
 
 UNDER = "/s/"
+RETRY_S = 20
 
 
 def is_asked() -> bool:
@@ -23,8 +25,23 @@ def closed_page() -> str:
         request.accept_languages.best_match(homeowner.LANGUAGES, homeowner.LANGUAGES[0])
     )  # fmt: skip
     # Nothing of who looks: it must be the same page for all.
+    return _page(closed_link(language), language)
+
+
+def waiting_page(token: str, language: str) -> Response:
+    """Say that others are before this one, when to come again, and where the rest is meanwhile."""
+    ways = {
+        "again": request.path,
+        "page": url_for("share.page", token=token, lang=language),
+    }
+    answer = make_response(_page(paper_not_yet(language), language, ways), 503)
+    answer.headers["Retry-After"] = str(RETRY_S)
+    return personal(answer)
+
+
+def _page(told: dict[str, str], language: str, ways: dict[str, str] | None = None) -> str:
     return render_template(
-        "share/closed.html", told=closed_link(language), tongue=language, person=None, office_ways=(),
+        "share/closed.html", told=told, tongue=language, person=None, office_ways=(), ways=ways,
         other_languages=dict, skip=words.SKIP.of(language),
         other_language=words.OTHER_LANGUAGE.of(language),
     )  # fmt: skip

@@ -10,8 +10,9 @@ from typing import Any
 from flask import current_app, request
 
 from heaterapp import archive
+from heaterapp.archive.carried import SIZE, Carried
 from heaterapp.archive.mail_shapes import GIVEN_UP, PERHAPS, SENT, UNSENT, WAITING, WITHDRAWN, Mail
-from heaterapp.languages import say, spoken
+from heaterapp.languages import SOURCE, say, spoken
 from heaterapp.mailing import addresses
 from heaterapp.web.days import shown_moment
 from heaterapp.web.desk_block import desk_of
@@ -102,11 +103,14 @@ def lines_of(organisation: int, mails: Sequence[Mail]) -> list[Line]:
     """Return mails as a page shows them, in their order."""
     people = names_of_people() if mails else {}
     numbers = store().records.numbers(organisation, {mail.record for mail in mails})
+    # Only of mails in another language than their paper.
+    asked = {mail.record for mail in mails if mail.language != SOURCE}
+    carried = store().mails.carried(organisation, sorted(asked)) if asked else {}
     return [
         Line(
             mail,
             numbers.get(mail.record, ""),
-            _says(mail),
+            " ".join(filter(None, (_says(mail), _without(mail, carried.get(mail.id))))),
             late=mail.state == GIVEN_UP or bool(_trouble(mail)),
             open=mail.state in UNSENT,
             asked=shown_moment(mail.asked_at),
@@ -176,6 +180,15 @@ def _says(mail: Mail) -> str:
             count=mail.tries, moment=shown_moment(mail.next_at), trouble=_trouble(mail),
         )  # fmt: skip
     return say("Waits to be sent.") if mail.state == WAITING else say("Taken back, not sent.")
+
+
+def _without(mail: Mail, carried: Carried | None) -> str:
+    """What is said of a mail that went, or may have, without the translation that belongs to it."""
+    if carried is None or carried.sha256 or mail.state not in (SENT, PERHAPS):
+        return ""
+    if carried.why == SIZE:
+        return say("The Spanish paper did not go along: with it the mail was too large.")
+    return say("The Spanish paper did not go along: it could not be made then.")
 
 
 def _trouble(mail: Mail) -> str:

@@ -16,7 +16,7 @@ from heaterapp import backing_up, create_app
 from heaterapp.archive import BlobsFailed
 from heaterapp.mailing.rounds import Rounds
 from heaterapp.mailing.sending import Post
-from heaterapp.web import settings
+from heaterapp.web import settings, translated
 
 THREADS = 8
 # Above the app's own limit, so that the app answers an over-long request in its own words.
@@ -34,7 +34,8 @@ def serve(store: Any, host: str, port: int) -> None:
     server = _listen(app, host, port)
     _finish(app, store)
     rounds = _back_up(app, store)
-    mails = Rounds(store, Post(app.config["PUBLIC_URL"], app.config["SECRET_KEY"]))
+    post = Post(app.config["PUBLIC_URL"], app.config["SECRET_KEY"], translated.for_mail)
+    mails = Rounds(store, post)
     ended = threading.Event()
     threading.Thread(target=_tidy, args=(store, ended), name="tidying", daemon=True).start()
     url = f"http://{'localhost' if host in {'0.0.0.0', '::'} else _bracketed(host)}:{port}"  # noqa: S104

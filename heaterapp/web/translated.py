@@ -8,8 +8,10 @@ from __future__ import annotations
 from flask import Blueprint, Response, abort, current_app, request
 
 from heaterapp import archive
-from heaterapp.certificate import Filed, Translated
+from heaterapp.certificate import Filed, PressAway, PressBusy, Translated
 from heaterapp.languages import SOURCE
+from heaterapp.mailing.translation import NotMade
+from heaterapp.web.closed_link import waiting_page
 from heaterapp.web.days import day_there
 from heaterapp.web.language import papers_in
 from heaterapp.web.one_job import paper_of_job
@@ -43,10 +45,25 @@ def of_link(token: str, language: str) -> Response:
     if copied or language in papers_in():
         who = [("translated", request.remote_addr or "")]
         store().throttle.attempt(store().organisations.default().id, who)
-    return _given(opened, language, copied)
+    try:
+        return _given(opened, language, copied, by_link=True)
+    except PressBusy:
+        return waiting_page(token, language)
 
 
-def _given(opened: archive.Record, language: str, copied: bool = False) -> Response:
+def for_mail(record: archive.Record, language: str) -> bytes:
+    """Make a paper that stands in another language, to go along in a mail. Raises NotMade."""
+    from heaterapp.certificate import render_for_mail
+
+    try:
+        return render_for_mail(Translated(Filed.of(record), language))
+    except PressAway as why:
+        raise NotMade(str(why), away=True) from why
+
+
+def _given(
+    opened: archive.Record, language: str, copied: bool = False, by_link: bool = False
+) -> Response:
     if not copied and language not in papers_in():
         abort(404)
     status = store().records.status(opened.organisation, opened.id)
@@ -55,15 +72,17 @@ def _given(opened: archive.Record, language: str, copied: bool = False) -> Respo
     other, kind = (present.number, present.kind) if present else ("", "")
     since = day_there(status.voided_at) if status.voided_at else ""
     made = Translated(Filed.of(opened), language, status.state, other, kind=kind, since=since)
-    answer = Response(_pressed(made), content_type="application/pdf")
+    answer = Response(_pressed(made, by_link), content_type="application/pdf")
     answer.headers["Content-Disposition"] = f'attachment; filename="{opened.number}-{made.name}"'
     answer.headers["Content-Language"] = language
     answer.headers["Cache-Control"] = "no-store"
     return answer
 
 
-def _pressed(made: Translated) -> bytes:
+def _pressed(made: Translated, by_link: bool) -> bytes:
     chosen = current_app.config.get("RENDER_TRANSLATED")
     if chosen is None:
-        from heaterapp.certificate import render_translated as chosen
+        from heaterapp.certificate import render_for_link, render_translated
+
+        chosen = render_for_link if by_link else render_translated
     return bytes(chosen(made))

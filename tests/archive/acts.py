@@ -10,6 +10,7 @@ from uuid import UUID
 from heaterapp import archive
 from heaterapp.archive import Arrival, Correction, Facts, Photo, Submission, Wanted
 from heaterapp.archive.canonical import sha256
+from heaterapp.archive.carried import Carried
 from heaterapp.archive.desk_shapes import DeskConflict
 from heaterapp.archive.rechecks import RecheckMoved, RecheckOpen
 from heaterapp.archive.sweeps import Sought
@@ -182,7 +183,7 @@ def _mailed(place: Place) -> str:
     if mail.claim is None:
         mail = queue.take(mail) or mail
     if mail.state == "waiting":
-        queue.link(mail, "a token of many letters")
+        queue.link(mail, "a token of many letters", carried=Carried("ab" * 32))
         queue.sent(mail, "250 taken")
     return place.store.mails.get(place.firm, 1).state
 

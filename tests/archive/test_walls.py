@@ -7,6 +7,7 @@ import pytest
 
 from heaterapp import archive
 from heaterapp.archive import NotFound
+from heaterapp.archive.carried import Carried
 from tests.archive.conftest import NOON, a_firm, quickly_hashed
 
 PARTS = (
@@ -90,6 +91,7 @@ EMPTY = {
     "records.current": lambda s, me, them: s.records.current(me, them.job.id, "certificate"),
     "shares.all_for": lambda s, me, them: s.shares.all_for(me, them.record),
     "mails.of_records": lambda s, me, them: s.mails.of_records(me, [them.record]),
+    "mails.carried": lambda s, me, them: s.mails.carried(me, [them.record]),
     "mails.in_state": lambda s, me, them: s.mails.in_state(me, "waiting"),
     "mails.count": lambda s, me, them: s.mails.count(me, "waiting"),
     "holds.of_job": lambda s, me, them: s.holds.of_job(me, them.job.id),
@@ -129,6 +131,7 @@ def one_of_everything(store, other):
     mail = {"host": "mail.example", "sender": "papers@mail.example"}
     store.organisations.save_settings(other.id, {"mail": mail})
     other.mail = store.mails.ask(other.id, other.record, other.office.id, "a@b.example", "en", "a-key-of-mail")
+    store.mail_queue.link(other.mail, "a token of many letters", carried=Carried("ab" * 32))
     other.passkey = store.passkeys.add(other.id, other.office.id, "bbbb", b"key", 0, "Phone")
     return other
 

@@ -19,7 +19,7 @@ QUICK = settings(deadline=None, derandomize=True, database=None, max_examples=25
 NAMES = (
     "reason", "purpose", "questions", "number", "name", "version", "withdrawn", "state", "looked", "total",
     "differing", "form", "sought", "serial_from", "serial_to", "count", "what", "role", "invite", "person",
-    "presets", "keys", "values", "changed", "asked_by", "job", "fingerprint",
+    "presets", "keys", "values", "changed", "asked_by", "job", "fingerprint", "why", "sha256",
 )  # fmt: skip
 WORDS = (
     "presets", "relief_trap", "relief_pipe_in", "relief_pipe_material", "paper", "retention_years", "yes", "",

@@ -10,6 +10,7 @@ import pytest
 from bs4 import BeautifulSoup
 
 from heaterapp.__main__ import main
+from heaterapp.archive.carried import Carried
 from heaterapp.web.mail_block import NOT_SET_UP
 from tests.mailing import post_office
 
@@ -160,6 +161,28 @@ def test_a_mail_that_may_have_arrived_is_never_called_not_sent(
     assert office.post(where, {"act": "withdrawn"}).status_code == 303
     said = soup(office.get(f"/office/records/{record.number}")).select_one(".mail-says").text
     assert said == "Taken back. An earlier try may have arrived; its link is closed."
+
+
+@pytest.mark.parametrize(
+    ("why", "ends", "told"),
+    [
+        ("press", "it could not be made then.", "let the mail with C-000001 go without its translation: it could not be made"),
+        ("size", "with it the mail was too large.", "its translation: with it the mail was larger than mail servers take"),
+        ("", "", "put a translation of C-000001 into its mail (SHA-256 abab"),
+    ],
+)  # fmt: skip
+def test_a_spanish_mail_that_went_without_its_translation_says_why(
+    why: str, ends: str, told: str, issue: Any, visit: Any, store: Any, firms: Any, people: Any, mailing: Any
+) -> None:
+    record, firm = issue(), firms["a"].id
+    store.mails.ask(firm, record.id, people["a", "office"].id, TO, "es", "the-first-form")
+    taken = store.mail_queue.take(store.mail_queue.due()[0])
+    store.mail_queue.link(taken, "a token of many letters, of a mail", carried=Carried("" if why else "ab" * 32, why))
+    store.mail_queue.sent(taken, "250 taken")
+    page = soup(visit("office").get(f"/office/records/{record.number}"))
+    said = page.select_one(".mail-says").text
+    assert said.endswith(f"The Spanish paper did not go along: {ends}" if why else "the mail server took it.")
+    assert told in page.find(id="acts").parent.text
 
 
 def test_the_installer_sends_prints_and_lets_scan_and_another_s_mail_is_nobody_s(

@@ -5,6 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from bs4 import BeautifulSoup
+
+from heaterapp import certificate
+from heaterapp.certificate import PressAway, PressBusy, RenderFailed
+from heaterapp.mailing.translation import NotMade
+from heaterapp.web import translated
 
 
 @pytest.fixture
@@ -77,6 +83,46 @@ def test_the_link_of_a_paper_that_stands_no_more_gives_an_english_copy_that_says
     codes = [visit().get(f"/s/{token}/in/en.pdf").status_code for _ in range(12)]
     assert codes[-1] == 429
     assert len(made) < 13
+
+
+def test_who_has_the_link_is_told_calmly_to_wait_and_the_firm_is_not_kept(
+    visit: Any, issue: Any, store: Any, app: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def busy(wanted: Any) -> bytes:
+        raise PressBusy("other papers are being made just now")
+
+    monkeypatch.setattr(certificate, "render_for_link", busy)
+    monkeypatch.setattr(certificate, "render_translated", lambda wanted: b"%PDF at once")
+    opened = issue()
+    token, _ = store.shares.make(opened.organisation, opened.id)
+    answer = visit(None).get(f"/s/{token}/in/es.pdf")
+    assert (answer.status_code, answer.headers["Retry-After"]) == (503, "20")
+    assert answer.headers["Cache-Control"] == "no-store"
+    page = BeautifulSoup(answer.text, "html.parser")
+    assert page.html["lang"] == "es"
+    assert "todavía no está listo" in page.h1.text
+    ways = [one["href"] for one in page.select("main a")]
+    assert ways == [f"/s/{token}/in/es.pdf", f"/s/{token}?lang=es"]
+    assert not BeautifulSoup(visit(None).get(f"/s/{token}?lang=es").text, "html.parser").select("main a[download][href$=pdf]")
+    assert visit("office").get(f"/office/records/{opened.number}/in/es.pdf").data == b"%PDF at once"
+
+
+def test_a_mail_knows_a_press_that_is_away_from_a_paper_that_breaks(issue: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    opened, given = issue(), []
+
+    def press(wanted: Any) -> bytes:
+        given.append(wanted)
+        raise faults.pop(0)
+
+    monkeypatch.setattr(certificate, "render_for_mail", press)
+    faults = [PressBusy("others"), PressAway("died"), RenderFailed("a paper")]
+    for _ in range(2):
+        with pytest.raises(NotMade, match=r"others|died") as why:
+            translated.for_mail(opened, "es")
+        assert why.value.away
+    with pytest.raises(RenderFailed, match="a paper"):
+        translated.for_mail(opened, "es")
+    assert {(one.filed.number, one.language, one.standing) for one in given} == {(opened.number, "es", "current")}
 
 
 def test_who_has_the_link_cannot_have_it_made_without_end(visit: Any, issue: Any, store: Any, made: list[Any]) -> None:
