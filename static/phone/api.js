@@ -1,4 +1,5 @@
-// Asks the server, and says what came back in one shape. A fresh proof against forged forms is fetched when it is needed.
+// Asks the server, and says what came back in one shape. The proof against forged forms is fetched before the first call
+// that needs one: a view may ask for its verdicts sooner than the page has learned who is signed in.
 
 import { say } from "../say.js";
 import { met } from "./signal.js";
@@ -8,13 +9,17 @@ const LIMIT_MS = 30_000;
 export class Unreachable extends Error {}
 
 let proof = "";
+let asking = null;
 
 // returns {status, told, after}: told is the JSON answer, {} where it had none; after is Retry-After in seconds
 // raises Unreachable where nothing whole came back: no connection, a cut answer, an answer that is no JSON, a redirect
 export async function api(path, { method = "GET", body = null, type = "application/json", limit = LIMIT_MS } = {}) {
   const headers = { Accept: "application/json" };
   if (body !== null) headers["Content-Type"] = type;
-  if (method !== "GET") headers["X-CSRFToken"] = proof;
+  if (method !== "GET") {
+    if (!proof && !(await account())) return { status: 401, told: {}, after: 0 };
+    headers["X-CSRFToken"] = proof;
+  }
   let answer = null;
   try {
     answer = await fetch(`/phone/api/${path}`, {
@@ -36,8 +41,13 @@ export async function api(path, { method = "GET", body = null, type = "applicati
   return { status: answer.status, told, after: Number(answer.headers.get("Retry-After")) || 0 };
 }
 
-// Who is signed in, with a fresh proof; null where nobody is.
-export async function account() {
+// Who is signed in, with a fresh proof; null where nobody is. Asked for by several at once, it is asked once.
+export function account() {
+  asking ??= learn().finally(() => (asking = null));
+  return asking;
+}
+
+async function learn() {
   const { status, told } = await api("account");
   if (status === 401) return null;
   if (status !== 200 || typeof told.csrf !== "string") throw new Unreachable(told.error ?? say("the server said {code}", { code: status }));

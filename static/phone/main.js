@@ -6,6 +6,7 @@ import * as server from "./api.js";
 import { beginView } from "./begin.js";
 import { wayBack } from "./camera.js";
 import { clashView } from "./clash.js";
+import { mayChange } from "./drafts.js";
 import * as engine from "./engine.js";
 import { keepBeside } from "./keep.js";
 import { joined } from "./known-models.js";
@@ -97,19 +98,22 @@ async function viewFor(way) {
   if (isNewer(found)) return newerView(app, found);
   const draft = broughtUp(found);
   const view = views[second] ? await views[second](app, draft) : await sectionView(app, draft, settings.sections[second] ? second : draft.at, question);
-  return { ...view, job: first };
+  return { ...view, job: first, onItsWay: !mayChange(draft) };
 }
 
-// A job that was sent while its page is shown: nothing of the page holds any more.
-async function leaveSent() {
+// A job that was sent while its page is shown: nothing of the page holds any more. One that was on its way when its page
+// was opened, and came back, can be changed again.
+async function follow() {
   const id = shown?.job;
   const row = id && (await store.get("drafts", id));
   if (!id || shown?.job !== id) return;
   if (!row) await show();
+  else if (shown.onItsWay && mayChange(row)) await show({ stay: true });
   else if (row.problem?.code === "issued_already") tell(row.problem.says, true);
 }
 
-async function show() {
+// stay: the same view anew, where one was in it
+async function show({ stay = false } = {}) {
   const mine = ++turn;
   const before = shown;
   shown = null;
@@ -131,14 +135,17 @@ async function show() {
   countWaiting();
   document.title = view.title;
   document.body.classList.toggle("job-page", Boolean(view.strip));
+  const top = stay ? scrollY : 0;
   main.replaceChildren(view.node);
   if (!view.ready?.()) {
-    scrollTo(0, 0);
+    scrollTo(0, top);
     const head = main.querySelector("h1");
     head.tabIndex = -1;
     head.focus({ preventScroll: true });
   }
   updates?.look();
+  // The try may have ended while the view was laid out.
+  if (view.onItsWay) follow();
 }
 
 function broken(fault) {
@@ -231,7 +238,7 @@ async function start() {
   nameFirm();
   app.outbox = outbox({ store, api: server, nameOf });
   app.outbox.onChange(countWaiting);
-  app.outbox.onChange(leaveSent);
+  app.outbox.onChange(follow);
   leaveWithSignal(tell);
   onSignal(sayWhereJudged);
   engine.onState(sayWhereJudged);

@@ -11,7 +11,7 @@ from playwright.sync_api import Page, Route, expect
 
 from tests.browser.outbox_page import BEGIN, CLEAR, good, keep
 from tests.browser.phone_views import draft, opened, signed
-from tests.browser.photographing import at_photos, camera, picture
+from tests.browser.photographing import at_photos, camera, item_of, picture
 from tests.browser.typing_in import job_answers
 
 pytestmark = pytest.mark.browser
@@ -27,6 +27,9 @@ SLOW = """() => {
     return at_once(...given);
   };
 }"""
+TRIED = """const one = await store.get("drafts", "gas");
+  await store.put("drafts", { ...one, state: given });
+  new BroadcastChannel("heaterapp-outbox").postMessage("changed");"""
 SIGN = """() => {
   const { elements } = document.querySelector("#main form");
   elements.consent.checked = true;
@@ -88,9 +91,9 @@ def at_section(page: Page, section: str, job: str = "gas") -> None:
 @pytest.fixture
 def page(person: Any) -> Page:
     made: Page = person()
-    opened(
-        made, [draft("gas", job_answers("gas_storage_us_ca")), signed("ready", "1 Ready Road", "retry")], []
-    )
+    # One that waits for a person: what is sent by itself is written while a test looks at it.
+    waits = signed("ready", "1 Ready Road", "needs_you", problem={"code": "clashes", "says": "Look."})
+    opened(made, [draft("gas", job_answers("gas_storage_us_ca")), waits], [])
     return made
 
 
@@ -224,8 +227,17 @@ def test_a_job_begun_before_anybody_signed_in_is_the_signers_to_send(page: Page)
     assert kept["person"] == who["id"]
 
 
-def test_a_picture_is_written_into_the_job_as_it_stands_now(page: Page) -> None:
+def test_a_picture_is_written_into_the_job_as_it_stands_now_and_once_a_try_to_send_it_is_over(page: Page) -> None:
+    run(page, TRIED, "sending")
     at_photos(page, "gas")
+    take = item_of(page, "Data plate").locator("[data-take-file]")
+    expect(take).to_be_disabled()
+    expect(page.get_by_text("This job is on its way, and its pictures cannot be changed now.")).to_be_visible()
+    page.evaluate("scrollTo(0, 240)")
+    run(page, TRIED, "retry")
+    expect(take).to_be_enabled()
+    expect(page.get_by_text("This job is on its way")).to_have_count(0)
+    assert page.evaluate("scrollY") > 180, "where one was"
     run(
         page,
         "const one = await store.get('drafts', 'gas'); one.answers.house_pressure_psi = '71'; await store.put('drafts', one);",
