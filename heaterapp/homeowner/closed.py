@@ -20,7 +20,7 @@ BUSY = Said(
     "It is made when somebody asks for it, and others have asked before you. Nothing is lost.",
     "Se hace cuando alguien lo pide, y otras personas lo pidieron antes que usted. No se ha perdido nada.",
 )
-WAIT = Said("Wait a minute, then ask again.", "Espere un minuto y pídalo de nuevo.")
+WAIT = Said("Wait a little, then ask again.", "Espere un poco y pídalo de nuevo.")
 AGAIN = Said("Ask again", "Pedirlo de nuevo")
 BACK = Said("Back to your page", "Volver a su página")
 

@@ -118,7 +118,7 @@ def sentences(
     attached = [say(words.PAPER[told.kind], number=number)]
     if files:
         record, translation = map(one_line, files)
-        both = "\n".join(say(one, record=record, translation=translation) for one in words.FILES)
+        both = "\n".join(say(one, record=record, translation=translation) for one in words.FILES.values())
         attached = [say(words.BOTH[told.kind], number=number), both]
     last = homeowner.day_in_words(until, language)
     ends = [say(words.ENDS, date=last)] if last else []

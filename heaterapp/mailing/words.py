@@ -58,16 +58,16 @@ BOTH = {
         "La lista {number} va adjunta a este correo dos veces. Dice lo que todavía hay que corregir.",
     ),
 }
-FILES = (
-    Pair(
+FILES = {
+    "translation": Pair(
         "{translation} is the translation. It was made for you and is not on record.",
         "{translation} es la traducción al español. Se hizo para usted y no consta en el archivo.",
     ),
-    Pair(
+    "record": Pair(
         "{record} is in English and is the one on record. Whoever asks for the paper needs this one.",
         "{record} está en inglés y es el que consta en el archivo. Quien le pida el documento necesita este.",
     ),
-)
+}
 _PAGE = Pair(
     "Your page in plain words: what there is, what to watch for, who to call.",
     "Su página, en palabras sencillas: qué hay, a qué estar atento y a quién llamar.",

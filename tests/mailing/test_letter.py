@@ -121,10 +121,19 @@ def test_mail_and_page_say_alike_who_did_what_and_when(kind: str, language: str)
     assert page in plain.splitlines()
 
 
-def test_a_spanish_mail_says_that_its_paper_is_english() -> None:
+def test_a_spanish_mail_says_that_its_paper_is_english_and_which_file_is_which() -> None:
+    spanish = Attached(b"%PDF", "C-000001\r\nBcc: thief@example.com.pdf")
     for kind in words.SUBJECTS:
         plain, _, _ = parts(read(written(told(kind=kind), ENVELOPE, "es", LINK, ATTACHED)))
         assert "en inglés; en su página está en español" in plain
+        message = read(written(told(kind=kind), ENVELOPE, "es", LINK, ATTACHED, "", spanish))
+        body = message.get_body(("plain",)).get_content()
+        assert "en su página está en español" not in body
+        names = [one.get_filename() for one in message.iter_attachments()]
+        assert names == ["C-000001.pdf", "C-000001 Bcc: thief@example.com.pdf"]
+        assert f"{names[0]} está en inglés y es el que consta" in body
+        assert f"{names[1]} es la traducción al español." in body
+        assert not NEVER.search(body)
 
 
 def pairs() -> dict[str, words.Pair]:
