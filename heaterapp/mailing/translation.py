@@ -30,18 +30,12 @@ UNLIKE = (
 )
 
 Make = Callable[[Any, str], bytes]
-"""(record, language) -> the paper in that language; raises NotMade, or anything."""
+"""(record, language) -> the paper in that language; raises NotMade where there would be none of another paper
+either, and anything where this one cannot be made."""
 
 
 class NotMade(Exception):
-    """There is no translation now. The text says why.
-
-    away  nor would there be one of another paper: nobody need wait for that in the same round
-    """
-
-    def __init__(self, why: str, away: bool = False):
-        super().__init__(why)
-        self.away = away
+    """There is no translation now. The text says why."""
 
 
 @dataclass(frozen=True)
@@ -92,12 +86,12 @@ class Making:
         return Beside(body)
 
     def _made(self, record: Any, language: str) -> bytes:
-        if self._away or self._make is None:
-            raise NotMade(self._away, away=True)
+        if self._away:
+            raise NotMade(self._away)
         try:
             return self._make(record, language)
         except NotMade as why:
-            self._away = str(why) if why.away else ""
+            self._away = str(why)
             raise
         except Exception as broken:
             reference = secrets.token_hex(4)

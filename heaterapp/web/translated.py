@@ -58,7 +58,7 @@ def for_mail(record: archive.Record, language: str) -> bytes:
     try:
         return render_for_mail(Translated(Filed.of(record), language))
     except PressAway as why:
-        raise NotMade(str(why), away=True) from why
+        raise NotMade(str(why)) from why
 
 
 def _given(

@@ -82,6 +82,7 @@ def test_who_issues_waits_for_no_stranger(shop: Any, record_of: Any) -> None:
         assert told == [b"%PDF"], "issued, while the stranger's is still being made"
         with at_work(lambda: told.append(workers.render_for_mail(spanish))):
             until(lambda: shop._besides._here == 2)
+            time.sleep(2 * workers.LINK_WAITS_S)
             shop.slow[0].done.set()
         assert len(told) == 3, "a mail waits for its turn"
     assert workers.render_for_link(spanish) == b"%PDF", "and the next stranger has it at once"

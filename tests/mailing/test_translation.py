@@ -109,7 +109,7 @@ def test_a_press_that_is_away_delays_a_mail_and_no_other_and_does_not_keep_it(
 ) -> None:
     others = [mailing.ask(language="es"), mailing.ask(language="en")]
     for minutes in (0, 1, 5):
-        press.next = [NotMade("other papers are being made just now", away=True)]
+        press.next = [NotMade("other papers are being made just now")]
         assert send(minutes) == (["waiting"] * 2 + ["sent"])[: 3 if not minutes else 2]
     assert len(press.asked) == 3 == TRIES, "asked once a round, for all that wait"
     held = mailing.now(mail)
@@ -117,7 +117,7 @@ def test_a_press_that_is_away_delays_a_mail_and_no_other_and_does_not_keep_it(
         "Its translation could not be made yet (other papers are being made just now)."
     )
     assert held.said.endswith("after the third time the mail goes with the English paper alone")
-    press.next = [NotMade("away", away=True)]
+    press.next = [NotMade("away")]
     assert send(15) == ["sent", "sent"]
     assert [list(files(one)) for one in office.arrived] == [[f"{mailing.number}.pdf"]] * 3
     assert "va adjunto a este correo, en inglés; en su página está en español." in plain(office.arrived[1])
@@ -153,7 +153,7 @@ def test_what_may_have_arrived_goes_again_with_the_very_same_or_waits_or_not_at_
 ) -> None:
     office.drops = 1
     assert send() == ["perhaps_sent"]
-    press.next = [NotMade("died", away=True)]
+    press.next = [NotMade("died")]
     assert send(15) == ["perhaps_sent"], "no server was asked: it is still to be tried once more"
     now = mailing.now(mail)
     assert (now.ended, now.tries, now.said) == (
@@ -179,7 +179,7 @@ def test_the_press_does_not_keep_for_ever_what_may_have_arrived(
 ) -> None:
     office.drops = 1
     send()
-    press.next = [NotMade("died", away=True)] * 20
+    press.next = [NotMade("died")] * 20
     states = [state for _ in range(12) for state in send(1440)]
     assert 0 < len(states) < 12
     assert mailing.now(mail).ended
@@ -203,9 +203,9 @@ def test_one_that_went_without_before_goes_without_again(
     mailing: Mailing, office: PostOffice, send: Any, press: Press, mail: Any
 ) -> None:
     for minutes in (0, 1, 5):
-        press.next = [NotMade("died", away=True)]
+        press.next = [NotMade("died")]
         send(minutes)
-    press.next = [NotMade("died", away=True)]
+    press.next = [NotMade("died")]
     office.drops = 1
     assert send(15) + send(15) == ["perhaps_sent", "sent"]
     first, second = office.arrived
