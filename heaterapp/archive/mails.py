@@ -1,11 +1,13 @@
 """Mails with a paper: asked for, asked again, taken back, and how each stands. `mail_queue.py` sends."""
 
 import json
+import math
 import re
 import secrets
 import threading
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 
 from sqlalchemy import Connection, Row, delete, func, insert, select, update
 
@@ -38,6 +40,8 @@ MOST = 40
 TEST, LONGEST_TEST = "mail_test", 140
 NOT_SET_UP = "Mail is not set up: the owner names a mail server under Firm"
 BUSY = "It is being sent just now: look again in a minute"
+LEFT = "{busy}; if its try was broken off, it is free again in {minutes} minutes"
+"""Of a claim: most tries take seconds, and one whose process died holds it to its end."""
 _DOMAIN = re.compile(r"[A-Za-z0-9][A-Za-z0-9.-]{0,252}")
 
 
@@ -156,7 +160,8 @@ class Mails:
         if row.state not in UNSENT:
             raise NotMailed("It was sent already" if row.state == SENT else "It was taken back")
         if row.claim is not None and row.claimed_until > now:
-            raise NotMailed(BUSY)
+            left = datetime.fromisoformat(row.claimed_until) - datetime.fromisoformat(now)
+            raise NotMailed(LEFT.format(busy=BUSY, minutes=math.ceil(left / timedelta(minutes=1))))
         return row
 
     def get(self, organisation: int, mail: int) -> Mail:

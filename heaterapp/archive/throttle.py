@@ -35,7 +35,7 @@ LIMITS = {
     "address": Limit(10, 40),
     "check": Limit(10, 30),
     "share": Limit(10, 30),
-    # No guess: a paper in another language, each made anew by who has a link.
+    # No guess: a paper in another language or sealed, each made anew for who has a link.
     "translated": Limit(10, 30),
     # No guess either: a file that the office has looked at.
     "file": Limit(10, 30),

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from heaterapp.mailing.letter import Envelope, one_line
+from heaterapp.mailing.line import Endless, Plain, Tls
 
 READY, ACCEPTED, FORWARDED, SERVICE_ENDS, PERMANENT = 220, 250, 251, 421, 500
 SECURITY = ("starttls", "tls", "none")
@@ -22,14 +23,11 @@ TOO_LARGE_SAID = re.compile(r"\b5\.(?:2\.3|3\.4)\b")
 """RFC 3463, 3.3 and 3.4, which some say with 550 or 554."""
 LEAVES_IN_S = 2.0
 LATE = "{} did not answer in time."
-MOST_LINES, MOST_BYTES = 100, 65_536
-"""Of one answer: a server says a dozen lines at most, and a broken one says them without end."""
 BAD_SETTINGS = (530, 534, 535, 538)
 """RFC 4954, 6: it wants a sign-in, or another one, whatever the address."""
 RELAY = re.compile(r"\brelay|authenticat|\bsign in\b|\blog ?in\b", re.I)
 """What servers say, with 550 or 554 and 5.7.0 or 5.7.1 (RFC 3463, 3.8), of whom they do not serve."""
 TEMPORARY = 400
-END = b"\r\n.\r\n"
 
 
 @dataclass(frozen=True)
@@ -51,59 +49,16 @@ class Failed(Exception):
     of_server  the server or the settings are at fault, so other mails would fail as well
     perhaps    all of the content was handed over and no answer came: it may have been taken
     too_large  a shorter mail may be taken
+    begun      any of the content went: before that nothing can have arrived
     """
 
     def __init__(
         self, said: str, *, for_good: bool = False, of_server: bool = False, perhaps: bool = False,
-        too_large: bool = False,
+        too_large: bool = False, begun: bool = False,
     ):  # fmt: skip
         super().__init__(said)
         self.for_good, self.of_server, self.perhaps = for_good, of_server, perhaps
-        self.too_large = too_large
-
-
-class _Endless(smtplib.SMTPException):
-    """An answer is longer than any that means something."""
-
-
-class _Lines:
-    """What a server says, read line by line to an end of its own or to ours."""
-
-    def __init__(self, file: Any):
-        self._file, self._lines, self._bytes = file, 0, 0
-
-    def readline(self, most: int) -> bytes:
-        line: bytes = self._file.readline(most)
-        self._lines, self._bytes = self._lines + 1, self._bytes + len(line)
-        if self._lines > MOST_LINES or self._bytes > MOST_BYTES:
-            raise _Endless
-        return line
-
-    def begin(self) -> None:
-        self._lines = self._bytes = 0
-
-    def close(self) -> None:
-        self._file.close()
-
-
-class _Plain(smtplib.SMTP):
-    """Reads bounded answers, and knows whether the whole content went out."""
-
-    handed_over = False
-
-    def getreply(self) -> tuple[int, bytes]:
-        if not isinstance(self.file, _Lines):
-            self.file = _Lines(self.file or self.sock.makefile("rb"))
-        self.file.begin()
-        return super().getreply()
-
-    def send(self, s: Any) -> None:
-        super().send(s)
-        self.handed_over = isinstance(s, bytes) and s.endswith(END)
-
-
-class _Tls(_Plain, smtplib.SMTP_SSL):
-    """The same with TLS from the first byte."""
+        self.too_large, self.begun = too_large, begun
 
 
 def hand_over(
@@ -128,7 +83,7 @@ def hand_over(
             raise Failed(f"{one_line(address)} is no address that mail can go from or to.", for_good=True)
     if settings.get("security") not in SECURITY:
         raise Failed("The settings do not say by what security: choose it again.", of_server=True)
-    smtp: _Plain | None = None
+    smtp: Plain | None = None
     with _Ending(waits.whole) as ending:
         try:
             smtp = ending.smtp = _begun(settings, envelope, waits)
@@ -143,19 +98,21 @@ def hand_over(
             return _words(code, said)
         except smtplib.SMTPDataError as refused:
             code, said = refused.smtp_code, refused.smtp_error
-            raise _refused(host, code, said, "the mail itself", perhaps=_unsure(smtp, code)) from refused
+            raise _refused(host, code, said, "the mail itself", **_gone(smtp, code)) from refused
         except (smtplib.SMTPException, UnicodeError, OSError) as broken:
             where = f"{host} port {settings['port']}"
             said = LATE.format(where) if ending.ended else _of_connection(where, broken)
-            raise Failed(said, of_server=True, perhaps=_unsure(smtp)) from broken
+            raise Failed(said, of_server=True, **_gone(smtp)) from broken
         finally:
             if smtp is not None:
                 _leave(smtp)
 
 
-def _unsure(smtp: _Plain | None, code: int = 0) -> bool:
-    """Whether the content may have been taken: all of it went, and no answer said no."""
-    return smtp is not None and smtp.handed_over and code < TEMPORARY
+def _gone(smtp: Plain | None, code: int = 0) -> dict[str, bool]:
+    """Whether any of the content went, and whether it may have been taken: all went, no answer said no."""
+    if smtp is None:
+        return {}
+    return {"begun": smtp.begun, "perhaps": smtp.handed_over and code < TEMPORARY}
 
 
 def _of_connection(where: str, broken: Exception) -> str:
@@ -166,7 +123,7 @@ def _of_connection(where: str, broken: Exception) -> str:
         return f"The certificate of {where} was refused: {broken.verify_message}. Nothing was sent."
     if isinstance(broken, ssl.SSLError):
         return f"No TLS with {where}: {broken.reason or broken}. Nothing was sent."
-    if isinstance(broken.__context__, _Endless):
+    if isinstance(broken.__context__, Endless):
         return f"{where} answers without end."
     # smtplib tells of a server that says nothing as of one that left.
     if isinstance(broken, TimeoutError) or isinstance(broken.__context__, TimeoutError):
@@ -207,9 +164,9 @@ class _Ending:
                 socket.socket.shutdown(sock, socket.SHUT_RDWR)
 
 
-def _begun(settings: Mapping[str, Any], envelope: Envelope, waits: Waits) -> _Plain:
+def _begun(settings: Mapping[str, Any], envelope: Envelope, waits: Waits) -> Plain:
     own = envelope.sender.rpartition("@")[2] or "localhost"
-    made = _Tls if settings["security"] == "tls" else _Plain
+    made = Tls if settings["security"] == "tls" else Plain
     smtp = made(local_hostname=own, timeout=waits.answer)
     # What TLS holds the server's certificate against; smtplib takes it of its constructor alone.
     smtp._host = str(settings["host"])
@@ -270,12 +227,12 @@ def _address(smtp: smtplib.SMTP, envelope: Envelope, size: int, host: str) -> No
         raise _refused(host, code, said, "this address")
 
 
-def _refused(host: str, code: int, said: bytes | str, what: str, perhaps: bool = False) -> Failed:
+def _refused(host: str, code: int, said: bytes | str, what: str, **gone: bool) -> Failed:
     """Say who refused what: an address or a mail for good, unless it is us whom the server does not serve."""
     ours = code in BAD_SETTINGS or (code >= PERMANENT and RELAY.search(_words(code, said)))
     if ours:
-        return Failed(f"{host} takes no mail by these settings: {_words(code, said)}", of_server=True)
-    kind = {"for_good": code >= PERMANENT, "of_server": code == SERVICE_ENDS, "perhaps": perhaps}
+        return Failed(f"{host} takes no mail by these settings: {_words(code, said)}", of_server=True, **gone)
+    kind = {"for_good": code >= PERMANENT, "of_server": code == SERVICE_ENDS, **gone}
     return _answered(host, code, said, what, too_large=_is_large(code, said), **kind)
 
 

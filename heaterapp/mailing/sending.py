@@ -112,7 +112,7 @@ def send(store: Any, post: Post, taken: Mail, making: Making) -> bool:
         queue.failed(taken, says.format(why=why), begun=False)
         return True
     except Failed as failed:
-        queue.failed(taken, str(failed), failed.for_good, failed.perhaps)
+        queue.failed(taken, str(failed), failed.for_good, failed.perhaps, failed.begun)
         return not failed.of_server
     except (Stopped, Erased, NotFound) as stopped:
         queue.failed(taken, str(stopped), for_good=True)

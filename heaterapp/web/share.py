@@ -6,7 +6,7 @@ from typing import Any
 
 from flask import Blueprint, Response, redirect, render_template, request, url_for
 
-from heaterapp import archive, homeowner
+from heaterapp import archive, homeowner, sealed_papers
 from heaterapp.homeowner import page as words
 from heaterapp.languages import SOURCE
 from heaterapp.web.desk_block import not_passed_on
@@ -35,6 +35,10 @@ def paper(token: str) -> Any:
     papers = [name for name in names if name.endswith(".pdf")]
     if not papers:
         raise archive.NotFound("No such file.")
+    if sealed_papers.sealed_as(store(), opened.organisation, papers):
+        # A seal is made each time and costs work, as a translation does.
+        who = [("translated", request.remote_addr or "")]
+        store().throttle.attempt(store().organisations.default().id, who)
     # The archival twin has the longer name; a person wants the plain one.
     return attachment(opened, min(papers, key=len))
 

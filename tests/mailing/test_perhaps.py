@@ -40,6 +40,21 @@ def test_a_server_that_always_drops_gets_two_copies_and_no_more(mailing: Mailing
     assert mailing.store.verify().ok
 
 
+def test_a_server_that_is_away_is_not_the_one_more_try(mailing: Mailing, office: PostOffice) -> None:
+    mailing.ask()
+    office.drops = 1
+    mailing.send()
+    office.rcpt = ["451 4.3.0 later"]
+    (went,) = mailing.send(minutes=15)
+    assert (went.mail.state, went.mail.ended) == ("perhaps_sent", False)
+    mailing.sends_to(office.settings(port=1))
+    (went,) = mailing.send(minutes=60)
+    assert (went.mail.state, went.mail.ended) == ("perhaps_sent", False), went.mail.said
+    mailing.sends_to(office.settings())
+    assert [went.mail.state for went in mailing.send(minutes=60 * 12)] == ["sent"]
+    assert len(office.arrived) == 2
+
+
 def test_one_that_may_have_arrived_and_is_taken_back_has_its_link_closed(mailing: Mailing, office: PostOffice) -> None:
     mail = mailing.ask()
     office.drops = 1

@@ -203,6 +203,7 @@ def test_what_is_missing_is_named(visit: Any, number: str, code: str, fields: li
     assert all(page.find(id=field)["aria-invalid"] == "true" for field in fields)
 
 
+@pytest.mark.usefixtures("stopped_clock")
 def test_guessing_slows_down_and_right_ones_do_not_count(visit: Any, issue: Any) -> None:
     made = issue()
     for _ in range(20):

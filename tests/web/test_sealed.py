@@ -57,6 +57,16 @@ def test_without_the_setting_everything_is_given_to_the_byte(visit: Any, store: 
     assert store.seals.current(made.organisation) is None
 
 
+@pytest.mark.usefixtures("stopped_clock")
+def test_who_has_the_link_has_no_seals_made_without_end(visit: Any, store: Any, made: Any, owner: Any) -> None:
+    link, nobody = links(store, made)[0], visit(None)
+    assert [nobody.get(link).status_code for _ in range(12)] == [200] * 12
+    switch(owner)
+    codes = [nobody.get(link).status_code for _ in range(12)]
+    assert (codes[:10], codes[-1]) == ([200] * 10, 429)
+    assert visit("office").get(links(store, made)[1]).status_code == 200
+
+
 def test_with_it_link_office_and_copy_hand_out_the_archival_paper_sealed(
     visit: Any, owner: Any, store: Any, made: Any, app: Any
 ) -> None:
