@@ -2,23 +2,24 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from .lettering import width
 from .paper import Check, Topic
 from .saying import own
+from .wrapping import LISTED, Type, check_lines, lines
 
 CONTINUED = "{topic}, continued"
-LETTER, NAME_WIDTH, VALUE_WIDTH, TOPIC_LINES = 7.0, 112.5, 148.0, 1.3
-"""The compact list: letters and two zones in points, a topic's heading in lines; as in certificate.css."""
-COLUMN = 255.0
-"""How wide a caution is set in a column of the list [pt]."""
+LETTER, NAME_WIDTH = 7.0, 105.4
+"""The smallest letters of the list, and how wide a name may be before what was found, in them [pt]."""
+TOPIC_LINES = 1.3
+"""A topic's heading, in lines."""
 CAUTION_SPACE = 0.4
 """What stands around a caution, in lines."""
-BOLDER = 1.08
-"""How much wider the bold is than the regular face, about."""
+WHITE = 0.2
+"""How much of a row may stay white rather than tear a topic between pages."""
+TORN, LONE = 1.2, 1.5
+"""By so many lines the columns may rather differ than tear a topic, or leave one check of it by itself."""
 
 Columns = tuple[tuple[Topic, ...], ...]
 
@@ -38,41 +39,45 @@ class _Entry(NamedTuple):
     head: float
 
 
-def _entries(topic: Topic) -> list[_Entry]:
-    begins = TOPIC_LINES + sum(_of_caution(lead, text) for lead, text in topic.cautions)
+def _entries(topic: Topic, type_: Type) -> list[_Entry]:
+    size = type_.listed
+    begins = TOPIC_LINES + sum(
+        lines(f"{lead} {text}", size, LISTED - 6) + CAUTION_SPACE for lead, text in topic.cautions
+    )
     return [
-        _Entry(topic, check, not at, _lines(check), TOPIC_LINES if at else begins)
+        _Entry(
+            topic, check, not at, check_lines(check, size, type_.tab, LISTED), TOPIC_LINES if at else begins
+        )
         for at, check in enumerate(topic.checks)
     ]
 
 
-def _lines(one: Check) -> float:
-    limit = f", {one.bound} {one.limit}" if one.limit else ""
-    beside = width(one.found, LETTER) * BOLDER + width(f"{limit} {one.cite}", LETTER)
-    if one.wide:
-        beside += width(f"● {one.name}  ", LETTER) - (COLUMN - VALUE_WIDTH)
-    return max(1, math.ceil(beside / VALUE_WIDTH))
+def in_rows(topics: Sequence[Topic], type_: Type, ends: Sequence[float] = ()) -> tuple[Columns, ...]:
+    """Topics in rows, each in one or two columns.
 
-
-def in_rows(topics: Sequence[Topic], row_lines: int) -> tuple[Columns, ...]:
-    """Topics in rows of whole ones, each row in one or two columns.
-
-    row_lines  from so many lines on, left and right together, a row ends with its topic
+    type_  the sizes they are set in
+    ends   lines of each row but the last, left and right together: it ends with the check that fills it
     """
     rows: list[list[_Entry]] = [[]]
-    high = 0.0
+    room = list(ends)
     for topic in topics:
-        if high >= row_lines:
-            rows.append([])
-            high = 0.0
-        entries = _entries(topic)
-        rows[-1] += entries
-        high += _height(entries)
+        for one in _entries(topic, type_):
+            if room and rows[-1] and _height([*rows[-1], one]) > room[0]:
+                full = room.pop(0)
+                kept = len(rows[-1]) if one.first else _ending(rows[-1], full)
+                rows[-1:] = [rows[-1][:kept], rows[-1][kept:]]
+            rows[-1].append(one)
     return tuple(_side_by_side(row) for row in rows if row)
 
 
-def _of_caution(lead: str, text: str) -> float:
-    return math.ceil((width(lead, LETTER) * BOLDER + width(f" {text}", LETTER)) / COLUMN) + CAUTION_SPACE
+def _ending(row: list[_Entry], room: float) -> int:
+    """How many checks of a full row stay in it: all, or whole topics where that leaves little white."""
+    for at in range(len(row) - 1, 0, -1):
+        if room - _height(row[:at]) > WHITE * room:
+            break
+        if row[at].first:
+            return at
+    return len(row)
 
 
 def _height(entries: Sequence[_Entry]) -> float:
@@ -84,10 +89,18 @@ def _height(entries: Sequence[_Entry]) -> float:
 
 
 def _side_by_side(entries: list[_Entry]) -> Columns:
-    split = min(
-        range(1, len(entries) + 1), key=lambda at: (max(_height(entries[:at]), _height(entries[at:])), -at)
-    )
+    split = min(range(1, len(entries) + 1), key=lambda at: (_cost(entries, at), -at))
     return tuple(filter(None, (_by_topic(entries[:split]), _by_topic(entries[split:]))))
+
+
+def _cost(entries: list[_Entry], at: int) -> float:
+    """How high the columns are when the second begins there, and how badly that tears a topic."""
+    high = max(_height(entries[:at]), _height(entries[at:]))
+    if at == len(entries) or entries[at].first:
+        return high
+    topic, above, below = entries[at].topic, entries[:at][-2:], entries[at : at + 2]
+    lone = [len([one for one in part if one.topic is topic]) for part in (above, below)]
+    return high + TORN + (LONE if 1 in lone else 0)
 
 
 def _by_topic(entries: list[_Entry]) -> tuple[Topic, ...]:

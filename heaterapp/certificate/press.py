@@ -27,19 +27,23 @@ from heaterapp.rules.schema import job_schema
 
 from .columns import in_rows
 from .content import paper_of
+from .figured import before_value, in_columns
 from .filed import NAMES, Filed, identifier
 from .lettering import boxed, lettered
 from .paper import Paper
 from .plain_letters import read_plainly
 from .saying import joined, own
-from .setting import COLUMNS, GOES_ON, UNDER, USUAL_PAGES, Setting, before_value, in_columns, tried
+from .setting import USUAL_PAGES, Setting, settings
 from .style import FONT_SCHEME, home, sheet_css
 from .tagged import name_english
 from .two_files import PaperFault, prepare, without_claim
 from .white import white
+from .wrapping import TYPES
 
 ARCHIVAL = "pdf/a-3u"
 Finish = Callable[[Document, pydyf.PDF], None]
+WHITE = 150.0
+"""So much of a page left white is looked at twice, in the renderer's pixels."""
 FOOT = '@page { @bottom-right { content: "%s" counter(page) "%s" counter(pages) } }'
 
 
@@ -127,7 +131,7 @@ class _Press:
             boxed=boxed, in_columns=in_columns, in_rows=in_rows, before_value=before_value,
             joined=lambda parts, between: joined(between, parts),
         )  # fmt: skip
-        self.templates.globals["_"] = own
+        self.templates.globals.update(_=own, TYPES=TYPES)
 
     def styles(self, language: str) -> list[CSS]:
         """The papers' style, and the page's foot in a language other than English."""
@@ -162,17 +166,17 @@ def _laid(paper: Paper) -> Document:
         )
         return made
 
-    most = USUAL_PAGES + len(paper.photo_pages)
-    for setting in tried(paper):
+    most, more = USUAL_PAGES + len(paper.photo_pages), []
+    for setting in settings(paper):
         found = laid(setting)
         if len(found.pages) <= most:
             return found
-    if len(found.pages) == most + 1 and len(paper.drawings) == COLUMNS:
-        found = laid(UNDER)
-        if len(found.pages) <= most:
-            return found
+        if setting.long:
+            more.append(found)
+            if len(more) == 1 and white(found) < WHITE:
+                return found
     # The fewest pages, then the least of a page left white before its end.
-    return min(map(laid, GOES_ON), key=lambda one: (len(one.pages), white(one)))
+    return min(more, key=lambda one: (len(one.pages), white(one)))
 
 
 @lru_cache(maxsize=1)

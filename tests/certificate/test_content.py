@@ -10,13 +10,14 @@ import pytest
 
 from heaterapp.certificate.columns import in_rows
 from heaterapp.certificate.content import paper_of
+from heaterapp.certificate.figured import before_value, in_columns
 from heaterapp.certificate.filed import Filed
 from heaterapp.certificate.paper import Drawing, Working
 from heaterapp.certificate.press import html_of
-from heaterapp.certificate.setting import in_columns
+from heaterapp.certificate.wrapping import TYPES
 
 JOBS = ("gas_storage_us_ca", "heat_pump_irc_2021", "electric_tankless_irc_2021")
-LISTED = re.compile(r'<p class="c">([●○]) ')
+LISTED = re.compile(r'<p class="c">([●○])\s')
 
 
 def paper(record_of: Any, job: str, kind: str = "certificate", changes: Any = None) -> Any:
@@ -68,17 +69,39 @@ def test_a_caution_of_nothing_on_the_paper_is_kept_in_mind(record_of: Any, with_
 
 def test_rows_hold_every_check_once_with_its_topic_s_cautions_where_it_begins(record_of: Any) -> None:
     met = paper(record_of, "gas_storage_us_ca").met
-    for lines in (1000, 36, 1):
-        rows = in_rows(met, lines)
+    close = TYPES["close"]
+    for ends in ((), (36,), (50.5, 40), (1, 1, 1)):
+        rows = in_rows(met, close, ends)
+        assert len(rows) == len(ends) + 1
         parts = [topic for row in rows for column in row for topic in column]
         assert [one.name for topic in parts for one in topic.checks] == [one.name for topic in met for one in topic.checks]
         assert [said for topic in parts for said in topic.cautions] == [said for topic in met for said in topic.cautions]
         assert not any(topic.cautions for topic in parts if topic.title.endswith(", continued"))
-    assert len(in_rows(met, 1000)) == 1 < len(in_rows(met, 36)) < len(in_rows(met, 1)) == len(met)
 
 
-def figure(working: str = "") -> Working:
-    return Working("Label", "1", " psi", "", working, "", "")
+def test_a_page_and_a_column_end_with_a_topic_where_that_leaves_little_white(record_of: Any) -> None:
+    met = paper(record_of, "gas_storage_us_ca").met
+    whole = [one.title for one in met]
+    ended, torn = (in_rows(met, TYPES["close"], [lines]) for lines in (40, 50))
+    assert ended[1][0][0].title in whole, "the second page begins with a topic"
+    assert torn[1][0][0].title == "Relief valve, continued", "a long topic is torn rather than a page left white"
+    for column in (part for rows in (ended, torn) for row in rows for part in row):
+        lone = [one for one in (column[0], column[-1]) if "continued" in one.title and len(one.checks) == 1]
+        assert not lone or len(column) == 1
+
+
+def figure(working: str = "", label: str = "Label", value: str = "1") -> Working:
+    return Working(label, value, " psi", "", working, "", "")
+
+
+@pytest.mark.parametrize(
+    ("label", "value", "tight", "roomy"),
+    [("Label", "1", "\t", "\t"), ("A label that is longer than its place", "1", "  ", "\n\t"), ("L", "100,000,000,000", "  ", "  "),
+     ("A label so long that with its value it takes another line", "1", "\t", "\t")],
+)  # fmt: skip
+def test_a_value_stands_at_its_place_or_follows_its_label(label: str, value: str, tight: str, roomy: str) -> None:
+    given = figure(label=label, value=value)
+    assert (before_value(given, "close"), before_value(given, "roomy")) == (tight, roomy)
 
 
 def test_columns_are_filled_in_order_and_shorter_above_a_drawing() -> None:
@@ -86,7 +109,7 @@ def test_columns_are_filled_in_order_and_shorter_above_a_drawing() -> None:
     assert [len(one) for one in in_columns(many, 3)] == [10, 10, 10]
     drawing = Drawing("", ("Said.",), 0.5)  # type: ignore[arg-type]
     short = [len(one) for one in in_columns(many, 3, under=[drawing])]
-    assert short[0] < short[1] == short[2]
+    assert short[0] < min(short[1:])
     assert sum(short) == 30
     assert [len(one) for one in in_columns(many[:4], 3, under=[drawing])] == [0, 2, 2], "the drawing alone"
     tall = Drawing("", ("Said. " * 60,), 0.5)  # type: ignore[arg-type]

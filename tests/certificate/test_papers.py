@@ -90,7 +90,7 @@ def test_every_check_stands_with_found_limit_and_section(gas, record_of):
         assert above.count("● checks that meet found, limit, section") >= 2, "over both columns"
 
 
-@pytest.mark.parametrize(("job", "brief"), [("electric_storage_irc", False), ("gas_storage_us_ca", True)])
+@pytest.mark.parametrize(("job", "brief"), [("electric_storage_irc", False), ("heat_pump_irc_2021", True)])
 def test_every_figure_stands_with_its_working(job, brief, record_of):
     """The formula in symbols stands before it, unless the paper is so full that it refers to the report attached."""
     record = record_of(job)

@@ -1,0 +1,79 @@
+"""A paper is set at once: what is reckoned of its height is what the renderer then lays out."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from weasyprint.formatting_structure import boxes
+
+from heaterapp.certificate import press
+from heaterapp.certificate.content import paper_of
+from heaterapp.certificate.filed import Filed
+from heaterapp.certificate.parts import heights
+from heaterapp.certificate.setting import LEAST, MOST, Setting, settings
+from heaterapp.certificate.white import white
+from heaterapp.certificate.wrapping import PAGE, lines
+
+PT = 0.75
+SLACK_PT, WHITEST = 14, 0.2
+
+
+def parts_laid(laid: Any) -> Counter[str]:
+    """How high each section is on the pages together [pt]."""
+    found: Counter[str] = Counter()
+    for page in laid.pages:
+        (html,) = [one for one in page._page_box.children if not isinstance(one, boxes.MarginBox)]
+        for part in html.children[0].children:
+            found[(part.element.get("class") or part.element.tag).split()[0]] += part.margin_height() * PT
+    return found
+
+
+@pytest.mark.parametrize(
+    ("job", "type_"), [("electric_storage_irc", "close"), ("electric_tankless_irc_2021", "open")]
+)
+def test_a_usual_paper_is_laid_out_once_as_reckoned_and_fills_its_pages(
+    job: str, type_: str, record_of: Any, monkeypatch: Any
+) -> None:
+    paper, tried, real = paper_of(Filed.of(record_of(job))), [], press.html_of
+
+    def noted(given: Any, setting: Setting) -> str:
+        tried.append(setting)
+        return real(given, setting)
+
+    monkeypatch.setattr(press, "html_of", noted)
+    laid = press._laid(paper)
+    (setting,) = tried
+    assert setting.name == type_
+    assert len(laid.pages) == 2
+    assert white(laid) * PT < WHITEST * PAGE[paper.page_size]
+    found, reckoned = parts_laid(laid), heights(paper, setting.name, setting.drawn)
+    assert found["figures"] == pytest.approx(reckoned.figures.at(setting.leading), abs=SLACK_PT)
+    assert found["checks"] == pytest.approx(reckoned.listed.at(setting.listed), abs=SLACK_PT)
+    assert found["end"] == pytest.approx(reckoned.end.at(1), abs=SLACK_PT)
+    assert found["absent"] + found["taken"] == pytest.approx(reckoned.rest.at(setting.leading), abs=SLACK_PT)
+
+
+def test_the_more_is_said_the_smaller_and_closer_it_is_set_and_a_long_paper_goes_on(record_of: Any) -> None:
+    usual = paper_of(Filed.of(record_of("gas_tankless_ipc_2021")))
+    names, took = list(LEAST), []
+    for more in range(len(usual.met) + 1):
+        first = next(settings(replace(usual, met=usual.met + usual.met[:more])))
+        if not first.long:
+            assert LEAST[first.name] <= min(first.leading, first.listed) <= MOST
+            took.append((names.index(first.name), -first.listed))
+    assert took == sorted(took)
+    assert len({name for name, _ in took}) >= 3
+    assert first.long
+    assert first.rows
+    assert next(settings(replace(usual, opens=usual.opens * 20))).long
+
+
+def test_lines_are_counted_by_words_as_wide_as_the_face_has_them() -> None:
+    assert lines("", 8, 100) == 1
+    assert lines("word " * 10, 8, 1000) == 1
+    assert lines("word " * 10, 8, 20) == 10
+    assert lines("word", 8, 100, begun=95) == 2
+    assert lines("W" * 60, 8, 100) == 5 > lines("i" * 60, 8, 100)
