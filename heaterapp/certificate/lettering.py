@@ -115,7 +115,9 @@ def lettered(value: Any) -> Any:
 
 def boxed(text: str) -> str:
     """The same for plain text, such as a PDF title: what is no letter of ours as its code point."""
+    whole = unicodedata.normalize("NFC", text[:LONGEST])
+    before = (whole[max(0, at - MOST_MARKS) : at] or " " for at in range(len(whole)))
     return "".join(
-        " " if c in SPACES else c if _prints(c, " ") else f"[{ord(c):04X}]"
-        for c in unicodedata.normalize("NFC", text[:LONGEST])
+        " " if c in SPACES else c if _prints(c, to) else f"[{ord(c):04X}]"
+        for c, to in zip(whole, before, strict=True)
     )

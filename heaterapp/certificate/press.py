@@ -16,6 +16,7 @@ from xml.etree import ElementTree
 import pydyf
 from cssselect2 import ElementWrapper
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import escape
 from weasyprint import CSS, HTML, Attachment
 from weasyprint.document import Document
 from weasyprint.text.fonts import FontConfiguration
@@ -128,8 +129,8 @@ class _Press:
             trim_blocks=True,
         )
         self.templates.filters.update(
-            boxed=boxed, in_columns=in_columns, in_rows=in_rows, before_value=before_value,
-            joined=lambda parts, between: joined(between, parts),
+            boxed=lambda text: escape(boxed(text)), in_columns=in_columns, in_rows=in_rows,
+            before_value=before_value, joined=lambda parts, between: joined(between, parts),
         )  # fmt: skip
         self.templates.globals.update(_=own, TYPES=TYPES)
 

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import dataclasses
 import io
+from types import SimpleNamespace
+from xml.etree import ElementTree
 
 import pikepdf
 import pypdf
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from heaterapp.certificate import render_here
+from heaterapp.certificate import Filed, press, render_here
+from heaterapp.certificate.content import paper_of
+from heaterapp.certificate.cover import Cover
 from heaterapp.certificate.ink import strokes_svg
 from heaterapp.certificate.lettering import boxed, lettered, printable
+from heaterapp.certificate.paper import Photo, PhotoPage, Row
 
 ODD = {
     "owner_name": "水田 हिन्दी 😀 ☔ ☺ ⚡ Łukasz שלום Привет",
@@ -70,6 +76,39 @@ def test_no_text_becomes_markup_or_an_unknown_letter(text):
     assert "<" not in shown
     assert all(letter in printable() or letter in "\u200c\u200d" for letter in shown)
     assert all(letter in printable() or letter in "\u200c\u200d" for letter in boxed(text))
+
+
+@pytest.fixture(scope="module")
+def plain(record_of):
+    return paper_of(Filed.of(record_of()))
+
+
+OF_A_COVER = {"contractor_lines": (), "about": (), "files": (), "standing": "void", "page_size": "letter"}
+STACKED = "Zo" + "\u0337\u0308\u0300\u0337\u0337" + "e"
+
+
+@settings(max_examples=5, deadline=None)
+@given(st.text(max_size=40))
+@example(STACKED)
+@example('"><b> &amp; \x00\ud800 34 3/4 \U0001f600')
+def test_any_text_stands_in_every_attribute_of_a_paper(plain, text):
+    photo = Photo("photo:1", b"", "", text, text, text)
+    same = dataclasses.replace(
+        plain, contractor=text, title=text, number=text, footer=text, logo=photo,
+        photo_pages=(PhotoPage((Row("", (photo,)),)),),
+    )  # fmt: skip
+    root = ElementTree.fromstring(press.html_of(same))
+    first, second = (one.get("alt") for one in root.iter("img"))
+    meta = {one.get("name"): one.get("content") for one in root.iter("meta")}
+    said = boxed(text)
+    assert (first, second, meta["author"]) == (said, boxed(f"{text}. {text}" if text else ""), said)
+    assert root.find(".//h1").get("data-foot") == said
+    assert root.find("head/title").text == boxed(f"{text} {text}")
+    names = {one.name: text for one in dataclasses.fields(Cover)}
+    cover = SimpleNamespace(**names | OF_A_COVER, heading="", meaning="")
+    page = ElementTree.fromstring(press.press().templates.get_template("certificate/cover.html").render(cover=cover))
+    assert page.find(".//h1").get("data-foot") == boxed(f"Copy of {text}")
+    assert {one.get("name"): one.get("content") for one in page.iter("meta")}["author"] == said
 
 
 @pytest.mark.parametrize(
