@@ -12,6 +12,7 @@ from heaterapp import firm_days
 from heaterapp.archive.desk_rows import LONGEST
 from heaterapp.archive.retention import FEWEST_YEARS, MOST_YEARS, USUAL_YEARS
 from heaterapp.archive.sessions import INSTALLER_DAYS, LASTS, OFFICE_HOURS
+from heaterapp.homeowner.dialing import NUMBER_EXPECTED, numbers_in
 from heaterapp.web.places import place_titles
 from heaterapp.web.plain_forms import one
 
@@ -69,6 +70,14 @@ def _line(text: str) -> str:
     return text
 
 
+def _called(text: str) -> str:
+    """A line that people call by in an emergency: a tap on it has to reach a phone."""
+    line = _line(text)
+    if not numbers_in(line):
+        raise Wrong(NUMBER_EXPECTED)
+    return line
+
+
 def _fact(name: str) -> Callable[[str], str]:
     """A fact that the desk keeps of each job, as long as it may be there."""
 
@@ -90,7 +99,7 @@ def _matching(pattern: re.Pattern[str], expected: str) -> Callable[[str], str]:
 
 
 LINES = {
-    "gas_emergency_phone": Setting("Gas company's emergency phone", _line),
+    "gas_emergency_phone": Setting("Gas company's emergency phone", _called),
     "contractor_class": Setting("License class", _fact("contractor_class")),
     "workers_compensation": Setting("Workers' compensation", _fact("workers_compensation")),
     "place": Setting("Codes that new jobs start with", lambda text: _listed(place_titles())(text)),

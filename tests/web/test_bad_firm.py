@@ -60,6 +60,17 @@ def test_a_fact_that_was_not_sent_stays_as_it_is(visit: Any, store: Any) -> None
     assert firm.settings["place"] == "us_ca_2022"
 
 
+def test_an_emergency_phone_that_cannot_be_called_is_refused_and_kept_as_typed(visit: Any, store: Any) -> None:
+    owner = visit("owner")
+    owner.post("/office/firm", FACTS)
+    answer = owner.post("/office/firm", {**FACTS, "phone": "555-0999", "gas_emergency_phone": "555-0142/43"})
+    assert answer.status_code == 400
+    assert "Gas company&#39;s emergency phone: a phone number of 7 or 10 digits, such as 555-0142" in answer.text
+    assert 'value="555-0142/43"' in answer.text
+    firm = store.organisations.default()
+    assert (firm.phone, firm.settings["gas_emergency_phone"]) == ("555-0100", "555-0111")
+
+
 @pytest.mark.parametrize("field", NEW)
 def test_a_person_of_nonsense_is_not_invited(visit: Any, store: Any, field: str) -> None:
     owner = visit("owner")
