@@ -9,7 +9,7 @@ from typing import Any
 from heaterapp.rules import CATALOGUE
 from heaterapp.rules.units import plain_up
 from heaterapp.sheet.answered import told
-from heaterapp.sheet.bounds import measure
+from heaterapp.sheet.bounds import reading
 from heaterapp.sheet.findings import is_known, is_open_item
 
 from .figures import bare
@@ -48,7 +48,7 @@ def keys_of(answers: Answers, report: Report) -> tuple[Key, ...]:
         found.append(
             Key(
                 own("Straps from the floor"),
-                ", ".join(measure(str(one), "") and bare(str(one), "in") for one in straps),
+                ", ".join(reading(str(one), "in").removesuffix(" in") for one in straps),
                 "in",
             )
         )

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from heaterapp.homeowner.known import Known
 from heaterapp.homeowner.said import Said, inches, number_of
+from heaterapp.rules import CATALOGUE
 
 
 class Figure(NamedTuple):
@@ -178,7 +179,7 @@ def figures(known: Known, language: str) -> tuple[Figure, ...]:
 
 def _measured(known: Known, language: str, asked: dict[str, Said], unit: str) -> Iterator[Figure]:
     for name, words in asked.items():
-        number = number_of(known.answers.get(name))
+        number = number_of(known.answers.get(name), CATALOGUE[name].unit)
         if name == "precharge_psi" and not known.says("expansion_device", "tank"):
             continue
         if name == "prv_setting_psi" and not known.says("prv_fitted", "yes"):

@@ -11,7 +11,9 @@ from datetime import date
 from decimal import Decimal, InvalidOperation
 from typing import Any, NamedTuple
 
-from heaterapp.rules.units import eighths, plain
+from heaterapp.rules.units import plain
+from heaterapp.sheet.bounds import reading
+from heaterapp.sheet.brief import as_read
 
 LANGUAGES = ("en", "es")
 
@@ -71,14 +73,16 @@ def listed(parts: Sequence[str], language: str) -> str:
     return AND.of(language, before=", ".join(parts[:-1]), last=parts[-1])
 
 
-def number_of(value: Any) -> str:
-    """Return an answer's number as it is read, nothing where nobody gave one.
+def number_of(value: Any, unit: str) -> str:
+    """Return an answer's number as the paper reads it, nothing where nobody gave one.
 
-    >>> number_of("120"), number_of("60.0"), number_of("unknown"), number_of({"could_not_measure": "x"})
-    ('120', '60', '', '')
+    >>> number_of("120", "degF"), number_of("60.0", "psi"), number_of("59.46547", "psi")
+    ('120', '60', '59.5')
+    >>> number_of("unknown", "gal"), number_of({"could_not_measure": "x"}, "psi")
+    ('', '')
     """
     number = _exact(value)
-    return "" if number is None else plain(number)
+    return "" if number is None else plain(as_read(number, unit), 28)
 
 
 def year_of(value: Any) -> str:
@@ -98,7 +102,8 @@ def inches(values: Sequence[Any], language: str) -> str:
     '14 3/8 y 60 pulgadas'
     """
     read = [number for number in map(_exact, values) if number is not None]
-    return INCHES.of(language, number=listed([eighths(one) for one in read], language)) if read else ""
+    taped = [reading(f"{one:f}", "in").removesuffix(" in") for one in read]
+    return INCHES.of(language, number=listed(taped, language)) if read else ""
 
 
 def _exact(value: Any) -> Decimal | None:

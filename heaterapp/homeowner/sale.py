@@ -47,7 +47,7 @@ def sentences(known: Known, language: str) -> tuple[str, ...]:
 
 
 def _is_asked(known: Known, law: Mapping[str, Any]) -> bool:
-    gallons = number_of(known.answers.get("storage_gal"))
+    gallons = number_of(known.answers.get("storage_gal"), "gal")
     small = not gallons or Decimal(gallons.replace(",", "")) <= law["largest_gal"]
     home = not law["homes"] or not known.says("building_kind", "business")
     return known.kind in law["about"] and small and home

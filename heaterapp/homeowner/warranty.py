@@ -8,6 +8,7 @@ from heaterapp.homeowner.known import Known
 from heaterapp.homeowner.numbers import AS_USUAL
 from heaterapp.homeowner.said import Said, day_in_words, number_of, year_of
 from heaterapp.homeowner.what import firm_name
+from heaterapp.rules import CATALOGUE
 
 TITLE = Said("For the warranty", "Para la garantía")
 CARD = Said(
@@ -76,7 +77,7 @@ def _expansion(known: Known, language: str) -> Iterator[str]:
 def _given(known: Known, name: str) -> str:
     if name == "prv_setting_psi" and not known.says("prv_fitted", "yes"):
         return ""
-    return number_of(known.answers.get(name))
+    return number_of(known.answers.get(name), CATALOGUE[name].unit)
 
 
 def _usual(known: Known, language: str, name: str) -> str:

@@ -88,7 +88,7 @@ def sentences(known: Known, language: str) -> tuple[str, ...]:
     year = year_of(known.answers.get("install_year"))
     if known.is_others_work and year:
         told.append(BY_OTHERS_IN.of(language, year=year))
-    gallons = number_of(known.answers.get("storage_gal"))
+    gallons = number_of(known.answers.get("storage_gal"), "gal")
     if gallons and known.is_tank:
         told.append(SIZE.of(language, gallons=gallons))
     room = ROOMS.get(str(known.answers.get("room")))

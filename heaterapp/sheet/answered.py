@@ -8,7 +8,7 @@ from typing import Any
 
 from ..languages import say
 from ..rules import CATALOGUE, SECTIONS
-from .findings import measure
+from .bounds import reading
 
 Answers = Mapping[str, Any]
 MANY_ACCEPTED = "{count} answers were accepted as usual, not measured"
@@ -34,14 +34,14 @@ def told(answers: Answers, name: str) -> str:
     if value in (None, ""):
         return ""
     if isinstance(value, list):
-        return ", ".join(measure(str(one), question.unit) for one in value)
+        return ", ".join(reading(str(one), question.unit) for one in value)
     text = str(value)
     if question.choices:
         return say(question.choices.get(text, SAID.get(text, text.replace("_", " "))))
     counted = question.kind == "number" and question.unit != "year"
     if text in SAID and (counted or question.kind == "yes_no"):
         return say(SAID[text])
-    return measure(text, question.unit) if counted else text
+    return reading(text, question.unit) if counted else text
 
 
 def accepted(answers: Answers) -> tuple[str, ...]:

@@ -10,7 +10,8 @@ from functools import lru_cache
 from typing import Any
 
 from ..languages import say, spoken, told
-from ..rules.units import eighths, is_sixteenth, plain, rounded
+from ..rules.units import eighths, is_sixteenth, parse_length, plain, rounded
+from .brief import STEPS, as_read, places_of
 from .draw.given import number
 from .words import unit_shown
 
@@ -54,13 +55,6 @@ BOUNDS = ("at least", "at most", "else at least", "else at most", "within", "lim
 """AT_LEAST and AT_MOST: checks whose limit, where it is a number, is always the smallest or always the largest allowed. EITHER_WAY: it is the one or
 the other, and meets or fails by it. SETTINGS: the number is itself what is wanted. FOUND_AS: what a found number is, where the check's name
 does not say it. WORDS_AT_LEAST: a limit that is no single number is the smallest allowed. COUNTED: what a bare number counts. NO_LIMIT: what stands in the place of a limit is a property of the part itself."""
-ONE, TENTH, HUNDREDTH = Decimal(1), Decimal("0.1"), Decimal("0.01")
-STEPS = {
-    "psi": TENTH, "gal": HUNDREDTH, "lb": TENTH, "Btu/h": ONE, "A": TENTH, "kW": TENTH, "in2": TENTH,
-    "ft3": ONE, "ft": TENTH, "degF": TENTH, "cfm": ONE, "deg": TENTH,
-    "ratio": HUNDREDTH,
-}  # fmt: skip
-"""To what a found value and its limit are read; a unit that is not here keeps all its places."""
 RANGE = re.compile(r"[0-9][0-9/ .]* to [0-9][0-9/ .]*")
 PAIR = re.compile(r"[0-9][0-9/ .]* x [0-9][0-9/ .]*")
 
@@ -87,6 +81,17 @@ def measure(value: str | None, unit: str) -> str:
     return f"{text}{'' if shown.startswith('°') else ' '}{shown}".strip() if shown else text
 
 
+@lru_cache(maxsize=5000)
+def reading(value: str, unit: str) -> str:
+    """An answer by itself as it is read, by `as_read`, with its unit; words as they are.
+
+    >>> reading("36.33333333333333333333333333", "in"), reading("not_here", "psi"), reading("60", "psi")
+    ('36.33 in', 'not_here', '60 psi')
+    """
+    exact = number(value)
+    return measure(value if exact is None else format(as_read(exact, unit), "f"), unit)
+
+
 def in_print(found: str | None, limit: str | None, unit: str) -> tuple[str, str]:
     """Found and limit to the places that their unit needs.
 
@@ -100,18 +105,25 @@ def in_print(found: str | None, limit: str | None, unit: str) -> tuple[str, str]
     step, exact = STEPS.get(unit), (number(found), number(limit))
     if step:
         brief = tuple(
-            one if one is None else min(one, Decimal(rounded(one, step)), key=_places) for one in exact
+            one if one is None else min(one, Decimal(rounded(one, step)), key=places_of) for one in exact
         )
         if None in exact or _order(brief) == _order(exact):
             found, limit = (
                 text if one is None else format(one, "f")
                 for text, one in zip((found, limit), brief, strict=True)
             )
+    elif unit == "in" and exact[0] is not None:
+        # As the answer is read by itself, where that is neither on an edge nor over one.
+        edges, brief_in = _edges(limit), as_read(exact[0], unit)
+        if all(_order((brief_in, edge)) == _order((exact[0], edge)) for edge in edges):
+            found = format(brief_in, "f")
     return measure(found, unit), measure(limit, unit)
 
 
-def _places(value: Decimal) -> int:
-    return -int(value.as_tuple().exponent)
+def _edges(limit: str | None) -> list[Decimal]:
+    return [parse_length(end) for end in limit.split(" to ")] if limit and RANGE.fullmatch(limit) else [
+        one for one in [number(limit)] if one is not None
+    ]  # fmt: skip
 
 
 def _order(pair: Any) -> int:

@@ -10,8 +10,9 @@ from typing import Any
 from ..languages import say, told
 from ..rules.report import side_by_side
 from ..rules.units import plain_up
+from .bounds import reading
 from .draw.given import figures_taped
-from .findings import is_known, measure, value_of
+from .findings import is_known, value_of
 from .words import figure_words
 
 TRAPPED = "Draw water, read the house pressure again; set tank air to"
@@ -38,7 +39,7 @@ def turning(answers: Answers, report: Told, section: str) -> list[str]:
             if value(name)
         ]
     elif section == "vent" and value("vent_capacity_btuh") and answers.get("input_btuh"):
-        burns = measure(str(answers["input_btuh"]), "Btu/h")
+        burns = reading(str(answers["input_btuh"]), "Btu/h")
         lines = [
             f"{say('Vent carries')} <b>{escape(value('vent_capacity_btuh'))}</b>",
             f"{say('This heater burns')} <b>{escape(burns)}</b>",
@@ -58,7 +59,7 @@ def _water_lines(answers: Answers, report: Told, value: Any) -> list[str]:
     size = next((f for f in report["findings"] if f["check"] == "expansion.tank_large_enough"), None)
     if size and size["verdict"] == "fails" and value("expansion_tank_needed_gal"):
         needs = f"{plain_up(Decimal(figures['expansion_tank_needed_gal']['value']))} gal"
-        has = measure(str(answers.get("expansion_tank_gal", "")), "gal")
+        has = reading(str(answers.get("expansion_tank_gal", "")), "gal")
         reach = _reached(size)
         this = say("This one is {size}", size=has)
         if reach:

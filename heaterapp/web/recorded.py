@@ -7,7 +7,7 @@ from typing import Any
 
 from heaterapp import rules
 from heaterapp.languages import say
-from heaterapp.sheet.findings import measure
+from heaterapp.sheet.bounds import reading
 from heaterapp.web.days import shown_day
 from heaterapp.web.places import place_title
 
@@ -64,7 +64,7 @@ def shown(name: str, value: Any, iso: bool = False) -> str:
         return ", ".join(
             f"{one['in']} in, {one['btuh']} Btu/h"
             if isinstance(one, dict)
-            else measure(str(one), question.unit)
+            else reading(str(one), question.unit)
             for one in value
         )
     if question.kind == "choice":
@@ -74,7 +74,7 @@ def shown(name: str, value: Any, iso: bool = False) -> str:
     if question.unit == "year":
         return str(value)
     if question.kind == "number" and value not in WORDS:
-        return measure(str(value), question.unit)
+        return reading(str(value), question.unit)
     if name == "place":
         return place_title(str(value))
     return say(WORDS[value]) if question.kind != "text" and value in WORDS else str(value)

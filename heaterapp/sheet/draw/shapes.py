@@ -12,7 +12,9 @@ from itertools import pairwise
 from typing import Any
 
 from heaterapp.languages import spoken, told
-from heaterapp.rules.units import eighths, plain
+from heaterapp.rules.units import eighths, is_sixteenth, plain
+
+from ..brief import as_read
 
 WIDTH = Decimal(328)
 TENTH = Decimal("0.1")
@@ -158,8 +160,7 @@ def named(height: str, name: str, letters: int = LABEL_LETTERS) -> str:
 
 def taped(value: Decimal) -> str:
     """Inches as a tape shows them where they fall on a sixteenth, else to a hundredth."""
-    text = eighths(value)
-    return plain(value, 2) if "." in text else text
+    return eighths(value) if is_sixteenth(value) else plain(as_read(value, "in"), 28)
 
 
 def spread(heights: Sequence[Decimal], apart: Decimal, lowest: Decimal, highest: Decimal) -> list[Decimal]:

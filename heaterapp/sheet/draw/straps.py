@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -10,6 +10,7 @@ from typing import Any
 from heaterapp.rules.calc.strapping import Band, lower_third, upper_third
 from heaterapp.rules.units import plain, tape_range, tape_shown
 
+from ..brief import as_read
 from .given import STRAP_BANDS, answer, band_taped, figure, figure_pair, finding, limit_of
 from .shapes import Label, box, cited, drawing, hatch, kept, labels, line, taped, upright_dimension, words
 
@@ -78,7 +79,7 @@ def _tank(
         height,
         answer(answers, "tank_diameter_in"),
         straps,
-        tuple(tape_shown(y, *edges) for y in straps),
+        tuple(_mark(y, edges) for y in straps),
         answer(answers, "strap_width_in") or Decimal(1),
         controls,
         _band(report, "upper_strap_band_in", upper_third(base, height)),
@@ -138,6 +139,13 @@ def straps_scale(answers: Mapping[str, Any], report: Mapping[str, Any]) -> dict[
         "left": middle - half, "right": middle + half,
     }  # fmt: skip
     return {name: plain(value, 4).replace(",", "") for name, value in told.items()}
+
+
+def _mark(height: Decimal, edges: Sequence[Decimal]) -> str:
+    """A strap's height as it is read elsewhere, where that is on the same side of every edge."""
+    brief = as_read(height, "in")
+    beside = all((brief > edge) - (brief < edge) == (height > edge) - (height < edge) for edge in edges)
+    return taped(height) if beside else tape_shown(height, *edges)
 
 
 @kept
