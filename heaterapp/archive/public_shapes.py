@@ -1,6 +1,5 @@
 """What anyone who holds a paper may learn of it."""
 
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -40,15 +39,5 @@ class PublicRecord:
     revision: int = 1
     since: str = ""
     """When it was declared void, or else replaced; nothing for one that stands."""
-
-
-def books_in(report: bytes | None) -> tuple[str, ...]:
-    """Return the books that a report cites, each once; one of other rules may be made otherwise."""
-    try:
-        told = json.loads(report) if report is not None else {}
-    except (ValueError, RecursionError):
-        told = {}
-    found = told.get("findings", ()) if isinstance(told, dict) else ()
-    cited = [one for one in found if isinstance(one, dict) and one.get("confidence") != "practice"]
-    books = (one.get("book") for one in cited)
-    return tuple(dict.fromkeys(book for book in books if isinstance(book, str) and book))
+    danger: bool = False
+    """Whether the paper that stands now in place of this one names a hazard."""

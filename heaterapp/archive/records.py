@@ -13,7 +13,7 @@ from heaterapp.archive.canonical import read_code, sha256
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Erased, Invalid, NotFound
 from heaterapp.archive.hits import present_of_job, read_hits
-from heaterapp.archive.public_shapes import books_in
+from heaterapp.archive.reports import books_cited, hazard_stands
 from heaterapp.archive.shapes import Facts, Hit, Issued, PublicRecord, Record, Status
 from heaterapp.archive.standing import is_finished
 
@@ -177,6 +177,11 @@ class Records:
         with self._database.read() as connection:
             return present_of_job(connection, organisation, job_id)
 
+    def hazard_stands(self, organisation: int, job_id: str) -> bool:
+        """Say whether the job's paper that stands has a hazard; its report alone is read."""
+        with self._database.read() as connection:
+            return hazard_stands(connection, organisation, job_id)
+
     def ruleset(self, organisation: int, digest: str) -> bytes:
         with self._database.read() as connection:
             body = connection.execute(
@@ -279,17 +284,12 @@ def _public(connection: Connection, row: Row) -> PublicRecord:
         content_digest=row.content_digest,
         files={name: sha256(body) for name, body in files.items() if body is not None},
         sizes={name: len(body) for name, body in files.items() if body is not None},
-        books=_books(connection, row),
+        books=books_cited(connection, row.organisation, row.id),
         keys=tuple(one.public for one in seals.all_of(connection, row.organisation)),
         revision=row.revision,
         since=hit.voided_at or next((one.issued_at for one in later), ""),
+        danger=hit.state != "current" and hazard_stands(connection, row.organisation, row.job_id),
     )
-
-
-def _books(connection: Connection, row: Row) -> tuple[str, ...]:
-    stored = _payload_row(connection, row.organisation, row.id, "report")
-    report = bodies.read(connection, [stored])["report"] if stored is not None else None
-    return books_in(report)
 
 
 def _tidy(number: str) -> str:

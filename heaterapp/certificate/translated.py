@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 from heaterapp.languages import LANGUAGES, SOURCE, speaking
 
+from . import wording
 from .filed import NAMES, Filed, identifier
 from .paper import Paper
 from .saying import own
@@ -53,6 +54,8 @@ class Translated:
     """That paper's kind; read only where there is one."""
     since: str = ""
     """ISO date on which it became void."""
+    hazard_stands: bool = False
+    """Whether the paper of its job that stands now has a hazard."""
 
     def __post_init__(self) -> None:
         current = {SOURCE} if self.standing == "current" else set()
@@ -98,5 +101,6 @@ def translated_paper(given: Translated) -> Paper:
         else:
             footer = own("Translation: {paper}", paper=paper.footer)
             says = own(SAYS, number=filed.number)
+        stop = own(wording.STOP) if given.hazard_stands else paper.stop
     face = " ".join(filter(None, (became, paper.face)))
-    return replace(paper, translation=says, face=face, footer=footer)
+    return replace(paper, translation=says, face=face, footer=footer, stop=stop)

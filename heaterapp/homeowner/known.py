@@ -30,12 +30,14 @@ class Standing:
     present_number  the paper of the job that stands now, where there is one
     present_kind    its kind: certificate, correction_list or findings_report
     failed_on       ISO date of the job's last inspection where that was not passed, or in part only
+    hazard_stands   whether the paper that stands now in its place has a hazard
     """
 
     state: str = "current"
     present_number: str = ""
     present_kind: str = ""
     failed_on: str = ""
+    hazard_stands: bool = False
 
     @property
     def is_void(self) -> bool:

@@ -82,9 +82,9 @@ def has_hazard(known: Known) -> bool:
 def _said(known: Known, language: str) -> Iterator[str]:
     stands = known.standing
     number, kind = stands.present_number, stands.present_kind
-    # A hazard is told until a certificate stands that knows of none.
+    # A hazard is told until a certificate stands that knows of none, whichever paper found it.
     certified = stands.state != "current" and kind == "certificate"
-    if has_hazard(known) and not certified:
+    if stands.hazard_stands or (has_hazard(known) and not certified):
         yield STOP.of(language)
     if stands.state == "void":
         now = VOID_NOW[kind] if number else VOID_NONE

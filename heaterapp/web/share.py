@@ -63,6 +63,7 @@ def known_of(opened: archive.Record) -> homeowner.Known:
     standing = homeowner.Standing(
         status.state, present.number if present else "", present.kind if present else "",
         not_passed_on(opened.organisation, opened.job_id),
+        status.state != "current" and store().records.hazard_stands(opened.organisation, opened.job_id),
     )  # fmt: skip
     settings = store().organisations.get(opened.organisation).settings
     papers = store().records.of_job(opened.organisation, opened.job_id)

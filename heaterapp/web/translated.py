@@ -71,7 +71,8 @@ def _given(
     present = store().records.present(opened.organisation, opened.job_id) if replaced else None
     other, kind = (present.number, present.kind) if present else ("", "")
     since = day_there(status.voided_at) if status.voided_at else ""
-    made = Translated(Filed.of(opened), language, status.state, other, kind=kind, since=since)
+    danger = status.state != "current" and store().records.hazard_stands(opened.organisation, opened.job_id)
+    made = Translated(Filed.of(opened), language, status.state, other, kind, since, danger)
     answer = Response(_pressed(made, by_link), content_type="application/pdf")
     answer.headers["Content-Disposition"] = f'attachment; filename="{opened.number}-{made.name}"'
     answer.headers["Content-Language"] = language

@@ -88,6 +88,7 @@ EMPTY = {
     "records.numbers_of_jobs": lambda s, me, them: s.records.numbers_of_jobs(me, [them.job.id]),
     "records.numbers_as_issued": lambda s, me, them: s.records.numbers_as_issued(me, [them.job.id]),
     "records.present": lambda s, me, them: s.records.present(me, them.job.id),
+    "records.hazard_stands": lambda s, me, them: s.records.hazard_stands(me, them.job.id),
     "records.current": lambda s, me, them: s.records.current(me, them.job.id, "certificate"),
     "shares.all_for": lambda s, me, them: s.shares.all_for(me, them.record),
     "mails.of_records": lambda s, me, them: s.mails.of_records(me, [them.record]),

@@ -155,6 +155,10 @@ def test_a_paper_that_no_longer_stands_says_so_in_english_too(filed: dict[str, F
     assert dataclasses.replace(paper, **same) == issued
     replaced = translated_paper(Translated(one, "en", "replaced", "L-000099", "correction_list"))
     assert "the newest paper is L-000099, a list of what is to be put right" in replaced.face
+    assert replaced.stop == ""
+    for language, says in (("en", "Stop. Do not leave this heater running."), ("es", "Alto. ")):
+        danger = Translated(one, language, "replaced", "L-000099", "correction_list", hazard_stands=True)
+        assert translated_paper(danger).stop.startswith(says), "what was found since"
     body = pressed(copy)[copy.name]
     with pikepdf.open(io.BytesIO(body)) as pdf:
         assert str(pdf.Root.Lang) == "en"

@@ -1,0 +1,64 @@
+"""The link that a homeowner has, after the paper behind it was replaced: what was found since is told on it."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from bs4 import BeautifulSoup
+
+CAPPED = {"relief_end": "capped", "relief_end_height_in": None}
+STOP = {"en": "Stop. Do not use this heater.", "es": "Alto. No use este calentador."}
+DANGER = {
+    "en": "The newer paper names a danger: do not use",
+    "es": "El documento más nuevo nombra un peligro: no use",
+}
+
+
+def link_of(store: Any, made: Any) -> str:
+    token, _ = store.shares.make(made.organisation, made.id)
+    return f"/s/{token}"
+
+
+def main_of(visitor: Any, path: str, language: str = "en") -> Any:
+    answer = visitor.get(path, query_string={"lang": language}, headers={"Accept-Language": language})
+    return BeautifulSoup(answer.text, "html.parser").find("main")
+
+
+def test_a_hazard_found_later_is_told_on_every_way_the_old_paper_has(
+    visit: Any, issue: Any, store: Any, app: Any, people: Any
+) -> None:
+    pressed: list[Any] = []
+    app.config["RENDER_TRANSLATED"] = lambda made: pressed.append(made) or b"%PDF"
+    first = issue()
+    where, check = link_of(store, first), f"/check?number={first.number}&code={first.check_code}"
+
+    def told(language: str = "en") -> tuple[bool, bool, bool]:
+        """Whether page, check page and copy say it."""
+        notices = main_of(visit(), where, language).select(".notice")
+        checked = visit().get(check, headers={"Accept-Language": language}).text
+        visit().get(f"{where}/in/es.pdf")
+        return (
+            bool(notices) and notices[0].text.startswith(STOP[language]),
+            DANGER[language] in checked,
+            pressed[-1].hazard_stands,
+        )
+
+    assert told() == (False, False, False)
+    listed = issue(job_id=first.job_id, **CAPPED)
+    assert (first.kind, listed.kind) == ("certificate", "correction_list")
+    for language in ("en", "es"):
+        assert told(language) == (True, True, True), language
+    own = f"/check?number={listed.number}&code={listed.check_code}"
+    assert DANGER["en"] not in visit().get(own).text, "no newer paper stands"
+    was = json.loads(first.job)
+    # The job of a correction list is open still.
+    store.jobs.save_answers(first.organisation, first.job_id, {name: was[name] for name in CAPPED})
+    mended = issue(job_id=first.job_id)
+    assert mended.kind == "certificate"
+    assert told() == (False, False, False)
+    store.void(mended.organisation, mended.id, people["a", "office"].id, "wrong house")
+    issue(job_id=first.job_id, **CAPPED)
+    assert told("es") == (True, True, True)
+    void = main_of(visit(), link_of(store, mended)).select_one(".notice-void")
+    assert void.text.startswith(STOP["en"]), "of a void paper too"
