@@ -1,9 +1,10 @@
 """The lettering of pages and certificates, prepared once from Debian's font packages.
 
 B612 is the face of everything; DejaVu Sans stands in for names in scripts that
-B612 lacks. Neither is kept in this project: set-up reads them from the packages
-fonts-b612 and fonts-dejavu-core and writes two forms of each to a cache folder,
-TTF for the PDF and WOFF2 for the pages.
+B612 lacks, and on papers further faces for those that both lack (`font_faces.py`
+names them all). None is kept in this project: set-up reads them from Debian's
+packages and writes two forms of the first two to a cache folder, TTF for the PDF
+and WOFF2 for the pages, and of the others the TTF alone.
 
 Debian ships B612 with cubic (CFF) outlines. They are turned into TrueType ones
 because WeasyPrint then writes a plain CIDFontType2 font; from CFF it writes a
@@ -24,32 +25,18 @@ import os
 import sys
 import tempfile
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from pathlib import Path
 
+from heaterapp.font_faces import FACES, FALLBACK, FAMILY, FURTHER, LEVELED, Face
 
-@dataclass(frozen=True)
-class Face:
-    """One style of one family: how it is named here and where Debian keeps it."""
+__all__ = [
+    "FACES", "FALLBACK", "FAMILY", "FORMS", "FURTHER", "Face", "FontMissing", "font_face_css", "font_files",
+    "font_folder", "missing_packages", "prepare",
+]  # fmt: skip
 
-    family: str
-    weight: int
-    stem: str
-    package: str
-    sources: tuple[str, ...]
-
-
-FAMILY = "Heaterapp B612"
-FALLBACK = "Heaterapp DejaVu Sans"
-FACES = (
-    Face(FAMILY, 400, "B612-Regular", "fonts-b612", ("B612-Regular.otf", "B612-Regular.ttf")),
-    Face(FAMILY, 700, "B612-Bold", "fonts-b612", ("B612-Bold.otf", "B612-Bold.ttf")),
-    Face(FALLBACK, 400, "DejaVuSans", "fonts-dejavu-core", ("DejaVuSans.ttf",)),
-    Face(FALLBACK, 700, "DejaVuSans-Bold", "fonts-dejavu-core", ("DejaVuSans-Bold.ttf",)),
-)
 FORMS = ("ttf", "woff2")
-ROOTS = (Path("/usr/share/fonts"), Path("/usr/local/share/fonts"))
-STAMP = "prepared-2.sha256"
+ROOTS = tuple(map(Path, ("/usr/share/fonts", "/usr/share/fonts-droid-fallback", "/usr/local/share/fonts")))
+STAMP = "prepared-3.sha256"
 """A form made otherwise has another stamp, so that a folder made before is filled anew."""
 
 
@@ -66,8 +53,8 @@ def font_folder() -> Path:
 def font_files(folder: Path | None = None) -> dict[str, Path]:
     """Return every prepared font file by its name, preparing them if that was not done yet.
 
-    The names are `B612-Regular`, `B612-Bold`, `DejaVuSans` and `DejaVuSans-Bold`,
-    each with `.ttf` (for the PDF) and `.woff2` (for the pages).
+    The names are the stems of `FACES`, each with `.ttf` (for the PDF) and `.woff2`
+    (for the pages), and those of `FURTHER` with `.ttf` alone.
 
     Raises:
         FontMissing: a font is not prepared and its package is not installed.
@@ -87,7 +74,7 @@ def font_face_css(
     Args:
         form: "ttf" for the PDF, "woff2" for the pages.
         address: gives the address of a font file by its name, as `font_files` names it.
-        faces: which; by default every one.
+        faces: which; by default those of every page and paper.
         display: what the browser does until the file is there (CSS Fonts 4, font-display).
 
     Set text in them with `font-family: "Heaterapp B612", "Heaterapp DejaVu Sans"`.
@@ -110,20 +97,25 @@ def prepare(folder: Path | None = None, roots: Iterable[Path] = ROOTS) -> bool:
         FontMissing: a package is not installed, or the folder cannot be written.
     """
     folder = folder or font_folder()
-    originals = {face.stem: _original(face, tuple(roots)).read_bytes() for face in FACES}
+    originals = {face.stem: _original(face, tuple(roots)).read_bytes() for face in _all()}
     stamp = _stamp(originals)
     absent = _absent(folder, stamp)
     if not absent:
         return False
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        outlines = {stem: _truetype(original) for stem, original in originals.items()}
+        outlines = {face.stem: _truetype(originals[face.stem]) for face in FACES}
         for face in FACES:
             truetype = outlines[face.stem]
             if f"{face.stem}.ttf" in absent:
                 _write(folder / f"{face.stem}.ttf", _for_paper(face, truetype, outlines))
             if f"{face.stem}.woff2" in absent:
                 _write(folder / f"{face.stem}.woff2", _woff2(truetype))
+        for face in FURTHER:
+            if f"{face.stem}.ttf" in absent:
+                made = originals[face.stem]
+                made = _as_high_as(originals["B612-Regular"], made) if face.family in LEVELED else made
+                _write(folder / f"{face.stem}.ttf", made)
         _write(folder / STAMP, stamp.encode("ascii"))
     except OSError as error:
         raise FontMissing(
@@ -136,11 +128,16 @@ def prepare(folder: Path | None = None, roots: Iterable[Path] = ROOTS) -> bool:
 def missing_packages(roots: Iterable[Path] = ROOTS) -> list[str]:
     """Return the Debian packages that hold a font we need and cannot find, each once."""
     roots = tuple(roots)
-    return sorted({face.package for face in FACES if _find(face, roots) is None})
+    return sorted({face.package for face in _all() if _find(face, roots) is None})
+
+
+def _all() -> tuple[Face, ...]:
+    return (*FACES, *FURTHER)
 
 
 def _names() -> list[str]:
-    return [f"{face.stem}.{form}" for face in FACES for form in FORMS]
+    used = [f"{face.stem}.{form}" for face in FACES for form in FORMS]
+    return used + [f"{face.stem}.ttf" for face in FURTHER]
 
 
 def _find(face: Face, roots: tuple[Path, ...]) -> Path | None:
@@ -165,7 +162,7 @@ def _original(face: Face, roots: tuple[Path, ...]) -> Path:
 def _stamp(originals: dict[str, bytes]) -> str:
     import fontTools
 
-    digest = hashlib.sha256(f"2 {fontTools.version}".encode())
+    digest = hashlib.sha256(f"3 {fontTools.version}".encode())
     for stem in sorted(originals):
         digest.update(hashlib.sha256(originals[stem]).digest())
     return digest.hexdigest()
@@ -233,6 +230,21 @@ def _fill_maxp(font) -> None:
                   "SizeOfInstructions", "ComponentElements"):
         setattr(maxp, f"max{field}", 0)
     maxp.recalc(font)
+
+
+def _as_high_as(model: bytes, original: bytes) -> bytes:
+    """Give a face the ascent and descent of another, so that a line of both is no higher than one of it."""
+    from fontTools.ttLib import TTFont
+
+    own = TTFont(io.BytesIO(model))
+    font = TTFont(io.BytesIO(original), recalcTimestamp=False, recalcBBoxes=False)
+    scale = font["head"].unitsPerEm / own["head"].unitsPerEm
+    above, below = round(own["hhea"].ascent * scale), -round(own["hhea"].descent * scale)
+    line, system = font["hhea"], font["OS/2"]
+    line.ascent, line.descent, line.lineGap = above, -below, 0
+    system.sTypoAscender, system.sTypoDescender, system.sTypoLineGap = above, -below, 0
+    system.usWinAscent, system.usWinDescent = above, below
+    return _saved(font)
 
 
 def _woff2(truetype: bytes) -> bytes:

@@ -23,7 +23,11 @@ PROJECT = Path(__file__).resolve().parent.parent
 
 
 COUNT = len(fonts.FACES) if WHOLE else 2
-PREPARE = f"import sys; from heaterapp import fonts; fonts.FACES = fonts.FACES[:{COUNT}]; sys.exit(fonts.main())"
+FURTHER = fonts.FURTHER if WHOLE else fonts.FURTHER[:1]
+PREPARE = (
+    f"import sys; from heaterapp import fonts; fonts.FACES = fonts.FACES[:{COUNT}]; "
+    f"fonts.FURTHER = fonts.FURTHER[:{len(FURTHER)}]; sys.exit(fonts.main())"
+)
 
 
 @pytest.fixture(scope="module")
@@ -52,6 +56,7 @@ def prepared_at_once(tmp_path_factory):
 
 def test_two_setups_give_the_same_bytes(prepared, prepared_at_once):
     made = [f"{face.stem}.{form}" for face in fonts.FACES[:COUNT] for form in fonts.FORMS]
+    made += [f"{face.stem}.ttf" for face in FURTHER]
     assert sorted(path.name for path in prepared_at_once.iterdir()) == sorted([*made, fonts.STAMP])
     assert {path.name for path in prepared.iterdir()} >= {*fonts.font_files(prepared), fonts.STAMP}
     for name in made:
@@ -131,6 +136,19 @@ def test_the_pdf_embeds_the_prepared_fonts_and_no_other(prepared):
     assert (kinds, others) == ({"/CIDFontType2"}, [])
 
 
+def test_further_faces_are_debian_s_own_and_no_line_with_chinese_is_higher(prepared):
+    own = TTFont(prepared / "B612-Regular.ttf")
+    for face in fonts.FURTHER:
+        body, original = (prepared / f"{face.stem}.ttf").read_bytes(), fonts._original(face, fonts.ROOTS).read_bytes()
+        if face.package == "fonts-noto-core":
+            assert body == original, face.stem
+            continue
+        made, line = TTFont(io.BytesIO(body), lazy=True), own["hhea"]
+        scale = made["head"].unitsPerEm / own["head"].unitsPerEm
+        assert (made["hhea"].ascent, made["hhea"].descent) == (round(line.ascent * scale), round(line.descent * scale))
+        assert made.reader["glyf"] == TTFont(io.BytesIO(original), lazy=True).reader["glyf"], "its letters are drawn as they were"
+
+
 def test_font_rules_name_every_prepared_file():
     for form in fonts.FORMS:
         rules = fonts.font_face_css(form, lambda name: f"/fonts/{name}")
@@ -142,7 +160,7 @@ def test_font_rules_name_every_prepared_file():
 def test_a_missing_font_package_is_named(tmp_path):
     shutil.copy(fonts._original(fonts.FACES[0], fonts.ROOTS), tmp_path)
     shutil.copy(fonts._original(fonts.FACES[1], fonts.ROOTS), tmp_path)
-    assert fonts.missing_packages([tmp_path]) == ["fonts-dejavu-core"]
+    assert fonts.missing_packages([tmp_path]) == ["fonts-dejavu-core", "fonts-droid-fallback", "fonts-noto-core"]
     with pytest.raises(fonts.FontMissing) as caught:
         fonts.prepare(tmp_path / "made", roots=[tmp_path])
     assert str(caught.value) == (
@@ -178,4 +196,4 @@ def test_fonts_and_libraries_are_asked_for_together(tmp_path, monkeypatch):
     monkeypatch.setattr(fonts.prepare, "__defaults__", (None, (tmp_path,)))
     monkeypatch.setattr(fonts.missing_packages, "__defaults__", ((tmp_path,),))
     monkeypatch.setattr(setup_check, "_loads", lambda name: "pangoft2" not in name)
-    assert "apt-get install fonts-b612 fonts-dejavu-core libpangoft2-1.0-0'" in setup_check.complaint()
+    assert "apt-get install fonts-b612 fonts-dejavu-core fonts-droid-fallback fonts-noto-core libpangoft2-1.0-0'" in setup_check.complaint()

@@ -138,7 +138,7 @@ def test_start_refuses_a_port_in_use_before_installing_anything():
 def test_start_installs_what_the_check_asks_for():
     steps = (PROJECT / ".ci" / "steps").read_text("utf-8")
     listed = set(re.search(r'^LIBRARIES="([^"]+)"', steps, re.MULTILINE).group(1).split())
-    assert listed == {*setup_check.LIBRARIES.values(), *(face.package for face in fonts.FACES)}
+    assert listed == {*setup_check.LIBRARIES.values(), *(face.package for face in (*fonts.FACES, *fonts.FURTHER))}
 
 
 def test_the_python_for_phones_is_pinned_and_every_file_used_is_compared():

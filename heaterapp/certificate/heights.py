@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from .figured import DRAWN_SPACE, in_columns
+from .lettering import height
 from .paper import Caution, Check, Drawing, Paper, Topic
 from .wrapping import FIGURED, LISTED, TYPES, WIDE, Type, check_lines, drawing_lines, figure_lines, lines
 
@@ -148,7 +149,8 @@ def end_high(paper: Paper, type_: Type) -> High:
 def head_high(paper: Paper, type_: Type) -> High:
     """Everything above the first section."""
     base = type_.base * FIXED
-    high = max(19.8 + base * len(paper.contractor_lines), 24 * FIXED + base) + 6.6
+    named = 18 * height(paper.contractor, 1.1)
+    high = max(named + base * len(paper.contractor_lines), 24 * FIXED + base) + 6.6
     high += (4 + 7.6 * FIXED * lines(paper.translation, 7.6, WIDE)) if paper.translation else 0
     high += (4 + base * lines(paper.replaces, type_.base, WIDE)) if paper.replaces else 0
     box = 9 if type_.tight else 15
@@ -157,16 +159,18 @@ def head_high(paper: Paper, type_: Type) -> High:
     high += (
         (5 if type_.tight else 8)
         + 7.4 * FIXED
-        + base
-        * max(
-            (sum(lines(line, type_.base, column) for line in one.lines) for one in paper.parties), default=0
-        )
+        + max((_typed_high(one.lines, type_.base, column) for one in paper.parties), default=0)
     )
     high += ((4 if type_.tight else 7) + 1.2 + 7.4 * FIXED + 19.8) if paper.keys else 0
     said = [f"{paper.records} {paper.limits}"]
     said += [f"Adopted codes {'; '.join(paper.codes)}. {' '.join(paper.sureness)}"] if paper.codes else []
     small = sum(lines(one, type_.small, WIDE) for one in said)
     return High(small * type_.small, high + len(said) * (3 if type_.tight else 4))
+
+
+def _typed_high(typed: Sequence[str], size: float, across: float) -> float:
+    """Lines that somebody typed: some scripts need more room."""
+    return size * sum(height(one, FIXED) * lines(one, size, across) for one in typed)
 
 
 def rest_high(paper: Paper, type_: Type) -> High:

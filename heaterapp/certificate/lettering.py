@@ -1,27 +1,41 @@
-"""What the two embedded families can print, and what is printed where they cannot: the code point in a box.
+"""What our faces can print, and what is printed where none can: the code point in a box.
 
-Without this a missing letter would bring in whatever font the machine happens to
-have, and the same record would give other bytes elsewhere.
+Two families letter every paper; a letter that both lack is sought in the further
+ones, by its script. Without this a missing letter would bring in whatever font the
+machine happens to have, and the same record would give other bytes elsewhere.
 """
 
 from __future__ import annotations
 
 import re
 import unicodedata
-from functools import lru_cache
+from bisect import bisect_right
+from collections.abc import Iterable
+from functools import cache, lru_cache
 from typing import Any
 
 from fontTools.ttLib import TTFont
 from markupsafe import Markup, escape
 
-from heaterapp.fonts import FACES, font_files
+from heaterapp.font_faces import FACES, SCRIPTS, Face, faces_of
+from heaterapp.fonts import font_files
 
 LONGEST = 4000
 MOST_MARKS = 3
+MOST_OF_A_SYLLABLE = 6
+"""Marks that a syllable of a Tibetan or Burmese name may have, below and beside its letter."""
 SPACES = "\t\n\r\x0b\x0c\x85\u2028\u2029"
 SAFE_FORMATS = "\u200c\u200d"
 """Joiners that Persian and Arabic names need."""
 
+_SHAPES = re.compile("[\u180b-\u180d\ufe00-\ufe0f\xad\U000e0100-\U000e01ef]")
+"""Wishes for one shape of the letter before them, and where a word may break: none is a letter."""
+_TALL = re.compile(
+    "[\u0f00-\u109f\u1b00-\u1b7f\ua980-\ua9ff\uaa60-\uaa7f]"
+    "[\u0f00-\u109f\u1b00-\u1b7f\ua980-\ua9ff\uaa60-\uaa7f\u200c\u200d]*"
+)
+"""Tibetan, Burmese, Balinese and Javanese: what hangs under their letters runs into a usual line's next."""
+TALL_LINE = 1.6
 _OF_A_TAPE = re.compile(r"(?<=[0-9]) (?=(?:1/2|[13]/4|[1357]/8|(?:1[135]|[13579])/16)(?![0-9/]))")
 """The space within 34 3/4: no line ends there, or somebody reads 34."""
 
@@ -43,16 +57,48 @@ class English(str):
     __slots__ = ()
 
 
+def _of_both_weights(faces: Iterable[Face]) -> set[int]:
+    files = font_files()
+    has: list[set[int]] = []
+    for face in faces:
+        with TTFont(files[f"{face.stem}.ttf"], lazy=True) as font:
+            # Which glyph it is does not matter, and reading the names of 50,000 takes a tenth of a second.
+            font.setGlyphOrder([""] * font["maxp"].numGlyphs)
+            has.append(set(font.getBestCmap()))
+    return set.intersection(*has)
+
+
 @lru_cache(maxsize=1)
 def printable() -> frozenset[str]:
-    """Every character that both weights of one of the families can print."""
-    files = font_files()
-    families: dict[str, set[int]] = {}
-    for face in FACES:
-        with TTFont(files[f"{face.stem}.ttf"], lazy=True) as font:
-            has = set(font.getBestCmap())
-        families[face.family] = families.get(face.family, has) & has
-    return frozenset(chr(point) for has in families.values() for point in has)
+    """Every character that both weights of one of the papers' usual families can print."""
+    families = {face.family for face in FACES}
+    points = (_of_both_weights(face for face in FACES if face.family == family) for family in families)
+    return frozenset(map(chr, set[int]().union(*points)))
+
+
+@lru_cache(maxsize=len(SCRIPTS))
+def _spans(family: str) -> list[int]:
+    """Where the letters of a further family begin and end and begin again: the large ones have 30,000."""
+    points = _of_both_weights(faces_of((family,)))
+    return sorted(points ^ {one + 1 for one in points})
+
+
+@lru_cache(maxsize=4096)
+def further_family(letter: str) -> str | None:
+    """The further family that prints a letter which is not `printable`; None where none does."""
+    from fontTools.unicodedata import script_extension
+
+    scripts = script_extension(letter)
+    asked = (family for family, its in SCRIPTS.items() if not scripts.isdisjoint(its))
+    return next((family for family in asked if bisect_right(_spans(family), ord(letter)) % 2), None)
+
+
+def further_families(markup: str) -> tuple[str, ...]:
+    """The further families that a page wants, in their own order."""
+    if markup.isascii():
+        return ()
+    found = {further_family(letter) for letter in set(markup).difference(printable(), SPACES, SAFE_FORMATS)}
+    return tuple(family for family in SCRIPTS if family in found)
 
 
 @lru_cache(maxsize=1)
@@ -65,17 +111,48 @@ def _advances() -> dict[str, float]:
 def width(text: str, size: float) -> float:
     """About how wide a line is set in the regular face, in the unit of `size`; for choosing breaks only."""
     advances = _advances()
-    return size * sum(advances.get(letter, 0.8) for letter in text)
+    return size * sum(advances.get(letter) or _advance(letter) for letter in text)
+
+
+def height(text: str, line: float) -> float:
+    """How high a line of these letters is set, in the unit of `line`, the height of a usual one [em].
+
+    Marks above and below the letters of some scripts need more room than a usual line has.
+    """
+    above, below = _room(f"{FACES[0].stem}.ttf")
+    leading = (line - above - below) / 2
+    usual = above + leading, below + leading
+    for face in faces_of(further_families(text)):
+        above, below = map(max, (above, below), _room(f"{face.stem}.ttf"))
+    if _TALL.search(text):
+        line = max(line, TALL_LINE)
+    leading = (line - above - below) / 2
+    return max(usual[0], above + leading) + max(usual[1], below + leading)
+
+
+@cache
+def _room(file: str) -> tuple[float, float]:
+    with TTFont(font_files()[file], lazy=True) as font:
+        return font["hhea"].ascent / font["head"].unitsPerEm, -font["hhea"].descent / font["head"].unitsPerEm
+
+
+def _advance(letter: str) -> float:
+    if unicodedata.category(letter) == "Mn":
+        return 0.0
+    return 1.0 if unicodedata.east_asian_width(letter) in "WF" else 0.8
 
 
 def _prints(letter: str, before: str) -> bool:
-    if letter in EMOJI or letter not in printable() or letter > "\U0001efff":
+    if letter in EMOJI or letter > "\U0001efff":
         return False
     kind = unicodedata.category(letter)
     if kind in ("Cc", "Cf", "Cs", "Co"):
         return letter in SAFE_FORMATS
+    if letter not in printable() and further_family(letter) is None:
+        return False
     if kind in ("Mn", "Me"):
-        return not all(unicodedata.category(one) in ("Mn", "Me") for one in before[-MOST_MARKS:])
+        most = MOST_OF_A_SYLLABLE if "\u0f00" <= letter <= "\u109f" else MOST_MARKS
+        return not all(unicodedata.category(one) in ("Mn", "Me") for one in before[-most:])
     return True
 
 
@@ -87,8 +164,8 @@ def lettered(value: Any) -> Any:
 
     >>> lettered("Tom & <b>")
     Markup('Tom &amp; &lt;b&gt;')
-    >>> lettered("\\u6c34")
-    Markup('<span class="box">6C34</span>')
+    >>> lettered("\\U0001f600")
+    Markup('<span class="box">1F600</span>')
     >>> lettered("34 3/4 in")
     Markup('34\\xa03/4 in')
     """
@@ -99,24 +176,23 @@ def lettered(value: Any) -> Any:
     if value.isascii() and value.isprintable() and len(value) <= LONGEST:
         plain = escape(value)
         return Markup(_OF_A_TAPE.sub("\u00a0", plain)) if "/" in value else plain  # noqa: S704 - escaped
-    whole = unicodedata.normalize("NFC", value[:LONGEST])
+    whole = unicodedata.normalize("NFC", _SHAPES.sub("", value[:LONGEST]))
     parts: list[str] = []
     for index, letter in enumerate(whole):
         if letter in SPACES:
             parts.append(" ")
-        elif letter in "\ufe0e\ufe0f\xad":
-            continue
-        elif _prints(letter, whole[max(0, index - MOST_MARKS) : index] or " "):
+        elif _prints(letter, whole[max(0, index - MOST_OF_A_SYLLABLE) : index] or " "):
             parts.append(str(escape(letter)))
         else:
             parts.append(f'<span class="box">{ord(letter):04X}</span>')
-    return Markup(_OF_A_TAPE.sub("\u00a0", "".join(parts)))  # noqa: S704 - every piece is escaped or ours
+    apart = _TALL.sub(r'<span class="tall">\g<0></span>', "".join(parts))
+    return Markup(_OF_A_TAPE.sub("\u00a0", apart))  # noqa: S704 - every piece is escaped or ours
 
 
 def boxed(text: str) -> str:
     """The same for plain text, such as a PDF title: what is no letter of ours as its code point."""
-    whole = unicodedata.normalize("NFC", text[:LONGEST])
-    before = (whole[max(0, at - MOST_MARKS) : at] or " " for at in range(len(whole)))
+    whole = unicodedata.normalize("NFC", _SHAPES.sub("", text[:LONGEST]))
+    before = (whole[max(0, at - MOST_OF_A_SYLLABLE) : at] or " " for at in range(len(whole)))
     return "".join(
         " " if c in SPACES else c if _prints(c, to) else f"[{ord(c):04X}]"
         for c, to in zip(whole, before, strict=True)

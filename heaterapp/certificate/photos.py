@@ -15,7 +15,7 @@ from heaterapp.filling.photos import label_of
 from heaterapp.languages import say, spoken
 
 from .filed import FiledPhoto
-from .lettering import boxed, width
+from .lettering import boxed, height, width
 from .paper import Photo, PhotoPage, Row
 from .wording import moment
 
@@ -39,7 +39,7 @@ MOST_BYTES = 110_000
 HASH_SHOWN = 16
 KEPT = "Kept with the record and not printed: {count} photos: {photos}."
 KEPT_ONE = "Kept with the record and not printed: {count} photo: {photos}."
-CAPTION_LINES, CAPTION_PT = 4, 7.4
+CAPTION_LINES, CAPTION_PT, LINE_EM = 4, 7.4, 1.22
 BOLDER = 1.1
 """How much wider a caption is reckoned than its regular letters, for its first words are bold."""
 
@@ -100,13 +100,14 @@ def _row(photos: tuple[tuple[int, FiledPhoto, Small], ...], highest: float) -> R
 def _note(label: str, note: str) -> str:
     """The note, or as many of its words as stand in a caption with its label."""
     lines, along, whole = 1, 0.0, f"{label} {note}".split()
+    most = int(CAPTION_LINES * LINE_EM / height(note, LINE_EM) + 0.01)
     for count, word in enumerate(whole):
         long = width(boxed(word) + " ", CAPTION_PT) * BOLDER
         if along + long > WIDEST_PT:
             lines, along = lines + (1 if along else 0) + int(long // WIDEST_PT), 0.0
             long %= WIDEST_PT
         along += long
-        if lines > CAPTION_LINES:
+        if lines > most:
             return " ".join([*whole[len(label.split()) : count - 1], "..."])
     return note
 

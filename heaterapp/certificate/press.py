@@ -20,22 +20,23 @@ from markupsafe import escape
 from weasyprint import CSS, HTML, Attachment
 from weasyprint.document import Document
 from weasyprint.text.fonts import FontConfiguration
-from weasyprint.urls import URLFetcher, URLFetcherResponse
+from weasyprint.urls import URLFetcher
 
-from heaterapp.fonts import FACES, font_files
 from heaterapp.languages import SOURCE, speaking
 from heaterapp.rules.schema import job_schema
 
 from .columns import in_rows
 from .content import paper_of
+from .copied_text import keep_text_of_joined_letters
 from .figured import before_value, in_columns
 from .filed import NAMES, Filed, identifier
-from .lettering import boxed, lettered
+from .handed import OwnFaces, OwnPhotos
+from .lettering import boxed, further_families, lettered
 from .paper import Paper
 from .plain_letters import read_plainly
 from .saying import joined, own
 from .setting import USUAL_PAGES, Setting, settings
-from .style import FONT_SCHEME, home, sheet_css
+from .style import home, sheet_css, wider_css
 from .tagged import name_english
 from .two_files import PaperFault, prepare, without_claim
 from .white import white
@@ -46,49 +47,6 @@ Finish = Callable[[Document, pydyf.PDF], None]
 WHITE = 150.0
 """So much of a page left white is looked at twice, in the renderer's pixels."""
 FOOT = '@page { @bottom-right { content: "%s" counter(page) "%s" counter(pages) } }'
-
-
-class Refused(ValueError):
-    """Something other than one of our faces was asked for."""
-
-
-class _Handed(URLFetcher):
-    """Answers to the exact names of what it was handed and to nothing else: no file, no network, no data."""
-
-    kind, what = "", ""
-
-    def __init__(self, handed: dict[str, bytes]) -> None:
-        super().__init__(timeout=1, allowed_protocols=(), allow_redirects=False)
-        self._handed = handed
-
-    def fetch(self, url: str, headers: Any = None) -> URLFetcherResponse:
-        body = self._handed.get(url)
-        if body is None:
-            raise Refused(f"not one of the papers' own {self.what}: {url[:100]}")
-        return URLFetcherResponse(url, body, {"Content-Type": self.kind})
-
-
-class OwnFaces(_Handed):
-    """Answers to the exact names of the embedded faces."""
-
-    kind, what = "font/ttf", "faces"
-
-    def __init__(self) -> None:
-        files = font_files()
-        super().__init__(
-            {f"{FONT_SCHEME}{face.stem}.ttf": files[f"{face.stem}.ttf"].read_bytes() for face in FACES}
-        )
-
-
-class OwnPhotos(_Handed):
-    """Answers to the exact names of one paper's photos."""
-
-    kind, what = "image/jpeg", "photos"
-
-    def __init__(self, paper: Paper) -> None:
-        printed = (photo for page in paper.photo_pages for row in page.rows for photo in row.photos)
-        logo = [paper.logo] if paper.logo else []
-        super().__init__({photo.name: photo.body for photo in (*logo, *printed)})
 
 
 class Sheet(HTML):
@@ -117,6 +75,7 @@ class _Press:
     """What one process sets up once: faces, style, templates. Not to be shared between threads."""
 
     def __init__(self) -> None:
+        keep_text_of_joined_letters()
         self.fetcher = OwnFaces()
         self.fonts = FontConfiguration()
         self._feet: dict[str, CSS] = {}
@@ -134,15 +93,26 @@ class _Press:
         )  # fmt: skip
         self.templates.globals.update(_=own, TYPES=TYPES)
 
-    def styles(self, language: str) -> list[CSS]:
-        """The papers' style, and the page's foot in a language other than English."""
-        if language == SOURCE:
-            return [self.style]
+    def dressed(self, markup: str, language: str = SOURCE) -> dict[str, Any]:
+        """What a page is laid out with: styles and faces, further ones for the letters that want them.
+
+        Those are of that page alone, so that no page depends on what was pressed before it.
+        """
+        styles, fonts = [self.style], self.fonts
+        families = further_families(markup)
+        if families:
+            fonts = FontConfiguration()
+            styles.append(CSS(string=wider_css(families), font_config=fonts, url_fetcher=self.fetcher))
+        if language != SOURCE:
+            styles.append(self._foot(language))
+        return {"stylesheets": styles, "font_config": fonts}
+
+    def _foot(self, language: str) -> CSS:
         if language not in self._feet:
             with speaking(language):
                 before, between = own("page {number} of {count}").split("{number}")
             self._feet[language] = CSS(string=FOOT % (before, between.partition("{count}")[0]))
-        return [self.style, self._feet[language]]
+        return self._feet[language]
 
 
 @lru_cache(maxsize=1)
@@ -162,8 +132,9 @@ def _laid(paper: Paper) -> Document:
     handed, seen = OwnPhotos(paper), {}
 
     def laid(setting: Setting) -> Document:
-        made: Document = Sheet(html_of(paper, setting), handed).render(
-            font_config=one.fonts, stylesheets=one.styles(paper.language), pdf_variant=ARCHIVAL, cache=seen
+        markup = html_of(paper, setting)
+        made: Document = Sheet(markup, handed).render(
+            **one.dressed(markup, paper.language), pdf_variant=ARCHIVAL, cache=seen
         )
         return made
 

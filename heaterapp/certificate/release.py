@@ -16,8 +16,8 @@ from .style import home
 PACKAGE = Path(__file__).resolve().parent.parent
 LIBRARIES = ("weasyprint", "pydyf", "fonttools", "tinycss2", "cssselect2", "pillow", "jinja2", "segno")
 ELSEWHERE = (
-    "fonts.py", "font_fractions.py", "filling/photos.py", "filling/signed.py", "languages/__init__.py",
-    "languages/laying.py", "languages/patterns.py", "languages/sentences.py",
+    "fonts.py", "font_faces.py", "font_fractions.py", "filling/photos.py", "filling/signed.py",
+    "languages/__init__.py", "languages/laying.py", "languages/patterns.py", "languages/sentences.py",
 )  # fmt: skip
 """Whence papers take words and letters besides their own folders; not the crew, which only runs the press."""
 
@@ -33,13 +33,17 @@ def release() -> str:
     sources = [one for folder in folders for one in folder.rglob("*") if one.suffix in (".py", ".html")]
     sources += [PACKAGE / one for one in ELSEWHERE]
     styles = [home("static") / "certificate.css", home("static") / "drawing.css"]
-    for name, body in sorted((one.name, one.read_bytes()) for one in [*sources, *styles, *_faces()]):
-        total.update(f"{name}\0{len(body)}\0".encode())
-        total.update(body)
+    for name, body in sorted((one.name, _sum_of(one)) for one in [*sources, *styles, *_faces()]):
+        total.update(f"{name}\0{body}\0".encode())
     for name in LIBRARIES:
         total.update(f"{name} {_version(name)}\0".encode())
     total.update(f"{digest()} {_system()}".encode())
     return total.hexdigest()[:16]
+
+
+def _sum_of(file: Path) -> str:
+    with file.open("rb") as body:
+        return hashlib.file_digest(body, "sha256").hexdigest()
 
 
 def _faces() -> list[Path]:

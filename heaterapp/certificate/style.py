@@ -6,8 +6,9 @@ import re
 from functools import lru_cache
 from pathlib import Path
 
+from heaterapp.font_faces import FACES, FALLBACK, FAMILY, faces_of
 from heaterapp.font_fractions import set_small
-from heaterapp.fonts import FALLBACK, FAMILY, font_face_css
+from heaterapp.fonts import font_face_css
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 _VARIABLE = re.compile(r"var\(--[a-z-]+, *([^)]+)\)")
@@ -42,3 +43,10 @@ def sheet_css() -> str:
     """The papers' own style with the embedded faces."""
     faces = font_face_css("ttf", lambda name: FONT_SCHEME + name)
     return faces + (home("static") / "certificate.css").read_text(encoding="utf-8")
+
+
+def wider_css(families: tuple[str, ...]) -> str:
+    """The embedded faces again and further families behind them, for letters that the usual ones lack."""
+    faces = font_face_css("ttf", lambda name: FONT_SCHEME + name, [*FACES, *faces_of(families)])
+    named = ", ".join(f'"{family}"' for family in (FAMILY, FALLBACK, *families))
+    return f"{faces}html {{ font-family: {named} }}"

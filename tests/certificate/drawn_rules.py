@@ -16,7 +16,7 @@ from tests.certificate.archival_rules import breaks, dictionaries, rule, xmp_of
 
 DEEPEST = 28
 MIXED = {"Normal", "Compatible", "Multiply", "Screen", "Overlay", "Darken", "Lighten", "ColorDodge", "ColorBurn"}
-SHOWN = re.compile(rb"/(\S+) [0-9.]+ Tf|<([0-9a-f]+)>")
+SHOWN = re.compile(rb"/ActualText <[0-9a-f]+>|/(\S+) [0-9.]+ Tf|<([0-9a-f]+)>")
 MAPPED = re.compile(r"<([0-9a-f]{4})> <([0-9a-f]+)>")
 PRINTED, HIDDEN = 4, 2
 
@@ -32,7 +32,7 @@ def letters_shown(pdf):
             if name:
                 font = here[f"/{name.decode()}"]
                 fonts[font.objgen] = font
-            elif font is not None:
+            elif codes and font is not None:
                 found[font.objgen] |= {int(codes[i : i + 4], 16) for i in range(0, len(codes), 4)}
     return [(fonts[key], glyphs) for key, glyphs in found.items()]
 

@@ -18,23 +18,25 @@ from tests.certificate.drawn_rules import unicode_of
 from tests.certificate.structure_rules import walked
 
 ALONE = {"P", "H1", "H2", "H3", "TH", "TD", "Figure"}
-PIECE = re.compile(rb"/MCID ([0-9]+)|/(\S+) [0-9.]+ Tf|<([0-9a-f]+)>|\bEMC\b")
+PIECE = re.compile(rb"/MCID ([0-9]+)|/ActualText <([0-9a-f]+)>|/(\S+) [0-9.]+ Tf|<([0-9a-f]+)>|\bEMC\b")
 
 
 def _pieces(page):
-    """Number of marked content -> its text, as the fonts map it."""
+    """Number of marked content -> its text, as the mark itself says it or else as the fonts map it."""
     fonts, known = page.obj.Resources.get("/Font", {}), {}
-    said, here, font = {}, None, {}
-    for number, name, codes in PIECE.findall(page.Contents.read_bytes()):
+    said, here, font, whole = {}, None, {}, False
+    for number, text, name, codes in PIECE.findall(page.Contents.read_bytes()):
         if number:
-            here = int(number)
+            here, whole = int(number), False
             said[here] = ""
+        elif text:
+            said[here], whole = bytes.fromhex(text.decode()).decode("utf-16"), True
         elif name:
             key = f"/{name.decode()}"
             if key not in known:
                 known[key] = unicode_of(fonts[key])
             font = known[key]
-        elif codes and here is not None:
+        elif codes and here is not None and not whole:
             said[here] += "".join(font.get(int(codes[i : i + 4], 16), "\ufffd") for i in range(0, len(codes), 4))
     return said
 

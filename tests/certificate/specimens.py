@@ -27,9 +27,10 @@ from tests.certificate.conftest import DRAWN, FIRM, Record, answers_of_job
 LONG_STREET = "Building 7 behind the old net loft, second door past the cannery clock, upper landing, " * 4
 A4_FIRM = FIRM | {"settings": {"paper": "a4"}}
 SCRIPTS = {
-    "owner_name": "محمد عبد الله الرشيد & שלום כהן",
-    "address_street": "水田町 3丁目 ☔, हिन्दी मार्ग 12 1/2",
-    "installer_name": "Łukasz Ødegård 😀 Нина Петрова",
+    "owner_name": "محمد عبد الله الرشيد & שלום כהן, Nguyễn Thị Hạnh, 王小明, 山田 太郎",
+    "address_street": "水田町 3丁目 ☔, हिन्दी मार्ग 12 1/2, শ্রী ক্ষিতীশ, ਗੁਰਪ੍ਰੀਤ ਸਿੰਘ, ગુજરાતી શ્રી, தமிழ்ச்செல்வன், "
+                      "తెలుగు శ్రీ, മലയാളം കൃഷ്ണൻ, සිංහල ශ්‍රී, ខ្មែរ ស្រី, မြန်မာ မြွှုံ့, བསྒྲུབས, ສີໄພ, สมชาย น้ำผึ้ง, 김민준",
+    "installer_name": "Łukasz Ødegård 😀 Нина Петрова አበበ በቀለ გიორგი Արամ",
     "heater_model": "LW<40>N & \"Sons\" </td>",
     "heater_serial": "W" * 60,
 }  # fmt: skip
@@ -163,7 +164,9 @@ SPECIMENS: dict[str, Callable[[], WithPhotos | Cover | Translated]] = {
         odd={"address_street": LONG_STREET[:300]}, signature=signed(HOMEOWNER),
     ), _forty_fail),
     "findings report": lambda: of_job("gas_storage_existing_us_ca", kind="findings_report", number="F-000002"),
-    "names in every script": lambda: of_job("gas_storage_us_ca", odd=SCRIPTS),
+    "names in every script": lambda: of_job(
+        "gas_storage_us_ca", odd=SCRIPTS, organisation_snapshot=FIRM | {"name": "Harborlight ကျွန်ုပ် & 水"},
+    ),
     "older rules": lambda: changed(of_job("gas_storage_us_ca"), _older),
     "Spanish, gas storage, California": lambda: spanish(of_job("gas_storage_us_ca")),
     "Spanish, correction list, A4": lambda: spanish(of_job(

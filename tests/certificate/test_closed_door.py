@@ -10,7 +10,8 @@ import pypdf
 import pytest
 
 from heaterapp.certificate import press, render_here
-from heaterapp.certificate.press import OwnFaces, PaperFault, Refused
+from heaterapp.certificate.handed import OwnFaces, Refused
+from heaterapp.certificate.press import PaperFault
 from heaterapp.fonts import font_files
 
 INJECTED = {

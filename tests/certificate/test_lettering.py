@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import io
+import re
 from types import SimpleNamespace
 from xml.etree import ElementTree
 
@@ -17,11 +18,11 @@ from heaterapp.certificate import Filed, press, render_here
 from heaterapp.certificate.content import paper_of
 from heaterapp.certificate.cover import Cover
 from heaterapp.certificate.ink import strokes_svg
-from heaterapp.certificate.lettering import boxed, lettered, printable
+from heaterapp.certificate.lettering import boxed, further_families, further_family, lettered, printable
 from heaterapp.certificate.paper import Photo, PhotoPage, Row
 
 ODD = {
-    "owner_name": "水田 हिन्दी 😀 ☔ ☺ ⚡ Łukasz שלום Привет",
+    "owner_name": "水田 กำ 😀 ☔ ☺ ⚡ 𠮷 Łukasz שלום Привет",
     "installer_name": "محمد عبد الله الرشيد",
     "address_street": "Averyveryverylongstreetname" * 7,
     "heater_model": "Zalgo x" + "\u0337" * 60,
@@ -47,18 +48,20 @@ def test_only_our_faces_are_embedded(gas):
 
 def test_odd_names_are_laid_out_in_our_faces_alone(record_of):
     pdf = render_here(record_of(changes=ODD))["certificate.pdf"]
-    assert all(name.startswith("Heaterapp-") for name in fonts_of(pdf))
+    more = {"Heaterapp-DroidSansFallback", "Heaterapp-NotoSansThai"}
+    assert fonts_of(pdf) == {"Heaterapp-B612", "Heaterapp-B612-Bold", "Heaterapp-DejaVu-Sans", *more}
     flat = "".join("".join(page.extract_text().split()) for page in pypdf.PdfReader(io.BytesIO(pdf)).pages)
-    for said in ("6C34", "1F600", "2614", "Łukasz", "Привет", "W" * 200, "Averyveryverylongstreetname" * 7):
+    for said in ("水田", "1F600", "2614", "20BB7", "Łukasz", "Привет", "W" * 200, "Averyveryverylongstreetname" * 7):
         assert said in flat, said
 
 
 @pytest.mark.parametrize(
     ("given", "printed"),
     [
-        ("Tom & Ann", "Tom &amp; Ann"), ("水", '<span class="box">6C34</span>'), ("\u202eevil", '<span class="box">202E</span>evil'),
+        ("Tom & Ann", "Tom &amp; Ann"), ("水", "水"), ("𠮷", '<span class="box">20BB7</span>'), ("\u202eevil", '<span class="box">202E</span>evil'),
         ("a\nb\tc", "a b c"), ("\x07", '<span class="box">0007</span>'), ("\U0001f600", '<span class="box">1F600</span>'),
         ("⚡", '<span class="box">26A1</span>'), ("½ °F †", "½ °F †"), ("e\u0301", "é"),
+        ("葛\U000e0100城", "葛城"), ("\u1112\u1161\u11ab", "한"), ("မြွှုံ့ A", '<span class="tall">မြွှုံ့</span> A'), ("ก" + "่" * 4, "ก่่่" + '<span class="box">0E48</span>'),
     ],
 )  # fmt: skip
 def test_what_is_printed_for_a_letter(given, printed):
@@ -72,10 +75,37 @@ def test_the_signs_we_print_ourselves_are_in_the_face():
 @settings(max_examples=300, deadline=None)
 @given(st.text(max_size=60))
 def test_no_text_becomes_markup_or_an_unknown_letter(text):
-    shown = str(lettered(text)).replace('<span class="box">', "").replace("</span>", "")
+    shown = re.sub('<span class="(?:box|tall)">|</span>', "", str(lettered(text)))
     assert "<" not in shown
-    assert all(letter in printable() or letter in "\u200c\u200d" for letter in shown)
-    assert all(letter in printable() or letter in "\u200c\u200d" for letter in boxed(text))
+    for letter in {*shown, *boxed(text)}:
+        assert letter in printable() or letter in "\u200c\u200d" or further_family(letter), letter
+
+
+def test_a_page_asks_for_the_further_faces_of_its_letters_and_no_other():
+    assert further_families("<p>Łukasz & שלום ☎ \u200d</p>\n") == ()
+    assert further_families("김 水 ก。") == ("Heaterapp DroidSansFallback", "Heaterapp NotoSansThai")
+    assert further_families("㗎 ฿") == ("Heaterapp DroidSansFallbackFull",)
+
+
+@pytest.mark.parametrize(
+    ("letters", "family"),
+    [("水丁小ひカ김한ㄅ、ー", "DroidSansFallback"), ("ꞌ", "NotoSans"), ("हि।", "NotoSansDevanagari"), ("ক", "NotoSansBengali"), ("ਗ", "NotoSansGurmukhi"),
+     ("શ", "NotoSansGujarati"), ("ଓ", "NotoSansOriya"), ("ழ", "NotoSansTamil"), ("త", "NotoSansTelugu"), ("ಕ", "NotoSansKannada"),
+     ("ള", "NotoSansMalayalam"), ("ශ", "NotoSansSinhala"), ("ก้", "NotoSansThai"), ("ខ", "NotoSansKhmer"), ("မ", "NotoSansMyanmar"),
+     ("བ", "NotoSerifTibetan"), ("አ", "NotoSansEthiopic"), ("އ", "NotoSansThaana"), ("ܣ", "NotoSansSyriac"), ("ᏣᎳ", "NotoSansCherokee"),
+     ("ᠮ", "NotoSansMongolian"), ("𞤀", "NotoSansAdlam"), ("ꆈ", "NotoSansYi")],
+)  # fmt: skip
+def test_every_script_in_use_has_a_face(letters, family):
+    assert {further_family(letter) for letter in letters} == {f"Heaterapp {family}"}
+
+
+@pytest.mark.parametrize("letter", ["𠮷", "\U00012000", "\U00013000", "\ue000", "\u0378", "\U0001f600"])
+def test_what_no_face_has_is_asked_of_none(letter):
+    assert further_family(letter) is None
+
+
+def test_the_usual_families_know_greek_cyrillic_armenian_georgian_hebrew_arabic_and_lao():
+    assert set("αЖԱგשعກőßñ") <= printable()
 
 
 @pytest.fixture(scope="module")

@@ -17,8 +17,9 @@ import pypdf
 import pytest
 from PIL import Image
 
-from heaterapp.certificate import Filed, press, render_here
+from heaterapp.certificate import Filed, render_here
 from heaterapp.certificate.content import paper_of
+from heaterapp.certificate.handed import OwnPhotos, Refused
 from heaterapp.certificate.photos import MOST_BYTES, MOST_PX, kept_of, pages_of
 from heaterapp.filling.photos import LABELS
 from heaterapp.photo import tidied
@@ -265,9 +266,9 @@ def test_a_correction_list_has_its_photos_too(with_photos):
     ],
 )
 def test_only_the_exact_names_of_this_paper_s_photos_are_answered(address, with_photos):
-    handed = press.OwnPhotos(paper_of(Filed.of(with_photos([Shot(flat(80, 60))]))))
+    handed = OwnPhotos(paper_of(Filed.of(with_photos([Shot(flat(80, 60))]))))
     assert handed.fetch("photo:1").read().startswith(b"\xff\xd8")
-    with pytest.raises(press.Refused):
+    with pytest.raises(Refused):
         handed.fetch(address)
 
 

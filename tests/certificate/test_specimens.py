@@ -37,7 +37,10 @@ SPANISH = {
 }  # fmt: skip
 SAID = {
     "heat pump, IRC, revision": ["corrects C-000011: Owner was Mina Pak, now Mina Park", "Signed for C-000009 by Ana Reyes"],
-    "names in every script": ["LW<40>N & \"Sons\" </td>", "6C34", "1F600", "2614", "Łukasz Ødegård", "Нина Петрова", "12 1/2"],
+    "names in every script": [
+        "LW<40>N & \"Sons\" </td>", "1F600", "2614", "Łukasz Ødegård", "Нина Петрова", "12 1/2", "水田町 3丁目", "王小明", "김민준", "สมชาย",
+        "น้ำผึ้ง", "मार्ग", "শ্রী", "ਗੁਰਪ੍ਰੀਤ", "ગુજરાતી", "தமிழ்ச்செல்வன்", "తెలుగు", "കൃഷ്ണൻ", "ශ්‍රී", "ខ្មែរ", "မြွှုံ့", "བསྒྲུབས", "አበበ", "Nguyễn",
+    ],
     "older rules": ["draining", "Old rule", "A figure long"],
     "Spanish, gas storage, California": ["C-000012 en inglés", "120 °F", "34 3/4 a 37 1/4 in", "c0ffee" * 10 + "abcd", "no lo dice"],
     "Spanish, heat pump, revision, replaced": [
