@@ -52,6 +52,7 @@ NOT_DECIDING = {
     ("gas.pipe", "near"): "close to the limit it asks for a pressure reading, and still meets",
     ("gas.shutoff", "within"): "the question is asked with the distance in it",
     ("gas.csst_bonding", "bond_awg"): "the size is told to whoever bonds it",
+    ("venting.offset", "usual"): "between it and the most, one such offset is allowed",
     ("electric.overcurrent", "small_load"): "at 13.3 A both readings give a 20 A breaker (150 % is 19.95 A)",
 }
 

@@ -25,7 +25,8 @@ QUESTIONS = (
         "none": "None", "seen": "Seen", "not_tested": "Not tested",
     }, when=FUEL & is_("draft_kind", "draft_hood", "fan_assisted"), measured=True,
         hint="Doors and windows closed, exhaust fans on; smoke at the hood. Still spilling: shut it off."),
-    yes_no("spillage_test_fans_on", "Exhaust fans ran during the spillage test", when=FUEL & is_("draft_kind", "draft_hood"), record=True),
+    yes_no("spillage_test_fans_on", "Exhaust fans ran during the spillage test", when=FUEL & is_("draft_kind", "draft_hood"),
+           hint="The clothes dryer too. No fan in the house: yes."),
     number("outlet_temperature_f", "Hot water at a tap", "degF", ("33", "212"), ("100", "140"), measured=True,
            hint="Caution: it can scald; over the thermometer, never the hand. May stay open: recovery takes an hour."),
 )  # fmt: skip

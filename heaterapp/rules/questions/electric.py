@@ -27,6 +27,6 @@ QUESTIONS = (
     }, when=ELECTRIC),
     yes_no("circuit_shared", "The circuit feeds other things too", when=PLUGGED, hint="Another receptacle or a light on the same breaker."),
     yes_no("own_circuit_by_maker", "The maker asks for a circuit of its own", when=PLUGGED & yes("circuit_shared")),
-    yes_no("receptacle_gfci", "The receptacle has ground-fault protection", when=PLUGGED, record=True),
+    yes_no("receptacle_gfci", "The receptacle has ground-fault protection", when=PLUGGED),
     yes_no("tank_full_before_power", "The tank was full before power was turned on", when=ELECTRIC & STORAGE),
 )  # fmt: skip

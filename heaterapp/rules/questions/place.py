@@ -18,9 +18,9 @@ QUESTIONS = (
     choice("closet_door", "Closet door", {
         "sealed_self_closing": "Sealed and self-closing", "louvered": "Louvered", "other": "Other",
     }, when=CLOSET),
-    yes_no("closet_louvers_closed", "Door louvers closed off, as all air comes from outdoors", when=CLOSET & is_("closet_door", "louvered"), record=True),
+    yes_no("closet_louvers_closed", "Door louvers closed off, as all air comes from outdoors", when=CLOSET & is_("closet_door", "louvered")),
     yes_no("closet_heater_only", "Nothing but the heater is in the closet", when=CLOSET),
-    yes_no("service_access_clear", "It can be reached, served and taken out without breaking anything", record=True),
+    yes_no("service_access_clear", "It can be reached, served and taken out without breaking anything"),
     number("ignition_height_in", "Lowest ignition source above the floor", "in", ("0", "120"), ("0", "36"), when=GARAGE, measured=True, usual=("18",),
            absent=yes("ignition_resistant") | ~FUEL,
            hint="Pilot, burner, igniter, element or switch."),

@@ -44,6 +44,6 @@ QUESTIONS = (
     number("wall_gap_in", "Gap between tank and wall", "in", ("0", "240"), ("0", "12"), when=STRAPS, measured=True),
     yes_no("gap_blocked", "The gap is blocked at each strap", when=STRAPS),
     yes_no("stand_fixed", "The stand is fixed to floor or wall", when=STORAGE),
-    yes_no("flexible_water_connectors", "Flexible water connectors", record=True),
-    yes_no("flexible_gas_connector", "Flexible gas connector", when=FUEL, record=True),
+    yes_no("flexible_water_connectors", "Flexible water connectors"),
+    yes_no("flexible_gas_connector", "Flexible gas connector", when=FUEL),
 )  # fmt: skip

@@ -26,8 +26,8 @@ QUESTIONS = (
     choice("cold_shutoff", "Shutoff on the cold pipe at the heater",
            {"full_way": "Full-way (ball or gate)", "other": "Other kind", "none": "None"}),
     yes_no("hot_shutoff_fitted", "Shutoff on the hot pipe", record=True),
-    yes_no("unions_fitted", "Unions or flexible connectors at the heater", record=True),
-    yes_no("dielectric_fitted", "Dielectric fittings", record=True),
+    yes_no("unions_fitted", "Unions or flexible connectors at the heater"),
+    yes_no("dielectric_fitted", "Dielectric fittings"),
     choice("expansion_device", "Expansion control", {"tank": "Expansion tank", "other_listed": "Other listed device", "none": "None"}),
     number("expansion_tank_gal", "Expansion tank size", "gal", ("0.1", "500"), ("1", "20"), when=TANK, usual=("2", "2.1", "4.4", "4.5")),
     number("expansion_acceptance_gal", "Acceptance on its label", "gal", ("0.05", "500"), ("0.5", "10"), when=TANK),
@@ -48,6 +48,6 @@ QUESTIONS = (
     yes_no("bottom_fed", "The tank is filled from its bottom", when=STORAGE),
     yes_no("tank_above_highest_outlet", "The tank stands above the highest tap it serves", when=STORAGE),
     yes_no("vacuum_relief_fitted", "Vacuum relief valve fitted", when=STORAGE),
-    yes_no("ground_clamp_before_valve", "A ground clamp on the cold pipe sits ahead of the shutoff", record=True),
+    yes_no("ground_clamp_before_valve", "A ground clamp on the cold pipe sits ahead of the shutoff"),
     yes_no("bonding_hot_cold_gas", "Hot, cold and gas pipes are bonded together at the heater"),
 )  # fmt: skip
