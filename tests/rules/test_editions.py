@@ -31,6 +31,8 @@ ANSWER_2023 = "publisher's answers and analysis, second quarter 2023 (eofficial.
 SPOTLIGHT_2024 = "publisher's code spotlight 29 Aug 2024 (2024 UPC 608.2)"
 FORUM_ALARMS = "IRC 2015 R315.2.2 on a code forum exempts plumbing work; the 2018 wording was not read"
 PAN_2015 = "2015 IRC ch. 28 bars it; inspectors' forum (forum.nachi.org 195634) on the 2018 change"
+GFCI_2020 = "a list of the NEC 2020 changes (pdf4pro.com): 125 to 250 V, whatever the amperes; basements finished or not"
+WET = ("garage", "outdoors", "crawl_space", "bathroom")
 ITEMS = "thirteen items to 2015 (hinarratives.com), fourteen from 2018 (2018 IPC 504.6 list)"
 
 # older, newer, clause, value: what the older holds, what the newer holds, where the change was read
@@ -47,6 +49,10 @@ DIFFERENCES: dict[tuple[str, str, str, str], tuple[Any, Any, str]] = {
     ("irc_2015", "irc_2018", "pan.plastic_under_gas", "gas_by_listing"): (None, True, PAN_2015),
     ("irc_2015", "irc_2018", "relief.end_height", "least_diameters"): (None, "2", ITEMS),
     ("irc_2015", "irc_2018", "relief.pipe_size", "sizes"): (None, PIPES, ITEMS),
+    ("nec_2017", "nec_2020", "electric.ground_fault", "rooms"): (WET, (*WET, "basement"), GFCI_2020),
+    ("nec_2017", "nec_2020", "electric.ground_fault", "rooms_in_doubt"): (("basement", "utility"), ("utility",), GFCI_2020),
+    ("nec_2017", "nec_2020", "electric.ground_fault", "up_to_volts"): ("125", "250", GFCI_2020),
+    ("nec_2017", "nec_2020", "electric.ground_fault", "up_to_amps"): ("20", None, GFCI_2020),
 }  # fmt: skip
 
 # Section numbers that moved between editions: older, newer, clause -> number before, number after, where read
