@@ -1,7 +1,7 @@
 """The vent's offsets are no flatter than the code allows.
 
 Why: gases rise by their heat; a flat run cools and slows them, and they spill at the hood.
-Fix: change the elbows so that the vent goes up more steeply, or move it to stand above the heater.
+Fix: change the elbows so that the vent goes up more steeply, or run it straight up from the heater.
 """
 
 from ...questions.vent import LINER
