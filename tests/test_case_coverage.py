@@ -41,7 +41,12 @@ WORST = {
     "seismic.within_prescriptive_size": ("engineer", "beyond the guide's details a design is needed"),
     "paperwork.permit": ("authority", "whether a permit is needed is the authority's to say"),
 }
-NEVER_MEETS = {"place.above_flood_level": "nobody here can measure the design flood level"}
+NEVER_MEETS = {
+    "place.above_flood_level": "nobody here can measure the design flood level",
+    "electric.ground_clamp": "advice; no adopted book asks it, so where it is kept they are silent",
+    "supply.dielectric_fittings": "advice; no adopted book asks it, so where it is kept they are silent",
+    "seismic.flexible_connections": "advice; no adopted book asks it, so where it is kept they are silent",
+}
 NEVER_OPEN = {
     "venting.no_spillage_seen": "a fan-assisted heater has no hood to test at; what was seen counts",
     "relief.lever_works": "trying the lever is not asked; a failed try counts",

@@ -102,8 +102,9 @@ def _counted(findings: list[Mapping[str, Any]]) -> str:
 
 
 def _by_verdict(findings: Any) -> str:
-    # Advice that waits for an answer is not on the paper.
-    printed = [one for one in findings if (one["kind"], one["verdict"]) != ("advice", "unanswered")]
+    # Advice that waits for an answer, or that is kept where no book asks it, is not on the paper.
+    unsaid = (("advice", "unanswered"), ("advice", "silent"))
+    printed = [one for one in findings if (one["kind"], one["verdict"]) not in unsaid]
     many = Counter(
         "accepted"
         if one.get("accepted")
@@ -201,7 +202,7 @@ def paper_of(filed: Filed) -> Paper:
         not_here=absent_of(one for one in findings if one["verdict"] == "not_applicable"),
         not_here_mark=mark_of("not_applicable"),
         not_here_word=VERDICTS["not_applicable"].here,
-        silent=tuple(check_of(one, tags) for one in findings if one["verdict"] == "silent"),
+        silent=tuple(check_of(one, tags) for one in rules if one["verdict"] == "silent"),
         figures=figures_of(report),
         drawings=_drawings(answers, report),
         assumed=_assumed(report),

@@ -4,7 +4,7 @@ Why: where this pipe grounds the house, work on the valve or the heater must not
 Fix: where the cold pipe grounds the house, move the clamp to the street side of the shutoff.
 """
 
-from ...report import Result, advice, unanswered
+from ...report import Result, advice, silent, unanswered
 
 CLAUSES = ("electric.ground_clamp",)
 KIND = "advice"
@@ -14,5 +14,5 @@ def check(ground_clamp_before_valve: bool | None = None) -> Result:
     if ground_clamp_before_valve is None:
         return unanswered("To answer: the ground clamp.", needs=("ground_clamp_before_valve",), kind="advice")
     if ground_clamp_before_valve:
-        return advice("meets", "The clamp sits ahead of the shutoff.", "ahead", "ahead")
+        return silent("The clamp sits ahead of the shutoff; no adopted book asks it.", kind="advice")
     return advice("fails", "No ground clamp ahead of the shutoff.", "not ahead", "ahead")
