@@ -102,9 +102,9 @@ def _counted(findings: list[Mapping[str, Any]]) -> str:
 
 
 def _by_verdict(findings: Any) -> str:
-    # Advice that waits for an answer, or that is kept where no book asks it, is not on the paper.
-    unsaid = (("advice", "unanswered"), ("advice", "silent"))
-    printed = [one for one in findings if (one["kind"], one["verdict"]) not in unsaid]
+    # Of good practice the paper has what is kept and what is advised, not what waits or has no place.
+    off = ("unanswered", "silent", "not_applicable")
+    printed = [one for one in findings if one["kind"] != "advice" or one["verdict"] not in off]
     many = Counter(
         "accepted"
         if one.get("accepted")
@@ -199,7 +199,7 @@ def paper_of(filed: Filed) -> Paper:
         advice=roomy(one for one in advised if one["verdict"] in SPOKEN),
         met=met_of(met, tags, headed),
         met_counts=_met_counts(met),
-        not_here=absent_of(one for one in findings if one["verdict"] == "not_applicable"),
+        not_here=absent_of(one for one in rules if one["verdict"] == "not_applicable"),
         not_here_mark=mark_of("not_applicable"),
         not_here_word=VERDICTS["not_applicable"].here,
         silent=tuple(check_of(one, tags) for one in rules if one["verdict"] == "silent"),

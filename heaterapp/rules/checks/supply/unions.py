@@ -13,8 +13,8 @@ def check(unions_fitted: bool | None = None, *, required: bool) -> Result:
     if unions_fitted is None:
         return unanswered("To answer: unions or flexible connectors.", needs=("unions_fitted",), kind="advice")
     if unions_fitted and required:
-        return meets("Unions or flexible connectors at the heater.", "fitted", "fitted")
+        return meets("Unions or flexible connectors at the heater.", "in place", "in place")
     if unions_fitted:
         return silent("Unions or flexible connectors at the heater; no adopted book asks for them.", kind="advice")
-    said = ("No unions and no flexible connectors at the heater.", "none", "fitted")
+    said = ("No unions and no flexible connectors at the heater.", "none", "in place")
     return fails(*said) if required else advice("fails", *said)

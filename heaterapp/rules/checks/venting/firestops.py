@@ -16,5 +16,5 @@ def check(vent_firestops: bool | None = None) -> Result:
     if vent_firestops is None:
         return unanswered("To answer: firestops around the vent.", needs=("vent_firestops",), kind="advice")
     if vent_firestops:
-        return meets("Firestops at each floor and ceiling.", "fitted", "fitted")
-    return fails("No firestop where the vent passes a floor or ceiling.", "missing", "fitted")
+        return meets("Firestops at each floor and ceiling.", "in place", "in place")
+    return fails("No firestop where the vent passes a floor or ceiling.", "missing", "in place")

@@ -18,4 +18,6 @@ def check(spillage_after_5min: str, spillage_test_fans_on: bool | None = None) -
         return fails("Spillage was seen. Stop. Do not leave this heater running.", "seen", "none")
     if spillage_test_fans_on is False:
         return not_applicable("Tested with the exhaust fans off: it has to be tested again, and is judged by that.")
+    if spillage_test_fans_on:
+        return meets("No spillage after five minutes, with the exhaust fans running.", "none", "none")
     return meets("No spillage after five minutes.", "none", "none")
