@@ -7,6 +7,7 @@ import random
 import re
 from collections import Counter
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -15,9 +16,13 @@ from heaterapp.languages import extract, faults
 from heaterapp.languages.files import path_of
 from heaterapp.languages.laying import Laying, Never
 from heaterapp.languages.sentences import Catalogue
-from heaterapp.rules import assess
+from heaterapp.rules import CATALOGUE, Job, assess
+from heaterapp.rules.impossible import impossible
+from heaterapp.rules.plausible import implausible
 from heaterapp.sheet.draw import pressure_words, straps_words, vent_words
 from heaterapp.sheet.words import SECTIONS, VERDICTS
+from tests.rules.test_impossible import CLASHES, SHARED
+from tests.rules.test_random_jobs import _told
 
 JOBS = sorted((Path(__file__).parent / "jobs").glob("*.json"))
 DRAWN = (pressure_words, straps_words, vent_words)
@@ -112,6 +117,29 @@ def test_a_report_is_shown_in_spanish_without_a_word_of_english_and_with_its_own
     for one in (said for words in DRAWN for said in words(answers, report)):
         assert languages.catalogue("es").sentence("draw", one), one
     assert json.dumps(report, sort_keys=True) == before, "the report itself stays English"
+
+
+def flagged(answers: dict[str, Any]) -> list[str]:
+    """What is said of the unusual and the contradictory among these answers."""
+    job = Job({"place": "model_upc_2021", **answers})
+    return [one["says"] for one in implausible(job, impossible(job.values, job.look))]
+
+
+def test_every_flag_is_shown_in_spanish_with_its_own_numbers() -> None:
+    """Each number out of its usual range, each contradiction, and random jobs with many of both."""
+    out = [(one, end) for one in CATALOGUE.values() if one.soft for end in (0, 1) if one.hard[end] != one.soft[end]]
+    told = [flagged({one.name: str(one.hard[end])}) for one, end in out]
+    assert all(told), "each is flagged"
+    told += [flagged({**among, **clash}) for among, clash, _ in CLASHES]
+    told.append(flagged({**SHARED, "common_vent_elbows_90": 1, "vent_elbows_90": 0}))
+    dice = random.Random(7)
+    told += [flagged(_told(dice, "model_upc_2021")) for _ in range(20)]
+    known = languages.catalogue("es")
+    for says in {one for some in told for one in some}:
+        said = known.sentence("common", says)
+        assert said, says
+        assert said != says
+        assert sorted(NUMBER.findall(said)) == sorted(NUMBER.findall(says)), said
 
 
 def test_a_sentence_of_another_check_or_of_nobody_is_not_guessed_at() -> None:

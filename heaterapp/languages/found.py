@@ -225,7 +225,9 @@ def _pages() -> Iterator[Found]:
     root = PACKAGE.parent / "templates"
     root = root if root.is_dir() else PACKAGE / "templates"
     ways = [("**.html", "jinja2.ext:babel_extract")]
-    for name, _, text, _, _ in extract_from_dir(str(root), ways, {}, {"_": None}):
+    found = extract_from_dir(str(root), ways, {}, {"_": None})
+    # Files come in whatever order the disk has them.
+    for name, _, text, _, _ in sorted(found, key=lambda one: one[0]):
         yield str(text), f"templates/{name}"
 
 

@@ -13,7 +13,9 @@ FREE = frozenset((
     "Permit {0}{1}.", ": {0}", "{0}, by which this is judged, is in force from {1}, after the work",
 ))  # fmt: skip
 """Patterns with a hole for names and numbers that are nobody's to translate: editions, permits, faults."""
-UNITS = frozenset("in psi psia psig ft gal lb kW Btu Btu/h Btu/cu cu sq min cfm w.c. in. hr h mm x s".split())
+UNITS = frozenset(
+    "in psi psia psig ft ga gal lb kW Btu Btu/h Btu/cu cu sq min cfm w.c. in. hr h mm x s".split()
+)
 """Letters that are a unit or a sign: the same in both languages, as the trade in the US writes them."""
 AS_PRINTED = UNITS | {"Table"}
 """What stays as it is in a code: a section keeps the words that it is printed with."""

@@ -84,6 +84,17 @@ def _one_turn(offset: Decimal, sharp: Decimal, easy: Decimal) -> str:
     return f"The common vent is offset by {plain(offset)} ft by one elbow: it takes two, out of the vertical and back." if offset > 0 and sharp + easy == 1 else ""
 
 
+def _more_elbows(common: Decimal, every: Decimal) -> str:
+    if common <= every:
+        return ""
+    said = (
+        f"{plain(common)} elbow in the common vent"
+        if common == 1
+        else f"{plain(common)} elbows in the common vent"
+    )
+    return f"{said}, yet {plain(every)} in all: the common vent's elbows are some of all of them."
+
+
 def _drop(drop: Decimal, supply: Decimal) -> str:
     there = supply * INWC_PER_PSI
     return f"A drop of {plain(drop)} in. w.c. is more than the supply's whole {plain(there, 1)} in. w.c. ({plain(supply)} psi)." if drop > there else ""
@@ -105,8 +116,8 @@ PAIRS = (
     _more("connector_vertical_rise_ft", "vent_above_draft_hood_ft", "ft", "the connector rises above the vent's end"),
     _more("other_connector_vertical_rise_ft", "vent_above_draft_hood_ft", "ft", "the other connector rises above the vent's end"),
     _more("vent_above_draft_hood_ft", "vent_height_ft", "ft", "the highest hood cannot be lower than this heater's"),
-    _more("common_vent_elbows_90", "vent_elbows_90", "elbows", "the common vent's elbows are some of all of them"),
-    _more("common_vent_elbows_45", "vent_elbows_45", "elbows", "the common vent's elbows are some of all of them"),
+    Pair(("common_vent_elbows_90", "vent_elbows_90"), _more_elbows),
+    Pair(("common_vent_elbows_45", "vent_elbows_45"), _more_elbows),
     _more("floor_height_ft", "roof_height_ft", "ft", "the heater's floor is above the roof"),
     _more("tank_height_in", "heater_height_in", "in", "the tank is taller than the heater with everything on top"),
 )  # fmt: skip
