@@ -20,7 +20,7 @@ from tests.wording.pages import Judged, Office, broken
 from tests.wording.passes import never_words, passing_words, text_of
 
 SEED = 1
-FIRST, JOBS, TEXTS = 1, 16, 10
+FIRST, JOBS, TEXTS = 7, 14, 10
 
 
 @pytest.fixture(scope="module")
@@ -35,15 +35,15 @@ def to_fix() -> Judged:
     return Judged.of(_whole(Path(__file__).parent / "jobs" / "gas_storage_to_fix.json"))
 
 
-def seen(office: Office, now: Judged) -> Iterator[str]:
+def seen(office: Office, now: Judged, language: str = "en") -> Iterator[str]:
     """The faults of all that tells of a job, one thing after another."""
-    for name, told in office.told(now):
+    for name, told in office.told(now, language):
         yield from wording_jobs.faults_of(name, text_of(told), now)
 
 
-def faults(office: Office, now: Judged) -> list[str]:
+def faults(office: Office, now: Judged, language: str = "en") -> list[str]:
     """The faults of all that tells of a job."""
-    return list(seen(office, now))
+    return list(seen(office, now, language))
 
 
 def test_no_word_for_a_pass_where_anything_is_open(office: Office) -> None:
@@ -52,6 +52,7 @@ def test_no_word_for_a_pass_where_anything_is_open(office: Office) -> None:
     assert found == []
     assert counts["texts"] >= TEXTS * JOBS
     assert counts["fix"] > JOBS // 2
+    assert counts["open in Spanish"]
     assert counts["broken"] >= JOBS // wording_jobs.BROKEN_EVERY
 
 
@@ -117,6 +118,11 @@ def test_the_strip_and_the_paper_are_seen_too(office: Office, monkeypatch: pytes
         lambda paper: real(paper).replace("Open items", "All good").replace("To fix", "Approved"),
     )
     assert {one.partition(":")[0] for one in faults(office, to_fix())} == {"paper"}
+    monkeypatch.setattr(
+        "tests.wording.pages.html_of",
+        lambda paper: real(paper).replace("<h2>Por corregir<", "<h2>Todo bien<"),
+    )
+    assert {one.partition(":")[0] for one in faults(office, to_fix(), "es")} == {"paper, es"}
 
 
 def test_what_may_be_said_is_left_alone() -> None:
@@ -129,6 +135,10 @@ def test_what_may_be_said_is_left_alone() -> None:
         )
         == []
     )
+    for said in ("Revisiones que cumplen; 89 en la lista", "Ningún tamaño cumple el límite", "Ninguna altura cumple"):
+        assert passing_words(said) == [], said
+    assert passing_words("Las revisiones cumplen")
+    assert passing_words("Algún tamaño cumple")
     assert passing_words("Certificate C-000001")
     assert passing_words("El certificado va adjunto.")
     assert passing_words("Una lista de lo que hay que arreglar, en orden de gravedad") != []
@@ -142,12 +152,6 @@ def test_what_may_be_said_is_left_alone() -> None:
     ):
         assert never_words(said), said
     assert never_words("Health and Safety Code") == []
-
-
-def test_the_list_of_what_meets_is_cut_out_of_a_pdf_s_text() -> None:
-    text = "To fix A\nChecks that meet: what was found, its limit, the section\nGas meets\nKeep in mind burns"
-    assert wording_jobs.on_paper(text) == "To fix A Keep in mind burns"
-    assert wording_jobs.on_paper("To fix meets") == "To fix meets"
 
 
 def test_a_certificate_of_what_fails_is_refused(office: Office) -> None:

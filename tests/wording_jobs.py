@@ -2,8 +2,9 @@
 
     python tests/wording_jobs.py [100000] [--papers 200] [--processes 2] [--first 0] [--seed 20261126]
 
-Looks at the review, the issued page, the strip beside the fields, the certificate's markup, the homeowner's page in
-both languages, the check page, the list of jobs and the mail's text; and reads as many real PDFs back by pdftotext.
+Looks at the review, the issued page, the strip beside the fields, the paper's markup (of one job in ten in Spanish
+too), the homeowner's page in both languages, the check page, the list of jobs and the mail's text; and reads as many
+real PDFs back by pdftotext.
 Every seventh job has a check that breaks. Exit 1 and the job, when a word stands where it must not.
 """
 
@@ -31,6 +32,7 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from heaterapp.certificate import render_here
 from heaterapp.certificate.filed import Filed
+from heaterapp.certificate.translated import Translated, pressed
 from heaterapp.rules import assess
 from tests import judged_once
 from tests.random_jobs import PLACES, _near_a_whole_job
@@ -38,7 +40,7 @@ from tests.rules import test_random_jobs as made
 from tests.wording.pages import Judged, Office, broken
 from tests.wording.passes import never_words, passing_words, text_of
 
-BROKEN_EVERY, SHARE, PAPERS, TOLD_EVERY = 7, 100, 10, 5
+BROKEN_EVERY, SHARE, PAPERS, TOLD_EVERY, SPANISH_EVERY = 7, 100, 10, 5, 5
 Counts = Counter[str]
 SAY = partial(print, flush=True)
 
@@ -75,6 +77,7 @@ def tried(office: Office, number: int, seed: int, counts: Counts) -> list[str]:
     with breaking(number, seed), judged_once.judged_once():
         now = Judged.of(answers_of(number, seed))
         counts[now.outcome] += 1
+        counts["open in Spanish"] += now.outcome != "ready" and language_of(number) == "es"
         counts["broken"] += b'"verdict":"error"' in now.report
         found = []
         for name, told in office.told(now, language_of(number)):
@@ -85,28 +88,19 @@ def tried(office: Office, number: int, seed: int, counts: Counts) -> list[str]:
 
 
 def printed(office: Office, number: int, seed: int) -> list[str]:
-    """One job's faults in both of its PDFs, read back by pdftotext."""
+    """One job's faults in both of its PDFs, read back by pdftotext; of one paper in so many, the Spanish one's too."""
     with breaking(number, seed):
         now = Judged.of(answers_of(number, seed))
         office.now = now
-        record = office._opened()
-        found = []
-        for name, body in render_here(Filed.of(record)).items():
+        filed, found = Filed.of(office._opened()), []
+        spanish = pressed(Translated(filed, "es")) if number % SPANISH_EVERY == SPANISH_EVERY - 1 else {}
+        for name, body in (render_here(filed) | spanish).items():
             run = subprocess.run(
-                ["pdftotext", "-layout", "-", "-"], input=body, capture_output=True, check=True
+                ["pdftotext", "-", "-"], input=body, capture_output=True, check=True
             )
-            found += faults_of(name, on_paper(run.stdout.decode()), now)
+            text = " ".join(run.stdout.decode().split())
+            found += faults_of(name, text, now) if filed.number in text else [f"{name}: nothing is read"]
         return found
-
-
-def on_paper(text: str) -> str:
-    """The text of a PDF without the list of checks that meet, which is told from it by no mark-up."""
-    head, found, rest = text.partition("Checks that meet: what was found, its limit, the section")
-    if not found:
-        return " ".join(text.split())
-    # After the list come the cautions, or where they stood before it the signatures and the code.
-    ends = [rest.find(end) for end in ("Keep in mind", "Check code", "Content SHA-256") if end in rest]
-    return " ".join(f"{head} {rest[min(ends) if ends else len(rest) :]}".split())
 
 
 def share(task: tuple[int, int, int, bool]) -> tuple[Counts, list[str]]:

@@ -19,12 +19,13 @@ from heaterapp.archive.shapes import Hit, PublicRecord, Record, Status
 from heaterapp.certificate.content import paper_of
 from heaterapp.certificate.filed import Filed, NotReady
 from heaterapp.certificate.press import html_of
+from heaterapp.certificate.translated import Translated, translated_paper
 from heaterapp.filling.judging import judged
 from heaterapp.filling.review import review_html
 from heaterapp.filling.told import told
 from heaterapp.filling.ways import sections_of
 from heaterapp.issue import facts_of
-from heaterapp.languages import LANGUAGES, speaking
+from heaterapp.languages import LANGUAGES, SOURCE, speaking
 from heaterapp.mailing import letter
 from heaterapp.rules import SECTIONS, engine
 
@@ -168,7 +169,7 @@ class Office:
     def told(self, now: Judged, language: str = "en") -> Iterator[tuple[str, str]]:
         """Everything that tells of this job, each by its name, as markup or text.
 
-        language  the installer's, "en" or "es"; the homeowner's page is told in both
+        language  the installer's, "en" or "es"; the homeowner's page is told in both, the paper in this one too
         """
         self.now = now
         self.record = self._opened()
@@ -185,7 +186,7 @@ class Office:
             yield name, answer.get_data(as_text=True)
         with speaking(language):
             yield "live strip", self._strip()
-        yield from self._papers()
+        yield from self._papers(language)
         yield from self._mails()
 
     def _strip(self) -> str:
@@ -196,16 +197,17 @@ class Office:
         lines = (part for told_by in parts for part in told_by.values())
         return "\n".join((f"<p>{live['outcome_words']}</p>", live["hazard"], *lines, review))
 
-    def _papers(self) -> Iterator[tuple[str, str]]:
+    def _papers(self, language: str) -> Iterator[tuple[str, str]]:
         filed = Filed.of(self.record)
         yield "paper", html_of(paper_of(filed))
+        if language != SOURCE:
+            yield f"paper, {language}", html_of(translated_paper(Translated(filed, language)))
         if self._now.outcome != "ready":
             try:
                 paper_of(replace(filed, kind="certificate"))
             except NotReady:
                 return
             yield "paper", "A certificate passed though the report allows none."
-
 
     def _mails(self) -> Iterator[tuple[str, str]]:
         now, facts = self._now, facts_of(self._now.answers, "Riley Okafor")

@@ -27,11 +27,15 @@ NO_CERTIFICATE = re.compile(
     re.IGNORECASE,
 )
 STANDING = re.compile(
+    # The head of a list of single checks, each told in its own line, as the English has it ("Checks that meet"):
+    # without a number, it says nothing of the job.
+    r"revisiones que cumplen\b"
     # What the check page asks for stands above whatever was found.
-    r"from a certificate, correction list or findings report"
+    r"|from a certificate, correction list or findings report"
+    r"|de un certificado, una lista de correcciones o un informe\b"
     # What a tank meets in the pipe; what no height and no size meets.
     r"|charge to the pressure the tank meets|no (?:height|size)(?: above the controls)? meets\b"
-    r"|ningun[ao]? (?:altura|tamaño|medida)(?: sobre los controles| por encima de los controles)? cumple",
+    r"|ning[uú]n[ao]? (?:altura|tamaño|medida)(?: sobre los controles| por encima de los controles)? cumple",
     re.IGNORECASE,
 )
 OWN_LINE = re.compile(
