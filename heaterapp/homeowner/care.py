@@ -131,7 +131,7 @@ CARE = (
             "Deben estar firmes, y sus tornillos en la pared.",
         ),
         12,
-        lambda known: known.is_tank and known.straps > 0,
+        lambda known: known.is_tank and known.is_strapped,
     ),
     Care(
         "burner",

@@ -117,6 +117,12 @@ class Known:
         there = isinstance(heights, list) and self.answers.get("strap_kind") != "none"
         return len(heights) if there and isinstance(heights, list) else 0
 
+    @property
+    def is_strapped(self) -> bool:
+        """Whether straps were recorded, their heights or not."""
+        kind = self.answers.get("strap_kind")
+        return self.straps > 0 or (isinstance(kind, str) and kind not in ("", "none"))
+
     def says(self, name: str, *values: str) -> bool:
         """Say whether a question was answered by one of these values."""
         return self.answers.get(name) in values

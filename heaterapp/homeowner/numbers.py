@@ -126,6 +126,13 @@ STRAP = Said(
     "The tank has {number} strap, at {heights} from the floor.",
     "El tanque tiene {number} correa, a {heights} del piso.",
 )
+STRAPPED = Said("The tank is strapped.", "El tanque tiene correas.")
+STRAPS_UNMEASURED = Said(
+    "How high the straps are could not be measured.", "No se pudo medir a qué altura están las correas."
+)
+STRAPS_UNNOTED = Said(
+    "How high the straps are was not written down.", "No se anotó a qué altura están las correas."
+)
 NO_STRAPS = Said("The tank has no straps.", "El tanque no tiene correas.")
 SHUTOFFS = (
     ("cold_shutoff", ("full_way", "other"), Said(
@@ -213,7 +220,7 @@ def _found(known: Known, language: str) -> Iterator[str]:
 
 
 def straps(known: Known, language: str) -> Iterator[str]:
-    """Return how many straps were found and how high; the page for a sale says the same."""
+    """Return what straps were found and how high; the page for a sale says the same."""
     if not known.is_tank:
         return
     if known.straps:
@@ -222,6 +229,13 @@ def straps(known: Known, language: str) -> Iterator[str]:
         yield words.of(language, number=known.straps, heights=heights)
     elif known.says("strap_kind", "none"):
         yield _usually(known, language, "strap_kind", [NO_STRAPS.of(language)])
+    else:
+        if known.is_strapped:
+            yield _usually(known, language, "strap_kind", [STRAPPED.of(language)])
+        if known.unmeasured("strap_heights_in"):
+            yield STRAPS_UNMEASURED.of(language)
+        elif known.is_strapped:
+            yield STRAPS_UNNOTED.of(language)
 
 
 def _relief(known: Known, language: str) -> Iterator[str]:

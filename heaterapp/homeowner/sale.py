@@ -57,7 +57,7 @@ def _said(known: Known, law: Mapping[str, Any], language: str) -> Iterator[str]:
     yield law_words(law).of(language)
     found = list(straps(known, language)) or [NOT_RECORDED.of(language)]
     anchor = ANCHORS.get(str(known.answers.get("strap_anchor")))
-    if anchor and known.straps and not known.as_usual("strap_anchor"):
+    if anchor and known.is_strapped and not known.as_usual("strap_anchor"):
         found.append(anchor.of(language))
     day = day_in_words(known.work_date, language)
     yield " ".join([(FOUND_ON if day else FOUND).of(language, day=day), *found])

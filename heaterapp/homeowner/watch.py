@@ -97,5 +97,5 @@ def _straps(known: Known, language: str) -> str:
     """Return the straps as they were recorded, nothing where there are none."""
     if known.says("strap_kind", "none"):
         return ""
-    count = known.straps
-    return STRAPPED["many" if count > 1 else "one" if count else "unknown"].of(language)
+    many = known.is_strapped and known.straps != 1
+    return STRAPPED["many" if many else "one" if known.straps else "unknown"].of(language)

@@ -38,6 +38,7 @@ class _Tank:
     diameter: Decimal | None
     straps: tuple[Decimal, ...]
     marks: tuple[str, ...]
+    found: str
     strap_width: Decimal
     controls: tuple[Decimal, Decimal] | None
     upper: Band | None
@@ -74,12 +75,14 @@ def _tank(
         controls = (bottom if isinstance(bottom, Decimal) and base <= bottom <= top else top, top)
     straps = tuple(y for y in answer(answers, "strap_heights_in") or () if base <= y <= base + height)
     edges = (*upper_third(base, height), *lower_third(base, height))
+    marks = tuple(_mark(y, edges) for y in straps)
     return _Tank(
         base,
         height,
         answer(answers, "tank_diameter_in"),
         straps,
-        tuple(_mark(y, edges) for y in straps),
+        marks,
+        f"Straps found at {', '.join(marks)} in." if marks else _why_none_is_drawn(answers),
         answer(answers, "strap_width_in") or Decimal(1),
         controls,
         _band(report, "upper_strap_band_in", upper_third(base, height)),
@@ -91,6 +94,21 @@ def _tank(
         limit_of(report, CLEAR, "in"),
         tallest,
     )
+
+
+def _why_none_is_drawn(answers: Mapping[str, Any]) -> str:
+    """Return what is said where no strap has a height on the tank: that there is none only where none is."""
+    kind = answers.get("strap_kind")
+    fitted = isinstance(kind, str) and kind not in ("", "none", "not_here")
+    if kind != "none" and isinstance(answers.get("strap_heights_in"), dict):
+        return (
+            "Strapped; how high the straps are could not be measured."
+            if fitted
+            else "How high the straps are could not be measured."
+        )
+    if answer(answers, "strap_heights_in"):
+        return "The straps recorded are higher or lower than the tank; none is drawn."
+    return "Strapped; how high the straps are is not recorded." if fitted else "No straps recorded."
 
 
 def _judged(report: Mapping[str, Any], tank: _Tank, index: int) -> str:
@@ -259,8 +277,7 @@ def _said(tank: _Tank, report: Mapping[str, Any]) -> list[str]:
         said.append(
             f"Controls end at {taped(tank.controls[1])} in; {taped(inches)} in over them stay clear{where}."
         )
-    found = ", ".join(tank.marks)
-    said.append(f"Straps found at {found} in." if found else "No straps recorded.")
+    said.append(tank.found)
     if tank.diameter is None:
         said.append("The diameter was not given: the width is drawn as a usual one.")
     return said
