@@ -19,10 +19,17 @@ from heaterapp.archive.shapes import Hit, Job, Submission
 
 OPENED, TAKEN_BACK = "correct_opened", "correct_taken_back"
 SECOND_VISIT = "second-visit-"
+OF_FIRM = {"contractor_name": "name", "contractor_licence": "licence"}
+"""Questions that a firm's settings answer on its papers, unless the office corrected them at the job."""
+CORRECTED_FIRM = "corrected_firm"
 _record = tables.record
 _its_job = select(tables.payload).where(
     tables.payload.c.organisation == bindparam("firm"), tables.payload.c.record == bindparam("asked"),
     tables.payload.c.name == "job",
+)  # fmt: skip
+_its_context = select(tables.payload).where(
+    tables.payload.c.organisation == bindparam("firm"), tables.payload.c.record == bindparam("asked"),
+    tables.payload.c.name == "context",
 )  # fmt: skip
 
 
@@ -131,10 +138,23 @@ class Correcting:
             return read_opened(connection, organisation, job_id)
 
 
-def opened_for(connection: Connection, wish: Submission) -> str:
-    """Return the reason that a job was opened again for, empty where there is none. Inside the issuing."""
-    opened = read_opened(connection, wish.organisation, checking.job_id(wish.job_id))
-    return opened.reason if opened else ""
+def of_firm(connection: Connection, wish: Submission, last: int, opened: Opened | None) -> dict[str, str]:
+    """Return what was corrected of a job's contractor and still stands, question -> answer.
+
+    last    the record of the job before this one: what was corrected up to it goes along
+    opened  the correction that this paper comes of, where it is no slip
+    """
+    asked = {"firm": wish.organisation, "asked": last}
+    held = bodies.read(connection, connection.execute(_its_context, asked)).get("context")
+    carried = json.loads(held)["context"].get(CORRECTED_FIRM, {}) if held else {}
+    named = wish.correction.changes if wish.correction else opened.questions if opened else ()
+    corrected = [name for name in OF_FIRM if name in named]
+    if not carried and not corrected:
+        return {}
+    answers = json.loads(wish.job)
+    told = {**carried, **{name: answers.get(name) for name in corrected}}
+    # What the job says otherwise by now is the firm's to say again.
+    return {name: said for name, said in told.items() if said and answers.get(name) == said}
 
 
 def read_opened(connection: Connection, organisation: int, job_id: str) -> Opened | None:

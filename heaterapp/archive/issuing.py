@@ -49,7 +49,7 @@ _newest_of_job = (
 )
 # What a new paper makes not current, whatever its kind.
 _last_of_job = (
-    select(_record.c.number)
+    select(_record.c.id, _record.c.number)
     .where(_record.c.organisation == bindparam("firm"), _record.c.job_id == bindparam("job"))
     .order_by((_record.c.id + 0).desc())
     .limit(1)
@@ -255,13 +255,18 @@ def _snapshot(connection: Connection, wish: Submission, person: Person) -> bytes
     organisation = asdict(read_organisation(connection, wish.organisation))
     organisation["settings"] = on_paper(organisation["settings"])
     asked = {"firm": wish.organisation, "job": checking.job_id(wish.job_id)}
+    last = connection.execute(_last_of_job, asked).first()
+    opened = correcting.read_opened(connection, wish.organisation, asked["job"]) if last else None
+    contractor = correcting.of_firm(connection, wish, last.id, opened) if last else {}
+    organisation |= {correcting.OF_FIRM[name]: said for name, said in contractor.items()}
+    context = {name: value for name, value in wish.context.items() if name != correcting.CORRECTED_FIRM}
     return canonical(
         {
             "organisation": {name: value for name, value in organisation.items() if name != "id"},
             "issued_by": {name: getattr(person, name) for name in ("id", "name", "role", "licence")},
-            "context": dict(wish.context),
-            "replaces": connection.execute(_last_of_job, asked).scalar(),
-            "reason": wish.reason.strip() or correcting.opened_for(connection, wish),
+            "context": context | ({correcting.CORRECTED_FIRM: contractor} if contractor else {}),
+            "replaces": last.number if last else None,
+            "reason": wish.reason.strip() or (opened.reason if opened else ""),
         }
     ).encode()
 

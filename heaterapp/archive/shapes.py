@@ -121,7 +121,8 @@ class Record:
     issued_by: Mapping[str, Any]
     """`id`, `name`, `role`, `licence` of the person, as they were."""
     organisation_snapshot: Mapping[str, Any]
-    """`name`, `slug`, `licence`, `phone`, `address`, `settings`, as they were."""
+    """`name`, `slug`, `licence`, `phone`, `address`, `settings`, as they were; name and license as they were
+    corrected for this job, where somebody did."""
     job: bytes
     report: bytes
     signature: bytes | None
