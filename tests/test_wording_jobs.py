@@ -137,6 +137,9 @@ def test_what_may_be_said_is_left_alone() -> None:
     )
     for said in ("Revisiones que cumplen; 89 en la lista", "Ningún tamaño cumple el límite", "Ninguna altura cumple"):
         assert passing_words(said) == [], said
+    for said in ("Checks: 1 meets, 2 to fix; of good practice 1 meets", "Revisiones: 1 cumple, 2 por corregir"):
+        assert passing_words(said) == [], said
+    assert passing_words("Heater 1 meets the code")
     assert passing_words("Las revisiones cumplen")
     assert passing_words("Algún tamaño cumple")
     assert passing_words("Certificate C-000001")

@@ -113,7 +113,8 @@ def _by_verdict(findings: Any) -> str:
         else one["verdict"]
         for one in printed
     )
-    return ", ".join(own(said, count=many[name]) for name, said in wording.COUNTS.items() if many[name])
+    said = {**wording.COUNTS, **{name: one for name, one in wording.ONE.items() if many[name] == 1}}
+    return ", ".join(own(words, count=many[name]) for name, words in said.items() if many[name])
 
 
 def _met_counts(met: list[Mapping[str, Any]]) -> str:

@@ -83,6 +83,11 @@ COUNTS = {
     "advised": "{count} advised", "not_applicable": "{count} not here", "silent": "{count} code silent",
 }  # fmt: skip
 """How many findings of a verdict are told, in this order."""
+ONE = {
+    "meets": "1 meets", "accepted": "1 accepted by the authority", "engineer": "1 needs a design",
+    "advised": "1 advised", "not_applicable": "1 not here",
+}  # fmt: skip
+"""The same of one, where that is said otherwise in either language."""
 MET = "{count} listed: ● {rules} by the codes, ○ {advised} of good practice"
 PRACTICE = "of good practice {counts}"
 ELECTRONIC = "Signed electronically; the mark belongs to these answers only."

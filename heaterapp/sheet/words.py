@@ -37,7 +37,7 @@ VERDICTS: dict[str, Words] = {
     "unanswered": Words("To answer", "Por responder"),
     "silent": Words("Code silent", "El código no lo dice"),
     "not_applicable": Words("Not here", "No aplica"),
-    "error": Words("Broken check", "Revisión fallida"),
+    "error": Words("Broken check", "No se pudo evaluar"),
 }
 ADVICE = Words("Advice", "Consejo")
 ACCEPTED = Words("Accepted by the authority", "Aceptado por la autoridad")

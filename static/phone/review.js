@@ -85,8 +85,10 @@ export async function reviewView(app, draft) {
 
   // left: how many kinds of picture this job still wants, null where nobody can tell now
   function sayPhotos(left) {
-    const taken = draft.photos.length ? say("{count} taken", { count: draft.photos.length }) : say("none yet");
-    const more = left ? say("{count} still wanted", { count: left }) : say("none still wanted");
+    const many = draft.photos.length;
+    const taken = many ? (many === 1 ? say("1 taken") : say("{count} taken", { count: many })) : say("none yet");
+    const wanted = left === 1 ? say("1 still wanted") : say("{count} still wanted", { count: left });
+    const more = left ? wanted : say("none still wanted");
     part("photos").textContent = left === null ? taken : `${taken}, ${more}`;
   }
 

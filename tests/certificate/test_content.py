@@ -9,12 +9,14 @@ from typing import Any
 import pytest
 
 from heaterapp.certificate.columns import in_rows
-from heaterapp.certificate.content import paper_of
+from heaterapp.certificate.content import _counted, paper_of
 from heaterapp.certificate.figured import before_value, in_columns
 from heaterapp.certificate.filed import Filed
 from heaterapp.certificate.paper import Drawing, Working
 from heaterapp.certificate.press import html_of
+from heaterapp.certificate.wording import COUNTS
 from heaterapp.certificate.wrapping import TYPES
+from heaterapp.languages import speaking
 
 JOBS = ("gas_storage_us_ca", "heat_pump_irc_2021", "electric_tankless_irc_2021")
 LISTED = re.compile(r'<p class="c">([●○])\s')
@@ -39,6 +41,33 @@ def test_the_counts_are_those_of_the_list(job: str, record_of: Any) -> None:
     report = json.loads(record_of(job).report)
     met = [one["kind"] for one in report["findings"] if one["verdict"] == "meets"]
     assert (len(met), met.count("advice")) == (many, advised)
+
+
+ONE_AND_TWO = {
+    "en": (
+        "1 meets, 1 to fix, 1 to answer, 1 accepted by the authority, 1 for the authority, 1 needs a design, 1 broken,"
+        " 1 not here, 1 code silent; of good practice 1 advised",
+        "2 meet, 2 to fix, 2 to answer, 2 accepted by the authority, 2 for the authority, 2 need a design, 2 broken,"
+        " 2 not here, 2 code silent; of good practice 2 advised",
+    ),
+    "es": (
+        "1 cumple, 1 por corregir, 1 por responder, 1 aceptada por la autoridad, 1 para la autoridad,"
+        " 1 requiere diseño, 1 sin poder evaluarse, 1 no aplica, 1 sin regla en el código; de buena práctica 1 aconsejada",
+        "2 cumplen, 2 por corregir, 2 por responder, 2 aceptadas por la autoridad, 2 para la autoridad,"
+        " 2 requieren diseño, 2 sin poder evaluarse, 2 no aplican, 2 sin regla en el código; de buena práctica"
+        " 2 aconsejadas",
+    ),
+}
+
+
+@pytest.mark.parametrize("language", ONE_AND_TWO)
+def test_one_is_counted_as_one(language: str) -> None:
+    found = [{"kind": "rule", "verdict": name} for name in COUNTS if name not in ("accepted", "advised")]
+    found += [
+        {"kind": "rule", "verdict": "fails", "accepted": {"by": "the city"}}, {"kind": "advice", "verdict": "fails"}
+    ]  # fmt: skip
+    with speaking(language):
+        assert (_counted(found), _counted(found * 2)) == ONE_AND_TWO[language]
 
 
 def test_a_caution_stands_in_the_row_of_an_item_before_the_list(record_of: Any) -> None:

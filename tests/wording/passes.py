@@ -30,6 +30,8 @@ STANDING = re.compile(
     # The head of a list of single checks, each told in its own line, as the English has it ("Checks that meet"):
     # without a number, it says nothing of the job.
     r"revisiones que cumplen\b"
+    # One single check that meets, where a paper counts them by verdict.
+    r"|(?:checks: |of good practice )1 meets\b|(?:revisiones: |de buena práctica )1 cumple\b"
     # What the check page asks for stands above whatever was found.
     r"|from a certificate, correction list or findings report"
     r"|de un certificado, una lista de correcciones o un informe\b"
