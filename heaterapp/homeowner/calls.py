@@ -11,6 +11,8 @@ TITLE = Said("Who to call", "A quién llamar")
 DANGER = Said("Danger to people", "Peligro para las personas")
 NUMBER = Said("911", "911", ("emergency_number",))
 GAS = Said("Gas company", "Compañía de gas")
+PROPANE = Said("Propane", "Propano")
+PROPANE_DO = Said("Your propane supplier", "Su proveedor de propano")
 INSTALLER = Said("The heater", "El calentador")
 LOOKED_OVER_BY = Said("Who looked it over", "Quien lo revisó")
 WATER = Said("Pressure from the street", "Presión de la calle")
@@ -27,8 +29,10 @@ def calls(known: Known, language: str) -> tuple[tuple[str, str], ...]:
 
 def _whom(known: Known, language: str) -> Iterator[tuple[Said, str]]:
     yield DANGER, NUMBER.of(language)
-    if known.burns and known.gas_phone:
-        yield GAS, known.gas_phone
+    if known.utility_phone:
+        yield GAS, known.utility_phone
+    elif known.burns and known.gas == "propane":
+        yield PROPANE, PROPANE_DO.of(language)
     firm = known.firm
     licence = LICENSE.of(language, licence=firm["licence"]) if firm.get("licence") else ""
     lines = [str(firm.get(name) or "") for name in ("name", "phone", "address")]

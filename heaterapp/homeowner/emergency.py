@@ -7,15 +7,32 @@ from heaterapp.homeowner.said import Said
 
 TITLE = Said("In an emergency", "En una emergencia")
 GAS_PHONE = Said("Gas company: {phone}.", "Compañía de gas: {phone}.")
-GAS_SMELL = (
-    Said("You smell gas", "Huele a gas"),
-    Said(
-        "Leave now. Take everyone with you. Do not touch switches. Use no phone or flame inside. Call 911 and"
-        " the gas company from far outside.",
-        "Salga ahora. Saque a todos. No toque interruptores. No use teléfono ni fuego adentro."
-        " Llame al 911 y a la compañía de gas desde lejos.",
+SMELL = Said("You smell gas", "Huele a gas")
+LEAVE = Said(
+    "Leave now. Take everyone with you. Do not touch switches. Use no phone or flame inside.",
+    "Salga ahora. Saque a todos. No toque interruptores. No use teléfono ni fuego adentro.",
+)
+CALL = {
+    "natural": Said(
+        "Call 911 and the gas company from far outside.",
+        "Llame al 911 y a la compañía de gas desde lejos.",
         ("emergency_number",),
     ),
+    "propane": Said(
+        "Call 911 and your propane supplier from far outside.",
+        "Llame al 911 y a su proveedor de propano desde lejos.",
+        ("propane_leak",),
+    ),
+    "": Said(
+        "Call 911 and your gas company or propane supplier from far outside.",
+        "Llame al 911 y a su compañía de gas o proveedor de propano desde lejos.",
+        ("emergency_number", "propane_leak"),
+    ),
+}
+"""Whom to call, by the gas in the house; a utility is no supplier of propane."""
+VALVE = Said(
+    "Shut the valve on the propane tank only if you smell no gas there.",
+    "Cierre la válvula del tanque de propano solo si allí no huele a gas.",
 )
 ALARM = (
     Said(
@@ -51,10 +68,13 @@ POWER = (
 
 def emergencies(known: Known, language: str) -> tuple[tuple[str, str], ...]:
     """Return (what happens, what to do), the gravest first."""
-    chosen = [GAS_SMELL, ALARM] if known.burns else []
+    chosen = [ALARM] if known.burns else []
     chosen += [POWER] if known.is_electric else []
     told = [(when.of(language), do.of(language)) for when, do in (*chosen, RELIEF)]
-    if known.burns and known.gas_phone:
-        when, do = told[0]
-        told[0] = when, f"{do} {GAS_PHONE.of(language, phone=known.gas_phone)}"
+    if known.burns:
+        do = [LEAVE.of(language), CALL[known.gas].of(language)]
+        do += [GAS_PHONE.of(language, phone=known.utility_phone)] if known.utility_phone else []
+        # A heater that nobody named has every caution: what only may help gives way to what is to be done.
+        do += [VALVE.of(language)] if known.gas == "propane" and known.kind else []
+        told.insert(0, (SMELL.of(language), " ".join(do)))
     return tuple(told)

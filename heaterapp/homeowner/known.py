@@ -53,7 +53,7 @@ class Known:
     answers    what the job asked and what was answered
     report     how it was judged
     firm       the firm as it was: name, phone, address, licence, settings
-    gas_phone  the gas company's emergency phone, by the firm's present settings
+    gas_phone  the natural gas company's emergency phone, by the firm's present settings
     job        the job's id: what ids in calendars are made from, never shown
     before     how many papers the job had before this one
     """
@@ -100,6 +100,16 @@ class Known:
     def burns(self) -> bool:
         """Whether something may burn for it: a boiler may, and so may a heater that nobody named."""
         return self.kind not in ELECTRIC
+
+    @property
+    def gas(self) -> str:
+        """Which gas the house has: natural, propane, "" where nobody said."""
+        return str(self.answers["gas_kind"]) if self.says("gas_kind", "natural", "propane") else ""
+
+    @property
+    def utility_phone(self) -> str:
+        """The gas company's emergency phone, where it is the company that this house has its gas from."""
+        return self.gas_phone if self.burns and self.gas == "natural" else ""
 
     @property
     def is_electric(self) -> bool:

@@ -102,7 +102,7 @@ def page_of(known: Known, language: str) -> Page:
     """
     language = language_of(language)
     void = known.standing.is_void
-    gas = numbers_in(known.gas_phone) if known.burns else ()
+    gas = numbers_in(known.utility_phone)
     return Page(
         language=language,
         title=TITLE.of(language),

@@ -38,6 +38,17 @@ SOURCES: dict[str, Source] = {
         "Some cities say 911 only with symptoms, else air the room and call a technician; some utilities say"
         " open windows at a faint smell of gas. Printed is the stricter: leave and call 911.",
     ),
+    "propane_leak": Source(
+        ("911",),
+        "a state fire marshal and a state propane association on the smell of propane: leave, call from afar,"
+        " shut the valve at the tank",
+        "seacoastonline.com 2010-06-29 (New Hampshire fire marshal); lehighvalleylive.com 2014-02 (the"
+        " Pennsylvania propane association); engineerfix.com, who to call for a propane leak",
+        "two_sources",
+        "Some name the supplier first and 911 where it cannot be reached, some both: printed is both, 911"
+        " first. The tank's valve: if nothing is at risk, or without going back in; printed is only where no"
+        " gas is smelled.",
+    ),
     "burns": Source(
         ("140", "120", "seconds", "minutes"),
         "consumer agency figures on burns of adult skin: 6 s at 140 °F, 5 min at 120 °F",

@@ -42,7 +42,26 @@ def test_the_emergency_box_has_what_this_heater_can_do_and_at_most_120_words(kin
         assert (gas in box) is (kind not in ELECTRIC)
         assert (power in box) is (kind in ELECTRIC)
         assert "911" in box
-        assert ("555-0111" in box) is (kind not in ELECTRIC)
+        assert ("555-0111" in box) is (kind in GAS), "the utility's, where the gas is known to be its"
+
+
+def test_a_house_with_propane_calls_its_supplier_and_never_the_utility() -> None:
+    job = "gas_storage_propane_attic_irc_2018"
+    for language, supplier, valve, utility in (
+        ("en", "your propane supplier", "Shut the valve on the propane tank only if", "gas company"),
+        ("es", "su proveedor de propano", "Cierre la válvula del tanque de propano solo si", "ompañía de gas"),
+    ):
+        text = text_of(of_job(job), language)
+        assert f"911 and {supplier}" in text or f"911 y a {supplier}" in text
+        assert valve in text
+        assert "555-0111" not in text
+        assert utility not in text
+        assert ("Propane", "Your propane supplier") in page(of_job(job)).calls
+        nobody_said = text_of(record(job, gas_kind=None), language)
+        assert "555-0111" not in nobody_said
+        assert supplier.split()[-1] in nobody_said
+        assert utility in nobody_said
+    assert page(of_job(job)).phones == ("911",)
 
 
 def test_a_heater_that_nobody_named_gets_every_caution() -> None:
@@ -55,6 +74,8 @@ def test_a_heater_that_nobody_named_gets_every_caution() -> None:
         box = " ".join([named.emergency_title, *(f"{when} {do}" for when, do in named.emergencies)])
         assert all(word in box for word in words)
         assert len(box.split()) <= 120
+    propane = page(record("gas_storage_existing_us_ca", heater_kind=None, gas_kind="propane"))
+    assert len(" ".join(f"{when} {do}" for when, do in propane.emergencies).split()) < 117
     named = page(made)
     assert "looked over a water heater" in " ".join(named.what)
 
