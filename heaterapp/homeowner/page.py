@@ -30,6 +30,12 @@ CAUTION = Said(
     "Esta página dice lo que el instalador midió y anotó. No es un permiso ni una inspección. Los códigos"
     " locales, el manual del fabricante y el trabajo con licencia son lo primero.",
 )
+CAUTION_OTHERS = Said(
+    "This page says what was found when this heater was looked over. It is not a permit and not an"
+    " inspection. Local codes, the maker's manual and licensed work come first.",
+    "Esta página dice lo que se encontró al revisar este calentador. No es un permiso ni una inspección. Los"
+    " códigos locales, el manual del fabricante y el trabajo con licencia son lo primero.",
+)
 
 
 @dataclass(frozen=True)
@@ -133,7 +139,7 @@ def page_of(known: Known, language: str) -> Page:
         sale=() if void else sale.sentences(known, language),
         paper_title=PAPER.of(language),
         paper="" if void else KEEP.of(language),
-        caution=CAUTION.of(language),
+        caution=(CAUTION_OTHERS if known.is_others_work else CAUTION).of(language),
         is_void=void,
         phones=(EMERGENCY_NUMBER, *gas),
         firm_phones=numbers_in(str(known.firm.get("phone") or "")),

@@ -58,6 +58,7 @@ VOID_NONE = Said("Ask {whom} what holds now.", "Pregunte {whom} qué vale ahora.
 FIRM = Said("{firm}", "a {firm}")
 FIRM_PHONE = Said("{firm} ({phone})", "a {firm} ({phone})")
 NO_FIRM = Said("the installer", "al instalador")
+NO_FIRM_OTHERS = Said("whoever looked it over", "a quien lo revisó")
 REPLACED_NONE = Said(
     "This paper was replaced, and no newer one stands. Ask {whom}.",
     "Este documento fue reemplazado y no hay otro que valga. Pregunte {whom}.",
@@ -65,6 +66,12 @@ REPLACED_NONE = Said(
 FAILED = Said(
     "The inspection of {day} was not passed in full. Ask the installer what is still to be done.",
     "La inspección del {day} no se aprobó por completo. Pregunte al instalador qué falta por hacer.",
+)
+FAILED_OTHERS = Said(
+    "The inspection of {day} was not passed in full. Ask the building department what is still to be done,"
+    " and a licensed plumber to do it.",
+    "La inspección del {day} no se aprobó por completo. Pregunte al departamento de construcción qué falta, y"
+    " pida a un plomero con licencia que lo haga.",
 )
 FACES = {"correction_list": LIST, "findings_report": REPORT}
 
@@ -96,11 +103,13 @@ def _said(known: Known, language: str) -> Iterator[str]:
         yield FACES[known.paper].of(language)
     if stands.failed_on:
         day = day_in_words(stands.failed_on, language)
-        yield FAILED.of(language, day=day) if day else ""
+        failed = FAILED_OTHERS if known.is_others_work else FAILED
+        yield failed.of(language, day=day) if day else ""
 
 
 def _whom(known: Known, language: str) -> str:
     """Return whom to ask for the paper that stands: the firm, and its phone."""
     firm, phone = (str(known.firm.get(name) or "") for name in ("name", "phone"))
-    words = FIRM_PHONE if firm and phone else FIRM if firm else NO_FIRM
+    nameless = NO_FIRM_OTHERS if known.is_others_work else NO_FIRM
+    words = FIRM_PHONE if firm and phone else FIRM if firm else nameless
     return words.of(language, firm=firm, phone=phone)

@@ -80,6 +80,20 @@ def test_a_heater_that_nobody_named_gets_every_caution() -> None:
     assert "looked over a water heater" in " ".join(named.what)
 
 
+def test_what_others_put_in_has_no_installer_to_ask() -> None:
+    firm = {"name": ""}
+    others, own = record("gas_storage_existing_us_ca", firm), record("gas_storage_us_ca", firm)
+    for language, word in (("en", "installer"), ("es", "instalador")):
+        for standing in (
+            {"failed_on": "2026-03-14"}, {"state": "void"}, {"state": "replaced"},
+            {"state": "void", "present_number": "F-000002", "present_kind": "findings_report"},
+        ):  # fmt: skip
+            told = text_of(others, language, **standing)
+            assert word not in told, (language, standing)
+            assert word in text_of(own, language, **standing), (language, standing)
+    assert "Ask the building department" in text_of(others, failed_on="2026-03-14")
+
+
 def test_a_number_of_the_page_is_one_of_the_record() -> None:
     for name in NAMES:
         hold_numbers(of_job(name))
