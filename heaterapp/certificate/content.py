@@ -28,7 +28,7 @@ from heaterapp.sheet.words import VERDICTS
 from . import wording
 from .cautions import placed
 from .corrected import corrects
-from .figures import figures_of
+from .figures import figures_of, with_unit
 from .filed import Filed, bars_certificate
 from .findings import (
     absent_of,
@@ -62,9 +62,10 @@ def _drawings(answers: Answers, report: Report) -> tuple[Drawing, ...]:
         (pressure_svg(answers, report), pressure_words(answers, report)),
         (vent_svg(answers, report, TALL), vent_words(answers, report)),
     )
-    kept = [(styled_drawing(svg), tuple(built("draw", one) for one in said)) for svg, said in drawn if svg]
+    kept = [(styled_drawing(svg), [built("draw", one) for one in said]) for svg, said in drawn if svg]
     return tuple(
-        Drawing(Markup(svg), said, _share(svg)) for svg, said in kept  # noqa: S704 - ours, words escaped
+        Drawing(Markup(svg), tuple(map(with_unit, said)), _share(svg))  # noqa: S704 - ours, words escaped
+        for svg, said in kept
     )
 
 
@@ -170,6 +171,7 @@ def paper_of(filed: Filed) -> Paper:
         if is_open_item(one) and not bars_certificate(one) and not one.get("accepted")
     ]
     fixes = [one for one in rules if bars_certificate(one) and one["verdict"] != "unanswered"]
+    fixes.sort(key=lambda one: not one.get("hazard", False))
     met = [one for one in findings if one["verdict"] == "meets"]
     said, headed, left = placed(answers, [*fixes, *opens, *excepted], [one["topic"] for one in met])
     hazard = any(one.get("hazard") and one["verdict"] == "fails" for one in findings)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -11,7 +12,9 @@ from heaterapp.sheet.findings import NOT_YET, is_known, shown_once
 from heaterapp.sheet.words import FIGURES, figure_words, unit_shown
 
 from .paper import Working
-from .saying import built, foreign, own
+from .saying import built, foreign, like, own
+
+_BEFORE_UNIT = re.compile(r"(?<=[0-9]) (?=(?:A|F|V|deg|ft|gal|in|kW|lb|psia?)(?![\w/]))")
 
 
 def shown(value: Any, unit: str, taped: str = "") -> str:
@@ -47,6 +50,15 @@ def bare(value: str, unit: str) -> str:
     return measure(text, unit).removesuffix(end).strip() if end else measure(text, unit)
 
 
+def with_unit(said: str) -> str:
+    """A sentence in which no line ends between a number and its unit.
+
+    >>> with_unit("14 in x 2 = 28 in, as 1 in 12")
+    '14\\xa0in x 2 = 28\\xa0in, as 1\\xa0in 12'
+    """
+    return like(said, _BEFORE_UNIT.sub("\u00a0", said))
+
+
 def figures_of(report: Mapping[str, Any]) -> tuple[Working, ...]:
     """Every figure with its formula and working, each once."""
     order = {name: index for index, name in enumerate(FIGURES)}
@@ -57,8 +69,8 @@ def figures_of(report: Mapping[str, Any]) -> tuple[Working, ...]:
             figure_words(name).here if name in FIGURES else foreign(figure_words(name).en),
             *_told(one),
             built("figures", one["formula"]) if one["worked"] else "",
-            built("figures", one["worked"]),
-            built("figures", one.get("says", "")),
+            with_unit(built("figures", one["worked"])),
+            with_unit(built("figures", one.get("says", ""))),
             built("figures", one["source"]),
         )
         for name, one in named

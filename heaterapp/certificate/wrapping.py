@@ -55,7 +55,7 @@ def lines(text: str, size: float, across: float, begun: float = 0) -> int:
     begun   what its first line already holds [pt]
     """
     room, along, many, space = across / size, begun / size, 1, _word(" ")
-    for word in text.split():
+    for word in filter(None, text.split(" ")):
         long = _word(word)
         if along and along + space + long > room:
             many += 1
