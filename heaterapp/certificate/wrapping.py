@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -10,6 +11,8 @@ from .paper import Check, Drawing, Working
 
 WIDE, PAGE = 548.0, {"letter": 742.0, "A4": 791.9}
 """What stands between the margins of a page, across and down [pt]; as in certificate.css."""
+_FRACTION = re.compile(r" ?[0-9]+/[0-9]+")
+"""Set as one sign, about as wide as a digit and a point."""
 
 
 class Type(NamedTuple):
@@ -78,7 +81,8 @@ def check_lines(one: Check, size: float, tab: float, across: float) -> int:
 def between(one: Working, type_: Type) -> str:
     """What stands between a figure's label and its value: a tab, spaces, or a new line and a tab."""
     size = type_.figures
-    wide, value = width(one.label, size), width(f"  {one.value}{one.unit}", size)
+    value = width(f"  {_FRACTION.sub('0.', one.value)}{one.unit}", size)
+    wide = width(one.label, size)
     reaches = type_.place + value > FIGURED
     if wide > FIGURED or (wide + GAP <= type_.place and not reaches):
         return "\t"

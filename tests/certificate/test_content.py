@@ -126,7 +126,7 @@ def figure(working: str = "", label: str = "Label", value: str = "1") -> Working
 @pytest.mark.parametrize(
     ("label", "value", "tight", "roomy"),
     [("Label", "1", "\t", "\t"), ("A label that is longer than its place", "1", "  ", "\n\t"), ("L", "100,000,000,000", "  ", "  "),
-     ("A label so long that with its value it takes another line", "1", "\t", "\t")],
+     ("Lower strap, from the floor", "4 3/4 to 7 1/4", "\t", "\t"), ("A label so long that with its value it takes another line", "1", "\t", "\t")],
 )  # fmt: skip
 def test_a_value_stands_at_its_place_or_follows_its_label(label: str, value: str, tight: str, roomy: str) -> None:
     given = figure(label=label, value=value)

@@ -65,7 +65,7 @@ def test_paper_and_page_say_the_same_of_what_is_open_and_of_what_may_hurt(name: 
 def test_a_band_of_heights_is_one_in_figures_drawing_and_what_to_do(name: str) -> None:
     paper = paper_of(filed_of(name))
     assert name != "gas_storage_us_ca" or BANDS.keys() <= {one.label for one in paper.figures}
-    drawn = " ".join(sentence for one in paper.drawings for sentence in one.sentences)
+    drawn = " ".join(sentence for one in paper.drawings for sentence in one.sentences).replace("\xa0", " ")
     for one in paper.figures:
         if one.label in BANDS and one.unit:
             assert not re.search(r"\d\.\d", one.value), "no tape shows it"
