@@ -74,20 +74,23 @@ def known_of(store: Any, organisation: int) -> list[sealing.Known]:
 
 
 def beside(
-    store: Any, organisation: int, hit: Hit, identifiers: Callable[[str, str, str, int], list[str]]
+    store: Any, organisation: int, hit: Hit, identifiers: Callable[[str, str, str, int], list[str]],
+    redacted_identifier: Callable[[str, str, int], str],
 ) -> tuple[list[sealing.Stored], list[sealing.Known]]:
     """Return what a file is held against: a record's stored papers, none of an erased one, and the keys.
 
-    identifiers  names the copies that are made of a paper on request: certificate.identifiers
+    identifiers          names the copies that are made of a paper on request: certificate.identifiers
+    redacted_identifier  names those with personal data left out: certificate.redacted_identifier
     """
-    copies: frozenset[bytes] = frozenset()
+    copies, redacted = frozenset[bytes](), b""
     if not hit.erased:
         own = store.records.get(organisation, hit.record)
         named = identifiers(own.kind, own.content_digest, own.number, own.revision)
         copies = frozenset(one.encode() for one in named)
+        redacted = redacted_identifier(own.content_digest, own.number, own.revision).encode()
     names = () if hit.erased else store.records.file_names(organisation, hit.record)
     stored = [
-        sealing.Stored(hit.number, name, store.records.file(organisation, hit.record, name), copies)
+        sealing.Stored(hit.number, name, store.records.file(organisation, hit.record, name), copies, redacted)
         for name in names if name.endswith(PAPER)
     ]  # fmt: skip
     return stored, known_of(store, organisation)

@@ -11,6 +11,7 @@ const papers = [...part.querySelectorAll("[data-sha256]")].map(({ dataset }) => 
 ));
 const keys = new Map([...part.querySelectorAll("[data-print]")].map(({ dataset }) => [dataset.print, dataset.retired]));
 const translations = [...part.querySelectorAll("[data-translation]")].map(({ dataset }) => dataset.translation);
+const redacted = [...part.querySelectorAll("[data-redacted]")].map(({ dataset }) => dataset.redacted);
 let newest = 0;
 
 function tell(kind, filled = {}) {
@@ -33,7 +34,7 @@ async function look(file) {
     const bytes = new Uint8Array(await file.arrayBuffer());
     if (bytes.length === 0) kind = "empty";
     else {
-      const found = await compared(bytes, papers, [...keys.keys()], translations);
+      const found = await compared(bytes, papers, [...keys.keys()], translations, redacted);
       kind = found.kind;
       const print = found.print.match(/.{4}/g)?.join(" ");
       filled = { name: found.name, print, retired: keys.get(found.print) };

@@ -166,8 +166,9 @@ function namedAs(bytes, identifiers) {
 }
 
 // What a file is beside the papers as they are stored, each {name, size, sha256}: {kind, name, print}.
-// `translations` are the identifiers of the papers' translations, which are not stored.
-export async function compared(bytes, papers, prints, translations = []) {
+// `translations` are the identifiers of the papers' translations, `redacted` those of copies with personal data left
+// out: neither are stored.
+export async function compared(bytes, papers, prints, translations = [], redacted = []) {
   const whole = digits(await sha256(bytes));
   for (const paper of papers) {
     if (paper.size === bytes.length && paper.sha256 === whole) return { kind: "stored", name: paper.name, print: "" };
@@ -180,5 +181,6 @@ export async function compared(bytes, papers, prints, translations = []) {
     const held = seal.lower ? "sealed" : "sealed_twin";
     return { kind: seal.end === bytes.length ? held : "added", name: paper.name, print: seal.print };
   }
-  return { kind: namedAs(bytes, translations) ? "translation" : "other", name: "", print: "" };
+  const made = namedAs(bytes, redacted) ? "redacted" : "other";
+  return { kind: namedAs(bytes, translations) ? "translation" : made, name: "", print: "" };
 }

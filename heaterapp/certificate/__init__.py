@@ -6,7 +6,8 @@
     render_redacted(copy) -> bytes              a copy with personal data left out, in a worker process
     render_translated(given) -> bytes           a paper in another language, or marked void
     render_for_link(given), render_for_mail(given)   the same, on one press at most
-    identifiers(kind, ...) -> list[str]         what names translations and copies of a record
+    identifiers(kind, ...) -> list[str]         what names translations and marked copies of a record
+    redacted_identifier(...) -> str             what names its copies with personal data left out
     warm()                                      start a worker before it is needed
     shutdown()                                  stop the workers; done at exit by itself
 
@@ -35,7 +36,7 @@ from typing import Any
 
 from .cover import Cover
 from .filed import Filed, NotReady
-from .redacted import Redacted
+from .redacted import Redacted, redacted_identifier
 from .translated import Translated, identifiers
 from .workers import (
     PressAway,
@@ -53,8 +54,8 @@ from .workers import (
 
 __all__ = [
     "Cover", "Filed", "NotReady", "PressAway", "PressBusy", "Redacted", "RenderFailed", "Translated",
-    "identifiers", "render_cover", "render_files", "render_for_link", "render_for_mail", "render_here",
-    "render_redacted", "render_translated", "shutdown", "warm",
+    "identifiers", "redacted_identifier", "render_cover", "render_files", "render_for_link",
+    "render_for_mail", "render_here", "render_redacted", "render_translated", "shutdown", "warm",
 ]  # fmt: skip
 
 

@@ -6,7 +6,6 @@ and receipt, photos, and every word that somebody typed freely. Nothing is attac
 
 from __future__ import annotations
 
-import hashlib
 import json
 import re
 from collections.abc import Mapping
@@ -17,9 +16,10 @@ from markupsafe import Markup
 
 from heaterapp.rules import CATALOGUE
 
-from .filed import Filed
+from .filed import Filed, identifier
 from .paper import Paper
 
+NAME = "copy.pdf"
 LEFT_OUT = "[left out]"
 KEPT_WORDS = frozenset(
     ("place", "address_street", "address_unit", "address_city", "address_state", "address_zip",
@@ -58,9 +58,14 @@ def pressed(copy: Redacted) -> dict[str, bytes]:
     """Make the copy in this process: `copy.pdf`, the same bytes for the same record, day and state."""
     from .press import press_alone
 
-    told = [copy.filed.content_digest, copy.filed.number, *copy.made_from, copy.made_on, copy.state]
-    same = hashlib.sha256(json.dumps(["redacted", *told]).encode()).hexdigest()[:32].encode()
-    return {"copy.pdf": press_alone(redacted_paper(copy), same)}
+    own = copy.filed
+    named = redacted_identifier(own.content_digest, own.number, own.revision).encode()
+    return {NAME: press_alone(redacted_paper(copy), named)}
+
+
+def redacted_identifier(content_digest: str, number: str, revision: int) -> str:
+    """Return what names every copy of a record with personal data left out to readers of PDF."""
+    return identifier(content_digest, number, revision, NAME).decode()
 
 
 def redacted_paper(copy: Redacted) -> Paper:

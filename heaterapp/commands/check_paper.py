@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from heaterapp import archive, sealed_papers, sealing
-from heaterapp.certificate import identifiers
+from heaterapp.certificate import identifiers, redacted_identifier
 from heaterapp.opening import Stopped, open_archive
 
 NAME = "check-paper"
@@ -68,7 +68,7 @@ def _firms(store: Any, number: str, asked: bool) -> list[Firm]:
             hit = store.records.hit(organisation, number)
         except archive.NotFound:
             continue
-        stored, own = sealed_papers.beside(store, organisation, hit, identifiers)
+        stored, own = sealed_papers.beside(store, organisation, hit, identifiers, redacted_identifier)
         firms.append(Firm(stored, own, [f"{hit.number}: {sealed_papers.standing(hit)}."]))
     if asked and not firms:
         raise Stopped(f"{number[:40]}: no record has this number.")

@@ -9,7 +9,7 @@ from functools import cached_property
 
 from .contents import Own, own_seal
 from .keys import Known
-from .likeness import is_near, is_translation, marks_of
+from .likeness import called, is_near, is_translation, marks_of
 from .reading import read
 
 LARGEST = 50_100_000
@@ -30,6 +30,8 @@ class Stored:
     body: bytes
     copies: frozenset[bytes] = frozenset()
     """What names the copies and translations that are made of it when they are asked for."""
+    redacted: bytes = b""
+    """What names the copies of it with personal data left out; nothing where there are none."""
 
     @cached_property
     def sha256(self) -> str:
@@ -126,6 +128,10 @@ def _apart(body: bytes, keys: Sequence[Known], stored: Sequence[Stored]) -> Look
     found = read(body, None, _fingerprints(keys))
     if found.foreign:
         return Looked("foreign_seal", parts=(*found.foreign, *_once_ours(found.foreign, keys)))
+    named = called(body).identifier
+    for one in stored:
+        if named and named == one.redacted:
+            return Looked("redacted", one)
     marks = marks_of(body) if stored else frozenset()
     shared = [(len(marks & marks_of(one.body)), one) for one in stored] if marks else []
     most, nearest = max(shared, key=lambda pair: pair[0], default=(0, None))

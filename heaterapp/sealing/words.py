@@ -19,6 +19,9 @@ KINDS = {
     "translation": "It calls itself a translation or a copy of this paper, made on request. Those are made"
     " when they are asked for and not kept, so there is nothing to compare it with: what counts is the"
     " English paper on record, which the contractor's archive has and the check page compares.",
+    "redacted": "It calls itself a copy of this paper, made on request, with personal data left out. Such"
+    " copies are not kept, so there is nothing to compare it with byte for byte: what counts is the paper on"
+    " record, which the contractor's archive has and the check page compares.",
     "added_after_seal": "Something was added after it was sealed. The paper before that is as it was sealed;"
     " what is shown on screen may not be.",
     "added": "It begins with the paper as it is stored, byte for byte, and something was added after it that"

@@ -13,6 +13,7 @@ from typing import Any
 
 from heaterapp import archive, rules
 from heaterapp.certificate.filed import bars_certificate
+from heaterapp.sheet.answered import accepted
 from heaterapp.sheet.findings import is_open_item, topic_and_name
 from heaterapp.sheet.older import whole
 from heaterapp.web.days import day_there, local_day, shown_day
@@ -56,6 +57,7 @@ NOT_OURS = frozenset(("work_date", *DONE_BY, "contractor_name"))
 INSTALLATION = "Installation"
 MOST_NAMED = 8
 UNMEASURED = "Could not be measured."
+AS_USUAL = "(accepted as usual, not measured)"
 WHAT_IT_IS = {
     "certificate": "",
     "correction_list": ", not a certificate",
@@ -173,16 +175,18 @@ def facts_of(opened: archive.Record, view: str) -> list[tuple[str, Lines]]:
     """Return (title, [(label, value)]) of a view, without what would call others' work this firm's own."""
     answers = answers_of(opened)
     others = NOT_OURS if opened.kind == "findings_report" else frozenset()
-    told = answers.keys() - others
+    told, usual = answers.keys() - others, frozenset(accepted(answers))
     found = [
-        (title, [_told(n, answers[n]) for n in names if n in told])
+        (title, [_told(n, answers[n], n in usual) for n in names if n in told])
         for title, names in PARTS[view]
     ]
     return [(title, lines) for title, lines in found if lines or title == INSTALLATION]
 
 
-def _told(name: str, value: Any) -> tuple[str, str]:
+def _told(name: str, value: Any, usual: bool) -> tuple[str, str]:
     label, said = said_line(name, value)
+    if usual:
+        return label, f"{said} {AS_USUAL}"
     # Why something was not measured is told in the installer's own words, which may name people.
     return label, "Could not measure" if isinstance(value, dict) else said
 

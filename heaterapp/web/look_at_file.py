@@ -8,7 +8,7 @@ from typing import Any
 from flask import Blueprint, render_template, request
 
 from heaterapp import archive, sealed_papers, sealing
-from heaterapp.certificate import identifiers
+from heaterapp.certificate import identifiers, redacted_identifier
 from heaterapp.web.one_record import line_of
 from heaterapp.web.security import current_person, require, store
 
@@ -41,7 +41,7 @@ def look(number: str) -> Any:
         return _page(hit, errors={"file": CHOOSE}), 422
     # A large file costs the processor: each look counts, as a guess does.
     store().throttle.attempt(org, [("file", str(current_person().id))])
-    stored, keys = sealed_papers.beside(store(), org, hit, identifiers)
+    stored, keys = sealed_papers.beside(store(), org, hit, identifiers, redacted_identifier)
     with sent[0].stream as given:
         looked = sealing.look(given.read(), keys, stored)
     said = [*sealing.said_of(looked), f"{hit.number}: {sealed_papers.standing(hit)}."]

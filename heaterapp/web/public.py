@@ -7,7 +7,7 @@ from typing import Any
 from flask import Blueprint, Response, abort, render_template, request, send_file, url_for
 
 from heaterapp import archive, fonts, sealing
-from heaterapp.certificate import identifiers
+from heaterapp.certificate import identifiers, redacted_identifier
 from heaterapp.languages import say
 from heaterapp.web.office import KINDS
 from heaterapp.web.places import place_title
@@ -66,6 +66,7 @@ def check() -> Any:
         "public/check.html", number=number[:LONGEST_NUMBER], code=code[:LONGEST_CODE], found=found,
         errors=errors, kinds=KINDS, states=STATES, place=place_title(found.place) if found else "",
         seal_means=sealing.MEANS, grouped=sealing.grouped, translations=_translations(found) if found else (),
+        redacted=redacted_identifier(found.content_digest, found.number, found.revision) if found else "",
     )  # fmt: skip
     return shown, 404 if errors and number and code else 200
 

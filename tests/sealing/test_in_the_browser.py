@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import dataclasses
 import hashlib
+import io
 import json
+import re
 import shutil
 import subprocess
 from pathlib import Path
 
+import pikepdf
 import pytest
 
 from heaterapp.sealing import look, new_key, seal
+from heaterapp.sealing.words import KINDS
 
 from .conftest import AT, added_to, small_paper
 from .test_tampered import ADDED, _container, _holding, _signed_again, signed_otherwise
@@ -19,6 +24,7 @@ HERE = Path(__file__).parent
 SCRIPT = HERE.parent.parent / "static" / "seal.js"
 AS_THE_PROGRAM_SAYS = {
     "stored": "stored", "sealed": "sealed", "sealed_twin": "sealed_twin", "translation": "translation",
+    "redacted": "redacted",
     "added_after_seal": "added", "added": "appended",
     "broken_seal": "appended", "foreign_seal": "appended", "changed": "other", "resaved": "other",
     "cut_short": "other", "unknown": "other", "no_pdf": "other", "sealed_unknown": "other", "damaged": "other",
@@ -32,11 +38,11 @@ def compared(tmp_path_factory, paper):
     shutil.copy(SCRIPT, folder / "seal.mjs")
     stored = [{"name": paper.name, "size": len(paper.body), "sha256": hashlib.sha256(paper.body).hexdigest()}]
 
-    def run(bodies, translations=()):
+    def run(bodies, translations=(), redacted=()):
         wanted = []
         for at, (body, prints) in enumerate(bodies):
             (folder / f"{at}.pdf").write_bytes(body)
-            wanted.append([str(folder / f"{at}.pdf"), stored, prints, list(translations)])
+            wanted.append([str(folder / f"{at}.pdf"), stored, prints, list(translations), list(redacted)])
         (folder / "list.json").write_text(json.dumps(wanted))
         program = ["node", str(HERE / "compare.mjs"), str(folder / "seal.mjs"), str(folder / "list.json")]
         done = subprocess.run(program, capture_output=True, text=True, timeout=60)
@@ -78,6 +84,21 @@ def test_a_translation_is_told_by_its_identifier(compared, paper, ours):
     assert compared([(body, [])], known) == [{"kind": "translation", "name": "", "print": ""}]
     assert compared([(body, [])], unknown)[0]["kind"] == "other"
     assert compared([(seal(paper.body, ours), [ours.fingerprint])], known)[0]["kind"] == "sealed"
+
+
+def test_a_copy_without_personal_data_is_told_by_its_identifier_as_the_program_tells_it(compared, paper):
+    named, other = b"0123456789abcdef0123456789abcdef", b"f" * 32
+    out = io.BytesIO()
+    with pikepdf.open(io.BytesIO(small_paper("Set to 60 psi", b"{}"))) as pdf:
+        pdf.docinfo["/Title"] = "Copy"
+        pdf.save(out, deterministic_id=True)
+    # As the renderer writes it: in letters.
+    body = re.sub(rb"/ID \[[^]]*\]", b"/ID [(" + named + b") (x)]", out.getvalue())
+    for mine, says in ((named, "redacted"), (other, "unknown")):
+        looked = look(body, [], [dataclasses.replace(paper, redacted=mine, copies=frozenset({other}))])
+        (told,) = compared([(body, [])], [other.decode()], [mine.decode()])
+        assert (looked.kind, told["kind"]) == (says, AS_THE_PROGRAM_SAYS[says])
+    assert "personal data left out" in KINDS["redacted"]
 
 
 def test_one_flipped_bit_in_the_seal_is_never_called_untouched(compared, paper, sealed, ours):

@@ -53,7 +53,7 @@ def test_a_file_can_be_compared_by_script_and_by_hand(visit: Any, issue: Any, st
     assert "hidden" in page.find(id="compare").attrs, "shown by its script alone"
     assert "sha256sum paper.pdf" in page.find(class_="by-hand").text
     kinds = {one["data-kind"] for one in page.select("#compare template")}
-    assert kinds == {"busy", "stored", "sealed", "sealed_twin", "translation", "added", "appended", "other", "empty", "large", "unread"}
+    assert kinds == {"busy", "stored", "sealed", "sealed_twin", "translation", "redacted", "added", "appended", "other", "empty", "large", "unread"}
     store.erase(made.organisation, made.id, 1, "asked for")
     assert "compare" not in ask(visit(), made.number, made.check_code).text.lower().split("<main")[1].split("hashes")[0]
 

@@ -13,6 +13,7 @@ import pytest
 from bs4 import BeautifulSoup
 
 from heaterapp.archive.desk_shapes import Inspection
+from heaterapp.rules import CATALOGUE
 from heaterapp.web.desk_block import inspected_words
 
 from .conftest import hidden
@@ -60,6 +61,16 @@ def test_a_failed_inspection_stands_on_every_page_that_is_handed_out(visit: Any,
     for what in ("insurer", "warranty", "address"):
         page = clerk.get(give(clerk, opened.number, what=what).location).text
         assert "Not passed; the last inspection failed on 24 Nov 2026" in page, what
+
+
+def test_what_was_accepted_as_usual_says_so_on_its_own_line(visit: Any, issue: Any) -> None:
+    taken = {"insurer": "cold_shutoff", "warranty": "expansion_device", "address": "strap_kind"}
+    opened, clerk = issue(accepted_as_usual=sorted(taken.values())), visit("office")
+    for what, name in taken.items():
+        page = BeautifulSoup(clerk.get(give(clerk, opened.number, what=what).location).text, "html.parser")
+        lines = {line.dt.text: line.dd.text for line in page.select("dl.facts > div")}
+        marked = [label for label, said in lines.items() if "(accepted as usual, not measured)" in said]
+        assert marked == [CATALOGUE[name].label], what
 
 
 def test_a_void_record_offers_only_what_may_be_done_with_it(visit: Any, issue: Any, store: Any, people: Any) -> None:
