@@ -40,8 +40,17 @@ class Standing:
     hazard_stands: bool = False
 
     @property
+    def is_current(self) -> bool:
+        return self.state == "current"
+
+    @property
     def is_void(self) -> bool:
         return self.state == "void"
+
+    @property
+    def is_followed(self) -> bool:
+        """Whether another paper of the job stands in its place now."""
+        return not self.is_current and bool(self.present_number)
 
 
 @dataclass(frozen=True)

@@ -116,7 +116,7 @@ def page_of(known: Known, language: str) -> Page:
         notices=notices(known, language),
         emergency_title=EMERGENCY.of(language),
         emergencies=emergencies(known, language),
-        still_title=still.TITLE.of(language),
+        still_title=still.title(known, language),
         still=still.left(known, language),
         whom_to_ask=still.whom_to_ask(known, language),
         what_title=what.title(known, language),

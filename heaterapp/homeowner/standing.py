@@ -15,6 +15,14 @@ LIST = Said(
     "This is not a certificate. Some things are still to be fixed. They are listed below.",
     "Esto no es un certificado. Todavía hay cosas por arreglar. Están en la lista de abajo.",
 )
+LIST_WAS = Said(
+    "This is not a certificate. It was a list of what was to be fixed then.",
+    "Esto no es un certificado. Era una lista de lo que entonces había que arreglar.",
+)
+LIST_WAS_BELOW = Said(
+    "This is not a certificate. What was to be fixed then is listed below.",
+    "Esto no es un certificado. Lo que entonces había que arreglar está en la lista de abajo.",
+)
 REPORT = Said(
     "This is not a certificate. It says what was found. Others put in this heater.",
     "Esto no es un certificado. Dice lo que se encontró. Otros instalaron este calentador.",
@@ -90,7 +98,7 @@ def _said(known: Known, language: str) -> Iterator[str]:
     stands = known.standing
     number, kind = stands.present_number, stands.present_kind
     # A hazard is told until a certificate stands that knows of none, whichever paper found it.
-    certified = stands.state != "current" and kind == "certificate"
+    certified = stands.is_followed and kind == "certificate"
     if stands.hazard_stands or (has_hazard(known) and not certified):
         yield STOP.of(language)
     if stands.state == "void":
@@ -100,11 +108,19 @@ def _said(known: Known, language: str) -> Iterator[str]:
         now = REPLACED_NOW[kind] if number else REPLACED_NONE
         yield now.of(language, number=number, whom=_whom(known, language))
     if known.paper in FACES:
-        yield FACES[known.paper].of(language)
+        yield _face(known).of(language)
     if stands.failed_on:
         day = day_in_words(stands.failed_on, language)
         failed = FAILED_OTHERS if known.is_others_work else FAILED
         yield failed.of(language, day=day) if day else ""
+
+
+def _face(known: Known) -> Said:
+    """Return what a paper that is no certificate says of itself; a list that stands no more, what it was."""
+    stands = known.standing
+    if known.paper != "correction_list" or stands.is_current:
+        return FACES[known.paper]
+    return LIST_WAS if stands.is_void or stands.is_followed else LIST_WAS_BELOW
 
 
 def _whom(known: Known, language: str) -> str:

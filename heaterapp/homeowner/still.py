@@ -6,7 +6,7 @@ Each check is told as the rule it stands for, so the same sentence reads true un
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cache
 from importlib.resources import files
 from typing import Any, NamedTuple
@@ -16,6 +16,8 @@ from heaterapp.homeowner.said import Said
 from heaterapp.homeowner.what import firm_name
 
 TITLE = Said("What is still open", "Lo que queda pendiente")
+TITLE_THEN = Said("What was open then", "Lo que entonces estaba pendiente")
+TITLE_ACCEPTED = Said("What was accepted", "Lo que se aceptó")
 TO_FIX = Said("These are still to be fixed:", "Todavía hay que arreglar esto:")
 TO_DECIDE = Said(
     "On these the building department has the last word:",
@@ -23,6 +25,14 @@ TO_DECIDE = Said(
 )
 TO_DESIGN = Said("These need a design by an engineer:", "Esto requiere el diseño de un ingeniero:")
 NOT_CHECKED = Said("These were not checked:", "Esto no se revisó:")
+TO_FIX_THEN = Said("These were to be fixed then:", "Entonces había que arreglar esto:")
+TO_DECIDE_THEN = Said(
+    "On these the building department was to have the last word:",
+    "En esto iba a decidir el departamento de construcción:",
+)
+TO_DESIGN_THEN = Said(
+    "These needed a design by an engineer:", "Esto requería el diseño de un ingeniero:"
+)
 ACCEPTED = Said(
     "These were found otherwise, and accepted by the building department:",
     "Esto se encontró distinto, y el departamento de construcción lo aceptó:",
@@ -54,30 +64,47 @@ def rules_in_words() -> Mapping[str, Said]:
     return found
 
 
+def title(known: Known, language: str) -> str:
+    """Return the heading over what is left: what was accepted, or was open then, is not called open."""
+    if not any(heading is not ACCEPTED for heading, _ in _sorted_out(known)):
+        return TITLE_ACCEPTED.of(language)
+    return (TITLE if known.standing.is_current else TITLE_THEN).of(language)
+
+
 def left(known: Known, language: str) -> tuple[Left, ...]:
-    """Return what is left on the paper, the gravest first; nothing where nothing is."""
-    found = [one for one in known.report["findings"] if one["kind"] == "rule"]
-    sorted_out = (
-        (TO_FIX, [one for one in found if one["verdict"] == "fails" and not one.get("accepted")]),
-        (NOT_CHECKED, [one for one in found if one["verdict"] in ("unanswered", "error")]),
-        (TO_DESIGN, [one for one in found if one["verdict"] == "engineer" and not one.get("accepted")]),
-        (TO_DECIDE, [one for one in found if one["verdict"] == "authority" and not one.get("accepted")]),
-        (ACCEPTED, [one for one in found if one.get("accepted")]),
-    )
+    """Return what is left on the paper, the gravest first; nothing where a newer paper says it."""
+    if known.standing.is_void or known.standing.is_followed:
+        return ()
     return tuple(
         Left(heading.of(language), tuple(dict.fromkeys(rule_of(one, language) for one in some)))
-        for heading, some in sorted_out
-        if some
+        for heading, some in _sorted_out(known)
     )
+
+
+def _sorted_out(known: Known) -> Iterator[tuple[Said, list[Mapping[str, Any]]]]:
+    """What is left under its headings, those of a paper that stands no more as they were."""
+    found = [one for one in known.report["findings"] if one["kind"] == "rule"]
+    standing = known.standing.is_current
+    for heading, verdicts in (
+        (TO_FIX if standing else TO_FIX_THEN, ("fails",)),
+        (NOT_CHECKED, ("unanswered", "error")),
+        (TO_DESIGN if standing else TO_DESIGN_THEN, ("engineer",)),
+        (TO_DECIDE if standing else TO_DECIDE_THEN, ("authority",)),
+    ):
+        whole = [one for one in found if one["verdict"] in verdicts]
+        if some := [one for one in whole if heading is NOT_CHECKED or not one.get("accepted")]:
+            yield heading, some
+    if accepted := [one for one in found if one.get("accepted")]:
+        yield ACCEPTED, accepted
 
 
 def whom_to_ask(known: Known, language: str) -> str:
-    """Return whom to ask to fix what is to be fixed, nothing where nothing is."""
+    """Return whom to ask to fix what is to be fixed, nothing where nothing is or a newer paper may stand."""
     fails = any(
         one["kind"] == "rule" and one["verdict"] == "fails" and not one.get("accepted")
         for one in known.report["findings"]
     )
-    if not fails:
+    if not fails or not known.standing.is_current:
         return ""
     if known.is_others_work:
         return ASK_SOMEBODY.of(language)
