@@ -101,8 +101,10 @@ def arithmetic_alone(answers: dict[str, Any]) -> Callable[[], list[Decimal]]:
 
 
 def _water(job: dict[str, Any]) -> list[Decimal]:
-    house, setting = job["house_pressure_psi"], job["precharge_psi"]
-    here = altitude.atmosphere(job["elevation_ft"])
+    house, here = job["house_pressure_psi"], altitude.atmosphere(job["elevation_ft"])
+    setting = expansion.precharge_at_air(
+        job["precharge_psi"], job["precharge_air_f"], job["installed_air_f"], here
+    )
     grown = expansion.thermal_expansion(job["storage_gal"], job["cold_inlet_f"], job["thermostat_f"])
     tank, holds = job["expansion_tank_gal"], job["expansion_acceptance_gal"]
     needed = expansion.tank_needed(grown, house, house, D(80), here)

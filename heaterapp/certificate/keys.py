@@ -11,6 +11,7 @@ from heaterapp.rules.units import plain_up
 from heaterapp.sheet.answered import told
 from heaterapp.sheet.bounds import reading
 from heaterapp.sheet.findings import is_known, is_open_item
+from heaterapp.sheet.gauge import to_set
 
 from .figures import bare
 from .paper import Key
@@ -37,7 +38,11 @@ def keys_of(answers: Answers, report: Report) -> tuple[Key, ...]:
     if _tank_is_wanted(report):
         _add_figure(found, figures.get(NEEDED[0]), NEEDED[1])
     for name, label in KEY_FIGURES[:2] if tank else ():
-        _add_figure(found, figures.get(name), label)
+        read = to_set(answers, report) if name == "precharge_target_psi" else None
+        if read:
+            found.append(Key(own(label), read.gauge, own("psi at {air} °F", air=read.set_at)))
+        else:
+            _add_figure(found, figures.get(name), label)
     for name, label in KEY_ANSWERS:
         text = told(answers, name)
         if text and not isinstance(answers.get(name), dict):

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from heaterapp.homeowner.known import Known
 from heaterapp.homeowner.said import Said, inches, number_of
 from heaterapp.rules import CATALOGUE
+from heaterapp.sheet.gauge import as_set
 
 
 class Figure(NamedTuple):
@@ -46,6 +47,12 @@ PRESSURES = {
         " al calentarse.",
     ),
 }
+FILLED_AT = Said(
+    "The small expansion tank was filled with air to {number} psi at {air} °F. That is {there} psi at"
+    " {where} °F, where it hangs. It makes room for water that grows as it heats.",
+    "El tanque de expansión, el pequeño, se llenó de aire a {number} psi a {air} °F. Eso es {there} psi a"
+    " {where} °F, donde cuelga. Da lugar al agua que crece al calentarse.",
+)
 UNMEASURED = {
     "thermostat_f": Said(
         "The set temperature could not be read.", "No se pudo leer la temperatura del ajuste."
@@ -195,7 +202,13 @@ def _measured(known: Known, language: str, asked: dict[str, Said], unit: str) ->
             continue
         if number:
             usual = f" {AS_USUAL.of(language)}" if known.as_usual(name) else ""
-            yield Figure(number, unit, words.of(language, number=number) + usual)
+            read = as_set(known.answers, known.report) if name == "precharge_psi" else None
+            said = words.of(language, number=number)
+            if read:
+                said = FILLED_AT.of(
+                    language, number=number, air=read.set_at, there=read.there, where=read.hangs_at
+                )
+            yield Figure(number, unit, said + usual)
         elif known.unmeasured(name) and name in UNMEASURED:
             yield Figure("", "", UNMEASURED[name].of(language))
 

@@ -9,6 +9,7 @@ from heaterapp.homeowner.numbers import AS_USUAL
 from heaterapp.homeowner.said import Said, day_in_words, number_of, year_of
 from heaterapp.homeowner.what import firm_name
 from heaterapp.rules import CATALOGUE
+from heaterapp.sheet.gauge import as_set
 
 TITLE = Said("For the warranty", "Para la garantía")
 CARD = Said(
@@ -27,6 +28,12 @@ PRESSURE = Said("House pressure {number} psi.", "Presión de la casa: {number} p
 REDUCED = Said("Reducing valve at {number} psi.", "Válvula reductora a {number} psi.")
 TANK = Said("Expansion tank of {gallons} gal, air {number} psi.",
             "Tanque de expansión de {gallons} galones, aire a {number} psi.")  # fmt: skip
+TANK_AT = Said(
+    "Expansion tank of {gallons} gal, air {number} psi at {air} °F: {there} psi at {where} °F,"
+    " where it hangs.",
+    "Tanque de expansión de {gallons} galones, aire a {number} psi a {air} °F: {there} psi a {where} °F,"
+    " donde cuelga.",
+)
 TANK_ONLY = Said("There is an expansion tank.", "Hay un tanque de expansión.")
 DEVICE = Said("Another device takes up the expansion.", "Otro aparato recibe la expansión.")
 NO_DEVICE = Said("There is no expansion tank.", "No hay tanque de expansión.")
@@ -67,6 +74,11 @@ def _expansion(known: Known, language: str) -> Iterator[str]:
     if known.says("expansion_device", "tank"):
         words = TANK if gallons and air else TANK_ONLY
         told = words.of(language, gallons=gallons, number=air)
+        read = as_set(known.answers, known.report)
+        if gallons and air and read:
+            told = TANK_AT.of(
+                language, gallons=gallons, number=air, air=read.set_at, there=read.there, where=read.hangs_at
+            )
         yield told + _usual(known, language, "expansion_tank_gal" if gallons and air else "expansion_device")
     elif known.says("expansion_device", "other_listed"):
         yield DEVICE.of(language)

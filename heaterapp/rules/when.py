@@ -103,6 +103,16 @@ class _NoMore(When):
         return False if NOT_ASKED in (one, other) else None
 
 
+class _Differ(When):
+    __slots__ = ()
+
+    def holds(self, look: Lookup) -> bool | None:
+        one, other = (look(name) for name in self.names)
+        if isinstance(one, Decimal) and isinstance(other, Decimal):
+            return one != other
+        return False if NOT_ASKED in (one, other) else None
+
+
 class _Several(When):
     """Conditions that are combined alike; one that is itself such a combination is taken apart."""
 
@@ -198,3 +208,8 @@ def said(name: str, *words: str) -> When:
 def no_more(first: str, second: str) -> When:
     """The number answered to `first` is not more than that to `second`."""
     return _NoMore((first, second))
+
+
+def differ(first: str, second: str) -> When:
+    """The numbers answered to `first` and to `second` are not the same."""
+    return _Differ((first, second))

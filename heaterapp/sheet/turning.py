@@ -13,6 +13,7 @@ from ..rules.units import plain_up
 from .bounds import reading
 from .draw.given import figures_taped
 from .findings import is_known, value_of
+from .gauge import to_set
 from .words import figure_words
 
 TRAPPED = "Draw water, read the house pressure again; set tank air to"
@@ -55,7 +56,7 @@ def turning(answers: Answers, report: Told, section: str) -> list[str]:
 def _water_lines(answers: Answers, report: Told, value: Any) -> list[str]:
     figures, lines = report["figures"], []
     if value("precharge_target_psi") and answers.get("expansion_device") == "tank":
-        lines.append(_air_line(answers, figures["precharge_target_psi"]))
+        lines.append(_air_line(answers, report))
     size = next((f for f in report["findings"] if f["check"] == "expansion.tank_large_enough"), None)
     if size and size["verdict"] == "fails" and value("expansion_tank_needed_gal"):
         needs = f"{plain_up(Decimal(figures['expansion_tank_needed_gal']['value']))} gal"
@@ -69,7 +70,12 @@ def _water_lines(answers: Answers, report: Told, value: Any) -> list[str]:
     return lines
 
 
-def _air_line(answers: Answers, target: Mapping[str, Any]) -> str:
+def _air_line(answers: Answers, report: Told) -> str:
+    target = report["figures"]["precharge_target_psi"]
+    if read := to_set(answers, report):
+        at = say("At {air} °F set the gauge to", air=read.set_at)
+        there = say("which is {psi} psi at {air} °F where the tank hangs", psi=read.there, air=read.hangs_at)
+        return f"{escape(at)} <b>{escape(read.gauge)} psi</b>, {escape(there)}"
     if is_known(target):
         return f"{say('Set tank air to')} <b>{escape(_short(value_of(target)))}</b>"
     trapped = answers.get("drew_water_before_reading") == "no"

@@ -106,6 +106,10 @@ FIGURES: dict[str, tuple[str, Words]] = {
         _WATER,
         Words("Gauge should read, at the air temperature when set", "Lectura del manómetro al precargar"),
     ),
+    "precharge_installed_psi": (
+        _WATER,
+        Words("Air charge where the tank hangs", "Carga de aire donde cuelga el tanque"),
+    ),
     "thermal_expansion_gal": (_WATER, Words("Water that expansion adds", "Agua que añade la expansión")),
     "closed_system": (_WATER, Words("Closed system", "Sistema cerrado")),
     "expansion_tank_needed_gal": (_WATER, Words("Expansion tank needed", "Tanque de expansión necesario")),

@@ -26,6 +26,7 @@ REDUCE_FIRST = "Over the limit: set the tank's air to the pressure after it is r
 ABSOLUTE_ZERO_F = Decimal("-459.67")
 NOTHING = Decimal(0)
 HIGHEST_PSI = Decimal(1000)
+FAINTEST_PSIA = Decimal(1)
 SMALLEST_GAL = Decimal("0.001")
 LARGEST_GAL = Decimal(100000)
 
@@ -51,9 +52,9 @@ def _atmosphere(psia: Decimal) -> None:
 
 
 def _setting(precharge_psig: Decimal, supply_psig: Decimal, atmosphere_psia: Decimal) -> None:
-    _gauge("precharge_psig", precharge_psig)
-    _gauge("supply_psig", supply_psig)
     _atmosphere(atmosphere_psia)
+    within("precharge_psig", precharge_psig, FAINTEST_PSIA - atmosphere_psia, HIGHEST_PSI, "psi")
+    _gauge("supply_psig", supply_psig)
 
 
 @exactly
@@ -96,16 +97,15 @@ def acceptance_factor(
         f = Pc / P0 - Pc / Pm,  P0 = max(Ps, Pc),  all absolute
         with Pc = Ps:  f = 1 - Ps / Pm
 
-    precharge_psig   air charge with no water in the tank    [psi gauge]  0 to 1,000
+    precharge_psig   air charge with no water in the tank    [psi gauge]  1 psi absolute to 1,000
     supply_psig      house pressure, cold                    [psi gauge]  0 to 1,000
     limit_psig       highest pressure allowed                [psi gauge]  0 to 1,000
     atmosphere_psia  air pressure at the site                [psia]       3 to 26
     returns          share, 0 to 1; 0 when the pressure is at the limit before the
                      tank takes anything; unrounded          [1]
 
-    Leaves out the acceptance the maker lists, which can be less.
-    Source: the module's. Checked against: tank charged to 28, from 30 to 50 psi at
-    sea level: the article prints 0.295, this gives 0.2953.
+    Under 0 is air set warm and hung cold. Leaves out what the maker lists. Source: the module's. Checked
+    against: tank charged to 28, from 30 to 50 psi at sea level: the article prints 0.295, this gives 0.2953.
 
     >>> round(acceptance_factor(Decimal(28), Decimal(30), Decimal(50), Decimal("14.7")), 4)
     Decimal('0.2953')

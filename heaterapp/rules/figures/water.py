@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from ..book import Table
 from ..calc import altitude, expansion
-from ..calc.printed import row_up_to
 from ..calc.water import density
 from ..catalog import YesNoUnknown
 from ..figure import figure
@@ -14,6 +12,7 @@ from ..questions.plate import STORAGE
 from ..questions.water import TANK
 from ..report import Worked
 from ..units import DegF, Foot, Gallon, Psi, plain, plain_up
+from ..when import differ
 
 _BOYLE = "Boyle's law, absolute pressures, gauge plus local air pressure"
 _LIMIT = ("expansion.pressure_limit", "expansion.advised_limit")
@@ -138,7 +137,26 @@ def precharge_at_air_f_psi(
     worked = f"({plain(target)} + {air}) x ({plain(precharge_air_f)} + 459.67) / ({plain(installed_air_f)} + 459.67) - {air} = {plain(value, 1)} psi"
     if precharge_target_psi.unsettled:
         return Worked(value, says=expansion.REDUCE_FIRST, unsettled=True)
-    return Worked(value, worked, f"What the gauge should read at {plain(precharge_air_f)} F.")
+    if precharge_air_f == installed_air_f:
+        return Worked(value, worked, f"What the gauge should read at {plain(precharge_air_f)} F.")
+    says = f"What the gauge should read at {plain(precharge_air_f)} F, to be {plain(target, 1)} psi at {plain(installed_air_f)} F where the tank hangs."
+    return Worked(value, worked, says)
+
+
+@figure(
+    "psi",
+    "0.1",
+    "Pc2 = (Pc1 + Pa) (T2 + 459.67) / (T1 + 459.67) - Pa",
+    "Gay-Lussac's law, water side empty",
+    when=TANK & differ("precharge_air_f", "installed_air_f"),
+)
+def precharge_installed_psi(
+    precharge_psi: Psi, precharge_air_f: DegF, installed_air_f: DegF, local_atmosphere_psia: Psi
+) -> Worked:
+    value = expansion.precharge_at_air(precharge_psi, precharge_air_f, installed_air_f, local_atmosphere_psia)
+    read, air = plain(precharge_psi), plain(local_atmosphere_psia)
+    worked = f"({read} + {air}) x ({plain(installed_air_f)} + 459.67) / ({plain(precharge_air_f)} + 459.67) - {air} = {plain(value, 1)} psi"
+    return Worked(value, worked, f"It read {read} psi at {plain(precharge_air_f)} F; the tank hangs at {plain(installed_air_f)} F.")
 
 
 @figure(
@@ -181,12 +199,12 @@ def expansion_tank_needed_gal(
 )
 def peak_pressure_psi(
     thermal_expansion_gal: Gallon, expansion_tank_gal: Gallon, precharge_psi: Psi, precharge_target_psi: Psi, local_atmosphere_psia: Psi,
-    expansion_acceptance_gal: Gallon | None = None, relief_pressure_psi: Psi | None = None,
+    expansion_acceptance_gal: Gallon | None = None, relief_pressure_psi: Psi | None = None, precharge_installed_psi: Psi | None = None,
 ) -> Worked:  # fmt: skip
     return _peak(
         thermal_expansion_gal,
         expansion_tank_gal,
-        precharge_psi,
+        precharge_psi if precharge_installed_psi is None else precharge_installed_psi,
         precharge_target_psi,
         local_atmosphere_psia,
         expansion_acceptance_gal,
@@ -234,57 +252,20 @@ def _peak(
 @figure("gal", "0.001", "Vw = Vt (1 - Pc / P0) + Ve, absolute", _BOYLE, when=STORAGE & TANK)
 def acceptance_used_gal(
     thermal_expansion_gal: Gallon, expansion_tank_gal: Gallon, precharge_psi: Psi, precharge_target_psi: Psi, local_atmosphere_psia: Psi,
-    expansion_acceptance_gal: Gallon | None = None,
+    expansion_acceptance_gal: Gallon | None = None, precharge_installed_psi: Psi | None = None,
 ) -> Worked:  # fmt: skip
+    charge = precharge_psi if precharge_installed_psi is None else precharge_installed_psi
     found = expansion.acceptance_used(
         thermal_expansion_gal,
         expansion_tank_gal,
-        precharge_psi,
+        charge,
         precharge_target_psi,
         local_atmosphere_psia,
         expansion_acceptance_gal,
     )
     if found.value is None:
         return Worked(None, says=found.says)
-    air, high = plain(local_atmosphere_psia), plain(max(precharge_psi, precharge_target_psi))
+    air, high = plain(local_atmosphere_psia), plain(max(charge, precharge_target_psi))
     tank = plain(expansion_tank_gal)
-    worked = f"{tank} x (1 - ({plain(precharge_psi)} + {air}) / ({high} + {air})) + {plain(thermal_expansion_gal, 5)} = {plain(found.value)} gal"
+    worked = f"{tank} x (1 - ({plain(charge)} + {air}) / ({high} + {air})) + {plain(thermal_expansion_gal, 5)} = {plain(found.value)} gal"
     return Worked(found.value, worked, found.says)
-
-
-@figure(
-    "s",
-    "1",
-    "the time of the table at this temperature, or of its next hotter row",
-    "consumer agency figures, adult skin, third degree",
-    clauses=("temperature.scald",),
-)
-def scald_seconds(
-    mixed_outlet_f: DegF | None = None, outlet_temperature_f: DegF | None = None, thermostat_f: DegF | None = None,
-    mixing_valve_fitted: bool | None = None, *, burns: Table,
-) -> Worked:  # fmt: skip
-    over = mixed_outlet_f is not None and outlet_temperature_f is not None and outlet_temperature_f > mixed_outlet_f
-    given = (
-        (None if over else mixed_outlet_f, "at the mixing valve"),
-        (outlet_temperature_f, "at a tap"),
-        (thermostat_f, "as set"),
-    )
-    hot, where = next(((value, name) for value, name in given if value is not None), (None, ""))
-    if mixing_valve_fitted and mixed_outlet_f is None and outlet_temperature_f is None:
-        return Worked(None, needs=("mixed_outlet_f",))
-    if hot is None:
-        return Worked(None, needs=("thermostat_f",))
-    at = f"{plain(hot)} F {where}"
-    first, last = burns.rows[0], burns.rows[-1]
-    if hot < first["temperature_f"]:
-        return Worked(None, says=f"{at}: below {plain(first['temperature_f'])} F the table gives no time.")
-    row = row_up_to(burns.rows, "temperature_f", hot)
-    if row is None:
-        beyond = f"hotter than the table's last row, {plain(last['temperature_f'])} F: it burns an adult in less than {plain(last['seconds'])} s, a child sooner."
-        return Worked(None, says=f"{at} is {beyond}")
-    seconds, between = plain(row["seconds"]), row["temperature_f"] != hot
-    read = f"{at} (the table's next hotter row, {plain(row['temperature_f'])} F)" if between else at
-    slower = [one["seconds"] for one in burns.rows if one["temperature_f"] < hot]
-    time = f"{seconds} to {plain(slower[-1])} s" if between else f"about {seconds} s"
-    says = f"It burns an adult in {time} at {read}, a child sooner."
-    return Worked(row["seconds"], f"{read}: {seconds} s", says)

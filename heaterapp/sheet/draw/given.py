@@ -13,6 +13,7 @@ from heaterapp.rules.reading import read_answer
 from heaterapp.rules.units import tape_range
 
 HALF_HUNDREDTH = Decimal("0.005")
+WHERE_IT_HANGS = "At the air temperature where the tank hangs."
 STRAP_BANDS = {
     "upper_strap_band_in": "seismic.upper_strap_in_upper_third",
     "lower_strap_band_in": "seismic.lower_strap_in_lower_third",
@@ -108,6 +109,11 @@ def band_taped(report: Mapping[str, Any], name: str) -> str:
 def figures_taped(report: Mapping[str, Any]) -> dict[str, Any]:
     """The figures of a report, bands of heights with how a tape shows them beside (`taped`)."""
     figures = dict(report["figures"])
+    target, read = (figures.get(name) or {} for name in ("precharge_target_psi", "precharge_at_air_f_psi"))
+    if is_known(target) and read.get("value") not in (None, target.get("value")):
+        # The same charge stands twice: which of the two a gauge shows is said beside both.
+        said = f"{target.get('says') or ''} {WHERE_IT_HANGS}".strip()
+        figures["precharge_target_psi"] = {**target, "says": said}
     for name in STRAP_BANDS.keys() & figures.keys():
         figures[name] = {**figures[name], "taped": band_taped(report, name)}
     return figures

@@ -9,6 +9,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Any, NamedTuple
 
+from heaterapp.rules.calc.expansion import precharge_at_air
 from heaterapp.rules.calc.pressure_curve import CurvePoint, pressure_curve
 from heaterapp.rules.units import plain, plain_up
 
@@ -25,6 +26,7 @@ FARTHEST = 6
 STEPS = 12
 LIMITS = ("expansion.tank_large_enough", "expansion.peak_as_set")
 TOO_SMALL_A_RISE_F = 5
+A_TENTH = Decimal("0.1")
 
 Curve = tuple[CurvePoint, ...]
 Line = list[tuple[Decimal, Decimal]]
@@ -53,13 +55,15 @@ class _Heating:
     recommended: Curve | None
     recommended_gal: Decimal | None
     recommended_psi: Decimal | None
+    charge_psi: Decimal | None
     same_tank: bool
     book: Bound | None
 
     @property
     def as_advised(self) -> bool:
-        """Whether the tank is set as recommended: then one line tells both."""
-        return self.as_set is not None and self.as_set == self.recommended
+        """Whether the tank is set as recommended, as near as a gauge is read: then one line tells both."""
+        near = self.charge_psi is not None and abs(self.charge_psi - self.supply_psi) < A_TENTH
+        return self.as_set is not None and self.recommended is not None and self.same_tank and near
 
     @property
     def recommended_name(self) -> str:
@@ -80,7 +84,7 @@ def _heating(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Heating 
     if figure(report, "closed_system").get("value") != "yes":
         return None
     tank = answer(answers, "expansion_tank_gal") if answer(answers, "expansion_device") == "tank" else None
-    charge = answer(answers, "precharge_psi")
+    charge = _charge(answers, report, air)
     needed = figure_number(report, "expansion_tank_needed_gal")
     # drawn for the size that is named beside it, which is the size to buy
     needed = None if needed is None else Decimal(plain_up(needed))
@@ -95,9 +99,18 @@ def _heating(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Heating 
         recommended = _curve(*common, max(sizes), target, label if max(sizes) == tank else None, STEPS)
     return _Heating(
         cold, hot, supply, relief, _curve(*common, steps=STEPS), as_set, recommended,
-        max(sizes) if sizes else None, target, bool(sizes) and max(sizes) == tank,
+        max(sizes) if sizes else None, target, charge, bool(sizes) and max(sizes) == tank,
         _bound(report, relief),
     )  # fmt: skip
+
+
+def _charge(answers: Mapping[str, Any], report: Mapping[str, Any], air: Decimal) -> Decimal | None:
+    """The air charge that the report reckons with: at the temperature where the tank hangs, once told."""
+    charge: Decimal | None = answer(answers, "precharge_psi")
+    set_at, hangs_at = (answer(answers, one) for one in ("precharge_air_f", "installed_air_f"))
+    if charge is None or not figure(report, "precharge_installed_psi"):
+        return charge
+    return precharge_at_air(charge, set_at, hangs_at, air)
 
 
 def _only_advised(finding: Mapping[str, Any]) -> bool:

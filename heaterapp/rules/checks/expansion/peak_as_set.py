@@ -13,12 +13,14 @@ from ...units import Psi
 
 CLAUSES = ("expansion.peak",)
 WHEN = STORAGE & TANK
+_BY_ITS_AIR = "With the water off set the gauge as worked out for its air temperature; fit a larger tank if that is not enough."
 
 
 def check(
     peak_pressure_psi: Worked, relief_pressure_psi: Psi, house_pressure_psi: Psi | None = None,
-    drew_water_before_reading: bool | None = None,
+    drew_water_before_reading: bool | None = None, precharge_installed_psi: Psi | None = None,
 ) -> Result:  # fmt: skip
+    fix = _BY_ITS_AIR if precharge_installed_psi is not None else ""
     peak = peak_pressure_psi.value
     trapped = house_pressure_psi is not None and drew_water_before_reading is False
     over = authority if trapped else fails
@@ -27,9 +29,9 @@ def check(
     )
     if not isinstance(peak, Decimal):
         said = "The tank cannot hold the expansion as it is set: the relief valve opens."
-        return over(said + again, "cannot hold", relief_pressure_psi, "psi")
+        return over(said + again, "cannot hold", relief_pressure_psi, "psi", fix=fix)
     reached, opens = side_by_side(peak, relief_pressure_psi, 1)
     said = f"As set, the pressure reaches {reached} psi; the relief valve opens at {opens} psi."
     if peak < relief_pressure_psi:
         return meets(said, peak, relief_pressure_psi, "psi")
-    return over(said + again, peak, relief_pressure_psi, "psi")
+    return over(said + again, peak, relief_pressure_psi, "psi", fix=fix)

@@ -4,6 +4,8 @@ Why: air set warm reads low when it hangs in the cold, and the other way round.
 Fix: set the gauge to the figure for the air temperature at the moment of setting.
 """
 
+from decimal import Decimal
+
 from ...calc.expansion import REDUCE_FIRST
 from ...questions.water import TANK
 from ...report import Result, Verdict, Worked, advice
@@ -15,20 +17,22 @@ WHEN = TANK
 
 
 def check(
-    precharge_psi: Psi, precharge_at_air_f_psi: Psi, precharge_air_f: DegF, precharge_target_psi: Worked, *, near: Psi
+    precharge_psi: Psi, precharge_at_air_f_psi: Psi, precharge_air_f: DegF, precharge_target_psi: Worked,
+    installed_air_f: DegF, precharge_installed_psi: Psi | None = None, *, near: Psi,
 ) -> Result:  # fmt: skip
-    gap = abs(precharge_psi - precharge_at_air_f_psi)
+    target = precharge_target_psi.value
+    assert isinstance(target, Decimal)
+    gap = abs((precharge_psi if precharge_installed_psi is None else precharge_installed_psi) - target)
     verdict: Verdict = "meets" if gap <= near else "fails"
     if precharge_target_psi.unsettled:
         said = f"It read {plain(precharge_psi)} psi at {plain(precharge_air_f)} F. {REDUCE_FIRST}"
         fix = f"Reduce the house pressure and read it again; then set the gauge as worked out from that for {plain(precharge_air_f)} F."
         return advice(verdict, said, precharge_psi, "the reduced pressure", "psi", fix=fix)
     said = f"At {plain(precharge_air_f)} F the gauge should read {plain(precharge_at_air_f_psi, 1)} psi; it read {plain(precharge_psi)} psi."
-    return advice(
-        verdict,
-        said,
-        precharge_psi,
-        precharge_at_air_f_psi,
-        "psi",
-        fix=f"Set the gauge to {plain(precharge_at_air_f_psi, 1)} psi at {plain(precharge_air_f)} F.",
-    )
+    fix = f"Set the gauge to {plain(precharge_at_air_f_psi, 1)} psi at {plain(precharge_air_f)} F."
+    if precharge_installed_psi is not None:
+        fix = (
+            f"Set the gauge to {plain(precharge_at_air_f_psi, 1)} psi at {plain(precharge_air_f)} F,"
+            f" which is {plain(target, 1)} psi at {plain(installed_air_f)} F where the tank hangs."
+        )
+    return advice(verdict, said, precharge_psi, precharge_at_air_f_psi, "psi", fix=fix)

@@ -1,5 +1,7 @@
 """The expansion tank's air charge matches the house pressure.
 
+The charge is what the air has at the temperature where the tank hangs, where that is another than when it was set.
+
 Why: charged too low the tank is full of cold water before the heating starts; too high it takes nothing in time.
 Fix: shut the water off, open a tap, set the tank's air to the house pressure, and read it again.
 """
@@ -8,8 +10,8 @@ from decimal import Decimal
 
 from ...calc.expansion import REDUCE_FIRST
 from ...questions.water import TANK
-from ...report import Result, Worked, advice, authority, fails, meets
-from ...units import Psi, plain
+from ...report import Result, Worked, advice, authority, fails, meets, side_by_side
+from ...units import DegF, Psi, plain
 
 CLAUSES = ("expansion.precharge",)
 WHEN = TANK
@@ -17,30 +19,41 @@ WHEN = TANK
 
 def check(
     precharge_psi: Psi, precharge_target_psi: Worked, house_pressure_psi: Psi | None = None, prv_fitted: bool | None = None,
-    precharge_at_air_f_psi: Psi | None = None, peak_pressure_psi: Worked | None = None,
+    precharge_installed_psi: Psi | None = None, precharge_at_air_f_psi: Psi | None = None,
+    precharge_air_f: DegF | None = None, installed_air_f: DegF | None = None, peak_pressure_psi: Worked | None = None,
     drew_water_before_reading: bool | None = None, *, near: Psi, far: Psi,
 ) -> Result | tuple[Result, ...]:  # fmt: skip
     target = precharge_target_psi.value
     assert isinstance(target, Decimal)
-    gap, reduce_first = abs(precharge_psi - target), precharge_target_psi.unsettled
+    charge = precharge_psi if precharge_installed_psi is None else precharge_installed_psi
+    gap, reduce_first = abs(charge - target), precharge_target_psi.unsettled
     setting = "reducing valve's setting" if prv_fitted else "street pressure"
     basis = "house pressure" if house_pressure_psi is not None else setting
     said = f"Air charge {plain(precharge_psi)} psi, {basis} {plain(target)} psi: {plain(gap)} psi apart."
-    shown: tuple[Decimal, Decimal | str, str] = (precharge_psi, target, "psi")
+    shown: tuple[Decimal, Decimal | str, str] = (charge, target, "psi")
     fix = f"Set tank air to {plain(target, 1)} psi, with the water off and a tap open."
+    if precharge_installed_psi is not None and precharge_air_f is not None and installed_air_f is not None:
+        apart = max((side_by_side(gap, one, 1)[0] or "" for one in (near, far)), key=len)
+        set_at, hangs_at = plain(precharge_air_f), plain(installed_air_f)
+        said = (
+            f"Air charge {plain(precharge_psi)} psi at {set_at} F, which is {plain(charge, 1)} psi at {hangs_at} F where the tank hangs;"
+            f" {basis} {plain(target)} psi: {apart} psi apart."
+        )
+        fix = f"Set tank air to {plain(target, 1)} psi at {hangs_at} F, where the tank hangs, with the water off and a tap open."
+        if precharge_at_air_f_psi is not None:
+            read = plain(precharge_at_air_f_psi, 1)
+            fix = f"Set the gauge to {read} psi at {set_at} F, which is {plain(target, 1)} psi at {hangs_at} F where the tank hangs, with the water off and a tap open."
     if reduce_first:
         said = f"{said} {REDUCE_FIRST}"
-        shown = (precharge_psi, "the reduced pressure", "psi")
+        shown = (charge, "the reduced pressure", "psi")
         fix = "Reduce the house pressure first, draw water and read it again. Then set tank air to that, with the water off and a tap open."
     if gap <= near:
         return meets(said, *shown)
     if gap <= far:
-        if precharge_at_air_f_psi is not None and abs(precharge_psi - precharge_at_air_f_psi) <= near:
-            return meets(f"{said} Right for the air temperature at which it was set.", *shown)
         return meets(said, *shown), advice(
             "fails", f"{said} Within {plain(near)} psi is better.", *shown, fix=fix
         )
-    if house_pressure_psi is not None and drew_water_before_reading is False and precharge_psi < target:
+    if house_pressure_psi is not None and drew_water_before_reading is False and charge < target:
         said += " The pressure was read without drawing water first, so it may read high: draw water and read again."
         return authority(
             said, *shown, fix="Draw water, read the house pressure again, then set tank air to it."

@@ -13,12 +13,15 @@ from ...units import Gallon, Psi, plain
 
 CLAUSES = ("expansion.peak",)
 WHEN = STORAGE & TANK
+_BY_ITS_AIR = "With the water off set the gauge as worked out for its air temperature; if it still cannot, fit a larger tank."
 
 
 def check(
     acceptance_used_gal: Worked, expansion_tank_gal: Gallon, expansion_acceptance_gal: Gallon | None = None,
     house_pressure_psi: Psi | None = None, drew_water_before_reading: bool | None = None,
+    precharge_installed_psi: Psi | None = None,
 ) -> Result:  # fmt: skip
+    fix = _BY_ITS_AIR if precharge_installed_psi is not None else ""
     used = acceptance_used_gal.value
     holds = expansion_acceptance_gal if expansion_acceptance_gal is not None else expansion_tank_gal
     room = "of its whole size" if expansion_acceptance_gal is None else "that its label says it takes"
@@ -28,5 +31,5 @@ def check(
     said = f"The tank cannot hold the expansion as set, in the {plain(holds)} gal {room}."
     if house_pressure_psi is not None and drew_water_before_reading is False:
         said += " The pressure was read without drawing water first: draw water and read again."
-        return authority(said, "cannot hold", holds, "gal")
-    return fails(said, "cannot hold", holds, "gal")
+        return authority(said, "cannot hold", holds, "gal", fix=fix)
+    return fails(said, "cannot hold", holds, "gal", fix=fix)
