@@ -47,6 +47,7 @@ def test_the_catalogue_has_every_text_of_the_program_translated_and_no_other() -
         ("The relief valve is new.", "La válvula de seguridad es nueva.", "'seguridad' is not used here"),
         ("Fit a relief valve.", "Instale una válvula.", "'relief valve' is in the glossary"),
         ("The vent ends in a cap.", "La ventilación termina en una tapa.", "'vent' is in the glossary"),
+        ("The vent leaks.", "El tubo de ventilación tiene una fuga.", "'tubo de ventilación' is not used here"),
         ("Turn the water off.", "Cierre el agua", "ends otherwise than the English"),
         ("Turn the water off.", "Turn the water off.", "left in English"),
         ("The expansion tank.", "El vaso de expansión.", "'vaso de expansión' is not used here"),

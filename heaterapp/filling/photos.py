@@ -125,7 +125,7 @@ LIST = (
     ),
     _Listed(
         "vent",
-        Words("Vent and connector", "Tubo de ventilación y conector"),
+        Words("Vent and connector", "Tubo de escape y conector"),
         Words(
             "From the heater to where it leaves the room; slope, screws and clearance to be seen.",
             "Del calentador hasta donde sale del cuarto; que se vean pendiente, tornillos y separación.",

@@ -49,7 +49,7 @@ SECTIONS: dict[str, Words] = {
     "water": Words("Water and expansion", "Agua y expansión"),
     "relief": Words("Relief and pan", "Válvula de alivio y bandeja"),
     "gas": Words("Gas", "Gas"),
-    "vent": Words("Vent and air", "Tubo de ventilación y aire"),
+    "vent": Words("Vent and air", "Tubo de escape y aire"),
     "electric": Words("Electric", "Electricidad"),
     "place": Words("Place and straps", "Lugar y correas"),
     "alarms": Words("Alarms and start-up", "Alarmas y arranque"),
@@ -75,7 +75,7 @@ TOPICS: dict[str, Words] = {
     "pan": Words("Pan", "Bandeja"),
     "temperature": Words("Hot water temperature", "Temperatura del agua caliente"),
     "gas": Words("Gas", "Gas"),
-    "venting": Words("Vent", "Tubo de ventilación"),
+    "venting": Words("Vent", "Tubo de escape"),
     "air": Words("Air for burning", "Aire para la combustión"),
     "electric": Words("Electric", "Electricidad"),
     "place": Words("Place", "Lugar"),
@@ -191,11 +191,11 @@ FIGURES: dict[str, tuple[str, Words]] = {
     ),
     "vent_least_input_btuh": (
         _VENT,
-        Words("The vent needs at least", "El tubo de ventilación necesita al menos"),
+        Words("The vent needs at least", "El tubo de escape necesita al menos"),
     ),
     "common_vent_capacity_btuh": (
         _VENT,
-        Words("The shared vent carries", "El tubo de ventilación común admite"),
+        Words("The shared vent carries", "El tubo de escape común admite"),
     ),
     "other_connector_capacity_btuh": (_VENT, Words("The other connector carries", "El otro conector admite")),
     "other_least_input_btuh": (
