@@ -33,7 +33,7 @@ _TEXT = {"type": "string"}
 
 
 def heads() -> list[str]:
-    """The names of the columns: those of the record, every question, what is none today, the desk's."""
+    """The names of the columns: those of the record, every question, what is none of the job's, the desk's."""
     return [*OWN, *rules.CATALOGUE, "other_answers", *exported_desk.HEADS]
 
 
@@ -202,11 +202,14 @@ def _row(one: Taken | Draft) -> list[sheet_rows.Cell]:
 def _cells(
     own: Mapping[str, sheet_rows.Cell], answers: Mapping[str, Any], one: Taken | Draft
 ) -> list[sheet_rows.Cell]:
+    # As paper and pages tell it: what is left over from a part that is not there stands among the others.
+    told = rules.asked_only(answers)
     asked = [
-        _answer(question.kind, answers[name]) if name in answers else None
+        _answer(question.kind, told[name]) if name in told else None
         for name, question in rules.CATALOGUE.items()
     ]
-    other = {name: value for name, value in answers.items() if name not in rules.CATALOGUE}
+    own_columns = told.keys() & rules.CATALOGUE.keys()
+    other = {name: value for name, value in answers.items() if name not in own_columns}
     rest = _json(other).decode() if other else None
     return [*(own.get(name) for name in OWN), *asked, rest, *exported_desk.cells(one.desk, one.inspections)]
 

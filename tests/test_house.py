@@ -43,7 +43,7 @@ MAY_IMPORT = {
     "forms": {"languages", "rules", "filling"},
     "manual": {"rules", "sheet", "certificate", "fonts"},
     "crew": set(),
-    "certificate": {"languages", "rules", "sheet", "filling", "fonts", "font_faces", "font_fractions", "crew"},
+    "certificate": {"languages", "rules", "sheet", "filling", "fonts", "font_faces", "font_fractions", "crew", "firm_days"},
     "archive": {"firm_days"},
     "firm_days": set(),
     "homeowner": {"rules", "sheet", "firm_days"},

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from heaterapp import firm_days
+
 from .filed import Filed
 from .saying import own
 
@@ -24,8 +26,22 @@ def corrects(filed: Filed) -> str:
     said = f"{head}: {changes}" + (f" ({why})." if why else ".")
     if not told.get("signed_by"):
         return said
-    named = {"paper": told["signed_for"], "name": told["signed_by"], "day": str(told["signed_at"])[:10]}
+    day = _day(filed, str(told["signed_at"]))
+    named = {"paper": told["signed_for"], "name": told["signed_by"], "day": day}
     return f"{said} {own('Signed for {paper} by {name} on {day}.', **named)}"
+
+
+def _day(filed: Filed, stamp: str) -> str:
+    """The firm's own day of a UTC stamp; of a firm that named no time zone UTC's, said as that."""
+    settings = filed.organisation.get("settings") or {}
+    try:
+        # One without its zone would be taken as of this machine's.
+        day = str(firm_days.day_of(stamp, firm_days.zone_of(settings))) if stamp.endswith("Z") else ""
+    except ValueError:
+        day = ""
+    if not day:
+        return stamp[:10]
+    return day if settings.get("time_zone") else f"{day} UTC"
 
 
 def _given(text: str) -> str:

@@ -7,8 +7,10 @@ import io
 from typing import Any
 
 import pypdf
+import pytest
 
 from heaterapp.certificate.content import paper_of
+from heaterapp.certificate.corrected import corrects
 from heaterapp.certificate.cover import Cover, pressed
 from heaterapp.certificate.filed import Filed
 
@@ -30,11 +32,29 @@ def corrected(record: Any, **different: Any) -> Any:
 
 
 def test_the_line_names_old_and_new_who_why_and_the_signed_paper(record_of: Any) -> None:
-    said = paper_of(Filed.of(corrected(record_of("gas_storage_us_ca")))).replaces
+    record = corrected(record_of("gas_storage_us_ca"))
+    said = paper_of(Filed.of(record)).replaces
     assert said == (
         "Revision 3, corrects C-000011: Owner was Mina Pak, now Mina Park, Unit was not given, now B"
-        " (misspelt; Olu Grant). Signed for C-000009 by Ana Reyes on 2026-09-03."
+        " (misspelt; Olu Grant). Signed for C-000009 by Ana Reyes on 2026-09-03 UTC."
     )
+
+
+@pytest.mark.parametrize(
+    ("zone", "at", "day"),
+    [
+        ("America/Los_Angeles", "2026-11-27T05:12:00Z", "2026-11-26"), ("UTC", "2026-11-27T05:12:00Z", "2026-11-27"),
+        ("Asia/Tokyo", "2026-11-27T16:00:00Z", "2026-11-28"), (None, "2026-11-27T05:12:00Z", "2026-11-27 UTC"),
+        ("UTC", "long ago", "long ago"), ("Asia/Tokyo", "2026-11-27T16:00:00", "2026-11-27"),
+        ("UTC", "2026-19-39T00:00:00Z", "2026-19-39"),
+    ],
+)  # fmt: skip
+def test_the_day_of_signing_is_the_firm_s_own(zone: str | None, at: str, day: str, record_of: Any) -> None:
+    context = {"correction": {**CORRECTION, "signed_at": at}}
+    settings = {"settings": {"time_zone": zone} if zone else {}}
+    filed = Filed.of(corrected(record_of("gas_storage_us_ca"), context=context))
+    said = corrects(dataclasses.replace(filed, organisation={**filed.organisation, **settings}))
+    assert said.endswith(f" by Ana Reyes on {day}.")
 
 
 def test_an_unsigned_list_names_no_signature_and_others_stay_as_they_were(record_of: Any) -> None:

@@ -6,6 +6,7 @@ import io
 import json
 import shutil
 import zipfile
+from decimal import Decimal
 
 import pytest
 from jsonschema import Draft202012Validator, FormatChecker
@@ -77,6 +78,21 @@ def test_csv_has_a_row_a_record_and_a_column_a_question(visit, three):
     assert new["work_date"].isoformat() == json.loads(three[1].job)["work_date"]
     stored = json.loads(three[1].job)
     assert {name for name in CATALOGUE if new[name] is not None} == set(stored) & set(CATALOGUE)
+
+
+def test_what_is_left_over_stands_apart_in_the_csv_and_is_lost_nowhere(visit, store, people, firms, three):
+    left = {"expansion_tank_gal": "4.5", "precharge_psi": "60", "prv_setting_psi": "62"}
+    given = {**left, "expansion_device": "none", "prv_fitted": "no", "heater_kind": "gas_storage"}
+    store.jobs.create(firms["a"].id, people["a", "installer"].id, given)
+    heads, *rows = sheet_rows.read(taken(visit("office"), drafts="yes"))
+    found = [dict(zip(heads, row, strict=True)) for row in rows]
+    assert [found[-1][name] for name in left] == [None] * 3
+    assert json.loads(found[-1]["other_answers"]) == left
+    assert (found[-1]["expansion_device"], found[-1]["prv_fitted"]) == ("none", "no")
+    # Where the part is there its answers stand in their columns.
+    assert found[0]["precharge_psi"] == Decimal(json.loads(three[2].job)["precharge_psi"])
+    told = json.loads(taken(visit("office"), "json", drafts="yes"))["records"][-1]["answers"]
+    assert told == given
 
 
 def test_no_cell_of_the_csv_is_live(visit, three):
