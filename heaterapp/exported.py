@@ -33,7 +33,7 @@ _TEXT = {"type": "string"}
 
 
 def heads() -> list[str]:
-    """The names of the columns: those of the record, every question, what is none of the job's, the desk's."""
+    """The names of the columns: the record's, every question, what is none of the job's, the desk's."""
     return [*OWN, *rules.CATALOGUE, "other_answers", *exported_desk.HEADS]
 
 
