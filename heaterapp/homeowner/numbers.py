@@ -169,6 +169,9 @@ SHUTOFFS = (
         "There is no power switch for the heater.", "El calentador no tiene interruptor."
     )),
 )  # fmt: skip
+SHUTOFF_OUTDOORS = Said(
+    "The gas shutoff is near the heater, in reach.", "La llave de gas está cerca del calentador, a la mano."
+)
 ALARMS = {
     "yes": Said(
         "A carbon monoxide alarm is outside each sleeping area.",
@@ -221,7 +224,7 @@ def _found(known: Known, language: str) -> Iterator[str]:
             told.append(PAN_DRAINS[known.answers["pan_drain_end"]].of(language))
         yield _usually(known, language, "pan_fitted", told)
     yield from straps(known, language)
-    shutoffs = [(name, words.of(language)) for name, values, words in SHUTOFFS if known.says(name, *values)]
+    shutoffs = [(name, words.of(language)) for name, words in _shutoffs(known)]
     usual = [said for name, said in shutoffs if known.as_usual(name)]
     if said := " ".join(one for name, one in shutoffs if not known.as_usual(name)):
         yield said
@@ -230,6 +233,14 @@ def _found(known: Known, language: str) -> Iterator[str]:
     name = "co_alarm_outside_sleeping"
     if known.burns and known.says(name, *ALARMS):
         yield _usually(known, language, name, [ALARMS[known.answers[name]].of(language)])
+
+
+def _shutoffs(known: Known) -> Iterator[tuple[str, Said]]:
+    for name, values, words in SHUTOFFS:
+        if known.says(name, *values):
+            # Outdoors there is no room for it to be the same.
+            outdoors = (name, *values) == ("gas_shutoff_within_6ft", "yes") and known.says("room", "outdoors")
+            yield name, SHUTOFF_OUTDOORS if outdoors else words
 
 
 def straps(known: Known, language: str) -> Iterator[str]:

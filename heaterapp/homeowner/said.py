@@ -36,6 +36,7 @@ MONTHS = Said(
 )
 DAY = Said("{month} {day}, {year}", "{day} de {month} de {year}")
 INCHES = Said("{number} in", "{number} pulgadas")
+INCH = Said("{number} in", "{number} pulgada")
 AND = Said("{before} and {last}", "{before} y {last}")
 
 
@@ -100,10 +101,22 @@ def inches(values: Sequence[Any], language: str) -> str:
 
     >>> inches(["14.375", "60"], "es")
     '14 3/8 y 60 pulgadas'
+    >>> inches(["1"], "es"), inches(["0.5"], "es"), inches(["1.5"], "es"), inches(["1"], "en")
+    ('1 pulgada', '1/2 pulgada', '1 1/2 pulgadas', '1 in')
     """
     read = [number for number in map(_exact, values) if number is not None]
     taped = [reading(f"{one:f}", "in").removesuffix(" in") for one in read]
-    return INCHES.of(language, number=listed(taped, language)) if read else ""
+    words = INCH if len(taped) == 1 and is_one(taped[0]) else INCHES
+    return words.of(language, number=listed(taped, language)) if taped else ""
+
+
+def is_one(number: str) -> bool:
+    """Say whether a number as it is read is one, or a fraction of one: what it counts is then singular.
+
+    >>> is_one("1"), is_one("3/4"), is_one("1 1/2"), is_one("0.4"), is_one("12")
+    (True, True, False, False, False)
+    """
+    return number == "1" or ("/" in number and " " not in number)
 
 
 def _exact(value: Any) -> Decimal | None:

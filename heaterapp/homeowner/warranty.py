@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from heaterapp.homeowner.known import Known
 from heaterapp.homeowner.numbers import AS_USUAL
-from heaterapp.homeowner.said import Said, day_in_words, number_of, year_of
+from heaterapp.homeowner.said import Said, day_in_words, is_one, number_of, year_of
 from heaterapp.homeowner.what import firm_name
 from heaterapp.rules import CATALOGUE
 from heaterapp.sheet.gauge import as_set
@@ -26,12 +26,14 @@ BY_OTHERS_IN = Said("Installed by others in {year}.", "Instalado por otros en {y
 LICENSE = Said("License {licence}.", "Licencia {licence}.")
 PRESSURE = Said("House pressure {number} psi.", "Presión de la casa: {number} psi.")
 REDUCED = Said("Reducing valve at {number} psi.", "Válvula reductora a {number} psi.")
-TANK = Said("Expansion tank of {gallons} gal, air {number} psi.",
-            "Tanque de expansión de {gallons} galones, aire a {number} psi.")  # fmt: skip
+GALLONS = Said("{number} gal", "{number} galones")
+GALLON = Said("{number} gal", "{number} galón")
+TANK = Said("Expansion tank of {size}, air {number} psi.",
+            "Tanque de expansión de {size}, aire a {number} psi.")  # fmt: skip
 TANK_AT = Said(
-    "Expansion tank of {gallons} gal, air {number} psi at {air} °F: {there} psi at {where} °F,"
+    "Expansion tank of {size}, air {number} psi at {air} °F: {there} psi at {where} °F,"
     " where it hangs.",
-    "Tanque de expansión de {gallons} galones, aire a {number} psi a {air} °F: {there} psi a {where} °F,"
+    "Tanque de expansión de {size}, aire a {number} psi a {air} °F: {there} psi a {where} °F,"
     " donde cuelga.",
 )
 TANK_ONLY = Said("There is an expansion tank.", "Hay un tanque de expansión.")
@@ -73,11 +75,12 @@ def _expansion(known: Known, language: str) -> Iterator[str]:
     gallons, air = _given(known, "expansion_tank_gal"), _given(known, "precharge_psi")
     if known.says("expansion_device", "tank"):
         words = TANK if gallons and air else TANK_ONLY
-        told = words.of(language, gallons=gallons, number=air)
+        size = (GALLON if is_one(gallons) else GALLONS).of(language, number=gallons)
+        told = words.of(language, size=size, number=air)
         read = as_set(known.answers, known.report)
         if gallons and air and read:
             told = TANK_AT.of(
-                language, gallons=gallons, number=air, air=read.set_at, there=read.there, where=read.hangs_at
+                language, size=size, number=air, air=read.set_at, there=read.there, where=read.hangs_at
             )
         yield told + _usual(known, language, "expansion_tank_gal" if gallons and air else "expansion_device")
     elif known.says("expansion_device", "other_listed"):

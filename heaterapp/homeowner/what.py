@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from heaterapp.homeowner.known import OF_OTHERS, Known
-from heaterapp.homeowner.said import Said, day_in_words, number_of, year_of
+from heaterapp.homeowner.said import Said, day_in_words, is_one, number_of, year_of
 
 HEATERS = {
     "gas_storage": Said("a gas water heater", "un calentador de agua de gas"),
@@ -28,6 +28,7 @@ LOOKED_OVER_UNDATED = Said("{firm} looked over {heater}.", "{firm} revisó {heat
 BY_OTHERS_IN = Said("Others installed it in {year}.", "Otros lo instalaron en {year}.")
 A_PLUMBER = Said("A plumber", "Un plomero")
 SIZE = Said("The tank holds {gallons} gallons.", "El tanque tiene {gallons} galones.")
+SIZE_OF_ONE = Said("The tank holds {gallons} gallon.", "El tanque tiene {gallons} galón.")
 ROOMS = {
     "garage": Said("It stands in the garage.", "Está en el garaje."),
     "basement": Said("It stands in the basement.", "Está en el sótano."),
@@ -90,7 +91,7 @@ def sentences(known: Known, language: str) -> tuple[str, ...]:
         told.append(BY_OTHERS_IN.of(language, year=year))
     gallons = number_of(known.answers.get("storage_gal"), "gal")
     if gallons and known.is_tank:
-        told.append(SIZE.of(language, gallons=gallons))
+        told.append((SIZE_OF_ONE if is_one(gallons) else SIZE).of(language, gallons=gallons))
     room = ROOMS.get(str(known.answers.get("room")))
     return (*told, room.of(language)) if room else tuple(told)
 
