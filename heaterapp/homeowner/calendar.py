@@ -26,7 +26,7 @@ from heaterapp.homeowner.care import Care
 from heaterapp.homeowner.clock_changes import zone_of_calendar
 from heaterapp.homeowner.known import Known
 from heaterapp.homeowner.said import Said, language_of
-from heaterapp.homeowner.what import firm_name
+from heaterapp.homeowner.what import A_PLUMBER
 from heaterapp.homeowner.zones import zone_of_place
 
 HEAD = {
@@ -113,7 +113,7 @@ def _had(known: Known, earlier: Sequence[Known] | None) -> set[Care]:
 def _event(known: Known, one: Care, began: date, zone: ZoneInfo | None, language: str) -> Event:
     day = first_day(began, one.months)
     what = one.what.of(language)
-    firm, phone = firm_name(known, language), str(known.firm.get("phone") or "")
+    firm, phone = known.reached("name") or A_PLUMBER.of(language), known.reached("phone")
     who = WHO.of(language, firm=firm, phone=phone, number=known.number).replace(" .", ".")
     told = (f"{one.how.of(language)} {one.often.of(language)}.", care.FIRST.of(language), who)
     event = Event()

@@ -19,6 +19,7 @@ WATER = Said("Pressure from the street", "Presión de la calle")
 WATER_DO = Said("Your water company", "Su compañía de agua")
 PERMIT = Said("Permit and inspection", "Permiso e inspección")
 PERMIT_DO = Said("Your city or county building department", "El departamento de construcción local")
+FORMERLY = Said("{name}, formerly {was}", "{name}, antes {was}")
 LICENSE = Said("License {licence}", "Licencia {licence}")
 
 
@@ -33,9 +34,11 @@ def _whom(known: Known, language: str) -> Iterator[tuple[Said, str]]:
         yield GAS, known.utility_phone
     elif known.burns and known.gas == "propane":
         yield PROPANE, PROPANE_DO.of(language)
-    firm = known.firm
-    licence = LICENSE.of(language, licence=firm["licence"]) if firm.get("licence") else ""
-    lines = [str(firm.get(name) or "") for name in ("name", "phone", "address")]
+    licence = LICENSE.of(language, licence=known.reached("licence")) if known.reached("licence") else ""
+    lines = [known.reached(what) for what in ("name", "phone", "address")]
+    was = str(known.firm.get("name") or "")
+    if was and was != lines[0]:
+        lines[0] = FORMERLY.of(language, name=lines[0], was=was)
     if told := "\n".join(line for line in (*lines, licence) if line):
         yield (LOOKED_OVER_BY if known.is_others_work else INSTALLER), told
     yield WATER, WATER_DO.of(language)

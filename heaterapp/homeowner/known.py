@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from heaterapp.rules import asked_only
@@ -65,6 +65,7 @@ class Known:
     gas_phone  the natural gas company's emergency phone, by the firm's present settings
     job        the job's id: what ids in calendars are made from, never shown
     before     how many papers the job had before this one
+    contact    the firm as it is reached now: name, phone, address, licence; empty where nobody knows
     """
 
     paper: str
@@ -84,10 +85,12 @@ class Known:
     standing: Standing
     gas_phone: str = ""
     before: int = 0
+    contact: Mapping[str, str] = field(default_factory=dict)
 
     @classmethod
     def of(
-        cls, record: Any, standing: Standing | None = None, gas_phone: str = "", before: int = 0
+        cls, record: Any, standing: Standing | None = None, gas_phone: str = "", before: int = 0,
+        contact: Mapping[str, str] | None = None,
     ) -> Known:
         """Take from the archive's record all that the homeowner is told."""
         answers = asked_only(json.loads(record.job))
@@ -98,7 +101,7 @@ class Known:
             whole(json.loads(record.report)), record.organisation_snapshot,
             facts.address or "", facts.model or "",
             facts.serial or "", facts.permit or "", facts.work_date or "", facts.place or "",
-            record.job_id, standing or Standing(), gas_phone, before,
+            record.job_id, standing or Standing(), gas_phone, before, contact or {},
         )  # fmt: skip
 
     @property
@@ -109,6 +112,14 @@ class Known:
     def burns(self) -> bool:
         """Whether something may burn for it: a boiler may, and so may a heater that nobody named."""
         return self.kind not in ELECTRIC
+
+    def reached(self, what: str) -> str:
+        """Return the firm's name, phone, address or licence as it is now, else as the paper has it.
+
+        A number that the firm gave up leads nowhere, or to somebody else.
+        """
+        named = {**self.contact, "name": self.contact.get("name") or self.firm.get("name")}
+        return str((named if self.contact else self.firm).get(what) or "")
 
     @property
     def gas(self) -> str:

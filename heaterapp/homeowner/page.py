@@ -142,5 +142,5 @@ def page_of(known: Known, language: str) -> Page:
         caution=(CAUTION_OTHERS if known.is_others_work else CAUTION).of(language),
         is_void=void,
         phones=(EMERGENCY_NUMBER, *gas),
-        firm_phones=numbers_in(str(known.firm.get("phone") or "")),
+        firm_phones=numbers_in(known.reached("phone")),
     )

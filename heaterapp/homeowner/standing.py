@@ -125,7 +125,7 @@ def _face(known: Known) -> Said:
 
 def _whom(known: Known, language: str) -> str:
     """Return whom to ask for the paper that stands: the firm, and its phone."""
-    firm, phone = (str(known.firm.get(name) or "") for name in ("name", "phone"))
+    firm, phone = map(known.reached, ("name", "phone"))
     nameless = NO_FIRM_OTHERS if known.is_others_work else NO_FIRM
     words = FIRM_PHONE if firm and phone else FIRM if firm else nameless
     return words.of(language, firm=firm, phone=phone)

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 
 from heaterapp.homeowner.known import Known
 from heaterapp.homeowner.said import Said
-from heaterapp.homeowner.what import firm_name
+from heaterapp.homeowner.what import A_PLUMBER
 
 TITLE = Said("What is still open", "Lo que queda pendiente")
 TITLE_THEN = Said("What was open then", "Lo que entonces estaba pendiente")
@@ -108,7 +108,7 @@ def whom_to_ask(known: Known, language: str) -> str:
         return ""
     if known.is_others_work:
         return ASK_SOMEBODY.of(language)
-    return ASK.of(language, firm=firm_name(known, language))
+    return ASK.of(language, firm=known.reached("name") or A_PLUMBER.of(language))
 
 
 def rule_of(finding: Mapping[str, Any], language: str) -> str:

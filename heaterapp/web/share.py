@@ -65,10 +65,12 @@ def known_of(opened: archive.Record) -> homeowner.Known:
         not_passed_on(opened.organisation, opened.job_id),
         status.state != "current" and store().records.hazard_stands(opened.organisation, opened.job_id),
     )  # fmt: skip
-    settings = store().organisations.get(opened.organisation).settings
+    firm = store().organisations.get(opened.organisation)
+    contact = {"name": firm.name, "phone": firm.phone, "address": firm.address, "licence": firm.licence}
     papers = store().records.of_job(opened.organisation, opened.job_id)
     before = sum(paper.record < opened.id for paper in papers)
-    return homeowner.Known.of(opened, standing, str(settings.get("gas_emergency_phone") or ""), before)
+    gas_phone = str(firm.settings.get("gas_emergency_phone") or "")
+    return homeowner.Known.of(opened, standing, gas_phone, before, contact)
 
 
 def earlier_of(opened: archive.Record) -> list[homeowner.Known] | None:

@@ -62,3 +62,34 @@ def test_a_hazard_found_later_is_told_on_every_way_the_old_paper_has(
     assert told("es") == (True, True, True)
     void = main_of(visit(), link_of(store, mended)).select_one(".notice-void")
     assert void.text.startswith(STOP["en"]), "of a void paper too"
+
+
+def test_the_firm_is_called_where_it_is_now_and_named_as_it_was_for_what_it_did(
+    visit: Any, issue: Any, store: Any
+) -> None:
+    first = issue()
+    where = link_of(store, first)
+    old = "555-0100", "12 Quay Rd, Port Larkin"
+    calls = main_of(visit(), where).select_one(".part-calls")
+    assert all(one in calls.text for one in old)
+    store.organisations.save(first.organisation, phone="555-0177", address="3 Mill Rd, Port Larkin")
+    for language in ("en", "es"):
+        main = main_of(visit(), where, language)
+        calls = main.select_one(".part-calls")
+        assert not any(one in main.text for one in old)
+        assert "3 Mill Rd, Port Larkin" in calls.text
+        assert "formerly" not in calls.text
+        assert calls.select_one('a[href="tel:5550177"]').text == "555-0177"
+    assert "555-0177" in visit().get(f"{where}/care.ics").text
+    store.organisations.save(first.organisation, name="Mill Road Plumbing", licence="C36 000009")
+    main = main_of(visit(), where)
+    assert "Mill Road Plumbing, formerly Harborlight Plumbing" in main.select_one(".part-calls").text
+    assert "C36 000009" in main.select_one(".part-calls").text
+    assert "Harborlight Plumbing installed a gas water heater" in main.select_one(".part-what").text
+    assert (
+        "Mill Road Plumbing, antes Harborlight"
+        in main_of(visit(), where, "es").select_one(".part-calls").text
+    )
+    assert "by Harborlight Plumbing. License C36 000000." in main.select_one(".part-warranty").text
+    issue(job_id=first.job_id)
+    assert "Ask Mill Road Plumbing (555-0177) for it." in main_of(visit(), where).select_one(".notice").text
