@@ -19,7 +19,8 @@ What holds, also across kill -9 at any moment and any number of processes:
   the report and the ruleset follow from them and may differ on a retry.
 - A number is acknowledged (`issue_and_finish`) only after its papers are stored.
   They are rendered outside any lock from the record alone; the first writer
-  wins. `finish_pending` at start-up completes what a crash left.
+  wins. `finish_pending` at start-up completes what a crash left. Until then it has its
+  place in the line and replaces nothing: the paper before it stands.
 - Nothing issued is updated or deleted: the database itself refuses (but for `erase`). A second
   issue of the same kind for a job supersedes the first; the line cannot fork, so
   a job has exactly one current certificate.
@@ -76,6 +77,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
     store.finish(org, record, render) -> dict[str, bytes]
     store.issue_and_finish(submission, render) -> Issued
     store.finish_pending(render) -> Finished                       all organisations; at start-up
+    store.unmade(org, job_id) -> list[Unmade]                      numbered, no papers yet: replaces nothing
     store.records         get(org, record) -> Record / by_number(org, number) -> Record
                           hit(org, number) -> Hit                  of an erased one too
                           by_key(org, key) -> Issued | None        answers a retry before any work is done
@@ -185,6 +187,7 @@ from heaterapp.archive.errors import (
     NotCurrent,
     NotFound,
     NotMailed,
+    PapersWait,
     RulesetConflict,
     SettingsConflict,
     StoreBusy,
@@ -219,6 +222,7 @@ from heaterapp.archive.shapes import (
     Share,
     Status,
     Submission,
+    Unmade,
     Verified,
 )
 from heaterapp.archive.store import Store, open_store
@@ -253,6 +257,7 @@ __all__ = [
     "NotMailed",
     "Organisation",
     "Page",
+    "PapersWait",
     "Person",
     "Photo",
     "PublicRecord",
@@ -271,6 +276,7 @@ __all__ = [
     "Taken",
     "TooManyTries",
     "UnderHold",
+    "Unmade",
     "Verified",
     "Wanted",
     "WrongPassword",

@@ -10,7 +10,15 @@ from sqlalchemy import Connection, bindparam, select, update
 from heaterapp.archive import bodies, checking, desk_line, faults, log, office_tables, said, tables
 from heaterapp.archive.canonical import canonical
 from heaterapp.archive.database import Database
-from heaterapp.archive.errors import AnswerConflict, Erased, Invalid, NotCurrent, NotFound, SupersedeConflict
+from heaterapp.archive.errors import (
+    AnswerConflict,
+    Erased,
+    Invalid,
+    NotCurrent,
+    NotFound,
+    PapersWait,
+    SupersedeConflict,
+)
 from heaterapp.archive.hits import present_of_job, read_hits
 from heaterapp.archive.inspection_items import second_visit_words
 from heaterapp.archive.job_rows import LARGEST_ANSWERS, read_job
@@ -195,13 +203,25 @@ def _second_visit(connection: Connection, organisation: int, body: Mapping[str, 
 
 
 def require_current(connection: Connection, hit: Hit, organisation: int) -> None:
-    """Raise NotCurrent unless the record is neither replaced nor void."""
-    if hit.state == "current":
+    """Raise NotCurrent for a record that is replaced or void."""
+    if hit.state in ("current", "unfinished"):
         return
     last = hit
     while last.superseded_by is not None:
         last = read_hits(connection, organisation, [last.superseded_by])[0]
     raise NotCurrent(hit.number, hit.state, last.number if last.state == "current" else None)
+
+
+def _require_last_word(connection: Connection, hit: Hit, organisation: int) -> None:
+    """Raise PapersWait where somebody signed something later that waits for its papers.
+
+    A slip put right beside it would be numbered after it and stand in its place.
+    """
+    of_job = (_record.c.organisation == organisation, _record.c.job_id == hit.job_id)
+    newest = select(_record.c.number).where(*of_job, _record.c.id > hit.record).order_by(_record.c.id.desc())
+    number = connection.execute(newest.limit(1)).scalar()
+    if number is not None:
+        raise PapersWait(number)
 
 
 def corrected(connection: Connection, now: str, wish: Submission) -> Hit | None:
@@ -219,6 +239,7 @@ def corrected(connection: Connection, now: str, wish: Submission) -> Hit | None:
         raise SupersedeConflict(wish.correction.record, wish.supersedes)
     checking.reason(wish.reason)
     require_current(connection, old, wish.organisation)
+    _require_last_word(connection, old, wish.organisation)
     job = read_job(connection, wish.organisation, old.job_id)
     changes, before = wish.correction.changes, wish.correction.before
     known = {name: value for name, value in changes.items() if _same(job.answers.get(name), before.get(name))}

@@ -108,6 +108,17 @@ class NotCurrent(ArchiveError):
         self.number, self.state, self.current = number, state, current
 
 
+class PapersWait(ArchiveError):
+    """A later paper of the job is numbered and not made yet; `number` is its number."""
+
+    def __init__(self, number: str):
+        super().__init__(
+            f"{number} was numbered since, and its papers are not made yet. Make them first, or"
+            " open the job to be signed anew."
+        )
+        self.number = number
+
+
 class AlreadyVoid(ArchiveError):
     """The record has been declared void before; its first reason stands."""
 

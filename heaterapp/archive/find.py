@@ -154,7 +154,9 @@ def conditions_of(state: str | None) -> list[ColumnElement]:
 def _in_state(state: str) -> tuple[ColumnElement, ...]:
     if state == "void":
         return (is_void(),)
-    return is_replaced() if state == "replaced" else not_(is_replaced()), not_(is_void())
+    if state == "replaced":
+        return is_replaced(), not_(is_void())
+    return not_(is_replaced()), not_(is_void()), is_finished()
 
 
 def words_of(row: Mapping[str, Any], facts: Facts, installer: int | None) -> str:

@@ -3,7 +3,7 @@
 import json
 from collections.abc import Sequence
 
-from sqlalchemy import ColumnElement, Connection, Row, bindparam, func, select
+from sqlalchemy import ColumnElement, Connection, Row, bindparam, exists, func, not_, select
 
 from heaterapp.archive import office_tables, tables
 from heaterapp.archive.shapes import Facts, Hit
@@ -21,7 +21,8 @@ def read_hits(connection: Connection, organisation: int, ids: Sequence[int]) -> 
     """Return the listed records of the organisation, newest first; others are left out.
 
     A paper is replaced by the next one of its job, of whatever kind, list, certificate or report:
-    the last word on a heater counts, and what replaced a paper once stays what replaced it.
+    the last word on a heater counts. What is numbered and has no papers yet replaces nothing; made late,
+    it takes its place in the line.
     """
     asked = {"firm": organisation, "ids": list(ids)}
     return [_hit(row) for row in connection.execute(_query, asked)]
@@ -35,15 +36,33 @@ def present_of_job(connection: Connection, organisation: int, job_id: str) -> Hi
     return newest if newest is not None and newest.state == "current" else None
 
 
+def replaced_at(connection: Connection, organisation: int, hit: Hit) -> str:
+    """Return the stamp at which a record was first replaced by stored papers, or nothing."""
+    if hit.superseded_by_number is None:
+        return ""
+    later = select(_record.c.id).where(
+        _record.c.organisation == organisation, _record.c.job_id == hit.job_id, _record.c.id > hit.record
+    )
+    entry = tables.log
+    stored = (entry.c.organisation == organisation, entry.c.act == "finish")
+    # Reckoned with, so that no planner walks the log for these few entries.
+    found = select(entry.c.at).where(*stored, entry.c.record.in_(later)).order_by(entry.c.seq + 0).limit(1)
+    at: str | None = connection.execute(found).scalar()
+    # One that was erased before it had papers has no such entry.
+    by = select(_record.c.issued_at).where(_record.c.id == hit.superseded_by)
+    return at or connection.execute(by).scalar_one()
+
+
 def _next_of_job() -> ColumnElement:
-    """The first later record of the job."""
-    others = tables.record.alias("others")
+    """The first later record of the job that has its papers."""
+    others, waits = tables.record.alias("others"), tables.pending.alias("waits")
+    pressed = not_(exists().where(waits.c.organisation == _firm, waits.c.record == others.c.id))
     return (
         # Reckoned with, so that no planner walks every later record of the firm instead of the job's few.
         select(func.min(others.c.id + 0))
         .where(
             others.c.organisation == _firm, others.c.job_id == _record.c.job_id,
-            others.c.id + 0 > _record.c.id,
+            others.c.id + 0 > _record.c.id, pressed,
         )
         .correlate(_record)
         .scalar_subquery()

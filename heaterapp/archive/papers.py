@@ -3,14 +3,16 @@
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from sqlalchemy import Connection, bindparam, delete, select
+from sqlalchemy import Connection, bindparam, delete, not_, select
 
 from heaterapp.archive import bodies, checking, faults, log, tables
 from heaterapp.archive.arriving import is_from_phone
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Invalid
+from heaterapp.archive.hits import read_hits
 from heaterapp.archive.records import read_record, stored_files
-from heaterapp.archive.shapes import Finished, Issued, Render, Submission
+from heaterapp.archive.shapes import Finished, Issued, Render, Submission, Unmade
+from heaterapp.archive.standing import is_finished
 
 LARGEST_PAPER = 50_000_000
 _waits = select(tables.pending.c.record).where(
@@ -24,6 +26,7 @@ class Papers:
     def __init__(self, database: Database, issue: Callable[[Submission], Issued]):
         self._database = database
         self._issue = issue
+        self._why: dict[tuple[int, int], str] = {}
 
     def finish(self, organisation: int, record: int, render: Render) -> dict[str, bytes]:
         """Render a record's papers, store them once, and return the stored ones.
@@ -38,7 +41,11 @@ class Papers:
             if not _is_pending(connection, organisation, record):
                 return _papers(connection, organisation, record)
         faults.at("before_render")
-        papers = _checked_papers(render(known))
+        try:
+            papers = _checked_papers(render(known))
+        except Exception as error:
+            self._why[organisation, record] = f"{type(error).__name__}: {error}"
+            raise
         release = getattr(render, "release", None)
         made_by = {"renderer": release()} if release else {}
         faults.at("after_render")
@@ -72,6 +79,7 @@ class Papers:
             log.append(connection, organisation, "finish", now, None, record, told)
             faults.at("after_finish_log")
         faults.at("finish_committed")
+        self._why.pop((organisation, record), None)
         return papers
 
     def issue_and_finish(self, submission: Submission, render: Render) -> Issued:
@@ -84,6 +92,21 @@ class Papers:
         if not answer.finished:
             self.finish(submission.organisation, answer.record, render)
         return replace(answer, finished=True)
+
+    def unmade(self, organisation: int, job_id: str) -> list[Unmade]:
+        """Return what is numbered for a job and has no papers yet, newest first; it replaces nothing."""
+        record = tables.record
+        of_job = (record.c.organisation == organisation, record.c.job_id == job_id, not_(is_finished()))
+        with self._database.read() as connection:
+            ids = connection.execute(select(record.c.id).where(*of_job)).scalars().all()
+            hits = read_hits(connection, organisation, ids)
+        return [
+            Unmade(
+                hit.record, hit.number, hit.issued_at, hit.superseded_by_number,
+                self._why.get((organisation, hit.record), ""),
+            )
+            for hit in hits
+        ]  # fmt: skip
 
     def finish_pending(self, render: Render) -> Finished:
         """Finish every record that has no papers, oldest first; one that fails stops no other."""

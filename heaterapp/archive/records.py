@@ -12,7 +12,7 @@ from heaterapp.archive.answered import issued_by_key
 from heaterapp.archive.canonical import read_code, sha256
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Erased, Invalid, NotFound
-from heaterapp.archive.hits import present_of_job, read_hits
+from heaterapp.archive.hits import present_of_job, read_hits, replaced_at
 from heaterapp.archive.reports import books_cited, hazard_stands
 from heaterapp.archive.shapes import Facts, Hit, Issued, PublicRecord, Record, Status
 from heaterapp.archive.standing import is_finished
@@ -269,12 +269,11 @@ def _public(connection: Connection, row: Row) -> PublicRecord:
     hit = read_hits(connection, row.organisation, [row.id])[0]
     files = stored_files(connection, row.organisation, row.id)
     present = present_of_job(connection, row.organisation, row.job_id)
-    later = read_hits(connection, row.organisation, [hit.superseded_by] if hit.superseded_by else [])
     return PublicRecord(
         number=row.number,
         kind=row.kind,
         issued_at=row.issued_at,
-        state="issued" if hit.state == "current" else hit.state,
+        state="issued" if hit.state in ("current", "unfinished") else hit.state,
         erased=hit.erased,
         replaced_by=hit.superseded_by_number,
         present=present.number if present is not None else None,
@@ -287,7 +286,7 @@ def _public(connection: Connection, row: Row) -> PublicRecord:
         books=books_cited(connection, row.organisation, row.id),
         keys=tuple(one.public for one in seals.all_of(connection, row.organisation)),
         revision=row.revision,
-        since=hit.voided_at or next((one.issued_at for one in later), ""),
+        since=hit.voided_at or replaced_at(connection, row.organisation, hit),
         danger=hit.state != "current" and hazard_stands(connection, row.organisation, row.job_id),
     )
 

@@ -160,12 +160,12 @@ class Status:
 
     @property
     def current(self) -> bool:
-        return self.superseded_by is None and self.voided_at is None
+        return self.state == "current"
 
     @property
     def state(self) -> str:
-        """`void`, else `replaced`, else `current`."""
-        return _state(self.voided_at, self.superseded_by)
+        """`void`, else `replaced`, else `unfinished` while its papers are not stored, else `current`."""
+        return _state(self.voided_at, self.superseded_by, self.finished)
 
 
 @dataclass(frozen=True)
@@ -190,12 +190,26 @@ class Hit:
 
     @property
     def state(self) -> str:
-        """`void`, else `replaced`, else `current`."""
-        return _state(self.voided_at, self.superseded_by)
+        """`void`, else `replaced`, else `unfinished` while its papers are not stored, else `current`."""
+        return _state(self.voided_at, self.superseded_by, self.finished)
 
 
-def _state(voided_at: str | None, superseded_by: int | None) -> str:
-    return "void" if voided_at is not None else "replaced" if superseded_by is not None else "current"
+@dataclass(frozen=True)
+class Unmade:
+    """A numbered record whose papers are not stored yet."""
+
+    record: int
+    number: str
+    issued_at: str
+    superseded_by_number: str | None
+    why: str
+    """Why the last try of this process failed; empty where it has made none."""
+
+
+def _state(voided_at: str | None, superseded_by: int | None, finished: bool) -> str:
+    if voided_at is not None:
+        return "void"
+    return "replaced" if superseded_by is not None else "current" if finished else "unfinished"
 
 
 @dataclass(frozen=True)

@@ -13,12 +13,13 @@ _record = tables.record
 def is_replaced() -> ColumnElement:
     """The condition, on a record's row, that something replaces it: what `read_hits` names, as yes or no.
 
-    That is any later paper of its job; the first of them is the one that replaced it.
+    That is any later paper of its job that is made; the first of them is the one that replaced it.
     """
-    later = tables.record.alias("later_word")
+    later, waits = tables.record.alias("later_word"), tables.pending.alias("later_waits")
+    pressed = not_(exists().where(waits.c.organisation == later.c.organisation, waits.c.record == later.c.id))
     same_job = (later.c.organisation == _record.c.organisation, later.c.job_id == _record.c.job_id)
     # Reckoned with, so that no planner walks every later record of the firm instead of the job's few.
-    return select(later.c.id).where(*same_job, later.c.id + 0 > _record.c.id).exists()
+    return select(later.c.id).where(*same_job, later.c.id + 0 > _record.c.id, pressed).exists()
 
 
 @cache

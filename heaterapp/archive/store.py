@@ -83,6 +83,7 @@ class Store:
         self.finish = papers.finish
         self.issue_and_finish = papers.issue_and_finish
         self.finish_pending = papers.finish_pending
+        self.unmade = papers.unmade
         self.months = Months(database)
         fetch = database.blobs.get if database.blobs is not None else nowhere
         self.moving = Moving(database, fetch)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from heaterapp import archive
@@ -16,25 +16,30 @@ MOST_ENTRIES = 1000
 
 
 def as_given(hits: Sequence[archive.Hit], copy: Copy, organisation: int) -> list[archive.Hit]:
-    """Return papers as they stood when the copy was given; those issued later are left out."""
-    named = {hit.record for hit in hits} | {hit.superseded_by for hit in hits if hit.superseded_by}
-    issued, voided = (
-        {
-            one.record: one.seq
-            for one in store().log.newest(organisation, act=act, records=sorted(named), limit=MOST_ENTRIES)
-        }
-        for act in ("issue", "void")
+    """Return papers as they stood when the copy was given; those made later are left out."""
+    records, log = store().records, store().log
+    lines = {job: records.of_job(organisation, job) for job in {hit.job_id for hit in hits}}
+    named = sorted(one.record for line in lines.values() for one in line)
+    issued, made, voided = (
+        {one.record: one.seq for one in log.newest(organisation, act=act, records=named, limit=MOST_ENTRIES)}
+        for act in ("issue", "finish", "void")
     )
+    # What is numbered replaces nothing until its papers are made; one erased before that has none.
+    made = issued | made
 
-    def later(record: int | None, among: dict[int | None, int]) -> bool:
+    def later(record: int | None, among: Mapping[int | None, int]) -> bool:
         return among.get(record, 0) > copy.key
 
     found = []
     for hit in hits:
-        if later(hit.record, issued):
+        if later(hit.record, made):
             continue
-        if later(hit.superseded_by, issued):
-            hit = replace(hit, superseded_by=None, superseded_by_number=None)
+        after = [one for one in lines[hit.job_id] if one.record > hit.record and one.finished]
+        # Newest first: the last of them is the next paper.
+        by = next((one for one in reversed(after) if not later(one.record, made)), None)
+        hit = replace(
+            hit, superseded_by=by.record if by else None, superseded_by_number=by.number if by else None
+        )
         if later(hit.record, voided):
             hit = replace(hit, voided_at=None, void_reason=None)
         found.append(hit)

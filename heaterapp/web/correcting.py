@@ -95,7 +95,7 @@ def _make(opened: archive.Record) -> Any:
         made = store().issue_and_finish(wish, renderer())
     except archive.NotCurrent:
         return _page(opened, changes, [], forms, {}, reason), 409
-    except (archive.SupersedeConflict, archive.KeyConflict) as refusal:
+    except (archive.SupersedeConflict, archive.KeyConflict, archive.PapersWait) as refusal:
         return _page(opened, changes, [str(refusal)], forms, {}, reason), 409
     except archive.AnswerConflict:
         says = "The job is open and says a third thing there. It is corrected in the job itself."

@@ -44,14 +44,20 @@ class Firm:
         return found[-1] if found else None
 
     def state(self, issue: Issue) -> str:
-        """Return void before all; replaced where anything later was issued for the job; else current."""
+        """Return void before all; replaced where anything later of the job is made; else current, once it is made itself."""
         if issue.void:
             return "void"
-        return "current" if self.newest(issue.job) is issue else "replaced"
+        if self.follows(issue):
+            return "replaced"
+        return "current" if issue.finished else "unfinished"
+
+    def waits(self, issue: Issue) -> bool:
+        """Return whether something later of its job is numbered and not made."""
+        return any(one.record > issue.record and not one.finished for one in self.of_job(issue.job))
 
     def follows(self, issue: Issue) -> set[int]:
-        """Return the record that replaced this one, the next of its job, or nothing."""
-        later = [one.record for one in self.of_job(issue.job) if one.record > issue.record]
+        """Return the record that replaced this one, the next of its job that is made, or nothing."""
+        later = [one.record for one in self.of_job(issue.job) if one.record > issue.record and one.finished]
         return {min(later)} if later else set()
 
     def held(self, job: str) -> bool:

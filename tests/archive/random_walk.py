@@ -35,7 +35,7 @@ STEPS_OF_A_WALK, WHOLE_EVERY = 1_000, 500
 WEIGHTS = {
     "issue": 40, "again": 30, "slip": 8, "stale": 15, "void": 25, "hold": 15, "lift": 15, "erase": 14, "erase_job": 3,
     "retry": 130, "other_content": 60, "look": 230, "job": 90, "search": 30, "foreign": 120, "share": 20,
-    "unshare": 12, "open_share": 50, "draft": 50, "clock": 40, "restart": 4, "crash": 6,
+    "unshare": 12, "open_share": 50, "draft": 50, "clock": 40, "restart": 4, "crash": 20,
     "recheck": 5, "move": 1,
 }  # fmt: skip
 

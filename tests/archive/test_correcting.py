@@ -13,6 +13,7 @@ from heaterapp.archive import (
     KeyConflict,
     NotCurrent,
     NotFound,
+    PapersWait,
     SupersedeConflict,
 )
 
@@ -102,8 +103,8 @@ def test_a_paper_overtaken_by_a_list_names_the_list(store, firm, first):
 def test_of_eight_corrections_at_once_one_is_made(store, firm, first, at_once):
     answers, errors = at_once(8, lambda n: store.issue(slip(firm, first, key=f"at-once-{n}")))
     assert len(answers) == 1
-    assert {type(error) for error in errors} == {NotCurrent}
-    assert {error.current for error in errors} == {answers[0].number}
+    assert {type(error) for error in errors} == {PapersWait}
+    assert {error.number for error in errors} == {answers[0].number}
     assert store.verify().ok
 
 

@@ -4,7 +4,7 @@ import threading
 
 import pytest
 
-from heaterapp.archive import Invalid, NotFound
+from heaterapp.archive import Correction, Invalid, NotFound, PapersWait
 
 
 def test_papers_are_stored_once_and_the_first_stay(store, firm, papers):
@@ -53,6 +53,46 @@ def test_a_failed_rendering_is_finished_by_the_retry_under_the_same_number(store
     assert not store.find(firm.id).hits[0].finished
     assert store.issue_and_finish(wish, papers).number == "C-000001"
     assert store.records.by_key(firm.id, wish.key).finished
+
+
+def test_what_has_no_papers_yet_replaces_nothing_and_takes_its_place_once_it_has(store, firm, papers):
+    begun = {}
+
+    def numbered(**changes):
+        store.jobs.reopen(firm.id, firm.job.id)
+        return store.issue(firm.wish(**changes))
+
+    def states():
+        return [store.records.status(firm.id, one.record).state for one in begun.values()]
+
+    def replaced_by():
+        return [hit.superseded_by_number for hit in store.records.of_job(firm.id, firm.job.id)[::-1]]
+
+    begun["first"] = first = firm.issued()
+    begun["second"] = second = numbered()
+    with pytest.raises(ZeroDivisionError):
+        store.finish(firm.id, second.record, lambda record: 1 / 0)
+    assert states() == ["current", "unfinished"]
+    assert store.records.present(firm.id, firm.job.id).number == first.number
+    assert store.records.current(firm.id, firm.job.id, "certificate").number == first.number
+    told = store.records.check(first.number, first.check_code)
+    assert (told.state, told.replaced_by, told.present, told.since) == ("issued", None, first.number, "")
+    assert [hit.number for hit in store.find(firm.id, state="current").hits] == [first.number]
+    assert store.find(firm.id, state="replaced").hits == ()
+    (waits,) = store.unmade(firm.id, firm.job.id)
+    assert (waits.number, waits.why) == (second.number, "ZeroDivisionError: division by zero")
+    slip = Correction(first.record, {"owner_name": "X"}, {"owner_name": None})
+    with pytest.raises(PapersWait, match=second.number):
+        store.issue(firm.wish(supersedes=first.record, correction=slip, reason="misspelt"))
+
+    begun["third"] = third = numbered(kind="findings_report")
+    store.finish(firm.id, third.record, papers)
+    assert (states(), replaced_by()) == (["replaced", "replaced", "current"], [third.number, third.number, None])
+    store.finish(firm.id, second.record, papers)
+    assert (states(), replaced_by()) == (["replaced", "replaced", "current"], [second.number, third.number, None])
+    assert store.unmade(firm.id, firm.job.id) == []
+    assert store.records.check(first.number, first.check_code).since == "2026-03-14T12:00:00Z"
+    assert store.verify().ok
 
 
 def test_start_up_finishes_what_was_left_and_one_failure_stops_no_other(store, firm, other, papers):

@@ -96,6 +96,7 @@ EMPTY = {
     "mails.in_state": lambda s, me, them: s.mails.in_state(me, "waiting"),
     "mails.count": lambda s, me, them: s.mails.count(me, "waiting"),
     "holds.of_job": lambda s, me, them: s.holds.of_job(me, them.job.id),
+    "unmade": lambda s, me, them: s.unmade(me, them.unmade.job_id),
     "kept_until": lambda s, me, them: s.kept_until(me, them.job.id),
     "corrections.opened": lambda s, me, them: s.corrections.opened(me, them.job.id),
     "amendments.current": lambda s, me, them: s.amendments.current(me),
@@ -121,6 +122,7 @@ def one_of_everything(store, other):
     wish = other.wish()
     other.key, other.record = wish.key, store.issue(wish).record
     store.finish(other.id, other.record, lambda record: {"certificate.pdf": b"%PDF"})
+    other.unmade = store.issue(other.wish(job_id=other.new_job().id))
     other.token, other.session = store.sessions.start(other.id, other.installer.id)
     other.link, other.share = store.shares.make(other.id, other.record)
     store.amendments.save(other.id, other.office.id, {"name": "only-theirs"})
@@ -193,7 +195,7 @@ class Absurd:
 
     def __init__(self, value):
         self.id = self.record = self.key = value
-        self.seal = self.fingerprint = self.installer = self.office = self.job = self.session = self.share = self.invite = self.passkey = self.hold = self.copy = self.mail = self
+        self.seal = self.fingerprint = self.installer = self.office = self.job = self.session = self.share = self.invite = self.passkey = self.hold = self.copy = self.mail = self.unmade = self.job_id = self
 
 
 @pytest.mark.parametrize(

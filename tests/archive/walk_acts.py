@@ -22,13 +22,13 @@ class Acts:
 
     # Each returns whether the firm's log must have moved.
 
-    def _issue(self, firm: Firm) -> bool:
+    def _issue(self, firm: Firm, finish: bool = True) -> bool:
         job = str(UUID(int=self.draw.getrandbits(128)))
         self.store.jobs.create(firm.id, firm.person, {}, job)
         firm.jobs[job] = "draft"
-        return self._issued(firm, self._wish(firm, job))
+        return self._issued(firm, self._wish(firm, job), finish)
 
-    def _again(self, firm: Firm) -> bool:
+    def _again(self, firm: Firm, finish: bool = True) -> bool:
         job = self._some_job(firm)
         if job is None:
             return False
@@ -39,7 +39,7 @@ class Acts:
         known = firm.newest(job, wish.kind)
         if known is not None and self.draw.random() < 0.5:
             wish = self._wish(firm, job, kind=wish.kind, supersedes=known.record)
-        return self._issued(firm, wish)
+        return self._issued(firm, wish, finish)
 
     def _slip(self, firm: Firm) -> bool:
         one = self._some(firm)
@@ -49,8 +49,10 @@ class Acts:
         wish = self._wish(firm, one.job, kind=one.kind, supersedes=one.record, correction=correction, reason="misspelt")
         if firm.jobs[one.job] == "erased":
             return self._refused(archive.ArchiveError, lambda: self.store.issue(wish))
-        if firm.state(one) != "current":
+        if firm.state(one) not in ("current", "unfinished"):
             return self._refused(archive.NotCurrent, lambda: self.store.issue(wish))
+        if firm.waits(one):
+            return self._refused(archive.PapersWait, lambda: self.store.issue(wish))
         self._issued(firm, wish)
         return True
 
@@ -155,6 +157,8 @@ class Acts:
             hits = self.store.records.of_job(firm.id, job)
             assert [hit.record for hit in hits] == [one.record for one in firm.of_job(job)][::-1]
             assert sum(hit.state == "current" for hit in hits) <= 1
+            present = {self.store.records.present(firm.id, job)} - {None}
+            assert [hit.number for hit in present] == [one.number for one in firm.of_job(job) if firm.state(one) == "current"]
             assert self.store.jobs.get(firm.id, job).state == firm.jobs[job]
         return False
 
@@ -240,11 +244,8 @@ class Acts:
         raise Restarted
 
     def _crash(self, firm: Firm) -> bool:
-        """Numbered, and then the process was gone."""
-        job = str(UUID(int=self.draw.getrandbits(128)))
-        self.store.jobs.create(firm.id, firm.person, {}, job)
-        firm.jobs[job] = "draft"
-        return self._issued(firm, self._wish(firm, job), finish=False)
+        """Numbered, and then the process was gone; half of the time for a job that has a paper."""
+        return self.draw.choice((self._issue, self._again))(firm, finish=False)
 
     # What they are made of.
 

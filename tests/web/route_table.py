@@ -173,6 +173,7 @@ TABLE = (
     row("/office/records/<number>/hold", "POST", OFFICE, number="record"),
     row("/office/records/<number>/keep", "GET", OFFICE, number="record"),
     row("/office/records/<number>/mail", "POST", OFFICE, number="record"),
+    row("/office/records/<number>/make", "POST", OFFICE, number="record"),
     row("/office/records/<number>/compare-file", "GET", OFFICE, number="record"),
     row("/office/records/<number>/compare-file", "POST", OFFICE, number="record"),
     row("/office/records/<number>/recompute", "GET", OFFICE, number="record"),
