@@ -9,6 +9,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 from xml.etree import ElementTree
 
+from heaterapp.certificate.saying import own
+from heaterapp.languages import speaking
+from heaterapp.sheet.words import ACCEPTED, ADVICE, VERDICTS
+
 EDGE_PT = 20
 """Nothing is printed nearer to the paper's edge; the margins of certificate.css are wider."""
 FOOT_PT = 7
@@ -16,13 +20,30 @@ TOUCH_PT = 0.6
 """By so much words may overlap: the boxes that are told are larger than the letters."""
 CORE = 0.3
 """Of a word's box that much is taken off above and below: the box of a line holds the line's own space."""
-HEADINGS = (
-    "To fix", "Open items", "To answer", "Figures and their working", "Advice, beyond the code", "Checks that meet",
-    "Keep in mind", "Photos",
+HEADING_HIGH_PT = 10.4
+"""The box of a word in a section's heading is higher, that of a word of the text lower."""
+
+
+def _said(*texts: str) -> tuple[str, ...]:
+    """Our own texts in every language that papers have."""
+    found = []
+    for language in ("en", "es"):
+        with speaking(language):
+            found += [own(text) for text in texts]
+    return tuple(found)
+
+
+HEADINGS = _said(
+    "To fix", "Open items", "Accepted by the authority", "To answer", "Figures and their working",
+    "Advice, beyond the code", "Checks that meet", "Keep in mind", "Photos",
 )  # fmt: skip
+"""How the headings begin; what is counted in one follows."""
 LIST_HEADS = ("found, limit, section", "hallado, límite, sección")
 CODE_LABELS = ("Check code", "Código de verificación")
-TABLE_HEAD = "What it is about, and why"
+TABLE_HEADS = _said("What it is about, and why", "What is still to answer")
+_ROWS = (*(VERDICTS[one] for one in ("fails", "authority", "engineer", "unanswered")), ADVICE, ACCEPTED)
+IN_TABLES = re.compile("|".join(rf"{re.escape(said)}\b" for word in _ROWS for said in (word.en, word.es)))
+"""The verdicts that begin a row of a table."""
 PICTURE = re.compile(rb"P5\n([0-9]+) ([0-9]+)\n255\n")
 INK = 200
 """A gray darker than this, of 255, is ink."""
@@ -122,15 +143,32 @@ def badly_broken(pages: list[Page]) -> Iterator[str]:
         if not body:
             continue
         lowest = max(line[0].bottom for line in body)
-        foot = [" ".join(word.text for word in line) for line in body if line[0].bottom > lowest - 2]
+        foot = [line for line in body if line[0].bottom > lowest - 2]
         if number < len(pages):
-            yield from (f"page {number} ends with {text!r}" for text in foot if text in HEADINGS or text == TABLE_HEAD)
+            yield from (f"page {number} ends with {_text(line)!r}" for line in foot if _is_heading(line) or _heads_a_table(line))
     for (number, _), (_, after) in pairwise(enumerate(pages, 1)):
-        rows = [line for line in after.told() if re.match(r"(Fix|Authority|Needs a)\b", line)]
-        text = " ".join(after.told())
-        goes_on = bool(rows) and not any(text.find(head) in range(text.find(rows[0])) for head in ("To fix", "Open items"))
-        if goes_on and TABLE_HEAD not in text:
+        row = next((at for at, line in enumerate(after.lines) if line and IN_TABLES.match(_text(line)) and not _is_high(line)), None)
+        if row is None or any(map(_is_heading, after.lines[:row])):
+            continue
+        if not any(map(_heads_a_table, after.lines[:row])):
             yield f"page {number + 1}: a table goes on without its head"
+
+
+def _text(line: tuple[Word, ...]) -> str:
+    return " ".join(word.text for word in line)
+
+
+def _is_high(line: tuple[Word, ...]) -> bool:
+    return line[0].bottom - line[0].top > HEADING_HIGH_PT
+
+
+def _is_heading(line: tuple[Word, ...]) -> bool:
+    """By its beginning and its size: a verdict may have the words of a heading, in the size of the text."""
+    return bool(line) and _is_high(line) and _text(line).startswith(HEADINGS)
+
+
+def _heads_a_table(line: tuple[Word, ...]) -> bool:
+    return _text(line).startswith(TABLE_HEADS)
 
 
 def signed_alone(pages: list[Page]) -> Iterator[str]:

@@ -162,10 +162,25 @@ def test_a_page_broken_for_it_is_noticed(check):
     assert list(getattr(page_checks, check)(page_checks.pages_of(_page(BAD[check]))))
 
 
-def test_a_table_that_goes_on_without_its_head_is_noticed():
-    rows = "".join("<tr><td><p>Fix</p></td><td><p>Why it is so.</p></td></tr>" for _ in range(90))
-    head = "<tr><th>Verdict</th><th>What it is about, and why</th></tr>"
-    whole, bare = (f'<h2>To fix</h2><table class="spoken"><{kind}>{head}</{kind}><tbody>{rows}</tbody></table>'
+@pytest.mark.parametrize(("setting", "heading"), [
+    ("roomy", 'Checks that meet<span class="aside">; 89 listed by the codes</span>'), ("close", "To answer"),
+    ("roomy", "Aceptado por la autoridad"), ("close", 'Revisiones que cumplen<span class="aside">; 89</span>'),
+])  # fmt: skip
+def test_a_heading_alone_at_a_page_s_foot_is_told_from_a_verdict_of_the_same_words(setting, heading):
+    low, next_page = '<p style="height: 722pt">x</p>', '<p style="break-before: page">y</p>'
+    alone = f'<div class="{setting}">{low}<h2 style="break-after: auto">{heading}</h2>{next_page}</div>'
+    assert len(list(page_checks.badly_broken(page_checks.pages_of(_page(alone))))) == 1
+    verdict = f"{low}<p><b>{heading.partition('<')[0]}</b></p>{next_page}"
+    assert not list(page_checks.badly_broken(page_checks.pages_of(_page(verdict))))
+
+
+@pytest.mark.parametrize(("title", "word", "about"), [
+    ("To fix", "Fix", "What it is about, and why"), ("Por responder", "Por responder", "Lo que falta responder"),
+])  # fmt: skip
+def test_a_table_that_goes_on_without_its_head_is_noticed(title, word, about):
+    rows = "".join(f"<tr><td><p>{word}</p></td><td><p>Why it is so.</p></td></tr>" for _ in range(56))
+    head = f"<tr><th>Verdict</th><th>{about}</th></tr>"
+    whole, bare = (f'<h2>{title}</h2><table class="spoken"><{kind}>{head}</{kind}><tbody>{rows}</tbody></table>'
                    for kind in ("thead", "tbody"))  # fmt: skip
     assert not list(page_checks.badly_broken(page_checks.pages_of(_page(whole))))
     assert list(page_checks.badly_broken(page_checks.pages_of(_page(bare))))
