@@ -16,10 +16,9 @@ from heaterapp.archive.errors import (
     Invalid,
     NotCurrent,
     NotFound,
-    PapersWait,
     SupersedeConflict,
 )
-from heaterapp.archive.hits import present_of_job, read_hits
+from heaterapp.archive.hits import present_of_job, read_hits, require_last_word
 from heaterapp.archive.inspection_items import second_visit_words
 from heaterapp.archive.job_rows import LARGEST_ANSWERS, read_job
 from heaterapp.archive.people import read_person
@@ -212,18 +211,6 @@ def require_current(connection: Connection, hit: Hit, organisation: int) -> None
     raise NotCurrent(hit.number, hit.state, last.number if last.state == "current" else None)
 
 
-def _require_last_word(connection: Connection, hit: Hit, organisation: int) -> None:
-    """Raise PapersWait where somebody signed something later that waits for its papers.
-
-    A slip put right beside it would be numbered after it and stand in its place.
-    """
-    of_job = (_record.c.organisation == organisation, _record.c.job_id == hit.job_id)
-    newest = select(_record.c.number).where(*of_job, _record.c.id > hit.record).order_by(_record.c.id.desc())
-    number = connection.execute(newest.limit(1)).scalar()
-    if number is not None:
-        raise PapersWait(number)
-
-
 def corrected(connection: Connection, now: str, wish: Submission) -> Hit | None:
     """Put the job's answers right for a submission that corrects; the record corrected, or None for others.
 
@@ -239,7 +226,7 @@ def corrected(connection: Connection, now: str, wish: Submission) -> Hit | None:
         raise SupersedeConflict(wish.correction.record, wish.supersedes)
     checking.reason(wish.reason)
     require_current(connection, old, wish.organisation)
-    _require_last_word(connection, old, wish.organisation)
+    require_last_word(connection, old, wish.organisation)
     job = read_job(connection, wish.organisation, old.job_id)
     changes, before = wish.correction.changes, wish.correction.before
     known = {name: value for name, value in changes.items() if _same(job.answers.get(name), before.get(name))}

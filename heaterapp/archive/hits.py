@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from sqlalchemy import ColumnElement, Connection, Row, bindparam, exists, func, not_, select
 
 from heaterapp.archive import office_tables, tables
+from heaterapp.archive.errors import PapersWait
 from heaterapp.archive.shapes import Facts, Hit
 
 _record = tables.record
@@ -51,6 +52,18 @@ def replaced_at(connection: Connection, organisation: int, hit: Hit) -> str:
     # One that was erased before it had papers has no such entry.
     by = select(_record.c.issued_at).where(_record.c.id == hit.superseded_by)
     return at or connection.execute(by).scalar_one()
+
+
+def require_last_word(connection: Connection, hit: Hit, organisation: int) -> None:
+    """Raise PapersWait where somebody signed something later that waits for its papers.
+
+    A slip put right beside it would be numbered after it and stand in its place.
+    """
+    of_job = (_record.c.organisation == organisation, _record.c.job_id == hit.job_id)
+    newest = select(_record.c.number).where(*of_job, _record.c.id > hit.record).order_by(_record.c.id.desc())
+    number = connection.execute(newest.limit(1)).scalar()
+    if number is not None:
+        raise PapersWait(number)
 
 
 def _next_of_job() -> ColumnElement:
