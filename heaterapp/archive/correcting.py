@@ -10,14 +10,7 @@ from sqlalchemy import Connection, bindparam, select, update
 from heaterapp.archive import bodies, checking, desk_line, faults, log, office_tables, said, tables
 from heaterapp.archive.canonical import canonical
 from heaterapp.archive.database import Database
-from heaterapp.archive.errors import (
-    AnswerConflict,
-    Erased,
-    Invalid,
-    NotCurrent,
-    NotFound,
-    SupersedeConflict,
-)
+from heaterapp.archive.errors import AnswerConflict, Erased, Invalid, NotCurrent, NotFound, SupersedeConflict
 from heaterapp.archive.hits import present_of_job, read_hits, require_last_word
 from heaterapp.archive.inspection_items import second_visit_words
 from heaterapp.archive.job_rows import LARGEST_ANSWERS, read_job
