@@ -68,19 +68,21 @@ def test_a_hotter_outlet_never_shows_a_longer_time() -> None:
     assert seconds == sorted(seconds, reverse=True)
 
 
-def test_the_water_that_reaches_the_tap_decides() -> None:
+def test_the_hottest_water_that_may_reach_the_tap_decides() -> None:
     hot = {"thermostat_f": 150, "outlet_temperature_f": 140}
     told = [
         _scald(thermostat_f=150),
         _scald(**hot),
+        _scald(**hot, mixing_valve_fitted="no"),
+        _scald(thermostat_f=140, outlet_temperature_f=150, mixing_valve_fitted="no"),
         _scald(thermostat_f=150, outlet_temperature_f=125, mixing_valve_fitted="yes", mixed_outlet_f=130),
         _scald(**hot, mixing_valve_fitted="yes", mixed_outlet_f=130),
     ]
-    assert [one and one["value"] for one in told] == ["2", "6", "30", "6"]
+    assert [one and one["value"] for one in told] == ["2", "2", "2", "2", "30", "6"]
     assert [
         word in str(one)
-        for word, one in zip(("as set", "at a tap", "at the mixing valve", "at a tap"), told, strict=True)
-    ] == [True] * 4
+        for word, one in zip(("as set", "as set", "as set", "at a tap", "at the mixing valve", "at a tap"), told, strict=True)
+    ] == [True] * 6
 
 
 def test_a_mixing_valve_whose_setting_is_not_told_gives_no_time_yet() -> None:

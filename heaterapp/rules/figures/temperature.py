@@ -21,8 +21,11 @@ def scald_seconds(
     mixing_valve_fitted: bool | None = None, *, burns: Table,
 ) -> Worked:  # fmt: skip
     over = mixed_outlet_f is not None and outlet_temperature_f is not None and outlet_temperature_f > mixed_outlet_f
+    # Where nothing mixes, a tap that was cooler when it was read will not stay so.
+    warming = thermostat_f is not None and (outlet_temperature_f is None or thermostat_f > outlet_temperature_f)
     given = (
         (None if over else mixed_outlet_f, "at the mixing valve"),
+        (thermostat_f if warming and not mixing_valve_fitted else None, "as set"),
         (outlet_temperature_f, "at a tap"),
         (thermostat_f, "as set"),
     )

@@ -6,8 +6,6 @@ Fix: turn the thermostat down to 120 F, or fit a listed mixing valve at the heat
 
 from typing import Literal
 
-from ...book import Table
-from ...calc.printed import row_up_to
 from ...report import Result, Worked, advice, fails, meets, unanswered
 from ...units import DegF, plain
 
@@ -19,7 +17,7 @@ _VALVE_TOO_HOT = "Set the mixing valve lower, or mend it, and measure again at t
 def check(
     thermostat_f: DegF, mixing_valve_fitted: bool | None = None, mixed_outlet_f: DegF | None = None,
     heats_space_too: bool | None = None, scald_seconds: Worked | None = None, outlet_temperature_f: DegF | None = None,
-    *, burns: Table, advised: DegF, most: DegF | None = None,
+    *, advised: DegF, most: DegF | None = None,
 ) -> Result | tuple[Result, ...]:  # fmt: skip
     said = f"Set to {plain(thermostat_f)} F"
     hot_tap = outlet_temperature_f if outlet_temperature_f is not None and outlet_temperature_f > advised else None
@@ -45,11 +43,6 @@ def check(
     if to_taps <= advised:
         return meets(f"{said}.", to_taps, advised, "degF")
     burn = f" {scald_seconds.says}" if scald_seconds is not None else ""
-    row = row_up_to(burns.rows, "temperature_f", to_taps)
-    cooler = mixed_outlet_f is None and outlet_temperature_f is not None and outlet_temperature_f < to_taps
-    if row is not None and cooler:
-        # The tap was cooler when it was read; the tank will not stay so.
-        burn += f" At {plain(row['temperature_f'])} F an adult burns in about {plain(row['seconds'])} s, a child sooner."
     why = f"{said}; {plain(advised)} F at the taps is advised.{burn}"
     note = advice("fails", why, to_taps, advised, "degF", fix=fix)
     if most is None or to_taps <= most or heats_space_too is False:
