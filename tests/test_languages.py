@@ -164,8 +164,8 @@ def test_a_sentence_of_another_check_or_of_nobody_is_not_guessed_at() -> None:
 
 
 SCALD = (
-    "Set to 140 F, no mixing valve; 120 F at the taps is advised. It burns an adult in 6 to 30 s at 138 F at a tap"
-    " (the table's next hotter row, 140 F), a child sooner. At 140 F an adult burns in about 6 s, a child sooner."
+    "Set to 138 F, no mixing valve; 120 F at the taps is advised. It burns an adult in 6 to 30 s at 138 F as set"
+    " (the table's next hotter row, 140 F), a child sooner."
 )
 
 
@@ -173,7 +173,7 @@ def test_a_new_sentence_is_found_in_few_steps_and_one_of_nobody_is_given_up_at_o
     known = languages.catalogue("es")
     figures = ("temperature.scald_guard", "temperature", "common", "figures")
     found, none = known.laying(figures, SCALD), known.laying(figures[:-1], SCALD)
-    assert str(found.whole(SCALD)).startswith("Fijado en 140 F, sin válvula mezcladora;")
+    assert str(found.whole(SCALD)).startswith("Fijado en 138 F, sin válvula mezcladora;")
     assert found.tries < 300
     assert none.whole(SCALD) is None
     assert none.tries == 0

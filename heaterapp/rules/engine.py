@@ -182,10 +182,17 @@ def _called(check: Check, arguments: dict[str, Any], bound: Bound) -> list[Resul
 
 def _printed(value: Any, rule: FigureRule) -> str | list[str] | None:
     if isinstance(value, Decimal):
-        return rounded(value, rule.step, up=rule.up)
+        return _figured(value, rule)
     if isinstance(value, tuple):
-        return [rounded(one, rule.step, up=rule.up) for one in value]
+        return [_figured(one, rule) for one in value]
     return None if value is None else str(value)
+
+
+def _figured(value: Decimal, rule: FigureRule) -> str:
+    if rule.unit == "in" and rule.step < 1 and is_sixteenth(value):
+        # A mark of the tape is not rounded off it.
+        return max(rounded(value, rule.step), bare(value, 4), key=len)
+    return rounded(value, rule.step, up=rule.up, down=rule.down)
 
 
 def judge(job: Job, place_name: str) -> Report:

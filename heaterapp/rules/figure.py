@@ -17,12 +17,13 @@ class FigureRule:
     name     settled name; the function's own
     unit     unit of the value
     step     what it is rounded to for print
-    up       a size to buy: rounded up, never below the value
+    up       a need, or a size to buy: rounded up, never below the value
     formula  in symbols
     source   where the formula is from
     when     under which condition it exists
     clauses  ids of the clauses that its keyword-only arguments are read from
     work     the function
+    down     an allowance: rounded down, never above the value
     """
 
     name: str
@@ -34,6 +35,7 @@ class FigureRule:
     clauses: tuple[str, ...]
     work: Callable[..., Worked]
     up: bool = False
+    down: bool = False
 
 
 def figure(
@@ -45,10 +47,13 @@ def figure(
     when: When = ALWAYS,
     clauses: tuple[str, ...] = (),
     up: bool = False,
+    down: bool = False,
 ) -> Callable[[Callable[..., Worked]], FigureRule]:
     """Declare the function below as a figure of the report."""
 
     def declare(work: Callable[..., Worked]) -> FigureRule:
-        return FigureRule(work.__name__, unit, Decimal(step), formula, source, when, clauses, work, up)
+        return FigureRule(
+            work.__name__, unit, Decimal(step), formula, source, when, clauses, work, up, down
+        )
 
     return declare

@@ -16,8 +16,10 @@ from .writing import (
     amount,
     bare,
     eighths,
+    eighths_up,
     is_sixteenth,
     plain,
+    plain_down,
     plain_up,
     rounded,
     span,
@@ -28,9 +30,9 @@ from .writing import (
 )
 
 __all__ = [
-    "EXACT", "LONGEST", "Unit", "Unreadable", "amount", "bare", "eighths", "is_sixteenth", "parse_length",
-    "parse_pitch", "parse_quantity", "plain", "plain_up", "rounded", "span", "tape_mark", "tape_range",
-    "tape_shown", "unit_shown",
+    "EXACT", "LONGEST", "Unit", "Unreadable", "amount", "bare", "eighths", "eighths_up", "is_sixteenth",
+    "parse_length", "parse_pitch", "parse_quantity", "plain", "plain_down", "plain_up", "rounded", "span",
+    "tape_mark", "tape_range", "tape_shown", "unit_shown",
 ]  # fmt: skip
 
 

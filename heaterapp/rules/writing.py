@@ -85,13 +85,22 @@ def plain_up(value: Decimal, places: int = 1) -> str:
     return plain(value.quantize(Decimal(1).scaleb(-places), rounding=ROUND_CEILING, context=EXACT), places)
 
 
-def rounded(value: Decimal, step: Decimal, *, up: bool = False) -> str:
-    """A figure for print: half-even, or up, to a multiple of `step`, with the step's decimals.
+def plain_down(value: Decimal, places: int = 1) -> str:
+    """An allowance: as `plain`, and never above the value.
+
+    >>> plain_down(Decimal("2.67")), plain_down(Decimal("45800.7"), 0)
+    ('2.6', '45,800')
+    """
+    return plain(value.quantize(Decimal(1).scaleb(-places), rounding=ROUND_FLOOR, context=EXACT), places)
+
+
+def rounded(value: Decimal, step: Decimal, *, up: bool = False, down: bool = False) -> str:
+    """A figure for print: half-even, or up, or down, to a multiple of `step`, with the step's decimals.
 
     >>> rounded(Decimal("0.56435"), Decimal("0.001")), rounded(Decimal("0.5641"), Decimal("0.001"), up=True)
     ('0.564', '0.565')
     """
-    how = ROUND_CEILING if up else ROUND_HALF_EVEN
+    how = ROUND_CEILING if up else ROUND_FLOOR if down else ROUND_HALF_EVEN
     count = EXACT.divide(value, step).quantize(Decimal(1), rounding=how, context=EXACT)
     result = EXACT.multiply(count, step)
     text = format(result.quantize(step, context=EXACT) if step < 1 else result, "f")
@@ -113,6 +122,15 @@ def eighths(value: Decimal) -> str:
     while rest % 2 == 0:
         rest, under = rest // 2, under // 2
     return f"{whole} {rest}/{under}" if whole else f"{rest}/{under}"
+
+
+def eighths_up(value: Decimal) -> str:
+    """A height that is needed: as `eighths`, and never below the value.
+
+    >>> eighths_up(Decimal("1.125")), eighths_up(Decimal("0.0825"))
+    ('1 1/8', '0.083')
+    """
+    return eighths(value) if is_sixteenth(value) else plain_up(value, 3)
 
 
 def tape_mark(value: Decimal, *edges: Decimal) -> str:

@@ -9,7 +9,7 @@ from ..calc import electrical
 from ..figure import figure
 from ..questions.plate import ELECTRIC
 from ..report import Worked
-from ..units import Ampere, Awg, Celsius, Count, Gallon, Kilowatt, Ratio, Volt, plain
+from ..units import Ampere, Awg, Celsius, Count, Gallon, Kilowatt, Ratio, Volt, plain, plain_up
 from ..when import is_
 
 _LOAD = ("electric.continuous_load",)
@@ -39,6 +39,7 @@ def heater_amps(
     "NEC 422.13 and 422.10, or the data plate",
     when=ELECTRIC,
     clauses=_LOAD,
+    up=True,
 )
 def circuit_needed_a(
     heater_kind: str, heater_amps: Ampere | None = None, storage_gal: Gallon | None = None, minimum_circuit_a: Ampere | None = None,
@@ -56,7 +57,7 @@ def circuit_needed_a(
     if storage_gal > up_to:
         return Worked(heater_amps, f"over {plain(up_to)} gal: {plain(heater_amps)} A")
     return Worked(
-        heater_amps * factor, f"{plain(factor)} x {plain(heater_amps)} = {plain(heater_amps * factor)} A"
+        heater_amps * factor, f"{plain(factor)} x {plain(heater_amps)} = {plain_up(heater_amps * factor, 3)} A"
     )
 
 
@@ -67,6 +68,7 @@ def circuit_needed_a(
     "NEC 240.6(A)",
     when=ELECTRIC,
     clauses=("electric.standard_ratings",),
+    up=True,
 )
 def breaker_min_a(circuit_needed_a: Worked, *, ratings: Table) -> Worked:
     if not isinstance(circuit_needed_a.value, Decimal):
@@ -88,6 +90,7 @@ def breaker_min_a(circuit_needed_a: Worked, *, ratings: Table) -> Worked:
     "NEC 422.11(E), 240.6(A)",
     when=ELECTRIC,
     clauses=_MOST,
+    down=True,
 )
 def breaker_max_a(
     heater_amps: Ampere | None = None, breaker_marked_max_a: Ampere | None = None,
@@ -115,6 +118,7 @@ def breaker_max_a(
 @figure(
     "A", "1", "the cell of the table for the wire, in the column of the coolest of cable, insulation and terminals", "NEC Table 310.16, 110.14(C), 334.80",
     when=ELECTRIC & is_("wire_metal", "copper", "aluminum"), clauses=("electric.ampacity", "electric.ampacity_aluminum", "electric.termination"),
+    down=True,
 )  # fmt: skip
 def conductor_ampacity_a(
     wire_awg: Awg, wire_metal: str, wire_method: str, wire_rating_c: Celsius | None = None, terminal_rating_c: Celsius | None = None,

@@ -19,6 +19,7 @@ from ..units import BtuPerHour, Count, Foot, Ratio, plain
     "UPC table of least first-hour ratings",
     when=STORAGE,
     clauses=("heater.first_hour",),
+    up=True,
 )
 def first_hour_needed_gal(bathrooms: Count, bedrooms: Count, *, ratings: Table) -> Worked:
     rows = [

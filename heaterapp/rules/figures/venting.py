@@ -10,7 +10,7 @@ from ..catalog import NotHere
 from ..figure import figure
 from ..questions.vent import CHIMNEYS, CONNECTOR, NATURAL, ROOF, VENTED
 from ..report import Worked
-from ..units import Foot, Inch, Ratio, SquareInch, eighths, plain
+from ..units import Foot, Inch, Ratio, SquareInch, eighths, eighths_up, plain, plain_down, plain_up
 from ..when import is_
 
 CHIMNEY_ROOF = ROOF & is_("vent_kind", *CHIMNEYS, "single_wall")
@@ -59,6 +59,7 @@ def vent_area_ratio(
     "fuel gas code, vent connectors",
     when=NATURAL & CONNECTOR & ROOF,
     clauses=("venting.connector_length",),
+    down=True,
 )
 def connector_length_allowed_ft(
     connector_kind: str, vent_shared: bool, vent_height_ft: Foot | None = None, connector_diameter_in: Inch | None = None,
@@ -69,7 +70,7 @@ def connector_length_allowed_ft(
             return Worked(None, says="the connector's diameter is needed", needs=("connector_diameter_in",))
         value = venting.connector_length_by_diameter(connector_diameter_in, shared_ft_per_in)
         return Worked(
-            value, f"{plain(shared_ft_per_in)} x {plain(connector_diameter_in)} = {plain(value)} ft"
+            value, f"{plain(shared_ft_per_in)} x {plain(connector_diameter_in)} = {plain_down(value, 3)} ft"
         )
     if vent_height_ft is None:
         return Worked(None, says="the vent's height is needed", needs=("vent_height_ft",))
@@ -77,7 +78,7 @@ def connector_length_allowed_ft(
         return Worked(Decimal(0), "no height, so 0 ft")
     share = single_wall_share if connector_kind == "single_wall" else type_b_share
     value = venting.connector_length_by_height(vent_height_ft, share)
-    return Worked(value, f"{plain(share)} x {plain(vent_height_ft)} = {plain(value)} ft")
+    return Worked(value, f"{plain(share)} x {plain(vent_height_ft)} = {plain_down(value, 3)} ft")
 
 
 @figure(
@@ -87,10 +88,11 @@ def connector_length_allowed_ft(
     "fuel gas code, vent connectors",
     when=NATURAL & CONNECTOR,
     clauses=("venting.connector_slope",),
+    up=True,
 )
 def connector_rise_needed_in(connector_length_ft: Foot, *, rise_in_per_ft: Ratio) -> Worked:
     value = venting.rise_needed(connector_length_ft, rise_in_per_ft)
-    return Worked(value, f"{plain(rise_in_per_ft)} x {plain(connector_length_ft)} = {plain(value)} in")
+    return Worked(value, f"{plain(rise_in_per_ft)} x {plain(connector_length_ft)} = {plain_up(value, 3)} in")
 
 
 @figure(
@@ -100,6 +102,7 @@ def connector_rise_needed_in(connector_length_ft: Foot, *, rise_in_per_ft: Ratio
     "fuel gas code, gas vent terminations",
     when=GAS_VENT_ROOF,
     clauses=("venting.end_above_roof",),
+    up=True,
 )
 def vent_end_needed_in(
     roof_pitch_in_12: Inch, vent_diameter_in: Inch | NotHere, vent_to_wall_ft: Foot | NotHere,
@@ -121,7 +124,7 @@ def vent_end_needed_in(
     if needed.by == "pitch":
         return Worked(
             needed.inches,
-            f"pitch {plain(roof_pitch_in_12)} in 12: {plain(needed.inches / 12)} ft = {eighths(needed.inches)} in",
+            f"pitch {plain(roof_pitch_in_12)} in 12: {plain(needed.inches / 12)} ft = {eighths_up(needed.inches)} in",
         )
     needs: tuple[str, ...] = ()
     if wall is not None and wall <= within and wall_rises_above_roof_exit_in is None:
@@ -133,14 +136,14 @@ def vent_end_needed_in(
         needs = ("vent_to_ridge_ft",)
     return Worked(
         needed.inches,
-        f"{plain(above)} in above the highest part within {plain(within)} ft = {eighths(needed.inches)} in above the roof exit",
+        f"{plain(above)} in above the highest part within {plain(within)} ft = {eighths_up(needed.inches)} in above the roof exit",
         needs=needs,
     )
 
 
 @figure("in", "0.01", "a height above the roof exit, and one above all within reach", "fuel gas code, chimneys and single-wall pipe", when=CHIMNEY_ROOF, clauses=(
     "venting.chimney_end",
-))  # fmt: skip
+), up=True)  # fmt: skip
 def chimney_end_needed_in(
     vent_kind: str, vent_to_wall_ft: Foot | NotHere, wall_rises_above_roof_exit_in: Inch | None = None, roof_pitch_in_12: Inch | None = None,
     vent_to_ridge_ft: Foot | None = None, ridge_rises_above_roof_exit_in: Inch | None = None,
@@ -167,6 +170,6 @@ def chimney_end_needed_in(
     needed = max(least, near)
     return Worked(
         needed,
-        f"{plain(above_near)} in above the highest part within {plain(within)} ft, at least {eighths(least)} in: {eighths(needed)} in above the roof exit",
+        f"{plain(above_near)} in above the highest part within {plain(within)} ft, at least {eighths(least)} in: {eighths_up(needed)} in above the roof exit",
         needs=needs,
     )

@@ -11,10 +11,11 @@ from ..figure import figure
 from ..questions.plate import STORAGE
 from ..questions.water import TANK
 from ..report import Worked
-from ..units import DegF, Foot, Gallon, Psi, plain, plain_up
+from ..units import DegF, Foot, Gallon, Psi, bare, plain, plain_up
 from ..when import differ
 
 _BOYLE = "Boyle's law, absolute pressures, gauge plus local air pressure"
+FINEST = 6
 _LIMIT = ("expansion.pressure_limit", "expansion.advised_limit")
 _CLOSES = {
     "prv_fitted": "a reducing valve", "check_valve_upstream": "a check valve", "backflow_preventer_upstream": "a backflow preventer",
@@ -189,9 +190,22 @@ def expansion_tank_needed_gal(
         return Worked(
             None, says=f"{found.says}: the house pressure is at {plain(most)} psi or above ({basis})"
         )
-    air = plain(local_atmosphere_psia)
-    worked = f"{plain(thermal_expansion_gal, 5)} / (1 - ({plain(precharge_target_psi)} + {air}) / ({plain(most)} + {air})) = {plain_up(found.value, 3)} gal, rounded up"
+    grown, air = _finely(thermal_expansion_gal, local_atmosphere_psia, precharge_target_psi, most, plain_up(found.value, 3))
+    worked = f"{grown} / (1 - ({plain(precharge_target_psi)} + {air}) / ({plain(most)} + {air})) = {plain_up(found.value, 3)} gal, rounded up"
     return Worked(found.value, worked, said)
+
+
+def _finely(
+    grown: Decimal, air: Decimal, supply: Decimal, most: Decimal, printed: str
+) -> tuple[str, str]:
+    """Growth and air pressure to as many places as it takes to come, with what is printed, to the printed size."""
+    told = bare(grown, 5), bare(air)
+    for more in range(FINEST if supply < most else 0):
+        told = bare(grown, 5 + more), bare(air, 3 + more)
+        ve, pa, ps = Decimal(told[0]), Decimal(told[1]), Decimal(bare(supply))
+        if plain_up(ve / (1 - (ps + pa) / (most + pa)), 3) == printed:
+            return told
+    return told
 
 
 @figure(

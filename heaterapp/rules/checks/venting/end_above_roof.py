@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from ...questions.vent import ROOF
 from ...report import Result, Worked, engineer, fails, meets
-from ...units import Inch, eighths
+from ...units import Inch, eighths, eighths_up
 from ...when import is_
 
 CLAUSES = ("venting.end_above_roof",)
@@ -19,7 +19,7 @@ def check(vent_above_roof_in: Inch, vent_end_needed_in: Worked) -> Result:
     needed = vent_end_needed_in.value
     if not isinstance(needed, Decimal):
         return engineer(f"Not worked out: {vent_end_needed_in.says}.", fix="Have the vent's height above the roof designed.")
-    said = f"Ends {eighths(vent_above_roof_in)} in above the roof, {eighths(needed)} in asked."
+    said = f"Ends {eighths(vent_above_roof_in)} in above the roof, {eighths_up(needed)} in asked."
     if vent_above_roof_in >= needed:
         return meets(said, vent_above_roof_in, needed, "in")
     return fails(
@@ -27,5 +27,5 @@ def check(vent_above_roof_in: Inch, vent_end_needed_in: Worked) -> Result:
         vent_above_roof_in,
         needed,
         "in",
-        fix=f"Extend the vent to {eighths(needed)} in or more above the roof.",
+        fix=f"Extend the vent to {eighths_up(needed)} in or more above the roof.",
     )

@@ -1,0 +1,67 @@
+"""No need is printed below itself, and no length or current allowed above: of every figure of the catalogue.
+
+What a vent, a pipe, a strap or a screw carries is printed to the nearest Btu/h or pound, as its check tells it.
+"""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from heaterapp.rules import engine
+from heaterapp.rules.catalog import figure_contracts
+from tests import alone
+
+NEED = re.compile(r"_needed_|_min_")
+ALLOWANCE = re.compile(r"_allowed_|_ampacity_|_max_")
+ODD = Decimal("5.12345678")
+
+
+@pytest.mark.parametrize("name", figure_contracts())
+def test_a_need_is_rounded_up_and_an_allowance_down(name: str) -> None:
+    rule = figure_contracts()[name][0]
+    assert rule.up == bool(NEED.search(name))
+    assert rule.down == bool(ALLOWANCE.search(name))
+    for value in (ODD, ODD + rule.step / 2, -ODD):
+        printed = Decimal(str(engine._printed(value, rule)))
+        assert abs(printed - value) < rule.step
+        assert not rule.up or printed >= value
+        assert not rule.down or printed <= value
+
+
+@pytest.mark.parametrize("name", [one for one, (rule, _) in figure_contracts().items() if rule.unit == "in"])
+def test_a_mark_of_the_tape_is_printed_as_it_is(name: str) -> None:
+    rule = figure_contracts()[name][0]
+    assert [engine._printed(Decimal(one), rule) for one in ("5.625", "0.125", "37.3125", "12")] == [
+        "5.625", "0.125", "37.3125", "12.00",
+    ]  # fmt: skip
+
+
+VENT = {
+    "place": "model_irc_2015", "heater_kind": "gas_storage", "draft_kind": "draft_hood", "vent_kind": "type_b",
+    "connector_kind": "type_b", "vent_shared": "no",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("feet", "inches"), [("0.5", "0.125"), ("4.5", "1.125"), ("0.33", "0.09"), ("6", "1.50")])
+def test_a_connector_told_as_it_is_asked_meets(feet: str, inches: str) -> None:
+    """1/4 in a foot: 0.5 ft is 1/8 in, 4.5 ft 1 1/8 in, 0.33 ft 0.0825 in."""
+    told: dict[str, Any] = {**VENT, "connector_length_ft": feet}
+    assert alone.figures_of(told)["connector_rise_needed_in"]["value"] == inches
+    told["connector_rise_in"] = inches
+    assert alone.verdicts_of(told, ["venting.connector_slope"]) == {"venting.connector_slope": "meets"}
+
+
+def test_the_working_of_a_tank_comes_to_the_size_that_is_printed() -> None:
+    """Where five places of the growth come to a thousandth less, it is printed to more."""
+    for gallons in range(30, 120):
+        told = {**VENT, "storage_gal": gallons, "thermostat_f": 121, "house_pressure_psi": 60, "elevation_ft": 120}
+        one = alone.figures_of(told)["expansion_tank_needed_gal"]
+        printed = [Decimal(text) for text in re.findall(r"[0-9.]+", one["worked"].partition(" = ")[0])]
+        grown, _, supply, air, most, again = printed
+        assert air == again
+        size = (grown / (1 - (supply + air) / (most + air))).quantize(Decimal("0.001"), rounding="ROUND_CEILING")
+        assert str(size) == one["value"], one["worked"]
