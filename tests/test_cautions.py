@@ -31,7 +31,8 @@ def test_no_other_fixed_sentence_of_the_papers_has_a_number() -> None:
     said = [
         text
         for name, value in vars(wording).items()
-        if name.isupper() and name != "CAUTIONS"
+        # A count of one says so.
+        if name.isupper() and name not in ("CAUTIONS", "ONE")
         for text in texts(value)
     ]
     assert len(said) > 15

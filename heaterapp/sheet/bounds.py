@@ -34,7 +34,7 @@ AT_MOST = frozenset((
     "expansion.peak_as_set", "expansion.tank_can_hold_it", "expansion.tank_large_enough", "heater.suits_elevation",
     "relief.pressure_setting", "relief.temperature_setting", "seismic.gap_blocked", "seismic.within_prescriptive_size", "supply.pressure_within_limit",
     "supply.prv_holds_setting", "supply.prv_where_needed", "temperature.scald_guard", "venting.connector_length",
-    "venting.length_within_maker", "venting.not_oversized",
+    "venting.length_within_maker", "venting.not_oversized", "venting.offset_angle",
 ))  # fmt: skip
 EITHER_WAY = frozenset((
     "electric.breaker", "electric.conductor", "seismic.fasteners_strong_enough", "venting.capacity",

@@ -12,7 +12,7 @@ NO_LEAST = Worked(Decimal(0))
 """What stands for the least input of a draft hood, which has none."""
 NOT_SURE = "A printed cell it rests on is not surely read and this is too near: look the table up in your code book."
 _IN_A_LIST = {
-    "type_b": "Type B", "masonry_lined": "lined chimney", "masonry_unlined": "unlined chimney", "special_gas": "special gas",
+    "type_b": "Type B", "masonry_lined": "lined chimney", "masonry_unlined": "unlined chimney",
 }  # fmt: skip
 
 
