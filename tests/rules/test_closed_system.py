@@ -65,3 +65,22 @@ def test_a_bypass_opens_only_where_the_place_says_so(
     work: Any = closed_system.work
     told = work("yes", check_valve, "no", bypass, bypass_opens=place_says)
     assert told.value == closed
+
+
+OPEN = {
+    "heater_kind": "gas_storage", "storage_gal": 40, "thermostat_f": 120, "house_pressure_psi": 60, "prv_fitted": "no",
+    "check_valve_upstream": "no", "backflow_preventer_upstream": "no", "expansion_device": "none",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("more", "needed"),
+    [
+        ({}, False), ({"expansion_device": "tank"}, True), ({"prv_fitted": "yes"}, True), ({"check_valve_upstream": "unknown"}, True),
+        ({"place": "model_irc_2021"}, False), ({"place": "port_larkin"}, True),
+    ],
+)  # fmt: skip
+def test_no_tank_is_needed_where_the_system_is_open_and_none_is_fitted(more: dict[str, str], needed: bool) -> None:
+    told = alone.figures_of({"place": "us_ca_2022", **OPEN, **more})["expansion_tank_needed_gal"]
+    assert (told["value"] is not None) == needed
+    assert (told["says"] == "The system is open: no tank is needed.") != needed

@@ -166,17 +166,22 @@ def precharge_installed_psi(
     "Vt = Ve / (1 - (Ps + Pa) / (Pm + Pa)), charged to Ps",
     _BOYLE,
     when=STORAGE,
-    clauses=_LIMIT,
+    clauses=(*_LIMIT, "expansion.control"),
     up=True,
 )
 def expansion_tank_needed_gal(
     thermal_expansion_gal: Gallon,
     precharge_target_psi: Psi,
     local_atmosphere_psia: Psi,
+    closed_system: Worked | None = None,
+    expansion_device: str | None = None,
     *,
     limit: Psi | None = None,
     advised_limit: Psi,
+    always: bool = False,
 ) -> Worked:
+    if closed_system is not None and closed_system.value == "no" and expansion_device != "tank" and not always:
+        return Worked(None, says="The system is open: no tank is needed.")
     most, basis = (
         (limit, "the book's limit")
         if limit is not None
