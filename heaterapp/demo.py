@@ -27,7 +27,7 @@ PEOPLE = (
     ("tomas", "Tomas Lindqvist", "owner", "harbor-light-north-9", "C36-000000"),
 )
 FIRM_FACTS = {"licence": "C36-000000", "phone": "555-0142", "address": "8 Quay Road, Port Larkin, CA 95999"}
-SETTINGS = {"place": "us_ca_2022", "gas_emergency_phone": "555-0111"}
+SETTINGS = {"place": "us_ca_2022", "gas_emergency_phone": "555-0111", "time_zone": "America/Los_Angeles"}
 MADE_BY = uuid5(NAMESPACE_URL, "urn:heaterapp:demo")
 
 

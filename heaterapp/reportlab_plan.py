@@ -21,13 +21,13 @@ from heaterapp.fonts import font_files
 SIZES = (
     ("large long", 12.0), ("large", 18.0), ("contractor", 14.0), ("typed", 12.0), ("face", 9.5),
     ("stop", 9.5), ("small", 7.2), ("signer", 7.2), ("label", 7.4), ("records", 7.4), ("codes", 7.4),
-    ("caption", 7.5), ("c", 7.6), ("f", 7.5),
+    ("caption", 7.0), ("c", 7.1), ("f", 7.0),
 )  # fmt: skip
 TAGS = {"h1": 12.0, "h2": 9.5, "h3": 7.6}
 SHARES = {"word": 0.14, "beside": 0.24, "firm": 0.62, "hand": 0.34, "code": 0.34}
 AS_TABLE = {"cells", "columns"}
 TAB = {"c": 123.0, "f": 111.0}
-UNDER = 7.0
+UNDER = 6.5
 """What stands below a figure's value, as wide as the column."""
 PARTED = "\t"
 NEW_PAGE = "new page"

@@ -13,7 +13,7 @@ from .wrapping import PAGE, TYPES
 USUAL_PAGES = 2
 LEAST = {"open": 1.22, "roomy": 1.14, "close": 1.09, "close numbers": 1.04}
 """The least leading of a setting. The last one leaves the formulas in symbols to the report attached."""
-MOST, SPREAD = 1.34, 0.15
+MOST, SPREAD = 1.4, 0.15
 """The most leading of a paper, and by how much that of its list may be more or less."""
 TIGHTER = 0.05
 """By so much the leading is less when a paper took a page more than was reckoned."""
