@@ -24,7 +24,7 @@ What is read besides the job and the report, all of it optional:
     organisation_snapshot   name, licence, phone, address; settings.paper "letter" or "a4"
     context                 check_address: where number and code can be checked
     signature (JSON)        {"signatures": [...]}, each with
-                            name, role, statement, method "typed" | "drawn" | "paper",
+                            name, role, statement, method "typed" | "drawn",
                             of role "homeowner" also relation, method "declined" | "not_home",
                             at (UTC), answers_sha256, strokes [[[x, y, ms], ...], ...]
                             in whole pad units 0 to 10,000

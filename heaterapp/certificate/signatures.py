@@ -20,11 +20,8 @@ from .saying import own
 ROLES = {"installer": "Installer", "office": "Office", "owner": "Contractor"}
 ROLE = "For the homeowner"
 NOBODY = "not signed"
-HOW = {
-    "drawn": "Signed {moment}, drawn.", "typed": "Signed {moment}, typed.",
-    "paper": "Signed {moment}, on paper.",
-}  # fmt: skip
-UNDATED = {"drawn": "Signed, drawn.", "typed": "Signed, typed.", "paper": "Signed, on paper."}
+HOW = {"drawn": "Signed {moment}, drawn.", "typed": "Signed {moment}, typed."}
+UNDATED = {"drawn": "Signed, drawn.", "typed": "Signed, typed."}
 
 
 def receipt_of(one: Mapping[str, Any]) -> Signature:
@@ -57,7 +54,7 @@ def signatures_of(filed: Filed) -> tuple[Signature, ...]:
             found.append(receipt_of(one))
             continue
         ink = strokes_svg(one)
-        method = "drawn" if ink else "typed" if one.get("method") != "paper" else "paper"
+        method = "drawn" if ink else "typed"
         moment = wording.moment(one.get("at"))
         hashed = str(one.get("answers_sha256") or "")[:64]
         how = line(
