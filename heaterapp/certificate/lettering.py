@@ -103,9 +103,12 @@ def further_families(markup: str) -> tuple[str, ...]:
 
 @lru_cache(maxsize=1)
 def _advances() -> dict[str, float]:
-    with TTFont(font_files()[f"{FACES[0].stem}.ttf"], lazy=True) as font:
-        widths, names, em = font["hmtx"], font.getBestCmap(), font["head"].unitsPerEm
-        return {chr(point): widths[name][0] / em for point, name in names.items()}
+    found: dict[str, float] = {}
+    for face in (FACES[2], FACES[0]):
+        with TTFont(font_files()[f"{face.stem}.ttf"], lazy=True) as font:
+            widths, names, em = font["hmtx"], font.getBestCmap(), font["head"].unitsPerEm
+            found |= {chr(point): widths[name][0] / em for point, name in names.items()}
+    return found
 
 
 def width(text: str, size: float) -> float:

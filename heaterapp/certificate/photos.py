@@ -15,17 +15,20 @@ from heaterapp.filling.photos import label_of
 from heaterapp.languages import say, spoken
 
 from .filed import FiledPhoto
-from .lettering import boxed, height, width
+from .lettering import SPACES, boxed, further_families, height, width
 from .paper import Photo, PhotoPage, Row
 from .wording import moment
 
 Small = tuple[bytes, int, int]
+Taken = tuple[int, FiledPhoto, Small]
 HANDS = 3
 SCHEME = "photo:"
 ACROSS = 2
 FEW = 4
-GRIDS = {True: (4, 275), False: (6, 175)}
-"""Few photos or more: how many a page, and the most height of one [pt]: a caption of four lines has room."""
+GRIDS = {True: (2, 275), False: (3, 175)}
+"""Few photos or more: rows a page, and the most height of one [pt]: a caption of four lines has room."""
+LEAST_FRAME_PT = 100
+"""Beside a longer caption photos are smaller, down to this; then the row takes the room of another."""
 WIDEST_PT = 254
 LEAST_ROW_PT = 40
 LOGO_WIDEST_PT, LOGO_HIGHEST_PT = 110, 38
@@ -39,9 +42,15 @@ MOST_BYTES = 110_000
 HASH_SHOWN = 16
 KEPT = "Kept with the record and not printed: {count} photos: {photos}."
 KEPT_ONE = "Kept with the record and not printed: {count} photo: {photos}."
-CAPTION_LINES, CAPTION_PT, LINE_EM = 4, 7.4, 1.22
-BOLDER = 1.1
-"""How much wider a caption is reckoned than its regular letters, for its first words are bold."""
+CAPTION_LINES, CAPTION_PT = 4, 7.4
+LINE_EM, HIGH_LINE_EM = 1.22, 1.24
+"""A caption's usual line, and one with letters of the other family, whose line is a little higher."""
+BOLDER, WIDER, WIDER_YET = 1.1, 1.02, 1.5
+"""How much wider a caption's first words, which are bold, and the rest are reckoned than their letters; and
+the rest where it has letters of a further family, whose widths are not known so well."""
+_SPACE = re.compile(f"[ {SPACES}]+")
+_JOINED = re.compile(r"(?<=[0-9]) (?=[0-9]+/)")
+"""No line ends within 34 3/4."""
 
 
 def _small(body: bytes) -> Small:
@@ -77,7 +86,7 @@ def _fitted(small: Small, highest: float) -> tuple[bytes, float, float]:
     return body, across * scale, down * scale
 
 
-def _row(photos: tuple[tuple[int, FiledPhoto, Small], ...], highest: float) -> Row:
+def _row(photos: tuple[Taken, ...], highest: float) -> Row:
     """Photos side by side, the lower ones in the middle of the height of the highest."""
     fitted = [_fitted(small, highest) for _, _, small in photos]
     room = max(LEAST_ROW_PT, *(high for _, _, high in fitted))
@@ -89,7 +98,7 @@ def _row(photos: tuple[tuple[int, FiledPhoto, Small], ...], highest: float) -> R
                 body=body,
                 place=f"width:{wide:.4f}pt;height:{high:.4f}pt;margin:{(room - high) / 2:.2f}pt auto 0",
                 label=label_of(photo.kind, spoken()),
-                note=_note(label_of(photo.kind, spoken()), photo.note),
+                note=photo.note,
                 said=_said(photo),
             )
             for (number, photo, _), (body, wide, high) in zip(photos, fitted, strict=True)
@@ -97,19 +106,18 @@ def _row(photos: tuple[tuple[int, FiledPhoto, Small], ...], highest: float) -> R
     )
 
 
-def _note(label: str, note: str) -> str:
-    """The note, or as many of its words as stand in a caption with its label."""
-    lines, along, whole = 1, 0.0, f"{label} {note}".split()
-    most = int(CAPTION_LINES * LINE_EM / height(note, LINE_EM) + 0.01)
-    for count, word in enumerate(whole):
-        long = width(boxed(word) + " ", CAPTION_PT) * BOLDER
+def _caption_pt(photo: FiledPhoto) -> float:
+    """About how high a caption's lines are, rather more than less: the whole note is printed [pt]."""
+    lines, along = 1, 0.0
+    rest = WIDER_YET if further_families(photo.note) else WIDER
+    texts = ((label_of(photo.kind, spoken()), BOLDER), (photo.note, rest))
+    for word, wider in ((one, by) for text, by in texts for one in _SPACE.split(_JOINED.sub("\u00a0", text))):
+        long = width(boxed(word) + " ", CAPTION_PT) * wider
         if along + long > WIDEST_PT:
             lines, along = lines + (1 if along else 0) + int(long // WIDEST_PT), 0.0
             long %= WIDEST_PT
         along += long
-        if lines > most:
-            return " ".join([*whole[len(label.split()) : count - 1], "..."])
-    return note
+    return lines * CAPTION_PT * max(HIGH_LINE_EM, height(photo.note, LINE_EM))
 
 
 def _said(photo: FiledPhoto) -> str:
@@ -139,11 +147,24 @@ def pages_of(photos: Iterable[FiledPhoto]) -> tuple[PhotoPage, ...]:
     with ThreadPoolExecutor(HANDS) as hands:
         small = hands.map(_small, [one.body for one in printed])
         chosen = tuple(zip(range(1, len(printed) + 1), printed, small, strict=True))
-    many, highest = GRIDS[len(chosen) <= FEW]
-    return tuple(
-        PhotoPage(tuple(_row(row, highest) for row in _in_parts(page, ACROSS)))
-        for page in _in_parts(chosen, many)
-    )
+    return tuple(_pages(chosen, *GRIDS[len(chosen) <= FEW]))
+
+
+def _pages(chosen: tuple[Taken, ...], many: int, highest: float) -> Iterator[PhotoPage]:
+    """Pages of so many rows, each at most so high [pt]; fewer where captions are long."""
+    usual = highest + CAPTION_LINES * LINE_EM * CAPTION_PT
+    rows: list[Row] = []
+    left = many * usual
+    for photos in _in_parts(chosen, ACROSS):
+        caption = max(_caption_pt(photo) for _, photo, _ in photos)
+        high = max(usual, LEAST_FRAME_PT + caption)
+        if rows and high > left + 0.01:
+            yield PhotoPage(tuple(rows))
+            rows, left = [], many * usual
+        rows.append(_row(photos, min(highest, high - caption)))
+        left -= high
+    if rows:
+        yield PhotoPage(tuple(rows))
 
 
 def kept_of(photos: Iterable[FiledPhoto]) -> str:

@@ -15,15 +15,18 @@ import sys
 import pikepdf
 import pypdf
 import pytest
+from markupsafe import escape
 from PIL import Image
 
-from heaterapp.certificate import Filed, render_here
+from heaterapp.certificate import Filed, press, render_here
 from heaterapp.certificate.content import paper_of
 from heaterapp.certificate.handed import OwnPhotos, Refused
+from heaterapp.certificate.lettering import boxed
 from heaterapp.certificate.photos import MOST_BYTES, MOST_PX, kept_of, pages_of
 from heaterapp.filling.photos import LABELS
 from heaterapp.photo import tidied
 from heaterapp.sample_photo import sample_photo
+from tests.certificate import page_checks
 from tests.certificate.specimens import Shot
 from tests.certificate.test_archival import RULES
 from tests.certificate.test_same_bytes import SCRIPT, _lines
@@ -172,9 +175,14 @@ def test_odd_shapes_are_shown_whole(size, with_photos):
     assert wide <= size[0] * 1.01 or size[0] > 254
 
 
+def text_of(page):
+    """All that stands on a page, without its spaces."""
+    return "".join("".join(getattr(box, "text", "").split()) for box in page._page_box.descendants())
+
+
 MANY = ((1, [1]), (4, [4]), (6, [6]), (7, [6, 1]), (20, [6, 6, 6, 2]))
 LOOKS = (((400, 300), "letter"), ((300, 400), "letter"), ((300, 400), "a4"))
-NOTES = ("The upper strap was moved two inches after the first try. " * 4, "W" * 300, "WWWWWWWWWWWWWWWWW " * 20, "\u6c34" * 90)
+NOTES = (("The upper strap was moved two inches after the first try. " * 6)[:300], "W" * 300, ("WWWWWWWWWWWWWWWWW " * 20)[:300], "\u0428" * 300)
 
 
 # Every fourth of sixty: each number of photos in each look, with the notes in turn.
@@ -193,6 +201,7 @@ def test_many_photos_go_on_page_after_page_each_whole(many, pages, size, paper, 
         said = [box.position_y for box in page._page_box.descendants() if getattr(box, "text", "").startswith("Device time")]
         assert len(said) > 0
         assert max(said) < foot - 12
+        assert text_of(page).count("".join(note.split())) == len(said)
 
 
 def test_nothing_on_a_photo_page_is_set_smaller_than_seven_points(with_photos, three):
@@ -201,11 +210,20 @@ def test_nothing_on_a_photo_page_is_set_smaller_than_seven_points(with_photos, t
     assert not [text for size, text in found if size < SMALLEST_PT - 0.01]
 
 
-def test_a_note_is_text_and_a_long_one_is_cut_where_a_word_ends(with_photos):
-    note = '<img src="file:///etc/hostname"> & \u6c34 ' + "word " * 60
-    text = page_text(render_here(with_photos([Shot(flat(80, 60), note=note)]))["certificate.pdf"], 2)
-    assert '<img src="file:///etc/hostname"> &' in text
-    assert "word word ... Device" in text
+def test_a_note_is_text_and_the_longest_stands_whole_under_its_photo_and_in_its_alternative(with_photos):
+    note = ('<img src="file:///etc/hostname"> & \u6c34 ' + "word " * 60)[:297] + "end"
+    paper = paper_of(Filed.of(with_photos([Shot(flat(80, 60), note=note)])))
+    assert [one.note for page in paper.photo_pages for row in page.rows for one in row.photos] == [note]
+    assert f'alt="Data plate. {escape(boxed(note))}"' in press.html_of(paper)
+
+
+def test_a_row_whose_captions_leave_no_room_takes_that_of_another(with_photos):
+    """No face has them: 300 code points in boxes are the widest note that can be."""
+    record = with_photos([Shot(flat(300, 400), "house", note) for note in ["", "\U000f0000" * 300, "", "", "", "", ""]])
+    laid = _laid(record)
+    assert [sum(box.element_tag == "img" for box in page._page_box.descendants()) for page in laid.pages] == [0, 0, 2, 5]
+    assert [text_of(page).count("F0000") for page in laid.pages] == [0, 0, 300, 0]
+    assert not list(page_checks.overlapping(page_checks.pages_of(laid.write_pdf())))
 
 
 def test_a_busy_picture_is_written_coarser_until_it_is_small():
