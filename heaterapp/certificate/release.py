@@ -16,8 +16,9 @@ from .style import home
 PACKAGE = Path(__file__).resolve().parent.parent
 LIBRARIES = ("weasyprint", "pydyf", "fonttools", "tinycss2", "cssselect2", "pillow", "jinja2", "segno")
 ELSEWHERE = (
-    "fonts.py", "font_faces.py", "font_fractions.py", "filling/photos.py", "filling/signed.py",
-    "languages/__init__.py", "languages/laying.py", "languages/patterns.py", "languages/sentences.py",
+    "firm_days.py", "fonts.py", "font_faces.py", "font_fractions.py", "filling/photos.py",
+    "filling/signed.py", "languages/__init__.py", "languages/laying.py", "languages/patterns.py",
+    "languages/sentences.py",
 )  # fmt: skip
 """Whence papers take words and letters besides their own folders; not the crew, which only runs the press."""
 
