@@ -140,6 +140,11 @@ def phone(chromium: BrowserType | Browser, folder: Path, url: str, whole: bool =
             one.close()
 
 
+JUDGED = """() => { const told = document.querySelector("[data-section-html]");
+  return !document.querySelector(".means[aria-busy]") && (!told || "now" in told.dataset); }"""
+"""Whether nothing is being judged, and something was: until the first verdict questions stand that it will fold away."""
+
+
 class PhoneThumb(Thumb):
     """A thumb on the phone's own pages, in their language."""
 
@@ -175,7 +180,7 @@ class PhoneThumb(Thumb):
     def judged(self) -> None:
         kept = re.compile(f"^{self.said('saved on this phone {time}').partition('{')[0]}\\d")
         reads(self.page, "[data-saved]", kept)
-        self.page.wait_for_function("() => !document.querySelector('.means[aria-busy]')")
+        self.page.wait_for_function(JUDGED)
 
     def here(self) -> str:
         """The section that is open."""
