@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import argparse
+import sys
 
 from heaterapp.archive.mail_shapes import PERHAPS, SENT
 from heaterapp.mailing.sending import Post, Went, account, send_due
 from heaterapp.opening import configuration, open_archive
 from heaterapp.web import settings, translated
+from heaterapp.web.reached import at_start
 
 NAME = "send-mail"
 SAYS = "send the mails that are due, each once; exit 1 when one was given up"
@@ -20,6 +22,8 @@ def options(parser: argparse.ArgumentParser) -> None:
 def run(chosen: argparse.Namespace) -> int:
     """Try what is due and print a line for each, by the number of its paper."""
     config, store = configuration(), open_archive()
+    if unnamed := at_start(config["PUBLIC_URL"]):
+        print(unnamed, file=sys.stderr)
     try:
         secret = config.get("SECRET_KEY") or settings.secret_key(config["DATA_DIR"])
         tried = send_due(store, Post(config["PUBLIC_URL"], secret, translated.for_mail), _tell)

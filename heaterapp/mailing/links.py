@@ -13,6 +13,8 @@ import hmac
 
 from heaterapp.archive.mail_shapes import Mail
 
+NAMED_SO = "HEATERAPP_PUBLIC_URL=https://papers.example.com"
+"""How whoever runs the program names the address that links begin with."""
 PURPOSE = "heaterapp: the homeowner's link in a mail"
 TOKEN_BYTES = 24
 

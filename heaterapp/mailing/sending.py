@@ -20,12 +20,12 @@ from heaterapp.archive.mail_shapes import PERHAPS, SENT, Mail
 from heaterapp.archive.mails import NOT_SET_UP
 from heaterapp.mailing import letter
 from heaterapp.mailing.handing import Failed, Waits, hand_over
-from heaterapp.mailing.links import token_of
+from heaterapp.mailing.links import NAMED_SO, token_of
 from heaterapp.mailing.translation import LEFT_OUT, MOST_BYTES, Beside, Make, Making, NotMade
 
 NO_ADDRESS = (
-    "The link needs the address that homeowners reach these pages under: whoever runs the program says"
-    " HEATERAPP_PUBLIC_URL"
+    "The link needs the address that homeowners reach these pages under, and none is named: whoever runs the"
+    f" program starts it with one, such as {NAMED_SO}"
 )
 
 NOT_MADE = "Its translation could not be made yet ({why}). It is tried again"

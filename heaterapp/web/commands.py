@@ -22,6 +22,7 @@ from heaterapp.archive.shapes import ROLES
 from heaterapp.opening import Stopped, configuration, open_archive
 from heaterapp.web import settings
 from heaterapp.web.passwords import weakness
+from heaterapp.web.reached import at_start
 
 FAULTS_SHOWN = 20
 
@@ -111,6 +112,8 @@ def _setup(chosen: argparse.Namespace) -> int:
     url = configuration()["DATABASE_URL"]
     where = re.sub(r"(://[^:/@]*):[^@]*@", r"\1:***@", url) if url else configuration()["DATA_DIR"]
     print(f"The database is ready in {where}.")
+    if unnamed := at_start(configuration()["PUBLIC_URL"]):
+        print(unnamed)
     if not people:
         print("Next: 'python -m heaterapp person' makes the first account.")
     return 0

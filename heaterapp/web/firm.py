@@ -8,14 +8,17 @@ from typing import Any
 from flask import Blueprint, Response, abort, current_app, redirect, render_template, request, url_for
 from wtforms import Form
 
-from heaterapp import archive, photo
+from heaterapp import archive, firm_days, photo
+from heaterapp.archive.retention import kept_until, years_of
 from heaterapp.filling import usual
 from heaterapp.sealing import MEANS, grouped
 from heaterapp.web import firm_settings as kinds
 from heaterapp.web import meanwhile, sealed
+from heaterapp.web.days import shown_day, today
 from heaterapp.web.own_presets import by_section, own_presets
 from heaterapp.web.places import place_titles, served
 from heaterapp.web.plain_forms import faults, one, text
+from heaterapp.web.reached import no_mail
 from heaterapp.web.security import current_organisation, current_person, require, store
 
 blueprint = Blueprint("firm", __name__, url_prefix="/office/firm")
@@ -197,6 +200,17 @@ def firm_page(
         logo=firm.settings.get("logo"), presets=by_section(usual.presets_of(own_presets())),
         own_presets=len(own_presets()), seals=store().seals.all_of(firm.id), sealing=kinds.SEALS,
         seal_works=sealed.key_in_use(firm.id) is not None, seal_means=MEANS, grouped=grouped,
+        no_mail=no_mail(), kept_so=_kept_so(firm),
         said=SAID.get(request.args.get("said", "")), tested=store().mails.last_test(firm.id),
     )  # fmt: skip
     return shown, 400 if errors else 200
+
+
+def _kept_so(firm: archive.Organisation) -> str:
+    """What the years that are set mean for a paper of today."""
+    years = years_of(firm.settings)
+    first = kept_until(store().database.now(), "", years, firm_days.zone_of(firm.settings))
+    return (
+        f"As it is set now, {years}: a paper issued today, {shown_day(today())}, may be erased by this rule on"
+        f" {shown_day(first)}, and not before."
+    )

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from flask import current_app, request
+from flask import request
 
 from heaterapp import archive
 from heaterapp.archive.carried import SIZE, Carried
@@ -18,6 +18,7 @@ from heaterapp.web.days import shown_moment
 from heaterapp.web.desk_block import desk_of
 from heaterapp.web.one_record import names_of_people
 from heaterapp.web.plain_forms import one
+from heaterapp.web.reached import no_mail
 from heaterapp.web.security import current_organisation, current_person, store
 
 FIELDS = ("mail_address", "mail_language", "mail_key")
@@ -82,12 +83,7 @@ def why_not(state: str) -> str:
         return say("No mail goes out with a paper that is replaced.")
     if not _settings().get("host"):
         return say(NOT_SET_UP)
-    if current_app.config["PUBLIC_URL"]:
-        return ""
-    return say(
-        "No mail can go yet: its link needs the address that homeowners reach these pages under. Whoever runs"
-        " the program says HEATERAPP_PUBLIC_URL."
-    )
+    return no_mail()
 
 
 def said_of(word: str) -> str:

@@ -17,6 +17,7 @@ from heaterapp.archive import BlobsFailed
 from heaterapp.mailing.rounds import Rounds
 from heaterapp.mailing.sending import Post
 from heaterapp.web import settings, translated
+from heaterapp.web.reached import at_start
 
 THREADS = 8
 # Above the app's own limit, so that the app answers an over-long request in its own words.
@@ -39,6 +40,8 @@ def serve(store: Any, host: str, port: int) -> None:
     ended = threading.Event()
     threading.Thread(target=_tidy, args=(store, ended), name="tidying", daemon=True).start()
     url = f"http://{'localhost' if host in {'0.0.0.0', '::'} else _bracketed(host)}:{port}"  # noqa: S104
+    if unnamed := at_start(app.config["PUBLIC_URL"]):
+        print(unnamed, file=sys.stderr, flush=True)
     print(f"Serving on {url} (Ctrl-C ends it).", flush=True)
     # Only the main thread may take signals; elsewhere whoever started it ends it.
     if threading.current_thread() is threading.main_thread():
