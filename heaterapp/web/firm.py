@@ -211,6 +211,6 @@ def _kept_so(firm: archive.Organisation) -> str:
     years = years_of(firm.settings)
     first = kept_until(store().database.now(), "", years, firm_days.zone_of(firm.settings))
     return (
-        f"As it is set now, {years}: a paper issued today, {shown_day(today())}, may be erased by this rule on"
-        f" {shown_day(first)}, and not before."
+        f"As it is set now, {years}: a paper issued today, {shown_day(today())}, may be erased by this rule"
+        f" on {shown_day(first)}, and not before."
     )

@@ -1,4 +1,4 @@
-"""The address that homeowners reach these pages under: what is said where something needs it and none is named."""
+"""The address that homeowners reach these pages under: what is said where it is needed and none is named."""
 
 from __future__ import annotations
 
@@ -20,14 +20,14 @@ def at_start(address: str) -> str:
     if address:
         return ""
     return (
-        "No HEATERAPP_PUBLIC_URL is named: no paper goes by mail, and links and the square codes on papers begin"
-        " with the address that a page was opened by. Name the one that homeowners reach, such as"
+        "No HEATERAPP_PUBLIC_URL is named: no paper goes by mail, and links and the square codes on papers"
+        " begin with the address that a page was opened by. Name the one that homeowners reach, such as"
         f" {NAMED_SO}."
     )
 
 
 def no_mail() -> str:
-    """Return why no mail with a paper can go for want of that address, and what to do; empty where it is named."""
+    """Return why no mail with a paper can go for want of that address; empty where it is named."""
     if current_app.config["PUBLIC_URL"]:
         return ""
     return say(
@@ -57,6 +57,6 @@ def square_codes() -> str:
         return ""
     return (
         "The square code on papers opens the check page. No address is named for it: papers signed now carry,"
-        f" for good, the one that their signer opened these pages by, as you did {public_address('')}. Whoever"
-        f" runs the program starts it with the right one, such as {NAMED_SO}."
+        f" for good, the one that their signer opened these pages by, as you did {public_address('')}."
+        f" Whoever runs the program starts it with the right one, such as {NAMED_SO}."
     )
