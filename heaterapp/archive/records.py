@@ -9,7 +9,7 @@ from sqlalchemy import ColumnElement, Connection, Row, Select, and_, bindparam, 
 
 from heaterapp.archive import arriving, bodies, checking, logos, seals, tables
 from heaterapp.archive.answered import issued_by_key
-from heaterapp.archive.canonical import read_code, sha256
+from heaterapp.archive.canonical import read_code, read_number, sha256
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Erased, Invalid, NotFound
 from heaterapp.archive.hits import present_of_job, read_hits, replaced_at
@@ -195,9 +195,9 @@ class Records:
 
     def check(self, number: str, code: str) -> PublicRecord | None:
         """Return what the paper's holder may see; a wrong code and an unknown number both give None."""
-        offered = read_code(code)
+        offered, meant = read_code(code), read_number(number) or (_tidy(number),)
         with self._database.read() as connection:
-            rows = connection.execute(select(_record).where(_record.c.number == _tidy(number))).all()
+            rows = connection.execute(select(_record).where(_record.c.number.in_(meant))).all()
             for row in rows:
                 if offered is not None and hmac.compare_digest(row.check_code, offered):
                     return _public(connection, row)

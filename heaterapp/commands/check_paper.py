@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from heaterapp import archive, sealed_papers, sealing
+from heaterapp.archive.canonical import read_number
 from heaterapp.certificate import identifiers, redacted_identifier
 from heaterapp.opening import Stopped, open_archive
 
@@ -64,12 +65,21 @@ def _firms(store: Any, number: str, asked: bool) -> list[Firm]:
     firms, keys = [], []
     for organisation in store.origins.organisations():
         keys += sealed_papers.known_of(store, organisation)
-        try:
-            hit = store.records.hit(organisation, number)
-        except archive.NotFound:
+        hit = _hit(store, organisation, number)
+        if hit is None:
             continue
         stored, own = sealed_papers.beside(store, organisation, hit, identifiers, redacted_identifier)
         firms.append(Firm(stored, own, [f"{hit.number}: {sealed_papers.standing(hit)}."]))
     if asked and not firms:
         raise Stopped(f"{number[:40]}: no record has this number.")
     return firms or [Firm([], keys, [])]
+
+
+def _hit(store: Any, organisation: int, number: str) -> archive.Hit | None:
+    for meant in read_number(number) or (number,):
+        try:
+            found: archive.Hit = store.records.hit(organisation, meant)
+        except archive.NotFound:
+            continue
+        return found
+    return None

@@ -3,7 +3,7 @@
 from sqlalchemy import select
 
 from heaterapp.archive import tables
-from heaterapp.archive.canonical import EMPTY_HEAD, check_code, read_code
+from heaterapp.archive.canonical import EMPTY_HEAD, check_code, read_code, read_number
 
 
 def test_the_record_carries_all_that_was_decided(store, firm):
@@ -91,3 +91,30 @@ def test_codes_differ_and_hold_sixty_bits():
     assert check_code("0" * 15 + "f" * 49) == "AAAA-AAAA-AAAA"
     assert check_code("0" * 14 + "1" + "0" * 49) != "AAAA-AAAA-AAAA"
     assert read_code("7777 7777 777") is None
+
+
+def test_a_number_and_its_code_are_found_however_they_are_typed(store, firm):
+    made = firm.issued()
+    code, bare = made.check_code, made.check_code.replace("-", "").lower()
+    prefix, serial = made.number.split("-")
+    numbers = (
+        f" {prefix.lower()} {serial} ", f"{prefix}{serial}", f"{prefix}\u2013{serial}", f"{prefix}\u2212{serial}\u200b",
+        f"{prefix}-{serial[:3]} {serial[3:]}", f"{prefix}-{serial.replace('0', 'O').replace('1', 'l')}", f"{prefix}-{int(serial)}",
+    )  # fmt: skip
+    codes = (
+        bare, " ".join(code), code.replace("-", "\u2014"), code.replace("O", "0").replace("I", "1").replace("B", "8"),
+        "".join(chr(ord(one) + 0xFEE0) for one in code),
+    )  # fmt: skip
+    for number in numbers:
+        assert store.records.check(number, code).number == made.number, number
+    for typed in codes:
+        assert store.records.check(made.number, typed).number == made.number, typed
+    assert store.records.check(f"X{made.number}", code) is None
+
+
+def test_what_is_no_number_or_code_means_none():
+    for typed in ("", "-", "000123", "C-", "C-00X12Y", "TOOLONGPREFIX-1", "C-" + "9" * 20, "x" * 5000, "\u0421-000123"):
+        assert read_number(typed) == (), typed
+    assert read_number("L2000121")[:2] == ("L-2000121", "L2-000121")
+    for typed in ("", "AAAA-BBBB-CCC9", "AAAA-BBBB-CCCCC", "\u0410AAA-BBBB-CCCC"):
+        assert read_code(typed) is None, typed

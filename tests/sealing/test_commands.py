@@ -99,7 +99,7 @@ def test_keys_are_made_and_listed(place, check, paper, monkeypatch, capsys):
 
 def test_the_paper_is_found_by_its_title_by_number_or_by_number_and_code(place, check, paper):
     _, _, first, _ = place
-    for more in ((), ("--number", first.number), ("--number", first.number.lower(), "--code", first.check_code)):
+    for more in ((), ("--number", first.number), ("--number", first.number.replace("-", " ").lower(), "--code", first.check_code), ("--number", first.number.replace("-", "\u2013"))):
         assert check(paper, *more)[0] == 0
 
 
