@@ -65,6 +65,7 @@ def test_metric_readings_are_the_same_few_digits_on_paper_page_and_phone(metric:
         ("36.33333333333333333333333333", "in", "36.33 in"), ("37.250041", "in", "37.25004 in"),
         ("14.0625", "in", "14 1/16 in"), ("120.02", "degF", "120.02°F"), ("2.125", "gal", "2.12 gal"),
         ("3.333333333333", "in. w.c.", "3.333 in. w.c."), ("40000", "Btu/h", "40,000 Btu/h"),
+        ("0.25", "psi", "0.25 psi"), ("0.0833333333333", "ft", "0.083 ft"),
     ],
 )  # fmt: skip
 def test_no_reading_is_read_as_a_rounder_number_than_it_is(value: str, unit: str, read: str) -> None:

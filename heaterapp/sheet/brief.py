@@ -15,6 +15,8 @@ STEPS = {
 """To what a found value and its limit are read, and an answer by itself; others keep all their places."""
 FINER = {"in": 2}
 """To how many places an answer is read in a unit that is not in STEPS, 3 where nothing is said."""
+BELOW_ONE = 3
+"""To how many places at least an answer below one is read: a quarter of a psi is not a fifth."""
 
 
 def as_read(value: Decimal, unit: str) -> Decimal:
@@ -26,11 +28,16 @@ def as_read(value: Decimal, unit: str) -> Decimal:
     (Decimal('59.5'), Decimal('80.04'))
     >>> as_read(Decimal("35.98425196850"), "in"), as_read(Decimal("14.0625"), "in")
     (Decimal('35.98'), Decimal('14.0625'))
+    >>> as_read(Decimal("0.25"), "psi")
+    Decimal('0.25')
     """
     if unit == "in" and is_sixteenth(value):
         return value
     step = STEPS.get(unit)
-    for places in range(FINER.get(unit, 3) if step is None else places_of(step), places_of(value)):
+    fewest = FINER.get(unit, 3) if step is None else places_of(step)
+    if step is not None and abs(value) < 1:
+        fewest = max(fewest, BELOW_ONE)
+    for places in range(fewest, places_of(value)):
         brief = value.quantize(ONE.scaleb(-places), context=EXACT)
         if not (is_sixteenth(brief) if unit == "in" else str(brief).endswith("0")):
             return brief
