@@ -5,10 +5,15 @@ glyphs, or one glyph is drawn in many syllables (Thai, Indic, Khmer, Burmese, ..
 that cannot be right twice, so the text of such a line is written into the mark that
 the renderer puts around it (ISO 32000-1, 14.9.4, ActualText): who copies, searches or
 listens meets what was typed.
+
+A bracket in a text from the right is drawn as its counterpart, and the renderer lets that
+glyph read as what was typed there, on all of the paper: (60 + 14.7) would be read as )60 + 14.7(.
+So every such glyph reads as what it shows.
 """
 
 from __future__ import annotations
 
+import io
 import re
 import unicodedata
 from collections.abc import Iterator
@@ -16,6 +21,7 @@ from contextlib import contextmanager
 from typing import Any
 
 import pydyf
+from fontTools.ttLib import TTFont
 from weasyprint.formatting_structure.boxes import Box, TextBox
 from weasyprint.pdf.stream import Stream
 
@@ -56,6 +62,41 @@ def _marked_with_its_text(self: Any, box: Box, tag: str) -> Iterator[None]:
         yield
 
 
+_add_font = Stream.add_font
+_mirrored: dict[str, dict[int, str]] = {}
+
+
+class _AsShown(dict[int, str]):
+    """What each glyph of a face reads as: one that is drawn the other way round, as it stands there."""
+
+    def __init__(self, font: Any) -> None:
+        super().__init__()
+        self._font = font
+
+    def __setitem__(self, glyph: int, text: str) -> None:
+        if len(text) == 1 and unicodedata.mirrored(text):
+            text = self._shown().get(glyph, text)
+        super().__setitem__(glyph, text)
+
+    def _shown(self) -> dict[int, str]:
+        face = self._font.hash
+        if face not in _mirrored:
+            with TTFont(io.BytesIO(self._font.file_content), lazy=True, fontNumber=self._font.index) as font:
+                # Glyphs by their numbers: reading the names of 50,000 takes a tenth of a second.
+                font.setGlyphOrder([str(glyph) for glyph in range(font["maxp"].numGlyphs)])
+                has = {chr(point): int(name) for point, name in font.getBestCmap().items()}
+            _mirrored[face] = {glyph: letter for letter, glyph in has.items() if unicodedata.mirrored(letter)}
+        return _mirrored[face]
+
+
+def _added_as_shown(self: Any, pango_font: Any) -> Any:
+    font, size = _add_font(self, pango_font)
+    if not isinstance(font.to_unicode, _AsShown):
+        font.to_unicode = _AsShown(font)
+    return font, size
+
+
 def keep_text_of_joined_letters() -> None:
     """Let the renderer of this process write the text of such lines, from now on."""
     Stream.marked = _marked_with_its_text
+    Stream.add_font = _added_as_shown

@@ -28,8 +28,12 @@ SPACES = "\t\n\r\x0b\x0c\x85\u2028\u2029"
 SAFE_FORMATS = "\u200c\u200d"
 """Joiners that Persian and Arabic names need."""
 
-_SHAPES = re.compile("[\u180b-\u180d\ufe00-\ufe0f\xad\U000e0100-\U000e01ef]")
-"""Wishes for one shape of the letter before them, and where a word may break: none is a letter."""
+_SHAPES = re.compile(
+    "[\u180b-\u180e\ufe00-\ufe0f\xad\U000e0100-\U000e01ef\u061c\u200b\u200e\u200f\u202a-\u202c\u2060-\u2064\u2066-\u206f\ufeff]"
+)
+"""Wishes for one shape of the letter before them, where a word may break, and the marks of direction that
+come along with what is pasted: none is a letter. What turns letters round against their own way
+(U+202D, U+202E) is shown."""
 _TALL = re.compile(
     "[\u0f00-\u109f\u1b00-\u1b7f\ua980-\ua9ff\uaa60-\uaa7f]"
     "[\u0f00-\u109f\u1b00-\u1b7f\ua980-\ua9ff\uaa60-\uaa7f\u200c\u200d]*"

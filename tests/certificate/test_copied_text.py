@@ -7,6 +7,7 @@ import subprocess
 
 import pikepdf
 import pytest
+from weasyprint.pdf.stream import Stream
 
 from heaterapp.certificate import copied_text, press
 from heaterapp.certificate.lettering import lettered
@@ -48,6 +49,13 @@ def test_what_is_copied_out_is_what_was_typed(page, monkeypatch):
     bare = copied(pressed(*JOINED, *PLAIN))
     assert bare[-len(PLAIN) :] == PLAIN
     assert not {*bare} & {*JOINED[:2]}, "these want their text beside them"
+
+
+def test_a_bracket_from_the_right_turns_no_bracket_of_the_paper_round(monkeypatch):
+    lines = "שדרות (א)", "[(60 + 14.7)] < 80"
+    assert lines[1] in copied(pressed(*lines))
+    monkeypatch.setattr(Stream, "add_font", copied_text._add_font)
+    assert "[)60 + 14.7(] < 80" in copied(pressed(*lines)), "so the renderer has it by itself"
 
 
 def test_every_part_of_a_syllable_is_in_its_face_and_reads_as_something(page):

@@ -59,6 +59,7 @@ def test_odd_names_are_laid_out_in_our_faces_alone(record_of):
     ("given", "printed"),
     [
         ("Tom & Ann", "Tom &amp; Ann"), ("水", "水"), ("𠮷", '<span class="box">20BB7</span>'), ("\u202eevil", '<span class="box">202E</span>evil'),
+        ("\u200f12\u200b \ufeffOak\u2069", "12 Oak"),
         ("a\nb\tc", "a b c"), ("\x07", '<span class="box">0007</span>'), ("\U0001f600", '<span class="box">1F600</span>'),
         ("⚡", '<span class="box">26A1</span>'), ("½ °F †", "½ °F †"), ("e\u0301", "é"),
         ("葛\U000e0100城", "葛城"), ("\u1112\u1161\u11ab", "한"), ("မြွှုံ့ A", '<span class="tall">မြွှုံ့</span> A'), ("ก" + "่" * 4, "ก่่่" + '<span class="box">0E48</span>'),
