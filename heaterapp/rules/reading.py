@@ -9,10 +9,11 @@ from decimal import Decimal
 from typing import Any
 
 from .question import Question
-from .units import EXACT, Unreadable, parse_quantity, span
+from .units import EXACT, LONGEST, Unreadable, bare, parse_quantity, span
 
 LONGEST_TEXT = 200
 LONGEST_LIST = 12
+MOST_BTUH = 10_000_000
 EARLIEST, LATEST = 1950, 2100
 
 _UNPRINTABLE = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\u2028\u2029\ud800-\udfff]")
@@ -92,6 +93,12 @@ def read_words(key: str, value: Any, longest: int = LONGEST_TEXT) -> str:
     return value.strip()
 
 
+def _typed(value: Any) -> str:
+    """A value as it would be typed: 1e5, as programs write it, is 100000."""
+    known = isinstance(value, Decimal) and value.is_finite() and abs(value) <= MOST_BTUH
+    return bare(value, LONGEST) if known else str(value)
+
+
 def _sections(question: Question, value: Any) -> tuple[tuple[Decimal, Decimal], ...]:
     wanted = 'a list such as [{"in": 0.75, "btuh": 120000}]'
     if not isinstance(value, list) or len(value) > LONGEST_LIST:
@@ -101,10 +108,10 @@ def _sections(question: Question, value: Any) -> tuple[tuple[Decimal, Decimal], 
         if not isinstance(one, dict) or set(one) != {"in", "btuh"}:
             raise BadAnswer(question.name, wanted)
         try:
-            pair = tuple(parse_quantity(str(one[k]), u) for k, u in (("in", "in"), ("btuh", "Btu/h")))
+            pair = tuple(parse_quantity(_typed(one[k]), u) for k, u in (("in", "in"), ("btuh", "Btu/h")))
         except Unreadable:
             raise BadAnswer(question.name, wanted) from None
-        if not (0 < pair[0] <= 12 and 0 < pair[1] <= 10_000_000):
+        if not (0 < pair[0] <= 12 and 0 < pair[1] <= MOST_BTUH):
             raise BadAnswer(question.name, wanted)
         pairs.append((pair[0], pair[1]))
     return tuple(pairs)

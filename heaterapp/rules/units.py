@@ -110,7 +110,8 @@ _MILLIMETERS = {"mm": Decimal(1), "cm": Decimal(10)}
 _AN_INCH_IN_MM = Decimal("25.4")
 
 _PLAIN = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)\Z")
-_GROUPED = re.compile(r"[+-]?[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]*)?\Z")
+# 0,250 is a quarter typed with a decimal comma, never 250.
+_GROUPED = re.compile(r"[+-]?[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]*)?\Z")
 _MIXED = re.compile(
     r"(?:(?P<whole>[0-9]+(?:\.[0-9]*)?|\.[0-9]+)?)(?:(?:^|[ -]+)(?P<top>[0-9]+) ?/ ?(?P<under>[0-9]+))?\Z"
 )

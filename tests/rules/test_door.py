@@ -59,7 +59,9 @@ def test_the_zip_is_the_same_bytes_twice() -> None:
     ("text", "names"),
     [
         (b"{", "job"), (b"", "job"), (b"[]", "job"), (b'"x"', "job"), (b"\xff\xfe", "job"), (b'{"place":"nowhere"}', "place"), (b"{}", "place"),
-        (b'{"place":"us_ca","storage_gal":NaN}', "job"), (b'{"place":"us_ca","storage_gal":1e999999999}', "storage_gal"),
+        (b'{"place":"us_ca","storage_gal":NaN}', "storage_gal"), (b"NaN", "job"), (b'{"place":-Infinity}', "place"),
+        (b'{"place":"us_ca","strap_heights_in":[16,NaN]}', "strap_heights_in"), (b'{"place":"us_ca","prv_fitted":Infinity}', "prv_fitted"),
+        (b'{"place":"us_ca","gas_sections":[{"in":NaN,"btuh":40000}]}', "gas_sections"), (b'{"place":"us_ca","storage_gal":1e999999999}', "storage_gal"),
         (b'{"place":"us_ca","place":"us_ca"}', "place"), (b'{"place":"us_ca","bogus":1}', "bogus"), (b'{"place":"us_ca","prv_fitted":true}', "prv_fitted"),
         (b"[" * 100_000, "job"), (b'{"place":"us_ca","tank_base_in":20,"strap_heights_in":[10]}', "strap_heights_in"),
         (b'{"place":"us_ca","storage_gal":"' + b"9" * 3_000_000 + b'"}', "storage_gal"), (b" " * 5_000_000, "job"),

@@ -73,6 +73,7 @@ def test_answers_are_stored_as_plain_json_and_read_back_the_same() -> None:
     stored = job.canonical()
     assert stored["tank_height_in"] == "58.375"
     assert stored["strap_heights_in"] == ["16", "45.5"]
+    assert stored["gas_sections"] == Job({**GAS, "gas_sections": [{"in": Decimal("7.5e-1"), "btuh": Decimal("1.2e5")}]}).canonical()["gas_sections"]
     assert stored["vent_flashing"] == "no"
     assert stored["ignition_height_in"] == "not_here"
     assert Job(stored).canonical() == stored

@@ -91,6 +91,12 @@ def test_in_no_other_unit_are_numbers_multiplied() -> None:
         parse_quantity("2x2x2", "gal")
 
 
+@pytest.mark.parametrize(("typed", "unit"), [("0,250", "psi"), ("0,125", "in"), ("-0,500", "ft"), ("00,250", "psi"), ("4,5 bar", "psi")])
+def test_a_decimal_comma_is_refused_and_never_a_thousand(typed: str, unit: str) -> None:
+    with pytest.raises(Unreadable, match=r"such as|a number in psi"):
+        parse_quantity(typed, unit)
+
+
 def test_kilopascals_are_converted_to_psi() -> None:
     assert plain(parse_quantity("552 kPa", "psi"), 1) == "80.1"
 
