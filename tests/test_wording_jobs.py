@@ -13,7 +13,7 @@ from jinja2 import DictLoader
 from heaterapp.certificate import press
 from heaterapp.certificate.content import paper_of
 from heaterapp.certificate.filed import Filed
-from heaterapp.sheet import live
+from heaterapp.sheet import left
 from tests import wording_jobs
 from tests.random_jobs import _whole
 from tests.wording.pages import Judged, Office, broken
@@ -108,7 +108,8 @@ class _First(DictLoader):
 
 def test_the_strip_and_the_paper_are_seen_too(office: Office, monkeypatch: pytest.MonkeyPatch) -> None:
     assert faults(office, to_fix()) == []
-    monkeypatch.setitem(live.OUTCOMES, "fix", "Nothing to fix")
+    for one in ((True, False), (True, True)):
+        monkeypatch.setitem(left.LEADS, one, "Nothing to fix")
     seen = faults(office, to_fix())
     assert {one.partition(":")[0] for one in seen} == {"review", "live strip"}
     monkeypatch.undo()

@@ -45,8 +45,9 @@ from . import photos, usual
 from .accepting import NotRecorded, acceptances
 from .judging import NO_PLACE, in_box, judged, notices
 from .models import NAMED_BY, OF_A_MODEL, taken_over
-from .review import open_items_html, review_html
+from .review import follows_html, open_items_html, review_html
 from .signed import CONSENT, OTHER_CODES, STATEMENTS, NotIssuable, answers_digest, kind_for, lacking
+from .standing import where_it_stands
 from .starting import account_answers, known_already, started
 from .together import codes_together, kept_apart, merged, whole
 from .told import folded_words, parts, read_changes, told
@@ -181,12 +182,12 @@ def _review(wish: Wish) -> Wish:
     read = Job(held)
     report = judged(held, read)
     now = sheet.live(held, report, (), read)
-    kind = _kind(held, report["outcome"])
+    stands, order = where_it_stands(held, report, now), sections_of(now["asked"])
     return {
-        "html": review_html(held, report, now, sections_of(now["asked"])),
-        "outcome": now["outcome"], "outcome_words": now["outcome_words"], "counts": now["counts"],
-        "tallies": now["tallies"], "order": sections_of(now["asked"]), "kind": kind,
-        "lacking": _lacking(held, kind),
+        "html": review_html(held, report, now, order, stands),
+        "outcome": now["outcome"], "outcome_words": stands.lead, "counts": now["counts"],
+        "tallies": now["tallies"], "order": order, "kind": stands.kind,
+        "signable": stands.signable, "follows": follows_html(stands),
         "notices": notices(held, {name: answers[name] for name in refused}, _usual_names(answers)),
     }  # fmt: skip
 
@@ -253,17 +254,6 @@ def _photos(wish: Wish) -> Wish:
 
 def _not_yet(lacks: dict[str, str]) -> Wish:
     return {"error": " ".join(lacks.values()), "code": "not_yet", "lacking": lacks}
-
-
-def _kind(held: Wish, outcome: str) -> str | None:
-    try:
-        return kind_for(held, outcome) if held.get("place") else None
-    except NotIssuable:
-        return None
-
-
-def _lacking(held: Wish, kind: str | None) -> dict[str, str]:
-    return ({} if held.get("place") else {"place": say(NO_PLACE)}) | lacking(held, kind)
 
 
 def _read(answers: Wish) -> tuple[Wish, dict[str, str]]:

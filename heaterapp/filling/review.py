@@ -13,48 +13,58 @@ from typing import Any
 from ..languages import say, told
 from ..rules import CATALOGUE, SECTIONS, mark_of
 from ..sheet.answered import accepted_html
-from ..sheet.findings import SPOKEN, called, finding_html, is_open_item, last_question, section_of, word_of
+from ..sheet.findings import SPOKEN, called, finding_html, is_open_item, word_of
 from ..sheet.findings import mark_of as worn
 from ..sheet.live import picture_html
 from ..sheet.marks import verdict_html
 from .accepting import TAKE_BACK
 from .judging import lapsed
+from .standing import Standing, in_form_order, place_of
 from .typed import asks
 
 Answers = Mapping[str, Any]
 Told = Mapping[str, Any]
 
 
-def review_html(answers: Answers, report: Told, now: Told, order: Iterable[str]) -> str:
+def review_html(answers: Answers, report: Told, now: Told, order: Iterable[str], stands: Standing) -> str:
     """Everything the review shows under its counts.
 
     answers  those that this version reads
     report   what `judging.judged` gave for them
     now      what `sheet.live.live` told of the two
     order    the sections of this job
+    stands   what `standing.where_it_stands` read from all of them
     """
-    rule = [f for f in report["findings"] if f["kind"] == "rule"]
-    fix = [f for f in rule if f["verdict"] in ("fails", "error")]
-    others = [f for f in rule if f["verdict"] in ("authority", "engineer")]
     advised = [f for f in report["findings"] if f["kind"] == "advice" and f["verdict"] in SPOKEN]
     pictures = _pictures(answers, report, order)
-    calm = not (fix or now["todo"] or others)
+    calm = not (stands.fix or stands.todo or stands.others)
     return "".join(
         (
             f"<div>{now['hazard']}</div>",
-            _part("fix", say("To fix"), _listed(fix, report)),
+            _part("fix", say("To fix"), _listed(stands.fix, report)),
             _part("lapsed", say("Accepted before, holds no longer"), _lapsed(answers, report)),
-            _part("answer", say("To answer"), _to_answer(now["todo"])),
+            _part("answer", say("To answer"), _to_answer(stands.todo)),
+            _part("before", say("Before it can be signed"), _to_mend_first(stands.mend), kind="lines"),
             _part(
-                "others", say("Left to the authority or a designer"), _listed(others, report),
+                "others", say("Left to the authority or a designer"), _listed(stands.others, report),
                 say("These do not hold the paper up. They are printed as open items."),
             ),
-            _part("advice", say("Good practice"), "".join(map(finding_html, advised)), kind="findings"),
+            _part("taken", say("Accepted by the authority"), _listed(stands.taken, report)),
+            _part("advice", say("Good practice"), _advised(advised), kind="findings"),
             _part("unusual", say("Unusual values"), "".join(map(_flag, report["flags"])), kind="lines"),
             accepted_html(answers),
             pictures if calm else f'<div class="stack">{pictures}</div>',
         )
     )  # fmt: skip
+
+
+def follows_html(stands: Standing) -> str:
+    """What can be done now, with a way to each question that comes first; empty where nothing is open."""
+    names = ", ".join(
+        f"<a {go_to(CATALOGUE[name].section, name)}>{escape(say(CATALOGUE[name].label))}</a>"
+        for name in stands.first
+    )
+    return f"{escape(stands.follows)} {names}." if names else escape(stands.follows)
 
 
 def go_to(section: str, name: str = "") -> str:
@@ -68,10 +78,22 @@ def go_to(section: str, name: str = "") -> str:
     return f'href="#{section}/q-{name}" data-go="{section}" data-question="{name}"'
 
 
-def _to_mend(finding: Told) -> str:
-    section = section_of(finding)
-    here = [q for q in finding["questions"] if q in CATALOGUE and CATALOGUE[q].section == section]
-    return go_to(section, last_question({"questions": here}) or "")
+def _to_mend_first(mend: Mapping[str, str]) -> str:
+    return "".join(
+        f'<li><a class="line-link" {go_to(CATALOGUE[name].section, name)}>{escape(says)}</a></li>'
+        for name, says in mend.items()
+    )
+
+
+def _advised(findings: list[Told]) -> str:
+    return "".join(f'{finding_html(f)}<li class="act">{_way(f)}</li>' for f in in_form_order(findings))
+
+
+def _way(finding: Told) -> str:
+    section, question = place_of(finding)
+    words = escape(say("Go to {section}", section=say(SECTIONS[section])))
+    about = escape(told(finding["check"], finding["title"]))
+    return f"<a {go_to(section, question)}>{words}{_of(about)}</a>"
 
 
 def _part(ident: str, title: str, inner: str, said: str = "", kind: str = "") -> str:
@@ -86,8 +108,7 @@ def _part(ident: str, title: str, inner: str, said: str = "", kind: str = "") ->
 def _listed(findings: list[Told], report: Told) -> str:
     lines = "".join(
         f'{finding_html(f)}<li class="act" id="check-{escape(f["check"])}">'
-        f"<a {_to_mend(f)}>{escape(say('Go to {section}', section=say(SECTIONS[section_of(f)])))}</a>"
-        f"{_to_accept(f, report)}</li>"
+        f"{_way(f)}{_to_accept(f, report)}</li>"
         for f in findings
     )
     return f'<ul class="findings">{lines}</ul>' if lines else ""
@@ -166,8 +187,10 @@ _WORDS = ("meets", "fails", "authority", "engineer", "unanswered", "silent", "no
 
 def _flag(flag: Told) -> str:
     question = CATALOGUE.get(flag["question"])
-    label = say(question.label) if question and asks(question) else flag["question"]
-    return f"<li>{escape(label)}: {escape(told('common', flag['says']))}</li>"
+    label = escape(say(question.label) if question and asks(question) else flag["question"])
+    if question and asks(question):
+        label = f"<a {go_to(question.section, question.name)}>{label}</a>"
+    return f"<li>{label}: {escape(told('common', flag['says']))}</li>"
 
 
 def _pictures(answers: Answers, report: Told, order: Iterable[str]) -> str:

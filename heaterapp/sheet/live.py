@@ -33,6 +33,7 @@ from .findings import (
     tally_html,
 )
 from .hazard import hazard_html
+from .left import ON_EVERY_PAPER, lead_words
 from .marks import verdict_html
 from .turning import turning
 from .words import AS_USUAL
@@ -40,11 +41,6 @@ from .words import AS_USUAL
 Answers = Mapping[str, Any]
 Told = Mapping[str, Any]
 
-OUTCOMES = {
-    "ready": "Nothing to fix, nothing to answer",
-    "fix": "Something to fix",
-    "unfinished": "Something to answer",
-}
 # Needed by no verdict, yet always in view: what identifies the job, and what is dangerous.
 ALWAYS_SHOWN = frozenset({"elevation_ft", "install_year", "hazard_found", "hazard_action", "work_date"})
 MAY_STAY_EMPTY = frozenset({"job_ref", "address_unit"})
@@ -77,10 +73,11 @@ def live(
     read = Job(answers) if job is None else job
     shown, spare = asked(read, report)
     todo = to_answer(read, report, shown)
+    counted = counts(report, todo)
     return {
         "outcome": report["outcome"],
-        "outcome_words": say(OUTCOMES[report["outcome"]]),
-        "counts": counts(report, todo),
+        "outcome_words": lead_words(counted),
+        "counts": counted,
         "tallies": {section: tally_html(count) for section, count in tally(report, todo).items()},
         "sections": {section: section_html(answers, report, section, todo) for section in sections},
         "todo": todo,
@@ -106,7 +103,8 @@ def needed(report: Told) -> list[str]:
 def to_answer(job: Job, report: Told, shown: Mapping[str, bool]) -> list[str]:
     """The questions that a person finds in the sections and has to answer, in the order of the job.
 
-    Those on which a verdict waits, and in place of one that is not asked yet those that decide whether it is.
+    Those on which a verdict waits, and in place of one that is not asked yet those that decide whether it is;
+    and those without which no paper is signed.
     """
     return sorted((name for name in _wanted(job, report) if shown[name]), key=ORDER.__getitem__)
 
@@ -115,7 +113,7 @@ def _wanted(job: Job, report: Told) -> set[str]:
     wanted = set(needed(report))
     for name in list(wanted):
         wanted.update(n for n in _deciding(name) if job.look(n) is None)
-    return wanted
+    return wanted.union(n for n in ON_EVERY_PAPER if n not in job.values and n not in job.state)
 
 
 def counts(report: Told, open_questions: list[str]) -> dict[str, int]:

@@ -10,6 +10,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from heaterapp import archive
 from heaterapp.filling import usual
 from heaterapp.filling.judging import judged, lapsed, without
+from heaterapp.filling.standing import in_form_order, place_of, where_it_stands
 from heaterapp.filling.together import kept_apart, seen_from, seen_text
 from heaterapp.filling.told import folded_words, parts
 from heaterapp.filling.typed import asks, questions_of
@@ -19,7 +20,7 @@ from heaterapp.languages import say
 from heaterapp.rules import CATALOGUE, SECTIONS, Job
 from heaterapp.sheet import live as sheet
 from heaterapp.sheet.answered import accepted_html
-from heaterapp.sheet.findings import SPOKEN, section_of
+from heaterapp.sheet.findings import SPOKEN
 from heaterapp.web.chosen_codes import not_served, offered_places, standing
 from heaterapp.web.fields import drawer
 from heaterapp.web.inspected import inspected, item_words
@@ -228,17 +229,15 @@ def review_page(
     """The review of a job; `errors` and `given` belong to an acceptance that could not be read."""
     told = judged(job.answers)
     now = sheet.live(job.answers, told, ())
-    todo = [CATALOGUE[name] for name in now["todo"]]
-    rule = [f for f in told["findings"] if f["kind"] == "rule"]
+    stands = where_it_stands(job.answers, told, now)
+    advised = [f for f in told["findings"] if f["kind"] == "advice" and f["verdict"] in SPOKEN]
     return render_template(
-        "job/review.html", job=job, address=address_of(job.answers), now=now, told=told, todo=todo,
-        order=sections_of(now["asked"]), sections=SECTIONS,
-        fix=[f for f in rule if f["verdict"] in ("fails", "error")],
-        others=[f for f in rule if f["verdict"] in ("authority", "engineer")],
-        advised=[f for f in told["findings"] if f["kind"] == "advice" and f["verdict"] in SPOKEN],
-        labels={n: q.label for n, q in CATALOGUE.items() if asks(q)}, section_of=section_of,
+        "job/review.html", job=job, address=address_of(job.answers), now=now, told=told, stands=stands,
+        order=sections_of(now["asked"]), sections=SECTIONS, questions=CATALOGUE,
+        advised=in_form_order(advised),
+        labels={n: q.label for n, q in CATALOGUE.items() if asks(q)}, place_of=place_of,
         pictures={s: sheet.picture_html(job.answers, told, s) for s in ("water", "place")},
-        errors=errors or {}, given=given or {}, existing=job.answers.get("job_kind") == "existing",
+        errors=errors or {}, given=given or {},
         amended=amended_words(told["amended_by"]) if told.get("amended_by") else "",
         notices=notices(job), lapsed=lapsed(job.answers, told), usual=accepted_html(job.answers),
         visit=inspected(job), item_words=item_words,

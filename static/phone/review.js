@@ -11,7 +11,6 @@ import { settle } from "./settle.js";
 const AGAIN_MS = 1_500;
 const PATIENCE_MS = 400;
 const SIGN = { certificate: say("Sign the certificate"), correction_list: say("Sign a correction list"), findings_report: say("Sign the findings report") };
-const LACKING = { place: "job/place", date: "job/work_date", year: "job/install_year", address_street: "job/address_street", heater_serial: "plate/heater_serial" };
 
 export async function reviewView(app, draft) {
   const node = document.createElement("div");
@@ -94,21 +93,19 @@ export async function reviewView(app, draft) {
 
   function show(told) {
     keep();
-    part("lead").textContent = `${told.outcome_words}.`;
+    const unread = Object.keys(draft.typed);
+    part("lead").textContent = unread.length ? say("Something typed could not be read, and is not judged.") : `${told.outcome_words}.`;
     showCounts(node, told.counts);
     part("review-html").innerHTML = told.html;
     atFindings(draft, part("review-html"));
     if (draft.parcel || !mayChange(draft)) for (const one of node.querySelectorAll(".taken-form, [data-accept]")) one.remove();
     part("notices").replaceChildren(...noticesOf(draft, told).map((says) => Object.assign(document.createElement("p"), { className: "notice", textContent: says })));
-    const unread = Object.keys(draft.typed);
     part("unread-part").hidden = !unread.length;
     part("unread").replaceChildren(...unread.map((name) => wayLine(sectionOf(app, name), name, labelOf(app, name))));
-    const lacking = Object.entries(told.lacking ?? {});
-    part("lacking").replaceChildren(...lacking.map(([name, says]) => wayLine(...LACKING[name].split("/"), says)));
-    part("lacking-part").hidden = !lacking.length;
     part("others").hidden = !told.counts.open;
-    part("unfinished").hidden = Boolean(told.kind);
-    part("strip").hidden = !told.kind || lacking.length > 0 || unread.length > 0 || !mayChange(draft);
+    part("follows").innerHTML = draft.parcel || unread.length ? "" : told.follows;
+    part("follows").hidden = !part("follows").innerHTML;
+    part("strip").hidden = !told.signable || unread.length > 0 || !mayChange(draft);
     part("sign").textContent = SIGN[told.kind] ?? "";
   }
 

@@ -94,8 +94,8 @@ def test_a_job_that_cannot_be_signed_says_so(person: Callable[..., Page]) -> Non
     expect(page.locator("[data-why]")).to_contain_text("It cannot be signed now")
     expect(page.locator("main form")).to_be_hidden()
     page.get_by_role("link", name="Back to the review").click()
-    expect(page.locator("#before")).to_be_visible()
-    page.get_by_role("link", name="The serial number is still to answer").click()
+    expect(page.locator("[data-follows]")).to_have_text("It can be signed once all of this is answered.")
+    page.locator("#answer ~ ul").get_by_role("link", name="Serial number").click()
     page.wait_for_url("**/plate/heater_serial")
     expect(page.locator("#q-heater_serial")).to_be_focused()
 

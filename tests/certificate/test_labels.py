@@ -16,6 +16,7 @@ from heaterapp.certificate.content import paper_of
 from heaterapp.certificate.filed import Filed
 from heaterapp.certificate.press import html_of
 from heaterapp.filling.review import review_html
+from heaterapp.filling.standing import where_it_stands
 from heaterapp.rules import CATALOGUE, Job, assess
 from heaterapp.sheet.live import live
 from heaterapp.web.recorded import recorded
@@ -64,7 +65,7 @@ def _told(answers: dict[str, Any], report: dict[str, Any], record: Any) -> Itera
     now = live(answers, report)
     for section, html in (*now["sections"].items(), *now["said"].items()):
         yield section, _text(html)
-    yield "review", _text(review_html(answers, report, now, now["sections"]))
+    yield "review", _text(review_html(answers, report, now, now["sections"], where_it_stands(answers, report, now)))
     for title, lines in recorded(answers):
         for label, value, note in lines:
             yield f"{title}, {label}", f"{value} {note}"

@@ -48,7 +48,7 @@ def test_an_unfinished_job_cannot_be_signed(visit: Callable[..., Any], store: An
         f"/jobs/{job}/sign", {"key": f"{job}.1", "digest": "x", "name": "R", "consent": "yes"}
     )
     assert sent.location == f"/jobs/{job}/review"
-    assert "Answer what is left, then this can be signed." in visitor.get(sent.location).text
+    assert "It can be signed once all of this is answered." in visitor.get(sent.location).text
     assert store.records.of_job(1, job) == []
     assert store.jobs.get(1, job).signature is None
 

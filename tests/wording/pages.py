@@ -21,7 +21,8 @@ from heaterapp.certificate.filed import Filed, NotReady
 from heaterapp.certificate.press import html_of
 from heaterapp.certificate.translated import Translated, translated_paper
 from heaterapp.filling.judging import judged
-from heaterapp.filling.review import review_html
+from heaterapp.filling.review import follows_html, review_html
+from heaterapp.filling.standing import where_it_stands
 from heaterapp.filling.told import told
 from heaterapp.filling.ways import sections_of
 from heaterapp.issue import facts_of
@@ -192,10 +193,11 @@ class Office:
     def _strip(self) -> str:
         answers = self._now.answers
         live = told(answers, (), None, tuple(SECTIONS))
-        review = review_html(answers, judged(answers), live, sections_of(live["asked"]))
+        stands = where_it_stands(answers, judged(answers), live)
+        review = review_html(answers, judged(answers), live, sections_of(live["asked"]), stands)
         parts = (live["tallies"], live["sections"], live["said"])
         lines = (part for told_by in parts for part in told_by.values())
-        return "\n".join((f"<p>{live['outcome_words']}</p>", live["hazard"], *lines, review))
+        return "\n".join((f"<p>{stands.lead}</p>", live["hazard"], *lines, review, follows_html(stands)))
 
     def _papers(self, language: str) -> Iterator[tuple[str, str]]:
         filed = Filed.of(self.record)
