@@ -37,6 +37,8 @@ class PublicRecord:
     erased: bool = False
     present: str | None = None
     revision: int = 1
+    time_zone: str = "UTC"
+    """By whose clocks the firm tells its days."""
     since: str = ""
     """When it was declared void, or else replaced; nothing for one that stands."""
     danger: bool = False

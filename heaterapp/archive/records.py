@@ -13,6 +13,7 @@ from heaterapp.archive.canonical import read_code, read_number, sha256
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Erased, Invalid, NotFound
 from heaterapp.archive.hits import present_of_job, read_hits, replaced_at
+from heaterapp.archive.organisations import zone_of
 from heaterapp.archive.reports import books_cited, hazard_stands
 from heaterapp.archive.shapes import Facts, Hit, Issued, PublicRecord, Record, Status
 from heaterapp.archive.standing import is_finished
@@ -286,6 +287,7 @@ def _public(connection: Connection, row: Row) -> PublicRecord:
         books=books_cited(connection, row.organisation, row.id),
         keys=tuple(one.public for one in seals.all_of(connection, row.organisation)),
         revision=row.revision,
+        time_zone=zone_of(connection, row.organisation).key,
         since=hit.voided_at or replaced_at(connection, row.organisation, hit),
         danger=hit.state != "current" and hazard_stands(connection, row.organisation, row.job_id),
     )

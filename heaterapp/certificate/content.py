@@ -158,7 +158,6 @@ def paper_of(filed: Filed) -> Paper:
 
     address = str(filed.context.get("check_address", ""))[:200]
     contractor, contractor_lines = contractor_of(answers, filed)
-    firm_settings = filed.organisation.get("settings") or {}
     used = {
         one["confidence"]
         for one in findings
@@ -184,9 +183,9 @@ def paper_of(filed: Filed) -> Paper:
         number=filed.number,
         revision=str(filed.revision),
         replaces=_replaces(filed),
-        issued=wording.moment(filed.issued_at),
+        issued=wording.moment(filed.issued_at, filed.settings),
         issued_iso=filed.issued_at,
-        page_size=PAGE_SIZES.get(str(firm_settings.get("paper", "letter")).lower(), "letter"),
+        page_size=PAGE_SIZES.get(str(filed.settings.get("paper", "letter")).lower(), "letter"),
         contractor=contractor,
         contractor_lines=contractor_lines,
         parties=parties_of(answers, filed),
@@ -216,7 +215,7 @@ def paper_of(filed: Filed) -> Paper:
         ),
         cautions=left,
         signatures=signatures_of(filed),
-        photo_pages=pages_of(filed.photos),
+        photo_pages=pages_of(filed.photos, filed.settings),
         logo=logo_of(filed.logo, contractor),
         photos_kept=kept_of(filed.photos),
         counts=_counted(findings),

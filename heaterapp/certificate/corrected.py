@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from heaterapp import firm_days
+from heaterapp.firm_clock import day_words, moment_of
 
 from .filed import Filed
 from .saying import own
 
 LONGEST = 200
+DAY = "work_date"
 NOT_GIVEN = "not given"
 CHANGED = "{what} was {old}, now {new}"
 
@@ -18,7 +22,7 @@ def corrects(filed: Filed) -> str:
     if not isinstance(told, dict):
         return ""
     changes = ", ".join(
-        own(CHANGED, what=own(one["label"]), old=_given(one["old"]), new=_given(one["new"]))
+        own(CHANGED, what=own(one["label"]), old=_given(one, "old"), new=_given(one, "new"))
         for one in told.get("changes", ())
     )
     why = "; ".join(filter(None, (filed.reason.rstrip(" .;"), str(filed.issued_by.get("name") or ""))))
@@ -33,16 +37,14 @@ def corrects(filed: Filed) -> str:
 
 def _day(filed: Filed, stamp: str) -> str:
     """The firm's own day of a UTC stamp; of a firm that named no time zone UTC's, said as that."""
-    settings = filed.organisation.get("settings") or {}
-    try:
-        # One without its zone would be taken as of this machine's.
-        day = str(firm_days.day_of(stamp, firm_days.zone_of(settings))) if stamp.endswith("Z") else ""
-    except ValueError:
-        day = ""
-    if not day:
+    read = moment_of(stamp)
+    if read is None:
         return stamp[:10]
-    return day if settings.get("time_zone") else f"{day} UTC"
+    if not filed.settings.get("time_zone"):
+        return f"{stamp[:10]} UTC"
+    return day_words(str(read.astimezone(firm_days.zone_of(filed.settings)).date()))
 
 
-def _given(text: str) -> str:
+def _given(change: Mapping[str, str], which: str) -> str:
+    text = day_words(change[which]) if change.get("question") == DAY else change[which]
     return text[:LONGEST] or own(NOT_GIVEN)

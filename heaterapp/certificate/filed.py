@@ -91,6 +91,11 @@ class Filed:
             logo=bytes(getattr(record, "logo", None) or b""),
         )
 
+    @property
+    def settings(self) -> dict[str, Any]:
+        """The firm's settings as the record kept them."""
+        return self.organisation.get("settings") or {}
+
     def answers(self) -> dict[str, Any]:
         """The answers to what the job asks; what was left over from before stays in the record alone."""
         return asked_only(json.loads(self.job))

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from heaterapp.firm_clock import day_words
 from heaterapp.languages import SOURCE, catalogue, speaking, spoken
 from heaterapp.languages.patterns import wordless
 from heaterapp.rules import TOPICS as TOPIC_ORDER
@@ -69,14 +70,14 @@ def amended_codes(codes: Iterable[str], amended_by: Mapping[str, str]) -> tuple[
     A set that only strikes clauses is cited by no finding, and the paper must name it all the same.
 
     >>> amended_codes(["[2] Own rules"], {"title": "Own rules", "version": "3", "on": "2026-11-01"})
-    ('[2] Own rules, version 3, in force 2026-11-01',)
+    ('[2] Own rules, version 3, in force 1 Nov 2026',)
     >>> amended_codes(["UPC"], {"title": "Own rules", "version": "3", "on": "2026-11-01"})
-    ('UPC', 'Own rules, version 3, in force 2026-11-01')
+    ('UPC', 'Own rules, version 3, in force 1 Nov 2026')
     """
     if not amended_by:
         return tuple(codes)
     title = amended_by["title"]
-    named = {"title": title, "version": amended_by["version"], "day": amended_by["on"]}
+    named = {"title": title, "version": amended_by["version"], "day": day_words(amended_by["on"])}
     whole = own("{title}, version {version}, in force {day}", **named)
     told = [
         code.removesuffix(title) + whole if code == title or code.endswith(f"] {title}") else code
@@ -94,7 +95,9 @@ def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Chec
     sign = SURENESS.get(finding["confidence"], ("",))[0]
     section = own(finding["section"])
     cite = like(section, f"{_tag(finding, tags)} {section}".strip() + sign) if section else ""
-    accepted = finding.get("accepted") or {}
+    accepted = dict(finding.get("accepted") or {})
+    if accepted:
+        accepted["on"] = day_words(str(accepted["on"]))
     advice = finding["kind"] == "advice"
     word = ADVICE.here if advice and finding["verdict"] != "meets" else VERDICTS[finding["verdict"]].here
     if accepted:

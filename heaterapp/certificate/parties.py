@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from heaterapp.firm_clock import day_words
 from heaterapp.languages import say
 from heaterapp.sheet.answered import told
 from heaterapp.sheet.words import unit_named
@@ -44,12 +45,12 @@ def parties_of(answers: Answers, filed: Filed) -> tuple[Field, ...]:
     if filed.kind == "findings_report":
         label, status = say("Looked over"), line(a("permit_status").lower(), a("permit_number"))
         lines = (
-            named(say("On"), a("work_date")), named(say("By"), person),
+            named(say("On"), day_words(a("work_date"))), named(say("By"), person),
             named(say("Installed in"), a("install_year")),
             named(say("Permit"), status) or say("Permit not looked up"),
         )  # fmt: skip
     else:
-        label, done = say("Permit and work"), named(say("Work done"), a("work_date"))
+        label, done = say("Permit and work"), named(say("Work done"), day_words(a("work_date")))
         lines = (permit or say("Not stated"), done, named(say("Installer"), person), a("job_kind"))
     fields = (
         (say("Where"), where), (say("For"), who), (say("Water heater"), heater), (label, lines),

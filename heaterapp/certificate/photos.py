@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from io import BytesIO
 from typing import Any
@@ -21,6 +21,7 @@ from .wording import moment
 
 Small = tuple[bytes, int, int]
 Taken = tuple[int, FiledPhoto, Small]
+Settings = Mapping[str, Any]
 HANDS = 3
 SCHEME = "photo:"
 ACROSS = 2
@@ -86,7 +87,7 @@ def _fitted(small: Small, highest: float) -> tuple[bytes, float, float]:
     return body, across * scale, down * scale
 
 
-def _row(photos: tuple[Taken, ...], highest: float) -> Row:
+def _row(photos: tuple[Taken, ...], highest: float, settings: Settings) -> Row:
     """Photos side by side, the lower ones in the middle of the height of the highest."""
     fitted = [_fitted(small, highest) for _, _, small in photos]
     room = max(LEAST_ROW_PT, *(high for _, _, high in fitted))
@@ -99,7 +100,7 @@ def _row(photos: tuple[Taken, ...], highest: float) -> Row:
                 place=f"width:{wide:.4f}pt;height:{high:.4f}pt;margin:{(room - high) / 2:.2f}pt auto 0",
                 label=label_of(photo.kind, spoken()),
                 note=photo.note,
-                said=_said(photo),
+                said=_said(photo, settings),
             )
             for (number, photo, _), (body, wide, high) in zip(photos, fitted, strict=True)
         ),
@@ -120,8 +121,8 @@ def _caption_pt(photo: FiledPhoto) -> float:
     return lines * CAPTION_PT * max(HIGH_LINE_EM, height(photo.note, LINE_EM))
 
 
-def _said(photo: FiledPhoto) -> str:
-    taken = moment(re.sub(r"\.[0-9]{1,9}Z$", "Z", photo.taken_at)) or say("not stated")
+def _said(photo: FiledPhoto, settings: Settings) -> str:
+    taken = moment(photo.taken_at, settings) or say("not stated")
     return say("Device time {moment}, SHA-256 {code}...", moment=taken, code=photo.sha256[:HASH_SHOWN])
 
 
@@ -140,17 +141,22 @@ def logo_of(body: bytes, firm: str) -> Photo | None:
     return Photo(f"{SCHEME}logo", body, place, firm, "", "")
 
 
-def pages_of(photos: Iterable[FiledPhoto]) -> tuple[PhotoPage, ...]:
-    """The pages of the photos that are to be printed: up to four on one page, more of them six a page."""
+def pages_of(photos: Iterable[FiledPhoto], settings: Settings) -> tuple[PhotoPage, ...]:
+    """The pages of the photos that are to be printed: up to four on one page, more of them six a page.
+
+    settings  the firm's, as the record kept them: their zone tells when a photo was taken
+    """
     printed = [one for one in photos if one.chosen]
     # The pictures' own library works beside us, several at a time.
     with ThreadPoolExecutor(HANDS) as hands:
         small = hands.map(_small, [one.body for one in printed])
         chosen = tuple(zip(range(1, len(printed) + 1), printed, small, strict=True))
-    return tuple(_pages(chosen, *GRIDS[len(chosen) <= FEW]))
+    return tuple(_pages(chosen, settings, *GRIDS[len(chosen) <= FEW]))
 
 
-def _pages(chosen: tuple[Taken, ...], many: int, highest: float) -> Iterator[PhotoPage]:
+def _pages(
+    chosen: tuple[Taken, ...], settings: Settings, many: int, highest: float
+) -> Iterator[PhotoPage]:
     """Pages of so many rows, each at most so high [pt]; fewer where captions are long."""
     usual = highest + CAPTION_LINES * LINE_EM * CAPTION_PT
     rows: list[Row] = []
@@ -161,7 +167,7 @@ def _pages(chosen: tuple[Taken, ...], many: int, highest: float) -> Iterator[Pho
         if rows and high > left + 0.01:
             yield PhotoPage(tuple(rows))
             rows, left = [], many * usual
-        rows.append(_row(photos, min(highest, high - caption)))
+        rows.append(_row(photos, min(highest, high - caption), settings))
         left -= high
     if rows:
         yield PhotoPage(tuple(rows))

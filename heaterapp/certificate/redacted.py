@@ -14,6 +14,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from heaterapp.firm_clock import day_words
 from heaterapp.rules import CATALOGUE
 
 from .filed import Filed, identifier
@@ -87,7 +88,8 @@ def redacted_paper(copy: Redacted) -> Paper:
     )  # fmt: skip
     paper = paper_of(filed)
     name, digest = copy.made_from
-    says = SAYS.format(number=given.number, made=copy.made_on, source=f"{name} has SHA-256 {digest}")
+    source = f"{name} has SHA-256 {digest}"
+    says = SAYS.format(number=given.number, made=day_words(copy.made_on), source=source)
     state = _without(copy.state, names.of_typing)
     marked = replace(
         paper, title=f"Copy: {paper.title}", footer=f"Copy, personal data left out: {paper.footer}",

@@ -16,7 +16,7 @@ from .style import home
 PACKAGE = Path(__file__).resolve().parent.parent
 LIBRARIES = ("weasyprint", "pydyf", "fonttools", "tinycss2", "cssselect2", "pillow", "jinja2", "segno")
 ELSEWHERE = (
-    "firm_days.py", "fonts.py", "font_faces.py", "font_fractions.py", "filling/photos.py",
+    "firm_clock.py", "firm_days.py", "fonts.py", "font_faces.py", "font_fractions.py", "filling/photos.py",
     "filling/signed.py", "languages/__init__.py", "languages/laying.py", "languages/patterns.py",
     "languages/sentences.py",
 )  # fmt: skip

@@ -24,12 +24,13 @@ HOW = {"drawn": "Signed {moment}, drawn.", "typed": "Signed {moment}, typed."}
 UNDATED = {"drawn": "Signed, drawn.", "typed": "Signed, typed."}
 
 
-def receipt_of(one: Mapping[str, Any]) -> Signature:
+def receipt_of(one: Mapping[str, Any], settings: Mapping[str, Any]) -> Signature:
     """Print what became of the homeowner's signature.
 
-    one  role, name, relation, statement, method typed, drawn, declined or not_home, at (UTC), strokes
+    one       role, name, relation, statement, method typed, drawn, declined or not_home, at (UTC), strokes
+    settings  the firm's, as the record kept them
     """
-    moment = wording.moment(one.get("at"))
+    moment = wording.moment(one.get("at"), settings)
     relation = str(one.get("relation") or "")[:60]
     name = str(one.get("name") or "")[:200]
     role = f"{own(ROLE)} ({relation})" if relation else own(ROLE)
@@ -51,11 +52,11 @@ def signatures_of(filed: Filed) -> tuple[Signature, ...]:
     found = []
     for one in given:
         if one.get("role") == "homeowner":
-            found.append(receipt_of(one))
+            found.append(receipt_of(one, filed.settings))
             continue
         ink = strokes_svg(one)
         method = "drawn" if ink else "typed"
-        moment = wording.moment(one.get("at"))
+        moment = wording.moment(one.get("at"), filed.settings)
         hashed = str(one.get("answers_sha256") or "")[:64]
         how = line(
             own(HOW[method], moment=moment) if moment else own(UNDATED[method]),

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from heaterapp.firm_clock import day_words
 from heaterapp.languages import LANGUAGES, SOURCE, speaking
 
 from . import wording
@@ -95,7 +96,8 @@ def translated_paper(given: Translated) -> Paper:
     with speaking(given.language):
         paper: Paper = paper_of(filed)
         said = {"void": VOID, "replaced": REPLACED[given.kind if given.other else ""]}
-        became = own(said.get(given.standing, ""), number=filed.number, other=given.other, day=given.since)
+        named = {"number": filed.number, "other": given.other, "day": day_words(given.since)}
+        became = own(said.get(given.standing, ""), **named)
         if given.language == SOURCE:
             footer, says = f"Copy: {paper.footer}", COPY.format(number=filed.number)
         else:

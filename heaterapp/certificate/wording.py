@@ -7,9 +7,10 @@ agencies differ, the stricter one; a number in one names its source.
 # ruff: noqa: E501 - a sentence that people read stands on one line
 from __future__ import annotations
 
-import re
+from collections.abc import Mapping
 from typing import Any, NamedTuple
 
+from heaterapp import firm_clock, firm_days
 from heaterapp.filling.signed import NOT_SIGNED as NOT_SIGNED
 from heaterapp.filling.signed import RECEIPT as RECEIPT
 from heaterapp.filling.signed import STATEMENTS as STATEMENTS
@@ -93,16 +94,20 @@ PRACTICE = "of good practice {counts}"
 ELECTRONIC = "Signed electronically; the mark belongs to these answers only."
 
 
-
-def moment(stamp: Any) -> str:
+def moment(stamp: Any, settings: Mapping[str, Any]) -> str:
     """A UTC time such as 2026-03-14T09:26:53Z for reading; anything else as it is, to 40 letters.
 
-    >>> moment("2026-03-14T09:26:53Z")
+    settings  the firm's, as the record kept them; papers of one that named no time zone tell UTC's
+
+    >>> moment("2026-03-14T09:26:53Z", {})
     '2026-03-14 09:26 UTC'
+    >>> moment("2026-03-14T09:26:53Z", {"time_zone": "America/Los_Angeles"})
+    '14 Mar 2026, 2:26\\xa0am PDT'
     """
     text = str(stamp or "")
-    return (
-        f"{text[:10]} {text[11:16]} UTC"
-        if re.fullmatch(r"[0-9-]{10}T[0-9:]{8}(Z|\+00:00)", text)
-        else text[:40]
-    )
+    read = firm_clock.moment_of(text)
+    if read is None:
+        return text[:40]
+    if not settings.get("time_zone"):
+        return f"{text[:10]} {text[11:16]} UTC"
+    return firm_clock.moment_words(read.astimezone(firm_days.zone_of(settings)))

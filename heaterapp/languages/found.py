@@ -33,7 +33,7 @@ NOT_SAID = UNITS | {
     "decided by {0}, which {1} does not have", '{"topic.check": {"by": ..., "on": "YYYY-MM-DD", "why": ...}}',
 }  # fmt: skip
 """What stands in the rules' code as words and is told to nobody who fills in a form."""
-SAYING = ("sheet", "filling", "web", "forms.py")
+SAYING = ("sheet", "filling", "web", "forms.py", "firm_clock.py")
 """Where pages are made that are shown in another language."""
 PAIRED = frozenset({"share.py"})
 """The homeowner's page: its sentences stand in both languages side by side, and its `say` is another."""

@@ -23,7 +23,7 @@ from heaterapp.certificate import Cover
 from heaterapp.certificate.parties import line, named
 from heaterapp.web.act_words import VIEWS
 from heaterapp.web.copy_states import as_given, came_since, told_apart
-from heaterapp.web.days import day_there
+from heaterapp.web.days import local_day, shown_moment
 from heaterapp.web.desk_block import final_words
 from heaterapp.web.handed_out import (
     facts_of,
@@ -181,11 +181,11 @@ def _cover_of(opened: archive.Record, copy: Copy) -> bytes:
         line(named("License", str(firm.get("licence") or "")), str(firm.get("phone") or ""), between=" · "),
         str(firm.get("address") or ""),
     )
-    state, since = told_apart(opened, copy, iso=True)
+    state, since = told_apart(opened, copy)
     made = Cover(
         number=opened.number,
         title=KINDS[opened.kind],
-        issued=day_there(opened.issued_at),
+        issued=local_day(opened.issued_at),
         state=state,
         since=since,
         standing=_state(opened),
@@ -197,10 +197,10 @@ def _cover_of(opened: archive.Record, copy: Copy) -> bytes:
         about=tuple(
             filter(
                 None,
-                (present_told(opened, True), outcome_of(opened, True).named, looked_over(opened, iso=True)),
+                (present_told(opened, True), outcome_of(opened).named, looked_over(opened)),
             )
         ),
-        given=f"{copy.at[:10]} {copy.at[11:16]} UTC",
+        given=shown_moment(copy.at),
         given_by=names_of_people().get(copy.by or 0, ""),
         files=tuple((name, hashlib.sha256(records.file(org, opened.id, name)).hexdigest()) for name in sent),
         page_size="A4" if (firm.get("settings") or {}).get("paper") == "a4" else "letter",

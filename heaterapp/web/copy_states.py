@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from heaterapp import archive
 from heaterapp.archive.copies import Copy
-from heaterapp.web.days import day_there, local_day, shown_day, today
+from heaterapp.web.days import local_day, shown_day, today
 from heaterapp.web.handed_out import state_words
 from heaterapp.web.office import KINDS
 from heaterapp.web.security import store
@@ -46,40 +46,35 @@ def as_given(hits: Sequence[archive.Hit], copy: Copy, organisation: int) -> list
     return found
 
 
-def told_apart(opened: archive.Record, copy: Copy, iso: bool = False) -> tuple[str, str]:
-    """Say what a record was when the copy was given, and what has come since: nothing where nothing has.
-
-    iso  as on a paper, days in figures
-    """
+def told_apart(opened: archive.Record, copy: Copy) -> tuple[str, str]:
+    """Say what a record was when the copy was given, and what has come since: nothing where nothing has."""
     now = store().records.hit(opened.organisation, opened.number)
     then = as_given([now], copy, opened.organisation)[0]
     if then == now:
-        return state_words(opened, iso), ""
-    was = _was(state_words(opened, iso, then))
-    return f"When this copy was given, {was}", _since([(now, then)], (), iso)
+        return state_words(opened), ""
+    was = _was(state_words(opened, then))
+    return f"When this copy was given, {was}", _since([(now, then)], ())
 
 
-def came_since(hits: Sequence[archive.Hit], given: Sequence[archive.Hit], iso: bool = False) -> str:
+def came_since(hits: Sequence[archive.Hit], given: Sequence[archive.Hit]) -> str:
     """Say what has come since to any of several papers, and which are new."""
     then = {hit.record: hit for hit in given}
     changed = [(hit, then[hit.record]) for hit in hits if hit.record in then and then[hit.record] != hit]
-    return _since(changed, [hit for hit in hits if hit.record not in then], iso)
+    return _since(changed, [hit for hit in hits if hit.record not in then])
 
 
-def _since(changed: Sequence[tuple[archive.Hit, archive.Hit]], new: Sequence[archive.Hit], iso: bool) -> str:
-    said = [_now(hit, before, iso) for hit, before in changed]
+def _since(changed: Sequence[tuple[archive.Hit, archive.Hit]], new: Sequence[archive.Hit]) -> str:
+    said = [_now(hit, before) for hit, before in changed]
     for hit in new:
-        day = day_there(hit.issued_at) if iso else local_day(hit.issued_at)
-        said.append(f"{KINDS[hit.kind]} {hit.number} was issued on {day}.")
-    day = today() if iso else shown_day(today())
-    return f"Since then, as of {day}: {' '.join(said)}" if said else ""
+        said.append(f"{KINDS[hit.kind]} {hit.number} was issued on {local_day(hit.issued_at)}.")
+    return f"Since then, as of {shown_day(today())}: {' '.join(said)}" if said else ""
 
 
-def _now(hit: archive.Hit, before: archive.Hit, iso: bool) -> str:
+def _now(hit: archive.Hit, before: archive.Hit) -> str:
     by = f"{hit.number} was replaced by {hit.superseded_by_number}." if hit.superseded_by_number else ""
     if hit.voided_at is None or before.voided_at is not None:
         return by
-    day = day_there(hit.voided_at) if iso else local_day(hit.voided_at)
+    day = local_day(hit.voided_at)
     return " ".join(filter(None, (f"{hit.number} is void since {day}.", by)))
 
 

@@ -6,10 +6,9 @@ import re
 from datetime import date, datetime
 
 from heaterapp import firm_days
-from heaterapp.languages import say
+from heaterapp.firm_clock import MONTHS, day_words, moment_words
 from heaterapp.web.security import current_organisation, store
 
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 EXPECTED = "expected a date such as 2026-11-26 or 11/26/2026"
 FIRST_YEAR, LAST_YEAR = 1950, 2100
 _OURS = re.compile(r"^(Second visit after the inspection of )(\d{4}-\d\d-\d\d)", re.ASCII)
@@ -32,13 +31,7 @@ def shown_day(day: str | None) -> str:
     >>> shown_day("2026-11-26"), shown_day("2026-03-01T10:00:00Z"), shown_day(None)
     ('26 Nov 2026', '1 Mar 2026', '')
     """
-    if not day:
-        return ""
-    try:
-        read = date.fromisoformat(day[:10])
-    except ValueError:
-        return day
-    return f"{read.day} {say(MONTHS[read.month - 1])} {read.year}"
+    return day_words(day) if day else ""
 
 
 def days_told(text: str | None) -> str:
@@ -63,23 +56,9 @@ def local_day(stamp: str | None) -> str:
 
 
 def shown_moment(stamp: str | None) -> str:
-    """Return a UTC stamp as the firm's clocks have it, as `25 Nov 2026 19:12 PST`; nothing for nothing."""
+    """Return a UTC stamp as the firm's clocks have it, as `25 Nov 2026, 7:12 pm PST`; nothing for nothing."""
     there = _there(stamp)
-    if there is None:
-        return shown_day(stamp)
-    return f"{shown_day(there.date().isoformat())} {there:%H:%M} {zone_word(there)}"
-
-
-def zone_word(there: datetime) -> str:
-    """Return a time zone's short name at that moment.
-
-    >>> from zoneinfo import ZoneInfo
-    >>> summer = datetime(2026, 7, 1, tzinfo=ZoneInfo("America/Los_Angeles"))
-    >>> zone_word(summer), zone_word(summer.replace(tzinfo=ZoneInfo("America/Sao_Paulo")))
-    ('PDT', 'UTC-03')
-    """
-    name = there.strftime("%Z")
-    return name if name[:1].isalpha() else f"UTC{name}"
+    return shown_day(stamp) if there is None else moment_words(there)
 
 
 def _there(stamp: str | None) -> datetime | None:

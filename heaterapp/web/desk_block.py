@@ -51,13 +51,10 @@ def inspected_words(final_on: str | None, visits: Sequence[Inspection]) -> str:
     return f"{said}, another is booked for {shown_day(booked)}" if booked else said
 
 
-def left_open(organisation: int, job_id: str, iso: bool = False) -> str:
-    """Return in a sentence what of a job's inspections is not done: nothing where all is, or none is known.
-
-    iso  days in figures, as on a paper
-    """
+def left_open(organisation: int, job_id: str) -> str:
+    """Return in a sentence what of a job's inspections is not done; nothing where all is, or none known."""
     desk = desk_of(organisation, job_id)
-    return open_words(desk.final_on, store().inspections.of_job(organisation, job_id), iso) if desk else ""
+    return open_words(desk.final_on, store().inspections.of_job(organisation, job_id)) if desk else ""
 
 
 def not_passed_on(organisation: int, job_id: str) -> str:
@@ -70,7 +67,7 @@ def not_passed_on(organisation: int, job_id: str) -> str:
     return str(last.result_on or "") if last and last.result in ENDED else ""
 
 
-def open_words(final_on: str | None, visits: Sequence[Inspection], iso: bool = False) -> str:
+def open_words(final_on: str | None, visits: Sequence[Inspection]) -> str:
     """Return what `left_open` says.
 
     final_on  the ISO day on which the final inspection passed
@@ -82,7 +79,7 @@ def open_words(final_on: str | None, visits: Sequence[Inspection], iso: bool = F
     items = f"{left} of the inspector's items {'is' if left == 1 else 'are'} open" if left else ""
     if final_on or last is None or last.result not in ENDED:
         return f"{items}." if items else ""
-    day = str(last.result_on) if iso else shown_day(last.result_on)
+    day = shown_day(last.result_on)
     mended = "; its items are said to be mended" if last.items else ""
     return f"The last inspection {ENDED[last.result]} {day}{f'; {items}' if items else mended}."
 

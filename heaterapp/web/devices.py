@@ -6,9 +6,9 @@ from datetime import datetime
 from typing import NamedTuple
 
 from heaterapp.archive import Organisation, Session
+from heaterapp.firm_clock import moment_words
 from heaterapp.firm_days import zone_of
 from heaterapp.languages import say
-from heaterapp.web.days import shown_day, zone_word
 
 BROWSERS = (
     ("Edg", "Edge"),
@@ -66,8 +66,7 @@ def local(moment: str, firm: Organisation) -> str:
     """
     if not moment:
         return ""
-    there = datetime.fromisoformat(moment).astimezone(zone_of(firm.settings))
-    return f"{shown_day(there.date().isoformat())} {there:%H:%M} {zone_word(there)}"
+    return moment_words(datetime.fromisoformat(moment).astimezone(zone_of(firm.settings)))
 
 
 def _shown(words: str) -> str:

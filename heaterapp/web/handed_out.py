@@ -16,7 +16,7 @@ from heaterapp.certificate.filed import bars_certificate
 from heaterapp.sheet.answered import accepted
 from heaterapp.sheet.findings import is_open_item, topic_and_name
 from heaterapp.sheet.older import whole
-from heaterapp.web.days import day_there, local_day, shown_day
+from heaterapp.web.days import local_day, shown_day
 from heaterapp.web.desk_block import final_words, left_open
 from heaterapp.web.office import KINDS
 from heaterapp.web.recorded import said_line, shown
@@ -98,11 +98,8 @@ class Outcome:
         return " ".join(filter(None, (self.head, listed, self.inspection)))
 
 
-def outcome_of(opened: archive.Record, iso: bool = False) -> Outcome:
-    """Return what kind of paper it is and its outcome, counted in its own report, and its inspections'.
-
-    iso  days in figures, as on a paper
-    """
+def outcome_of(opened: archive.Record) -> Outcome:
+    """Return what kind of paper it is and its outcome, counted in its own report, and its inspections'."""
     found = [one for one in whole(json.loads(opened.report))["findings"] if one["kind"] == "rule"]
     barred = [one for one in found if bars_certificate(one)]
     sorted_out = (
@@ -111,7 +108,7 @@ def outcome_of(opened: archive.Record, iso: bool = False) -> Outcome:
         ("not answered", "Not answered", [one for one in barred if one["verdict"] == "unanswered"]),
     )
     counts = [f"{len(some)} {counted}" for counted, _, some in sorted_out if some]
-    inspection = left_open(opened.organisation, opened.job_id, iso)
+    inspection = left_open(opened.organisation, opened.job_id)
     # What the inspector found open, the paper had not seen.
     nothing = "nothing to fix by the paper itself" if inspection else "nothing to fix, nothing open"
     said = ", ".join(counts) if counts else nothing
@@ -120,10 +117,10 @@ def outcome_of(opened: archive.Record, iso: bool = False) -> Outcome:
     return Outcome(head, left, inspection)
 
 
-def present_told(opened: archive.Record, iso: bool = False) -> str:
+def present_told(opened: archive.Record, on_paper: bool = False) -> str:
     """Say which paper stands in the place of one that does not, and how it came out; else nothing.
 
-    iso  as on a paper, days in figures
+    on_paper  with what it leaves open by name
     """
     hit = store().records.hit(opened.organisation, opened.number)
     if hit.state == "current":
@@ -134,7 +131,8 @@ def present_told(opened: archive.Record, iso: bool = False) -> str:
     stands = store().records.get(opened.organisation, present.record)
     serials = stands.facts.serial, opened.facts.serial
     other = f" Its serial number is {serials[0] or 'not recorded'}, not {serials[1] or 'as here, none'}."
-    told = outcome_of(stands, iso).named if iso else outcome_of(stands).sentence
+    outcome = outcome_of(stands)
+    told = outcome.named if on_paper else outcome.sentence
     return f"What stands now is {present.number}. {told}{other if serials[0] != serials[1] else ''}"
 
 
@@ -148,15 +146,12 @@ def _left(word: str, finding: Mapping[str, Any]) -> Left:
     return Left(accepted or word, topic_and_name(finding["check"]), says, section)
 
 
-def looked_over(opened: archive.Record, iso: bool = False) -> str:
-    """Return who looked an installation of others over, and when it was installed; else nothing.
-
-    iso  days in figures, as on a paper
-    """
+def looked_over(opened: archive.Record) -> str:
+    """Return who looked an installation of others over, and when it was installed; else nothing."""
     if opened.kind != "findings_report":
         return ""
     answers = answers_of(opened)
-    day = shown("work_date", answers["work_date"], iso) if "work_date" in answers else ""
+    day = shown("work_date", answers["work_date"]) if "work_date" in answers else ""
     by = str(answers.get("installer_name") or opened.issued_by.get("name") or "")
     firm = str(opened.organisation_snapshot.get("name") or "")
     year = answers.get("install_year")
@@ -191,16 +186,15 @@ def _told(name: str, value: Any, usual: bool) -> tuple[str, str]:
     return label, "Could not measure" if isinstance(value, dict) else said
 
 
-def state_words(opened: archive.Record, iso: bool = False, then: archive.Hit | None = None) -> str:
-    """Say in a sentence what became of a record; `iso` as on a paper, the day in figures.
+def state_words(opened: archive.Record, then: archive.Hit | None = None) -> str:
+    """Say in a sentence what became of a record.
 
     then  its line as it stood at another moment than now
     """
     status = then or store().records.status(opened.organisation, opened.id)
     if status.state == "void":
-        day = day_there(status.voided_at) if iso else local_day(status.voided_at)
         by = f" {status.superseded_by_number} stands in its place." if status.superseded_by_number else ""
-        return f"{opened.number} is void since {day}.{by}"
+        return f"{opened.number} is void since {local_day(status.voided_at)}.{by}"
     if status.state == "replaced":
         return f"{opened.number} was replaced by {status.superseded_by_number}."
     return f"{opened.number} is the current paper of this job."

@@ -77,7 +77,7 @@ def listed_row(job: archive.Job, numbers: list[str]) -> dict[str, Any]:
         "id": job.id,
         "address": address_of(job.answers),
         "heater": say(CATALOGUE["heater_kind"].choices.get(kind, "")),
-        "changed": job.updated_at[:16].replace("T", " "),
+        "changed": job.updated_at,
         "draft": job.state == "draft",
         "numbers": numbers,
     }

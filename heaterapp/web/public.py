@@ -6,7 +6,7 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, render_template, request, send_file, url_for
 
-from heaterapp import archive, fonts, sealing
+from heaterapp import archive, firm_clock, firm_days, fonts, sealing
 from heaterapp.certificate import identifiers, redacted_identifier
 from heaterapp.languages import say
 from heaterapp.web.office import KINDS
@@ -65,10 +65,18 @@ def check() -> Any:
     shown = render_template(
         "public/check.html", number=number[:LONGEST_NUMBER], code=code[:LONGEST_CODE], found=found,
         errors=errors, kinds=KINDS, states=STATES, place=place_title(found.place) if found else "",
+        moments=_moments(found) if found else {},
         seal_means=sealing.MEANS, grouped=sealing.grouped, translations=_translations(found) if found else (),
         redacted=redacted_identifier(found.content_digest, found.number, found.revision) if found else "",
     )  # fmt: skip
     return shown, 404 if errors and number and code else 200
+
+
+def _moments(found: archive.PublicRecord) -> dict[str, str]:
+    """When it was issued, and since when it does not stand, as its firm's clocks have it."""
+    zone = firm_days.zone_of({"time_zone": found.time_zone})
+    read = {"issued": firm_clock.moment_of(found.issued_at), "since": firm_clock.moment_of(found.since)}
+    return {name: firm_clock.moment_words(one.astimezone(zone)) for name, one in read.items() if one}
 
 
 def _missing(number: str, code: str) -> dict[str, str]:

@@ -44,7 +44,7 @@ def _redacted(opened: archive.Record, copy: Copy) -> Redacted:
         filed=Filed.of(opened),
         made_from=(name, hashlib.sha256(records.file(org, opened.id, name)).hexdigest()),
         made_on=day_there(copy.at),
-        state="" if stands else " ".join(filter(None, told_apart(opened, copy, iso=True))),
+        state="" if stands else " ".join(filter(None, told_apart(opened, copy))),
         names=tuple(str(desk.facts[name]) for name in WHO if desk and desk.facts.get(name)),
     )
 

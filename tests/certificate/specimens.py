@@ -26,6 +26,7 @@ from tests.certificate.conftest import DRAWN, FIRM, Record, answers_of_job
 
 LONG_STREET = "Building 7 behind the old net loft, second door past the cannery clock, upper landing, " * 4
 A4_FIRM = FIRM | {"settings": {"paper": "a4"}}
+COAST = FIRM | {"settings": {"time_zone": "America/Los_Angeles"}}
 SCRIPTS = {
     "owner_name": "محمد عبد الله الرشيد & שלום כהן, Nguyễn Thị Hạnh, 王小明, 山田 太郎",
     "address_street": "水田町 3丁目 ☔, हिन्दी मार्ग 12 1/2, শ্রী ক্ষিতীশ, ਗੁਰਪ੍ਰੀਤ ਸਿੰਘ, ગુજરાતી શ્રી, தமிழ்ச்செல்வன், "
@@ -43,14 +44,14 @@ HOMEOWNER = {
     "statement": "I was shown the valves, the gas cock and the breaker, and I received this sheet.",
 }  # fmt: skip
 VOID = Cover(
-    "C-000001", "Certificate", "2026-09-03", "C-000001 is void since 2026-10-01. C-000004 stands in its place.",
+    "C-000001", "Certificate", "3 Sep 2026", "C-000001 is void since 1 Oct 2026. C-000004 stands in its place.",
     "Harborlight Plumbing", ("License C36-000000 · 555-0142", "3 Wharf Street, Port Larkin, CA 95999"),
-    "Bay Mutual Insurance, claims desk", "claim 77-1042", "The owner has agreed.", "2026-11-26 10:00 UTC", "Olu Grant",
+    "Bay Mutual Insurance, claims desk", "claim 77-1042", "The owner has agreed.", "26 Nov 2026, 2:00\u00a0am PST", "Olu Grant",
     (("certificate.pdf", "ab" * 32), ("certificate-archival.pdf", "cd" * 32)), standing="void",
 )  # fmt: skip
 REPLACED = dataclasses.replace(
     VOID, number="C-000011", standing="replaced", state="When this copy was given, C-000011 was the current paper of this job.",
-    since="Since then, as of 2026-11-26: C-000011 was replaced by C-000012.",
+    since="Since then, as of 26 Nov 2026: C-000011 was replaced by C-000012.",
 )  # fmt: skip
 NOT_YET = ("flags", "assumed", "amended_by")
 NOT_YET_OF = {
@@ -144,7 +145,7 @@ def spanish(record: WithPhotos, **became: str) -> Translated:
 
 
 SPECIMENS: dict[str, Callable[[], WithPhotos | Cover | Translated]] = {
-    "gas storage, California": lambda: of_job("gas_storage_us_ca"),
+    "gas storage, California": lambda: of_job("gas_storage_us_ca", organisation_snapshot=COAST),
     "electric storage, IRC, A4": lambda: of_job("electric_storage_irc", organisation_snapshot=A4_FIRM),
     "heat pump, IRC, revision": lambda: of_job(
         "heat_pump_irc_2021", revision=3, number="C-000012-3", replaces_number="C-000011", reason="misspelt",
@@ -154,7 +155,9 @@ SPECIMENS: dict[str, Callable[[], WithPhotos | Cover | Translated]] = {
         Shot(busy(3), "plate", "Model and serial"), Shot(busy(5, 1200, 1600), "straps", "Tape from the floor"),
         Shot(busy(7), "house"), Shot(b"", "gauge", chosen=False),
     )),
-    "electric tankless, IRC, slim photo": lambda: of_job("electric_tankless_irc_2021", photos=(Shot(plain(1, 5000)),)),
+    "electric tankless, IRC, slim photo": lambda: of_job(
+        "electric_tankless_irc_2021", photos=(Shot(plain(1, 5000)),), organisation_snapshot=COAST,
+    ),
     "indirect, UPC": lambda: of_job("indirect_upc_2021"),
     "shared vent, Utah": lambda: of_job("gas_storage_shared_vent_us_ut"),
     "gas tankless, IPC": lambda: of_job("gas_tankless_ipc_2021"),
@@ -168,7 +171,7 @@ SPECIMENS: dict[str, Callable[[], WithPhotos | Cover | Translated]] = {
         "gas_storage_us_ca", odd=SCRIPTS, organisation_snapshot=FIRM | {"name": "Harborlight ကျွန်ုပ် & 水"},
     ),
     "older rules": lambda: changed(of_job("gas_storage_us_ca"), _older),
-    "Spanish, gas storage, California": lambda: spanish(of_job("gas_storage_us_ca")),
+    "Spanish, gas storage, California": lambda: spanish(of_job("gas_storage_us_ca", organisation_snapshot=COAST)),
     "Spanish, correction list, A4": lambda: spanish(of_job(
         "gas_storage_to_fix", kind="correction_list", number="L-000003", organisation_snapshot=A4_FIRM,
     )),

@@ -148,3 +148,22 @@ def test_columns_are_filled_in_order_and_shorter_above_a_drawing() -> None:
     assert [len(one) for one in in_columns([figure("long " * 200)], 3)] == [1, 0, 0]
 
 
+
+
+@pytest.mark.parametrize(
+    ("zone", "language", "issued", "signed", "worked"),
+    [
+        ("America/Los_Angeles", "en", "25 Nov 2026, 9:03\xa0am PST", "25 Nov 2026, 9:02\xa0am PST", "Work done 25 Nov 2026"),
+        ("Asia/Tokyo", "es", "26 nov 2026, 2:03\xa0a.\xa0m. JST", "26 nov 2026, 2:02\xa0a.\xa0m. JST", "25 nov 2026"),
+        (None, "en", "2026-11-25 17:03 UTC", "2026-11-25 17:02 UTC", "Work done 25 Nov 2026"),
+    ],
+)
+def test_a_paper_tells_the_time_of_the_zone_that_its_record_kept(
+    zone: str | None, language: str, issued: str, signed: str, worked: str, record_of: Any
+) -> None:
+    record = record_of("gas_storage_us_ca", organisation_snapshot={"settings": {"time_zone": zone} if zone else {}})
+    with speaking(language):
+        said = paper_of(Filed.of(record))
+    assert (said.issued, said.issued_iso) == (issued, "2026-11-25T17:03:26Z")
+    assert f" {signed}," in said.signatures[0].how
+    assert any(worked in one for field in said.parties for one in field.lines)

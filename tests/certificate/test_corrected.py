@@ -43,8 +43,8 @@ def test_the_line_names_old_and_new_who_why_and_the_signed_paper(record_of: Any)
 @pytest.mark.parametrize(
     ("zone", "at", "day"),
     [
-        ("America/Los_Angeles", "2026-11-27T05:12:00Z", "2026-11-26"), ("UTC", "2026-11-27T05:12:00Z", "2026-11-27"),
-        ("Asia/Tokyo", "2026-11-27T16:00:00Z", "2026-11-28"), (None, "2026-11-27T05:12:00Z", "2026-11-27 UTC"),
+        ("America/Los_Angeles", "2026-11-27T05:12:00Z", "26 Nov 2026"), ("UTC", "2026-11-27T05:12:00Z", "27 Nov 2026"),
+        ("Asia/Tokyo", "2026-11-27T16:00:00Z", "28 Nov 2026"), (None, "2026-11-27T05:12:00Z", "2026-11-27 UTC"),
         ("UTC", "long ago", "long ago"), ("Asia/Tokyo", "2026-11-27T16:00:00", "2026-11-27"),
         ("UTC", "2026-19-39T00:00:00Z", "2026-19-39"),
     ],

@@ -176,7 +176,7 @@ def test_an_accepted_failure_is_printed_as_accepted(record_of):
     assert "Open items" not in text
     assert "to fix" not in text
     assert "1 accepted by the authority" in text
-    assert "Accepted by Inspector Lee on 2026-11-24: short pipe" in text
+    assert "Accepted by Inspector Lee on 24 Nov 2026: short pipe" in text
 
 
 def test_an_unknown_kind_is_refused(record_of):

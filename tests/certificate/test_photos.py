@@ -230,7 +230,7 @@ def test_a_busy_picture_is_written_coarser_until_it_is_small():
     noise = Image.effect_noise((1600, 1600), 120).convert("RGB")
     out = io.BytesIO()
     noise.save(out, "JPEG", quality=82)
-    (page,) = pages_of(Filed.of(_bare([Shot(out.getvalue())])).photos)
+    (page,) = pages_of(Filed.of(_bare([Shot(out.getvalue())])).photos, {})
     assert 0 < len(page.rows[0].photos[0].body) <= MOST_BYTES
 
 
@@ -250,7 +250,7 @@ def _bare(shots):
 
 def test_a_printed_picture_carries_nothing_but_itself(three):
     marked = three[0].body[:2] + b"\xff\xfe\0\x0fN 48.1 W 123." + three[0].body[2:]
-    (page,) = pages_of(Filed.of(_bare([dataclasses.replace(three[0], body=marked)])).photos)
+    (page,) = pages_of(Filed.of(_bare([dataclasses.replace(three[0], body=marked)])).photos, {})
     printed = page.rows[0].photos[0].body
     assert b"48.1" not in printed
     assert max(Image.open(io.BytesIO(printed)).size) <= MOST_PX

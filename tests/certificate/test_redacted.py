@@ -91,7 +91,7 @@ def test_it_says_on_its_face_what_it_is_and_of_what_it_was_made(copied):
     read = pypdf.PdfReader(io.BytesIO(pdf))
     first = " ".join(read.pages[0].extract_text().split())
     assert f"Copy of {filed.number}, personal data left out." in first
-    assert "Made on 2026-11-26 from the record of" in first
+    assert "Made on 26 Nov 2026 from the record of" in first
     assert MADE_FROM[1] in first.replace(" ", "")
     for page in read.pages:
         assert "personal data left out" in page.extract_text()

@@ -36,23 +36,24 @@ SPANISH = {
                         "Revisiones que cumplen", "Código de verificación"],
 }  # fmt: skip
 SAID = {
+    "gas storage, California": ["issued 25 Nov 2026, 9:03 am PST"],
     "heat pump, IRC, revision": ["corrects C-000011: Owner was Mina Pak, now Mina Park", "Signed for C-000009 by Ana Reyes"],
     "names in every script": [
         "LW<40>N & \"Sons\" </td>", "1F600", "2614", "Łukasz Ødegård", "Нина Петрова", "12 1/2", "水田町 3丁目", "王小明", "김민준", "สมชาย",
         "น้ำผึ้ง", "मार्ग", "শ্রী", "ਗੁਰਪ੍ਰੀਤ", "ગુજરાતી", "தமிழ்ச்செல்வன்", "తెలుగు", "കൃഷ്ണൻ", "ශ්‍රී", "ខ្មែរ", "မြွှုံ့", "བསྒྲུབས", "አበበ", "Nguyễn",
     ],
     "older rules": ["draining", "Old rule", "A figure long"],
-    "Spanish, gas storage, California": ["C-000012 en inglés", "120 °F", "34 3/4 a 37 1/4 in", "c0ffee" * 10 + "abcd", "no lo dice"],
+    "Spanish, gas storage, California": ["C-000012 en inglés", "25 nov 2026, 9:03 a. m. PST", "120 °F", "34 3/4 a 37 1/4 in", "c0ffee" * 10 + "abcd", "no lo dice"],
     "Spanish, heat pump, revision, replaced": [
         "C-000012-3 fue reemplazado; el documento que vale es C-000013. No se base en este documento.", "corrige C-000011: Propietario era Mina Pak, ahora Mina Park",
         "Firmado para C-000009 por Ana Reyes",
     ],
-    "Spanish, electric storage, void, A4": ["C-000012 está anulado desde 2026-10-01."],
+    "Spanish, electric storage, void, A4": ["C-000012 está anulado desde el 1 oct 2026."],
     "Spanish, older rules": ["draining", "Old rule", "A figure long"],
-    "void cover": ["Void", "C-000001 is void since 2026-10-01", "Do not rely on the paper"],
+    "void cover": ["Void", "C-000001 is void since 1 Oct 2026", "Do not rely on the paper"],
     "replaced cover": ["Replaced", "C-000011 was replaced by C-000012", "The newer paper holds"],
     "forty findings, long address, A4": ["40. "],
-    "electric tankless, IRC, slim photo": ["Device time 2026-11-26 09:14 UTC"],
+    "electric tankless, IRC, slim photo": ["Device time 26 Nov 2026, 1:14 am PST"],
 }  # fmt: skip
 
 

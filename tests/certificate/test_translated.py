@@ -136,7 +136,7 @@ def test_what_became_of_the_paper_is_said_first(filed: dict[str, Filed]) -> None
         (("replaced", "C-000099"), "C-000012 fue reemplazado; el documento que vale es C-000099. No se base en este documento."),
         (("replaced", "L-000099", "correction_list"), "C-000012 fue reemplazado; el documento más nuevo es L-000099, una lista de lo que hay que arreglar. No se base en este documento."),
         (("replaced", "", ""), "C-000012 fue reemplazado y no hay otro documento que valga. No se base en este documento."),
-        (("void", "", "", "2026-11-26"), "C-000012 está anulado desde 2026-11-26. No se base en este documento."),
+        (("void", "", "", "2026-11-26"), "C-000012 está anulado desde el 26 nov 2026. No se base en este documento."),
     ):
         paper = translated_paper(Translated(one, "es", *became))
         assert paper.face == says
@@ -149,7 +149,7 @@ def test_a_paper_that_no_longer_stands_says_so_in_english_too(filed: dict[str, F
     copy = Translated(one, "en", "void", since="2026-11-26")
     paper, issued = translated_paper(copy), paper_of(one)
     assert (copy.name, paper.language) == ("certificate-en.pdf", "en")
-    assert paper.face.startswith("C-000012 is void since 2026-11-26. Do not rely on this paper.")
+    assert paper.face.startswith("C-000012 is void since 26 Nov 2026. Do not rely on this paper.")
     assert paper.translation.startswith("Copy made on request. The paper on record is C-000012; the number,")
     same = {"translation": "", "face": issued.face, "footer": issued.footer}
     assert dataclasses.replace(paper, **same) == issued
@@ -167,7 +167,7 @@ def test_a_paper_that_no_longer_stands_says_so_in_english_too(filed: dict[str, F
     assert own.decode() in named
     assert len(set(named)) == 2
     printed = "".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(body)).pages)
-    assert "C-000012 is void since 2026-11-26. Do not rely on this paper." in " ".join(printed.split())
+    assert "C-000012 is void since 26 Nov 2026. Do not rely on this paper." in " ".join(printed.split())
 
 
 @pytest.mark.parametrize("language", ["en", "", "xx", "../es"])

@@ -14,6 +14,7 @@ from sqlalchemy import event
 
 from heaterapp.certificate import Filed, Translated
 from heaterapp.certificate.press import identity
+from heaterapp.firm_clock import day_words
 from heaterapp.sealing import MEANS, grouped
 
 from .conftest import PAPER
@@ -28,7 +29,7 @@ def test_number_and_code_tell_kind_date_state_codes_and_content(visit: Any, issu
     answer = ask(visit(), made.number.lower(), made.check_code.lower().replace("-", " "))
     text = BeautifulSoup(answer.text, "html.parser").find("main").text
     assert answer.status_code == 200
-    for said in ("Certificate", made.issued_at[:10], "Current", "California 2022", made.content_digest):
+    for said in ("Certificate", day_words(made.issued_at), "Current", "California 2022", made.content_digest):
         assert said in text
     assert hashlib.sha256(PAPER + made.number.encode()).hexdigest() in text
 
@@ -72,7 +73,7 @@ def test_the_seal_s_keys_are_shown_with_what_a_seal_means(visit: Any, issue: Any
     assert all(grouped(one) in section for one in prints)
     assert "Harborlight" not in answer, "no name, of the certificate either"
     told = [one["data-retired"] for one in page.select("#compare [data-print]")]
-    day = store.seals.all_of(made.organisation)[1].retired_at[:10]
+    day = day_words(store.seals.all_of(made.organisation)[1].retired_at)
     assert told == ["", f"That key was retired on {day}."]
     store.seals.distrust(made.organisation, None, first.fingerprint)
     page = BeautifulSoup(ask(visit(), made.number, made.check_code).text, "html.parser")
@@ -115,13 +116,13 @@ def test_a_replaced_and_a_void_paper_say_by_which_since_when_and_what_that_means
 ) -> None:
     old = issue()
     assert not {"Replaced on", "Void since"} & facts(visit(), old).keys()
-    # The firm's own day is still the one before: the public page counts in UTC, and says so.
+    # The firm's own day is still the one before.
     store.organisations.save_settings(1, {"time_zone": "America/Los_Angeles"})
     monkeypatch.setattr(store.database, "clock", lambda: datetime(2031, 5, 2, 3, 0, tzinfo=UTC))
     new = issue(job_id=old.job_id, heater_serial="LW26K0000001")
     told = facts(visit(), old)
     assert f"Replaced by {new.number}" in told["State"]
-    assert told["Replaced on"] == "2031-05-02 UTC. From that day on it shows only what stood before."
+    assert told["Replaced on"] == "1 May 2031, 8:00\u00a0pm PDT. From that day on it shows only what stood before."
     monkeypatch.setattr(store.database, "clock", lambda: datetime(2031, 6, 9, 3, 0, tzinfo=UTC))
     store.void(new.organisation, new.id, 1, "wrong house")
     # What came in its place later does not move the day on which it was void.
@@ -129,7 +130,7 @@ def test_a_replaced_and_a_void_paper_say_by_which_since_when_and_what_that_means
     issue(job_id=old.job_id, heater_serial="LW26K0000002")
     told = facts(visit(), new)
     assert "Void: it holds no more" in told["State"]
-    assert told["Void since"].startswith("2031-06-09 UTC. From that day on nobody should rely on this paper.")
+    assert told["Void since"].startswith("8 Jun 2031, 8:00\u00a0pm PDT. From that day on nobody should rely on this paper.")
     assert "Replaced on" not in told
     assert "wrong house" not in ask(visit(), new.number, new.check_code).text
 

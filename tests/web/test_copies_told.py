@@ -52,7 +52,7 @@ def test_no_headline_says_nothing_open_while_an_inspection_is_failed(
         assert says in visit(None).get(f"/s/{token}?lang={language}").text
     cover = clerk.get(f"{give(clerk, number).location}/cover.pdf").text
     assert "nothing open" not in cover
-    assert "The last inspection failed on 2026-11-24; 1 of the inspector's items is open." in cover
+    assert "The last inspection failed on 24 Nov 2026; 1 of the inspector's items is open." in cover
     org, (seen,) = failed.organisation, store.inspections.of_job(failed.organisation, failed.job_id)
     mended = [Item("", one.text, "", "2026-11-25") for one in seen.items]
     store.inspections.mend(org, people["a", "office"].id, seen.id, seen.revision, mended)

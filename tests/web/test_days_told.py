@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import Any
 
+from bs4 import BeautifulSoup
+
 from .test_handed_out import give
 
 
@@ -25,5 +27,16 @@ def test_a_cover_and_a_translation_tell_the_day_that_the_page_tells(
     clerk.get(f"{give(clerk, opened.number, told_void='yes').location}/cover.pdf")
 
     clerk.get(f"/office/records/{opened.number}/in/es.pdf")
-    assert covers[0].issued == translated[0].since == "2026-11-27"
-    assert "void since 2026-11-27" in covers[0].state
+    assert (covers[0].issued, translated[0].since) == ("27 Nov 2026", "2026-11-27")
+    assert "void since 27 Nov 2026" in covers[0].state
+
+
+def test_the_installer_s_list_tells_when_a_job_was_saved_by_the_firm_s_clocks(
+    visit: Any, store: Any, monkeypatch: Any
+) -> None:
+    monkeypatch.setattr(store.database, "clock", lambda: datetime(2026, 11, 26, 20, 50, tzinfo=UTC))
+    store.organisations.save_settings(1, {"time_zone": "Pacific/Guam"})
+    installer = visit("installer")
+    installer.begin()
+    saved = BeautifulSoup(installer.get("/jobs").text, "html.parser").select_one(".job-link time")
+    assert (saved["datetime"], saved.text) == ("2026-11-26T20:50:00Z", "Saved 27 Nov 2026, 6:50\u00a0am ChST")

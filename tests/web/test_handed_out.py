@@ -115,13 +115,17 @@ def test_a_void_paper_goes_out_with_its_cover_once_that_is_told(visit: Any, issu
     assert '"told_void":"yes"' in store.log.newest(opened.organisation, act="copy")[0].body
 
 
+def clock(at: datetime) -> str:
+    return f"{at:%I:%M}\u00a0{at:%p}".lstrip("0").lower()
+
+
 def test_times_are_the_firms_own_and_days_are_written_one_way(visit: Any, issue: Any, store: Any) -> None:
     opened, clerk = issue(), visit("office")
     issued = datetime.fromisoformat(opened.issued_at)
-    assert f"{issued.day} {issued:%b %Y %H:%M} UTC" in clerk.get(f"/office/records/{opened.number}").text
+    assert f"{issued.day} {issued:%b %Y}, {clock(issued)} UTC" in clerk.get(f"/office/records/{opened.number}").text
     store.organisations.save_settings(opened.organisation, {"time_zone": "Asia/Tokyo"})
     there = datetime.fromtimestamp(issued.timestamp() + 9 * 3600, UTC)
-    told = f"{there.day} {there:%b %Y %H:%M} JST"
+    told = f"{there.day} {there:%b %Y}, {clock(there)} JST"
     record = clerk.get(f"/office/records/{opened.number}").text
     assert told in record
     assert "3 Sep 2026" in record

@@ -54,7 +54,7 @@ def test_a_link_opens_to_the_last_second_of_its_day_and_not_after(
 ) -> None:
     make, page, clock, _ = desk
     where = token_of(make(**fields))
-    made = "Link 1: made 29 Feb 2028 12:00 PST by Office of main; "
+    made = "Link 1: made 29 Feb 2028, 12:00\u00a0pm PST by Office of main; "
     assert f"<span>{made}{listed}</span>" in page()
     if last is None:
         clock["now"] = datetime(2068, 1, 1, tzinfo=UTC)
@@ -140,7 +140,7 @@ def test_a_closed_link_says_so_and_the_log_has_its_end(desk: Any, store: Any, vi
     assert share.expires_at == "2028-05-30T07:00:00Z"
     clerk = visit("office")
     clerk.post(f"/office/records/{made.number}/share", {"act": "revoke", "share": str(share.id)})
-    assert "by Office of main; closed 29 Feb 2028 12:00 PST</span>" in page()
+    assert "by Office of main; closed 29 Feb 2028, 12:00\u00a0pm PST</span>" in page()
     assert store.verify().ok
 
 
@@ -163,7 +163,7 @@ def test_links_are_told_apart_and_closed_only_once_that_was_opened(
     store.mail_queue.link(store.mail_queue.take(asked), "a token of many letters")
     rows = BeautifulSoup(page(), "html.parser").select("li.share")
     told = [row.span.text for row in rows]
-    at = "made 29 Feb 2028 12:00 PST by"
+    at = "made 29 Feb 2028, 12:00\u00a0pm PST by"
     assert told == [
         f"Link 3: {at} Office of main, for the mail to dana@example.com; open, it does not end by itself",
         f"Link 2: {at} {people['a', 'installer'].name} (installer); open, it does not end by itself",
