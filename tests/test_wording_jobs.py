@@ -140,6 +140,8 @@ def test_what_may_be_said_is_left_alone() -> None:
         assert passing_words(said) == [], said
     for said in ("Checks: 1 meets, 2 to fix; of good practice 1 meets", "Revisiones: 1 cumple, 2 por corregir"):
         assert passing_words(said) == [], said
+    for said in ("1 meets 5 fix 13 to answer", "1 cumple 5 por corregir 13 por responder"):
+        assert passing_words(said) == [], said
     assert passing_words("Heater 1 meets the code")
     assert passing_words("Las revisiones cumplen")
     assert passing_words("Algún tamaño cumple")

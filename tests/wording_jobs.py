@@ -80,9 +80,12 @@ def tried(office: Office, number: int, seed: int, counts: Counts) -> list[str]:
         counts["open in Spanish"] += now.outcome != "ready" and language_of(number) == "es"
         counts["broken"] += b'"verdict":"error"' in now.report
         found = []
-        for name, told in office.told(now, language_of(number)):
-            counts["texts"] += 1
-            found += faults_of(name, text_of(told), now)
+        try:
+            for name, told in office.told(now, language_of(number)):
+                counts["texts"] += 1
+                found += faults_of(name, text_of(told), now)
+        except RuntimeError as broke:
+            found.append(str(broke))
         judged_once.forget()
         return found
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from heaterapp.rules import CATALOGUE
-from heaterapp.rules.units import plain_up
+from heaterapp.rules.units import rounded_up
 from heaterapp.sheet.answered import told
 from heaterapp.sheet.bounds import reading
 from heaterapp.sheet.findings import is_known, is_open_item
@@ -72,7 +72,7 @@ def _add_figure(found: list[Key], figure: Mapping[str, Any] | None, label: str) 
     if figure is not None and not is_known(figure):
         found.append(Key(own(label), "", "", built("figures", figure["says"])))
     elif figure is not None and isinstance(figure["value"], str):
-        value = figure["value"] if figure["unit"] != "gal" else plain_up(Decimal(figure["value"]))
+        value = figure["value"] if figure["unit"] != "gal" else str(rounded_up(Decimal(figure["value"])))
         found.append(Key(own(label), bare(value, figure["unit"]), figure["unit"]))
     elif figure is not None and figure["value"] is None and figure.get("says"):
         found.append(Key(own(label), "", "", built("figures", figure["says"])))

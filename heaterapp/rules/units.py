@@ -22,6 +22,7 @@ from .writing import (
     plain_down,
     plain_up,
     rounded,
+    rounded_up,
     span,
     tape_mark,
     tape_range,
@@ -31,8 +32,8 @@ from .writing import (
 
 __all__ = [
     "EXACT", "LONGEST", "Unit", "Unreadable", "amount", "bare", "eighths", "eighths_up", "is_sixteenth",
-    "parse_length", "parse_pitch", "parse_quantity", "plain", "plain_down", "plain_up", "rounded", "span",
-    "tape_mark", "tape_range", "tape_shown", "unit_shown",
+    "parse_length", "parse_pitch", "parse_quantity", "plain", "plain_down", "plain_up", "rounded",
+    "rounded_up", "span", "tape_mark", "tape_range", "tape_shown", "unit_shown",
 ]  # fmt: skip
 
 

@@ -82,7 +82,16 @@ def plain_up(value: Decimal, places: int = 1) -> str:
     >>> plain_up(Decimal("2.63")), plain_up(Decimal("2.60"))
     ('2.7', '2.6')
     """
-    return plain(value.quantize(Decimal(1).scaleb(-places), rounding=ROUND_CEILING, context=EXACT), places)
+    return plain(rounded_up(value, places), places)
+
+
+def rounded_up(value: Decimal, places: int = 1) -> Decimal:
+    """The size to buy that `plain_up` writes, as a number.
+
+    >>> rounded_up(Decimal("1234.51"))
+    Decimal('1234.6')
+    """
+    return value.quantize(Decimal(1).scaleb(-places), rounding=ROUND_CEILING, context=EXACT)
 
 
 def plain_down(value: Decimal, places: int = 1) -> str:

@@ -243,3 +243,8 @@ def test_a_band_is_lettered_as_a_tape_shows_it_and_ends_once(sample_answers, sam
     drawn = [one.text for one in _tree(straps_svg(tall, sample_report)).iter(f"{SVG}text")]
     assert "54 1/2 in, 507.2" in drawn
     assert not any(text.startswith("76") for text in drawn)
+
+
+def test_a_size_in_thousands_is_drawn_and_listed(sample_answers, sample_report):
+    sample_report["figures"]["expansion_tank_needed_gal"]["value"] = "1234.51"
+    assert "1,234.6 gal" in pressure_svg(sample_answers, sample_report)

@@ -32,6 +32,8 @@ STANDING = re.compile(
     r"revisiones que cumplen\b"
     # One single check that meets, where a paper counts them by verdict.
     r"|(?:checks: |of good practice )1 meets\b|(?:revisiones: |de buena práctica )1 cumple\b"
+    # The tally by verdict at the head of a review and of a job's strip.
+    r"|\b1 meets (?=\d+ fix\b)|\b1 cumple (?=\d+ por (?:corregir|arreglar)\b)"
     # What the check page asks for stands above whatever was found.
     r"|from a certificate, correction list or findings report"
     r"|de un certificado, una lista de correcciones o un informe\b"

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from heaterapp.rules.calc.expansion import precharge_at_air
 from heaterapp.rules.calc.pressure_curve import CurvePoint, pressure_curve
-from heaterapp.rules.units import plain, plain_up
+from heaterapp.rules.units import plain, rounded_up
 
 from .given import answer, figure, figure_number, is_known, number
 from .shapes import LETTER, Label, drawing, kept, labels, line, path, words
@@ -87,7 +87,7 @@ def _heating(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Heating 
     charge = _charge(answers, report, air)
     needed = figure_number(report, "expansion_tank_needed_gal")
     # drawn for the size that is named beside it, which is the size to buy
-    needed = None if needed is None else Decimal(plain_up(needed))
+    needed = None if needed is None else rounded_up(needed)
     sizes = [one for one in (tank, needed) if isinstance(one, Decimal)]
     common = (volume + more, cold, hot, supply, relief, air)
     label = answer(answers, "expansion_acceptance_gal")
