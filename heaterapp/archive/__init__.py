@@ -77,7 +77,7 @@ The parts of a store (`org` is the organisation's id, times are `YYYY-MM-DDTHH:M
     store.finish(org, record, render) -> dict[str, bytes]
     store.issue_and_finish(submission, render) -> Issued
     store.finish_pending(render) -> Finished                       all organisations; at start-up
-    store.unmade(org, job_id) -> list[Unmade]                      numbered, no papers yet: replaces nothing
+    store.unmade(org, job_id=None) -> list[Unmade]                 numbered, no papers yet: replaces nothing
     store.records         get(org, record) -> Record / by_number(org, number) -> Record
                           hit(org, number) -> Hit                  of an erased one too
                           by_key(org, key) -> Issued | None        answers a retry before any work is done

@@ -20,6 +20,8 @@ POINTS = (
     "after_finish_log",
     "finish_committed",
 )
+UNMADE = ("unmade_begun", "after_unmade_log", "unmade_committed")
+"""Those of noting that papers could not be made."""
 ARRIVING = ("after_arrived_job", "after_photos_taken", "after_arrival")
 """The further ones of what a phone sends, within the issuing."""
 PEOPLE = ("person_changed", "person_logged", "invite_taken", "invite_person_made", "invite_logged")

@@ -3,22 +3,17 @@
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from sqlalchemy import Connection, bindparam, delete, not_, select
+from sqlalchemy import Connection, delete, select
 
 from heaterapp.archive import bodies, checking, faults, log, tables
 from heaterapp.archive.arriving import is_from_phone
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Invalid
-from heaterapp.archive.hits import read_hits
 from heaterapp.archive.records import read_record, stored_files
-from heaterapp.archive.shapes import Finished, Issued, Render, Submission, Unmade
-from heaterapp.archive.standing import is_finished
+from heaterapp.archive.shapes import Finished, Issued, Render, Submission
+from heaterapp.archive.unmade import Unmades, is_pending
 
 LARGEST_PAPER = 50_000_000
-_waits = select(tables.pending.c.record).where(
-    tables.pending.c.organisation == bindparam("firm"), tables.pending.c.record == bindparam("asked")
-)
-
 
 class Papers:
     """Finishes what `issue` has numbered."""
@@ -26,7 +21,7 @@ class Papers:
     def __init__(self, database: Database, issue: Callable[[Submission], Issued]):
         self._database = database
         self._issue = issue
-        self._why: dict[tuple[int, int], str] = {}
+        self._unmade = Unmades(database)
 
     def finish(self, organisation: int, record: int, render: Render) -> dict[str, bytes]:
         """Render a record's papers, store them once, and return the stored ones.
@@ -34,17 +29,19 @@ class Papers:
         Outside any lock `render` is called with the record. When somebody else was
         first, theirs stay and are returned; a finished record is not rendered again.
         What `render.release()` says of itself, where it has one, stands in the log beside them.
-        Raises NotFound, Invalid for papers that cannot be kept, or what `render` raises.
+        Raises NotFound, Invalid for papers that cannot be kept, or what `render` raises; the log
+        keeps what broke, except where that says of itself that it `passes`.
         """
         with self._database.read() as connection:
             known = read_record(connection, organisation, record)
-            if not _is_pending(connection, organisation, record):
+            if not is_pending(connection, organisation, record):
                 return _papers(connection, organisation, record)
         faults.at("before_render")
         try:
             papers = _checked_papers(render(known))
         except Exception as error:
-            self._why[organisation, record] = f"{type(error).__name__}: {error}"
+            if not getattr(error, "passes", False):
+                self._unmade.note(organisation, record, error)
             raise
         release = getattr(render, "release", None)
         made_by = {"renderer": release()} if release else {}
@@ -66,7 +63,7 @@ class Papers:
         with self._database.write() as connection:
             log.lock(connection, organisation)
             faults.at("finish_begun")
-            if not _is_pending(connection, organisation, record):
+            if not is_pending(connection, organisation, record):
                 return _papers(connection, organisation, record)
             bodies.keep(connection, organisation, record, papers, placed)
             pending = tables.pending
@@ -79,7 +76,6 @@ class Papers:
             log.append(connection, organisation, "finish", now, None, record, told)
             faults.at("after_finish_log")
         faults.at("finish_committed")
-        self._why.pop((organisation, record), None)
         return papers
 
     def issue_and_finish(self, submission: Submission, render: Render) -> Issued:
@@ -93,21 +89,6 @@ class Papers:
             self.finish(submission.organisation, answer.record, render)
         return replace(answer, finished=True)
 
-    def unmade(self, organisation: int, job_id: str) -> list[Unmade]:
-        """Return what is numbered for a job and has no papers yet, newest first; it replaces nothing."""
-        record = tables.record
-        of_job = (record.c.organisation == organisation, record.c.job_id == job_id, not_(is_finished()))
-        with self._database.read() as connection:
-            ids = connection.execute(select(record.c.id).where(*of_job)).scalars().all()
-            hits = read_hits(connection, organisation, ids)
-        return [
-            Unmade(
-                hit.record, hit.number, hit.issued_at, hit.superseded_by_number,
-                self._why.get((organisation, hit.record), ""),
-            )
-            for hit in hits
-        ]  # fmt: skip
-
     def finish_pending(self, render: Render) -> Finished:
         """Finish every record that has no papers, oldest first; one that fails stops no other."""
         with self._database.read() as connection:
@@ -120,10 +101,6 @@ class Papers:
             except Exception as error:
                 failed.append((record, f"{type(error).__name__}: {error}"))
         return Finished(tuple(done), tuple(failed))
-
-
-def _is_pending(connection: Connection, organisation: int, record: int) -> bool:
-    return connection.execute(_waits, {"firm": organisation, "asked": record}).first() is not None
 
 
 def _papers(connection: Connection, organisation: int, record: int) -> dict[str, bytes]:

@@ -200,10 +200,14 @@ class Unmade:
 
     record: int
     number: str
+    job_id: str
+    address: str
     issued_at: str
     superseded_by_number: str | None
+    failed_at: str
+    """UTC stamp of the last try that failed; empty where none did."""
     why: str
-    """Why the last try of this process failed; empty where it has made none."""
+    """Why it failed."""
 
 
 def _state(voided_at: str | None, superseded_by: int | None, finished: bool) -> str:

@@ -44,6 +44,7 @@ from heaterapp.archive.sessions import Sessions
 from heaterapp.archive.shares import Shares
 from heaterapp.archive.sweeps import Sweeps
 from heaterapp.archive.throttle import Throttle
+from heaterapp.archive.unmade import Unmades
 from heaterapp.archive.uploads import Uploads
 from heaterapp.archive.voiding import Voiding
 from heaterapp.archive.waiting import Waiting
@@ -83,7 +84,7 @@ class Store:
         self.finish = papers.finish
         self.issue_and_finish = papers.issue_and_finish
         self.finish_pending = papers.finish_pending
-        self.unmade = papers.unmade
+        self.unmade = Unmades(database).of
         self.months = Months(database)
         fetch = database.blobs.get if database.blobs is not None else nowhere
         self.moving = Moving(database, fetch)

@@ -207,6 +207,7 @@ def _asked(name: str) -> str:
 ACTS: dict[str, Act] = {
     "issue": Act("Issued", lambda b, n: f"issued {n}"),
     "finish": Act("Papers stored", lambda b, n: f"stored the papers of {n}"),
+    "finish_failed": Act("Papers not made", lambda b, n: f"could not make the papers of {n}{_why(b, 'why')}"),
     "correct": Act("Corrected", _corrected),
     "correct_opened": Act(
         "Opened to correct", lambda b, n: f"opened the job of {n} again, to be signed anew{_why(b)}"

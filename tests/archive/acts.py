@@ -1,6 +1,7 @@
 """Every act of the archive as one call on one prepared archive: what `fail_at.py` breaks off at every moment."""
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from functools import cached_property
@@ -147,6 +148,16 @@ def _finish(place: Place) -> list[str]:
     return sorted(place.store.finish(place.firm, waiting, paper))
 
 
+def _not_made(place: Place) -> str:
+    def breaks(record):
+        raise ValueError("no font")
+
+    waiting = place.store.records.by_key(place.firm, "waiting-key-1").record
+    with suppress(ValueError):
+        place.store.finish(place.firm, waiting, breaks)
+    return place.store.unmade(place.firm)[0].why
+
+
 def _open_again(place: Place) -> str:
     return place.store.corrections.open_again(
         place.firm, place.first, place.owner, {"house_pressure_psi": "80"}, {"house_pressure_psi": "60"},
@@ -215,6 +226,7 @@ ACTS = [
     Act("take back an opening", _take_back, (archive.Invalid,)),
     Act("arrive", _arrive),
     Act("finish", _finish),
+    Act("not made", _not_made),
     Act("void", lambda p: p.store.void(p.firm, p.first, p.owner, "wrong house")),
     Act("erase", lambda p: p.store.erase(p.firm, p.first, p.owner, "asked for")),
     Act("mail", lambda p: p.store.mails.ask(p.firm, p.first, p.owner, "mo@example.com", "es", "mail-key-1").state),

@@ -1,10 +1,13 @@
 """Papers: rendered outside any lock, stored once, and only then is the number told."""
 
 import threading
+from datetime import timedelta
 
 import pytest
 
 from heaterapp.archive import Correction, Invalid, NotFound, PapersWait
+from heaterapp.archive.store import Store
+from tests.archive.conftest import NOON
 
 
 def test_papers_are_stored_once_and_the_first_stay(store, firm, papers):
@@ -80,7 +83,7 @@ def test_what_has_no_papers_yet_replaces_nothing_and_takes_its_place_once_it_has
     assert [hit.number for hit in store.find(firm.id, state="current").hits] == [first.number]
     assert store.find(firm.id, state="replaced").hits == ()
     (waits,) = store.unmade(firm.id, firm.job.id)
-    assert (waits.number, waits.why) == (second.number, "ZeroDivisionError: division by zero")
+    assert waits.number == second.number
     slip = Correction(first.record, {"owner_name": "X"}, {"owner_name": None})
     with pytest.raises(PapersWait, match=second.number):
         store.issue(firm.wish(supersedes=first.record, correction=slip, reason="misspelt"))
@@ -92,6 +95,39 @@ def test_what_has_no_papers_yet_replaces_nothing_and_takes_its_place_once_it_has
     assert (states(), replaced_by()) == (["replaced", "replaced", "current"], [second.number, third.number, None])
     assert store.unmade(firm.id, firm.job.id) == []
     assert store.records.check(first.number, first.check_code).since == "2026-03-14T12:00:00Z"
+    assert store.verify().ok
+
+
+def test_why_papers_were_not_made_is_kept_for_every_process_and_goes_with_the_record(store, firm, other, papers):
+    class Busy(Exception):
+        passes = True
+
+    def fail(fault, minutes=0):
+        def render(record):
+            raise fault
+
+        store.database.clock = lambda: NOON + timedelta(minutes=minutes)
+        with pytest.raises(type(fault)):
+            store.finish(firm.id, waiting, render)
+        # Read as another process reads it, which has tried nothing.
+        return [(one.number, one.failed_at[11:16], one.why) for one in Store(store.database).unmade(firm.id)]
+
+    def told():
+        return [entry.said for entry in store.log.entries(firm.id) if entry.act == "finish_failed"]
+
+    waiting = store.issue(firm.wish()).record
+    assert fail(Busy("others")) == [("C-000001", "", "")]
+    assert fail(ValueError("no\nfont")) == [("C-000001", "12:00", "ValueError: no font")]
+    assert fail(ValueError("no font"), minutes=9) == fail(Busy("others"), minutes=60)
+    assert len(told()) == 1
+    assert fail(ValueError("no font"), minutes=10) == [("C-000001", "12:10", "ValueError: no font")]
+    assert fail(KeyError("x" * 999), minutes=11) == [("C-000001", "12:11", f"KeyError: '{'x' * 289}")]
+    assert [one["why"][:10] for one in told()] == ["ValueError", "ValueError", "KeyError: "]
+    assert store.unmade(other.id) == []
+    store.finish(firm.id, waiting, papers)
+    assert store.unmade(firm.id) == []
+    store.erase(firm.id, waiting, firm.office.id, "asked for")
+    assert [one["why"] for one in told()] == ["", "", ""]
     assert store.verify().ok
 
 

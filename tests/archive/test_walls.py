@@ -96,7 +96,7 @@ EMPTY = {
     "mails.in_state": lambda s, me, them: s.mails.in_state(me, "waiting"),
     "mails.count": lambda s, me, them: s.mails.count(me, "waiting"),
     "holds.of_job": lambda s, me, them: s.holds.of_job(me, them.job.id),
-    "unmade": lambda s, me, them: s.unmade(me, them.unmade.job_id),
+    "unmade": lambda s, me, them: s.unmade(me, them.unmade.job_id) + s.unmade(me),
     "kept_until": lambda s, me, them: s.kept_until(me, them.job.id),
     "corrections.opened": lambda s, me, them: s.corrections.opened(me, them.job.id),
     "amendments.current": lambda s, me, them: s.amendments.current(me),
