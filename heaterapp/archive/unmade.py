@@ -17,7 +17,7 @@ from heaterapp.archive.shapes import Unmade
 
 ACT, WORD = "finish_failed", "why"
 LONGEST = 300
-NOTED_FOR = timedelta(minutes=10)
+NOTED_FOR = timedelta(minutes=1)
 """A fault that comes again is noted again after so long, or when it is another one."""
 
 
@@ -80,7 +80,8 @@ def _last(connection: Connection, organisation: int, records: Collection[int]) -
     newest = {row.record: row for row in rows}
     words = said.words_of(connection, [(organisation, row.seq) for row in newest.values()])
     return {
-        record: (row.at, words.get((organisation, row.seq), {}).get(WORD, "")) for record, row in newest.items()
+        record: (row.at, words.get((organisation, row.seq), {}).get(WORD, ""))
+        for record, row in newest.items()
     }
 
 

@@ -1,6 +1,7 @@
 """The papers of an issued record, as PDF.
 
     render_files(record) -> dict[str, bytes]    in a worker process; any thread may call
+    render_in_turn(record)                      the same, on one press at most, behind who waits for it
     render_here(record)  -> dict[str, bytes]    in this process; one thread at a time
     render_cover(cover)  -> bytes               a copy's cover page, in a worker process
     render_redacted(copy) -> bytes              a copy with personal data left out, in a worker process
@@ -46,6 +47,7 @@ from .workers import (
     render_files,
     render_for_link,
     render_for_mail,
+    render_in_turn,
     render_redacted,
     render_translated,
     shutdown,
@@ -55,7 +57,8 @@ from .workers import (
 __all__ = [
     "Cover", "Filed", "NotReady", "PressAway", "PressBusy", "Redacted", "RenderFailed", "Translated",
     "identifiers", "redacted_identifier", "render_cover", "render_files", "render_for_link",
-    "render_for_mail", "render_here", "render_redacted", "render_translated", "shutdown", "warm",
+    "render_for_mail", "render_here", "render_in_turn", "render_redacted", "render_translated", "shutdown",
+    "warm",
 ]  # fmt: skip
 
 

@@ -44,6 +44,9 @@ class PressAway(RenderFailed):
 class PressBusy(PressAway):
     """Others are before this one; what was asked for may be asked for again a little later."""
 
+    passes = True
+    """It says nothing of a paper that is worth keeping."""
+
 
 def serve(door: Connection) -> None:
     """The worker's life: press one throw-away paper, say so, then one answer to every record."""
@@ -170,7 +173,18 @@ def render_files(record: Any, seconds: float = SECONDS) -> dict[str, bytes]:
     return _shop.press(filed, seconds)
 
 
-render_files.release = release  # type: ignore[attr-defined] # the archive keeps with the papers what made them
+def render_in_turn(record: Any, seconds: float = SECONDS) -> dict[str, bytes]:
+    """Make a record's papers as `render_files`, only that no other paper waits behind them.
+
+    raises   PressBusy where too many others wait, or the turn does not come
+    """
+    filed = Filed.of(record)
+    filed.judged()
+    return _shop.press_besides(filed, seconds, LINK_WAITS_S, BEHIND)
+
+
+for _made in (render_files, render_in_turn):
+    _made.release = release  # type: ignore[attr-defined] # the archive keeps with the papers what made them
 
 
 def render_redacted(copy: redacted.Redacted, seconds: float = SECONDS) -> bytes:

@@ -21,8 +21,9 @@ from heaterapp.web.parcel import Parcel
 from heaterapp.web.received import check_signed
 from heaterapp.web.refused import Refused
 from heaterapp.web.security import store
-from heaterapp.web.settings import public_address, renderer
+from heaterapp.web.settings import public_address
 from heaterapp.web.side_by_side import clashes
+from heaterapp.web.unmade import made, numbered
 from heaterapp.web.unread import as_read
 
 TRIES = 5
@@ -63,12 +64,14 @@ def accept(person: Person, parcel: Parcel) -> dict[str, Any]:
             return first
         try:
             wish = _wish(person, parcel)
-            issued = store().issue_and_finish(wish, renderer())
+            issued = numbered(wish)
         except (archive.JobChanged, archive.JobIssued, archive.KeyConflict):
             # Somebody was at it in the same moment: looked at anew, it has its own answer.
             continue
         if wish.arrival.differs:
             _log_difference(parcel, issued.number, wish.arrival.differs)
+        if not issued.finished:
+            raise _without_paper()
         return _answer(store().arrivals.by_draft(person.organisation, parcel.draft), repeated=issued.repeated)
     raise Refused(
         503, "busy", say("This job is being changed from somewhere else. It is tried again by itself.")
@@ -94,11 +97,18 @@ def _first_answer(person: Person, parcel: Parcel) -> dict[str, Any] | None:
     if known.content_sha256 != parcel.sha256:
         says = say(OTHER_CONTENT if known.content_sha256 else ERASED, number=known.number)
         raise Refused(409, "other_content", says, number=known.number)
-    store().finish(person.organisation, known.record, renderer())
+    if not made(known.record, in_turn=True):
+        raise _without_paper()
     uploads, sent = store().uploads, [one["sha256"] for one in parcel.photos]
     if uploads.held(person.organisation, sent):
         uploads.let_go(person.organisation, sent)
     return _answer(known, repeated=True)
+
+
+def _without_paper() -> Refused:
+    """The answer of a job that is kept and numbered, while its papers cannot be made: asked again later."""
+    says = say("This job is kept here. Its paper could not be made yet; it is tried again by itself.")
+    return Refused(503, "busy", says)
 
 
 def _answer(known: Any, repeated: bool) -> dict[str, Any]:

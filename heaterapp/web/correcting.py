@@ -6,6 +6,7 @@ import json
 import re
 import secrets
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -26,7 +27,7 @@ from heaterapp.web.one_record import open_record, present_of
 from heaterapp.web.places import place_titles
 from heaterapp.web.recorded import shown
 from heaterapp.web.security import current_person, require, store
-from heaterapp.web.settings import renderer
+from heaterapp.web.unmade import made, numbered
 
 blueprint = Blueprint("correcting", __name__, url_prefix="/office/records")
 KEY = re.compile(r"correct-[0-9a-f]{32}")
@@ -78,8 +79,7 @@ def _make(opened: archive.Record) -> Any:
         abort(400)
     known = store().records.by_key(opened.organisation, key)
     if known is not None:
-        store().finish(opened.organisation, known.record, renderer())
-        return redirect(url_for("office.record", number=known.number), 303)
+        return _to_record(replace(known, finished=made(known.record)))
     forms = _forms(opened, MultiDict(_typed(opened, changes)))
     if errors:
         return _page(opened, changes, [], forms, errors, reason, key), 422
@@ -92,7 +92,7 @@ def _make(opened: archive.Record) -> Any:
                 reason, key, _signer(opened, changes),
             )  # fmt: skip
             return redirect(url_for("office.record", number=opened.number), 303)
-        made = store().issue_and_finish(wish, renderer())
+        return _to_record(numbered(wish))
     except archive.NotCurrent:
         return _page(opened, changes, [], forms, {}, reason), 409
     except (archive.SupersedeConflict, archive.KeyConflict, archive.PapersWait) as refusal:
@@ -100,7 +100,12 @@ def _make(opened: archive.Record) -> Any:
     except archive.AnswerConflict:
         says = "The job is open and says a third thing there. It is corrected in the job itself."
         return _page(opened, changes, [says], forms, {}, reason), 409
-    return redirect(url_for("office.record", number=made.number), 303)
+
+
+def _to_record(answer: archive.Issued) -> Any:
+    """Lead to a revision; where its papers could not be made, to its job, which tells why and tries again."""
+    job = url_for("desk_job.page", job_id=answer.job_id, _anchor="not-made")
+    return redirect(url_for("office.record", number=answer.number) if answer.finished else job, 303)
 
 
 def _slip(

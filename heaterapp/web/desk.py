@@ -31,6 +31,7 @@ from heaterapp.web.desk_words import (
 )
 from heaterapp.web.firm_settings import OF_EACH_JOB
 from heaterapp.web.security import current_organisation, current_person, require, store
+from heaterapp.web.unmade import overdue
 
 blueprint = Blueprint("desk", __name__, url_prefix="/office/desk")
 BOARD_LINES, PER_PAGE, LONGEST_TEXT = 12, 50, 200
@@ -67,7 +68,7 @@ def board() -> Any:
     return render_template(
         "office/desk.html",
         # The board stands above the first page of everything, not above an answer to a question.
-        todo=todo,
+        todo=todo, unmade=overdue() if todo is not None else (),
         numbers=store().records.numbers_of_jobs(org, waiting) if waiting else {},
         waits={line.job_id: _waits(line, since.get(line.job_id), on) for line in _waiting_lines(todo)},
         only_void=store().waiting.only_void(org, [line.job_id for line in lines]),

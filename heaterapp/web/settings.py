@@ -133,11 +133,13 @@ def secret_key(data_dir: str | Path) -> str:
     return kept.read_text("ascii")
 
 
-def renderer() -> Any:
-    """Return the function that makes a record's papers."""
+def renderer(in_turn: bool = False) -> Any:
+    """Return the function that makes a record's papers; `in_turn` it waits behind others, as links do."""
     chosen = current_app.config["RENDER"]
     if chosen is None:
-        from heaterapp.certificate import render_files as chosen
+        from heaterapp import certificate
+
+        chosen = certificate.render_in_turn if in_turn else certificate.render_files
     return chosen
 
 

@@ -27,7 +27,8 @@ from heaterapp.web.opened_again import standing
 from heaterapp.web.qr import qr
 from heaterapp.web.sealed import sealed_as
 from heaterapp.web.security import current_person, require, store
-from heaterapp.web.settings import public_address, renderer
+from heaterapp.web.settings import public_address
+from heaterapp.web.unmade import looked_at, made, numbered
 from heaterapp.web.unread import as_read, notices
 
 blueprint = Blueprint("signing", __name__, url_prefix="/jobs")
@@ -110,7 +111,7 @@ def issue(job_id: str) -> Any:
     key = _key(job)
     known = store().records.by_key(person.organisation, key)
     if known is not None:
-        store().finish(person.organisation, known.record, renderer())
+        made(known.record)
         return redirect(url_for(".issued", job_id=job.id))
     if job.state == "issued":
         return redirect(url_for(".issued", job_id=job.id))
@@ -140,7 +141,7 @@ def issue(job_id: str) -> Any:
             mending.keep(visit, items, said)
         job = as_read(kept)
         wish = submission(person, job, key, check_address=public_address("/check"))
-        store().issue_and_finish(wish, renderer())
+        numbered(wish)
     except NotIssuable:
         return redirect(url_for("jobs.review", job_id=job.id))
     except DeskConflict:
@@ -151,7 +152,7 @@ def issue(job_id: str) -> Any:
         # The same wish, sent twice at once: the first one has made it.
         first = store().records.by_key(person.organisation, key)
         if first is not None:
-            store().finish(person.organisation, first.record, renderer())
+            made(first.record)
     return redirect(url_for(".issued", job_id=job.id))
 
 
@@ -221,17 +222,22 @@ def issued_page(
     """
     records = store().records
     found = records.of_job(job.organisation, job.id)
+    unmade = None
     if found and not found[0].finished:
         # Its number is taken and its paper broke off: without this nobody could go on before a restart.
-        store().finish(job.organisation, found[0].record, renderer())
+        unmade = looked_at(job.id)
         found = records.of_job(job.organisation, job.id)
     papers = [h for h in found if h.finished]
+    if unmade and not papers:
+        where = address_of(job.answers)
+        return render_template("job/numbered.html", address=where, job_id=job.id, unmade=unmade)
     if not papers:
         return redirect(url_for("jobs.review", job_id=job.id))
     latest = records.get(job.organisation, papers[0].record)
     return render_template(
         "job/issued.html",
         job=job,
+        unmade=unmade,
         address=address_of(job.answers),
         record=latest,
         paper=KINDS[latest.kind],

@@ -102,11 +102,11 @@ def test_why_papers_were_not_made_is_kept_for_every_process_and_goes_with_the_re
     class Busy(Exception):
         passes = True
 
-    def fail(fault, minutes=0):
+    def fail(fault, seconds=0):
         def render(record):
             raise fault
 
-        store.database.clock = lambda: NOON + timedelta(minutes=minutes)
+        store.database.clock = lambda: NOON + timedelta(seconds=seconds)
         with pytest.raises(type(fault)):
             store.finish(firm.id, waiting, render)
         # Read as another process reads it, which has tried nothing.
@@ -118,10 +118,10 @@ def test_why_papers_were_not_made_is_kept_for_every_process_and_goes_with_the_re
     waiting = store.issue(firm.wish()).record
     assert fail(Busy("others")) == [("C-000001", "", "")]
     assert fail(ValueError("no\nfont")) == [("C-000001", "12:00", "ValueError: no font")]
-    assert fail(ValueError("no font"), minutes=9) == fail(Busy("others"), minutes=60)
+    assert fail(ValueError("no font"), seconds=59) == fail(Busy("others"), seconds=600)
     assert len(told()) == 1
-    assert fail(ValueError("no font"), minutes=10) == [("C-000001", "12:10", "ValueError: no font")]
-    assert fail(KeyError("x" * 999), minutes=11) == [("C-000001", "12:11", f"KeyError: '{'x' * 289}")]
+    assert fail(ValueError("no font"), seconds=60) == [("C-000001", "12:01", "ValueError: no font")]
+    assert fail(KeyError("x" * 999), seconds=61) == [("C-000001", "12:01", f"KeyError: '{'x' * 289}")]
     assert [one["why"][:10] for one in told()] == ["ValueError", "ValueError", "KeyError: "]
     assert store.unmade(other.id) == []
     store.finish(firm.id, waiting, papers)

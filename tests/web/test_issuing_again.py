@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import re
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
@@ -89,17 +90,27 @@ def test_text_pasted_with_odd_spaces_is_issued_and_found(visit: Any, store: Any,
     assert found[0].facts.address.startswith("12 N. Oak Ave, Port Larkin")
 
 
-def test_a_paper_that_broke_off_is_made_when_its_page_is_opened(
-    visit: Any, store: Any, draft: Any, app: Any
+def test_a_paper_that_broke_off_is_made_when_its_page_is_opened_and_not_tried_at_each_look(
+    visit: Any, store: Any, draft: Any, app: Any, stopped_clock: datetime
 ) -> None:
     job, render = draft(), app.config["RENDER"]
 
     def broken(record: archive.Record) -> dict[str, bytes]:
+        tries.append(record.number)
         raise RuntimeError("no printer today")
 
+    tries: list[str] = []
     app.config["RENDER"] = broken
-    assert _sign(visit, job).status_code == 500
+    assert _sign(visit, job).location == f"/jobs/{job.id}/issued"
+    for minutes, tried in ((1, 1), (9, 1), (11, 2), (12, 2)):
+        store.database.clock = lambda late=minutes: stopped_clock + timedelta(minutes=late)
+        page = visit("installer").get(f"/jobs/{job.id}/issued")
+        assert page.status_code == 200
+        assert "its paper could not be made yet" in page.text
+        assert "C-000001" not in page.text
+        assert len(tries) == tried
     app.config["RENDER"] = render
+    store.database.clock = lambda: stopped_clock + timedelta(minutes=22)
     page = visit("installer").get(f"/jobs/{job.id}/issued")
     assert page.status_code == 200
     assert "C-000001" in page.get_data(as_text=True)
