@@ -46,12 +46,14 @@ def handed_out(
 ) -> tuple[bytes, str]:
     """Return a file as it is handed out, and its name then. Raises NotFound, Erased.
 
+    name    that of a stored file, or the one that a paper gets with its seal
     failed  is told why a paper could not be sealed: it is handed out unsealed then
     at      what time a seal carries: the same time and key, the same bytes; now where none is given, and
             never before the key was made
     """
     files, org = store.records, opened.organisation
     renamed = sealed_as(store, org, files.file_names(org, opened.id)) if name.endswith(PAPER) else {}
+    name = {given: stored for stored, given in renamed.items()}.get(name, name)
     held = store.seals.with_key(org) if name in renamed else None
     if held is not None:
         paper = files.file(org, opened.id, name.removesuffix(PAPER) + ARCHIVAL)

@@ -35,6 +35,7 @@ from heaterapp.web.handed_out import (
 )
 from heaterapp.web.office import KINDS
 from heaterapp.web.one_record import line_of, names_of_people, open_record, present_of
+from heaterapp.web.papers_offered import offered
 from heaterapp.web.plain_forms import one
 from heaterapp.web.sealed import handed_out, sealed_as
 from heaterapp.web.security import current_person, require, store
@@ -106,10 +107,9 @@ def given(number: str, key: int) -> Any:
     told |= {"kind": KINDS[opened.kind], "state": state, "since": since, "consent": CONSENT[_consent(copy)]}
     view = copy.told["what"]
     if view == "paper":
-        files = store().records.file_names(opened.organisation, opened.id)
-        named = [name for name in files if name.endswith(".pdf")]
-        told |= {"sealed": sealed_as(opened.organisation, files), "standing": _state(opened)}
-        return render_template("office/copy_given.html", files=named, **told)
+        return render_template(
+            "office/copy_given.html", offers=offered(opened), standing=_state(opened), **told
+        )
     if view == "redacted":
         return render_template("office/redacted_given.html", standing=_state(opened), **told)
     if view == "address":

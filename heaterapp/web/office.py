@@ -33,6 +33,7 @@ from heaterapp.web.days import shown_day
 from heaterapp.web.desk_block import desk_of
 from heaterapp.web.mail_block import block_of
 from heaterapp.web.one_record import line_of, open_record, story
+from heaterapp.web.papers_offered import offered
 from heaterapp.web.places import place_title
 from heaterapp.web.plain_forms import one
 from heaterapp.web.qr import qr
@@ -210,7 +211,6 @@ def record_page(
     """
     records, org = store().records, opened.organisation
     report = json.loads(opened.report)
-    files = records.file_sizes(org, opened.id)
     history = records.of_job(org, opened.job_id)
     status = records.status(org, opened.id)
     return render_template(
@@ -229,8 +229,7 @@ def record_page(
         holds=[one for one in store().holds.of_job(org, opened.job_id) if one.lifted_at is None],
         awaited=store().corrections.opened(org, opened.job_id),
         kinds=KINDS,
-        files=list(files.items()),
-        sealed=sealed.sealed_as(org, files),
+        offers=offered(opened),
         outcome=OUTCOMES.get(report["outcome"], ""),
         sections=_by_section(report),
         recorded=recorded(json.loads(opened.job)),

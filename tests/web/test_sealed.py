@@ -83,8 +83,13 @@ def test_with_it_link_office_and_copy_hand_out_the_archival_paper_sealed(
     assert kept.data == ARCHIVAL, "the identity itself is given as it is"
     record = BeautifulSoup(office.get(f"/office/records/{made.number}").text, "html.parser")
     told = record.find("section", {"aria-labelledby": "files"}).text
-    assert "handed out as certificate-sealed.pdf" in told
-    assert "as it is stored, without the seal" in told
+    assert told.index(f"To give away {made.number}-certificate-sealed.pdf") < told.index("On record ")
+    assert f"{made.number}-certificate-archival.pdf" in told
+    assert told.count("SHA-256") == 2
+    assert hashlib.sha256(ARCHIVAL).hexdigest() in told
+    for link in record.select("#files ~ .offers a"):
+        given = office.get(link["href"])
+        assert f'filename="{link.text}"' in given.headers["Content-Disposition"], "as it is offered"
     installer = visit("installer")
     page = BeautifulSoup(installer.get(f"/jobs/{made.job_id}/issued").text, "html.parser")
     assert "The PDF carries the firm's seal; the one for the archive" in page.text
@@ -92,7 +97,7 @@ def test_with_it_link_office_and_copy_hand_out_the_archival_paper_sealed(
     assert kind_of(store, made, mine.data) == ("sealed", "certificate-archival.pdf"), "as the office's is"
     asked = {"what": "paper", "asked_by": "An insurer", "purpose": "A claim", "consent": "yes"}
     copy = office.post(f"/office/records/{made.number}/copy", asked).location
-    assert "certificate-sealed.pdf is the archival paper" in office.get(copy).text
+    assert f"{made.number}-certificate-sealed.pdf" in office.get(copy).text
     with zipfile.ZipFile(io.BytesIO(office.get(f"{copy}/papers.zip").data)) as packed:
         assert packed.namelist() == ["0-cover.pdf", "certificate-archival.pdf", "certificate-sealed.pdf"]
         assert kind_of(store, made, packed.read("certificate-sealed.pdf"))[0] == "sealed"

@@ -1,0 +1,55 @@
+"""A record's papers as the office offers them: the one on record and the one to give away, by what they are."""
+
+from __future__ import annotations
+
+import hashlib
+from typing import NamedTuple
+
+from heaterapp import archive
+from heaterapp.sealed_papers import ARCHIVAL, PAPER
+from heaterapp.web.sealed import sealed_as
+from heaterapp.web.security import store
+
+ON_RECORD = "On record"
+GIVE = "To give away"
+IDENTITY = "The paper as issued, with answers and report attached (PDF/A). The record is known by this file."
+PAGES = "The same pages, with nothing attached."
+SEALED_COPY = (
+    "The file on record with the firm's seal after it. Each download is sealed anew, and has another SHA-256."
+)
+
+
+class Offer(NamedTuple):
+    """One file that can be had.
+
+    name    by which it is asked for, the end of its address
+    saved   the name under which a browser saves it
+    digest  SHA-256 of the stored file; nothing for one that is sealed as it is handed out
+    """
+
+    name: str
+    saved: str
+    lead: str
+    words: str
+    kilobytes: int
+    digest: str
+
+
+def offered(opened: archive.Record) -> list[Offer]:
+    """Return what of a record can be had, what is to be given away first."""
+    records, org = store().records, opened.organisation
+    sizes = records.file_sizes(org, opened.id)
+    sealed = sealed_as(org, sizes)
+    found = []
+    for name in sorted(sizes, key=lambda one: (one.endswith(ARCHIVAL), one)):
+        given = sealed.get(name, name)
+        lead, words = (ON_RECORD, IDENTITY) if name.endswith(ARCHIVAL) else (GIVE, PAGES)
+        if given != name:
+            words = SEALED_COPY
+        stored = sizes[name] and given == name
+        digest = hashlib.sha256(records.file(org, opened.id, name)).hexdigest() if stored else ""
+        size = sizes[name.removesuffix(PAPER) + ARCHIVAL] if given != name else sizes[name]
+        found.append(
+            Offer(given, f"{opened.number}-{given}", lead, words, max(1, round(size / 1000)), digest)
+        )
+    return found
