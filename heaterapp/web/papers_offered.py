@@ -1,4 +1,4 @@
-"""A record's papers as the office offers them: the one on record and the one to give away, by what they are."""
+"""A record's papers as the office offers them: the one on record and the one to give away."""
 
 from __future__ import annotations
 
