@@ -1,9 +1,12 @@
 """What every folder of tests may ask for: a real PostgreSQL.
 
-And what all archives of one process share, and what need not be read for the tests that were chosen.
+And what all archives of one process share, what need not be read for the tests that were chosen, and the whole of the
+sweeps: `python -m pytest --whole`.
 """
 
+import gc
 import itertools
+import os
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -11,13 +14,40 @@ from typing import Any
 import pytest
 from _pytest.doctest import DoctestModule
 
-from tests import postgres
+from tests import postgres, sweeps
 from tests.compiled_once import compiled_once
 
 BUCKETS = itertools.count(1)
 # The two parts of the suite, as .ci/test names them. Whole folders are marked, or tests of a file.
 ALONGSIDE, APART = "not browser and not soak", "browser or soak"
 BROWSER = Path(__file__).parent / "browser"
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--whole", action="store_true", help="sweeps and grids whole, not the short version of each")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    if config.getoption("--whole"):
+        # grids.py reads it, here and in the processes that share the work.
+        os.environ["WHOLE_GRIDS"] = "1"
+    # What is collected stays: going through it again and again finds nothing to take away.
+    gc.disable()
+
+
+def pytest_collection_finish() -> None:
+    gc.freeze()
+    gc.enable()
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if config.getoption("--whole"):
+        return
+    left = sweeps.beyond_the_short_version(items)
+    if left:
+        config.hook.pytest_deselected(items=left)
+        items[:] = [one for one in items if one not in left]
 
 
 def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
