@@ -43,9 +43,8 @@ def unreached() -> str:
     if current_app.config["PUBLIC_URL"]:
         return ""
     return say(
-        "Homeowners may not reach this link: it begins with {here}, as this page was opened, for no other"
-        " address is named. Try it first on a phone away from here. Whoever runs the program starts it with"
-        " the right one, such as {example}.",
+        "This link begins with {here}, as this page was opened: homeowners may not reach it. Whoever runs the"
+        " program starts it with the address that they reach, such as {example}.",
         here=public_address(""), example=NAMED_SO,
     )  # fmt: skip
 

@@ -151,6 +151,8 @@ def test_a_record_shows_facts_history_findings_and_answers(visit: Any, issue: An
         f'The current one is <a href="/office/records/{new.number}">'
         in clerk.get(f"/office/records/{old.number}").text
     )
+    heads = [one["id"] for one in BeautifulSoup(page, "html.parser").select("h2[id]")]
+    assert heads[:4] == ["files", "share", "mail", "facts"], "in the order of use"
     text = " ".join(BeautifulSoup(page, "html.parser").find(class_="judged").text.split())
     assert "Meets" in text
     assert "found 60 psi, at most 80 psi" in text
