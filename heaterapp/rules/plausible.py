@@ -9,6 +9,7 @@ from .job import Job
 from .postal import badly_written
 from .questions import CATALOGUE
 from .units import amount, span
+from .when import NOT_ASKED
 
 _NO_ANSWER = "“Not here” is no answer to this: give it, or say why it could not be measured."
 
@@ -25,7 +26,8 @@ def implausible(job: Job, nonsense: Mapping[str, str]) -> tuple[dict[str, str], 
     ]
     flagged += [{"question": name, "says": f"{said} Measure again."} for name, said in nonsense.items()]
     for name, value in job.values.items():
-        if name in nonsense:
+        # What is left over from a part that is not there is nobody's value.
+        if name in nonsense or job.look(name) is NOT_ASKED:
             continue
         soft = CATALOGUE[name].soft
         if soft and isinstance(value, Decimal) and not soft[0] <= value <= soft[1]:

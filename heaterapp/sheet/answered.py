@@ -26,6 +26,8 @@ def told(answers: Answers, name: str) -> str:
     '40 gal'
     >>> told({"forced_inlet_distance_ft": "not_here"}, "forced_inlet_distance_ft")
     'Not here'
+    >>> told({"heater_serial": "not_here"}, "heater_serial")
+    'Not here'
     """
     value = answers.get(name)
     question = CATALOGUE[name]
@@ -39,7 +41,7 @@ def told(answers: Answers, name: str) -> str:
     if question.choices:
         return say(question.choices.get(text, SAID.get(text, text.replace("_", " "))))
     counted = question.kind == "number" and question.unit != "year"
-    if text in SAID and (counted or question.kind == "yes_no"):
+    if text == "not_here" or (text in SAID and (counted or question.kind == "yes_no")):
         return say(SAID[text])
     return reading(text, question.unit) if counted else text
 

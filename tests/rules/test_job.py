@@ -87,6 +87,8 @@ def test_an_implausible_value_is_kept_and_flagged() -> None:
     report = assess({**GAS, "place": "model_upc_2021", "storage_gal": 400}).as_json()
     assert [f["question"] for f in report["flags"]] == ["storage_gal"]
     assert "400" in report["flags"][0]["says"]
+    left_over = {**GAS, "place": "model_upc_2021", "heater_kind": "electric_storage", "storage_gal": 400, "input_btuh": 900_000}
+    assert [f["question"] for f in assess(left_over).as_json()["flags"]] == ["storage_gal"], "no burner is there"
 
 
 def test_a_default_applies_and_is_said_to_be_assumed() -> None:
