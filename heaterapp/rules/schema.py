@@ -13,6 +13,8 @@ from .reading import LONGEST_LIST, LONGEST_TEXT
 from .units import bare
 
 WORDS = {"type": "string", "maxLength": LONGEST_TEXT}
+SAID = {**WORDS, "pattern": "\\S"}
+"""Words that must say something."""
 DAY = {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}
 
 
@@ -78,14 +80,15 @@ def job_schema() -> dict[str, Any]:
     properties: dict[str, Any] = {}
     for question in CATALOGUE.values():
         answer = _answer(question)
-        excuse = {"type": "object", "properties": {"could_not_measure": WORDS},
+        excuse = {"type": "object", "properties": {"could_not_measure": SAID},
                   "required": ["could_not_measure"], "additionalProperties": False}  # fmt: skip
         shape: dict[str, Any] = {"title": question.label}
-        if question.kind in ("text", "date"):
+        if question.name == "place":
             shape.update(answer)
         else:
-            absent = [] if question.is_test else [{"const": "not_here"}]
-            shape["anyOf"] = [answer, excuse, *absent]
+            # Among words of somebody's own "not_here" is one already.
+            never = question.is_test or question.kind == "text"
+            shape["anyOf"] = [answer, excuse, *([] if never else [{"const": "not_here"}])]
         if question.unit:
             shape["unit"] = question.unit
         if question.default is not None:
@@ -98,7 +101,7 @@ def job_schema() -> dict[str, Any]:
     }
     properties["acceptances"] = {
         "type": "object", "title": "What the authority accepted",
-        "additionalProperties": {"type": "object", "properties": {"by": WORDS, "on": DAY, "why": WORDS,
+        "additionalProperties": {"type": "object", "properties": {"by": SAID, "on": DAY, "why": SAID,
                                                 **dict.fromkeys(ACCEPTED_AS, WORDS)},
                                  "required": ["by", "on", "why"], "additionalProperties": False},
     }  # fmt: skip

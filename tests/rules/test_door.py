@@ -126,7 +126,10 @@ def test_a_missing_file_is_said_in_one_line() -> None:
         ("owner_name", "x" * 200, "x" * 201),
         ("strap_heights_in", list(range(1, 13)), list(range(1, 14))),
         ("gas_sections", [{"in": "1", "btuh": "40000"}] * 12, [{"in": "1", "btuh": "40000"}] * 13),
+        ("permit_number", {"could_not_measure": "torn off"}, {"could_not_measure": ""}),
+        ("work_date", "not_here", "2026-3-14"),
         ("pan_depth_in", {"could_not_measure": "x" * 200}, {"could_not_measure": "x" * 201}),
+        ("acceptances", *({"pan.depth": {"by": by, "on": "2026-03-14", "why": "B"}} for by in ("A", " "))),
         ("acceptances", *({"pan.depth": {"by": "A", "on": on, "why": "B"}} for on in ("2026-03-14", "20260314"))),
     ],
 )
