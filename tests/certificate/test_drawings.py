@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import json
 import re
 import xml.etree.ElementTree as ET
 from pathlib import Path
@@ -204,6 +205,14 @@ def test_no_curve_runs_through_the_limit_s_words(change, sample_answers, sample_
             for part in range(51):
                 x, y = ax + (bx - ax) * part / 50, ay + (by - ay) * part / 50
                 assert not (left < x < right and base - 9 < y < base), (curve.get("class"), x, y)
+
+
+def test_what_cannot_be_true_is_not_drawn_as_set(record_of):
+    for charge, drawn in ((60, True), (160, False)):  # the tank is rated for 150 psi
+        record = record_of(changes={"precharge_psi": charge})
+        said = " ".join(pressure_words(json.loads(record.job), json.loads(record.report)))
+        assert ("Tank as set" in said) is drawn
+        assert "As recommended, 4.5 gal charged to 60 psi" in said or drawn
 
 
 def test_a_tank_set_as_advised_is_drawn_as_one_line(sample_answers, sample_report):

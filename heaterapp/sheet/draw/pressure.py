@@ -92,7 +92,8 @@ def _heating(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Heating 
     common = (volume + more, cold, hot, supply, relief, air)
     label = answer(answers, "expansion_acceptance_gal")
     as_set = recommended = None
-    if tank and charge is not None:
+    # Without a figure for it these answers cannot all be true, and nobody judges by them.
+    if tank and charge is not None and figure(report, "peak_pressure_psi"):
         as_set = _curve(*common, tank, charge, label, STEPS)
     known = is_known(figure(report, "precharge_target_psi"))
     if sizes and target is not None and target > 0 and known:
