@@ -1,55 +1,75 @@
 // Compares a PDF with the paper's record: read and hashed here, and sent nowhere. Every sentence stands in the page.
 
-import { compared } from "./seal.js";
+import { compared } from "./compared.js";
 
 const LARGEST = 50_100_000;
 const part = document.getElementById("compare");
 const box = document.getElementById("pdf");
 const told = document.getElementById("told");
-const papers = [...part.querySelectorAll("[data-sha256]")].map(({ dataset }) => (
-  { name: dataset.name, size: Number(dataset.size), sha256: dataset.sha256 }
-));
-const keys = new Map([...part.querySelectorAll("[data-print]")].map(({ dataset }) => [dataset.print, dataset.retired]));
-const translations = [...part.querySelectorAll("[data-translation]")].map(({ dataset }) => dataset.translation);
-const redacted = [...part.querySelectorAll("[data-redacted]")].map(({ dataset }) => dataset.redacted);
+const held = (name) => [...part.querySelectorAll(`[data-${name}]`)].map(({ dataset }) => dataset);
+const known = {
+  number: part.dataset.number,
+  papers: held("sha256").map((one) => ({ ...one, size: Number(one.size) })),
+  keys: held("print").map((one) => ({ ...one, traces: one.traces.split(" ").filter(Boolean) })),
+  copies: held("copy").map(({ copy }) => copy),
+  redacted: held("redacted").map(({ redacted }) => redacted),
+};
 let newest = 0;
 
-function tell(kind, filled = {}) {
-  const said = part.querySelector(`template[data-kind="${kind}"]`).content.cloneNode(true);
-  for (const place of said.querySelectorAll("[data-fill]")) place.textContent = filled[place.dataset.fill] ?? "";
-  told.replaceChildren(said);
+function counted(bytes) {
+  return bytes ? bytes.toLocaleString("en-US") : "";
+}
+
+// What a template says, its holes filled as plain text; a line for which nothing is known is left out.
+function said(template, values) {
+  const copy = template.content.cloneNode(true);
+  for (const line of copy.querySelectorAll("[data-needs]")) if (!values[line.dataset.needs]) line.remove();
+  const texts = document.createTreeWalker(copy, NodeFilter.SHOW_TEXT);
+  while (texts.nextNode()) {
+    texts.currentNode.data = texts.currentNode.data.replace(/\{(\w+)\}/g, (hole, name) => values[name] ?? hole);
+  }
+  return copy;
+}
+
+function tell(kind, values = {}) {
+  const parts = [said(part.querySelector(`template[data-kind="${kind}"]`), values)];
+  if (values.file) parts.push(said(part.querySelector("template[data-facts]"), values));
+  told.replaceChildren(...parts);
 }
 
 async function look(file) {
   newest += 1;
   const mine = newest;
+  const facts = { file: file.name, size: counted(file.size) || "0", empty: file.size === 0 };
   if (file.size > LARGEST) {
-    tell("large");
+    tell("too_large", facts);
     return;
   }
   tell("busy");
   let kind = "unread";
-  let filled = {};
   try {
-    const bytes = new Uint8Array(await file.arrayBuffer());
-    if (bytes.length === 0) kind = "empty";
-    else {
-      const found = await compared(bytes, papers, [...keys.keys()], translations, redacted);
-      kind = found.kind;
-      const print = found.print.match(/.{4}/g)?.join(" ");
-      filled = { name: found.name, print, retired: keys.get(found.print) };
-    }
+    const found = await compared(new Uint8Array(await file.arrayBuffer()), known);
+    kind = found.kind;
+    const [from, until] = found.first;
+    Object.assign(facts, {
+      name: found.name, number: found.number, print: found.print.match(/.{4}/g)?.join(" "),
+      retired: known.keys.find(({ print }) => print === found.print)?.retired, twin: kind === "sealed_twin",
+      from: counted(from) || "0", until: counted(until), more: counted(found.more),
+    });
   } catch {
     // A file that went away meanwhile, or that is not let be read.
   }
-  if (mine === newest) tell(kind, filled);
+  if (mine === newest) tell(kind, facts);
 }
 
 // Only pages that came by https, or from this machine, may hash.
 if (globalThis.crypto?.subtle) {
   part.hidden = false;
+  document.getElementById("by-hand-alone").hidden = true;
   box.addEventListener("change", () => {
     if (box.files.length) look(box.files[0]);
+    // The same file, changed meanwhile, can be chosen again.
+    box.value = "";
   });
   const drop = document.getElementById("drop");
   const over = (event) => {

@@ -6,10 +6,9 @@ const SEQUENCE = 0x30;
 const SET = 0x31;
 const OCTETS = 0x04;
 const FIRST = 0xa0;
-const LARGEST_TAIL = 200_000;
+const TAIL = 1_000_000;
 const LARGEST_CONTAINER = 40_000;
 const MOST_TRIED = 8;
-const NAMED_WITHIN = 65_536;
 const FIGURE = 32;
 const WHOLE = 0x02;
 
@@ -133,20 +132,42 @@ function lengthOf(raw) {
   return 2 + many + length;
 }
 
-// The first seal after `start` that holds and whose key is one of `prints`: {print, lower, end}, or null. `end` is
+function begins(bytes, start) {
+  return start || Math.max(0, bytes.length - TAIL);
+}
+
+// Where in a file a seal is looked for: after `start`, or before the end.
+export function tail(bytes, start) {
+  return bytes.subarray(begins(bytes, start), begins(bytes, start) + TAIL);
+}
+
+// Whether a seal by one of these keys once stood in a text, in hex; one half of its key may be hit.
+export function wasSealed(text, keys) {
+  const low = text.toLowerCase();
+  return keys.some(({ traces }) => traces.some((one) => low.includes(one)));
+}
+
+// Whether a signature stands in a text, of whomever.
+export function isSigned(text) {
+  return text.includes("/ByteRange") && /\/Contents[\0\t\n\f\r ]*<30[0-9A-Fa-f]{200}/.test(text);
+}
+
+// The first seal after `start` that holds and whose key is one of `keys`: {print, lower, end}, or null. `end` is
 // the place in the file where what it vouches for ends, `lower` whether it is the signature that our signing writes.
-export async function heldSeal(bytes, start, prints) {
-  if (bytes.length - start > LARGEST_TAIL) return null;
-  const tail = new TextDecoder("latin1").decode(bytes.subarray(start));
-  const ranges = [...tail.matchAll(/\/ByteRange \[(\d{1,10}) (\d{1,10}) (\d{1,10}) (\d{1,10})\]/g)];
+export async function heldSeal(bytes, start, keys) {
+  const prints = keys.map(({ print }) => print);
+  const from = begins(bytes, start);
+  const text = new TextDecoder("latin1").decode(tail(bytes, start));
+  const ranges = [...text.matchAll(/\/ByteRange \[(\d{1,10}) (\d{1,10}) (\d{1,10}) (\d{1,10})\]/g)];
   for (const found of ranges.slice(0, MOST_TRIED)) {
     const [first, opens, goesOn, rest] = found.slice(1).map(Number);
     const end = goesOn + rest;
-    const said = start + found.index;
+    const said = from + found.index;
     if (first !== 0 || !(start <= opens && opens < goesOn && goesOn <= end && end <= bytes.length)) continue;
     // The numbers that say what is covered must themselves be covered.
     if (said < goesOn || said + found[0].length > end || goesOn - opens > LARGEST_CONTAINER) continue;
-    const shown = /^<((?:[0-9A-F]{2})+)>$/.exec(tail.slice(opens - start, goesOn - start));
+    // What begins before this text is none of ours: the slice would count from its end.
+    const shown = opens >= from && /^<((?:[0-9A-F]{2})+)>$/.exec(text.slice(opens - from, goesOn - from));
     if (!shown) continue;
     const covered = await sha256(joined(bytes.subarray(0, opens), bytes.subarray(goesOn, end)));
     try {
@@ -157,30 +178,4 @@ export async function heldSeal(bytes, start, prints) {
     }
   }
   return null;
-}
-
-// Whether a file names itself, before its end, as one of these identifiers, each 32 hex digits.
-function namedAs(bytes, identifiers) {
-  const tail = new TextDecoder("latin1").decode(bytes.subarray(-NAMED_WITHIN));
-  return identifiers.some((one) => tail.includes(`/ID [(${one}) `));
-}
-
-// What a file is beside the papers as they are stored, each {name, size, sha256}: {kind, name, print}.
-// `translations` are the identifiers of the papers' translations, `redacted` those of copies with personal data left
-// out: neither are stored.
-export async function compared(bytes, papers, prints, translations = [], redacted = []) {
-  const whole = digits(await sha256(bytes));
-  for (const paper of papers) {
-    if (paper.size === bytes.length && paper.sha256 === whole) return { kind: "stored", name: paper.name, print: "" };
-  }
-  for (const paper of papers) {
-    if (paper.size >= bytes.length) continue;
-    if (digits(await sha256(bytes.subarray(0, paper.size))) !== paper.sha256) continue;
-    const seal = await heldSeal(bytes, paper.size, prints);
-    if (!seal) return { kind: "appended", name: paper.name, print: "" };
-    const held = seal.lower ? "sealed" : "sealed_twin";
-    return { kind: seal.end === bytes.length ? held : "added", name: paper.name, print: seal.print };
-  }
-  const made = namedAs(bytes, redacted) ? "redacted" : "other";
-  return { kind: namedAs(bytes, translations) ? "translation" : made, name: "", print: "" };
 }

@@ -1,7 +1,7 @@
 """What anyone who holds a paper may learn of it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True)
@@ -43,3 +43,7 @@ class PublicRecord:
     """When it was declared void, or else replaced; nothing for one that stands."""
     danger: bool = False
     """Whether the paper that stands now in place of this one names a hazard."""
+    bodies: Mapping[str, bytes] = field(default_factory=dict, repr=False)
+    """The files themselves, for an outline of them to be made: not to be given to anyone who asks."""
+    certificates: Mapping[str, bytes] = field(default_factory=dict, repr=False)
+    """Of each key, by its fingerprint, the certificate, which names the firm: not to be given out either."""

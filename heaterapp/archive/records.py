@@ -268,7 +268,9 @@ def _payload_row(connection: Connection, organisation: int, record: int, name: s
 
 def _public(connection: Connection, row: Row) -> PublicRecord:
     hit = read_hits(connection, row.organisation, [row.id])[0]
-    files = stored_files(connection, row.organisation, row.id)
+    stored = stored_files(connection, row.organisation, row.id)
+    files = {name: body for name, body in stored.items() if body is not None}
+    keys = seals.all_of(connection, row.organisation)
     present = present_of_job(connection, row.organisation, row.job_id)
     return PublicRecord(
         number=row.number,
@@ -282,14 +284,16 @@ def _public(connection: Connection, row: Row) -> PublicRecord:
         ruleset_version=row.ruleset_version,
         ruleset_digest=row.ruleset_digest,
         content_digest=row.content_digest,
-        files={name: sha256(body) for name, body in files.items() if body is not None},
-        sizes={name: len(body) for name, body in files.items() if body is not None},
+        files={name: sha256(body) for name, body in files.items()},
+        sizes={name: len(body) for name, body in files.items()},
         books=books_cited(connection, row.organisation, row.id),
-        keys=tuple(one.public for one in seals.all_of(connection, row.organisation)),
+        keys=tuple(one.public for one in keys),
         revision=row.revision,
         time_zone=zone_of(connection, row.organisation).key,
         since=hit.voided_at or replaced_at(connection, row.organisation, hit),
         danger=hit.state != "current" and hazard_stands(connection, row.organisation, row.job_id),
+        bodies=files,
+        certificates={one.fingerprint: one.certificate for one in keys},
     )
 
 

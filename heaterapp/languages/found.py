@@ -66,6 +66,7 @@ TABLES = (
     "certificate.signatures:ROLES", "certificate.translated:REPLACED", "certificate.translated:VOID",
     "certificate.findings:SAID_OTHERWISE",
     "filling.signed:NOT_SIGNED", "sheet.findings:NOT_YET", "web.public:STATES", "sealing.words:MEANS",
+    "sealing.words:KINDS", "sealing.words:NEXT", "sealing.words:CALLS",
 )  # fmt: skip
 """Tables of texts that are said by their key: module and name."""
 

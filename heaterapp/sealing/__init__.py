@@ -5,7 +5,9 @@
     look(body, known, stored) -> Looked            what a file is, beside the papers as they are stored
     said_of(looked) -> list[str]                   the same in sentences
     number_in(body) -> str                         the number in a file's title
+    outline_of(name, body) -> Outline              what the check page may know of a stored paper
     fingerprint(certificate) -> str                by which a key is named: SHA-256 of its certificate
+    traces(certificate) -> tuple[str, ...]         by which its seal is known when it does not hold any more
 
 Pure: no database, no network, no clock of its own but the time that a seal carries. The key is elliptic
 (P-256), the form PAdES (ETSI EN 319 142-1) on ISO 32000-1 12.8, certified as a last word: no change after
@@ -15,13 +17,14 @@ the holder of the key made it, and `look` tells whose key that is.
 
 from __future__ import annotations
 
-from .keys import Key, Known, fingerprint, new_key
-from .likeness import number_in
+from .keys import Key, Known, fingerprint, new_key, traces
 from .looking import LARGEST, Looked, Stored, look
+from .origin import number_in
+from .outline import Outline, outline_of
 from .signing import NotSealed, seal
-from .words import KINDS, MEANS, grouped, said_of
+from .words import CALLS, KINDS, MEANS, NEXT, grouped, said_of
 
 __all__ = [
-    "KINDS", "LARGEST", "MEANS", "Key", "Known", "Looked", "NotSealed", "Stored", "fingerprint",
-    "grouped", "look", "new_key", "number_in", "said_of", "seal",
+    "CALLS", "KINDS", "LARGEST", "MEANS", "NEXT", "Key", "Known", "Looked", "NotSealed", "Outline", "Stored",
+    "fingerprint", "grouped", "look", "new_key", "number_in", "outline_of", "said_of", "seal", "traces",
 ]  # fmt: skip

@@ -13,12 +13,15 @@ import re
 from collections.abc import Sequence
 from typing import Any, NamedTuple
 
-from .keys import fingerprint
+from .keys import fingerprint, traces
 from .twins import is_written_so, lower
 
 _RANGE = re.compile(rb"/ByteRange \[(\d{1,10}) (\d{1,10}) (\d{1,10}) (\d{1,10})\]")
 _HEX = re.compile(rb"<((?:[0-9A-F]{2})+)>")
+_SIGNATURE = re.compile(rb"/Contents[\x00\t\n\f\r ]*<30[0-9A-Fa-f]{200}")
 MOST_TRIED = 8
+TAIL = 1_000_000
+"""Bytes in which a seal is looked for: behind the paper, or at the file's end."""
 LARGEST_CONTAINER = 40_000
 CONTENT_TYPE, DIGEST, CERTIFICATE = (
     "1.2.840.113549.1.9.3",
@@ -42,7 +45,8 @@ class Own(NamedTuple):
 def own_seal(body: bytes, certificates: Sequence[bytes], start: int = 0) -> Own | None:
     """Return the first seal after `start` that a key of these certificates made and that holds, or None."""
     tried = 0
-    for found in _RANGE.finditer(body, start):
+    begins = start or max(0, len(body) - TAIL)
+    for found in _RANGE.finditer(body, begins, begins + TAIL):
         tried += 1
         if tried > MOST_TRIED:
             return None
@@ -63,6 +67,23 @@ def own_seal(body: bytes, certificates: Sequence[bytes], start: int = 0) -> Own 
             if signature:
                 return Own(fingerprint(certificate), end, lower(signature) == signature)
     return None
+
+
+def tail(body: bytes, start: int = 0) -> bytes:
+    """Return where in a file a seal is looked for: after `start`, or before the end."""
+    begins = start or max(0, len(body) - TAIL)
+    return body[begins : begins + TAIL]
+
+
+def was_sealed(held: bytes, certificates: Sequence[bytes]) -> bool:
+    """Whether a seal by one of these certificates once stood here, in hex; one half of its key may be hit."""
+    low = held.lower()
+    return any(trace.encode() in low for one in certificates for trace in traces(one))
+
+
+def is_signed(held: bytes) -> bool:
+    """Whether a signature stands here, of whomever."""
+    return b"/ByteRange" in held and _SIGNATURE.search(held) is not None
 
 
 def _held(raw: bytes, certificate: bytes, digest: bytes) -> bytes:

@@ -5,11 +5,15 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import lru_cache
 
 LONGEST_NAME = 64
 """Bytes of a common name: RFC 5280, appendix A, counts characters, and the library counts bytes."""
 NEVER = datetime(9999, 12, 31, 23, 59, 59, tzinfo=UTC)
 """RFC 5280 4.1.2.5 writes a certificate that does not run out so: papers are kept for longer than keys."""
+
+COORDINATE, TRACE = 32, 8
+"""Bytes of each of the two numbers of a public key, and how many of them tell a key from any other."""
 
 
 @dataclass(frozen=True)
@@ -41,6 +45,10 @@ class Known:
     @property
     def fingerprint(self) -> str:
         return fingerprint(self.certificate)
+
+    @property
+    def traces(self) -> tuple[str, ...]:
+        return traces(self.certificate)
 
 
 def fingerprint(certificate: bytes) -> str:
@@ -83,3 +91,22 @@ def new_key(firm: str, at: datetime) -> Key:
         made.public_bytes(Encoding.DER),
         private.private_bytes(Encoding.DER, PrivateFormat.PKCS8, NoEncryption()),
     )
+
+
+@lru_cache(maxsize=256)
+def traces(certificate: bytes) -> tuple[str, ...]:
+    """Return two pieces of a key, in hex, by which a seal is known as once this key's though it was hit.
+
+    They are of the public numbers alone, and tell nothing of whose key it is; none of what is no certificate.
+    """
+    from cryptography import x509
+    from cryptography.hazmat.primitives.asymmetric import ec
+
+    try:
+        key = x509.load_der_x509_certificate(certificate).public_key()
+    except ValueError:
+        return ()
+    if not isinstance(key, ec.EllipticCurvePublicKey) or not isinstance(key.curve, ec.SECP256R1):
+        return ()
+    numbers = key.public_numbers()
+    return tuple(one.to_bytes(COORDINATE, "big")[:TRACE].hex() for one in (numbers.x, numbers.y))

@@ -1,22 +1,25 @@
-"""What a file is, beside the papers as they are stored and the keys that its firm has had."""
+"""What a file is, beside the papers as they are stored and the keys that its firm has had.
+
+`static/compared.js` tells the same kinds by the same rules, from no more than a paper's outline; here more of
+each is known, and told in `parts`.
+"""
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from .contents import Own, own_seal
+from .contents import Own, is_signed, own_seal, tail, was_sealed
 from .keys import Known
-from .likeness import called, is_near, is_translation, marks_of
-from .reading import read
+from .likeness import difference
+from .origin import origin
+from .outline import Outline, near, outline_of
+from .reading import has_end, read
 
 LARGEST = 50_100_000
 """Bytes: the largest paper that the archive keeps, and a seal."""
 SOUND = ("stored", "sealed", "sealed_twin")
-TAIL = 1_000_000
-"""Bytes in which a seal is looked for that does not hold: behind the paper, or at the file's end."""
 HEADER_WITHIN = 1024
 NOT_TRUSTED = "The key {key} was this firm's once: since {day} the firm trusts it no longer."
 
@@ -34,8 +37,12 @@ class Stored:
     """What names the copies of it with personal data left out; nothing where there are none."""
 
     @cached_property
+    def outline(self) -> Outline:
+        return outline_of(self.name, self.body)
+
+    @property
     def sha256(self) -> str:
-        return hashlib.sha256(self.body).hexdigest()
+        return self.outline.sha256
 
 
 @dataclass(frozen=True)
@@ -47,6 +54,7 @@ class Looked:
     fingerprint  the key whose seal holds in it, one of this firm's own; nothing without
     retired_on   since when that key is retired, an ISO date; nothing while it is in use
     parts        what else is known: where bytes differ, what was added
+    number       what its own title calls it, where that is all that tells; anybody can write that
     """
 
     kind: str
@@ -54,6 +62,7 @@ class Looked:
     fingerprint: str = ""
     retired_on: str = ""
     parts: tuple[str, ...] = ()
+    number: str = ""
 
     @property
     def sound(self) -> bool:
@@ -79,16 +88,7 @@ def look(body: bytes, known: Sequence[bytes | Known], stored: Sequence[Stored]) 
     for one in sorted(stored, key=lambda one: len(one.body), reverse=True):
         if one.body and body.startswith(one.body):
             return _with_more(body, one, keys)
-    for one in stored:
-        if len(body) < len(one.body) and one.body.startswith(body):
-            return Looked("cut_short", one, parts=(f"{len(body):,} of {len(one.body):,} bytes are there.",))
-    for one in stored:
-        differing = is_near(body, one.body)
-        if differing:
-            return Looked("changed", one, parts=(differing,))
-    if b"%PDF-" not in body[:HEADER_WITHIN]:
-        return Looked("no_pdf")
-    return _apart(body, keys, stored)
+    return _hit(body, stored) or _apart(body, keys, stored)
 
 
 def _with_more(body: bytes, paper: Stored, keys: Sequence[Known]) -> Looked:
@@ -97,11 +97,11 @@ def _with_more(body: bytes, paper: Stored, keys: Sequence[Known]) -> Looked:
     own = own_seal(body, _trusted(keys), start)
     if own is not None:
         return _own(body, own, paper, keys)
-    more = f"{len(body) - start:,} bytes follow the paper."
-    if _was_sealed(body[start : start + TAIL], _trusted(keys)):
+    more, held = f"{len(body) - start:,} bytes follow the paper.", tail(body, start)
+    if was_sealed(held, _trusted(keys)):
         return Looked("broken_seal", paper, parts=(more,))
     found = read(body, None, _fingerprints(keys))
-    if found.foreign:
+    if is_signed(held):
         return Looked("foreign_seal", paper, parts=(*found.foreign, *_once_ours(found.foreign, keys)))
     return Looked("added", paper, parts=(more, *found.added))
 
@@ -117,32 +117,52 @@ def _own(body: bytes, own: Own, paper: Stored | None, keys: Sequence[Known]) -> 
     if paper:
         return Looked("sealed" if own.lower else "sealed_twin", paper, own.fingerprint, retired_on)
     # With no stored paper behind it the seal alone speaks, and a retired key's may be anybody's.
-    return Looked("sealed_retired" if retired_on else "sealed_unknown", None, own.fingerprint, retired_on)
+    kind = "sealed_retired" if retired_on else "sealed_unknown"
+    return Looked(kind, None, own.fingerprint, retired_on, number=origin(body).number)
+
+
+def _hit(body: bytes, stored: Sequence[Stored]) -> Looked | None:
+    """It is most of a stored paper: the beginning, or with bytes changed."""
+    pairs = [(near(body, one.outline), one) for one in stored if one.body]
+    found, paper = max(pairs, key=lambda pair: pair[0].alike if pair[0] else 0, default=(None, None))
+    if found is None or paper is None:
+        return None
+    if found.kind == "cut_short":
+        return Looked("cut_short", paper, parts=(f"{len(body):,} of {len(paper.body):,} bytes are there.",))
+    return Looked("changed", paper, parts=tuple(filter(None, [difference(body, paper.body)])))
 
 
 def _apart(body: bytes, keys: Sequence[Known], stored: Sequence[Stored]) -> Looked:
-    """It begins like none of the stored papers."""
+    """Its bytes are those of none of the stored papers: what it says of itself is left."""
+    if b"%PDF-" not in body[:HEADER_WITHIN]:
+        return Looked("no_pdf")
     own = own_seal(body, _trusted(keys))
     if own is not None:
         return _own(body, own, None, keys)
-    found = read(body, None, _fingerprints(keys))
-    if found.foreign:
-        return Looked("foreign_seal", parts=(*found.foreign, *_once_ours(found.foreign, keys)))
-    named = called(body).identifier
+    ours, says = was_sealed(tail(body), _trusted(keys)), origin(body)
+    if is_signed(tail(body)) and not ours:
+        found = read(body, None, _fingerprints(keys))
+        more = (*found.foreign, *_once_ours(found.foreign, keys))
+        return Looked("foreign_seal", parts=more, number=says.number)
     for one in stored:
-        if named and named == one.redacted:
+        if one.redacted.hex() in says.identifiers:
             return Looked("redacted", one)
-    marks = marks_of(body) if stored else frozenset()
-    shared = [(len(marks & marks_of(one.body)), one) for one in stored] if marks else []
-    most, nearest = max(shared, key=lambda pair: pair[0], default=(0, None))
-    if most and nearest is not None:
-        translated = is_translation(
-            body, nearest.number, [one.body for one in stored], nearest.copies
-        )
-        return Looked("translation" if translated else "resaved", nearest)
-    if _was_sealed(body[-TAIL:], _trusted(keys)):
+        if says.identifiers & {name.hex() for name in one.copies}:
+            return Looked("translation", one)
+    for one in stored:
+        if one.outline.identifier in says.identifiers:
+            return Looked("resaved", one)
+    if ours:
         return Looked("changed", parts=("It carries this firm's seal, which does not hold any more.",))
-    return Looked("unknown" if found.readable else "damaged")
+    told = _called(says.number, stored) or ("unknown" if has_end(body) else "damaged")
+    return Looked(told, number=says.number)
+
+
+def _called(number: str, stored: Sequence[Stored]) -> str:
+    """What a file calls itself is told only where nothing else can be told of it."""
+    if not number or not stored:
+        return ""
+    return "lookalike" if number in {one.number for one in stored} else "another"
 
 
 def _trusted(keys: Sequence[Known]) -> list[bytes]:
@@ -157,10 +177,3 @@ def _once_ours(foreign: Sequence[str], keys: Sequence[Known]) -> tuple[str, ...]
     """Sentences on keys that were the firm's own and are not trusted any more."""
     gone = [one for one in keys if one.distrusted_on and any(one.fingerprint in said for said in foreign)]
     return tuple(NOT_TRUSTED.format(key=one.fingerprint, day=one.distrusted_on) for one in gone)
-
-
-def _was_sealed(tail: bytes, certificates: Sequence[bytes]) -> bool:
-    """Whether a seal of this firm's once stood here: its certificate, of which a half may have been hit."""
-    halves = [half for one in certificates for half in (one[: len(one) // 2], one[len(one) // 2 :])]
-    low = tail.lower()
-    return any(half.hex().encode() in low for half in halves)

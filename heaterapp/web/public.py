@@ -9,6 +9,7 @@ from flask import Blueprint, Response, abort, render_template, request, send_fil
 from heaterapp import archive, firm_clock, firm_days, fonts, sealing
 from heaterapp.certificate import identifiers, redacted_identifier
 from heaterapp.languages import say
+from heaterapp.sealing.looking import SOUND
 from heaterapp.web.office import KINDS
 from heaterapp.web.places import place_title
 from heaterapp.web.security import store
@@ -58,25 +59,27 @@ def check() -> Any:
     if "number" in request.args or "code" in request.args:
         errors = _missing(number, code)
         if not errors:
-            found = _look_up(number.upper(), code.upper())
+            found = _look_up(number, code)
             if found is None:
                 wrong = say("No paper has this number with this code. Check both against the paper.")
                 errors = {"number": wrong}
     shown = render_template(
         "public/check.html", number=number[:LONGEST_NUMBER], code=code[:LONGEST_CODE], found=found,
         errors=errors, kinds=KINDS, states=STATES, place=place_title(found.place) if found else "",
-        moments=_moments(found) if found else {},
-        seal_means=sealing.MEANS, grouped=sealing.grouped, translations=_translations(found) if found else (),
-        redacted=redacted_identifier(found.content_digest, found.number, found.revision) if found else "",
+        moments=_moments(found) if found else {}, sealing=sealing, sound=SOUND,
+        **(_to_compare(found) if found else {}),
     )  # fmt: skip
     return shown, 404 if errors and number and code else 200
 
 
 def _moments(found: archive.PublicRecord) -> dict[str, str]:
-    """When it was issued, and since when it does not stand, as its firm's clocks have it."""
+    """When it was issued, and since when it does not stand, by its firm's clocks; the days alone too."""
     zone = firm_days.zone_of({"time_zone": found.time_zone})
-    read = {"issued": firm_clock.moment_of(found.issued_at), "since": firm_clock.moment_of(found.since)}
-    return {name: firm_clock.moment_words(one.astimezone(zone)) for name, one in read.items() if one}
+    stamps = {"issued": found.issued_at, "since": found.since}
+    read = {name: firm_clock.moment_of(stamp) for name, stamp in stamps.items()}
+    there = {name: one.astimezone(zone) for name, one in read.items() if one}
+    days = {f"{name}_day": firm_clock.day_words(one.date().isoformat()) for name, one in there.items()}
+    return days | {name: firm_clock.moment_words(one) for name, one in there.items()}
 
 
 def _missing(number: str, code: str) -> dict[str, str]:
@@ -88,9 +91,16 @@ def _missing(number: str, code: str) -> dict[str, str]:
     return errors
 
 
-def _translations(found: archive.PublicRecord) -> list[str]:
-    """What names the papers' translations to a reader of PDF: they are not stored, and so not compared."""
-    return identifiers(found.kind, found.content_digest, found.number, found.revision)
+def _to_compare(found: archive.PublicRecord) -> dict[str, Any]:
+    """What the page's script holds a file against: no byte of a paper, and no name."""
+    named = found.content_digest, found.number, found.revision
+    papers = [(name, body) for name, body in found.bodies.items() if name.endswith(".pdf")]
+    return {
+        "outlines": [sealing.outline_of(name, body) for name, body in papers],
+        "traces": {one: sealing.traces(held) for one, held in found.certificates.items()},
+        "copies": identifiers(found.kind, *named),
+        "redacted": redacted_identifier(*named),
+    }
 
 
 def _look_up(number: str, code: str) -> archive.PublicRecord | None:

@@ -13,8 +13,8 @@ from tests.sealing.conftest import small_paper
 pytestmark = pytest.mark.browser
 
 
-def _issued(store: Any, answers: dict[str, Any]) -> tuple[Any, bytes, bytes]:
-    """A record with a small archival paper, that paper, and the same sealed by the firm's key."""
+def _issued(store: Any, answers: dict[str, Any]) -> tuple[Any, bytes, sealing.Key]:
+    """A record with a small archival paper, that paper, and the key of the firm's seal."""
     firm = store.organisations.default()
     riley = store.people.by_login(firm.id, "riley")
     job = store.jobs.create(firm.id, riley.id, answers)
@@ -25,30 +25,33 @@ def _issued(store: Any, answers: dict[str, Any]) -> tuple[Any, bytes, bytes]:
     key = sealing.new_key(firm.name, store.database.moment())
     held = store.seals.current(firm.id)
     store.seals.make(firm.id, None, key.certificate, key.private, held.fingerprint if held else None)
-    return store.records.get(firm.id, issued.record), paper, sealing.seal(paper, key)
+    return store.records.get(firm.id, issued.record), paper, key
 
 
 def test_files_are_told_apart_and_nothing_is_sent(served: Any, person: Any) -> None:
     store = served.store()
-    record, paper, sealed = _issued(store, demo.answers_of(demo.STORIES[0]))
+    record, paper, key = _issued(store, demo.answers_of(demo.STORIES[0]))
+    sealed = sealing.seal(paper, key)
     store.close()
     page = person(None)
     page.goto(f"{served.url}/check?number={record.number}&code={record.check_code}")
     sent: list[str] = []
     page.on("request", lambda one: sent.append(one.url))
-    flipped = bytearray(paper)
-    flipped[700] ^= 1
+    known = sealing.Stored(record.number, "certificate-archival.pdf", paper)
+    flipped = paper[:700] + bytes([paper[700] ^ 1]) + paper[701:]
+    another = small_paper("x", b"{}", "<img src=x> C-999999")
     cases = {
-        "The paper as issued, byte for byte.": paper,
-        "The paper as issued, with this contractor's seal after it, untouched.": sealed,
-        "Something was added after it was sealed.": sealed + b"% more\n",
-        "The paper as issued, with something appended: a seal, or an addition.": paper + b"% more\n",
-        "Not this paper, byte for byte.": bytes(flipped),
-        "This file is empty: 0 bytes. A PDF was expected.": b"",
-    }
-    for words, body in cases.items():
-        page.set_input_files("#pdf", {"name": "paper.pdf", "mimeType": "application/pdf", "buffer": body})
-        page.wait_for_function("words => document.querySelector('#told p')?.textContent === words", arg=words)
+        "stored": paper, "sealed": sealed, "added_after_seal": sealed + b"% more\n", "added": paper + b"% more\n",
+        "broken_seal": sealed[:-1], "changed": flipped, "another": another, "no_pdf": b"",
+    }  # fmt: skip
+    for kind, body in cases.items():
+        page.set_input_files("#pdf", {"name": "<b>paper.pdf", "mimeType": "application/pdf", "buffer": body})
+        page.wait_for_function("words => document.querySelector('#told p')?.textContent === words", arg=sealing.KINDS[kind])
+        assert sealing.look(body, [key.certificate], [known]).kind == kind, "the office is told the same"
+    page.set_input_files("#pdf", {"name": "<b>paper.pdf", "mimeType": "application/pdf", "buffer": another})
+    page.wait_for_function("words => document.querySelector('#told').textContent.includes(words)", arg=sealing.CALLS.format(number="C-999999"))
+    assert page.locator("#told").locator("b, img").count() == 0, "what a file says of itself is text and no more"
+    assert "<b>paper.pdf" in page.locator("#told").text_content()
     # Dropped, not chosen: the same.
     page.evaluate(
         """bytes => { const moved = new DataTransfer();
@@ -58,4 +61,6 @@ def test_files_are_told_apart_and_nothing_is_sent(served: Any, person: Any) -> N
     )
     page.wait_for_selector("#told .same")
     assert sent == [], "the file stays on the device"
+    page.locator("#pdf").focus()
+    assert page.get_by_label("Choose the PDF").evaluate("box => box === document.activeElement"), "by the keyboard too"
     assert page.evaluate("document.documentElement.scrollWidth") <= 360

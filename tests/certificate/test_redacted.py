@@ -14,7 +14,7 @@ import pytest
 from heaterapp.certificate import Redacted
 from heaterapp.certificate.filed import Filed
 from heaterapp.certificate.redacted import pressed, redacted_identifier, redacted_paper
-from heaterapp.sealing.likeness import called
+from heaterapp.sealing.origin import origin
 
 from .conftest import DRAWN
 
@@ -106,7 +106,7 @@ def test_it_says_on_its_face_what_it_is_and_of_what_it_was_made(copied):
     # What the check page knows it by: as it stands in the file, and after another program saved it.
     named = redacted_identifier(filed.content_digest, filed.number, filed.revision)
     assert f"/ID [({named}) ".encode() in pdf[-65_536:]
-    assert called(pdf).identifier == named.encode()
+    assert named.encode().hex() in origin(pdf).identifiers
     void = redacted_paper(replace(copy, state="C-000012 is void since 2026-11-25."))
     assert "C-000012 is void since 2026-11-25." in void.face
 

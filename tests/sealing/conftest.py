@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import hashlib
 import io
+import re
 from datetime import UTC, datetime
 from typing import Any
 
-import pikepdf
 import pytest
 
 from heaterapp.sealing import Stored, new_key, seal
@@ -15,15 +16,33 @@ AT = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 NUMBER = "C-000123"
 
 
-def small_paper(words: str = "Set tank air to 60 psi", attached: bytes = b'{"storage_gal":"50"}') -> bytes:
-    """Two pages with words and an attachment, as a paper has them, in two kilobytes."""
-    pdf = pikepdf.new()
-    for page in (words, "Second page"):
-        pdf.add_blank_page(page_size=(612, 792)).Contents = pdf.make_stream(f"BT ({page}) Tj ET".encode())
-    pdf.attachments["job.json"] = pikepdf.AttachedFileSpec(pdf, attached, mime_type="application/json")
-    out = io.BytesIO()
-    pdf.save(out, static_id=False, deterministic_id=True)
-    return out.getvalue()
+def small_paper(
+    words: str = "Set tank air to 60 psi", attached: bytes = b'{"storage_gal":"50"}', title: str = ""
+) -> bytes:
+    """Two pages with words and an attachment, as a paper has them, in two kilobytes; written as no library writes."""
+    escaped = re.sub(r"[^A-Za-z0-9 .-]", lambda one: f"\\{ord(one[0]):03o}", title)
+    shown = f"({escaped})" if title.isascii() else f"<feff{title.encode('utf-16-be').hex()}>"
+    page = "<</Type/Page/Parent 8 0 R/MediaBox[0 0 612 792]/Resources<<>>/Contents {} 0 R>>"
+    objects = {
+        1: _stream(f"BT ({words}) Tj ET".encode()), 2: _stream(b"BT (Second page) Tj ET" + bytes(range(64, 127)) * 12),
+        3: _stream(attached, b"/Type/EmbeddedFile/Subtype/application#2fjson"),
+        4: b"<</Type/Filespec/F(job.json)/UF(job.json)/EF<</F 3 0 R>>>>",
+        5: f"<</Producer(Anything){'/Title' + shown if title else ''}>>".encode(),
+        6: page.format(1).encode(), 7: page.format(2).encode(), 8: b"<</Type/Pages/Count 2/Kids[6 0 R 7 0 R]>>",
+        9: b"<</Type/Catalog/Pages 8 0 R/AF[4 0 R]/Names<</EmbeddedFiles<</Names[(job.json)4 0 R]>>>>>>",
+    }  # fmt: skip
+    body, places = b"%PDF-1.7\n%\xf0\x9f\x96\xa4\n", []
+    for number, held in objects.items():
+        places.append(len(body))
+        body += b"%d 0 obj\n%s\nendobj\n" % (number, held)
+    table = b"xref\n0 10\n0000000000 65535 f \n" + b"".join(b"%010d 00000 n \n" % at for at in places)
+    named = hashlib.md5(body).hexdigest().encode()
+    trailer = b"trailer\n<</Size 10/Root 9 0 R/Info 5 0 R/ID [(%s) (%s)]>>\n" % (named, named[::-1])
+    return body + table + trailer + b"startxref\n%d\n%%%%EOF\n" % len(body)
+
+
+def _stream(held: bytes, more: bytes = b"") -> bytes:
+    return b"<<%s/Length %d>>\nstream\n%s\nendstream" % (more, len(held), held)
 
 
 def added_to(body: bytes, change: Any) -> bytes:

@@ -2,28 +2,23 @@
 
 from __future__ import annotations
 
-import io
 from pathlib import Path
 
-import pikepdf
 import pytest
 
 from heaterapp import archive
 from heaterapp.__main__ import main
 from heaterapp.archive import Facts, Submission
 from heaterapp.sealing import LARGEST, Key, new_key, seal
-from heaterapp.sealing.words import KINDS, grouped
+from heaterapp.sealing.words import CALLS, KINDS, NEXT, grouped
 from tests.archive.conftest import quickly_hashed
 
 from .conftest import small_paper
+from .test_in_the_browser import saved_again
 
 
 def titled(words: str, number: str) -> bytes:
-    out = io.BytesIO()
-    with pikepdf.open(io.BytesIO(small_paper(words))) as pdf:
-        pdf.docinfo["/Title"] = f"Certificate {number}"
-        pdf.save(out)
-    return out.getvalue()
+    return small_paper(words, title=f"Certificate {number}")
 
 
 @pytest.fixture(scope="module")
@@ -114,10 +109,14 @@ def test_what_is_not_the_paper_ends_with_one_and_says_what_it_is(place, check, p
     _, _, first, _ = place
     flipped = bytearray(paper)
     flipped[100] ^= 1
-    cases = {"changed": bytes(flipped), "cut_short": paper[:-9], "added": paper + b"x", "no_pdf": b""}
+    cases = {
+        "changed": bytes(flipped), "cut_short": paper[:-9], "added": paper + b"x", "no_pdf": b"",
+        "resaved": saved_again(paper), "another": titled("x", "C-999999"),
+    }  # fmt: skip
     for kind, body in cases.items():
         done, said = check(body, "--number", first.number)
-        assert (done, said.splitlines()[0]) == (1, KINDS[kind])
+        assert (done, said.splitlines()[:2]) == (1, [KINDS[kind], NEXT[kind]])
+    assert CALLS.format(number="C-999999") in said
     done, said = check(small_paper("Another"))
     assert done == 1
     assert "compared with no stored paper" in said

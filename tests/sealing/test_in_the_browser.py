@@ -1,9 +1,8 @@
-"""The check page's own script tells the same of a file as the program does, run by Node on the same attacks."""
+"""The check page's own scripts tell the same of a file as the program does, run by Node on the same attacks."""
 
 from __future__ import annotations
 
 import dataclasses
-import hashlib
 import io
 import json
 import re
@@ -12,103 +11,203 @@ import subprocess
 from pathlib import Path
 
 import pikepdf
+import pypdf
 import pytest
 
-from heaterapp.sealing import look, new_key, seal
-from heaterapp.sealing.words import KINDS
+from heaterapp.sealing import Known, look, new_key, seal
+from heaterapp.sealing.words import KINDS, NEXT
 
-from .conftest import AT, added_to, small_paper
+from .conftest import AT, NUMBER, added_to, small_paper
 from .test_tampered import ADDED, _container, _holding, _signed_again, signed_otherwise
 
 HERE = Path(__file__).parent
-SCRIPT = HERE.parent.parent / "static" / "seal.js"
-AS_THE_PROGRAM_SAYS = {
-    "stored": "stored", "sealed": "sealed", "sealed_twin": "sealed_twin", "translation": "translation",
-    "redacted": "redacted",
-    "added_after_seal": "added", "added": "appended",
-    "broken_seal": "appended", "foreign_seal": "appended", "changed": "other", "resaved": "other",
-    "cut_short": "other", "unknown": "other", "no_pdf": "other", "sealed_unknown": "other", "damaged": "other",
-}  # fmt: skip
+STATIC = HERE.parent.parent / "static"
+SCRIPTS = ("compared.js", "outline.js", "origin.js", "seal.js")
 
 
 @pytest.fixture(scope="module")
-def compared(tmp_path_factory, paper):
-    """Run the script on (body, known fingerprints) pairs: what it says of each."""
+def both(tmp_path_factory):
+    """Ask program and scripts of files, beside the same papers and keys: (looked, told) of each."""
     folder = tmp_path_factory.mktemp("browser")
-    shutil.copy(SCRIPT, folder / "seal.mjs")
-    stored = [{"name": paper.name, "size": len(paper.body), "sha256": hashlib.sha256(paper.body).hexdigest()}]
+    (folder / "package.json").write_text('{"type": "module"}')
+    for name in SCRIPTS:
+        shutil.copy(STATIC / name, folder)
 
-    def run(bodies, translations=(), redacted=()):
+    def ask(bodies, keys, stored):
+        keys = [one if isinstance(one, Known) else Known(one.certificate) for one in keys]
+        known = {
+            "number": stored[0].number if stored else "",
+            "papers": [dataclasses.asdict(one.outline) for one in stored],
+            "keys": [
+                {"print": one.fingerprint, "retired": one.retired_on, "traces": one.traces}
+                for one in keys if not one.distrusted_on
+            ],
+            "copies": [one.decode() for paper in stored for one in paper.copies],
+            "redacted": [paper.redacted.decode() for paper in stored],
+        }  # fmt: skip
         wanted = []
-        for at, (body, prints) in enumerate(bodies):
+        for at, body in enumerate(bodies):
             (folder / f"{at}.pdf").write_bytes(body)
-            wanted.append([str(folder / f"{at}.pdf"), stored, prints, list(translations), list(redacted)])
+            wanted.append([str(folder / f"{at}.pdf"), known])
         (folder / "list.json").write_text(json.dumps(wanted))
-        program = ["node", str(HERE / "compare.mjs"), str(folder / "seal.mjs"), str(folder / "list.json")]
+        program = ["node", str(HERE / "compare.mjs"), str(folder / "compared.js"), str(folder / "list.json")]
         done = subprocess.run(program, capture_output=True, text=True, timeout=60)
         assert done.returncode == 0, done.stderr
-        return json.loads(done.stdout)
+        return list(zip([look(body, keys, stored) for body in bodies], json.loads(done.stdout), strict=True))
 
-    return run
+    return ask
 
 
-def test_it_says_of_every_attack_what_the_program_says(compared, paper, sealed, ours, theirs):
+def alike(looked, told):
+    """Whether both tell the same of a file: what it is, beside which paper, by which key, and what it calls itself."""
+    name = looked.paper.name if looked.paper and looked.kind not in ("redacted", "translation") else ""
+    return (told["kind"], told["name"], told["print"], told["number"]) == (
+        looked.kind, name, looked.fingerprint, looked.number
+    )  # fmt: skip
+
+
+def saved_again(body, **how):
+    out = io.BytesIO()
+    with pikepdf.open(io.BytesIO(body)) as pdf:
+        pdf.save(out, **how)
+    return out.getvalue()
+
+
+def by_another(body):
+    out = io.BytesIO()
+    pypdf.PdfWriter(clone_from=io.BytesIO(body)).write(out)
+    return out.getvalue()
+
+
+def printed_anew(body, title):
+    """The pages alone in a new file, as a print to a file is: no identifier of ours, no attachment."""
+    out = io.BytesIO()
+    made = pypdf.PdfWriter()
+    for page in pypdf.PdfReader(io.BytesIO(body)).pages:
+        made.add_page(page)
+    made.add_metadata({"/Title": title})
+    made.write(out)
+    return out.getvalue()
+
+
+@pytest.fixture(scope="module")
+def titled(paper):
+    """The paper as papers are: with its number in its title."""
+    return dataclasses.replace(paper, body=small_paper(title=f"Installation certificate {NUMBER}"))
+
+
+def tampered(paper, ours):
+    """Name -> (file, kind): a changed byte, another program's saving, an appended revision, another paper, no PDF."""
+    body, sealed = paper.body, seal(paper.body, ours)
+    middle, packed = len(body) // 2, {"object_stream_mode": pikepdf.ObjectStreamMode.generate}
+    another = small_paper("Another house", b'{"storage_gal":"40"}', "Installation certificate C-000999")
+    xmp = b"<dc:title><rdf:Alt><rdf:li xml:lang='x-default'>Findings report F-000007</rdf:li></rdf:Alt></dc:title>"
+    return {
+        "the very file": (body, "stored"), "sealed": (sealed, "sealed"),
+        "a changed byte": (body[:middle] + bytes([body[middle] ^ 1]) + body[middle + 1 :], "changed"),
+        "a changed byte under the seal": (sealed[:middle] + b"~" + sealed[middle + 1 :], "changed"),
+        "a byte put in": (body[:middle] + b"~" + body[middle:], "changed"),
+        "a byte taken out near its beginning": (body[:90] + body[91:], "changed"),
+        "a byte put in under the seal": (sealed[:300] + b"~" + sealed[300:], "changed"),
+        "a third written over": (body[:700] + bytes(600) + body[1300:], "changed"),
+        "cut short": (body[:-1], "cut_short"), "cut in the middle": (body[:middle], "cut_short"),
+        "its first bytes alone": (body[:60], "damaged"),
+        "saved again": (saved_again(body), "resaved"),
+        "saved again, packed": (saved_again(body, **packed), "resaved"),
+        "saved again, for the web": (saved_again(body, linearize=True), "resaved"),
+        "saved again by another": (by_another(body), "resaved"),
+        "saved again with its seal": (saved_again(sealed, **packed), "resaved"),
+        "an appended revision": (added_to(body, ADDED["a page"][0]), "added"),
+        "an appended revision after the seal": (added_to(sealed, ADDED["a page"][0]), "added_after_seal"),
+        "much after the seal": (sealed + bytes(300_000), "added_after_seal"),
+        "printed anew": (printed_anew(body, f"Installation certificate {NUMBER}"), "lookalike"),
+        "printed anew, without a title": (printed_anew(body, "paper.pdf"), "unknown"),
+        "another paper": (another, "another"), "another, packed": (saved_again(another, **packed), "another"),
+        "another, sealed": (seal(another, ours), "sealed_unknown"),
+        "another by its description": (small_paper("Findings", b"{}").replace(b"startxref", xmp + b"\nstartxref"), "another"),
+        "a title that would do harm": (small_paper("x", b"{}", "<b>C-000124</b>&\x00\u202e"), "another"),
+        "empty": (b"", "no_pdf"), "a photo": (b"\xff\xd8\xff\xe0" + bytes(range(256)) * 40, "no_pdf"),
+        "no end": (b"%PDF-1.7\n" + bytes(5000), "damaged"),
+    }  # fmt: skip
+
+
+def test_each_way_to_tamper_is_told_for_what_it_is_by_both(both, titled, ours):
+    cases = tampered(titled, ours)
+    plain = dataclasses.replace(titled, name="certificate.pdf", body=small_paper("Plain", title=f"Certificate {NUMBER}"))
+    for name, (looked, told) in zip(
+        cases, both([body for body, _ in cases.values()], [ours], [plain, titled]), strict=True
+    ):
+        assert looked.kind == cases[name][1], name
+        assert alike(looked, told), (name, looked, told)
+        assert looked.number == told["number"], name
+    assert {kind for _, kind in cases.values()} <= KINDS.keys() == NEXT.keys()
+
+
+def test_what_a_file_calls_itself_is_told_and_never_more_than_a_number(both, titled, ours):
+    titles = {"Certificate C-000999": "C-000999", "C-1<script>": "C-1", "XC-000999Y": "", "c-000999": "", "LONGPREFIX-1": ""}
+    titles |= {"Zertifikat \u201eF-7\u201c": "F-7", "(C-000999\\)": "C-000999", "x" * 300 + " C-000999": ""}
+    bodies = [small_paper("x", b"{}", title) for title in titles]
+    for (looked, told), title in zip(both(bodies, [ours], [titled]), titles, strict=True):
+        assert (looked.number, told["number"]) == (titles[title],) * 2, title
+        assert looked.kind == told["kind"] == ("another" if titles[title] else "unknown")
+
+
+def test_it_says_of_every_attack_on_the_seal_what_the_program_says(both, paper, sealed, ours, theirs):
     start = len(paper.body)
     opens, ends, _ = _container(sealed, start)
     second = _signed_again(sealed.replace(b"/DocMDP", b"/DocMDX"), theirs)[len(sealed) :]
     bodies = {
-        "stored": paper.body, "sealed": sealed, "again": seal(paper.body, ours), "theirs": seal(paper.body, theirs),
-        "forged": seal(small_paper("Forged"), ours), "cut": sealed[:-1], "short": paper.body[:-1], "empty": b"",
-        "more": paper.body + b"\n", "second signature": sealed + second, "junk": b"x" * 3000,
+        "again": seal(paper.body, ours), "theirs": seal(paper.body, theirs), "forged": seal(small_paper("Forged"), ours),
+        "forged by a stranger": seal(small_paper("Forged"), theirs),
+        "cut": sealed[:-1], "more": paper.body + b"\n", "second signature": sealed + second, "junk": b"x" * 3000,
         "lower case": sealed[:opens] + sealed[opens:ends].lower() + sealed[ends:],
         "emptied": _holding(sealed, start, b""), "hidden": sealed[: ends - 3] + b"11" + sealed[ends - 1 :],
         **{name: body for name, (body, _) in signed_otherwise(sealed, start, ours).items()},
         **{name: added_to(sealed, change) for name, (change, _) in ADDED.items()},
     }  # fmt: skip
-    said = compared([(body, [theirs.fingerprint[::-1], ours.fingerprint]) for body in bodies.values()])
-    for name, one in zip(bodies, said, strict=True):
-        looked = look(bodies[name], [ours.certificate], [paper])
-        assert one["kind"] == AS_THE_PROGRAM_SAYS[looked.kind], name
-        assert one["print"] == (looked.fingerprint if looked.paper else ""), name
-    assert {one["kind"] for one in said} == {"stored", "sealed", "sealed_twin", "added", "appended", "other"}
+    seen = set()
+    for name, (looked, told) in zip(bodies, both(list(bodies.values()), [theirs and ours], [paper]), strict=True):
+        assert alike(looked, told), (name, looked, told)
+        seen.add(told["kind"])
+    assert seen == {
+        "sealed", "sealed_twin", "sealed_unknown", "added", "added_after_seal", "broken_seal", "foreign_seal", "no_pdf"
+    }  # fmt: skip
     long = new_key("Łódź & Söhne, " * 20, AT)
-    unnamed, other = compared([(sealed, []), (seal(paper.body, long), [long.fingerprint])])
-    assert unnamed["kind"] == "appended", "a key that the page does not name"
-    assert other == {"kind": "sealed", "name": paper.name, "print": long.fingerprint}
+    ((looked, told),) = both([seal(paper.body, long)], [long, ours], [paper])
+    assert looked.kind == told["kind"] == "sealed"
 
 
-def test_a_translation_is_told_by_its_identifier(compared, paper, ours):
-    named = b"0123456789abcdef0123456789abcdef"
-    body = small_paper("Ponga 60 psi") + b"/ID [(" + named + b") (x)]"
-    known, unknown = ([named.decode()], [named[::-1].decode()])
-    assert compared([(body, [])], known) == [{"kind": "translation", "name": "", "print": ""}]
-    assert compared([(body, [])], unknown)[0]["kind"] == "other"
-    assert compared([(seal(paper.body, ours), [ours.fingerprint])], known)[0]["kind"] == "sealed"
+def test_a_retired_and_a_distrusted_key_are_told_alike(both, paper, sealed, ours):
+    forged = seal(small_paper("Forged"), ours)
+    for key, kinds in (
+        (Known(ours.certificate, "2026-05-01"), ["sealed", "sealed_retired"]),
+        (Known(ours.certificate, "2026-05-01", "2026-05-02"), ["foreign_seal", "foreign_seal"]),
+    ):
+        pairs = both([sealed, forged], [key], [paper])
+        assert [told["kind"] for _, told in pairs] == kinds
+        assert all(alike(*pair) for pair in pairs)
 
 
-def test_a_copy_without_personal_data_is_told_by_its_identifier_as_the_program_tells_it(compared, paper):
+def test_a_copy_that_is_not_kept_is_told_by_its_identifier(both, paper, ours):
     named, other = b"0123456789abcdef0123456789abcdef", b"f" * 32
-    out = io.BytesIO()
-    with pikepdf.open(io.BytesIO(small_paper("Set to 60 psi", b"{}"))) as pdf:
-        pdf.docinfo["/Title"] = "Copy"
-        pdf.save(out, deterministic_id=True)
     # As the renderer writes it: in letters.
-    body = re.sub(rb"/ID \[[^]]*\]", b"/ID [(" + named + b") (x)]", out.getvalue())
-    for mine, says in ((named, "redacted"), (other, "unknown")):
-        looked = look(body, [], [dataclasses.replace(paper, redacted=mine, copies=frozenset({other}))])
-        (told,) = compared([(body, [])], [other.decode()], [mine.decode()])
-        assert (looked.kind, told["kind"]) == (says, AS_THE_PROGRAM_SAYS[says])
+    body = re.sub(rb"/ID \[[^]]*\]", b"/ID [(" + named + b") (x)]", small_paper("Ponga 60 psi", b"{}"))
+    for copies, redacted, kind in (({named}, other, "translation"), ({other}, named, "redacted"), ({other}, other, "unknown")):
+        stored = dataclasses.replace(paper, copies=frozenset(copies), redacted=redacted)
+        for looked, told in both([body, saved_again(body)], [ours], [stored]):
+            assert looked.kind == told["kind"] == kind
     assert "personal data left out" in KINDS["redacted"]
 
 
-def test_one_flipped_bit_in_the_seal_is_never_called_untouched(compared, paper, sealed, ours):
+def test_one_flipped_bit_is_never_called_untouched_and_told_alike(both, paper, sealed, ours):
     start = len(paper.body)
     opens, ends, _ = _container(sealed, start)
-    places = {*range(0, len(sealed), 64), *range(opens, opens + 1600, 16), ends - 2, ends - 1, len(sealed) - 1}
+    places = sorted({*range(0, len(sealed), 64), *range(opens, opens + 1600, 16), ends - 2, ends - 1, len(sealed) - 1})
     bodies = []
-    for at in sorted(places):
+    for at in places:
         flipped = bytearray(sealed)
         flipped[at] ^= 1 << at // 16 % 6
-        bodies.append((bytes(flipped), [ours.fingerprint]))
-    for at, one in zip(sorted(places), compared(bodies), strict=True):
-        assert one["kind"] == ("other" if at < start else "appended"), at
+        bodies.append(bytes(flipped))
+    for at, (looked, told) in zip(places, both(bodies, [ours], [paper]), strict=True):
+        assert alike(looked, told), (at, looked, told)
+        assert looked.kind == ("changed" if at < start else "broken_seal"), at

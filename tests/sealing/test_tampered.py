@@ -13,7 +13,7 @@ from cryptography.hazmat.primitives.asymmetric.utils import decode_dss_signature
 from pyhanko.pdf_utils import generic
 from pyhanko.pdf_utils.generic import pdf_name
 
-from heaterapp.sealing import KINDS, Stored, fingerprint, look, looking, new_key, seal
+from heaterapp.sealing import KINDS, Stored, contents, fingerprint, look, new_key, seal
 from heaterapp.sealing.contents import as_written, own_seal
 from heaterapp.sealing.quiet import alone
 from heaterapp.sealing.twins import ORDER, lower
@@ -205,7 +205,7 @@ def test_a_seal_that_does_not_hold_is_looked_for_at_the_end_alone(sealed, ours, 
     """A file has up to 50 MB, and a firm many keys."""
     broken = b"x" + sealed.replace(b"/ByteRange", b"/ByteRanGe")
     assert look(broken, [ours.certificate], []).kind == "changed"
-    monkeypatch.setattr(looking, "TAIL", 500)
+    monkeypatch.setattr(contents, "TAIL", 500)
     assert look(broken, [ours.certificate], []).kind != "changed"
 
 

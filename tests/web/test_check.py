@@ -15,7 +15,7 @@ from sqlalchemy import event
 from heaterapp.certificate import Filed, Translated
 from heaterapp.certificate.press import identity
 from heaterapp.firm_clock import day_words
-from heaterapp.sealing import MEANS, grouped
+from heaterapp.sealing import KINDS, MEANS, grouped, new_key, outline_of
 
 from .conftest import PAPER
 
@@ -53,8 +53,12 @@ def test_a_file_can_be_compared_by_script_and_by_hand(visit: Any, issue: Any, st
     assert held.attrs["data-size"] == str(len(body))
     assert "hidden" in page.find(id="compare").attrs, "shown by its script alone"
     assert "sha256sum paper.pdf" in page.find(class_="by-hand").text
-    kinds = {one["data-kind"] for one in page.select("#compare template")}
-    assert kinds == {"busy", "stored", "sealed", "sealed_twin", "translation", "redacted", "added", "appended", "other", "empty", "large", "unread"}
+    assert held.attrs["data-parts"] == outline_of("", body).parts
+    assert page.find("a", href="#by-hand").find_parent(id="by-hand-alone"), "the way without a script is named"
+    told = {one["data-kind"]: one.find("p") for one in page.select("template[data-kind]")}
+    assert {kind: one.string for kind, one in told.items() if kind in KINDS} == KINDS
+    assert told.keys() == {*KINDS, "busy", "unread"}
+    assert {kind for kind, one in told.items() if one.get("class") == ["same"]} == {"stored", "sealed", "sealed_twin"}
     store.erase(made.organisation, made.id, 1, "asked for")
     assert "compare" not in ask(visit(), made.number, made.check_code).text.lower().split("<main")[1].split("hashes")[0]
 
@@ -68,17 +72,17 @@ def test_the_seal_s_keys_are_shown_with_what_a_seal_means(visit: Any, issue: Any
     page = BeautifulSoup(answer, "html.parser")
     prints = [one["data-print"] for one in page.select("#compare [data-print]")]
     assert prints == [one.fingerprint for one in store.seals.all_of(made.organisation)]
-    section = page.find("section", {"aria-labelledby": "seal"}).text
+    section = page.find("details", id="seal").text
     assert MEANS in section
     assert all(grouped(one) in section for one in prints)
     assert "Harborlight" not in answer, "no name, of the certificate either"
     told = [one["data-retired"] for one in page.select("#compare [data-print]")]
     day = day_words(store.seals.all_of(made.organisation)[1].retired_at)
-    assert told == ["", f"That key was retired on {day}."]
+    assert told == ["", day]
     store.seals.distrust(made.organisation, None, first.fingerprint)
     page = BeautifulSoup(ask(visit(), made.number, made.check_code).text, "html.parser")
     assert [one["data-print"] for one in page.select("#compare [data-print]")] == prints[:1]
-    assert f"Earlier key, not trusted since {day}" in page.find("section", {"aria-labelledby": "seal"}).text
+    assert f"Earlier key, not trusted since {day}" in page.find("details", id="seal").text
 
 
 def test_the_page_is_told_in_the_visitor_s_language_and_knows_the_paper_s_translations(
@@ -92,9 +96,9 @@ def test_the_page_is_told_in_the_visitor_s_language_and_knows_the_paper_s_transl
     page = BeautifulSoup(spanish.text, "html.parser")
     assert page.html["lang"] == "es"
     assert f"{made.number}: Vigente" in page.text
-    for english in (MEANS, "Compare your PDF", "Not this paper", "Check a paper", "Kind", "Books cited"):
+    for english in (MEANS, "Compare your PDF", "Choose the PDF", "This file", "Check a paper", "Kind", "Books cited"):
         assert english not in page.text
-    names = {one["data-translation"] for one in page.select("#compare [data-translation]")}
+    names = {one["data-copy"] for one in page.select("#compare [data-copy]")}
     given = Translated(Filed.of(store.records.get(made.organisation, made.id)), "es")
     own = identity(given.filed, given.name).decode()
     assert own in names
@@ -104,9 +108,12 @@ def test_the_page_is_told_in_the_visitor_s_language_and_knows_the_paper_s_transl
     ).text
 
 
-def test_it_tells_no_name_and_no_address(visit: Any, issue: Any) -> None:
+def test_it_tells_no_name_and_no_address(visit: Any, issue: Any, store: Any) -> None:
     made = issue()
+    key = new_key("Harborlight Plumbing", store.database.moment())
+    store.seals.make(made.organisation, None, key.certificate, key.private)
     page = ask(visit(), made.number, made.check_code).text
+    assert len(BeautifulSoup(page, "html.parser").select_one("[data-traces]")["data-traces"].split()) == 2
     for private in ("Whitlock", "Oak", "Port Larkin", "Harborlight", "Okafor", "LW26K", "B26-", "C36"):
         assert private not in page
 
@@ -133,6 +140,35 @@ def test_a_replaced_and_a_void_paper_say_by_which_since_when_and_what_that_means
     assert told["Void since"].startswith("8 Jun 2031, 8:00\u00a0pm PDT. From that day on nobody should rely on this paper.")
     assert "Replaced on" not in told
     assert "wrong house" not in ask(visit(), new.number, new.check_code).text
+
+
+def answer_of(visitor: Any, made: Any) -> str:
+    page = BeautifulSoup(ask(visitor, made.number, made.check_code).text, "html.parser")
+    said = page.select_one(".answer")
+    folded = [one for one in said.find_next_siblings() if one.name == "div"]
+    assert all(one.name == "details" for one in folded[0].find_all(recursive=False)), "what else is known is folded"
+    return str(said.find_all("p")[-1].text)
+
+
+def test_the_answer_comes_first_in_one_sentence_with_its_state(
+    visit: Any, issue: Any, store: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    store.organisations.save_settings(1, {"time_zone": "America/Los_Angeles"})
+    # A firm's day is still the one before that of UTC.
+    monkeypatch.setattr(store.database, "clock", lambda: datetime(2031, 5, 2, 3, 0, tzinfo=UTC))
+    old = issue()
+    assert answer_of(visit(), old) == "Certificate, issued on 1 May 2031: current, for no newer paper stands in its place."
+    new = issue(job_id=old.job_id, heater_serial="LW26K0000003")
+    replaced = f"Certificate, issued on 1 May 2031: replaced by {new.number} on 1 May 2031, so it shows only what stood before."
+    assert answer_of(visit(), old) == replaced
+    store.void(new.organisation, new.id, 1, "wrong house")
+    assert answer_of(visit(), new) == "Certificate, issued on 1 May 2031: void since 1 May 2031, so nobody should rely on it."
+    assert answer_of(visit(), old) == replaced + " No paper of this job is current."
+    store.erase(new.organisation, new.id, 1, "asked for")
+    assert "void since" in answer_of(visit(), new)
+    gone = issue()
+    store.erase(gone.organisation, gone.id, 1, "asked for")
+    assert "its content was erased here" in answer_of(visit(), gone)
 
 
 def facts(visitor: Any, made: Any) -> dict[str, str]:

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from bs4 import BeautifulSoup
 
-from heaterapp.sealing import KINDS
+from heaterapp.sealing import CALLS, KINDS, NEXT
 from heaterapp.web import look_at_file
 from tests.sealing.conftest import small_paper
 
@@ -37,10 +37,11 @@ def test_one_byte_another_paper_and_the_paper_are_told_apart_and_nothing_is_kept
     flipped = bytearray(PAPER)
     flipped[700] ^= 1
     cases = ((PAPER, "stored"), (bytes(flipped), "changed"), (PAPER[:900], "cut_short"), (b"no paper", "no_pdf"),
-             (small_paper("Another"), "resaved"), (b"", "no_pdf"))  # fmt: skip
+             (small_paper("x", b"{}", "C-999999 <b>"), "another"), (b"", "no_pdf"))  # fmt: skip
     for body, kind in cases:
         said = told(clerk, made, body)
-        assert said[0] == KINDS[kind]
+        assert said[:2] == [KINDS[kind], NEXT[kind]]
+        assert (CALLS.format(number="C-999999") in said) == (kind == "another")
         assert said[-1] == f"{made.number}: the current paper of its job."
     # A request may be as large as a paper, where others may not.
     monkeypatch.setitem(clerk.client.application.config, "MAX_CONTENT_LENGTH", 1000)

@@ -1,0 +1,76 @@
+// What a file is beside the papers as they are stored, of which only outlines are known: the kinds, and the rules by
+// which they are told, of heaterapp/sealing/looking.py. Nothing of the file leaves the browser.
+
+import { near } from "./outline.js";
+import { asText, origin } from "./origin.js";
+import { digits, heldSeal, isSigned, sha256, tail, wasSealed } from "./seal.js";
+
+const HEADER_WITHIN = 1024;
+const END_WITHIN = 1024;
+const NOTHING = { kind: "", name: "", print: "", number: "", first: [0, 0], more: 0 };
+
+// bytes   the file
+// known   number: the paper's; papers: its files, each {name, size, sha256, parts, identifier}; keys: those of the
+//         seal, each {print, retired, traces}; copies, redacted: what names files that are made of it and not kept
+// Returns {kind, name, print, number, first, more}: `number` is what the file calls itself, which anybody can write.
+export async function compared(bytes, known) {
+  if (bytes.length === 0) return { ...NOTHING, kind: "no_pdf" };
+  const whole = digits(await sha256(bytes));
+  for (const { name, size, sha256: stored } of known.papers) {
+    if (size === bytes.length && stored === whole) return { ...NOTHING, kind: "stored", name };
+  }
+  for (const paper of [...known.papers].sort((one, other) => other.size - one.size)) {
+    if (!paper.size || paper.size >= bytes.length) continue;
+    if (digits(await sha256(bytes.subarray(0, paper.size))) === paper.sha256) return withMore(bytes, paper, known);
+  }
+  return await hit(bytes, known) ?? apart(bytes, known);
+}
+
+function ofSeal(seal, length, kind) {
+  return { print: seal.print, kind: seal.end < length ? "added_after_seal" : kind };
+}
+
+async function withMore(bytes, { name, size }, { keys }) {
+  const seal = await heldSeal(bytes, size, keys);
+  if (seal) return { ...NOTHING, name, ...ofSeal(seal, bytes.length, seal.lower ? "sealed" : "sealed_twin") };
+  const held = asText(tail(bytes, size));
+  const kind = wasSealed(held, keys) ? "broken_seal" : isSigned(held) ? "foreign_seal" : "added";
+  return { ...NOTHING, kind, name, more: bytes.length - size };
+}
+
+async function hit(bytes, { papers }) {
+  const text = asText(bytes);
+  let best = null;
+  for (const paper of papers.filter(({ size }) => size)) {
+    const found = await near(bytes, text, paper);
+    if (found && (!best || found.alike > best.alike)) best = { ...found, name: paper.name };
+  }
+  return best && { ...NOTHING, kind: best.kind, name: best.name, first: best.first };
+}
+
+async function apart(bytes, { number, papers, keys, copies, redacted }) {
+  if (!asText(bytes.subarray(0, HEADER_WITHIN)).includes("%PDF-")) return { ...NOTHING, kind: "no_pdf" };
+  const said = await origin(bytes);
+  const seal = await heldSeal(bytes, 0, keys);
+  if (seal) {
+    const retired = keys.find(({ print }) => print === seal.print).retired;
+    const found = ofSeal(seal, bytes.length, retired ? "sealed_retired" : "sealed_unknown");
+    return { ...NOTHING, ...found, number: found.kind === "added_after_seal" ? "" : said.number };
+  }
+  const held = asText(tail(bytes, 0));
+  const ours = wasSealed(held, keys);
+  if (isSigned(held) && !ours) return { ...NOTHING, kind: "foreign_seal", number: said.number };
+  const isOneOf = (names) => names.some((one) => said.identifiers.has(inHex(one)));
+  if (isOneOf(redacted)) return { ...NOTHING, kind: "redacted" };
+  if (isOneOf(copies)) return { ...NOTHING, kind: "translation" };
+  const made = papers.find(({ identifier }) => said.identifiers.has(identifier));
+  if (made) return { ...NOTHING, kind: "resaved", name: made.name };
+  if (ours) return { ...NOTHING, kind: "changed" };
+  if (said.number) return { ...NOTHING, kind: said.number === number ? "lookalike" : "another", number: said.number };
+  const end = asText(bytes.subarray(-END_WITHIN));
+  return { ...NOTHING, kind: end.includes("startxref") && end.includes("%%EOF") ? "unknown" : "damaged" };
+}
+
+function inHex(text) {
+  return [...text].map((one) => one.charCodeAt(0).toString(16).padStart(2, "0")).join("");
+}
