@@ -7,14 +7,14 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Row, Select, and_, bindparam, func, not_, or_, select
 
-from heaterapp.archive import arriving, bodies, checking, logos, seals, tables
+from heaterapp.archive import arriving, bodies, checking, logos, tables
 from heaterapp.archive.answered import issued_by_key
-from heaterapp.archive.canonical import read_code, read_number, sha256
+from heaterapp.archive.canonical import read_code, read_number
 from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Erased, Invalid, NotFound
-from heaterapp.archive.hits import present_of_job, read_hits, replaced_at
-from heaterapp.archive.organisations import zone_of
-from heaterapp.archive.reports import books_cited, hazard_stands
+from heaterapp.archive.hits import present_of_job, read_hits
+from heaterapp.archive.public_record import public_of
+from heaterapp.archive.reports import hazard_stands
 from heaterapp.archive.shapes import Facts, Hit, Issued, PublicRecord, Record, Status
 from heaterapp.archive.standing import is_finished
 
@@ -201,7 +201,7 @@ class Records:
             rows = connection.execute(select(_record).where(_record.c.number.in_(meant))).all()
             for row in rows:
                 if offered is not None and hmac.compare_digest(row.check_code, offered):
-                    return _public(connection, row)
+                    return public_of(connection, row, stored_files(connection, row.organisation, row.id))
         return None
 
 
@@ -264,37 +264,6 @@ def _payload_row(connection: Connection, organisation: int, record: int, name: s
             _payload.c.organisation == organisation, _payload.c.record == record, _payload.c.name == name
         )
     ).first()
-
-
-def _public(connection: Connection, row: Row) -> PublicRecord:
-    hit = read_hits(connection, row.organisation, [row.id])[0]
-    stored = stored_files(connection, row.organisation, row.id)
-    files = {name: body for name, body in stored.items() if body is not None}
-    keys = seals.all_of(connection, row.organisation)
-    present = present_of_job(connection, row.organisation, row.job_id)
-    return PublicRecord(
-        number=row.number,
-        kind=row.kind,
-        issued_at=row.issued_at,
-        state="issued" if hit.state in ("current", "unfinished") else hit.state,
-        erased=hit.erased,
-        replaced_by=hit.superseded_by_number,
-        present=present.number if present is not None else None,
-        place=hit.facts.place,
-        ruleset_version=row.ruleset_version,
-        ruleset_digest=row.ruleset_digest,
-        content_digest=row.content_digest,
-        files={name: sha256(body) for name, body in files.items()},
-        sizes={name: len(body) for name, body in files.items()},
-        books=books_cited(connection, row.organisation, row.id),
-        keys=tuple(one.public for one in keys),
-        revision=row.revision,
-        time_zone=zone_of(connection, row.organisation).key,
-        since=hit.voided_at or replaced_at(connection, row.organisation, hit),
-        danger=hit.state != "current" and hazard_stands(connection, row.organisation, row.job_id),
-        bodies=files,
-        certificates={one.fingerprint: one.certificate for one in keys},
-    )
 
 
 def _tidy(number: str) -> str:
