@@ -25,13 +25,17 @@ if (form) {
     }
   }
 
+  function opened(box) {
+    for (let fold = box.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+  }
+
   function restore(said) {
     for (const box of boxes) {
       const mine = said.filter(([name]) => name === box.name).map(([, value]) => value);
       const before = ticks(box) ? box.checked : box.value;
       if (ticks(box)) box.checked = mine.includes(box.value);
       else if (mine.length) box.value = mine[0];
-      if (before !== (ticks(box) ? box.checked : box.value)) box.closest("details")?.setAttribute("open", "");
+      if (before !== (ticks(box) ? box.checked : box.value)) opened(box);
     }
   }
 

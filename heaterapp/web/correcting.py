@@ -20,11 +20,10 @@ from heaterapp.filling.typed import asks, boxes, read_one
 from heaterapp.filling.typed import shown as boxed
 from heaterapp.forms import SectionForm, section_form
 from heaterapp.rules import CATALOGUE, SECTIONS
+from heaterapp.web.correct_form import laid_out
 from heaterapp.web.days import shown_day, today
-from heaterapp.web.fields import drawer
 from heaterapp.web.history import reason_of
 from heaterapp.web.one_record import open_record, present_of
-from heaterapp.web.places import place_titles
 from heaterapp.web.recorded import shown
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.unmade import made, numbered
@@ -224,8 +223,6 @@ def _page(
     fresh, overtaken = forms is None, _overtaken(opened)
     notices = [*notices, *([str(overtaken)] if overtaken else [])]
     forms = forms or _forms(opened)
-    now = {"asked": dict.fromkeys(CATALOGUE, True), "said": {}, "flags": {}}
-    names = _asked(_answers(opened))
     before = json.loads(opened.job)
     wish = _slip(opened, changes, "looked at", "looked-at") if changes and not overtaken else None
     needs = wish if isinstance(wish, str) else ""
@@ -240,9 +237,5 @@ def _page(
              shown(name, new) if new is not None else "")
             for name, new in changes.items()
         ],
-        sections=[
-            (SECTIONS[section], drawer(forms[section], now, place_titles())(found), len(found),
-             (section == "job" and not changes) or any(forms[section][one].process_errors for one in found))
-            for section, found in names.items() if found
-        ],
+        groups=laid_out(forms, _asked(_answers(opened)), changes),
     )  # fmt: skip
