@@ -1,5 +1,5 @@
-// The high-contrast theme for bright sun: offered at the head of a job's page and at the foot of every page, kept on
-// this device. Where the device itself asks for more contrast it is worn until somebody says otherwise.
+// The high-contrast theme for bright sun: offered once on every page, at the head of a job's and at the foot of others,
+// and kept on this device. Where the device itself asks for more contrast it is worn until somebody says otherwise.
 (() => {
   "use strict";
   const key = "theme";
@@ -43,6 +43,8 @@
   };
   const dress = () => {
     const line = document.querySelector(".job-head > p:first-child");
+    const foot = document.querySelector(".foot-row > [data-glare]");
+    if (foot) foot.hidden = Boolean(line);
     if (!line || line.querySelector("[data-glare]")) return;
     line.append(" ", made());
     say();

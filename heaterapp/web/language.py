@@ -14,7 +14,7 @@ from markupsafe import Markup
 
 from heaterapp.languages import LANGUAGES, SOURCE, say, speak, spoken, told
 from heaterapp.languages.files import of_scripts
-from heaterapp.web.security import own_path
+from heaterapp.web.security import for_phone, own_path
 
 blueprint = Blueprint("language", __name__)
 COOKIE = "language"
@@ -38,8 +38,9 @@ def listen(app: Flask) -> None:
 
 
 def wanted() -> str:
-    """The language that this browser chose, or asks for."""
-    chosen = request.cookies.get(COOKIE, "")
+    """The language that this browser chose, or asks for; the phone's scripts say that of their page."""
+    own = request.headers.get("X-Language", "") if for_phone() else ""
+    chosen = own or request.cookies.get(COOKIE, "")
     return chosen if chosen in LANGUAGES else request.accept_languages.best_match(LANGUAGES, SOURCE)
 
 
@@ -49,10 +50,12 @@ def choose() -> Any:
     sent = request.form.getlist("language")
     if len(sent) != 1 or sent[0] not in LANGUAGES:
         abort(400)
-    answer = redirect(own_path(request.form.get("next")), 303)
-    answer.set_cookie(
-        COOKIE, sent[0], max_age=LASTS_S, httponly=True, samesite="Lax", secure=request.is_secure
-    )
+    return kept_choice(redirect(own_path(request.form.get("next")), 303), sent[0])
+
+
+def kept_choice(answer: Any, language: str) -> Any:
+    """The answer, with which this browser keeps a language: the phone's scripts read it, and write it too."""
+    answer.set_cookie(COOKIE, language, max_age=LASTS_S, samesite="Lax", secure=request.is_secure)
     return answer
 
 

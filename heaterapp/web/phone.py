@@ -11,7 +11,7 @@ from pathlib import Path
 from flask import Blueprint, Response, abort, request
 
 from heaterapp.web.language import wanted
-from heaterapp.web.phone_build import KINDS, SHELL, Build, build, build_named
+from heaterapp.web.phone_build import KINDS, SHELL, Build, build, build_named, worker_of
 from heaterapp.web.phone_engine import POLICY
 from heaterapp.web.phone_engine import WORKER as ENGINE
 
@@ -45,7 +45,7 @@ def version() -> Response:
 @blueprint.get("/sw.js")
 def worker() -> Response:
     """Give the worker that keeps this build, for `/phone` and all that stands under it."""
-    answer = _by_language(Response(build(wanted()).worker, mimetype="text/javascript"))
+    answer = _by_language(Response(worker_of(wanted()), mimetype="text/javascript"))
     answer.headers["Cache-Control"] = "no-cache"
     answer.headers["Service-Worker-Allowed"] = "/phone"
     return answer

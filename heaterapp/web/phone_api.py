@@ -10,7 +10,7 @@ import hashlib
 from collections.abc import Mapping
 from typing import Any
 
-from flask import Blueprint, current_app, request
+from flask import Blueprint, current_app, jsonify, request
 from flask_wtf.csrf import generate_csrf
 
 from heaterapp import archive, photo, rules
@@ -18,12 +18,13 @@ from heaterapp.archive.arriving import LARGEST_PARCEL, MOST_PHOTOS
 from heaterapp.archive.database import stamp
 from heaterapp.filling.models import NAMED_BY, OF_A_MODEL, plate_of
 from heaterapp.filling.signed import RECEIPT
-from heaterapp.languages import say
+from heaterapp.languages import LANGUAGES, say
 from heaterapp.web import strict_json
 from heaterapp.web.acceptance import accept, canonical
 from heaterapp.web.chosen_codes import as_answers, choices
 from heaterapp.web.inspected import inspected, open_again, told_of
 from heaterapp.web.jobs import listed_row
+from heaterapp.web.language import kept_choice
 from heaterapp.web.one_job import open_job
 from heaterapp.web.own_presets import own_presets
 from heaterapp.web.parcel import SHA256, read_parcel
@@ -110,6 +111,23 @@ def models() -> Any:
         if plate and len(seen) < MOST_MODELS:
             seen.setdefault(model, plate)
     return {"models": list(seen.values())}
+
+
+@blueprint.post("/language")
+@require("installer", "owner")
+def language() -> Any:
+    """Keep the language that was chosen on the phone.
+
+    takes  {"language": one of those that pages are told in}
+    """
+    try:
+        sent = strict_json.read(request.get_data())
+    except strict_json.NotJson:
+        sent = None
+    chosen = sent.get("language") if isinstance(sent, dict) else None
+    if chosen not in tuple(LANGUAGES):
+        raise Refused(422, "fields", say("Language: expected one of {codes}.", codes=", ".join(LANGUAGES)))
+    return kept_choice(jsonify(language=chosen), chosen)
 
 
 @blueprint.post("/photos/wanted")

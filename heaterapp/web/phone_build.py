@@ -4,8 +4,9 @@ The files of a build lie under `/phone/<build>/`, and refer to each other from t
 no page can ever be made of two builds. The name is a hash of all their bytes, the worker's
 among them. What is too large to come with them lies beside them, in caches of its own.
 
-A build is in one language, its scripts too: whoever changes the language changes to another
-build, by the same way as to a newer one, and nobody fetches words that he does not read.
+A build is in one language, its scripts too: whoever changes the language changes to another build.
+The worker keeps that of the page first, and the others once the page can be used, so that a language
+is changed by one tap with no signal too.
 """
 
 from __future__ import annotations
@@ -66,19 +67,21 @@ ICONS = (
     ("icon.svg", "any", "any"), ("phone/icon-192.png", "192x192", "any"),
     ("phone/icon-512.png", "512x512", "any"), ("phone/icon-maskable.png", "512x512", "maskable"),
 )  # fmt: skip
+NOT_HERE = "No signal, and these pages are not yet on this phone in English. Connect once, then press again."
+"""Told in the language that was asked for."""
 _ADDRESS = "@@build@@/"
 
 
 @dataclass(frozen=True)
 class Build:
-    """One build of the shell: its name, its files by their path under it, and the worker that keeps it.
+    """One build of the shell: its name, its files by their path under it, and what its worker keeps of it.
 
     beside  what a phone keeps in caches of their own, by the cache's name: address -> SHA-256
     """
 
     name: str
     files: dict[str, bytes] = field(repr=False)
-    worker: str = field(repr=False)
+    kept: dict[str, Any] = field(repr=False)
     beside: dict[str, dict[str, str]] = field(repr=False)
 
     @cached_property
@@ -96,6 +99,13 @@ def build(language: str = SOURCE) -> Build:
     return held[language]
 
 
+def worker_of(language: str) -> str:
+    """The worker that keeps the build of a language, and the others' where a page asks it to."""
+    others = {one: build(one).kept for one in LANGUAGES if one != language}
+    kept = {**build(language).kept, "language": language, "others": others}
+    return f"const KEPT = {json.dumps(kept)};\n{_worker()}"
+
+
 def build_named(name: str) -> Build | None:
     """The build of this name, in whatever language; None where there is none."""
     return next((one for one in map(build, LANGUAGES) if one.name == name), None)
@@ -111,8 +121,7 @@ def _made(language: str) -> Build:
     files[FACES] = _faces(beside).encode()
     files[MANIFEST] = _manifest().encode()
     files[SHELL] = _shell(first, beside, offline, language).encode()
-    worker = (static / (WORKER if offline else NO_WORKER)).read_text(encoding="utf-8")
-    total = hashlib.sha256(worker.encode())
+    total = hashlib.sha256(_worker().encode())
     for path, body in sorted(files.items()):
         total.update(f"{path}\0{len(body)}\0".encode())
         total.update(body)
@@ -122,7 +131,12 @@ def _made(language: str) -> Build:
         files[path] = files[path].replace(b"@@name@@", name.encode())
     sums = {path: hashlib.sha256(body).hexdigest() for path, body in sorted(files.items())}
     kept = {"build": name, "files": sums, "beside": sorted(beside), "engine": engine_shelves(language)}
-    return Build(name, files, f"const KEPT = {json.dumps(kept)};\n{worker}", beside)
+    return Build(name, files, kept, beside)
+
+
+def _worker() -> str:
+    named = WORKER if current_app.config["OFFLINE"] else NO_WORKER
+    return Path(str(current_app.static_folder), named).read_text(encoding="utf-8")
 
 
 def _script(static: Path, path: str, language: str) -> bytes:
@@ -187,9 +201,18 @@ def _shell(scripts: list[str], beside: dict[str, dict[str, str]], offline: bool,
         at=_ADDRESS, sheets=(FACES, *SHEETS), preloaded=scripts, version=__version__, sections=SECTIONS,
         groups=parts,
         draw=lambda section, names: drawers[section](names), questions=CATALOGUE, places=place_titles(),
-        receipt=RECEIPT, others={code: name for code, name in LANGUAGES.items() if code != language},
+        receipt=RECEIPT, others=_others(language),
         settings=json.dumps(settings, ensure_ascii=False).replace("<", "\\u003c"),
     )  # fmt: skip
+
+
+def _others(language: str) -> list[tuple[str, str, str]]:
+    """Each other language: its code, its own name, and in it what is told where its pages cannot be had."""
+    found = []
+    for code, name in LANGUAGES.items():
+        with speaking(code):
+            found += [(code, name, say(NOT_HERE))] if code != language else []
+    return found
 
 
 @cache

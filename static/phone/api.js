@@ -1,7 +1,7 @@
 // Asks the server, and says what came back in one shape. The proof against forged forms is fetched before the first call
 // that needs one: a view may ask for its verdicts sooner than the page has learned who is signed in.
 
-import { say } from "../say.js";
+import { language, say } from "../say.js";
 import { met } from "./signal.js";
 
 const LIMIT_MS = 30_000;
@@ -14,7 +14,8 @@ let asking = null;
 // returns {status, told, after}: told is the JSON answer, {} where it had none; after is Retry-After in seconds
 // raises Unreachable where nothing whole came back: no connection, a cut answer, an answer that is no JSON, a redirect
 export async function api(path, { method = "GET", body = null, type = "application/json", limit = LIMIT_MS } = {}) {
-  const headers = { Accept: "application/json" };
+  // A page may be in another language than was chosen a moment ago: what it shows is in its own.
+  const headers = { Accept: "application/json", "X-Language": language };
   if (body !== null) headers["Content-Type"] = type;
   if (method !== "GET") {
     if (!proof && !(await account())) return { status: 401, told: {}, after: 0 };

@@ -14,7 +14,9 @@ export async function beginView(app) {
   const known = app.known;
   const last = (await app.store.get("kept", "last"))?.value ?? {};
   const codes = form.elements.place;
-  if (known) codes.replaceChildren(new Option(say("Choose"), ""), ...known.codes.map(({ key, title }) => new Option(title, key)));
+  // What the office told of its codes was told in the language of then; those of the books stand here in this one.
+  const titles = new Map([...codes.options].map(({ value, text }) => [value, text]));
+  if (known) codes.replaceChildren(new Option(say("Choose"), ""), ...known.codes.map(({ key, title }) => new Option(titles.get(key) ?? title, key)));
   codes.value = known?.default_code || last.code || "";
   if (last.kind) form.elements.heater_kind.value = last.kind;
   form.elements.address_city.value = last.answers?.address_city ?? "";

@@ -1,6 +1,6 @@
 // The phone's own pages: one shell, kept on the phone, that shows a view for what stands behind the # of the address.
 
-import { say } from "../say.js";
+import { language, say } from "../say.js";
 import { inWords } from "./age.js";
 import * as server from "./api.js";
 import { beginView } from "./begin.js";
@@ -9,6 +9,7 @@ import { clashView } from "./clash.js";
 import { mayChange } from "./drafts.js";
 import * as engine from "./engine.js";
 import { keepBeside } from "./keep.js";
+import { wordsOf } from "./kept-words.js";
 import { joined } from "./known-models.js";
 import { leaveWithSignal } from "./leaving.js";
 import { listView, paperOf } from "./list.js";
@@ -23,6 +24,7 @@ import { sectionView } from "./section.js";
 import { hasSignal, onSignal } from "./signal.js";
 import { signView } from "./sign-view.js";
 import * as store from "./store.js";
+import { keepOthers, tellOffice, tongues } from "./tongue.js";
 import { keepUpdated } from "./update.js";
 
 const settings = JSON.parse(document.getElementById("settings").textContent);
@@ -31,6 +33,7 @@ const line = document.querySelector("[data-line]");
 const views = { review: reviewView, photos: photosPage, sign: signView, clash: clashView };
 let shown = null;
 let updates = null;
+let spoken = null;
 let turn = 0;
 let toldAt = 0;
 
@@ -62,8 +65,9 @@ function template(name) {
 }
 
 // A line above everything, for what concerns the whole phone; an empty text takes it away.
-function tell(text, bad = false) {
+function tell(text, bad = false, lang = language) {
   line.textContent = text;
+  line.lang = lang;
   line.hidden = !text;
   line.toggleAttribute("data-bad", bad);
   line.removeAttribute("data-late");
@@ -109,7 +113,7 @@ async function follow() {
   if (!id || shown?.job !== id) return;
   if (!row) await show();
   else if (shown.onItsWay && mayChange(row)) await show({ stay: true });
-  else if (row.problem?.code === "issued_already") tell(row.problem.says, true);
+  else if (row.problem?.code === "issued_already") tell(wordsOf(row.problem), true);
 }
 
 // stay: the same view anew, where one was in it
@@ -144,6 +148,7 @@ async function show({ stay = false } = {}) {
     head.focus({ preventScroll: true });
   }
   updates?.look();
+  spoken?.look();
   // The try may have ended while the view was laid out.
   if (view.onItsWay) follow();
 }
@@ -174,6 +179,7 @@ async function learnWho() {
     if (found) await store.put("kept", { key: "account", value: found });
     document.querySelector("[data-sign-in]").hidden = Boolean(found);
     shown?.signedIn?.();
+    if (found) await tellOffice();
     if (found) await learnModels();
   } catch {
     // With no connection, who was signed in last is who works here.
@@ -249,12 +255,22 @@ async function start() {
   takePlace();
   document.documentElement.dataset.ready = "yes";
   updates = keepUpdated(app, () => shown);
+  spoken = tongues(app, { view: () => shown, mayChange: updates.mayChange });
+  spoken.look();
   learnWho().then(() => app.outbox.begin());
   // Lettering and engine come after the form: a slow phone can be typed on while they load.
   const own = new Set(settings.engine?.files.map(({ shelf }) => shelf));
   if (settings.keep) await keepBeside(Object.fromEntries(Object.entries(settings.beside).filter(([name]) => !own.has(name))));
   const place = app.known?.codes?.find(({ key }) => key === app.known.default_code)?.answers.place;
   engine.start(settings.engine && { ...settings.engine, keep: settings.keep && Boolean(navigator.serviceWorker), place });
+  const off = engine.onState(calm);
+  calm(engine.state());
+
+  function calm({ loading }) {
+    if (loading !== null) return;
+    off?.();
+    keepOthers();
+  }
 }
 
 start();

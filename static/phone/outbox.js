@@ -23,6 +23,7 @@ const NEEDS_YOU = {
 const SIGN_IN = say("Sign in again to send this. Nothing is lost.");
 const PHOTO_ROUNDS = 3;
 const A_DAY_S = 86_400;
+const language = globalThis.document?.documentElement.lang || "en";
 const LOOK_AGAIN_MS = 3_000;
 
 // What kept it back, said once.
@@ -62,12 +63,12 @@ export function outbox({ store, api, nameOf = (kind) => kind.replaceAll("_", " "
   }
 
   function needsYou(draft, code, says, more = {}) {
-    return keep(draft, { state: "needs_you", problem: { code, says, ...more }, next_try_at: null });
+    return keep(draft, { state: "needs_you", problem: { code, says, language, ...more }, next_try_at: null });
   }
 
   function later(draft, says, after = 0) {
     const tries = (draft.tries ?? 0) + 1;
-    return keep(draft, { state: "retry", tries, next_try_at: nextTry(tries, after, now(), random), problem: { code: "retry", says } });
+    return keep(draft, { state: "retry", tries, next_try_at: nextTry(tries, after, now(), random), problem: { code: "retry", says, language } });
   }
 
   // A proof that is older than the sign-in is fetched anew, once.
@@ -91,7 +92,7 @@ export function outbox({ store, api, nameOf = (kind) => kind.replaceAll("_", " "
     const asSent = (held) => !held || held.parcel_sha256 === draft.parcel_sha256;
     if (!asSent(await store.get("drafts", draft.id))) {
       const says = say("What was signed before was issued as {number}. What was changed on this phone since is not in that paper.", { number });
-      const problem = { code: "issued_already", says, number, own: true };
+      const problem = { code: "issued_already", says, language, number, own: true };
       await store.changeTogether([sent]);
       await store.change("drafts", draft.id, (held) => held && { ...held, state: "needs_you", problem });
       return tell();

@@ -1,12 +1,17 @@
-// Where one was on a page, kept over a reload: which field, how far down, which folds are open. Nothing that was typed.
+// Where one was on a page, kept over a reload: which field, how far down, which folds are open. What was typed only
+// where no job keeps it.
 
 const KEY = "place";
 
-export function keepPlace() {
+const typable = () => [...document.querySelectorAll("#main :is(input, select)[name]")];
+const isPick = ({ type }) => type === "radio" || type === "checkbox";
+
+export function keepPlace({ typed = false } = {}) {
   const at = document.activeElement;
   const place = {
     hash: location.hash, down: scrollY, folds: folds().map((one) => one.open),
     at: at && at !== document.body ? atOf(at) : null,
+    typed: typed ? typable().filter((one) => !isPick(one) || one.checked).map(({ name, value }) => [name, value]) : [],
   };
   sessionStorage.setItem(KEY, JSON.stringify(place));
 }
@@ -23,10 +28,19 @@ export function takePlace() {
   sessionStorage.removeItem(KEY);
   const place = text && JSON.parse(text);
   if (!place || place.hash !== location.hash) return;
+  for (const [name, value] of place.typed ?? []) putBack(name, value);
   const now = folds();
   if (now.length === place.folds.length) now.forEach((one, nth) => (one.open = place.folds[nth]));
   scrollTo(0, place.down);
   focus(place.at);
+}
+
+function putBack(name, value) {
+  const field = typable().find((one) => one.name === name && (!isPick(one) || one.value === value));
+  if (!field) return;
+  if (isPick(field)) field.checked = true;
+  else field.value = value;
+  field.dispatchEvent(new Event("change", { bubbles: true }));
 }
 
 function folds() {

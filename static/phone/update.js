@@ -14,7 +14,8 @@ const TRIED = "changed-to";
 // app.settings: build, beside, keep; view(): the view that is shown. A view may have
 //   rest()  resolves once all that was typed is kept; a view without it is never reloaded by itself
 //   list    it is the list of jobs
-// returns {look}: to be called whenever another view is shown
+// returns {look, mayChange}: look is to be called whenever another view is shown; mayChange says whether the page may load
+//         anew by itself now
 export function keepUpdated(app, view) {
   const way = navigator.serviceWorker;
   const bar = document.querySelector("[data-newer]");
@@ -75,8 +76,8 @@ export function keepUpdated(app, view) {
     const ready = registration.waiting ?? way.controller;
     const said = ready && (await saysOf(ready));
     if (!said) return;
-    if (said.build === build) {
-      // This page came past the worker and is of the newer build already.
+    if (said.build === build || said.also?.includes(build)) {
+      // This page came past the worker and is of the newer build already, or of its other language.
       registration.waiting?.postMessage("take over");
       next = null;
     } else {
@@ -125,7 +126,7 @@ export function keepUpdated(app, view) {
   }
 
   if (way && globalThis.caches) begin().catch((fault) => app.tell(say("These pages are not kept on this phone: {why}.", { why: fault.message }), true));
-  return { look: () => offer() };
+  return { look: () => offer(), mayChange };
 }
 
 function saysOf(worker) {

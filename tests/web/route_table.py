@@ -197,6 +197,7 @@ TABLE = (
     row("/phone/api/parcels/<draft>", "PUT", WORK, draft=FREE, json=True),
     row("/phone/api/photos/<sha256>", "PUT", WORK, sha256=FREE, json=True),
     row("/phone/api/photos/wanted", "POST", WORK, json=True),
+    row("/phone/api/language", "POST", WORK, json=True),
     row("/phone/engine/<mark>/<name>", "GET", ANYBODY, mark=FREE, name=FREE, refuses=404),
     row("/phone/pages/<mark>.zip", "GET", ANYBODY, mark=FREE, refuses=404),
     row("/phone/pages/<mark>-<language>.json", "GET", ANYBODY, mark=FREE, language=FREE, refuses=404),
