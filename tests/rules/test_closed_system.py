@@ -7,8 +7,9 @@ from typing import Any
 
 import pytest
 
-from heaterapp.rules import place_names
+from heaterapp.rules import assess, place_names
 from heaterapp.rules.figures.water import closed_system
+from heaterapp.sheet.draw import pressure_words
 from tests import alone
 
 VALVES = ("prv_fitted", "check_valve_upstream", "backflow_preventer_upstream")
@@ -84,3 +85,15 @@ def test_no_tank_is_needed_where_the_system_is_open_and_none_is_fitted(more: dic
     told = alone.figures_of({"place": "us_ca_2022", **OPEN, **more})["expansion_tank_needed_gal"]
     assert (told["value"] is not None) == needed
     assert (told["says"] == "The system is open: no tank is needed.") != needed
+
+
+@pytest.mark.parametrize("place", ["us_ca_2022", "model_irc_2021", "port_larkin"])
+@pytest.mark.parametrize("closed", ["yes", "unknown"])
+def test_no_tank_is_asked_where_another_listed_device_takes_the_expansion(place: str, closed: str) -> None:
+    device = {"place": place, "expansion_device": "other_listed", "check_valve_upstream": closed}
+    told = {**OPEN, **device, "relief_pressure_psi": 150}
+    report = assess(told).as_json()
+    tank = report["figures"]["expansion_tank_needed_gal"]
+    assert (tank["value"], tank["says"]) == (None, "Not needed: the listed device takes the expansion.")
+    assert pressure_words(told, report) == [], "what another device lets the pressure do is its maker's to say"
+    assert (pressure_words({**told, "expansion_device": "none"}, assess({**told, "expansion_device": "none"}).as_json()) != []) == (closed == "yes")

@@ -1,7 +1,4 @@
-"""No need is printed below itself, and no length or current allowed above: of every figure of the catalogue.
-
-What a vent, a pipe, a strap or a screw carries is printed to the nearest Btu/h or pound, as its check tells it.
-"""
+"""No need is printed below itself, and nothing that is allowed above: of every figure of the catalogue."""
 
 from __future__ import annotations
 
@@ -15,8 +12,8 @@ from heaterapp.rules import engine
 from heaterapp.rules.catalog import figure_contracts
 from tests import alone
 
-NEED = re.compile(r"_needed_|_min_")
-ALLOWANCE = re.compile(r"_allowed_|_ampacity_|_max_")
+NEED = re.compile(r"_needed_|_min_|_least_")
+ALLOWANCE = re.compile(r"_allowed_|_ampacity_|_max_|_capacity_|_allowable_")
 ODD = Decimal("5.12345678")
 
 

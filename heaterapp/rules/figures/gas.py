@@ -7,7 +7,7 @@ from ..calc import gas
 from ..figure import figure
 from ..questions.gas import PIPE
 from ..report import Worked
-from ..units import BtuPerCubicFoot, Foot, Inch, InchWaterColumn, Psi, Ratio, eighths, plain
+from ..units import BtuPerCubicFoot, Foot, Inch, InchWaterColumn, Psi, Ratio, eighths, plain, plain_down
 from ..when import is_
 
 STEEL = PIPE & is_("gas_pipe_material", "steel")
@@ -15,7 +15,7 @@ STEEL = PIPE & is_("gas_pipe_material", "steel")
 
 @figure(
     "Btu/h", "1", "the printed cell of the longest length; else share x (19.17 D (dH / (Cr L))^0.206)^(1/0.381) x heat value, kept between the tables' cells",
-    "fuel gas code, pipe sizing", when=STEEL, clauses=("gas.pipe",),
+    "fuel gas code, pipe sizing", when=STEEL, clauses=("gas.pipe",), down=True,
 )  # fmt: skip
 def gas_pipe_capacity_btuh(
     gas_pipe_in: Inch, gas_pipe_length_ft: Foot, gas_kind: str, gas_supply_pressure_psi: Psi,
@@ -39,7 +39,7 @@ def gas_pipe_capacity_btuh(
     other = f" of the {plain(found.drop_inwc)} in. w.c. table" if found.drop_inwc != drop else ""
     how = f"row {plain(found.row_ft)} ft{other}" if found.by == "cell" else f"equation at {plain(gas_pipe_length_ft)} ft"
     at = "" if propane else f", {plain(heat)} Btu/cu ft"
-    worked = f"{eighths(gas_pipe_in)} in, {plain(drop)} in. w.c. drop, {how}{at}: {plain(found.value, 0)} Btu/h"
+    worked = f"{eighths(gas_pipe_in)} in, {plain(drop)} in. w.c. drop, {how}{at}: {plain_down(found.value, 0)} Btu/h"
     said = "That row of the table is from memory: near it look in your code book." if found.doubt else ""
     if not propane and gas_heat_btu_per_ft3 is None:
         said = f"{said} {plain(heat)} Btu/cu ft is taken as usual: it is not the utility's figure.".strip()

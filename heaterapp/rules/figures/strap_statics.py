@@ -10,7 +10,7 @@ from ..calc.printed import row_where
 from ..figure import figure
 from ..questions.straps import LAGS, STRAPS, STRUTS
 from ..report import Worked
-from ..units import Degree, Gauge, Inch, Inches, Pound, Pounds, Ratio, eighths, plain
+from ..units import Degree, Gauge, Inch, Inches, Pound, Pounds, Ratio, eighths, plain, plain_down
 
 _STATICS = "statics of a sling with two legs, tank full, its mass at mid-height; own derivation"
 _WOOD = (
@@ -121,6 +121,7 @@ def strut_force_lb(strap_reactions_lb: Pounds, strut_angle_deg: Degree) -> Worke
     "wood-design standard 2018, 12.2.1, Table 12.2A and 2.3.2; length of the tip from memory of Table L2",
     when=LAGS,
     clauses=_WOOD,
+    down=True,
 )
 def lag_allowable_lb(
     lag_diameter_in: Inch, lag_length_in: Inch, wall_cover_in: Inch, stud_species: str | None = None,
@@ -144,7 +145,7 @@ def lag_allowable_lb(
     said = "" if stud_species else f"Wood not known: the lightest, gravity {plain(gravity)}, is taken."
     if lag_length_in > wall_cover_in + stud_deep:
         said = f"{said} Longer than a {eighths(stud_deep)} in stud is deep: only the thread inside it counts.".strip()
-    worked = f"{plain(reference)} x {plain(load_duration)} x {plain(thread, 4)} in = {plain(value, 0)} lb"
+    worked = f"{plain(reference)} x {plain(load_duration)} x {plain(thread, 4)} in = {plain_down(value, 0)} lb"
     if into < least_diameters * lag_diameter_in:
         said = f"Less than {plain(least_diameters)} diameters of it in the wood: it counts for nothing."
         worked = (
@@ -160,6 +161,7 @@ def lag_allowable_lb(
     "cold-formed steel practice; grade of the steel and safety factors from memory",
     when=STRAPS,
     clauses=("seismic.strap_strength",),
+    down=True,
 )
 def strap_allowable_lb(
     strap_kind: str,
@@ -181,5 +183,5 @@ def strap_allowable_lb(
     found = strap_steel.strap_tension(sheet["bare_in"], strap_width_in, strap_hole_in, **limits)
     thick, wide = plain(sheet["bare_in"], 4), plain(strap_width_in, 5)
     yields, breaks, over, under = map(plain, limits.values())
-    worked = f"yield {thick} x {wide} x {yields} / {over} = {plain(found.yield_lb, 0)}; rupture {thick} x ({wide} - {plain(strap_hole_in, 5)}) x {breaks} / {under} = {plain(found.rupture_lb, 0)} lb"
+    worked = f"yield {thick} x {wide} x {yields} / {over} = {plain_down(found.yield_lb, 0)}; rupture {thick} x ({wide} - {plain(strap_hole_in, 5)}) x {breaks} / {under} = {plain_down(found.rupture_lb, 0)} lb"
     return Worked(found.allowable_lb, worked, f"Steel of {yields} and {breaks} psi is taken, from memory.")

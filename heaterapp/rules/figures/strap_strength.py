@@ -10,7 +10,7 @@ from ..calc.printed import row_where
 from ..figure import figure
 from ..questions.straps import LAGS, STRUTS
 from ..report import Worked
-from ..units import Degree, Gauge, Inch, Pound, Pounds, Ratio, eighths, plain
+from ..units import Degree, Gauge, Inch, Pound, Pounds, Ratio, eighths, plain, plain_down
 
 
 @figure(
@@ -19,6 +19,7 @@ from ..units import Degree, Gauge, Inch, Pound, Pounds, Ratio, eighths, plain
     "Z'a = W' Z' / (W' cos^2 a + Z' sin^2 a), a from the wall's face; Z' = Z CD x depth / 8 diameters x thickness / 0.075 in",
     "wood-design standard 2018, Table 12K; 12.4.1 from memory; thinner steel in proportion: own reading, which gives less",
     when=LAGS,
+    down=True,
     clauses=(
         "seismic.lateral", "seismic.pull_and_shear", "seismic.gravity", "seismic.load_duration", "seismic.penetration",
         "seismic.lag_sizes", "seismic.studs", "seismic.strap_strength", "seismic.strut_strength",
@@ -65,7 +66,7 @@ def lag_slant_allowable_lb(
     worked = (
         f"out {plain(pull, 2)}, along {plain(along, 2)}, together {plain(found.load_lb, 2)} lb; Z' = {plain(across, 2)} lb; "
         f"{plain(lag_allowable_lb, 2)} x {plain(across, 2)} / ({plain(lag_allowable_lb, 2)} x ({plain(along, 2)} / {plain(found.load_lb, 2)})^2 + "
-        f"{plain(across, 2)} x ({plain(pull, 2)} / {plain(found.load_lb, 2)})^2) = {plain(found.allowable_lb, 0)} lb"
+        f"{plain(across, 2)} x ({plain(pull, 2)} / {plain(found.load_lb, 2)})^2) = {plain_down(found.allowable_lb, 0)} lb"
     )
     said = "" if share == 1 else f"The table is for steel {plain(plate)} in thick; this {part} is {plain(thick, 4)} in."
     return Worked(found.allowable_lb, worked, said)
@@ -77,6 +78,7 @@ def lag_slant_allowable_lb(
     "P = A Fcr / 1.67: Fcr by L / r, both ends pinned",
     "steel standard AISC 360-10 E3 as summed up at bgstructuralengineering.com; steel of the conduit from memory",
     when=STRUTS,
+    down=True,
     clauses=("seismic.strut_strength",),
 )
 def strut_allowable_lb(
@@ -90,6 +92,6 @@ def strut_allowable_lb(
     outside, wall = plain(tube["outside_in"]), plain(tube["wall_in"])
     worked = (
         f"tube {outside} x {wall} in, L / r = {plain(found.slenderness, 1)}, "
-        f"steel of {plain(limits['yield_psi'])} psi: {plain(found.allowable_lb, 0)} lb"
+        f"steel of {plain(limits['yield_psi'])} psi: {plain_down(found.allowable_lb, 0)} lb"
     )
     return Worked(found.allowable_lb, worked, "The tube alone: flattened or bent ends carry less and are not worked here.")

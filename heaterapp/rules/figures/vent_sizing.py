@@ -12,7 +12,7 @@ from ..calc.vent_tables import Grid, Read
 from ..figure import figure
 from ..questions.vent import BY_TABLE, SHARED_BY_TABLE
 from ..report import Worked
-from ..units import Count, Foot, Inch, Ratio, plain
+from ..units import Count, Foot, Inch, Ratio, plain, plain_down, plain_up
 from ..when import is_
 
 THOUSAND = 1000
@@ -35,8 +35,8 @@ class _Kept:
     why: str
 
 
-def _worked(table: Table, read: Read, kept: tuple[_Kept, ...]) -> Worked:
-    """The figure of a reading in Btu/h, the shares that stay multiplied in."""
+def _worked(table: Table, read: Read, kept: tuple[_Kept, ...], *, need: bool = False) -> Worked:
+    """The figure of a reading in Btu/h, the shares that stay multiplied in; a need is told rounded up."""
     if read.value is None:
         return Worked(None, says=f"{table.title}: {read.why}")
     cuts = [one for one in kept if one.share != 1]
@@ -45,10 +45,10 @@ def _worked(table: Table, read: Read, kept: tuple[_Kept, ...]) -> Worked:
         value, doubt = value * one.share, doubt * one.share
     value = value.quantize(FINEST)
     parts = "".join(f" x {plain(one.share)} ({one.why})" for one in cuts)
-    worked = f"{read.method}: {plain(read.value, 2)} thousand{parts} = {plain(value, 0)} Btu/h"
+    worked = f"{read.method}: {plain(read.value)} thousand{parts} = {(plain_up if need else plain_down)(value, 0)} Btu/h"
     said = f"Not permitted: {read.why}." if read.why else ""
     if doubt and not said:
-        said = f"It rests on a printed cell that is not sure: within {plain(doubt, 0)} Btu/h of it nothing is decided."
+        said = f"It rests on a printed cell that is not sure: within {plain_up(doubt, 0)} Btu/h of it nothing is decided."
     return Worked(value, worked, said, doubt=doubt, barred=bool(read.why))
 
 
@@ -67,7 +67,7 @@ def _pipes(vent: Decimal, connector: Decimal | None, connector_kind: str) -> Dec
 
 @figure("Btu/h", "1", "cell, or between cells, x what elbows, liner and lengths leave", _SOURCE, when=BY_TABLE, clauses=(
     "vent_sizing.single", "vent_sizing.liner", "vent_sizing.reduced", "vent_sizing.shared", "venting.connector_length",
-))  # fmt: skip
+), down=True)  # fmt: skip
 def vent_capacity_btuh(
     draft_kind: str, vent_height_ft: Foot, connector_kind: str, vent_shared: bool, draft_hood_outlet_in: Inch, vent_elbows_90: Count,
     vent_elbows_45: Count, vent_lateral_ft: Foot | None = None, vent_diameter_in: Inch | None = None,
@@ -130,7 +130,7 @@ def _connector(
 
 @figure("Btu/h", "1", "the least input of the table, by the vent's own size", _SOURCE, when=BY_TABLE & FAN, clauses=(
     "vent_sizing.single", "vent_sizing.shared", "venting.connector_length",
-))  # fmt: skip
+), up=True)  # fmt: skip
 def vent_least_input_btuh(
     vent_height_ft: Foot, connector_kind: str, vent_shared: bool, vent_lateral_ft: Foot | None = None,
     vent_diameter_in: Inch | None = None, connector_diameter_in: Inch | None = None, other_connector_kind: str | None = None,
@@ -158,12 +158,12 @@ def vent_least_input_btuh(
         table = single_wall_table if connector_kind == "single_wall" else type_b_table
         second = vent_lateral_ft
     read = vent_tables.read(_grid(table), "fan_min", height_ft=height, diameter_in=pipe, second_ft=second)
-    return _worked(table, read, ())
+    return _worked(table, read, (), need=True)
 
 
 @figure("Btu/h", "1", "the other appliance's connector: cell x what its length leaves", _SOURCE, when=SHARED_BY_TABLE, clauses=(
     "vent_sizing.shared", "venting.connector_length",
-))  # fmt: skip
+), down=True)  # fmt: skip
 def other_connector_capacity_btuh(
     other_vent_kind: str, connector_kind: str, other_connector_kind: str, vent_above_draft_hood_ft: Foot,
     other_connector_diameter_in: Inch, other_connector_vertical_rise_ft: Foot, other_connector_length_ft: Foot,
@@ -179,7 +179,7 @@ def other_connector_capacity_btuh(
 
 @figure("Btu/h", "1", "the other appliance's connector: the least input of the table", _SOURCE, when=SHARED_BY_TABLE & OTHER_FAN, clauses=(
     "vent_sizing.shared", "vent_sizing.single", "venting.connector_length",
-))  # fmt: skip
+), up=True)  # fmt: skip
 def other_least_input_btuh(
     connector_kind: str, other_connector_kind: str, vent_above_draft_hood_ft: Foot,
     other_connector_diameter_in: Inch, other_connector_vertical_rise_ft: Foot, other_connector_length_ft: Foot,
@@ -198,12 +198,12 @@ def other_least_input_btuh(
     read = vent_tables.read(
         _grid(table), "fan_min", height_ft=vent_above_draft_hood_ft, diameter_in=pipe, second_ft=second
     )
-    return _worked(table, read, ())
+    return _worked(table, read, (), need=True)
 
 
 @figure("Btu/h", "1", "common vent: cell x what its elbows, its liner and a manifold leave", _SOURCE, when=SHARED_BY_TABLE, clauses=(
     "vent_sizing.single", "vent_sizing.liner", "vent_sizing.shared",
-))  # fmt: skip
+), down=True)  # fmt: skip
 def common_vent_capacity_btuh(
     draft_kind: str, other_vent_kind: str, connector_kind: str, other_connector_kind: str, vent_above_draft_hood_ft: Foot,
     common_vent_diameter_in: Inch, common_vent_elbows_90: Count, common_vent_elbows_45: Count, connectors_manifolded: bool,
@@ -213,7 +213,7 @@ def common_vent_capacity_btuh(
 ) -> Worked:  # fmt: skip
     allowed = venting.connector_length_by_diameter(common_vent_diameter_in, offset_ft_per_in)
     if common_vent_offset_ft > allowed:
-        said = f"an offset of {plain(common_vent_offset_ft)} ft is longer than the {plain(allowed)} ft the tables allow"
+        said = f"an offset of {plain(common_vent_offset_ft)} ft is longer than the {plain_down(allowed, 3)} ft the tables allow"
         return Worked(None, says=said)
     table = common_single_wall if "single_wall" in (connector_kind, other_connector_kind) else common_type_b
     fans = [draft_kind, other_vent_kind].count("fan_assisted")

@@ -182,6 +182,8 @@ def expansion_tank_needed_gal(
 ) -> Worked:
     if closed_system is not None and closed_system.value == "no" and expansion_device != "tank" and not always:
         return Worked(None, says="The system is open: no tank is needed.")
+    if expansion_device == "other_listed":
+        return Worked(None, says="Not needed: the listed device takes the expansion.")
     most, basis = (
         (limit, "the book's limit")
         if limit is not None

@@ -81,9 +81,11 @@ def _heating(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Heating 
         return None
     if hot - cold < TOO_SMALL_A_RISE_F or supply >= relief:
         return None
-    if figure(report, "closed_system").get("value") != "yes":
+    device = answer(answers, "expansion_device")
+    if figure(report, "closed_system").get("value") != "yes" or device == "other_listed":
+        # What another listed device lets the pressure do is its maker's to say.
         return None
-    tank = answer(answers, "expansion_tank_gal") if answer(answers, "expansion_device") == "tank" else None
+    tank = answer(answers, "expansion_tank_gal") if device == "tank" else None
     charge = _charge(answers, report, air)
     needed = figure_number(report, "expansion_tank_needed_gal")
     # drawn for the size that is named beside it, which is the size to buy
