@@ -106,7 +106,7 @@ def _told(function: ast.FunctionDef) -> Iterator[ast.AST]:
             continue
         if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
             continue
-        if isinstance(node, ast.Call) and getattr(node.func, "id", "") in ("plain", "side_by_side", "eighths"):
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") in ("plain", "against_most", "against_least", "tape_most", "tape_least", "clear_of", "eighths"):
             continue
         yield node
         waiting.extend(ast.iter_child_nodes(node))

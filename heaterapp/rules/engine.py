@@ -18,7 +18,7 @@ from .known import SILENT, Got, Known
 from .plausible import implausible
 from .questions import CATALOGUE
 from .reading import BadAnswer
-from .report import TOPICS, Figure, Finding, Kind, Report, Result, Worked, canonical_bytes, side_by_side
+from .report import TOPICS, Figure, Finding, Kind, Report, Result, Worked, as_stored, canonical_bytes
 from .settle import acceptance_of, as_amended, note_of, settled
 from .units import EXACT, bare, is_sixteenth, rounded
 from .version import RULESET, digest
@@ -109,8 +109,7 @@ class _Run:
         return self.place.clauses[ident]
 
     def _finding(self, check: Check, clause: Clause | None, result: Result) -> Finding:
-        write = _inches if result.unit == "in" else bare
-        found, limit = side_by_side(result.found, result.limit, write=write)
+        found, limit = as_stored(result)
         open_item = result.verdict in ("fails", "authority", "engineer")
         missing: tuple[str, ...] = ()
         why = result.why + note_of(result, clause)
@@ -205,10 +204,6 @@ def judge(job: Job, place_name: str) -> Report:
     """
     with localcontext(EXACT):
         return _judged(_Run(job, place_name), job)
-
-
-def _inches(value: Decimal, places: int) -> str:
-    return bare(value, 4 if is_sixteenth(value) and places < 4 else places)
 
 
 def _judged(run: _Run, job: Job) -> Report:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any, Literal, NamedTuple
 
-from .units import bare, plain
+from .units import MOST_PLACES, bare, beside, is_sixteenth
 
 Verdict = Literal[
     "meets", "fails", "authority", "engineer", "unanswered", "silent", "not_applicable", "error"
@@ -232,18 +231,23 @@ def canonical_bytes(data: Any) -> bytes:
     ).encode()
 
 
-def side_by_side(
-    found: Any, limit: Any, places: int = 3, write: Callable[[Decimal, int], str] = plain
-) -> tuple[str | None, str | None]:
-    """Found and limit as printed, to `places`: with more digits where rounding would hide a difference.
+def as_stored(result: Result) -> tuple[str | None, str | None]:
+    """Found and limit of a result, to three places, the limit never rounded to its unsafe side.
 
-    >>> side_by_side(Decimal("80.04"), Decimal(80), 0), side_by_side(Decimal("160.2"), Decimal(80), 0)
-    (('80.04', '80'), ('160', '80'))
+    More places where rounding would hide that they differ.
+
+    >>> as_stored(fails("", Decimal("80.0004"), Decimal(80)))
+    ('80.0004', '80')
+    >>> as_stored(meets("", Decimal(1), Decimal("0.08251")))
+    ('1', '0.083')
     """
-    if isinstance(found, Decimal) and isinstance(limit, Decimal) and found != limit:
-        while places < 28 and bare(found, places) == bare(limit, places):
-            places += 1
-    return (
-        write(found, places) if isinstance(found, Decimal) else found,
-        write(limit, places) if isinstance(limit, Decimal) else limit,
+    found, limit, tape = result.found, result.limit, result.unit == "in"
+    if isinstance(found, Decimal) and isinstance(limit, Decimal):
+        need = (found > limit) == (result.verdict == "meets")
+        found, limit = beside(found, limit, need=need, tape=tape)
+        return bare(found, MOST_PLACES), bare(limit, MOST_PLACES)
+    told = (
+        bare(one, 4 if tape and is_sixteenth(one) else 3) if isinstance(one, Decimal) else one
+        for one in (found, limit)
     )
+    return next(told), next(told)

@@ -13,8 +13,13 @@ from typing import Annotated
 
 from .writing import (
     EXACT,
+    MOST_PLACES,
+    against_least,
+    against_most,
     amount,
     bare,
+    beside,
+    clear_of,
     eighths,
     eighths_up,
     is_sixteenth,
@@ -24,16 +29,19 @@ from .writing import (
     rounded,
     rounded_up,
     span,
+    tape_least,
     tape_mark,
+    tape_most,
     tape_range,
     tape_shown,
     unit_shown,
 )
 
 __all__ = [
-    "EXACT", "LONGEST", "Unit", "Unreadable", "amount", "bare", "eighths", "eighths_up", "is_sixteenth",
-    "parse_length", "parse_pitch", "parse_quantity", "plain", "plain_down", "plain_up", "rounded",
-    "rounded_up", "span", "tape_mark", "tape_range", "tape_shown", "unit_shown",
+    "EXACT", "LONGEST", "MOST_PLACES", "Unit", "Unreadable", "against_least", "against_most", "amount",
+    "bare", "beside", "clear_of", "eighths", "eighths_up", "is_sixteenth", "parse_length", "parse_pitch",
+    "parse_quantity", "plain", "plain_down", "plain_up", "rounded", "rounded_up", "span", "tape_least",
+    "tape_mark", "tape_most", "tape_range", "tape_shown", "unit_shown",
 ]  # fmt: skip
 
 

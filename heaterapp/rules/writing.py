@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal, InvalidOperation
 
 EXACT = Context(prec=28, rounding=ROUND_HALF_EVEN)
+_WIDE = Context(prec=80, rounding=ROUND_HALF_EVEN)
+MOST_PLACES = 28
 
 UNITS: dict[str, str] = {
     "degF": "°F", "degC": "°C", "deg": "°", "in2": "sq in", "ft3": "cu ft", "Btu/ft3": "Btu/cu ft",
@@ -116,6 +119,85 @@ def rounded(value: Decimal, step: Decimal, *, up: bool = False, down: bool = Fal
     return text[1:] if text.startswith("-") and not text.strip("-0.") else text
 
 
+def against_most(found: Decimal, most: Decimal, places: int = 3) -> tuple[str, str]:
+    """What was found and the most that is allowed, for reading: the limit never above itself.
+
+    places  decimals at least; more where it takes them for the two to stand in print as they do in truth
+
+    >>> against_most(Decimal("80.0004"), Decimal(80)), against_most(Decimal("45800"), Decimal("45800.7"), 0)
+    (('80.0004', '80'), ('45,800', '45,800.7'))
+    """
+    return _told(*beside(found, most, places), plain)
+
+
+def against_least(found: Decimal, least: Decimal, places: int = 3) -> tuple[str, str]:
+    """What was found and the least that is asked, for reading: the limit never below itself.
+
+    >>> against_least(Decimal("2.6996"), Decimal("2.69963"), 1), against_least(Decimal(5), Decimal("3.21"), 1)
+    (('2.6996', '2.6997'), ('5', '3.3'))
+    """
+    return _told(*beside(found, least, places, need=True), plain)
+
+
+def tape_most(found: Decimal, most: Decimal) -> tuple[str, str]:
+    """Two lengths in inches as `against_most`, what falls on a sixteenth as a tape shows it.
+
+    >>> tape_most(Decimal("14.375"), Decimal("36.0004"))
+    ('14 3/8', '36')
+    """
+    return _told(*beside(found, most, tape=True), _taped)
+
+
+def tape_least(found: Decimal, least: Decimal) -> tuple[str, str]:
+    """Two lengths in inches as `against_least`, what falls on a sixteenth as a tape shows it.
+
+    >>> tape_least(Decimal("17.9996"), Decimal(18))
+    ('17.9996', '18')
+    """
+    return _told(*beside(found, least, need=True, tape=True), _taped)
+
+
+def _told(found: Decimal, limit: Decimal, write: Callable[..., str]) -> tuple[str, str]:
+    return write(found, MOST_PLACES), write(limit, MOST_PLACES)
+
+
+def beside(
+    found: Decimal, limit: Decimal, places: int = 3, *, need: bool = False, tape: bool = False
+) -> tuple[Decimal, Decimal]:
+    """Found and limit to so few places, from `places` on, that neither seems on or past the other.
+
+    need  the limit is the least that is asked, rounded up; else the most that is allowed, rounded down
+    tape  what falls on a sixteenth stays
+
+    >>> beside(Decimal("0.1"), Decimal("0.08251"), need=True)
+    (Decimal('0.100'), Decimal('0.083'))
+    """
+    how = ROUND_CEILING if need else ROUND_FLOOR
+    for more in range(places, MOST_PLACES):
+        step = Decimal(1).scaleb(-more)
+        near, edge = (
+            one if tape and is_sixteenth(one) else one.quantize(step, rounding=way, context=_WIDE)
+            for one, way in ((found, ROUND_HALF_EVEN), (limit, how))
+        )
+        if found == limit:
+            return edge, edge
+        if _side(near, edge) == _side(found, limit):
+            return near, edge
+    return found, limit
+
+
+def clear_of(value: Decimal, *edges: Decimal, places: int = 3) -> str:
+    """A found number for reading, never onto or over an edge.
+
+    >>> clear_of(Decimal("80.0004"), Decimal(80)), clear_of(Decimal("0.04"), Decimal(0), places=1)
+    ('80.0004', '0.04')
+    """
+    sides = [_side(value, edge) for edge in edges]
+    while places < MOST_PLACES and [_side(Decimal(bare(value, places)), edge) for edge in edges] != sides:
+        places += 1
+    return plain(value, places)
+
+
 def eighths(value: Decimal) -> str:
     """A length in inches as a tape shows it, where it falls on a sixteenth; else as a decimal.
 
@@ -205,5 +287,5 @@ def tape_range(low: Decimal, high: Decimal, *found: Decimal) -> str:
     return f"{_taped(low)} to {_taped(high)}"
 
 
-def _taped(value: Decimal) -> str:
-    return eighths(value) if is_sixteenth(value) else plain(value, 28)
+def _taped(value: Decimal, places: int = MOST_PLACES) -> str:
+    return eighths(value) if is_sixteenth(value) else plain(value, places)

@@ -92,21 +92,27 @@ def reading(value: str, unit: str) -> str:
     return measure(value if exact is None else format(as_read(exact, unit), "f"), unit)
 
 
-def in_print(found: str | None, limit: str | None, unit: str) -> tuple[str, str]:
-    """Found and limit to the places that their unit needs.
+def in_print(found: str | None, limit: str | None, unit: str, bound: str = "") -> tuple[str, str]:
+    """Found and limit to the places that their unit needs; what is allowed rounded down, what is asked up.
+
+    bound  which way the limit bounds, as `bound_of` says it: rounded so, it is never told on its unsafe side
 
     Where rounding would bring the two together, or set them the other way round, all places stay.
 
-    >>> in_print("105000", "15354.637", "Btu/h"), in_print("80.04", "80", "psi")
+    >>> in_print("105000", "15354.237", "Btu/h", "at least"), in_print("80.04", "80", "psi")
     (('105,000 Btu/h', '15,355 Btu/h'), ('80.04 psi', '80 psi'))
-    >>> in_print("68.329", "80", "psi")
-    ('68.3 psi', '80 psi')
+    >>> in_print("68.329", "80", "psi"), in_print("40000", "45800.7", "Btu/h", "at most")
+    (('68.3 psi', '80 psi'), ('40,000 Btu/h', '45,800 Btu/h'))
     """
     step, exact = STEPS.get(unit), (number(found), number(limit))
     if step:
+        sides = {}, {"up": bound.endswith("at least"), "down": bound.endswith(("at most", *NO_LIMIT.values()))}
         brief = tuple(
-            one if one is None else min(one, Decimal(rounded(one, step)), key=places_of) for one in exact
+            one if one is None else min(one, Decimal(rounded(one, step, **way)), key=places_of)
+            for one, way in zip(exact, sides, strict=True)
         )
+        if exact[0] == exact[1]:
+            brief = brief[1], brief[1]
         if None in exact or _order(brief) == _order(exact):
             found, limit = (
                 text if one is None else format(one, "f")
@@ -178,13 +184,17 @@ def over_limit(finding: Item) -> Decimal | None:
 def found_words(finding: Item) -> tuple[str, str]:
     """Found and limit as words, each with its unit; a number says what it is where the check's name does not."""
     told_of = (finding.get("check", ""), finding["found"], finding["limit"], finding["unit"])
-    return _words(*told_of, spoken())
+    return _words(*told_of, bound_of(finding), spoken())
 
 
 @lru_cache(maxsize=5000)
-def _words(check: str, found: str | None, limit: str | None, unit: str, language: str) -> tuple[str, str]:
+def _words(
+    check: str, found: str | None, limit: str | None, unit: str, bound: str, language: str
+) -> tuple[str, str]:
     # A page asks for the same words at a question, in its section and in the list of all.
-    said, most = (_counted(text, unit, COUNTED.get(check, "")) for text in in_print(found, limit, unit))
+    said, most = (
+        _counted(text, unit, COUNTED.get(check, "")) for text in in_print(found, limit, unit, bound)
+    )
     what = FOUND_AS.get(check) if number(found) is not None else None
     said, most = told(check, said), told(check, most)
     return say(what, found=said) if what else said, most

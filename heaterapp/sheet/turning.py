@@ -8,8 +8,7 @@ from html import escape
 from typing import Any
 
 from ..languages import say, told
-from ..rules.report import side_by_side
-from ..rules.units import plain_up
+from ..rules.units import against_most, plain_up
 from .bounds import reading
 from .draw.given import figures_taped
 from .findings import is_known, value_of
@@ -88,7 +87,7 @@ def _reached(size: Mapping[str, Any]) -> str:
         found, limit = Decimal(size["found"]), Decimal(size["limit"])
     except (ArithmeticError, TypeError):
         return ""
-    return f"{side_by_side(found, limit, 0)[0]} {size['unit']}"
+    return f"{against_most(found, limit, 0)[0]} {size['unit']}"
 
 
 def _taped(band: str) -> str:

@@ -14,7 +14,7 @@ import pytest
 from heaterapp.certificate import NotReady, render_here, wording
 from heaterapp.certificate.filed import Filed
 from heaterapp.certificate.findings import SAID_OTHERWISE, short_name, topic_words
-from heaterapp.sheet.bounds import in_print
+from heaterapp.sheet.bounds import bound_of, in_print
 
 BANNED = re.compile(r"\b(safe|guaranteed?|approved|passed|passes inspection|compliant)\b", re.IGNORECASE)
 
@@ -79,7 +79,7 @@ def test_every_check_stands_with_found_limit_and_section(gas, record_of):
         if one["verdict"] != "meets":
             assert name.lower() in text.lower() or one["title"].rstrip(".") in text, one["check"]
             continue
-        found, limit = in_print(one["found"], one["limit"], one["unit"])
+        found, limit = in_print(one["found"], one["limit"], one["unit"], bound_of(one))
         mark = "○" if one["kind"] == "advice" else "●"
         shown = f"{mark} {name} {SAID_OTHERWISE.get(one['check'], {}).get(found, found)}"
         at = text.find(re.sub(r"\s+", " ", shown))

@@ -11,7 +11,7 @@ from ..figure import figure
 from ..questions.plate import STORAGE
 from ..questions.water import TANK
 from ..report import Worked
-from ..units import DegF, Foot, Gallon, Psi, bare, plain, plain_up
+from ..units import DegF, Foot, Gallon, Psi, bare, clear_of, plain, plain_up
 from ..when import differ
 
 _BOYLE = "Boyle's law, absolute pressures, gauge plus local air pressure"
@@ -198,7 +198,7 @@ def expansion_tank_needed_gal(
             None, says=f"{found.says}: the house pressure is at {plain(most)} psi or above ({basis})"
         )
     grown, air = _finely(thermal_expansion_gal, local_atmosphere_psia, precharge_target_psi, most, plain_up(found.value, 3))
-    worked = f"{grown} / (1 - ({plain(precharge_target_psi)} + {air}) / ({plain(most)} + {air})) = {plain_up(found.value, 3)} gal, rounded up"
+    worked = f"{grown} / (1 - ({clear_of(precharge_target_psi, most)} + {air}) / ({plain(most)} + {air})) = {plain_up(found.value, 3)} gal, rounded up"
     return Worked(found.value, worked, said)
 
 
@@ -209,7 +209,7 @@ def _finely(
     told = bare(grown, 5), bare(air)
     for more in range(FINEST if supply < most else 0):
         told = bare(grown, 5 + more), bare(air, 3 + more)
-        ve, pa, ps = Decimal(told[0]), Decimal(told[1]), Decimal(bare(supply))
+        ve, pa, ps = Decimal(told[0]), Decimal(told[1]), Decimal(clear_of(supply, most).replace(",", ""))
         if plain_up(ve / (1 - (ps + pa) / (most + pa)), 3) == printed:
             return told
     return told

@@ -6,7 +6,7 @@ Fix: clear the space, or bring the air in by two openings.
 
 from ...questions.air import INDOOR_AIR, ONE_HIGH
 from ...report import Result, fails, meets
-from ...units import Inch, eighths
+from ...units import Inch, tape_least
 
 CLAUSES = ("air.one_opening",)
 WHEN = INDOOR_AIR & ONE_HIGH
@@ -15,9 +15,11 @@ WHEN = INDOOR_AIR & ONE_HIGH
 def check(
     air_clear_sides_in: Inch, air_clear_front_in: Inch, *, clear_sides: Inch, clear_front: Inch
 ) -> Result:
-    sides = f"{eighths(air_clear_sides_in)} in clear at sides and back; at least {eighths(clear_sides)} in."
+    found, least = tape_least(air_clear_sides_in, clear_sides)
+    sides = f"{found} in clear at sides and back; at least {least} in."
     if air_clear_sides_in < clear_sides:
         return fails(sides, air_clear_sides_in, clear_sides, "in")
-    front = f"{eighths(air_clear_front_in)} in clear in front; at least {eighths(clear_front)} in."
+    found, least = tape_least(air_clear_front_in, clear_front)
+    front = f"{found} in clear in front; at least {least} in."
     answer = meets if air_clear_front_in >= clear_front else fails
     return answer(f"{sides} {front}", air_clear_front_in, clear_front, "in")

@@ -7,8 +7,8 @@ Fix: enlarge the openings, open the room to more rooms, or bring air from outdoo
 from decimal import Decimal
 
 from ...questions.air import INDOOR_AIR
-from ...report import Result, Worked, authority, fails, meets, side_by_side, unanswered
-from ...units import BtuPerHour, CubicFootPerMinute, unit_shown
+from ...report import Result, Worked, authority, fails, meets, unanswered
+from ...units import BtuPerHour, CubicFootPerMinute, against_least, unit_shown
 
 CLAUSES = (
     "air.standard", "air.infiltration", "air.indoor_openings", "air.other_storey", "air.outdoor_openings", "air.one_opening",
@@ -65,6 +65,6 @@ def _side(what: str, have: Worked | None, want: Worked | None, unit: str, clause
         says = " and ".join(one.says for one in (have, want) if one is not None and one.says)
         needs = tuple(name for one in (have, want) if one is not None for name in one.needs)
         return unanswered(f"To answer: {says or 'what is measured of the air'}.", needs=needs)
-    found, limit = side_by_side(there, needed, 1)
+    found, limit = against_least(there, needed, 1)
     said = f"{what.capitalize()} {found} {unit_shown(unit)}; at least {limit} {unit_shown(unit)} is needed."
     return (meets if there >= needed else fails)(said, there, needed, unit, clause=clause)

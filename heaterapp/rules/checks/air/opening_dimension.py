@@ -6,13 +6,14 @@ Fix: make the opening or duct at least that wide and that high.
 
 from ...questions.air import INDOOR_AIR, ONE_HIGH, TWO
 from ...report import Result, fails, meets
-from ...units import Inch, eighths
+from ...units import Inch, tape_least
 
 CLAUSES = ("air.dimension",)
 WHEN = INDOOR_AIR & (TWO | ONE_HIGH)
 
 
 def check(air_opening_least_dimension_in: Inch, *, least: Inch) -> Result:
-    said = f"Least dimension {eighths(air_opening_least_dimension_in)} in; at least {eighths(least)} in."
+    found, asked = tape_least(air_opening_least_dimension_in, least)
+    said = f"Least dimension {found} in; at least {asked} in."
     answer = meets if air_opening_least_dimension_in >= least else fails
     return answer(said, air_opening_least_dimension_in, least, "in")

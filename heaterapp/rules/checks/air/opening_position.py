@@ -9,7 +9,7 @@ from decimal import Decimal
 from ...catalog import NotHere
 from ...questions.air import INDOOR_AIR, ONE_HIGH, TWO
 from ...report import Result, fails, meets
-from ...units import Inch, eighths
+from ...units import Inch, tape_most
 
 CLAUSES = ("air.position",)
 WHEN = INDOOR_AIR & (TWO | ONE_HIGH)
@@ -22,12 +22,15 @@ def check(
     within_top: Inch,
     within_bottom: Inch,
 ) -> Result:
-    high = f"The high opening starts {eighths(air_high_from_top_in)} in below the top, {eighths(within_top)} in at most."
+    found, most = tape_most(air_high_from_top_in, within_top)
+    high = f"The high opening starts {found} in below the top, {most} in at most."
     if air_high_from_top_in > within_top:
         return fails(high, air_high_from_top_in, within_top, "in")
     if not isinstance(air_low_from_bottom_in, Decimal):
         return meets(high, air_high_from_top_in, within_top, "in")
-    low = f"The low opening starts {eighths(air_low_from_bottom_in)} in above the bottom, {eighths(within_bottom)} in at most."
+    found, most = tape_most(air_low_from_bottom_in, within_bottom)
+    low = f"The low opening starts {found} in above the bottom, {most} in at most."
     if air_low_from_bottom_in > within_bottom:
         return fails(low, air_low_from_bottom_in, within_bottom, "in")
-    return meets(f"{high} {low}", max(air_high_from_top_in, air_low_from_bottom_in), within_top, "in")
+    both = ((air_high_from_top_in, within_top), (air_low_from_bottom_in, within_bottom))
+    return meets(f"{high} {low}", *min(both, key=lambda one: one[1] - one[0]), "in")

@@ -10,7 +10,7 @@ from ...book import Table
 from ...calc import electrical
 from ...questions.plate import ELECTRIC
 from ...report import Result, Worked, engineer, fails, meets, unanswered
-from ...units import Ampere, Awg, plain
+from ...units import Ampere, Awg, against_least, against_most, plain
 from . import NO_AMPERES
 
 CLAUSES = (
@@ -31,10 +31,11 @@ def check(
     small = [row for row in caps.rows if row["metal"] == wire_metal and row["awg"] <= wire_awg]
     least = max(small, key=lambda row: row["awg"], default=None)
     if least is not None and breaker_a > least["breaker_a"]:
-        held = f"may have a breaker of {plain(least['breaker_a'])} A at most"
+        breaker, most_a = against_most(breaker_a, least["breaker_a"])
+        held = f"may have a breaker of {most_a} A at most"
         if wire_awg > least["awg"]:
             held = f"is thinner than {plain(least['awg'])} AWG, which {held}"
-        why = f"{plain(wire_awg)} AWG {wire_metal} {held}; this one is {plain(breaker_a)} A."
+        why = f"{plain(wire_awg)} AWG {wire_metal} {held}; this one is {breaker} A."
         return fails(why, breaker_a, least["breaker_a"], "A", clause="electric.small_conductors")
     if least is not None and wire_awg > max(row["awg"] for row in small):
         why = f"{plain(wire_awg)} AWG {wire_metal} is thinner than {plain(least['awg'])} AWG, the thinnest that a circuit may have."
@@ -42,15 +43,17 @@ def check(
         return fails(why, f"{plain(wire_awg)} AWG", least_size, clause="electric.small_conductors")
     if not isinstance(carries, Decimal):
         return engineer(f"Not in the table: {conductor_ampacity_a.says}.", clause=clause)
-    said = f"{plain(wire_awg)} AWG {wire_metal} carries {plain(carries)} A"
+    amperes, asked = against_least(carries, needed) if isinstance(needed, Decimal) else (plain(carries), "")
+    said = f"{plain(wire_awg)} AWG {wire_metal} carries {amperes} A"
     if isinstance(needed, Decimal):
-        said += f"; the circuit needs {plain(needed)} A."
+        said += f"; the circuit needs {asked} A."
         if carries < needed:
             return fails(said, carries, needed, "A", clause=clause)
     most = electrical.breaker_limit_of_wire(carries, [row["rating_a"] for row in ratings.rows])
     # Said even where the load is not known: such a breaker does not protect this wire.
     if most is not None and breaker_a > most:
-        why = f"{plain(wire_awg)} AWG {wire_metal} may have a breaker of {plain(most)} A at most; this one is {plain(breaker_a)} A."
+        breaker, most_a = against_most(breaker_a, most)
+        why = f"{plain(wire_awg)} AWG {wire_metal} may have a breaker of {most_a} A at most; this one is {breaker} A."
         return fails(why, breaker_a, most, "A", clause=clause)
     if not isinstance(needed, Decimal):
         return unanswered(f"Not worked out: {circuit_needed_a.says}.", clause=clause, fix=NO_AMPERES)

@@ -7,7 +7,7 @@ Fix: fit a ground-fault receptacle or breaker for this circuit, and press its te
 from ...questions import as_read
 from ...questions.electric import PLUGGED
 from ...report import Result, authority, fails, meets, silent, unanswered
-from ...units import Ampere, Volt, plain
+from ...units import Ampere, Volt, against_most
 
 CLAUSES = ("electric.ground_fault",)
 WHEN = PLUGGED
@@ -27,9 +27,11 @@ def check(
     if room is None or volts is None or (breaker_a is None and up_to_amps is not None):
         return unanswered("To answer: where the receptacle is, and its circuit.", needs=("room", "volts", "breaker_a"))
     if volts > up_to_volts:
-        return silent(f"This edition asks it up to {plain(up_to_volts)} V; this is {plain(volts)} V.")
+        found, most = against_most(volts, up_to_volts)
+        return silent(f"This edition asks it up to {most} V; this is {found} V.")
     if up_to_amps is not None and breaker_a is not None and breaker_a > up_to_amps:
-        return silent(f"This edition asks it up to {plain(up_to_amps)} A; this is {plain(breaker_a)} A.")
+        found, most = against_most(breaker_a, up_to_amps)
+        return silent(f"This edition asks it up to {most} A; this is {found} A.")
     if room in rooms_in_doubt:
         said = "No ground-fault protection. It is asked in an unfinished basement and where laundry is done: ask the authority whether this is one."
         return authority(said, "none", "protected")

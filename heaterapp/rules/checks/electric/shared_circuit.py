@@ -6,7 +6,7 @@ Fix: move the plug to a circuit that serves the heater alone, or fit the kind of
 
 from ...questions.electric import PLUGGED
 from ...report import Result, authority, fails, meets, unanswered
-from ...units import Ampere, Ratio, plain
+from ...units import Ampere, Ratio, against_most, plain
 
 CLAUSES = ("electric.shared_circuit", "electric.instructions")
 WHEN = PLUGGED
@@ -22,15 +22,17 @@ def check(
         said = "The maker asks for a circuit of its own; this one feeds other things too."
         return fails(said, "shared", "its own", clause="electric.instructions")
     if breaker_a > up_to:
-        said = f"A shared circuit of {plain(breaker_a)} A; the rule held here is for {plain(up_to)} A and less."
+        found, held = against_most(breaker_a, up_to)
+        said = f"A shared circuit of {found} A; the rule held here is for {held} A and less."
         return authority(said, breaker_a, up_to, "A")
     takes = heater_amps if heater_amps is not None else minimum_circuit_a
     if takes is None:
         return unanswered("To answer: the heater's kW and volts, or the least circuit amperes on its plate.")
-    said = f"It takes {plain(takes, 1)} A of a shared circuit of {plain(breaker_a)} A"
     most, least = loose * breaker_a, fastened * breaker_a
+    drawn, allowed = against_most(takes, most if takes > most else least, 1)
+    said = f"It takes {drawn} A of a shared circuit of {plain(breaker_a)} A"
     if takes > most:
-        return fails(f"{said}; {plain(most, 1)} A at most.", takes, most, "A")
+        return fails(f"{said}; {allowed} A at most.", takes, most, "A")
     if takes > least:
-        return authority(f"{said}; fastened in place, as a strapped and piped tank is, {plain(least, 1)} A at most.", takes, least, "A")
-    return meets(f"{said}; {plain(least, 1)} A at most.", takes, least, "A")
+        return authority(f"{said}; fastened in place, as a strapped and piped tank is, {allowed} A at most.", takes, least, "A")
+    return meets(f"{said}; {allowed} A at most.", takes, least, "A")

@@ -6,14 +6,15 @@ Fix: power off, and fit an element or a heater marked for this voltage.
 
 from ...questions.plate import ELECTRIC
 from ...report import Result, authority, fails, meets
-from ...units import Ratio, Volt, plain
+from ...units import Ratio, Volt, against_most
 
 CLAUSES = ("electric.voltage",)
 WHEN = ELECTRIC
 
 
 def check(volts: Volt, input_kw_at_volts: Volt, *, weakest: Ratio) -> Result:
-    said = f"The supply has {plain(volts)} V, the plate gives its kW at {plain(input_kw_at_volts)} V."
+    found, plate = against_most(volts, input_kw_at_volts)
+    said = f"The supply has {found} V, the plate gives its kW at {plate} V."
     if volts > input_kw_at_volts:
         return fails(said, volts, input_kw_at_volts, "V")
     if volts < weakest * input_kw_at_volts:

@@ -8,8 +8,8 @@ from decimal import Decimal
 
 from ...questions.plate import STORAGE
 from ...questions.water import TANK
-from ...report import Result, Worked, authority, fails, meets, side_by_side
-from ...units import Psi
+from ...report import Result, Worked, authority, fails, meets
+from ...units import Psi, against_most
 
 CLAUSES = ("expansion.peak",)
 WHEN = STORAGE & TANK
@@ -30,7 +30,7 @@ def check(
     if not isinstance(peak, Decimal):
         said = "The tank cannot hold the expansion as it is set: the relief valve opens."
         return over(said + again, "cannot hold", relief_pressure_psi, "psi", fix=fix)
-    reached, opens = side_by_side(peak, relief_pressure_psi, 1)
+    reached, opens = against_most(peak, relief_pressure_psi, 1)
     said = f"As set, the pressure reaches {reached} psi; the relief valve opens at {opens} psi."
     if peak < relief_pressure_psi:
         return meets(said, peak, relief_pressure_psi, "psi")

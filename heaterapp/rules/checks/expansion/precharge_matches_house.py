@@ -10,8 +10,8 @@ from decimal import Decimal
 
 from ...calc.expansion import REDUCE_FIRST
 from ...questions.water import TANK
-from ...report import Result, Worked, advice, authority, fails, meets, side_by_side
-from ...units import DegF, Psi, plain
+from ...report import Result, Worked, advice, authority, fails, meets
+from ...units import DegF, Psi, clear_of, plain
 
 CLAUSES = ("expansion.precharge",)
 WHEN = TANK
@@ -29,11 +29,11 @@ def check(
     gap, reduce_first = abs(charge - target), precharge_target_psi.unsettled
     setting = "reducing valve's setting" if prv_fitted else "street pressure"
     basis = "house pressure" if house_pressure_psi is not None else setting
-    said = f"Air charge {plain(precharge_psi)} psi, {basis} {plain(target)} psi: {plain(gap)} psi apart."
+    said = f"Air charge {plain(precharge_psi)} psi, {basis} {plain(target)} psi: {clear_of(gap, near, far)} psi apart."
     shown: tuple[Decimal, Decimal | str, str] = (charge, target, "psi")
     fix = f"Set tank air to {plain(target, 1)} psi, with the water off and a tap open."
     if precharge_installed_psi is not None and precharge_air_f is not None and installed_air_f is not None:
-        apart = max((side_by_side(gap, one, 1)[0] or "" for one in (near, far)), key=len)
+        apart = clear_of(gap, near, far, places=1)
         set_at, hangs_at = plain(precharge_air_f), plain(installed_air_f)
         said = (
             f"Air charge {plain(precharge_psi)} psi at {set_at} F, which is {plain(charge, 1)} psi at {hangs_at} F where the tank hangs;"

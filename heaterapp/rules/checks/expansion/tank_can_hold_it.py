@@ -9,7 +9,7 @@ from decimal import Decimal
 from ...questions.plate import STORAGE
 from ...questions.water import TANK
 from ...report import Result, Worked, authority, fails, meets
-from ...units import Gallon, Psi, plain
+from ...units import Gallon, Psi, against_most
 
 CLAUSES = ("expansion.peak",)
 WHEN = STORAGE & TANK
@@ -26,9 +26,10 @@ def check(
     holds = expansion_acceptance_gal if expansion_acceptance_gal is not None else expansion_tank_gal
     room = "of its whole size" if expansion_acceptance_gal is None else "that its label says it takes"
     if isinstance(used, Decimal):
-        said = f"When hot {plain(used)} gal of water is in it, of the {plain(holds)} gal {room}."
+        water, takes = against_most(used, holds)
+        said = f"When hot {water} gal of water is in it, of the {takes} gal {room}."
         return meets(said, used, holds, "gal")
-    said = f"The tank cannot hold the expansion as set, in the {plain(holds)} gal {room}."
+    said = f"The tank cannot hold the expansion as set, in the {against_most(holds, holds)[1]} gal {room}."
     if house_pressure_psi is not None and drew_water_before_reading is False:
         said += " The pressure was read without drawing water first: draw water and read again."
         return authority(said, "cannot hold", holds, "gal", fix=fix)

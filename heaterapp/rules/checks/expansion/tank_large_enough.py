@@ -8,8 +8,8 @@ from decimal import Decimal
 
 from ...questions.plate import STORAGE
 from ...questions.water import TANK
-from ...report import Result, Worked, advice, authority, fails, meets, side_by_side, unanswered
-from ...units import Gallon, Psi, plain, plain_up
+from ...report import Result, Worked, advice, authority, fails, meets, unanswered
+from ...units import Gallon, Psi, against_least, against_most, plain, plain_up
 
 CLAUSES = ("expansion.pressure_limit", "expansion.advised_limit", "expansion.peak")
 WHEN = STORAGE & TANK
@@ -18,7 +18,7 @@ WHEN = STORAGE & TANK
 def _reached(peak: object, limit: Decimal) -> str:
     if not isinstance(peak, Decimal):
         return "it cannot hold the expansion"
-    return f"pressure would reach {side_by_side(peak, limit, 0)[0]} psi"
+    return f"pressure would reach {against_most(peak, limit, 0)[0]} psi"
 
 
 def _size(tank: Decimal, needed: object, most: Decimal, holds: bool, advised: bool) -> tuple[str, str]:
@@ -27,10 +27,11 @@ def _size(tank: Decimal, needed: object, most: Decimal, holds: bool, advised: bo
         named = f"the {plain(most)} psi of good practice" if advised else f"{plain(most)} psi"
         size = f"At this house pressure no size keeps to {named}; this tank is {plain(tank)} gal"
         return size, "Lower the house pressure with the reducing valve, then size the tank again."
+    has, asks = against_least(tank, needed, 1)
     if not holds and tank >= needed:
-        size = f"A tank of {plain_up(needed)} gal would do and this one is {plain(tank)}, but by its label it takes too little water"
+        size = f"A tank of {asks} gal would do and this one is {has}, but by its label it takes too little water"
         return size, "Fit an expansion tank whose label says that it takes all of the expansion."
-    size = f"Tank needs at least {plain_up(needed)} gal; this one is {plain(tank)}"
+    size = f"Tank needs at least {asks} gal; this one is {has}"
     size += f", to stay within the {plain(most)} psi of good practice" if advised else ""
     return size, f"Fit an expansion tank of {plain_up(needed)} gal or more, or lower the house pressure."
 
@@ -56,7 +57,7 @@ def check(
         if limit is None:
             held = f"within the {plain(most)} psi that good practice advises; the book names no limit"
         return meets(
-            f"Charged to the house pressure it peaks at {side_by_side(peak, most, 1)[0]} psi, {held}.{worst}",
+            f"Charged to the house pressure it peaks at {against_most(peak, most, 1)[0]} psi, {held}.{worst}",
             peak,
             most,
             "psi",
@@ -85,5 +86,6 @@ def check(
         "fails", f"{size}: {reached}.{worst}", peak, advised_limit, "psi",
         fix=fix, clause="expansion.advised_limit",
     )  # fmt: skip
-    said = f"The book names no limit but what the parts are rated for, {plain(hard)} psi at the lowest; it peaks at {side_by_side(peak, hard, 1)[0]} psi.{worst}"
+    reaches, rated_for = against_most(peak, hard, 1)
+    said = f"The book names no limit but what the parts are rated for, {rated_for} psi at the lowest; it peaks at {reaches} psi.{worst}"
     return meets(said, peak, hard, "psi", clause="expansion.peak"), note

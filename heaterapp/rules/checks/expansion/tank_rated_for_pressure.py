@@ -6,13 +6,14 @@ Fix: fit an expansion tank rated at the relief valve's setting or above.
 
 from ...questions.water import TANK
 from ...report import Result, fails, meets
-from ...units import Psi, plain
+from ...units import Psi, against_least
 
 CLAUSES = ("expansion.rating",)
 WHEN = TANK
 
 
 def check(expansion_tank_rating_psi: Psi, relief_pressure_psi: Psi) -> Result:
-    said = f"Tank rated {plain(expansion_tank_rating_psi)} psi, relief valve set to {plain(relief_pressure_psi)} psi."
+    found, least = against_least(expansion_tank_rating_psi, relief_pressure_psi)
+    said = f"Tank rated {found} psi, relief valve set to {least} psi."
     answer = meets if expansion_tank_rating_psi >= relief_pressure_psi else fails
     return answer(said, expansion_tank_rating_psi, relief_pressure_psi, "psi")

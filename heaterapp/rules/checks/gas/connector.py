@@ -6,7 +6,7 @@ Fix: fit one listed connector within the length, in the heater's room; bring the
 
 from ...questions.plate import FUEL
 from ...report import Result, advice, fails, meets, unanswered
-from ...units import Count, Inch, eighths, plain
+from ...units import Count, Inch, eighths, plain, tape_most
 
 CLAUSES = ("gas.connector", "gas.connector_new")
 WHEN = FUEL
@@ -31,7 +31,8 @@ def check(
         )
     if gas_connector_length_in is None:
         return unanswered("To answer: the connector's length.", needs=("gas_connector_length_in",))
-    said = f"Connector {eighths(gas_connector_length_in)} in long, {limit} in at most."
+    found, limit = tape_most(gas_connector_length_in, longest)
+    said = f"Connector {found} in long, {limit} in at most."
     if gas_connector_length_in > longest:
         return fails(said, gas_connector_length_in, longest, "in")
     if gas_connector_through_wall is None:

@@ -6,7 +6,7 @@ Fix: fit a listed connector whose tag gives at least the heater's input.
 
 from ...questions.plate import FUEL
 from ...report import Result, advice, fails, meets, not_applicable
-from ...units import BtuPerHour, Count, plain
+from ...units import BtuPerHour, Count, against_least
 
 CLAUSES = ("gas.connector_capacity",)
 WHEN = FUEL
@@ -19,8 +19,9 @@ def check(
     if gas_connector_count == 0:
         return not_applicable("Rigid pipe, no connector.")
     if gas_connector_btuh is None:
-        said = f"The connector's capacity was not read: its tag must give {plain(input_btuh)} Btu/h or more."
+        said = f"The connector's capacity was not read: its tag must give {against_least(input_btuh, input_btuh)[1]} Btu/h or more."
         return advice("unanswered", said, needs=("gas_connector_btuh",))
-    said = f"The connector carries {plain(gas_connector_btuh)} Btu/h; the heater takes {plain(input_btuh)}."
+    found, least = against_least(gas_connector_btuh, input_btuh)
+    said = f"The connector carries {found} Btu/h; the heater takes {least}."
     answer = meets if gas_connector_btuh >= input_btuh else fails
     return answer(said, gas_connector_btuh, input_btuh, "Btu/h")

@@ -6,13 +6,14 @@ Fix: find what starves it: pipe, regulator, meter or connector; measure again wi
 
 from ...questions.gas import PRESSURE
 from ...report import Result, fails, meets
-from ...units import InchWaterColumn, plain
+from ...units import InchWaterColumn, against_least
 
 CLAUSES = ("gas.inlet",)
 WHEN = PRESSURE
 
 
 def check(gas_running_inwc: InchWaterColumn, heater_min_inlet_inwc: InchWaterColumn) -> Result:
-    said = f"{plain(gas_running_inwc)} in. w.c. with everything firing; the plate asks {plain(heater_min_inlet_inwc)} in. w.c. at least."
+    found, least = against_least(gas_running_inwc, heater_min_inlet_inwc)
+    said = f"{found} in. w.c. with everything firing; the plate asks {least} in. w.c. at least."
     answer = meets if gas_running_inwc >= heater_min_inlet_inwc else fails
     return answer(said, gas_running_inwc, heater_min_inlet_inwc, "in. w.c.")

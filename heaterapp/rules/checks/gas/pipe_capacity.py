@@ -9,7 +9,7 @@ from decimal import Decimal
 from ...book import Table
 from ...calc import gas
 from ...questions.gas import PIPE
-from ...report import Result, Worked, authority, engineer, fails, meets, side_by_side, unanswered
+from ...report import Result, Worked, authority, engineer, fails, meets, unanswered
 from ...units import (
     BtuPerCubicFoot,
     BtuPerHour,
@@ -19,6 +19,9 @@ from ...units import (
     InchWaterColumn,
     Psi,
     Ratio,
+    against_least,
+    against_most,
+    clear_of,
     eighths,
     plain,
 )
@@ -42,7 +45,8 @@ def check(
     if gas_pipe_material != "steel":
         return engineer(f"No table is held here for {gas_pipe_material} pipe: size it by the code's own table.")
     if gas_pipe_total_btuh < input_btuh:
-        said = f"The pipe is said to feed {plain(gas_pipe_total_btuh)} Btu/h, less than this heater's {plain(input_btuh)}."
+        feeds, own = against_least(gas_pipe_total_btuh, input_btuh)
+        said = f"The pipe is said to feed {feeds} Btu/h, less than this heater's {own}."
         return unanswered(said, needs=("gas_pipe_total_btuh", "input_btuh"))
     if gas_pipe_capacity_btuh is None or gas_pipe_in is None:
         return unanswered("To answer: the gas pipe.")
@@ -67,9 +71,10 @@ def check(
         if one is None:
             designed = designed or engineer(f"{what} is of no size that is held here: it needs a design.")
             continue
-        result = _judged(what, load, one, near, share_left)
-        if drop > usual_drop and result.verdict != "fails":
-            usual = gas.section(by, pipe_in=size, length_ft=gas_pipe_length_ft, propane=propane, drop_inwc=usual_drop)
+        beyond = drop > usual_drop
+        usual = gas.section(by, pipe_in=size, length_ft=gas_pipe_length_ft, propane=propane, drop_inwc=usual_drop) if beyond else None
+        result = _judged(what, load, one, near, share_left, *([usual.value] if usual else []))
+        if beyond and result.verdict != "fails":
             if usual is not None and _judged(what, load, usual, near, share_left).verdict != "meets":
                 result = _design_to_show(result, load, drop, usual)
         judged.append((load / one.value, result))
@@ -77,7 +82,8 @@ def check(
     failing = [one for one in judged if one[1].verdict == "fails"]
     thin = next((one for one in gas_sections or () if one[1] < input_btuh), None)
     if thin and not failing:
-        said = f"The {eighths(thin[0])} in section is said to feed {plain(thin[1])} Btu/h, less than this heater's {plain(input_btuh)}."
+        feeds, own = against_least(thin[1], input_btuh)
+        said = f"The {eighths(thin[0])} in section is said to feed {feeds} Btu/h, less than this heater's {own}."
         return unanswered(said, needs=("gas_sections", "input_btuh"))
     if designed is not None and not failing:
         return designed
@@ -91,7 +97,7 @@ def _sentence(says: str) -> str:
 
 def _design_to_show(beyond: Result, load: Decimal, drop: Decimal, usual: gas.Carries) -> Result:
     """What only a drop beyond the tables lets through: the limit is what the usual drop carries."""
-    _, limit = side_by_side(load, usual.value, 0)
+    _, limit = against_most(load, usual.value, 0)
     said = (
         f"{beyond.why} That is at a drop of {plain(drop)} in. w.c.; the tables held here for this supply pressure go to "
         f"{plain(usual.drop_inwc)}, where it carries {limit}: show the design for more."
@@ -99,15 +105,20 @@ def _design_to_show(beyond: Result, load: Decimal, drop: Decimal, usual: gas.Car
     return authority(said, load, usual.value, "Btu/h")
 
 
-def _judged(what: str, load: Decimal, carries: gas.Carries, near: Decimal, share_left: Decimal) -> Result:
-    """A load against what is carried; `share_left` of an input is what the book counts at this elevation."""
+def _judged(
+    what: str, load: Decimal, carries: gas.Carries, near: Decimal, share_left: Decimal, *edges: Decimal
+) -> Result:
+    """A load against what is carried; `share_left` of an input is what the book counts at this elevation.
+
+    edges  what else the load is told beside
+    """
     carried = carries.value
-    found, limit = side_by_side(load, carried, 0)
+    found, limit = clear_of(load, carried, *edges, places=0), against_most(load, carried, 0)[1]
     said = f"{what} feeds {found} Btu/h; it carries {limit} Btu/h at the longest length."
     if carries.doubt and abs(load - carried) <= carries.doubt:
         return authority(f"{said} That row of the table is from memory: look it up.", load, carried, "Btu/h")
     if load > carried:
-        counted, _ = side_by_side(load * share_left, carried, 0)
+        counted, _ = against_most(load * share_left, carried, 0)
         if load * share_left <= carried:
             said += f" The book counts inputs adjusted for this elevation, {counted} Btu/h; by the plates it is too much: show the adjustment."
             return authority(said, load, carried, "Btu/h")

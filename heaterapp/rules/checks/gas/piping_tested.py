@@ -6,7 +6,7 @@ Fix: cap the heater off, test at the pressure and for the time the book asks, an
 
 from ...questions.gas import NEW_PIPING
 from ...report import Result, fails, meets
-from ...units import Minute, Psi, Ratio, plain
+from ...units import Minute, Psi, Ratio, against_least
 
 CLAUSES = ("gas.piping_test",)
 WHEN = NEW_PIPING
@@ -21,7 +21,9 @@ def check(
     psi, time = max(least_psi, working), minutes
     if high_over is not None and high_psi is not None and high_minutes is not None and gas_supply_pressure_psi > high_over:
         psi, time = high_psi, high_minutes
-    said = f"Tested at {plain(gas_piping_test_psi)} psi for {plain(gas_piping_test_min)} min; {plain(psi)} psi for {plain(time)} min is asked."
+    at, least = against_least(gas_piping_test_psi, psi)
+    held, asked = against_least(gas_piping_test_min, time)
+    said = f"Tested at {at} psi for {held} min; {least} psi for {asked} min is asked."
     if gas_piping_test_psi < psi:
         return fails(said, gas_piping_test_psi, psi, "psi")
     answer = meets if gas_piping_test_min >= time else fails

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from ...questions.plate import STORAGE
 from ...report import Result, Worked, authority, engineer, fails, meets
-from ...units import Gallon, plain
+from ...units import Gallon, against_least
 
 CLAUSES = ("heater.first_hour",)
 WHEN = STORAGE
@@ -20,7 +20,8 @@ def check(first_hour_gal: Gallon, first_hour_needed_gal: Worked, job_kind: str |
         said = f"Not in the table: {first_hour_needed_gal.says}."
         ask = authority if job_kind == "same_place" else engineer
         return ask(said, first_hour_gal, None, "gal")
-    said = f"First-hour rating {plain(first_hour_gal)} gal, {plain(needed)} gal asked."
+    found, least = against_least(first_hour_gal, needed)
+    said = f"First-hour rating {found} gal, {least} gal asked."
     if first_hour_gal >= needed:
         return meets(said, first_hour_gal, needed, "gal")
     if job_kind == "same_place":

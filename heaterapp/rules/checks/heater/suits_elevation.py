@@ -9,7 +9,7 @@ from typing import Annotated
 from ...catalog import Given
 from ...questions.plate import FUEL
 from ...report import Result, fails, meets, unanswered
-from ...units import Foot, plain
+from ...units import Foot, against_most
 
 CLAUSES = ("heater.altitude",)
 WHEN = FUEL
@@ -23,7 +23,8 @@ def check(
     unchanged_to: Foot,
 ) -> Result:
     limit = heater_altitude_limit_ft if heater_altitude_limit_ft is not None else unchanged_to
-    said = f"{plain(elevation_ft)} ft above sea level; the heater suits {plain(limit)} ft" + (
+    found, most = against_most(elevation_ft, limit)
+    said = f"{found} ft above sea level; the heater suits {most} ft" + (
         " by its plate." if heater_altitude_limit_ft is not None else " without a word on its plate."
     )
     if elevation_ft <= limit:

@@ -6,7 +6,7 @@ Fix: fit a deeper pan.
 
 from ...questions.relief import PAN
 from ...report import Result, fails, meets, not_applicable
-from ...units import Inch, eighths
+from ...units import Inch, tape_least
 from . import NO_PAN_ASKED, asked_for
 
 CLAUSES = ("pan.depth", "pan.fitted")
@@ -19,5 +19,6 @@ def check(
 ) -> Result:  # fmt: skip
     if not asked_for(heater_kind, leak_would_damage, heaters, always):
         return not_applicable(NO_PAN_ASKED)
-    said = f"Pan {eighths(pan_depth_in)} in deep, {eighths(least)} in asked."
+    found, asked = tape_least(pan_depth_in, least)
+    said = f"Pan {found} in deep, {asked} in asked."
     return (meets if pan_depth_in >= least else fails)(said, pan_depth_in, least, "in")

@@ -7,7 +7,7 @@ Fix: run the drain to a floor drain, a receptor or outdoors; where that cannot b
 from ...questions import as_read
 from ...questions.relief import PAN
 from ...report import Result, authority, fails, meets, not_applicable, unanswered
-from ...units import Inch, eighths
+from ...units import Inch, eighths, tape_mark, tape_shown
 from . import NO_PAN_ASKED, asked_for
 
 CLAUSES = ("pan.drain_end", "pan.fitted")
@@ -41,6 +41,6 @@ def check(
     if pan_drain_end_height_in is None:
         return unanswered("To answer: the height of the drain's end.", needs=("pan_drain_end_height_in",))
     limit = f"{eighths(lowest)} to {eighths(highest)}"
-    said = f"The pan drain ends outdoors {eighths(pan_drain_end_height_in)} in above the ground, {limit} in asked."
+    said = f"The pan drain ends outdoors {tape_shown(pan_drain_end_height_in, lowest, highest)} in above the ground, {limit} in asked."
     kept = lowest <= pan_drain_end_height_in <= highest
-    return (meets if kept else fails)(said, pan_drain_end_height_in, limit, "in")
+    return (meets if kept else fails)(said, tape_mark(pan_drain_end_height_in, lowest, highest), limit, "in")

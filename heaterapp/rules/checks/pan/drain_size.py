@@ -6,7 +6,7 @@ Fix: run a larger drain from the pan.
 
 from ...questions.relief import PAN_DRAIN
 from ...report import Result, fails, meets, not_applicable
-from ...units import Inch, eighths
+from ...units import Inch, tape_least
 from . import NO_PAN_ASKED, asked_for
 
 CLAUSES = ("pan.drain", "pan.fitted")
@@ -19,5 +19,6 @@ def check(
 ) -> Result:  # fmt: skip
     if not asked_for(heater_kind, leak_would_damage, heaters, always):
         return not_applicable(NO_PAN_ASKED)
-    said = f"Pan drain {eighths(pan_drain_in)} in, {eighths(least)} in asked."
+    found, asked = tape_least(pan_drain_in, least)
+    said = f"Pan drain {found} in, {asked} in asked."
     return (meets if pan_drain_in >= least else fails)(said, pan_drain_in, least, "in")

@@ -5,7 +5,7 @@ Fix: widen the opening or passage, lay a floor, or add the light and receptacle,
 """
 
 from ...report import Result, authority, fails, meets, unanswered
-from ...units import Foot, Inch, Inches, eighths, plain
+from ...units import Foot, Inch, Inches, clear_of, eighths, plain, tape_shown
 from ...when import is_
 from . import clause_of
 
@@ -25,26 +25,26 @@ def check(
     short = []
     if min(attic_opening_in) < min(least) or max(attic_opening_in) < max(least):
         short.append(
-            f"opening {' x '.join(eighths(v) for v in attic_opening_in)} in, {' x '.join(eighths(v) for v in least)} in asked"
+            f"opening {' x '.join(tape_shown(v, *least) for v in attic_opening_in)} in, {' x '.join(eighths(v) for v in least)} in asked"
         )
     if attic_passage_length_ft > 0:
         if attic_passage_width_in is None or attic_passage_height_in is None:
             return unanswered("To answer: the passage's width and height.")
         if attic_passage_width_in < passage_width:
             short.append(
-                f"passage {eighths(attic_passage_width_in)} in wide, {eighths(passage_width)} in asked"
+                f"passage {tape_shown(attic_passage_width_in, passage_width)} in wide, {eighths(passage_width)} in asked"
             )
         if attic_passage_height_in < passage_height:
             short.append(
-                f"passage {eighths(attic_passage_height_in)} in high, {eighths(passage_height)} in asked"
+                f"passage {tape_shown(attic_passage_height_in, passage_height)} in high, {eighths(passage_height)} in asked"
             )
         if attic_passage_length_ft > passage_length and attic_passage_height_in < tall:
             short.append(
-                f"passage {plain(attic_passage_length_ft)} ft long, {plain(passage_length)} ft at most where it is not {eighths(tall)} in high"
+                f"passage {clear_of(attic_passage_length_ft, passage_length)} ft long, {plain(passage_length)} ft at most where it is not {eighths(tall)} in high"
             )
         elif tall_length is not None and attic_passage_length_ft > tall_length:
             short.append(
-                f"passage {plain(attic_passage_length_ft)} ft long, {plain(tall_length)} ft at most where it is {eighths(tall)} in high"
+                f"passage {clear_of(attic_passage_length_ft, tall_length)} ft long, {plain(tall_length)} ft at most where it is {eighths(tall)} in high"
             )
     if not attic_light:
         short.append("no light switched at the entrance")

@@ -6,7 +6,7 @@ Fix: louver the door, duct the air, or move it to a larger room, as the maker's 
 
 from ...questions.plate import HEAT_PUMP
 from ...report import Result, authority, meets
-from ...units import CubicFoot, plain
+from ...units import CubicFoot, against_least
 from ...when import said as told
 
 CLAUSES = ("place.heat_pump_air",)
@@ -14,7 +14,8 @@ WHEN = HEAT_PUMP & ~told("room", "outdoors")
 
 
 def check(room_volume_ft3: CubicFoot, heat_pump_air_ft3_by_maker: CubicFoot) -> Result:
-    said = f"Room {plain(room_volume_ft3)} cu ft, the maker asks for {plain(heat_pump_air_ft3_by_maker)} cu ft."
+    found, least = against_least(room_volume_ft3, heat_pump_air_ft3_by_maker)
+    said = f"Room {found} cu ft, the maker asks for {least} cu ft."
     if room_volume_ft3 >= heat_pump_air_ft3_by_maker:
         return meets(said, room_volume_ft3, heat_pump_air_ft3_by_maker, "ft3")
     return authority(

@@ -6,7 +6,7 @@ Fix: raise the heater on a fixed stand until its lowest ignition source is at th
 
 from ...questions.plate import FUEL
 from ...report import Result, authority, fails, meets, not_applicable, unanswered
-from ...units import Inch, eighths
+from ...units import Inch, eighths, tape_least
 from ...when import is_
 
 CLAUSES = ("place.ignition_height", "place.ignition_source")
@@ -30,7 +30,8 @@ def check(
     if ignition_height_in is None:
         mark = ", or the ignition resistant mark" if fuel else ""
         return unanswered(f"To answer: the height of the lowest ignition source{mark}.")
-    said = f"Lowest ignition source {eighths(ignition_height_in)} in above the floor, {eighths(height)} in asked."
+    found, least = tape_least(ignition_height_in, height)
+    said = f"Lowest ignition source {found} in above the floor, {least} in asked."
     clause = "" if fuel else "place.ignition_source"
     if ignition_height_in >= height:
         return meets(said, ignition_height_in, height, "in", clause=clause)

@@ -5,7 +5,7 @@ Fix: clear the space in front of the controls.
 """
 
 from ...report import Result, authority, fails, meets, silent, unanswered
-from ...units import Inch, Inches, eighths
+from ...units import Inch, Inches, eighths, tape_shown
 from . import clause_of
 
 CLAUSES = ("place.work_space", "place.work_space_mechanical")
@@ -28,7 +28,8 @@ def check(
         return unanswered("To answer: the work space in front.", needs=("work_space_in",))
     clause = clause_of("place.work_space", heater_kind, mechanical)
     wide, deep = work_space_in
-    found, limit = f"{eighths(wide)} x {eighths(deep)}", f"{eighths(width)} x {eighths(depth)}"
+    found = f"{tape_shown(wide, width)} x {tape_shown(deep, depth)}"
+    limit = f"{eighths(width)} x {eighths(depth)}"
     said = f"Work space {found} in, {limit} in asked."
     if wide >= width and deep >= depth:
         return meets(said, found, limit, "in", clause=clause)

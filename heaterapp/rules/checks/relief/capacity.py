@@ -9,8 +9,8 @@ from decimal import Decimal
 from ...calc.electrical import heat_input
 from ...questions.plate import ELECTRIC, FUEL, STORAGE
 from ...questions.relief import FITTED
-from ...report import Result, authority, fails, meets, side_by_side, unanswered
-from ...units import BtuPerHour, Kilowatt, Volt
+from ...report import Result, authority, fails, meets, unanswered
+from ...units import BtuPerHour, Kilowatt, Volt, against_least
 
 CLAUSES = ("relief.capacity",)
 WHEN = FITTED & (FUEL | ELECTRIC | STORAGE)
@@ -36,6 +36,6 @@ def check(
     if needed is None:
         open_now = "input_btuh" if FUEL.holds(lambda _: heater_kind) else "input_kw"
         return unanswered("To answer: the heater's input.", needs=(open_now,))
-    valve, heater = side_by_side(relief_capacity_btuh, needed, 0)
+    valve, heater = against_least(relief_capacity_btuh, needed, 0)
     said = f"Relief valve {valve} Btu/h, heater {heater} Btu/h."
     return (meets if relief_capacity_btuh >= needed else fails)(said, relief_capacity_btuh, needed, "Btu/h")

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from ...questions.relief import FITTED
 from ...report import Result, authority, fails, meets, silent, unanswered
-from ...units import Inch, Ratio, eighths
+from ...units import Inch, Ratio, tape_mark, tape_range, tape_shown
 from ...when import is_
 
 CLAUSES = ("relief.end_height",)
@@ -37,12 +37,12 @@ def check(
                 needs=("relief_pipe_in",),
             )
         low = least_diameters * relief_pipe_in
-    limit = f"{eighths(low)} to {eighths(most)}"
-    said = f"Ends {eighths(relief_end_height_in)} in above {_OVER.get(relief_end, 'the rim')}; {limit} in is the range."
+    limit, found = tape_range(low, most, relief_end_height_in), tape_mark(relief_end_height_in, low, most)
+    said = f"Ends {tape_shown(relief_end_height_in, low, most)} in above {_OVER.get(relief_end, 'the rim')}; {limit} in is the range."
     fix = f"Cut or extend the pipe until its end is {limit} in above {_OVER.get(relief_end, 'the rim')}."
     if low <= relief_end_height_in <= most:
-        return meets(said, relief_end_height_in, limit, "in")
+        return meets(said, found, limit, "in")
     if relief_end == "outdoors" and outdoors_in_doubt:
         said += " The range is written for a floor or rim; outdoors authorities differ."
-        return authority(said, relief_end_height_in, limit, "in", fix=fix)
-    return fails(said, relief_end_height_in, limit, "in", fix=fix)
+        return authority(said, found, limit, "in", fix=fix)
+    return fails(said, found, limit, "in", fix=fix)

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from ...questions.relief import INSERTS, PIPE
 from ...report import Result, advice, fails, meets, unanswered
-from ...units import Inch, eighths
+from ...units import Inch, tape_least
 
 CLAUSES = ("relief.pipe_size", "relief.inserts")
 WHEN = PIPE
@@ -22,7 +22,8 @@ def check(
     larger = min((size for size in sizes if size > relief_outlet_in), default=relief_outlet_in)
     if relief_insert_fittings:
         needed, why = larger, " Insert fittings ask for one size larger." if sizes else ""
-    said = f"Pipe {eighths(relief_pipe_in)} in, {eighths(needed)} in asked.{why}"
+    found, asked = tape_least(relief_pipe_in, needed)
+    said = f"Pipe {found} in, {asked} in asked.{why}"
     if relief_pipe_in < needed:
         return fails(said, relief_pipe_in, needed, "in")
     undecided = relief_insert_fittings is None and INSERTS.holds(lambda _: relief_pipe_material)

@@ -6,7 +6,7 @@ Fix: fit a relief valve set at the limit or lower.
 
 from ...questions.relief import FITTED
 from ...report import Result, fails, meets
-from ...units import Psi, plain
+from ...units import Psi, against_most
 
 CLAUSES = ("relief.pressure", "relief.working_pressure")
 WHEN = FITTED
@@ -16,6 +16,7 @@ def check(relief_pressure_psi: Psi, working_pressure_psi: Psi | None = None, *, 
     limit, whose, clause = most, "the code's limit", CLAUSES[0]
     if working_pressure_psi is not None and working_pressure_psi < most:
         limit, whose, clause = working_pressure_psi, "the tank's working pressure", CLAUSES[1]
-    said = f"Relief valve set to {plain(relief_pressure_psi)} psi; {whose} is {plain(limit)} psi."
+    found, allowed = against_most(relief_pressure_psi, limit)
+    said = f"Relief valve set to {found} psi; {whose} is {allowed} psi."
     answer = meets if relief_pressure_psi <= limit else fails
     return answer(said, relief_pressure_psi, limit, "psi", clause=clause)

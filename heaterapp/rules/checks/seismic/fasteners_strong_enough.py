@@ -9,8 +9,8 @@ from decimal import Decimal
 from ...questions import as_read
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
-from ...report import Result, Worked, authority, engineer, fails, meets, side_by_side, silent, unanswered
-from ...units import Degree, Inch, Ratio, eighths
+from ...report import Result, Worked, authority, engineer, fails, meets, silent, unanswered
+from ...units import Degree, Inch, Ratio, against_most, tape_least
 from ...when import is_
 
 CLAUSES = ("seismic.force", "seismic.penetration", "seismic.lag_sizes", "seismic.strap_strength", "seismic.pull_and_shear")
@@ -57,14 +57,15 @@ def check(
     assert lag_diameter_in is not None
     into, least = lag_length_in - wall_cover_in, least_diameters * lag_diameter_in
     if into < least:
-        said = f"The lag screws enter the stud {eighths(max(into, Decimal(0)))} in at most; under {eighths(least)} in they count for nothing."
+        deep, counts = tape_least(max(into, Decimal(0)), least)
+        said = f"The lag screws enter the stud {deep} in at most; under {counts} in they count for nothing."
         return (fails if stated else authority)(said, into, least, "in", clause="seismic.penetration")
     holds = lag_allowable_lb.value if lag_allowable_lb else None
     if lag_allowable_lb is None or not isinstance(holds, Decimal):
         said = lag_allowable_lb.says if lag_allowable_lb else ""
         return engineer(said, None, third) if stated else silent(said)
     worst = max(pulls)
-    pull, carries = side_by_side(worst, holds, 0)
+    pull, carries = against_most(worst, holds, 0)
     said = (
         f"Each lag screw is pulled by up to {pull} lb at a third of the weight; it may carry {carries} lb."
     )
@@ -74,7 +75,7 @@ def check(
     held = (strap_leg_tension_lb, strap_allowable_lb, lag_slant_allowable_lb)
     tension, strap, slant = (f.value if f else None for f in held)
     if isinstance(tension, tuple) and isinstance(strap, Decimal) and max(tension) > strap:
-        pull, carries = side_by_side(max(tension), strap, 0)
+        pull, carries = against_most(max(tension), strap, 0)
         said += f" A leg of a strap is pulled by {pull} lb; it may carry {carries} lb."
         return authority(said, max(tension), strap, "lb", clause="seismic.strap_strength")
     if isinstance(tension, tuple) and isinstance(slant, Decimal):
@@ -90,7 +91,7 @@ def _strut(force: Worked | None) -> Decimal:
 
 def _slanted(said: str, load: Decimal, slant: Decimal, straight: tuple[Decimal, Decimal]) -> Result:
     """Out and along the wall together; what only pulls was judged before, and is shown where both are held."""
-    pull, carries = side_by_side(load, slant, 0)
+    pull, carries = against_most(load, slant, 0)
     said += f" Out and along the wall together it is {pull} lb of {carries} lb."
     if load > slant:
         return authority(f"{said} The formula for both is from memory.", load, slant, "lb", clause="seismic.pull_and_shear")

@@ -7,7 +7,7 @@ Fix: lag wood blocking to the wall behind the tank at each strap.
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
 from ...report import Result, advice, authority, meets, unanswered
-from ...units import Inch, eighths
+from ...units import Inch, eighths, tape_most
 from ...when import is_
 
 CLAUSES = ("seismic.gap",)
@@ -26,7 +26,8 @@ def _judged(gap: Inch | None, blocked: bool | None, most: Inch, as_advice: bool)
         return meets("Blocked at each strap.", "blocked", f"{eighths(most)} in, or blocked")
     if gap is None:
         return unanswered("To answer: the gap between tank and wall.", needs=("wall_gap_in",))
-    said = f"Gap to the wall {eighths(gap)} in; up to {eighths(most)} in may stay open."
+    found, open_to = tape_most(gap, most)
+    said = f"Gap to the wall {found} in; up to {open_to} in may stay open."
     if gap <= most:
         return meets(said, gap, most, "in")
     if blocked is None:

@@ -7,7 +7,7 @@ Fix: use lag screws of the size named, with washers, into the middle of the stud
 from ...questions.plate import STORAGE
 from ...questions.straps import LAGS
 from ...report import Result, advice, authority, meets
-from ...units import Inch, eighths
+from ...units import Inch, eighths, tape_shown
 from ...when import is_
 
 CLAUSES = ("seismic.lag",)
@@ -18,9 +18,8 @@ KIND = "advice"
 def check(
     lag_diameter_in: Inch, lag_length_in: Inch, *, diameter: Inch, length: Inch, as_advice: bool
 ) -> Result:
-    found, limit = (
-        f"{eighths(d)} x {eighths(n)}" for d, n in ((lag_diameter_in, lag_length_in), (diameter, length))
-    )
+    found = f"{tape_shown(lag_diameter_in, diameter)} x {tape_shown(lag_length_in, length)}"
+    limit = f"{eighths(diameter)} x {eighths(length)}"
     said = f"Lag screws {found} in; {limit} in or larger is usual."
     if lag_diameter_in >= diameter and lag_length_in >= length:
         return meets(said, found, limit, "in", kind="advice" if as_advice else "rule")

@@ -9,8 +9,8 @@ from decimal import Decimal
 from ...questions import as_read
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
-from ...report import Result, Worked, advice, authority, engineer, meets, side_by_side, unanswered
-from ...units import Degree, Inch, plain
+from ...report import Result, Worked, advice, authority, engineer, meets, unanswered
+from ...units import Degree, Inch, against_most, clear_of, plain
 from ...when import is_
 
 CLAUSES = ("seismic.sideways", "seismic.force", "seismic.strut_strength")
@@ -34,7 +34,7 @@ def check(
         load, may = (f.value if f else None for f in (strut_force_lb, strut_allowable_lb))
         push = f"Struts hold along the wall, up to {plain(load, 0)} lb in each." if isinstance(load, Decimal) else "Struts hold along the wall."
         if isinstance(load, Decimal) and isinstance(may, Decimal):
-            side, carries = side_by_side(load, may, 0)
+            side, carries = against_most(load, may, 0)
             said = f"Along the wall a strut takes up to {side} lb at a third of the weight; a tube of this size and length may carry {carries} lb."
             if load > may:
                 return authority(f"{said} Its steel is from memory.", load, may, "lb", clause="seismic.strut_strength", fix=_STRUTS)
@@ -60,11 +60,11 @@ def check(
         said = "To answer: tank diameter, gap to the wall and anchor spacing."
         return unanswered(said, needs=needs, clause=clause, kind="rule" if stated else "advice")
     if phi <= 0:
-        said = f"The legs do not spread ({plain(phi, 1)} degrees): no sideways restraint from strap geometry."
+        said = f"The legs do not spread ({clear_of(phi, Decimal(0), places=1)} degrees): no sideways restraint from strap geometry."
         return authority(
             f"{said} Rely on a listed kit, struts or a second wall.", phi, limit, "deg", clause=clause
         )
-    said = f"The legs spread {plain(phi, 1)} degrees, which helps, but straps alone are not shown to hold along the wall."
+    said = f"The legs spread {clear_of(phi, Decimal(0), places=1)} degrees, which helps, but straps alone are not shown to hold along the wall."
     return (
         authority(said, phi, limit, "deg", clause=clause)
         if stated

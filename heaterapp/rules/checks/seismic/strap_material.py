@@ -8,7 +8,7 @@ from ...questions import as_read
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
 from ...report import Result, authority, meets, unanswered
-from ...units import Gallon, Gauge, Inch, eighths, plain
+from ...units import Gallon, Gauge, Inch, clear_of, eighths, plain, tape_shown
 from ...when import is_
 
 CLAUSES = ("seismic.straps", "seismic.guide")
@@ -53,7 +53,7 @@ def check(
         )
         if wrong
     ]
-    found = f"{shown}, {eighths(strap_width_in or width)} in x {plain(strap_gauge or gauge)} gauge"
+    found = f"{shown}, {tape_shown(strap_width_in or width, width)} in x {clear_of(strap_gauge or gauge, gauge)} gauge"
     limit = f"{eighths(width)} in x {plain(gauge)} gauge"
     if short:
         return authority(

@@ -7,7 +7,7 @@ Fix: ask the building department for approval before installing, with a design f
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
 from ...report import Result, authority, engineer, meets
-from ...units import Gallon, Inch, eighths, plain
+from ...units import Gallon, Inch, against_most, tape_most
 from ...when import is_
 
 CLAUSES = ("seismic.guide",)
@@ -17,12 +17,14 @@ WHEN = STORAGE & STRAPS & ~is_("bracing_required", "no")
 def check(
     storage_gal: Gallon, strap_kind: str, wall_gap_in: Inch | None = None, *, largest_to: Gallon, reach: Inch
 ) -> Result:
-    said = f"{plain(storage_gal)} gal; the state's details cover up to {plain(largest_to)} gal"
+    gallons, most = against_most(storage_gal, largest_to)
+    said = f"{gallons} gal; the state's details cover up to {most} gal"
     if storage_gal > largest_to:
         return authority(f"{said}: approval before installing.", storage_gal, largest_to, "gal")
     if wall_gap_in is not None and wall_gap_in > reach and strap_kind != "listed_kit":
+        gap, within = tape_most(wall_gap_in, reach)
         return engineer(
-            f"{said}, and a wall within {eighths(reach)} in; it is {eighths(wall_gap_in)} in away.",
+            f"{said}, and a wall within {within} in; it is {gap} in away.",
             wall_gap_in,
             reach,
             "in",

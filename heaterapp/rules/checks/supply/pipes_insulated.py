@@ -5,7 +5,7 @@ Fix: insulate the first feet of the hot and cold pipes, clear of any draft hood 
 """
 
 from ...report import Result, advice, authority, fails, meets, silent, unanswered
-from ...units import Foot, Inch, eighths, plain
+from ...units import Foot, Inch, against_least, eighths, tape_least
 
 CLAUSES = ("supply.pipe_insulation", "supply.hot_pipe_insulation")
 KIND = "advice"
@@ -22,7 +22,8 @@ def check(
             needs=("pipe_insulation_ft",),
         )
     else:
-        said = f"{plain(pipe_insulation_ft)} ft insulated, {plain(length)} ft advised."
+        found, advised = against_least(pipe_insulation_ft, length)
+        said = f"{found} ft insulated, {advised} ft advised."
         note = advice(
             "meets" if pipe_insulation_ft >= length else "fails", said, pipe_insulation_ft, length, "ft"
         )
@@ -40,7 +41,8 @@ def _new_pipe(thick: Inch | None, least: Inch | None, marked: str | None) -> Res
             clause=clause,
         )
     if least is not None:
-        said = f"Insulation {eighths(thick)} in thick; {eighths(least)} in asked on the {eighths(least)} in pipe usual at a heater."
+        found, asked = tape_least(thick, least)
+        said = f"Insulation {found} in thick; {asked} in asked on the {asked} in pipe usual at a heater."
         return (meets if thick >= least else fails)(said, thick, least, "in", clause=clause)
     if thick > 0:
         return authority(

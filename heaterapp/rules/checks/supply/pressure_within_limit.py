@@ -5,13 +5,14 @@ Fix: fit or adjust a pressure reducing valve, draw water, and read the pressure 
 """
 
 from ...report import Result, authority, fails, meets
-from ...units import Psi, plain
+from ...units import Psi, against_most
 
 CLAUSES = ("supply.pressure_limit",)
 
 
 def check(house_pressure_psi: Psi, drew_water_before_reading: bool | None = None, *, limit: Psi) -> Result:
-    said = f"House pressure {plain(house_pressure_psi)} psi, limit {plain(limit)} psi."
+    found, most = against_most(house_pressure_psi, limit)
+    said = f"House pressure {found} psi, limit {most} psi."
     shown = (house_pressure_psi, limit, "psi")
     if house_pressure_psi <= limit:
         note = (

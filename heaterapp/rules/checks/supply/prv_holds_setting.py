@@ -5,7 +5,7 @@ Fix: draw water and read again; if it still differs, clean the strainer or repla
 """
 
 from ...report import Result, advice
-from ...units import Psi, plain
+from ...units import Psi, clear_of, plain
 from ...when import yes
 
 CLAUSES = ("supply.prv_drift",)
@@ -15,5 +15,5 @@ WHEN = yes("prv_fitted")
 
 def check(house_pressure_psi: Psi, prv_setting_psi: Psi, *, most: Psi) -> Result:
     gap = abs(house_pressure_psi - prv_setting_psi)
-    said = f"Set to {plain(prv_setting_psi)} psi, the house reads {plain(house_pressure_psi)} psi: {plain(gap)} psi apart."
+    said = f"Set to {plain(prv_setting_psi)} psi, the house reads {plain(house_pressure_psi)} psi: {clear_of(gap, most)} psi apart."
     return advice("meets" if gap <= most else "fails", said, gap, most, "psi")

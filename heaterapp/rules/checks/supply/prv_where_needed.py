@@ -5,7 +5,7 @@ Fix: fit a listed pressure reducing valve with its strainer where the supply ent
 """
 
 from ...report import Result, authority, fails, meets, unanswered
-from ...units import Psi, plain
+from ...units import Psi, against_most, plain
 
 CLAUSES = ("supply.pressure_limit",)
 
@@ -26,7 +26,8 @@ def check(
             "To answer: the pressure of the street or, with no valve, of the house.",
             needs=("house_pressure_psi",),
         )
-    said = f"No reducing valve; {plain(pressure)} psi, limit {plain(limit)} psi."
+    found, most = against_most(pressure, limit)
+    said = f"No reducing valve; {found} psi, limit {most} psi."
     if pressure <= limit:
         return meets(said, pressure, limit, "psi")
     if street_pressure_psi is None and drew_water_before_reading is False:

@@ -7,7 +7,7 @@ Fix: turn the thermostat down to 120 F, or fit a listed mixing valve at the heat
 from typing import Literal
 
 from ...report import Result, Worked, advice, fails, meets, unanswered
-from ...units import DegF, plain
+from ...units import DegF, clear_of, plain
 
 CLAUSES = ("temperature.scald", "temperature.combined_heating")
 _TAP_TOO_HOT = "Turn the thermostat down, or fit a listed mixing valve at the heater, and measure again at the tap."
@@ -19,7 +19,8 @@ def check(
     heats_space_too: bool | None = None, scald_seconds: Worked | None = None, outlet_temperature_f: DegF | None = None,
     *, advised: DegF, most: DegF | None = None,
 ) -> Result | tuple[Result, ...]:  # fmt: skip
-    said = f"Set to {plain(thermostat_f)} F"
+    edges = (advised,) if most is None else (advised, most)
+    said = f"Set to {clear_of(thermostat_f, *edges)} F"
     hot_tap = outlet_temperature_f if outlet_temperature_f is not None and outlet_temperature_f > advised else None
     if thermostat_f <= advised and hot_tap is None:
         return meets(f"{said}, {plain(advised)} F or less advised.", thermostat_f, advised, "degF")
@@ -31,14 +32,14 @@ def check(
     if thermostat_f > advised and mixing_valve_fitted and mixed_outlet_f is None:
         return unanswered("To answer: what the mixing valve is set to.", needs=("mixed_outlet_f",), kind=kind)
     if mixed_outlet_f is not None:
-        said += f", mixing valve at {plain(mixed_outlet_f)} F"
+        said += f", mixing valve at {clear_of(mixed_outlet_f, *edges)} F"
     elif mixing_valve_fitted is False:
         said += ", no mixing valve"
     to_taps = mixed_outlet_f if mixed_outlet_f is not None else thermostat_f
     fix = ""
     if hot_tap is not None and hot_tap > to_taps:
         # What was measured counts before what was set.
-        to_taps, said = hot_tap, f"{said}; a tap gave {plain(hot_tap)} F"
+        to_taps, said = hot_tap, f"{said}; a tap gave {clear_of(hot_tap, *edges)} F"
         fix = _VALVE_TOO_HOT if mixing_valve_fitted else _TAP_TOO_HOT
     if to_taps <= advised:
         return meets(f"{said}.", to_taps, advised, "degF")

@@ -6,7 +6,8 @@ from decimal import Decimal
 from typing import Any
 
 from ...questions import as_read
-from ...report import Result, Worked, authority, engineer, fails, meets, side_by_side, unanswered
+from ...report import Result, Worked, authority, engineer, fails, meets, unanswered
+from ...units import against_least, against_most
 
 NO_LEAST = Worked(Decimal(0))
 """What stands for the least input of a draft hood, which has none."""
@@ -31,7 +32,7 @@ def within_table(
     """
     if most is None or not isinstance(most.value, Decimal):
         return _beyond(most)
-    found, limit = side_by_side(input_btuh, most.value, 0)
+    found, limit = against_most(input_btuh, most.value, 0)
     said = f"Input {found} Btu/h; the vent carries {limit} Btu/h at most."
     if abs(input_btuh - most.value) <= most.doubt and most.doubt:
         return authority(_unsure(said, most), input_btuh, most.value, "Btu/h", **more)
@@ -40,7 +41,7 @@ def within_table(
     if least is None or not isinstance(least.value, Decimal):
         return _beyond(least)
     burned = input_btuh if derated_btuh is None else derated_btuh
-    found, limit = side_by_side(burned, least.value, 0)
+    found, limit = against_least(burned, least.value, 0)
     small = f"It burns {found} Btu/h here; the vent needs {limit} Btu/h at least, or it chills and drips."
     if least.doubt and abs(burned - least.value) <= least.doubt:
         return authority(_unsure(small, least), burned, least.value, "Btu/h", **more)

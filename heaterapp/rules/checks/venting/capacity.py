@@ -9,8 +9,8 @@ from typing import Annotated
 
 from ...catalog import Given
 from ...questions.vent import CHIMNEYS, SIZED
-from ...report import Result, Worked, engineer, fails, meets, not_applicable, side_by_side, unanswered
-from ...units import BtuPerHour, Foot, Inch, Ratio, SquareInch, plain
+from ...report import Result, Worked, engineer, fails, meets, not_applicable, unanswered
+from ...units import BtuPerHour, Foot, Inch, Ratio, SquareInch, against_most, clear_of, plain
 from . import NO_LEAST, open_to_cold, within_table
 
 CLAUSES = ("vent_sizing.single", "vent_sizing.shared", "vent_sizing.area", "vent_sizing.chimney_area")
@@ -46,10 +46,11 @@ def check(
     by_area = "vent_sizing.chimney_area" if masonry else "vent_sizing.area"
     level = level_share * vent_height_ft
     if vent_lateral_ft > level:
-        said = f"By the area rule {plain(level)} ft of level run is the most; this has {plain(vent_lateral_ft)} ft."
+        run, longest = against_most(vent_lateral_ft, level)
+        said = f"By the area rule {longest} ft of level run is the most; this has {run} ft."
         return fails(said, vent_lateral_ft, level, "ft", clause=by_area)
     limit = most_ratio if ratio > most_ratio else least_ratio
-    times, _ = side_by_side(ratio, limit, 1)
+    times = clear_of(ratio, least_ratio, most_ratio, places=1)
     said = f"The area is {times} times the outlet's; {plain(least_ratio)} to {plain(most_ratio)} times is allowed."
     if not least_ratio <= ratio <= most_ratio:
         return fails(said, ratio, limit, "ratio", clause=by_area)

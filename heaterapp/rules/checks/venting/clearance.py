@@ -6,7 +6,7 @@ Fix: move the vent or cut back the framing to the marked distance, and hold it t
 
 from ...questions.vent import VENTED
 from ...report import Result, fails, meets
-from ...units import Inch, eighths
+from ...units import Inch, tape_least
 from ...when import is_
 
 CLAUSES = ("venting.vent_clearance",)
@@ -14,6 +14,7 @@ WHEN = VENTED & is_("vent_kind", "type_b", "special_gas")
 
 
 def check(vent_clearance_in: Inch, vent_marked_clearance_in: Inch) -> Result:
-    said = f"Vent to what can burn: {eighths(vent_clearance_in)} in, marked {eighths(vent_marked_clearance_in)} in."
+    found, least = tape_least(vent_clearance_in, vent_marked_clearance_in)
+    said = f"Vent to what can burn: {found} in, marked {least} in."
     answer = meets if vent_clearance_in >= vent_marked_clearance_in else fails
     return answer(said, vent_clearance_in, vent_marked_clearance_in, "in")

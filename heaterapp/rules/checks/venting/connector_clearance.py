@@ -11,7 +11,7 @@ from ...calc.printed import row_where
 from ...questions import as_read
 from ...questions.vent import CONNECTOR, NATURAL
 from ...report import Result, authority, fails, meets, unanswered
-from ...units import Inch, eighths
+from ...units import Inch, tape_least
 
 CLAUSES = ("venting.connector_clearance", "venting.clearance_shields")
 WHEN = NATURAL & CONNECTOR
@@ -39,10 +39,11 @@ def check(
         needed = vent_marked_clearance_in
     else:
         needed = row["clearance_in"]
-    said = f"Connector to what can burn: {eighths(connector_clearance_in)} in"
+    found, asked = tape_least(connector_clearance_in, needed)
+    said = f"Connector to what can burn: {found} in"
     if clearance_shield == "none" or row.get("as_listed"):
         answer = meets if connector_clearance_in >= needed else fails
-        return answer(f"{said}, {eighths(needed)} in asked.", connector_clearance_in, needed, "in")
+        return answer(f"{said}, {asked} in asked.", connector_clearance_in, needed, "in")
     cell = row_where(shields.rows, shield=clearance_shield, required_in=needed)
     left = cell.get("above_in") if cell else None
     if not isinstance(left, Decimal):
@@ -53,9 +54,11 @@ def check(
             "in",
             clause="venting.clearance_shields",
         )
+    found, asked = tape_least(connector_clearance_in, left)
+    said = f"Connector to what can burn: {found} in"
     if cell is not None and cell.get("confidence") == "memory" and connector_clearance_in < needed:
         return authority(
-            f"{said}, {eighths(left)} in with this shield, from memory: read the table.",
+            f"{said}, {asked} in with this shield, from memory: read the table.",
             connector_clearance_in,
             left,
             "in",
@@ -63,7 +66,7 @@ def check(
         )
     answer = meets if connector_clearance_in >= left else fails
     return answer(
-        f"{said}, {eighths(left)} in asked with this shield.",
+        f"{said}, {asked} in asked with this shield.",
         connector_clearance_in,
         left,
         "in",

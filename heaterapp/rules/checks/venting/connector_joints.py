@@ -6,7 +6,7 @@ Fix: put screws in each single-wall joint and at the draft hood; never through t
 
 from ...questions.vent import CONNECTOR, NATURAL
 from ...report import Result, advice
-from ...units import Count, plain
+from ...units import Count, against_least
 from ...when import is_
 
 CLAUSES = ("venting.connector_joints",)
@@ -15,5 +15,6 @@ WHEN = NATURAL & CONNECTOR & is_("connector_kind", "single_wall")
 
 
 def check(connector_screws: Count, *, screws: Count) -> Result:
-    said = f"{plain(connector_screws)} screws at each joint, {plain(screws)} is the trade's habit; the code gives no number."
+    found, usual = against_least(connector_screws, screws)
+    said = f"{found} screws at each joint, {usual} is the trade's habit; the code gives no number."
     return advice("meets" if connector_screws >= screws else "fails", said, connector_screws, screws, "count")

@@ -6,13 +6,14 @@ Fix: hang the connector so that it rises in every foot as far as is asked, with 
 
 from ...questions.vent import CONNECTOR, NATURAL
 from ...report import Result, fails, meets
-from ...units import Foot, Inch, eighths, eighths_up, plain
+from ...units import Foot, Inch, plain, tape_least
 
 CLAUSES = ("venting.connector_slope",)
 WHEN = NATURAL & CONNECTOR
 
 
 def check(connector_rise_in: Inch, connector_length_ft: Foot, connector_rise_needed_in: Inch) -> Result:
-    said = f"Rises {eighths(connector_rise_in)} in over {plain(connector_length_ft)} ft, {eighths_up(connector_rise_needed_in)} in asked."
+    found, least = tape_least(connector_rise_in, connector_rise_needed_in)
+    said = f"Rises {found} in over {plain(connector_length_ft)} ft, {least} in asked."
     answer = meets if connector_rise_in >= connector_rise_needed_in else fails
     return answer(said, connector_rise_in, connector_rise_needed_in, "in")

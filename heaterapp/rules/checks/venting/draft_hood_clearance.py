@@ -6,12 +6,13 @@ Fix: clear the space around the hood. No shield may reduce it.
 
 from ...questions.vent import HOOD
 from ...report import Result, fails, meets
-from ...units import Inch, eighths
+from ...units import Inch, tape_least
 
 CLAUSES = ("venting.draft_hood_clearance",)
 WHEN = HOOD
 
 
 def check(draft_hood_clearance_in: Inch, *, least: Inch) -> Result:
-    said = f"Clear space at the hood {eighths(draft_hood_clearance_in)} in, {eighths(least)} in asked."
+    found, asked = tape_least(draft_hood_clearance_in, least)
+    said = f"Clear space at the hood {found} in, {asked} in asked."
     return (meets if draft_hood_clearance_in >= least else fails)(said, draft_hood_clearance_in, least, "in")

@@ -6,7 +6,7 @@ Fix: extend the vent until its end is the height given above the highest draft h
 
 from ...questions.vent import NATURAL, ROOF
 from ...report import Result, fails, meets, unanswered
-from ...units import Foot, plain
+from ...units import Foot, against_least
 
 CLAUSES = ("venting.end_above_hood",)
 WHEN = NATURAL & ROOF
@@ -25,5 +25,6 @@ def check(
             "To answer: the vent's end above the highest draft hood.",
             needs=("vent_above_draft_hood_ft" if vent_shared else "vent_height_ft",),
         )
-    said = f"Ends {plain(height)} ft above the draft hood, {plain(least)} ft asked."
+    found, asked = against_least(height, least)
+    said = f"Ends {found} ft above the draft hood, {asked} ft asked."
     return (meets if height >= least else fails)(said, height, least, "ft")

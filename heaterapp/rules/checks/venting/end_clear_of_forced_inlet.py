@@ -6,7 +6,7 @@ Fix: raise the vent's end above the inlet, or move one of them.
 
 from ...questions.vent import VENTED
 from ...report import Result, fails, meets, unanswered
-from ...units import Foot, Inch, eighths, plain
+from ...units import Foot, Inch, clear_of, plain, tape_least
 
 CLAUSES = ("venting.forced_inlet",)
 WHEN = VENTED
@@ -21,7 +21,7 @@ def check(
 ) -> Result:
     if forced_inlet_distance_ft > within:
         return meets(
-            f"Nearest forced-air inlet {plain(forced_inlet_distance_ft)} ft away, more than {plain(within)} ft.",
+            f"Nearest forced-air inlet {clear_of(forced_inlet_distance_ft, within)} ft away, more than {plain(within)} ft.",
             forced_inlet_distance_ft,
             within,
             "ft",
@@ -30,7 +30,8 @@ def check(
         return unanswered(
             "To answer: the vent's end above that inlet.", needs=("vent_above_forced_inlet_in",)
         )
-    said = f"A forced-air inlet {plain(forced_inlet_distance_ft)} ft away; the vent ends {eighths(vent_above_forced_inlet_in)} in above it, {eighths(above)} in asked."
+    found, asked = tape_least(vent_above_forced_inlet_in, above)
+    said = f"A forced-air inlet {clear_of(forced_inlet_distance_ft, within)} ft away; the vent ends {found} in above it, {asked} in asked."
     return (meets if vent_above_forced_inlet_in >= above else fails)(
         said, vent_above_forced_inlet_in, above, "in"
     )

@@ -6,13 +6,14 @@ Fix: shorten the run, take out elbows, or fit the larger pipe size the instructi
 
 from ...questions.vent import MAKER, VENTED
 from ...report import Result, fails, meets
-from ...units import Foot, plain
+from ...units import Foot, against_most
 
 CLAUSES = ("venting.by_maker",)
 WHEN = MAKER & VENTED
 
 
 def check(vent_equivalent_length_ft: Foot, vent_maker_max_length_ft: Foot) -> Result:
-    said = f"Equivalent length {plain(vent_equivalent_length_ft)} ft, the maker allows {plain(vent_maker_max_length_ft)} ft."
+    found, most = against_most(vent_equivalent_length_ft, vent_maker_max_length_ft)
+    said = f"Equivalent length {found} ft, the maker allows {most} ft."
     answer = meets if vent_equivalent_length_ft <= vent_maker_max_length_ft else fails
     return answer(said, vent_equivalent_length_ft, vent_maker_max_length_ft, "ft")

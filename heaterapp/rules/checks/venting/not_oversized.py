@@ -7,8 +7,8 @@ Fix: reline the flue or fit smaller pipe, within the sizes and the area allowed 
 from decimal import Decimal
 
 from ...questions.vent import NATURAL, VENTED
-from ...report import Result, Worked, fails, meets, side_by_side
-from ...units import Inch, Ratio, eighths, plain
+from ...report import Result, Worked, fails, meets
+from ...units import Inch, Ratio, against_most, eighths, plain, tape_most
 
 CLAUSES = ("venting.oversize",)
 WHEN = NATURAL & VENTED
@@ -20,7 +20,7 @@ def check(
 ) -> Result:  # fmt: skip
     ratio = vent_area_ratio.value
     assert isinstance(ratio, Decimal)
-    area, most = side_by_side(ratio, most_ratio, 1)
+    area, most = against_most(ratio, most_ratio, 1)
     said = f"The vent's area is {area} times the outlet's; {most} times at most."
     if ratio > most_ratio:
         return fails(said, ratio, most_ratio, "ratio")
@@ -29,8 +29,9 @@ def check(
     widest = larger[reach - 1] if reach else draft_hood_outlet_in
     if connector_diameter_in is not None and connector_diameter_in > widest:
         larger_by = f"{plain(sizes_above)} size{'' if sizes_above == 1 else 's'} larger"
+        found, limit = tape_most(connector_diameter_in, widest)
         return fails(
-            f"Connector {eighths(connector_diameter_in)} in on a {eighths(draft_hood_outlet_in)} in outlet: {larger_by}, {eighths(widest)} in, is the most.",
+            f"Connector {found} in on a {eighths(draft_hood_outlet_in)} in outlet: {larger_by}, {limit} in, is the most.",
             connector_diameter_in,
             widest,
             "in",

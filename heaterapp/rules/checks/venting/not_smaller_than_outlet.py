@@ -7,8 +7,8 @@ Fix: fit vent and connector at least as large as the draft hood or flue outlet.
 from decimal import Decimal
 
 from ...questions.vent import NATURAL, VENTED
-from ...report import Result, Worked, authority, fails, meets, side_by_side, unanswered
-from ...units import BtuPerHour, Foot, Inch, SquareInch, eighths, plain
+from ...report import Result, Worked, authority, fails, meets, unanswered
+from ...units import BtuPerHour, Foot, Inch, SquareInch, against_most, plain, tape_least
 from . import NOT_SURE
 
 CLAUSES = ("venting.outlet_size",)
@@ -39,7 +39,8 @@ def check(
     if not pipes and vent_flue_area_in2 is None:
         return unanswered("To answer: the vent's size.")
     smallest = min(pipes, default=outlet)
-    said = f"Smallest pipe {eighths(smallest)} in, outlet {eighths(outlet)} in."
+    found, least = tape_least(smallest, outlet)
+    said = f"Smallest pipe {found} in, outlet {least} in."
     if smallest >= outlet:
         return meets(said, smallest, outlet, "in")
     below = [size for size in sizes if size < outlet]
@@ -56,7 +57,7 @@ def check(
         return authority(f"{said}: they were not read here.", smallest, outlet, "in")
     if input_btuh is None:
         return unanswered(f"{said}. To answer: the heater's input.", needs=("input_btuh",))
-    burned, carried = side_by_side(input_btuh, capacity, 0)
+    burned, carried = against_most(input_btuh, capacity, 0)
     said += f": {burned} of {carried} Btu/h."
     doubt = vent_capacity_btuh.doubt if vent_capacity_btuh else Decimal(0)
     if doubt and abs(input_btuh - capacity) <= doubt:

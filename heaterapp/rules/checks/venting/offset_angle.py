@@ -6,7 +6,7 @@ Fix: change the elbows so that the vent goes up more steeply, or run it straight
 
 from ...questions.vent import LINER
 from ...report import Result, fails, meets, not_applicable, unanswered
-from ...units import Degree, plain
+from ...units import Degree, clear_of, plain
 from ...when import answered, some
 
 CLAUSES = ("venting.offset",)
@@ -22,11 +22,12 @@ def check(
     found = vent_offset_from_vertical_deg
     if found is None:
         return unanswered("To answer: the vent's flattest offset.", needs=("vent_offset_from_vertical_deg",), kind="advice")
+    shown = clear_of(found, usual, most)
     if found > most:
-        said = f"An offset {plain(found)} degrees from the vertical; {plain(most)} is the most, and that once only."
+        said = f"An offset {shown} degrees from the vertical; {plain(most)} is the most, and that once only."
         return fails(said, found, most, "deg")
     if found > usual:
-        said = f"An offset {plain(found)} degrees from the vertical: allowed once, and every other {plain(usual)} at most."
+        said = f"An offset {shown} degrees from the vertical: allowed once, and every other {plain(usual)} at most."
         return meets(said, found, most, "deg")
-    said = f"No offset is flatter than {plain(found)} degrees from the vertical; {plain(usual)} is allowed."
+    said = f"No offset is flatter than {shown} degrees from the vertical; {plain(usual)} is allowed."
     return meets(said, found, usual, "deg")

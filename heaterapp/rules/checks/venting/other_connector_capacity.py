@@ -9,7 +9,7 @@ from typing import Annotated
 from ...catalog import Given
 from ...questions.vent import SHARED_BY_TABLE
 from ...report import Result, Worked, fails, unanswered
-from ...units import BtuPerHour, Foot, Inch, Ratio, eighths
+from ...units import BtuPerHour, Foot, Inch, Ratio, tape_least
 from . import NO_LEAST, within_table
 
 CLAUSES = ("vent_sizing.shared", "vent_sizing.shared_outlet")
@@ -29,7 +29,8 @@ def check(
     if share is not None and other_connector_diameter_in is not None and other_outlet_in is not None:
         asked = share * other_outlet_in
         if other_connector_diameter_in < asked:
-            said = f"Its connector, {eighths(other_connector_diameter_in)} in, is smaller than its draft hood's outlet, {eighths(other_outlet_in)} in."
+            own, outlet = tape_least(other_connector_diameter_in, other_outlet_in)
+            said = f"Its connector, {own} in, is smaller than its draft hood's outlet, {outlet} in."
             return fails(said, other_connector_diameter_in, asked, "in", clause="vent_sizing.shared_outlet")
     carried = within_table(other_vent_input_btuh, other_connector_capacity_btuh, derated, least, elevation_ft)
     if carried.verdict == "meets" and share is not None and other_outlet_in is None:

@@ -9,8 +9,8 @@ from decimal import Decimal
 from ...calc.venting import circle_area, shared_area_needed
 from ...catalog import NotHere
 from ...questions.vent import CHIMNEYS, SHARED, SIZED
-from ...report import Result, Worked, authority, engineer, fails, meets, side_by_side, unanswered
-from ...units import BtuPerHour, Inch, Ratio, SquareInch, eighths, plain
+from ...report import Result, Worked, authority, engineer, fails, meets, unanswered
+from ...units import BtuPerHour, Inch, Ratio, SquareInch, against_least, against_most, tape_least
 from . import NOT_SURE, open_to_cold
 
 CLAUSES = ("vent_sizing.shared", "vent_sizing.area", "vent_sizing.chimney_area")
@@ -40,7 +40,8 @@ def check(
             return unanswered("To answer: the size of the shared vent.")
         needed = shared_area_needed(draft_hood_outlet_in, other_outlet_in, share_of_smaller)
         most = most_ratio * circle_area(min(draft_hood_outlet_in, other_outlet_in))
-        said = f"Area {plain(area, 1)} sq in; {plain(needed, 1)} to {plain(most, 1)} sq in for these two outlets."
+        low, high = against_least(area, needed, 1), against_most(area, most, 1)
+        said = f"Area {max(low[0], high[0], key=len)} sq in; {low[1]} to {high[1]} sq in for these two outlets."
         bound = most if area > most else needed
         by_area = "vent_sizing.chimney_area" if masonry else "vent_sizing.area"
         if not needed <= area <= most:
@@ -49,19 +50,21 @@ def check(
             return unanswered("To answer: the other appliance's connector.", needs=("other_connector_diameter_in",))
         least = least_ratio * circle_area(other_outlet_in)
         if circle_area(other_connector_diameter_in) < least:
-            said = f"The other appliance's connector, {eighths(other_connector_diameter_in)} in, is smaller than its outlet, {eighths(other_outlet_in)} in."
+            own, outlet = tape_least(other_connector_diameter_in, other_outlet_in)
+            said = f"The other appliance's connector, {own} in, is smaller than its outlet, {outlet} in."
             return fails(said, circle_area(other_connector_diameter_in), least, "in2", clause=by_area, fix=_OTHER)
         open_side = open_to_cold(masonry, chimney_exterior, vent_exposed_outdoors)
         return open_side or meets(said, area, bound, "in2", clause=by_area)
     widest = max((one for one in (connector_diameter_in, other_connector_diameter_in) if one is not None), default=None)
     if widest is not None and common is not None and common < widest:
-        said = f"The common vent, {plain(common)} in, is smaller than a connector, {plain(widest)} in."
+        own, wide = tape_least(common, widest)
+        said = f"The common vent, {own} in, is smaller than a connector, {wide} in."
         return fails(said, common, widest, "in")
     most_btuh = carried.value if carried else None
     if carried is None or not isinstance(most_btuh, Decimal):
         says = carried.says if carried else ""
         return engineer(f"{says[:1].upper()}{says[1:]}: it needs a design.") if says else unanswered("To answer: the shared vent.")
-    found, limit = side_by_side(together, most_btuh, 0)
+    found, limit = against_most(together, most_btuh, 0)
     said = f"Both burn {found} Btu/h; the common vent carries {limit} Btu/h at most."
     if carried.doubt and abs(together - most_btuh) <= carried.doubt:
         return authority(f"{said} {NOT_SURE}", together, most_btuh, "Btu/h")

@@ -7,7 +7,7 @@ Fix: change the pipe to Type B where it passes an attic, crawl space, wall, floo
 from ...questions import as_read
 from ...questions.vent import CONNECTOR, NATURAL, VENTED
 from ...report import Result, authority, fails, meets, unanswered
-from ...units import DegF, plain
+from ...units import DegF, against_least
 from ...when import is_
 
 CLAUSES = ("venting.single_wall",)
@@ -60,7 +60,8 @@ def check(
         return unanswered(
             "To answer: the local 99 % winter temperature.", needs=("design_winter_temperature_f",)
         )
-    said = f"Single-wall connector in an unheated place; 99 % winter temperature {plain(design_winter_temperature_f)} F, {plain(coldest)} F or warmer asked."
+    found, asked = against_least(design_winter_temperature_f, coldest)
+    said = f"Single-wall connector in an unheated place; 99 % winter temperature {found} F, {asked} F or warmer asked."
     return (meets if design_winter_temperature_f >= coldest else fails)(
         said, design_winter_temperature_f, coldest, "degF"
     )

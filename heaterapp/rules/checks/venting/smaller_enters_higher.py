@@ -6,7 +6,7 @@ Fix: change the two inlets over, so that the smaller connector comes in above.
 
 from ...questions.vent import SHARED, SIZED
 from ...report import Result, fails, meets
-from ...units import Inch, eighths
+from ...units import Inch, tape_least
 from ...when import yes
 
 CLAUSES = ("vent_sizing.smaller_above",)
@@ -16,7 +16,7 @@ WHEN = SIZED & SHARED & ~yes("connectors_manifolded")
 def check(
     connector_diameter_in: Inch, other_connector_diameter_in: Inch, heater_connector_enters_above: bool
 ) -> Result:
-    own, other = eighths(connector_diameter_in), eighths(other_connector_diameter_in)
+    own, other = tape_least(connector_diameter_in, other_connector_diameter_in)
     above = "the heater's above" if heater_connector_enters_above else "the other's above"
     if connector_diameter_in == other_connector_diameter_in:
         return meets(f"Both connectors are {own} in.", "equal", "the smaller above")

@@ -12,7 +12,7 @@ from ...calc.vent_ends import direct_vent_distance
 from ...catalog import NotHere
 from ...questions.vent import WALL
 from ...report import Result, authority, fails, meets, unanswered
-from ...units import BtuPerHour, Foot, Inch, eighths, plain
+from ...units import BtuPerHour, Foot, Inch, clear_of, eighths, plain, tape_least, tape_shown
 
 CLAUSES = ("venting.wall_terminal", "venting.direct_vent_terminal")
 WHEN = WALL
@@ -45,17 +45,18 @@ def check(
         least = {where: asked(f"{where}_opening", "power_vent") for where in around}
     for where, found in around.items():
         if isinstance(found, Decimal) and found < least[where]:
-            short.append(f"{eighths(found)} in {where} an opening, {eighths(least[where])} in asked")
+            short.append(f"{tape_shown(found, least[where])} in {where} an opening, {eighths(least[where])} in asked")
     openings = len(short)
     ground = asked("above_grade", "direct_vent" if direct_vent else "power_vent") + (snow_depth_in or 0)
     if wall_terminal_above_grade_in < ground:
+        high, low = tape_least(wall_terminal_above_grade_in, ground)
         short.append(
-            f"{eighths(wall_terminal_above_grade_in)} in above ground{' and snow' if snow_depth_in else ''}, {eighths(ground)} in asked"
+            f"{high} in above ground{' and snow' if snow_depth_in else ''}, {low} in asked"
         )
     walkway = wall_terminal_beside_walkway_height_in
     raised = asked("above_ground_beside_walkway")
     beside = (
-        f"{eighths(walkway)} in above a walkway, {eighths(raised)} in asked"
+        f"{tape_shown(walkway, raised)} in above a walkway, {eighths(raised)} in asked"
         if isinstance(walkway, Decimal) and walkway < raised
         else ""
     )
@@ -73,7 +74,7 @@ def check(
         below = neighbour_opening_below_terminal_ft * inches_a_foot
         if -asked("neighbour_opening_above_terminal") < below < asked("neighbour_opening_below_terminal"):
             short.append(
-                f"{plain(neighbour_opening_ft)} ft from a neighbor's opening, {plain(asked('neighbour_opening_within') / inches_a_foot)} ft asked"
+                f"{clear_of(neighbour_opening_ft, asked('neighbour_opening_within') / inches_a_foot)} ft from a neighbor's opening, {plain(asked('neighbour_opening_within') / inches_a_foot)} ft asked"
             )
     # What ground, walkway and neighbor ask stands in the clause of every wall terminal.
     clause = "venting.direct_vent_terminal" if direct_vent and len(short) == openings else ""
@@ -85,7 +86,7 @@ def check(
         return authority(said, "low beside a walkway", limit, "in", clause="venting.wall_terminal")
     regulator, apart = wall_terminal_to_gas_regulator_ft, asked("regulator_vent_up_to_2_psi") / inches_a_foot
     if isinstance(regulator, Decimal) and regulator < apart:
-        said = f"{plain(regulator)} ft from a gas regulator's vent; later editions are believed to ask {plain(apart)} ft, and more over 2 psi."
+        said = f"{clear_of(regulator, apart)} ft from a gas regulator's vent; later editions are believed to ask {plain(apart)} ft, and more over 2 psi."
         return authority(said, regulator, apart, "ft", clause="venting.wall_terminal", fix="Keep away from the regulator's vent as the gas supplier and the maker ask.")
     if direct_vent and input_btuh > direct_sure_to:
         said = f"The distances of the table read are kept; over {plain(direct_sure_to)} Btu/h later editions are believed to send a sealed heater to its maker's own."
