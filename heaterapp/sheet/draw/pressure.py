@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from heaterapp.rules.calc.expansion import precharge_at_air
 from heaterapp.rules.calc.pressure_curve import CurvePoint, pressure_curve
-from heaterapp.rules.units import plain, rounded_up
+from heaterapp.rules.units import clear_of, plain, rounded_up
 
 from .given import answer, figure, figure_number, is_known, number
 from .shapes import LETTER, Label, drawing, kept, labels, line, path, words
@@ -136,6 +136,11 @@ def _end(curve: Curve) -> Decimal:
     return curve[-1].pressure_psig
 
 
+def _psi(job: _Heating, reached: Decimal) -> str:
+    """A pressure when hot, never rounded onto or over what it must stay under."""
+    return clear_of(reached, job.relief_psi, *((job.book.psi,) if job.book else ()), places=1)
+
+
 def pressure_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str | None:
     """Draw pressure over temperature; None without the numbers or a known closed system."""
     job = _heating(answers, report)
@@ -176,7 +181,7 @@ def _drawn(job: _Heating) -> str:
             ends.append(
                 Label(
                     y(_end(curve)),
-                    f"{plain(_end(curve), 1)} {name}",
+                    f"{_psi(job, _end(curve))} {name}",
                     "label strong" if kind == "as-set" else "label",
                 )
             )
@@ -247,12 +252,12 @@ def _said(job: _Heating) -> list[str]:
         end = _end(job.as_set)
         tail = ": the relief valve opens." if end >= job.relief_psi else "."
         name = "Tank as set, which is as recommended" if job.as_advised else "Tank as set"
-        said.append(f"{name}: {plain(job.supply_psi, 1)} psi cold, {plain(end, 1)} psi hot{tail}")
+        said.append(f"{name}: {plain(job.supply_psi, 1)} psi cold, {_psi(job, end)} psi hot{tail}")
     size, charge = job.recommended_gal, job.recommended_psi
     if job.recommended and size is not None and charge is not None and not job.as_advised:
         said.append(
             f"As recommended, {plain(size, 1)} gal charged to "
-            f"{plain(charge, 1)} psi: {plain(_end(job.recommended), 1)} psi hot."
+            f"{plain(charge, 1)} psi: {_psi(job, _end(job.recommended))} psi hot."
         )
     said.append(
         f"With no tank the pressure runs up to the relief setting of {plain(job.relief_psi, 1)} psi within "
