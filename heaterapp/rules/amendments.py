@@ -37,7 +37,10 @@ _HELD = {
     ("heater.altitude", "reduction"): (Decimal("0.004"), Decimal("0.06")),
 }
 """Times a load, and the share of an input that 1000 ft take: beyond these a calculation has no answer."""
-_SPOKEN = {("gas.shutoff", "within"), ("seismic.force", "parts"), ("seismic.force", "of_parts")}
+_SPOKEN = {
+    ("gas.shutoff", "within"), ("relief.near_top", "top"), ("venting.spillage", "minutes"),
+    ("seismic.force", "parts"), ("seismic.force", "of_parts"),
+}  # fmt: skip
 """Numbers by which the form asks and the findings speak: a yes to 6 ft is no answer to 3, a third no half."""
 
 

@@ -33,7 +33,7 @@ AT_MOST = frozenset((
     "air.opening_position",
     "expansion.peak_as_set", "expansion.tank_can_hold_it", "expansion.tank_large_enough", "heater.suits_elevation",
     "relief.pressure_setting", "relief.temperature_setting", "seismic.gap_blocked", "seismic.within_prescriptive_size", "supply.pressure_within_limit",
-    "supply.prv_holds_setting", "supply.prv_where_needed", "temperature.scald_guard", "venting.connector_length",
+    "supply.prv_holds_setting", "supply.prv_where_needed", "supply.unions", "temperature.scald_guard", "venting.connector_length",
     "venting.length_within_maker", "venting.not_oversized", "venting.offset_angle",
 ))  # fmt: skip
 EITHER_WAY = frozenset((

@@ -117,7 +117,7 @@ def strut_force_lb(strap_reactions_lb: Pounds, strut_angle_deg: Degree) -> Worke
 @figure(
     "lb",
     "1",
-    "W' = W CD t: W by wood and diameter, CD = 1.6, t the full thread in the stud",
+    "W' = W CD t: W by wood and diameter, CD for a short load, t the full thread in the stud",
     "wood-design standard 2018, 12.2.1, Table 12.2A and 2.3.2; length of the tip from memory of Table L2",
     when=LAGS,
     clauses=_WOOD,
@@ -157,7 +157,7 @@ def lag_allowable_lb(
 @figure(
     "lb",
     "1",
-    "least of t w Fy / 1.67 and t (w - d) Fu / 2",
+    "least of t w Fy / Sy and t (w - d) Fu / Su",
     "cold-formed steel practice; grade of the steel and safety factors from memory",
     when=STRAPS,
     clauses=("seismic.strap_strength",),

@@ -16,7 +16,7 @@ from ..units import Degree, Gauge, Inch, Pound, Pounds, Ratio, eighths, plain, p
 @figure(
     "lb",
     "1",
-    "Z'a = W' Z' / (W' cos^2 a + Z' sin^2 a), a from the wall's face; Z' = Z CD x depth / 8 diameters x thickness / 0.075 in",
+    "Z'a = W' Z' / (W' cos^2 a + Z' sin^2 a), a from the wall's face; Z' = Z CD x depth / full depth x thickness / the table's",
     "wood-design standard 2018, Table 12K; 12.4.1 from memory; thinner steel in proportion: own reading, which gives less",
     when=LAGS,
     down=True,
@@ -75,7 +75,7 @@ def lag_slant_allowable_lb(
 @figure(
     "lb",
     "1",
-    "P = A Fcr / 1.67: Fcr by L / r, both ends pinned",
+    "P = A Fcr / S: Fcr by L / r, both ends pinned",
     "steel standard AISC 360-10 E3 as summed up at bgstructuralengineering.com; steel of the conduit from memory",
     when=STRUTS,
     down=True,

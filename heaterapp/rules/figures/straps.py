@@ -50,8 +50,8 @@ def bracing_required(
 @figure(
     "lb",
     "0.1",
-    "W = empty weight + 8.33 x gallons",
-    "cold water at 8.33 lb a gallon",
+    "W = empty weight + w x gallons",
+    "w, the weight of a gallon of cold water",
     when=STORAGE,
     clauses=("seismic.weights",),
 )

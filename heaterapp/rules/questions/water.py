@@ -27,6 +27,8 @@ QUESTIONS = (
            {"full_way": "Full-way (ball or gate)", "other": "Other kind", "none": "None"}),
     yes_no("hot_shutoff_fitted", "Shutoff on the hot pipe", record=True),
     yes_no("unions_fitted", "Unions or flexible connectors at the heater"),
+    number("union_distance_in", "From the heater to the farther union", "in", ("0", "600"), ("0", "24"), when=yes("unions_fitted"),
+           hint="Cold or hot, whichever is farther. A flexible connector on the heater: 0."),
     yes_no("dielectric_fitted", "Dielectric fittings"),
     choice("expansion_device", "Expansion control", {"tank": "Expansion tank", "other_listed": "Other listed device", "none": "None"}),
     number("expansion_tank_gal", "Expansion tank size", "gal", ("0.1", "500"), ("1", "20"), when=TANK, usual=("2", "2.1", "4.4", "4.5")),

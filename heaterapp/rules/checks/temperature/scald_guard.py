@@ -1,7 +1,7 @@
 """The hot water cannot scald, or a mixing valve stands in the way.
 
-Why: water at 140 F burns an adult to the third degree in seconds, a child sooner.
-Fix: turn the thermostat down to 120 F, or fit a listed mixing valve at the heater.
+Why: hot water burns an adult deeply in seconds, a child sooner.
+Fix: turn the thermostat down, or fit a listed mixing valve at the heater.
 """
 
 from typing import Literal
@@ -36,8 +36,9 @@ def check(
     elif mixing_valve_fitted is False:
         said += ", no mixing valve"
     to_taps = mixed_outlet_f if mixed_outlet_f is not None else thermostat_f
-    fix = ""
-    if hot_tap is not None and hot_tap > to_taps:
+    fix = f"Turn the thermostat down to {plain(advised)} F, or fit a listed mixing valve at the heater."
+    over = hot_tap is not None and hot_tap > to_taps
+    if hot_tap is not None and over:
         # What was measured counts before what was set.
         to_taps, said = hot_tap, f"{said}; a tap gave {clear_of(hot_tap, *edges)} F"
         fix = _VALVE_TOO_HOT if mixing_valve_fitted else _TAP_TOO_HOT
@@ -56,6 +57,6 @@ def check(
         to_taps,
         most,
         "degF",
-        fix=fix or f"Fit a listed mixing valve and set it to {plain(advised)} F.",
+        fix=fix if over else f"Fit a listed mixing valve and set it to {plain(advised)} F.",
         clause="temperature.combined_heating",
     ), note

@@ -1,7 +1,7 @@
 """The exhaust fans ran while spillage was tested.
 
 Why: running fans pull air out of the house, and can turn a draft that is good without them.
-Fix: close doors and windows, run the dryer and every exhaust fan, fire the heater for five minutes, and test again.
+Fix: close doors and windows, run the dryer and every exhaust fan, fire the heater, and test again.
 """
 
 from ...questions.vent import HOOD

@@ -86,7 +86,7 @@ def check(
         return authority(said, "low beside a walkway", limit, "in", clause="venting.wall_terminal")
     regulator, apart = wall_terminal_to_gas_regulator_ft, asked("regulator_vent_up_to_2_psi") / inches_a_foot
     if isinstance(regulator, Decimal) and regulator < apart:
-        said = f"{clear_of(regulator, apart)} ft from a gas regulator's vent; later editions are believed to ask {plain(apart)} ft, and more over 2 psi."
+        said = f"{clear_of(regulator, apart)} ft from a gas regulator's vent; later editions are believed to ask {plain(apart)} ft, and more at a higher gas pressure."
         return authority(said, regulator, apart, "ft", clause="venting.wall_terminal", fix="Keep away from the regulator's vent as the gas supplier and the maker ask.")
     if direct_vent and input_btuh > direct_sure_to:
         said = f"The distances of the table read are kept; over {plain(direct_sure_to)} Btu/h later editions are believed to send a sealed heater to its maker's own."
