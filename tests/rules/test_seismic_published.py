@@ -118,11 +118,11 @@ def test_lags_against_the_withdrawal_table(wood: str, lag: str) -> None:
     )["lag_allowable_lb"]
     # 2 in. of thread on a 3 in. lag (B18.2.1), less its tip; 1.6 for earthquake (2.3.2)
     worked = PRINTED[wood][lag] * Fraction(16, 10) * (2 - Fraction(TIPS[lag]))
-    assert shown["value"] == str(round(worked))
+    assert shown["value"] == str(int(worked)), "what it may carry is never rounded up"
 
 
 def test_a_quarter_inch_lag_in_four_woods_holds_what_was_worked_separately() -> None:
-    for wood, holds in (("southern_pine", "767"), ("douglas_fir_larch", "664"), ("hem_fir", "528"), ("spruce_pine_fir", "510")):
+    for wood, holds in (("southern_pine", "767"), ("douglas_fir_larch", "663"), ("hem_fir", "528"), ("spruce_pine_fir", "510")):
         answers = _heater(
             HEATERS["A"], strap_anchor="lag_in_stud", lag_diameter_in="1/4", lag_length_in=3, wall_cover_in="1/2", stud_species=wood
         )
@@ -273,7 +273,7 @@ def test_the_working_of_a_strap_shows_the_steel_it_was_reckoned_with() -> None:
         strap_kind="steel_strap", strap_width_in=Decimal(1), strap_gauge=Decimal(24), strap_hole_in=Decimal("0.25"),
         gauges=SimpleNamespace(rows=gauges), steel=SimpleNamespace(rows=grades),
     )  # fmt: skip
-    assert found.worked == "yield 0.0239 x 1 x 50,000 / 1.5 = 797; rupture 0.0239 x (1 - 0.25) x 65,000 / 2.2 = 530 lb"
+    assert found.worked == "yield 0.0239 x 1 x 50,000 / 1.5 = 796; rupture 0.0239 x (1 - 0.25) x 65,000 / 2.2 = 529 lb"
     assert "50,000 and 65,000 psi" in found.says
 
 
