@@ -58,6 +58,10 @@ NOT_DECIDING = {
     ("gas.pipe", "near"): "close to the limit it asks for a pressure reading, and still meets",
     ("gas.shutoff", "within"): "the question is asked with the distance in it",
     ("gas.csst_bonding", "bond_awg"): "the size is told to whoever bonds it",
+    ("relief.near_top", "top"): "the question is asked with the distance in it",
+    ("venting.spillage", "minutes"): "the question is asked with the minutes in it",
+    ("electric.disconnect", "in_sight"): "told to whoever fits the switch; in sight is what the question asks",
+    ("seismic.wrap", "turns"): "told to whoever straps it; right round is what the question asks",
     ("venting.offset", "usual"): "between it and the most, one such offset is allowed",
     ("electric.overcurrent", "small_load"): "at 13.3 A both readings give a 20 A breaker (150 % is 19.95 A)",
 }
