@@ -108,7 +108,9 @@ def test_a_job_that_never_got_a_paper_is_held_and_erased_from_the_desk(visit: An
     assert clerk.post(f"{at}/hold", {"act": "place", "reason": "claim 77"}).location == f"{at}/keep"
     assert clerk.post(f"{at}/erase", {}).status_code == 403
     sent = {"act": "request", "reason": "never came about", "sure": "yes"}
-    assert owner.post(f"{at}/erase", sent).status_code == 409
+    refused = owner.post(f"{at}/erase", sent)
+    assert refused.status_code == 409
+    assert "The reason that you typed: never came about" in refused.text
     held = store.holds.of_job(org, job.id)[0].id
     clerk.post(f"{at}/hold", {"act": "lift", "hold": str(held), "reason": "settled"})
     refused = owner.post(f"{at}/erase", {"act": "rule", "sure": "yes"})

@@ -170,6 +170,7 @@ def test_name_and_license_are_mended_and_named_when_they_cannot_be(visit: Any, p
     wrong = owner.post(there, {"act": "facts", "name": "", "licence": "typed license"})
     assert wrong.status_code == 400
     assert f'href="#name-{number}"' in wrong.text
+    assert 'value="typed license"' in wrong.text
     long = owner.post(there, {"act": "facts", "name": "Riley", "licence": "9" * 101})
     assert f'href="#licence-{number}"' in long.text
     assert "9" * 101 in long.text
