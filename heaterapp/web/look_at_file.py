@@ -44,7 +44,8 @@ def look(number: str) -> Any:
     stored, keys = sealed_papers.beside(store(), org, hit, identifiers, redacted_identifier)
     with sent[0].stream as given:
         looked = sealing.look(given.read(), keys, stored)
-    said = [*sealing.said_of(looked), f"{hit.number}: {sealed_papers.standing(hit)}."]
+    what, then, *more = sealing.said_of(looked)
+    said = [what, then, f"{hit.number}: {sealed_papers.standing(hit)}.", *more]
     return _page(hit, said, looked.sound)
 
 

@@ -42,13 +42,13 @@ def test_one_byte_another_paper_and_the_paper_are_told_apart_and_nothing_is_kept
         said = told(clerk, made, body)
         assert said[:2] == [KINDS[kind], NEXT[kind]]
         assert (CALLS.format(number="C-999999") in said) == (kind == "another")
-        assert said[-1] == f"{made.number}: the current paper of its job."
+        assert said[2] == f"{made.number}: the current paper of its job."
     # A request may be as large as a paper, where others may not.
     monkeypatch.setitem(clerk.client.application.config, "MAX_CONTENT_LENGTH", 1000)
     assert told(clerk, made, PAPER)[0] == KINDS["stored"]
     assert store.log.head(made.organisation) == head, "looking is no act, and keeps nothing"
     store.void(made.organisation, made.id, people["a", "office"].id, "wrong house")
-    assert told(clerk, made, PAPER)[-1] == f"{made.number}: void: it holds no more."
+    assert told(clerk, made, PAPER)[2] == f"{made.number}: void: it holds no more."
     monkeypatch.setattr(look_at_file, "LARGEST_FORM", 1000)
     large = clerk.post(f"{way}/compare-file", {"file": (io.BytesIO(bytes(5000)), "a.pdf")})
     assert large.status_code == 413
