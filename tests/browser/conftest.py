@@ -25,6 +25,7 @@ from heaterapp import archive
 
 sys.path.insert(0, str(Path(__file__).parent))
 from replaced import Phone, Replaced
+from shelf import Shelf
 
 ROOT = Path(__file__).parent.parent.parent
 CHROMIUM = "/usr/bin/chromium"
@@ -207,23 +208,14 @@ def sign_in_once(page: Page, login: str, cookies: dict[str, list[Any]]) -> None:
     cookies[login] = context.cookies()
 
 
-@pytest.fixture
-def person(
-    served: Served, chromium: Browser, cookies: dict[str, list[Any]]
-) -> Iterator[Callable[..., Page]]:
+@contextmanager
+def people_at(shelf: Shelf, cookies: dict[str, list[Any]]) -> Iterator[Callable[..., Page]]:
+    """What gives pages, each of a browser context of its own, in which a person is signed in."""
     contexts = []
 
     def sign_in(login: str | None = "riley", width: int = 360, script: bool = True, **more: Any) -> Page:
-        context = chromium.new_context(
-            viewport={"width": width, "height": 740},
-            java_script_enabled=script,
-            accept_downloads=True,
-            base_url=served.url,
-            **more,
-        )
-        context.set_default_timeout(SLOW_MS)
+        context, page = shelf.lent(viewport={"width": width, "height": 740}, java_script_enabled=script, **more)
         contexts.append(context)
-        page = context.new_page()
         page.faults = []
         page.on("pageerror", lambda fault: page.faults.append(str(fault)))
         page.on("console", lambda said: page.faults.append(said.text) if said.type == "error" else None)
@@ -233,4 +225,24 @@ def person(
 
     yield sign_in
     for context in contexts:
-        context.close()
+        shelf.back(context)
+
+
+@pytest.fixture(scope="session")
+def shelf(served: Served, chromium: Browser) -> Iterator[Shelf]:
+    one = Shelf(chromium, served.url)
+    yield one
+    one.close()
+
+
+@pytest.fixture
+def person(shelf: Shelf, cookies: dict[str, list[Any]]) -> Iterator[Callable[..., Page]]:
+    with people_at(shelf, cookies) as one:
+        yield one
+
+
+@pytest.fixture(scope="module")
+def person_of_module(shelf: Shelf, cookies: dict[str, list[Any]]) -> Iterator[Callable[..., Page]]:
+    """The same for pages that the tests of a file share."""
+    with people_at(shelf, cookies) as one:
+        yield one

@@ -1,8 +1,8 @@
 """What the phone's Python answers, held to the byte against this one: `python tests/browser/engine_bytes.py`.
 
 For every job of tests/jobs, and one under an office's own amendments: its report; and what the door tells of each
-section, of the review, of the seal and of the photos. `differences(page, every=3)` reports every job and takes every
-third of the others, so that each job has some and each section many.
+section, of the review, of the seal and of the photos. `differences(page, every=7)` reports every job and takes every
+seventh of the others, so that each job has some and each section many.
 """
 
 from __future__ import annotations

@@ -15,6 +15,7 @@ from playwright.sync_api import Browser, Page, Playwright, Route, expect
 
 from heaterapp import phone_python, rules
 from heaterapp.filling import door
+from tests.grids import WHOLE
 
 from . import engine_bytes
 from .conftest import CHROMIUM, FLAGS, SHELL, SLOW_MS, Served, sign_in_once
@@ -67,7 +68,7 @@ def test_the_phone_reports_and_tells_to_the_byte_what_is_reported_and_told_here(
     page = opened(browser)
     page.goto("/phone/")
     where(page, ON_PHONE)
-    assert engine_bytes.differences(page, every=3) == []
+    assert engine_bytes.differences(page, every=1 if WHOLE else 7) == []
     assert page.calls == []
     browser.close()
 

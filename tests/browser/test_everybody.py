@@ -1,4 +1,8 @@
-"""Every page for everybody: axe at 360 and 1280 px, no sideways scroll at 320 px."""
+"""Every page for everybody: axe at 360 and 1280 px, no sideways scroll at 320 px.
+
+The suite looks at each page by axe at one of its widths, which go round, and at half of the pages in each theme;
+`--whole` at all.
+"""
 
 from __future__ import annotations
 
@@ -19,6 +23,7 @@ from heaterapp import rules
 from heaterapp.certificate import render_here
 from heaterapp.issue import submission
 from heaterapp.rules import SECTIONS
+from tests.grids import some
 
 pytestmark = pytest.mark.browser
 WIDEST = """() => [...document.querySelectorAll("body *")]
@@ -114,6 +119,7 @@ def _pages(told: dict[str, str]) -> list[tuple[str | None, str]]:
     ]  # fmt: skip
 
 
+THEMES = ("light", "dark", "glare")
 WIDE_SECTIONS = ("plate", "electric", "vent")
 
 
@@ -149,17 +155,18 @@ def test_axe_finds_nothing_on_any_page_and_nothing_scrolls_sideways(
     paths = [path for who, path in _pages(told) if who == login]
     desk = _at_a_desk(paths)
     found = []
-    for path in paths:
+    for at, path in enumerate(paths):
         page.set_viewport_size({"width": 320, "height": 740})
         page.goto(path)
         found += _sideways(page, path)
-        for width in (360, 1280) if path in desk else (360,):
+        widths = (360, 1280) if path in desk else (360,)
+        for width in some(widths, len(widths), at):
             page.set_viewport_size({"width": width, "height": 740})
             found += axe_faults(page, f"{path} at {width} px")
     assert found == []
 
 
-@pytest.mark.parametrize("theme", ["light", "dark", "glare"])
+@pytest.mark.parametrize("theme", THEMES)
 def test_text_stands_out_seven_to_one(person: Callable[..., Page], told: dict[str, str], theme: str) -> None:
     page = person("riley")
     page.emulate_media(color_scheme="dark" if theme == "dark" else "light")
@@ -167,7 +174,8 @@ def test_text_stands_out_seven_to_one(person: Callable[..., Page], told: dict[st
         page.evaluate("localStorage.setItem('theme', 'glare')")
     page.add_init_script(path=AXE)
     faint = []
-    for path in (f"/jobs/{told['partial']}/water", f"/jobs/{told['partial']}/alarms", f"/jobs/{told['list_job']}/review", f"/jobs/{told['job']}/place"):
+    paths = (f"/jobs/{told['partial']}/water", f"/jobs/{told['partial']}/alarms", f"/jobs/{told['list_job']}/review", f"/jobs/{told['job']}/place")
+    for path in some(paths, 2, THEMES.index(theme)):
         page.goto(path)
         page.evaluate(UNFOLD)
         assert page.evaluate("document.documentElement.dataset.theme ?? ''") == ("glare" if theme == "glare" else "")
