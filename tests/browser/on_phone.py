@@ -10,11 +10,14 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
-from conftest import BASELINE, CHROMIUM, FLAGS, PASSWORD, SHELL, SLOW_MS
+from conftest import BASELINE, CHROMIUM, FLAGS, PASSWORD, SHELL, SLOW_MS, sign_in_once
+from phone_views import put
 from playwright.sync_api import Browser, BrowserContext, BrowserType, Page, expect
+from replaced import ALL
 from typing_in import Thumb, reads
 
 from heaterapp.languages import translate
+from heaterapp.rules import CATALOGUE
 
 KEPT = re.compile(r"^saved on this phone \d")
 READY = "() => document.documentElement.dataset.ready === 'yes'"
@@ -70,6 +73,14 @@ class Phone:
         self.context.set_default_timeout(SLOW_MS)
         page.on("pageerror", lambda fault: self.faults.append(str(fault)))
         page.goto(at)
+        return page
+
+    def at_the_list(self, cookies: dict[str, list[Any]], login: str = "riley") -> Page:
+        """Start at the list of jobs, signed in as in another test before where there was one."""
+        page = self.start("/healthz")
+        sign_in_once(page, login, cookies)
+        page.goto("/phone/")
+        self.ready(page)
         return page
 
     def sign_in(self, page: Page, login: str = "riley") -> None:
@@ -161,6 +172,16 @@ class PhoneThumb(Thumb):
         self._starters(answers)
         page.wait_for_url("**/job")
         page.locator("form.job-form").wait_for()
+
+    def leave_out(self, answers: dict[str, Any], by_hand: tuple[str, ...]) -> None:
+        """Of the job that was just begun, have the sections that are not typed by hand answered, as by a hand before."""
+        self.judged()
+        given = {name: answer for name, answer in answers.items() if name in CATALOGUE and CATALOGUE[name].section not in by_hand}
+        given = {name: answer if isinstance(answer, list | dict) else str(answer) for name, answer in given.items()}
+        rows = [{**row, "answers": {**given, **row["answers"]}} for row in self.page.evaluate(ALL)]
+        put(self.page, rows, [])
+        self.page.reload()
+        self.page.wait_for_function(READY)
 
     def section(self, section: str, answers: dict[str, Any]) -> None:
         """Answer everything of this section that is asked, until it is kept and judged."""

@@ -7,7 +7,7 @@ import json
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from playwright.sync_api import Page, Route
+from playwright.sync_api import Page
 from typing_in import job_answers
 
 READY = "() => document.documentElement.dataset.ready === 'yes'"
@@ -90,7 +90,13 @@ def _more(code: str) -> dict[str, Any]:
     return {}
 
 
-WIDER = {"Service-Worker-Allowed": "/phone"}
+SENDS_NOTHING = """(() => {
+  const kept = Object.assign(new EventTarget(), { installing: null, waiting: null, active: null, update: async () => {} });
+  if (navigator.serviceWorker) navigator.serviceWorker.register = async () => kept;
+  const { fetch } = globalThis;
+  const sending = (what) => String(what.url ?? what).includes("/phone/api/parcels/");
+  globalThis.fetch = (what, ...how) => sending(what) ? Promise.reject(new TypeError("Failed to fetch")) : fetch(what, ...how);
+})();"""
 SENT = [
     {"id": "s1", "number": "C-000012", "kind": "certificate", "link": "/jobs/s1/issued", "sent_at": iso(3)},
     {"id": "s2", "number": "L-000004", "kind": "correction_list", "link": "/jobs/s2/issued", "sent_at": iso(30)},
@@ -103,13 +109,8 @@ def put(page: Page, drafts: list[dict[str, Any]], sent: list[dict[str, Any]] = S
 
 
 def quiet(page: Page) -> None:
-    """Nothing is sent and no engine is fetched: the views stay as they are, and the server judges."""
-    def away(route: Route) -> None:
-        route.abort()
-
-    page.context.route("**/phone/api/parcels/**", away)
-    page.context.route("**/phone/engine/**", away)
-    page.context.route("**/phone/sw.js", lambda route: route.fulfill(body="", content_type="text/javascript", headers=WIDER))
+    """Nothing is sent and nothing is kept: the views stay as they are. By routes each file were fetched anew for each test."""
+    page.add_init_script(SENDS_NOTHING)
 
 
 def opened(page: Page, drafts: list[dict[str, Any]], sent: list[dict[str, Any]] = SENT) -> None:

@@ -14,6 +14,8 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from typing_in import SAVED, Keyboard, begun_but, job_answers, reads
 
+from tests.sweeps import beyond
+
 pytestmark = pytest.mark.browser
 AT = "wanted => document.activeElement.matches(wanted)"
 SEEN = """() => { const e = document.activeElement, b = (e.closest(".pick") ?? e).getBoundingClientRect();
@@ -145,13 +147,18 @@ def test_every_kind_of_control_and_the_whole_way_by_keyboard(
     assert page.faults == []
 
 
+@pytest.mark.parametrize(
+    "by_hand",
+    [("gas", "place"), beyond(("gas", "vent", "place"), why="the same kinds of box by the same keys, in two sections")],
+    ids=["some", "all"],
+)
 def test_every_field_that_gas_a_vent_and_straps_ask_for_by_keyboard(
-    person: Callable[..., Page], served: Any
+    person: Callable[..., Page], served: Any, by_hand: tuple[str, ...]
 ) -> None:
     page = person(width=1280)
     answers = {**job_answers("gas_storage_us_ca"), "address_street": "47 Tabulator Terrace"}
     hand = Keyboard(page)
-    hand.whole(answers, begun_but(served, answers, "gas", "vent", "place"))
+    hand.whole(answers, begun_but(served, answers, *by_hand))
     assert "Nothing to fix, nothing to answer" in page.locator("main").inner_text()
     hand.sign()
     assert "Certificate C-" in page.locator("h1").inner_text()

@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Page, Route, expect
 
 from tests.browser.outbox_page import BEGIN, CLEAR, good, keep
-from tests.browser.phone_views import draft, opened, signed
+from tests.browser.phone_views import draft, opened, quiet, signed
 from tests.browser.photographing import at_photos, camera, item_of, picture
 from tests.browser.typing_in import job_answers
 
@@ -161,6 +161,7 @@ def test_a_verdict_that_comes_late_writes_nothing_over_another_tab(page: Page) -
     at_section(page, "water")
     typed(page, PRESSURE, "61")
     other = page.context.new_page()
+    quiet(other)
     at_section(other, "water")
     expect(page.locator("[data-saved]")).to_contain_text("opened in another tab")
     typed(other, PRESSURE, "72")

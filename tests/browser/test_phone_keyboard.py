@@ -16,11 +16,10 @@ from playwright.sync_api import Page, expect
 sys.path.insert(0, str(Path(__file__).parent))
 
 from on_phone import PhoneThumb
-from phone_views import READY, put
-from replaced import ALL
+from phone_views import READY
 from typing_in import Keyboard, job_answers
 
-from heaterapp.rules import CATALOGUE, SECTIONS
+from heaterapp.rules import SECTIONS
 from tests.sweeps import beyond
 
 pytestmark = pytest.mark.browser
@@ -45,11 +44,7 @@ def test_a_whole_electric_job_and_its_signature_by_keyboard(
     hand = PhoneKeyboard(page, brisk=True)
     answers = {**job_answers("electric_storage_us_ca"), "address_street": "48 Tabulator Terrace", "breaker_a": 30}
     hand.begin(answers)
-    given = {name: str(answer) for name, answer in answers.items() if name in CATALOGUE and CATALOGUE[name].section not in by_hand}
-    hand.judged()
-    put(page, [{**row, "answers": {**given, **row["answers"]}} for row in page.evaluate(ALL)], [])
-    page.reload()
-    page.wait_for_function(READY)
+    hand.leave_out(answers, by_hand)
     while "/review" not in page.url:
         expect(page.locator("#main h1")).to_be_focused()
         hand.section(hand.here(), answers)

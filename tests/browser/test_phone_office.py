@@ -23,10 +23,11 @@ pytestmark = pytest.mark.browser
 
 
 @pytest.fixture
-def here(served: Any, chromium: Browser, tmp_path: Path) -> Iterator[tuple[Phone, Page]]:
+def here(
+    served: Any, chromium: Browser, tmp_path: Path, cookies: dict[str, list[Any]]
+) -> Iterator[tuple[Phone, Page]]:
     with phone(chromium, tmp_path / "profile", served.url) as one:
-        page = one.start()
-        one.sign_in(page)
+        page = one.at_the_list(cookies)
         yield one, page
         assert one.faults == []
 
@@ -96,11 +97,10 @@ def test_two_devices_show_both_values_and_the_chosen_one_is_issued(
 
 
 def test_a_sign_in_that_ended_stops_the_sending_and_nothing_else(
-    served_whole: Any, chromium: Browser, tmp_path: Path
+    served_whole: Any, chromium: Browser, tmp_path: Path, whole_cookies: dict[str, list[Any]]
 ) -> None:
     with phone(chromium, tmp_path / "profile", served_whole.url) as one:
-        page = one.start()
-        one.sign_in(page)
+        page = one.at_the_list(whole_cookies)
         _send_signed_out(served_whole, one, page)
         assert one.faults == []
 
@@ -126,7 +126,7 @@ def _send_signed_out(served: Any, one: Phone, page: Page) -> None:
 
 
 def test_a_job_goes_to_another_phone_and_to_the_office_by_a_file(
-    served: Any, here: tuple[Phone, Page], chromium: Browser, tmp_path: Path
+    served: Any, here: tuple[Phone, Page], chromium: Browser, tmp_path: Path, cookies: dict[str, list[Any]]
 ) -> None:
     _, page = here
     street = "5 Paper Lane"
@@ -139,8 +139,7 @@ def test_a_job_goes_to_another_phone_and_to_the_office_by_a_file(
     held.value.save_as(saved)
     assert "5-Paper-Lane" in saved.name
     with phone(chromium, tmp_path / "other", served.url) as other:
-        second = other.start()
-        other.sign_in(second)
+        second = other.at_the_list(cookies)
         second.set_input_files("[data-open-file]", saved)
         second.wait_for_url("**/review")
         expect(second.locator("[data-address]").first).to_contain_text(street)

@@ -20,12 +20,11 @@ WIDER = "() => document.documentElement.scrollWidth > document.documentElement.c
 
 
 def test_a_usual_replacement_takes_no_more_taps_than_promised(
-    served: Any, chromium: Browser, tmp_path: Path
+    served: Any, chromium: Browser, tmp_path: Path, cookies: dict[str, list[Any]]
 ) -> None:
     answers = {**job_answers("gas_storage_us_ca"), "address_street": "16 Brisk Lane"}
     with phone(chromium, tmp_path / "profile", served.url) as one:
-        page = one.start()
-        one.sign_in(page)
+        page = one.at_the_list(cookies)
         # The job before this one was a gas tank in the same town: its state, elevation and winter are known.
         before = {name: str(answers[name]) for name in TOWN if name in answers}
         page.evaluate(LAST, {"key": "last", "value": {"code": answers["place"], "kind": answers["heater_kind"], "answers": before}})

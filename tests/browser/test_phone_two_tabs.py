@@ -12,7 +12,7 @@ from playwright.sync_api import Page, expect
 sys.path.insert(0, str(Path(__file__).parent))
 
 from on_phone import KEPT
-from phone_views import READY, draft, opened, show, signed
+from phone_views import READY, draft, opened, quiet, show, signed
 from test_phone_walk import kept
 from typing_in import job_answers
 
@@ -32,6 +32,7 @@ def typed(page: Page, text: str) -> None:
 
 def other_tab(page: Page, way: str) -> Page:
     other = page.context.new_page()
+    quiet(other)
     other.goto("/phone/")
     other.wait_for_function(READY)
     show(other, way)

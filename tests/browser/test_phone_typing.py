@@ -22,9 +22,8 @@ DRAFTS = """() => new Promise((done) => { const asked = indexedDB.open("heaterap
 UNFOLD = "document.querySelectorAll('details.group').forEach(one => { one.open = true; })"
 
 
-def _begun(one: Any, street: str) -> tuple[Page, PhoneThumb]:
-    page = one.start()
-    one.sign_in(page)
+def _begun(one: Any, street: str, cookies: dict[str, list[Any]]) -> tuple[Page, PhoneThumb]:
+    page = one.at_the_list(cookies)
     thumb = PhoneThumb(page)
     thumb.begin({**job_answers("gas_storage_us_ca"), "address_street": street})
     return page, thumb
@@ -38,11 +37,11 @@ def _to(page: Page, section: str) -> None:
 
 
 def test_a_known_model_fills_the_plate_as_accepted_and_is_known_without_a_signal(
-    served_whole: Any, chromium: Browser, tmp_path: Path
+    served_whole: Any, chromium: Browser, tmp_path: Path, whole_cookies: dict[str, list[Any]]
 ) -> None:
     served_whole.begun(job_answers("gas_storage_us_ca"))
     with phone(chromium, tmp_path / "profile", served_whole.url) as one:
-        page, thumb = _begun(one, "3 Model Row")
+        page, thumb = _begun(one, "3 Model Row", whole_cookies)
         _to(page, "plate")
         chip = page.locator(".models .chip").filter(has_text="LW-40N").first
         chip.click()
@@ -76,10 +75,10 @@ def test_a_known_model_fills_the_plate_as_accepted_and_is_known_without_a_signal
 
 
 def test_straps_timer_keys_and_contrast_work_on_the_phone_s_own_pages(
-    served: Any, chromium: Browser, tmp_path: Path
+    served: Any, chromium: Browser, tmp_path: Path, cookies: dict[str, list[Any]]
 ) -> None:
     with phone(chromium, tmp_path / "profile", served.url) as one:
-        page, thumb = _begun(one, "5 Model Row")
+        page, thumb = _begun(one, "5 Model Row", cookies)
         _to(page, "place")
         page.locator('label:has(> input[name="strap_kind"][value="listed_kit"])').click()
         page.fill("#q-tank_height_in", "58")

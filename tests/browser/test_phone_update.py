@@ -55,7 +55,7 @@ def test_an_update_with_open_jobs(
     server: Replaced, driver: Playwright, chromium: Browser, tmp_path: Path, way: str
 ) -> None:
     number = [one.__name__ for one in WAYS].index(way)
-    found = one_run(driver, tmp_path, server, number, browser=None if way == "killed_meanwhile" else chromium)
+    found = one_run(driver, tmp_path, server, number, whole=False, browser=None if way == "killed_meanwhile" else chromium)
     assert found.typed
     assert found.reloads <= 1
 

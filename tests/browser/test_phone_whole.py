@@ -20,6 +20,7 @@ from cut_line import CutLine
 from on_phone import DUMP, KEPT, PhoneThumb, phone
 from typing_in import job_answers
 
+from heaterapp.rules import SECTIONS
 from tests.sweeps import beyond
 
 pytestmark = pytest.mark.browser
@@ -28,22 +29,22 @@ UNFOLDED = ("job", "plate")
 
 
 @pytest.mark.parametrize(
-    ("job", "street", "different"),
+    ("job", "street", "different", "by_hand"),
     [
-        ("electric_storage_us_ca", "41 Saltmarsh Road", {"breaker_a": 30}),
-        beyond("gas_storage_us_ca", "43 Saltpan Road", {}, why="gas and a vent by a thumb on the phone, where taps are counted"),
+        ("electric_storage_us_ca", "41 Saltmarsh Road", {"breaker_a": 30}, ("job", "plate", "electric", "alarms")),
+        beyond("gas_storage_us_ca", "43 Saltpan Road", {}, SECTIONS, why="gas and a vent by a thumb on the phone, where taps are counted"),
     ],
     ids=["electric", "gas"],
 )
 def test_a_whole_job_without_signal_through_two_restarts(
-    served_whole: Any, chromium: Browser, tmp_path: Path, job: str, street: str, different: dict[str, Any]
+    served_whole: Any, chromium: Browser, tmp_path: Path, whole_cookies: dict[str, list[Any]],
+    job: str, street: str, different: dict[str, Any], by_hand: tuple[str, ...],
 ) -> None:
     line = CutLine(urlsplit(served_whole.url).port)
     own = {**OWN, "address_street": street}
     answers = {**job_answers(job), **different, **own}
     with phone(chromium.browser_type, tmp_path / "profile", line.url) as one:
-        page = one.start()
-        one.sign_in(page)
+        page = one.at_the_list(whole_cookies)
         one.alone(page)
         one.close()
         line.cut()
@@ -52,6 +53,7 @@ def test_a_whole_job_without_signal_through_two_restarts(
         one.ready(page)
         thumb = PhoneThumb(page)
         thumb.begin(answers)
+        thumb.leave_out(answers, by_hand)
         shown: list[str] = []
         while "/review" not in page.url:
             section = thumb.here()

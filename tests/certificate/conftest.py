@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import copy
+import fcntl
 import io
 import json
 import math
+import os
+import pickle
 import re
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -100,11 +103,21 @@ def to_fix(record_of) -> dict[str, bytes]:
 
 
 @pytest.fixture(scope="session")
-def specimens() -> dict[str, dict[str, bytes]]:
-    """The files of every specimen, pressed once."""
+def specimens(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str, bytes]]:
+    """The files of every specimen, pressed once for all the processes that share the tests."""
     from tests.certificate.specimens import SPECIMENS, made
 
-    return {name: made(name) for name in SPECIMENS}
+    if "PYTEST_XDIST_WORKER" not in os.environ:
+        return {name: made(name) for name in SPECIMENS}
+    with open(tmp_path_factory.getbasetemp().parent / "specimens", "a+b") as shelf:
+        fcntl.flock(shelf, fcntl.LOCK_EX)
+        shelf.seek(0)
+        kept = shelf.read()
+        if not kept:
+            kept = pickle.dumps({name: made(name) for name in SPECIMENS})
+            shelf.write(kept)
+        pressed: dict[str, dict[str, bytes]] = pickle.loads(kept)
+        return pressed
 
 
 @pytest.fixture(scope="session")
