@@ -189,7 +189,7 @@ def _flag(flag: Told) -> str:
     question = CATALOGUE.get(flag["question"])
     label = escape(say(question.label) if question and asks(question) else flag["question"])
     if question and asks(question):
-        label = f"<a {go_to(question.section, question.name)}>{label}</a>"
+        label = f'<a class="line-link" {go_to(question.section, question.name)}>{label}</a>'
     return f"<li>{label}: {escape(told('common', flag['says']))}</li>"
 
 
