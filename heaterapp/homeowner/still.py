@@ -12,7 +12,7 @@ from importlib.resources import files
 from typing import Any, NamedTuple
 
 from heaterapp.homeowner.known import Known
-from heaterapp.homeowner.said import Said
+from heaterapp.homeowner.said import Said, day_in_words
 from heaterapp.homeowner.what import A_PLUMBER
 
 TITLE = Said("What is still open", "Lo que queda pendiente")
@@ -37,6 +37,7 @@ ACCEPTED = Said(
     "These were found otherwise, and accepted by the building department:",
     "Esto se encontró distinto, y el departamento de construcción lo aceptó:",
 )
+ACCEPTED_ON = Said("{rule} Accepted on {day}.", "{rule} Aceptado el {day}.")
 ASK = Said(
     "Ask {firm} when these will be fixed. Then ask for a new paper.",
     "Pregunte a {firm} cuándo se va a arreglar. Después pida un documento nuevo.",
@@ -76,9 +77,16 @@ def left(known: Known, language: str) -> tuple[Left, ...]:
     if known.standing.is_void or known.standing.is_followed:
         return ()
     return tuple(
-        Left(heading.of(language), tuple(dict.fromkeys(rule_of(one, language) for one in some)))
+        Left(heading.of(language), tuple(dict.fromkeys(_told(heading, one, language) for one in some)))
         for heading, some in _sorted_out(known)
     )
+
+
+def _told(heading: Said, finding: Mapping[str, Any], language: str) -> str:
+    """Return a finding's rule; of one that was accepted also when: who it was stands on the paper alone."""
+    rule = rule_of(finding, language)
+    day = day_in_words(str(finding["accepted"].get("on") or ""), language) if heading is ACCEPTED else ""
+    return ACCEPTED_ON.of(language, rule=rule, day=day) if day else rule
 
 
 def _sorted_out(known: Known) -> Iterator[tuple[Said, list[Mapping[str, Any]]]]:

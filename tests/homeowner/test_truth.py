@@ -226,8 +226,9 @@ def test_what_the_authority_accepted_is_told_as_accepted() -> None:
     )
     headings = {one.heading: one.rules for one in page(taken).still}
     accepted = next(rules for heading, rules in headings.items() if "accepted" in heading)
-    assert accepted == ("More than its pipe must hold the expansion tank.",)
-    assert accepted[0] not in headings["These are still to be fixed:"]
+    rule = "More than its pipe must hold the expansion tank."
+    assert accepted == (f"{rule} Accepted on January 2, 2026.",)
+    assert rule not in headings["These are still to be fixed:"]
     assert "Brand" not in text_of(taken)
 
 
