@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from heaterapp import rules
-from heaterapp.archive.checking import LONGEST_FACT
+from heaterapp.archive.checking import JOINERS, LONGEST_FACT
 from heaterapp.archive.shapes import Facts, Job, Person, Submission
 from heaterapp.filling.signed import NotIssuable, kind_for
 from heaterapp.sheet.words import unit_named
@@ -46,8 +46,8 @@ def facts_of(answers: dict[str, Any], installer: str) -> Facts:
 
 
 def _one_line(text: str) -> str:
-    seen = "".join(c for c in text if c.isprintable() or c.isspace())
-    return " ".join(seen.split())[:LONGEST_FACT].strip()
+    seen = "".join(c for c in text if c.isprintable() or c.isspace() or c in JOINERS)
+    return " ".join(seen.split())[:LONGEST_FACT].strip(f" {JOINERS}")
 
 
 def submission(

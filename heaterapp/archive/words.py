@@ -14,6 +14,8 @@ from collections.abc import Iterator
 from datetime import date
 from typing import NamedTuple
 
+from heaterapp.archive.checking import JOINERS
+
 TYPED_CHARACTERS = 200
 TYPED_WORDS = 12
 WORD_CHARACTERS = 40
@@ -83,7 +85,7 @@ def split(text: str) -> list[str]:
     if text.isascii():
         return [word[:WORD_CHARACTERS] for word in _ASCII_WORD.findall(text.lower())]
     folded = unicodedata.normalize("NFKD", unicodedata.normalize("NFKD", text).casefold())
-    kept = (c if c.isalnum() else "" if unicodedata.combining(c) else " " for c in folded)
+    kept = (c if c.isalnum() else "" if unicodedata.combining(c) or c in JOINERS else " " for c in folded)
     return [word[:WORD_CHARACTERS] for word in "".join(kept).split()]
 
 

@@ -13,6 +13,7 @@ from email.utils import format_datetime
 from html import escape
 
 from heaterapp import homeowner
+from heaterapp.archive.checking import JOINERS
 from heaterapp.mailing import words
 from heaterapp.mailing.addresses import needs_utf8
 
@@ -135,7 +136,7 @@ def sentences(
 def one_line(text: object) -> str:
     """Return text as one line of printable characters: no header ends in it, no line begins."""
     plain = str(text).encode("utf-8", "replace").decode()
-    return " ".join("".join(sign if sign.isprintable() else " " for sign in plain).split())
+    return " ".join("".join(sign if sign.isprintable() or sign in JOINERS else " " for sign in plain).split())
 
 
 def _head(envelope: Envelope, firm: str, about: str) -> bytes:

@@ -17,6 +17,7 @@ from typing import Any
 from flask import Blueprint, Response, abort, current_app, redirect, render_template, request, url_for
 
 from heaterapp import archive
+from heaterapp.archive.checking import printable
 from heaterapp.archive.copies import Copy
 from heaterapp.archive.words import UNITS, same_address
 from heaterapp.certificate import Cover
@@ -79,7 +80,7 @@ def give(number: str) -> Any:
     for name, (label, wanted) in SAYS.items():
         if not given[name]:
             errors[name] = f"{label}: {wanted}."
-        elif len(given[name]) > LONGEST or not given[name].isprintable():
+        elif len(given[name]) > LONGEST or not printable(given[name]):
             errors[name] = f"{label}: one line of at most {LONGEST} characters."
     standing = _state(opened)
     # The page of an address names every paper and what stands.

@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from heaterapp.archive.checking import printable
 from heaterapp.archive.desk_rows import LONGEST
 from heaterapp.filling.typed import read_one, shown
 from heaterapp.rules import CATALOGUE, BadAnswer
@@ -189,7 +190,7 @@ def _fact(one: Field, text: str) -> str:
         _may_be(one.name, kept)
     if len(kept) > LONGEST[one.name]:
         raise ValueError(f"expected at most {LONGEST[one.name]} characters")
-    if not kept.isprintable():
+    if not printable(kept):
         raise ValueError("expected one line of plain characters")
     return kept
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from flask import Blueprint, Response, redirect, render_template, request, url_for
 
-from heaterapp.archive.checking import LONGEST_REASON
+from heaterapp.archive.checking import LONGEST_REASON, printable
 from heaterapp.archive.desk_shapes import DeskConflict
 from heaterapp.web.days import read_day, shown_day
 from heaterapp.web.desk import conflict_words
@@ -73,7 +73,7 @@ def extend(job_id: str) -> Any:
         errors["extended_to"] = f"New end: expected a day after {shown_day(job.permit_expires_on)}"
     if not typed["reason"].strip():
         errors["reason"] = "Reason: say who granted it and why"
-    elif len(typed["reason"].strip()) > LONGEST_REASON or not typed["reason"].strip().isprintable():
+    elif len(typed["reason"].strip()) > LONGEST_REASON or not printable(typed["reason"].strip()):
         errors["reason"] = f"Reason: expected one line of at most {LONGEST_REASON} characters"
     if errors:
         return job_page(job, errors, typed), 422

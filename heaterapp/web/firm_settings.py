@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 from flask import request
 
 from heaterapp import firm_days
+from heaterapp.archive.checking import printable
 from heaterapp.archive.desk_rows import LONGEST
 from heaterapp.archive.retention import FEWEST_YEARS, MOST_YEARS, USUAL_YEARS
 from heaterapp.archive.sessions import INSTALLER_DAYS, LASTS, OFFICE_HOURS
@@ -65,7 +66,7 @@ def _listed(choices: Mapping[str, str]) -> Callable[[str], str]:
 
 
 def _line(text: str) -> str:
-    if len(text) > 100 or not text.isprintable():
+    if len(text) > 100 or not printable(text):
         raise Wrong("one line of at most 100 plain characters")
     return text
 
@@ -82,7 +83,7 @@ def _fact(name: str) -> Callable[[str], str]:
     """A fact that the desk keeps of each job, as long as it may be there."""
 
     def read(text: str) -> str:
-        if len(text) > LONGEST[name] or not text.isprintable():
+        if len(text) > LONGEST[name] or not printable(text):
             raise Wrong(f"one line of at most {LONGEST[name]} plain characters")
         return text
 

@@ -7,7 +7,7 @@ from typing import Any
 from flask import Blueprint, redirect, render_template, request, url_for
 
 from heaterapp import archive
-from heaterapp.archive.checking import LONGEST_REASON
+from heaterapp.archive.checking import LONGEST_REASON, printable
 from heaterapp.web.one_record import line_of, present_of
 from heaterapp.web.security import current_person, require, store
 
@@ -52,7 +52,7 @@ def reason_of(sent: list[str], what: str = "Reason") -> tuple[str, dict[str, str
     (('wrong heater', {}), {'reason': 'Reason: type why, in one line of at most 300 characters.'})
     """
     text = sent[0].strip() if len(sent) == 1 else ""
-    if not text or len(text) > LONGEST_REASON or not text.isprintable():
+    if not text or len(text) > LONGEST_REASON or not printable(text):
         shown = text[:1000]
         return shown, {"reason": f"{what}: type why, in one line of at most {LONGEST_REASON} characters."}
     return text, {}

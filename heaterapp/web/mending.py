@@ -8,6 +8,7 @@ from typing import Any
 from flask import Blueprint, redirect, request, url_for
 
 from heaterapp import archive
+from heaterapp.archive.checking import printable
 from heaterapp.archive.desk_shapes import DeskConflict, Inspection, Item
 from heaterapp.languages import say
 from heaterapp.web.days import today
@@ -56,7 +57,7 @@ def read_items(visit: Inspection, form: dict[str, str]) -> tuple[list[Item], dic
         answer, said = form.get(f"mended-{at}", ""), form.get(f"said-{at}", item.said).strip()
         if answer not in ("", "yes", "no"):
             errors[f"mended-{at}"] = say("Item {at}, mended: expected yes or no", at=at)
-        if len(said) > LONGEST or not said.isprintable():
+        if len(said) > LONGEST or not printable(said):
             errors[f"said-{at}"] = say(ONE_LINE, at=at, longest=LONGEST)
         fixed = {"yes": item.fixed_on or today(), "no": "", "": item.fixed_on}.get(answer, "")
         items.append(replace(item, fixed_on=fixed, said=said))

@@ -10,6 +10,7 @@ from typing import Any
 from uuid import UUID
 
 from heaterapp.archive.arriving import LARGEST_PARCEL, LONGEST_NOTE, LONGEST_WORD, MOST_PHOTOS
+from heaterapp.archive.checking import printable
 from heaterapp.archive.shapes import KINDS
 from heaterapp.languages import say
 from heaterapp.web import strict_json
@@ -167,7 +168,7 @@ def _photos(value: Any) -> list[dict[str, Any]]:
         if not isinstance(one["kind"], str) or not _PHOTO_KIND.fullmatch(one["kind"]):
             raise _bad(f"photos: a kind of small letters, at most {LONGEST_WORD}")
         note = one["note"]
-        if not isinstance(note, str) or len(note) > LONGEST_NOTE or not all(c.isprintable() for c in note):
+        if not isinstance(note, str) or len(note) > LONGEST_NOTE or not printable(note):
             raise _bad(f"photos: a note of one line, at most {LONGEST_NOTE} characters")
         if not isinstance(one["chosen"], bool) or not _is_moment(one["taken_at"]):
             raise _bad("photos: chosen true or false, taken_at a time such as 2026-03-14T09:26:53Z")

@@ -6,6 +6,7 @@ import json
 import re
 from typing import Any
 
+from heaterapp.archive.checking import printable
 from heaterapp.filling.signed import CONSENT, RECEIPT, STATEMENTS
 from heaterapp.languages import say
 from heaterapp.rules import LONGEST_TEXT
@@ -59,11 +60,11 @@ def _signature(one: dict[str, Any], role: str) -> dict[str, Any]:
     at = _MOMENT.fullmatch(kept["at"])
     named = kept["name"] = kept["name"].strip()
     nameless = role == "homeowner" and kept["method"] in UNSIGNED_BY_HOMEOWNER
-    if not at or len(named) > LONGEST_TEXT or not named.isprintable() or not (named or nameless):
+    if not at or len(named) > LONGEST_TEXT or not printable(named) or not (named or nameless):
         raise unsigned(say(NAME_NEEDED, whose=whose, count=LONGEST_TEXT))
     kept["at"] = at.group(1) + "Z"
     relation = kept.get("relation", "")
-    if len(relation) > LONGEST_RELATION or not relation.isprintable():
+    if len(relation) > LONGEST_RELATION or not printable(relation):
         raise unsigned(say(RELATION_TOO_LONG, whose=whose, count=LONGEST_RELATION))
     strokes = _strokes(one.get("strokes"))
     if (kept["method"] == "drawn") != (strokes is not None):

@@ -11,6 +11,7 @@ from typing import Any
 from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
 
 from heaterapp import archive, rules
+from heaterapp.archive.checking import printable
 from heaterapp.archive.desk_shapes import DeskConflict
 from heaterapp.filling.judging import judged
 from heaterapp.filling.review import open_items_html
@@ -167,7 +168,7 @@ def _amiss(
         errors["name"] = say(OTHER_PAPER)
     elif not key.endswith(_rules_mark()):
         errors["name"] = say(NEW_RULES)
-    elif not given["name"] or len(given["name"]) > rules.LONGEST_TEXT or not given["name"].isprintable():
+    elif not given["name"] or len(given["name"]) > rules.LONGEST_TEXT or not printable(given["name"]):
         errors["name"] = say("Type your name, at most {longest} characters.", longest=rules.LONGEST_TEXT)
     if given["consent"] != "yes":
         errors["consent"] = say("Tick that you sign electronically, or print the review and sign on paper.")

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from heaterapp.archive.checking import printable
 from heaterapp.archive.desk_shapes import OPEN_RESULTS, RESULTS, DeskJob, Inspection, Item
 from heaterapp.archive.inspection_items import MOST_ITEMS
 from heaterapp.archive.inspections import LONGEST
@@ -40,7 +41,7 @@ class Said:
     def line(self, name: str, label: str, longest: int) -> str:
         """Read one line of text; an error names its field."""
         text = self.typed.get(name, "").strip()
-        if len(text) > longest or not text.isprintable():
+        if len(text) > longest or not printable(text):
             self.errors[name] = f"{label}: expected one line of at most {longest} characters"
         return text
 

@@ -20,6 +20,8 @@ from heaterapp.rules import mark_of
 from tests.web.conftest import job_answers
 
 OPEN_CHECK = "expansion.precharge_matches_house"
+JOINED = "\u0dc1\u0dca\u200d\u0dbb\u0dd3\u0db8\u0dad\u0dd2 \u0db4\u0dd9\u0dbb\u0dda\u0dbb\u0dcf"
+"""A name in Sinhala, whose letters are joined by what itself is not seen."""
 PASTED = "12 N.\u00a0Oak\u200b Ave\u2009"
 
 
@@ -83,11 +85,13 @@ def test_a_signature_over_other_answers_issues_nothing(store: Any, people: Any, 
 
 
 def test_text_pasted_with_odd_spaces_is_issued_and_found(visit: Any, store: Any, draft: Any) -> None:
-    job = draft(address_street=PASTED, owner_name="Dana\nWhitlock")
-    assert _sign(visit, job).status_code == 302
-    found = store.find(job.organisation, "12 oak dana").hits
-    assert [hit.facts.owner for hit in found] == ["Dana Whitlock"]
+    job = draft(address_street=PASTED, owner_name="Dana\n\u0639\u0644\u06cc\u200c\u0631\u0636\u0627\u200d")
+    assert _sign(visit, job, name=JOINED).status_code == 302
+    found = store.find(job.organisation, "12 oak dana \u0639\u0644\u06cc\u0631\u0636\u0627").hits
+    assert [hit.facts.owner for hit in found] == ["Dana \u0639\u0644\u06cc\u200c\u0631\u0636\u0627"]
     assert found[0].facts.address.startswith("12 N. Oak Ave, Port Larkin")
+    (signed,) = json.loads(store.records.get(job.organisation, found[0].record).signature)["signatures"]
+    assert signed["name"] == JOINED
 
 
 def test_a_paper_that_broke_off_is_made_when_its_page_is_opened_and_not_tried_at_each_look(
