@@ -18,8 +18,11 @@ from heaterapp.sheet.answered import told
 from heaterapp.sheet.bounds import in_print, reading
 from heaterapp.sheet.brief import as_read
 from heaterapp.sheet.draw import straps_words
+from heaterapp.sheet.draw.shapes import asked_taped, found_taped
 from heaterapp.sheet.live import live
+from heaterapp.sheet.turning import turning
 from heaterapp.web.recorded import said_line
+from tests.hair_over import numbers_in
 
 METRIC = {
     "strap_heights_in": ["914 mm", "1727 mm"], "house_pressure_psi": "4.1 bar", "precharge_psi": "410 kPa",
@@ -86,3 +89,25 @@ def test_a_height_beside_its_limit_is_on_the_side_where_it_was_measured(
     found: str, limit: str, read: str
 ) -> None:
     assert in_print(found, limit, "in")[0] == read
+
+
+@pytest.mark.parametrize("burns", ["76999.8", "76999.6", "77000"])
+def test_what_a_vent_carries_is_told_down_and_never_past_what_burns_on_it(burns: str) -> None:
+    vent = {
+        "place": "model_upc_2021", "vent_height_ft": "9.9999", "vent_lateral_ft": 5, "vent_diameter_in": 4, "draft_hood_outlet_in": 4,
+        "connector_diameter_in": 4, "connector_kind": "type_b", "vent_sizing_method": "tables", "input_btuh": burns,
+    }  # fmt: skip
+    file = Path(__file__).parent / "jobs" / "gas_storage_upc_2021.json"
+    answers = Job({**json.loads(file.read_text(encoding="utf-8"))["answers"], **vent}).canonical()
+    report = assess(answers).as_json()
+    carries, burning = (numbers_in(re.sub("<[^>]*>", " ", line))[0] for line in turning(answers, report, "vent"))
+    assert carries <= Decimal("76999.7")
+    judged = next(one for one in report["findings"] if one["check"] == "venting.capacity")
+    assert (burning > carries) == (judged["verdict"] == "fails")
+
+
+def test_a_drawing_tells_no_need_below_itself_and_no_length_past_it_that_is_not() -> None:
+    assert asked_taped(None, Decimal("0.0825")) == "0.09"
+    for found in (Decimal("0.0824"), Decimal("0.0826"), Decimal("0.0825"), Decimal("0.5")):
+        told = [Decimal(numbers_in(one)[0]) for one in (found_taped(found, Decimal("0.0825")), asked_taped(found, Decimal("0.0825")))]
+        assert (told[0] >= told[1]) == (found >= Decimal("0.0825")), told

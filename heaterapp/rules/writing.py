@@ -148,13 +148,13 @@ def tape_most(found: Decimal, most: Decimal) -> tuple[str, str]:
     return _told(*beside(found, most, tape=True), _taped)
 
 
-def tape_least(found: Decimal, least: Decimal) -> tuple[str, str]:
+def tape_least(found: Decimal, least: Decimal, places: int = 3) -> tuple[str, str]:
     """Two lengths in inches as `against_least`, what falls on a sixteenth as a tape shows it.
 
     >>> tape_least(Decimal("17.9996"), Decimal(18))
     ('17.9996', '18')
     """
-    return _told(*beside(found, least, need=True, tape=True), _taped)
+    return _told(*beside(found, least, places, need=True, tape=True), _taped)
 
 
 def _told(found: Decimal, limit: Decimal, write: Callable[..., str]) -> tuple[str, str]:

@@ -9,7 +9,7 @@ from typing import Any
 
 from ..languages import say, told
 from ..rules.units import against_most, plain_up
-from .bounds import reading
+from .bounds import bound_of, found_words, reading
 from .draw.given import figures_taped
 from .findings import is_known, value_of
 from .gauge import to_set
@@ -39,9 +39,13 @@ def turning(answers: Answers, report: Told, section: str) -> list[str]:
             if value(name)
         ]
     elif section == "vent" and value("vent_capacity_btuh") and answers.get("input_btuh"):
-        burns = reading(str(answers["input_btuh"]), "Btu/h")
+        burns, carries = reading(str(answers["input_btuh"]), "Btu/h"), value("vent_capacity_btuh")
+        judged = next((one for one in report["findings"] if one["check"] == "venting.capacity"), None)
+        if judged and judged["unit"] == "Btu/h" and bound_of(judged) == "at most":
+            # The two as their verdict has them: rounded apart, one could seem past the other.
+            burns, carries = found_words(judged)
         lines = [
-            f"{say('Vent carries')} <b>{escape(value('vent_capacity_btuh'))}</b>",
+            f"{say('Vent carries')} <b>{escape(carries)}</b>",
             f"{say('This heater burns')} <b>{escape(burns)}</b>",
         ]
     elif section == "electric" and value("breaker_min_a"):

@@ -28,7 +28,7 @@ def heater_amps(
 ) -> Worked:
     rated, circuits = input_kw_at_volts, circuit_count or Decimal(1)
     value = electrical.amperes(input_kw, rated, volts, circuits)
-    worked = f"1000 x {plain(input_kw)} x {plain(volts)} / ({plain(rated)} x {plain(rated)} x {plain(circuits)}) = {plain(value)} A"
+    worked = f"1000 x {plain(input_kw, 6)} x {plain(volts, 6)} / ({plain(rated, 6)} x {plain(rated, 6)} x {plain(circuits)}) = {plain(value)} A"
     return Worked(value, worked)
 
 

@@ -64,9 +64,9 @@ def lag_slant_allowable_lb(
     )  # fmt: skip
     found = fasteners.pull_and_shear(pull, along, pull_allowable_lb=lag_allowable_lb, along_allowable_lb=across)
     worked = (
-        f"out {plain(pull, 2)}, along {plain(along, 2)}, together {plain(found.load_lb, 2)} lb; Z' = {plain(across, 2)} lb; "
-        f"{plain(lag_allowable_lb, 2)} x {plain(across, 2)} / ({plain(lag_allowable_lb, 2)} x ({plain(along, 2)} / {plain(found.load_lb, 2)})^2 + "
-        f"{plain(across, 2)} x ({plain(pull, 2)} / {plain(found.load_lb, 2)})^2) = {plain_down(found.allowable_lb, 0)} lb"
+        f"out {plain(pull, 4)}, along {plain(along, 4)}, together {plain(found.load_lb, 4)} lb; Z' = {plain(across, 4)} lb; "
+        f"{plain(lag_allowable_lb, 4)} x {plain(across, 4)} / ({plain(lag_allowable_lb, 4)} x ({plain(along, 4)} / {plain(found.load_lb, 4)})^2 + "
+        f"{plain(across, 4)} x ({plain(pull, 4)} / {plain(found.load_lb, 4)})^2) = {plain_down(found.allowable_lb, 0)} lb"
     )
     said = "" if share == 1 else f"The table is for steel {plain(plate)} in thick; this {part} is {plain(thick, 4)} in."
     return Worked(found.allowable_lb, worked, said)

@@ -197,19 +197,19 @@ def expansion_tank_needed_gal(
         return Worked(
             None, says=f"{found.says}: the house pressure is at {plain(most)} psi or above ({basis})"
         )
-    grown, air = _finely(thermal_expansion_gal, local_atmosphere_psia, precharge_target_psi, most, plain_up(found.value, 3))
-    worked = f"{grown} / (1 - ({clear_of(precharge_target_psi, most)} + {air}) / ({plain(most)} + {air})) = {plain_up(found.value, 3)} gal, rounded up"
+    grown, air, supply = _finely(thermal_expansion_gal, local_atmosphere_psia, precharge_target_psi, most, plain_up(found.value, 3))
+    worked = f"{grown} / (1 - ({supply} + {air}) / ({plain(most)} + {air})) = {plain_up(found.value, 3)} gal, rounded up"
     return Worked(found.value, worked, said)
 
 
 def _finely(
     grown: Decimal, air: Decimal, supply: Decimal, most: Decimal, printed: str
-) -> tuple[str, str]:
-    """Growth and air pressure to as many places as it takes to come, with what is printed, to the printed size."""
-    told = bare(grown, 5), bare(air)
+) -> tuple[str, str, str]:
+    """Growth and pressures to as many places as it takes to come, with what is printed, to the printed size."""
+    told = bare(grown, 5), bare(air), clear_of(supply, most)
     for more in range(FINEST if supply < most else 0):
-        told = bare(grown, 5 + more), bare(air, 3 + more)
-        ve, pa, ps = Decimal(told[0]), Decimal(told[1]), Decimal(clear_of(supply, most).replace(",", ""))
+        told = bare(grown, 5 + more), bare(air, 3 + more), clear_of(supply, most, places=3 + more)
+        ve, pa, ps = (Decimal(one.replace(",", "")) for one in told)
         if plain_up(ve / (1 - (ps + pa) / (most + pa)), 3) == printed:
             return told
     return told

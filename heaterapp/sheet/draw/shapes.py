@@ -12,12 +12,13 @@ from itertools import pairwise
 from typing import Any
 
 from heaterapp.languages import spoken, told
-from heaterapp.rules.units import eighths, is_sixteenth, plain
+from heaterapp.rules.units import eighths, is_sixteenth, plain, tape_least
 
 from ..brief import as_read
 
 WIDTH = Decimal(328)
 TENTH = Decimal("0.1")
+HUNDREDTHS = 2
 LABEL_LETTERS = 18
 LETTER = Decimal("7.2")
 SCOPE = "draw"
@@ -161,6 +162,20 @@ def named(height: str, name: str, letters: int = LABEL_LETTERS) -> str:
 def taped(value: Decimal) -> str:
     """Inches as a tape shows them where they fall on a sixteenth, else to a hundredth."""
     return eighths(value) if is_sixteenth(value) else plain(as_read(value, "in"), 28)
+
+
+def found_taped(found: Decimal, asked: Decimal | None) -> str:
+    """A length that was found, beside the least that is asked: never onto or over it where it is not.
+
+    >>> found_taped(Decimal("0.0826"), Decimal("0.0825")), asked_taped(Decimal("0.0826"), Decimal("0.0825"))
+    ('0.0826', '0.0825')
+    """
+    return taped(found) if asked is None else tape_least(found, asked, HUNDREDTHS)[0]
+
+
+def asked_taped(found: Decimal | None, asked: Decimal) -> str:
+    """The least length that is asked, never told below itself."""
+    return tape_least(asked if found is None else found, asked, HUNDREDTHS)[1]
 
 
 def spread(heights: Sequence[Decimal], apart: Decimal, lowest: Decimal, highest: Decimal) -> list[Decimal]:

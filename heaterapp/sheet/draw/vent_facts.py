@@ -12,7 +12,7 @@ from heaterapp.rules import CATALOGUE
 from heaterapp.rules.units import plain
 
 from .given import Against, against, answer
-from .shapes import Point, taped
+from .shapes import Point, asked_taped, found_taped, taped
 
 INCHES = Decimal(12)
 ZERO = Decimal(0)
@@ -150,20 +150,26 @@ def roof_words(vent: RoofVent) -> list[str]:
             said.append(f"Where it runs {aside} was not asked: drawn halfway.")
     if vent.connector_ft is not None and vent.rise_in is not None:
         level = f"{plain(vent.connector_ft, 2)} ft level"
-        said.append(f"Connector {level}, rises {taped(vent.rise_in)} in{_asked(vent.slope)}.")
+        rises = found_taped(vent.rise_in, vent.slope.limit)
+        said.append(f"Connector {level}, rises {rises} in{_asked(vent.rise_in, vent.slope)}.")
     if vent.above_roof_in is not None:
-        said.append(f"Ends {taped(vent.above_roof_in)} in above the roof{_asked(vent.end)}.")
+        ends = found_taped(vent.above_roof_in, vent.end.limit)
+        said.append(f"Ends {ends} in above the roof{_asked(vent.above_roof_in, vent.end)}.")
     around = (("vent", vent.vent_clear), ("connector", vent.connector_clear), ("hood", vent.hood_clear))
-    clear = [f"{what} {taped(one.found)} in{_asked(one)}" for what, one in around if one.found is not None]
+    clear = [
+        f"{what} {found_taped(one.found, one.limit)} in{_asked(one.found, one)}"
+        for what, one in around
+        if one.found is not None
+    ]
     if clear:
         said.append(f"Clear of what can burn: {'; '.join(clear)}.")
     return said
 
 
-def _asked(one: Against) -> str:
+def _asked(found: Decimal, one: Against) -> str:
     """The limit and its section, in brackets."""
     if one.limit is None:
         return ""
     number = one.section.removeprefix("Table ")
     said = "" if not number else f", {number}" if number == one.section else f", Table {number}"
-    return f" ({taped(one.limit)} asked{said})"
+    return f" ({asked_taped(found, one.limit)} asked{said})"

@@ -9,9 +9,11 @@ from heaterapp.rules.units import plain
 from .given import Against
 from .shapes import (
     Label,
+    asked_taped,
     box,
     cited,
     drawing,
+    found_taped,
     hatch,
     kept,
     labels,
@@ -104,7 +106,7 @@ def _found(one: Against) -> str:
 
 
 def _limit(y: Decimal, one: Against) -> Label:
-    return Label(y, cited(taped(one.limit or ZERO), one.section, LETTERS), QUIET)
+    return Label(y, cited(asked_taped(one.found, one.limit or ZERO), one.section, LETTERS), QUIET)
 
 
 def _roof(vent: RoofVent, at: _Frame, beside: list[Label]) -> list[str]:
@@ -135,9 +137,8 @@ def _heater(vent: RoofVent, at: _Frame, beside: list[Label]) -> list[str]:
     if vent.outlet_in is not None:
         beside.append(Label(hood, named(taped(vent.outlet_in), vent.hood, LETTERS), QUIET))
     if vent.hood_clear.found is not None:
-        beside.append(
-            Label(top, named(taped(vent.hood_clear.found), "clear, hood", LETTERS), _found(vent.hood_clear))
-        )
+        clear = found_taped(vent.hood_clear.found, vent.hood_clear.limit)
+        beside.append(Label(top, named(clear, "clear, hood", LETTERS), _found(vent.hood_clear)))
     left, right = middle - half, middle + half
     upper = [(middle - out, hood), (middle + out, hood)]
     return [
@@ -166,7 +167,8 @@ def _connector(vent: RoofVent, at: _Frame, beside: list[Label]) -> list[str]:
         else "connector"
     )
     beside.append(Label(at.y(join) - wide / 2, size, QUIET))
-    beside.append(Label(at.y(join), f"rises {taped(vent.rise_in)} in", _found(vent.slope)))
+    rises = found_taped(vent.rise_in, vent.slope.limit)
+    beside.append(Label(at.y(join), f"rises {rises} in", _found(vent.slope)))
     parts += level_dimension(at.bottom + 12, at.x(ZERO), at.x(far), at.y(start))
     middle = (at.x(ZERO) + at.x(far)) / 2
     parts.append(words("label middle", middle, at.bottom + 28, f"{plain(vent.connector_ft, 2)} ft"))
@@ -186,7 +188,9 @@ def _wood(vent: RoofVent, at: _Frame, beside: list[Label]) -> list[str]:
             parts += [box("stand", x, top, WOOD, tall), hatch("ground", x, top, WOOD, tall, 5)]
         # A roof said to lie under the hood leaves no place beside the pipe: the words stand at its foot.
         top = min(max(top, TOP), at.bottom - 10)
-        found = named(taped(vent.vent_clear.found), "to burnable", LETTERS)
+        found = named(
+            found_taped(vent.vent_clear.found, vent.vent_clear.limit), "to burnable", LETTERS
+        )
         beside.append(Label(top + 8, found, _found(vent.vent_clear)))
         if vent.vent_clear.limit is not None:
             beside.append(_limit(top + 9, vent.vent_clear))
@@ -199,7 +203,8 @@ def _end(vent: RoofVent, at: _Frame, beside: list[Label]) -> list[str]:
     x, end = at.x(vent.way[-1][0]), at.y(vent.tall_ft)
     roof = end + at.long(vent.above_roof_in)
     parts = []
-    beside.append(Label(end, named(taped(vent.above_roof_in), "above roof", LETTERS), _found(vent.end)))
+    high = found_taped(vent.above_roof_in, vent.end.limit)
+    beside.append(Label(end, named(high, "above roof", LETTERS), _found(vent.end)))
     if vent.end.limit is not None:
         asked = roof - at.long(vent.end.limit)
         if TOP - 4 <= asked <= at.bottom:

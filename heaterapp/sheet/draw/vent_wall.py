@@ -13,9 +13,11 @@ from heaterapp.rules.units import Unreadable, parse_length, plain
 from .given import answer, finding
 from .shapes import (
     Label,
+    asked_taped,
     box,
     cited,
     drawing,
+    found_taped,
     hatch,
     kept,
     labels,
@@ -156,9 +158,9 @@ def wall_svg(end: WallEnd) -> str:
         )
         parts += _beside(at, far, near) if where == "beside" else _over(at, where, place, near)
         kind = "label strong fails" if end.short(n) else "label strong"
-        marks.append(Label(place, named(taped(found), f"{where} opening", LETTERS), kind))
+        marks.append(Label(place, named(found_taped(found, asked), f"{where} opening", LETTERS), kind))
         if asked is not None:
-            marks.append(Label(place + 1, cited(taped(asked), end.section, LETTERS), QUIET))
+            marks.append(Label(place + 1, cited(asked_taped(found, asked), end.section, LETTERS), QUIET))
         lowest = max(lowest, place + OPENING) if where == "above" else max(lowest, at.y + 2 * OPENING)
     bottom = max(lowest + 10, TOP + APART * len(marks))
     parts += labels(marks, RIGHT + 2, LABELS, APART, TOP, bottom)
@@ -192,7 +194,7 @@ def _over(at: _Sheet, where: str, edge: Decimal, near: Decimal | None) -> list[s
 
 def _ground(end: WallEnd, at: _Sheet, floor: Decimal, marks: list[Label]) -> list[str]:
     under = at.y + at.wide
-    found = taped(end.ground or Decimal(0))
+    found = found_taped(end.ground or Decimal(0), end.ground_asked)
     parts = [line("floor", LEFT, floor, RIGHT, floor)]
     parts.append(hatch("ground", LEFT, floor, RIGHT - LEFT, Decimal(6), 8))
     parts += upright_dimension(DIMENSION, under, floor, MIDDLE)
@@ -206,7 +208,8 @@ def _ground(end: WallEnd, at: _Sheet, floor: Decimal, marks: list[Label]) -> lis
     if end.ground_asked is not None and end.ground_asked <= FARTHEST_IN:
         asked = floor - end.ground_asked * at.scale
         parts.append(line("limit", DIMENSION + 6, asked, MIDDLE - 10, asked))
-        marks.append(Label(asked, cited(taped(end.ground_asked), end.section, LETTERS), QUIET))
+        least = asked_taped(end.ground, end.ground_asked)
+        marks.append(Label(asked, cited(least, end.section, LETTERS), QUIET))
     deep = (end.snow or Decimal(0)) * at.scale
     if 0 < deep < floor - TOP:
         parts.append(hatch("keep-clear", RIGHT - 24, floor - deep, Decimal(24), deep, 5))
@@ -219,10 +222,11 @@ def wall_words(end: WallEnd) -> list[str]:
     said = ["Terminal in an outside wall." if end.size is None else f"Terminal {taped(end.size)} in across."]
     for found, asked, where in zip(end.around, end.asked, WHERE, strict=True):
         if found is not None:
-            said.append(f"{taped(found)} in {where} an opening{_asked(end, asked)}.")
+            said.append(f"{found_taped(found, asked)} in {where} an opening{_asked(end, found, asked)}.")
     if end.ground is not None:
         snow = f", snow {taped(end.snow)} in" if end.snow else ""
-        said.append(f"{taped(end.ground)} in above the ground{_asked(end, end.ground_asked)}{snow}.")
+        high, least = found_taped(end.ground, end.ground_asked), _asked(end, end.ground, end.ground_asked)
+        said.append(f"{high} in above the ground{least}{snow}.")
     if end.walkway is not None:
         said.append(f"{taped(end.walkway)} in above a walkway beside it.")
     others = ((end.regulator_ft, "a gas regulator's vent"), (end.neighbour_ft, "the next building's opening"))
@@ -230,7 +234,7 @@ def wall_words(end: WallEnd) -> list[str]:
     return said
 
 
-def _asked(end: WallEnd, limit: Decimal | None) -> str:
+def _asked(end: WallEnd, found: Decimal, limit: Decimal | None) -> str:
     if limit is None:
         return ""
-    return f", {taped(limit)} in asked" + (f" ({end.section})" if end.section else "")
+    return f", {asked_taped(found, limit)} in asked" + (f" ({end.section})" if end.section else "")
