@@ -11,7 +11,7 @@ SKIPPED_KEYWORDS = frozenset(
 )
 SKIPPED_NAMES = frozenset({"CLAUSES", "WHEN", "KIND", "HAZARD", "MUST_MEASURE"})
 _CODE = re.compile(r"[a-z]+[a-z0-9]*([_.][a-z0-9_]+)+|[A-Z_]+\Z|[^A-Za-z{}]*")
-SAYERS = frozenset({"say", "NotRecorded"})
+SAYERS = frozenset({"say", "NotRecorded", "DataRequired", "InputRequired"})
 _NAMED_CALLS = frozenset({
     "is_", "some", "yes", "no", "said", "startswith", "endswith", "removeprefix", "removesuffix", "partition",
     "Decimal", "getattr",

@@ -6,7 +6,7 @@ from typing import Any
 
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from wtforms import Form, PasswordField
-from wtforms.validators import DataRequired, Length
+from wtforms.validators import DataRequired
 
 from heaterapp import archive
 from heaterapp.archive.checking import LONGEST_PASSWORD, SHORTEST_PASSWORD
@@ -17,7 +17,7 @@ from heaterapp.web.devices import device, local
 from heaterapp.web.errors import waiting
 from heaterapp.web.passkey_address import possible
 from heaterapp.web.passwords import weakness
-from heaterapp.web.plain_forms import faults, one
+from heaterapp.web.plain_forms import at_most, faults, one
 from heaterapp.web.security import current_organisation, current_person, require, store
 from heaterapp.web.settings import public_address
 
@@ -40,7 +40,7 @@ class Change(Form):
         "Present password",
         validators=[
             DataRequired("Present password: type the one you sign in with now."),
-            Length(max=LONGEST_PASSWORD, message="Present password: that is not it."),
+            at_most("Present password", LONGEST_PASSWORD),
         ],
     )
     fresh = PasswordField("New password", validators=[DataRequired("New password: type one.")])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from flask import Blueprint, redirect, render_template, request, url_for
-from wtforms import Form, PasswordField
+from wtforms import Form, PasswordField, StringField
 from wtforms.validators import DataRequired
 
 from heaterapp import archive
@@ -13,7 +13,7 @@ from heaterapp.archive.checking import SHORTEST_PASSWORD
 from heaterapp.archive.invites import DEAD, Invite
 from heaterapp.languages import say
 from heaterapp.web.passwords import weakness
-from heaterapp.web.plain_forms import faults, text
+from heaterapp.web.plain_forms import at_most, faults
 from heaterapp.web.security import begin, personal, store
 
 blueprint = Blueprint("joining", __name__, url_prefix="/invite")
@@ -27,7 +27,13 @@ DOES = {
 class Joining(Form):
     """How to sign in from now on."""
 
-    login = text("Sign-in name", 100, "Sign-in name: type the name to sign in with.")
+    login = StringField(
+        "Sign-in name",
+        default="",
+        validators=[
+            DataRequired("Sign-in name: type the name to sign in with."), at_most("Sign-in name", 100),
+        ],
+    )
     password = PasswordField("Password", validators=[DataRequired("Password: type one.")])
 
 

@@ -2,25 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from flask import request
 from wtforms import Field, Form, StringField
-from wtforms.validators import DataRequired, Length
+from wtforms.validators import DataRequired, ValidationError
 
 from heaterapp.languages import say, told
 
 
 def text(label: str, longest: int, needed: str = "") -> StringField:
     """One line of at most `longest` characters; `needed` is said where it stays empty."""
-    checks = [Length(max=longest, message=f"{label}: at most {longest} characters.")]
+    checks = [at_most(label, longest)]
     return StringField(label, default="", validators=[DataRequired(needed), *checks] if needed else checks)
+
+
+def at_most(label: str, longest: int) -> Callable[[Form, Field], None]:
+    """A check that a field holds at most `longest` characters; it is told in the language of who typed."""
+
+    def check(form: Form, field: Field) -> None:
+        if len(field.data or "") > longest:
+            said = say("{label}: at most {longest} characters.", label=say(label), longest=longest)
+            raise ValidationError(said)
+
+    return check
 
 
 def faults(form: Form) -> dict[str, str]:
     """Field -> what is wrong with it, in the order of the form; a field sent twice is wrong too."""
     form.validate()
-    return {name: told("common", messages[0]) for name, messages in form.errors.items()} | sent_twice(form)
+    wrong = {name: told("common", say(messages[0])) for name, messages in form.errors.items()}
+    return wrong | sent_twice(form)
 
 
 def sent_twice(fields: Iterable[Field]) -> dict[str, str]:

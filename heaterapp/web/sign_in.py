@@ -7,12 +7,13 @@ from typing import Any
 from flask import Blueprint, abort, make_response, redirect, render_template, request, url_for
 from flask_wtf.csrf import CSRFError
 from wtforms import Form, PasswordField, StringField
-from wtforms.validators import InputRequired, Length
+from wtforms.validators import InputRequired
 
 from heaterapp import archive
 from heaterapp.languages import say, told
 from heaterapp.web import passkey_address, resend
 from heaterapp.web.errors import stale_form, stale_proof, waiting
+from heaterapp.web.plain_forms import at_most
 from heaterapp.web.security import (
     SignInEnded,
     begin,
@@ -32,16 +33,12 @@ FIRST_PAGE = {"installer": "/jobs", "office": "/office", "owner": "/office"}
 NO_MATCH = "That sign-in name and password do not go together. Check both and try again."
 
 
-def _at_most(label: str, longest: int) -> Length:
-    return Length(max=longest, message=f"{label}: at most {longest} characters.")
-
-
 class SignIn(Form):
     """What the sign-in page sends."""
 
-    login = StringField(validators=[InputRequired("Type your sign-in name."), _at_most("Sign-in name", 100)])
-    password = PasswordField(validators=[InputRequired("Type your password."), _at_most("Password", 256)])
-    firm = StringField(validators=[_at_most("Firm", 64)])
+    login = StringField(validators=[InputRequired("Type your sign-in name."), at_most("Sign-in name", 100)])
+    password = PasswordField(validators=[InputRequired("Type your password."), at_most("Password", 256)])
+    firm = StringField(validators=[at_most("Firm", 64)])
 
 
 @blueprint.get("/")
@@ -64,7 +61,7 @@ def check() -> Any:
     """Start a session, or show the form again with one sentence."""
     form = SignIn(request.form)
     if not form.validate():
-        said = [told("common", message) for messages in form.errors.values() for message in messages]
+        said = [told("common", say(message)) for messages in form.errors.values() for message in messages]
         return _page(form, list(dict.fromkeys(said)), 400)
     try:
         person = _person(form.firm.data or "", form.login.data, form.password.data)

@@ -66,6 +66,19 @@ def test_a_choice_never_leads_away_from_here(visit: Any) -> None:
     assert answer.headers["Location"] == "/"
 
 
+def test_what_a_form_lacks_is_said_in_the_language_of_its_page(visit: Any, job: Any) -> None:
+    nobody, installer = visit(None), visit("installer")
+    page = nobody.post("/sign-in", data={}, headers=SPANISH)
+    assert ("Escriba su contraseña." in page.text, "Type your" in page.text) == (True, False)
+    long = nobody.post("/sign-in", data={"login": "x" * 101, "password": "y"}, headers=SPANISH)
+    assert "como máximo 100 caracteres" in long.text
+    page = installer.post("/account/password", data={}, headers=SPANISH)
+    assert ("Contraseña nueva: escriba una." in page.text, "type one" in page.text) == (True, False)
+    # A way of the installer's that stands among the office's own.
+    answer = installer.post(f"/jobs/{job.id}/mail", data={"address": "a@b.example"}, headers=SPANISH)
+    assert (answer.status_code >= 400, '<html lang="es">' in answer.text) == (True, True)
+
+
 def test_the_account_has_the_setting_and_the_office_stays_english(visit: Any) -> None:
     owner = visit("owner")
     page = owner.get("/account", headers=SPANISH).text
