@@ -15,22 +15,20 @@ def notices(answer: Any) -> list[str]:
     return [one.text for one in BeautifulSoup(answer.text, "html.parser").select(".notice") if NAMED_SO in one.text]
 
 
-@pytest.mark.parametrize(("address", "count"), [("", 1), ("https://papers.harbor.example", 0)])
-def test_every_page_that_makes_a_link_or_sets_up_mail_names_what_is_missing(
-    app: Any, issue: Any, visit: Any, address: str, count: int
-) -> None:
-    app.config["PUBLIC_URL"] = address
+def test_every_page_that_makes_a_link_or_sets_up_mail_names_what_is_missing(app: Any, issue: Any, visit: Any) -> None:
     record, office, installer, owner = issue(), visit("office"), visit("installer"), visit("owner")
-    page = f"/office/records/{record.number}"
-    assert len(notices(office.get(page))) == count
-    made = office.post(f"{page}/share", {"act": "make", "ends": "never"})
-    assert len(notices(office.get(made.location))) == count
-    job = f"/jobs/{record.job_id}"
-    assert len(notices(installer.get(f"{job}/issued"))) == count
-    assert len(notices(installer.post(f"{job}/link", {"link_days": ""}))) == count
-    firm = notices(owner.get("/office/firm"))
-    assert [one.split(":")[0] for one in firm] == count * ["The square code on papers opens the check page. No"
-        " address is named for it", "No mail can go yet"]  # fmt: skip
+    page, job = f"/office/records/{record.number}", f"/jobs/{record.job_id}"
+    for address, count in (("", 1), ("https://papers.harbor.example", 0)):
+        app.config["PUBLIC_URL"] = address
+        assert len(notices(office.get(page))) == count
+        made = office.post(f"{page}/share", {"act": "make", "ends": "never"})
+        assert len(notices(office.get(made.location))) == count
+        assert len(notices(installer.get(f"{job}/issued"))) == count
+        assert len(notices(installer.post(f"{job}/link", {"link_days": ""}))) == count
+        firm = [one.split(":")[0] for one in notices(owner.get("/office/firm"))]
+        assert firm == count * [
+            "The square code on papers opens the check page. No address is named for it", "No mail can go yet",
+        ]  # fmt: skip
 
 
 def test_set_up_says_it_too(tmp_path: Any, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
