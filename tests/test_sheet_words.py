@@ -64,7 +64,7 @@ def test_two_equal_words_are_not_printed_as_found_and_limit() -> None:
     assert "null" not in everything
     assert side_by_side({"found": "80", "limit": "80", "unit": "psi"}) == "found 80 psi, limit 80 psi"
     assert side_by_side({"found": "none", "limit": "none", "unit": ""}) == ""
-    assert side_by_side({"found": "none", "limit": "a pan", "unit": ""}) == "found none, wanted a pan"
+    assert side_by_side({"found": "none", "limit": "a pan", "unit": ""}) == "found none, required a pan"
 
 
 @pytest.mark.parametrize(

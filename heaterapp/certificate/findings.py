@@ -24,11 +24,6 @@ from .saying import built, foreign, joined, like, lowered, own, unstopped
 from .wording import SURENESS
 
 Item = Mapping[str, Any]
-SAID_OTHERWISE = {
-    "gas.leak_test": {"passed": "no leak"},
-    "relief.lever_works": {"passed": "works"},
-}
-"""Check -> words that are an answer on the form and would sound like a verdict of the whole on paper."""
 _EDITION = re.compile(r"(?P<words>.*) (?P<year>[0-9]{4})\Z")
 
 
@@ -103,7 +98,7 @@ def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Chec
     if accepted:
         word = ACCEPTED.here
     name = own(short_name(check))
-    if found == limit and number(finding["limit"]) is None:
+    if finding["found"] == finding["limit"] and number(finding["limit"]) is None:
         limit = ""
     return Check(
         finding["verdict"],
@@ -132,13 +127,10 @@ def _why(finding: Item) -> str:
 
 def _compared(finding: Item) -> tuple[str, ...]:
     """Found and limit as they are read; words that nobody translated stand in English."""
-    otherwise, here = SAID_OTHERWISE.get(finding["check"], {}), found_words(finding)
+    here = found_words(finding)
     with speaking(SOURCE):
         plain = found_words(finding)
-    return tuple(
-        own(otherwise[one]) if one in otherwise else _known(finding["check"], one, said)
-        for one, said in zip(plain, here, strict=True)
-    )
+    return tuple(_known(finding["check"], one, said) for one, said in zip(plain, here, strict=True))
 
 
 def _known(check: str, plain: str, said: str) -> str:

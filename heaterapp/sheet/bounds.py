@@ -9,10 +9,11 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
-from ..languages import say, spoken, told
+from ..languages import say, spoken
 from ..rules.units import eighths, is_sixteenth, parse_length, plain, rounded
 from .brief import STEPS, as_read, places_of
 from .draw.given import number
+from .phrases import PERMIT, asked_phrase, found_phrase, permit_found
 from .words import unit_shown
 
 Item = Mapping[str, Any]
@@ -51,7 +52,7 @@ COUNTED = {
 }  # fmt: skip
 COUNTS = ("strap", "straps", "connector", "connectors", "screw", "screws")
 NO_LIMIT = {"expansion.tank_can_hold_it": "the tank holds"}
-BOUNDS = ("at least", "at most", "else at least", "else at most", "within", "limit", "wanted", *NO_LIMIT.values())
+BOUNDS = ("at least", "at most", "else at least", "else at most", "within", "limit", "required", "advised", *NO_LIMIT.values())
 """AT_LEAST and AT_MOST: checks whose limit, where it is a number, is always the smallest or always the largest allowed. EITHER_WAY: it is the one or
 the other, and meets or fails by it. SETTINGS: the number is itself what is wanted. FOUND_AS: what a found number is, where the check's name
 does not say it. WORDS_AT_LEAST: a limit that is no single number is the smallest allowed. COUNTED: what a bare number counts. NO_LIMIT: what stands in the place of a limit is a property of the part itself."""
@@ -148,7 +149,7 @@ def bound_of(finding: Item) -> str:
     >>> bound_of({"check": "electric.conductor", "found": "30", "limit": "25", "verdict": "meets"})
     'at least'
     >>> bound_of({"check": "venting.vented", "found": "type b", "limit": "a vent"})
-    'wanted'
+    'required'
     """
     check, limit = finding.get("check", ""), str(finding["limit"])
     if number(finding["limit"]) is None:
@@ -156,9 +157,9 @@ def bound_of(finding: Item) -> str:
             return "within"
         if check in WORDS_AT_LEAST and any(letter.isdigit() for letter in limit):
             return "at least"
-        return "limit" if any(letter.isdigit() for letter in limit) else "wanted" if finding["limit"] else ""
+        return _asked(finding) if finding["limit"] else ""
     if check in SETTINGS:
-        return "wanted"
+        return _asked(finding)
     if check in NO_LIMIT:
         return NO_LIMIT[check]
     for word, checks in (("at least", AT_LEAST), ("at most", AT_MOST)):
@@ -175,6 +176,10 @@ def bound_of(finding: Item) -> str:
     return "limit"
 
 
+def _asked(finding: Item) -> str:
+    return "advised" if finding.get("kind") == "advice" else "required"
+
+
 def over_limit(finding: Item) -> Decimal | None:
     """How far a found number is over its limit; None where either is not a number."""
     found, limit = number(finding["found"]), number(finding["limit"])
@@ -183,8 +188,9 @@ def over_limit(finding: Item) -> Decimal | None:
 
 def found_words(finding: Item) -> tuple[str, str]:
     """Found and limit as words, each with its unit; a number says what it is where the check's name does not."""
-    told_of = (finding.get("check", ""), finding["found"], finding["limit"], finding["unit"])
-    return _words(*told_of, bound_of(finding), spoken())
+    check = finding.get("check", "")
+    said, most = _words(check, finding["found"], finding["limit"], finding["unit"], bound_of(finding), spoken())
+    return (permit_found(finding) or said if check == PERMIT else said), most
 
 
 @lru_cache(maxsize=5000)
@@ -196,7 +202,7 @@ def _words(
         _counted(text, unit, COUNTED.get(check, "")) for text in in_print(found, limit, unit, bound)
     )
     what = FOUND_AS.get(check) if number(found) is not None else None
-    said, most = told(check, said), told(check, most)
+    said, most = found_phrase(check, said), asked_phrase(check, most)
     return say(what, found=said) if what else said, most
 
 

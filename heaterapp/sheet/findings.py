@@ -102,10 +102,14 @@ def side_by_side(finding: Item) -> str:
     Two equal words ("none", "none") say no more than the check's title does and are left out.
     """
     found, limit = found_words(finding)
-    if found == limit and not any(letter.isdigit() for letter in found):
+    if _alike(finding) and not any(letter.isdigit() for letter in found):
         return ""
     parts = [say("found {found}", found=found) if found else "", limit_words(finding)]
     return ", ".join(part for part in parts if part)
+
+
+def _alike(finding: Item) -> bool:
+    return bool(finding["found"] == finding["limit"])
 
 
 def limit_words(finding: Item) -> str:

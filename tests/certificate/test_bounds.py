@@ -79,15 +79,16 @@ def test_a_limit_of_what_was_not_measured_or_of_another_check_stays_a_limit():
 
 @pytest.mark.parametrize(
     ("found", "limit", "word"),
-    [("pipe_only", "the structure or a bracket", "wanted"), ("12", "6 to 24", "within"),
-     ("36", "18 to 37 1/4", "within"), ("blocked", "2 in, or blocked", "limit")],
+    [("pipe_only", "the structure or a bracket", "required"), ("12", "6 to 24", "within"),
+     ("36", "18 to 37 1/4", "within"), ("blocked", "2 in, or blocked", "required")],
 )  # fmt: skip
-def test_words_are_wanted_and_a_band_is_within(found, limit, word):
+def test_words_are_required_and_a_band_is_within(found, limit, word):
     assert bound_of({"check": "any.check", "found": found, "limit": limit, "verdict": "meets"}) == word
 
 
-def test_a_setting_is_wanted():
-    assert bound_of({"check": "expansion.precharge_matches_house", "found": "61", "limit": "60"}) == "wanted"
+def test_a_setting_is_required_or_advised():
+    setting = {"check": "expansion.precharge_matches_house", "found": "61", "limit": "60"}
+    assert [bound_of({**setting, "kind": kind}) for kind in ("rule", "advice")] == ["required", "advised"]
 
 
 def _text(pdf):
@@ -100,8 +101,8 @@ def test_no_line_of_a_certificate_says_a_bare_number_that_is_something_else(gas)
         "37°F in winter, at least 5°F",
         "0 psi off, at most 5 psi",
         "ignition resistant, else at least 18 in",
-        "60 psi, wanted 60 psi",
-        "Type B, wanted a vent",
+        "60 psi, required 60 psi",
+        "Type B, required a vent",
         "12 in, within 6 to 24 in",
     ):
         assert line in said, line

@@ -49,8 +49,6 @@ OWN_LINE = re.compile(
     re.DOTALL,
 )
 """One check that meets, in its line of the strip, under its field, or on paper."""
-LIMIT = re.compile(r"\bfound failed, wanted passed\b|\bhallado no pasó, se pide pasó\b", re.IGNORECASE)
-"""What one test that failed was held against, in its own line on a page; paper says it in other words."""
 _SPOKEN = re.compile(r'\s(?:alt|aria-label|title|placeholder|content|data-foot)="([^"]*)"')
 _HIDDEN = re.compile(r"<(script|style)\b.*?</\1>|<!--.*?-->", re.DOTALL)
 _TAG = re.compile(r"<[^>]*>")
@@ -65,7 +63,7 @@ def text_of(page: str) -> str:
 
 def passing_words(text: str) -> list[str]:
     """The words for a pass in a text, each with what stands around it."""
-    for allowed in (STANDING, NO_CERTIFICATE, LIMIT):
+    for allowed in (STANDING, NO_CERTIFICATE):
         text = allowed.sub(" ", text)
     return [_around(text, found) for found in PASSING.finditer(text)]
 
