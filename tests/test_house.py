@@ -36,6 +36,7 @@ MAY_IMPORT = {
     "rules.figures": {"rules.units", "rules.when", "rules.calc", "rules.figure", "rules.report", "rules.book", "rules.questions", "rules.catalog"},
     "rules.checks": {"rules.units", "rules.when", "rules.calc", "rules.report", "rules.book", "rules.questions", "rules.catalog"},
     "languages.patterns": set(),
+    "languages.typeset": set(),
     "languages.laying": {"languages.patterns"},
     "languages.sentences": {"languages.laying", "languages.patterns"},
     "sheet": {"languages", "rules"},

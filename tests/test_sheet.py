@@ -190,7 +190,7 @@ def test_what_may_stay_empty_is_told_apart_and_a_measured_default_never_hides() 
 
 @pytest.mark.parametrize(
     ("value", "unit", "read"),
-    [("14.375", "in", "14 3/8 in"), ("40000", "Btu/h", "40,000 Btu/h"), ("120", "degF", "120°F"), ("3", "count", "3"), (None, "psi", ""), ("roof", "", "roof")],
+    [("14.375", "in", "14 3/8 in"), ("40000", "Btu/h", "40,000 Btu/h"), ("120", "degF", "120 °F"), ("3", "count", "3"), (None, "psi", ""), ("roof", "", "roof")],
 )  # fmt: skip
 def test_values_read_as_the_trade_reads_them(value: str | None, unit: str, read: str) -> None:
     assert measure(value, unit) == read

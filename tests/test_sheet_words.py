@@ -74,7 +74,7 @@ def test_two_equal_words_are_not_printed_as_found_and_limit() -> None:
      ("expansion.tank_large_enough", "80.04", "80", "psi", "found 80.04 psi, at most 80 psi"),
      ("pan.depth", "1", "1.5", "in", "found 1 in, at least 1 1/2 in"),
      ("relief.end_height", "12", "6 to 24", "in", "found 12 in, within 6 to 24 in"),
-     ("place.work_space", "36 x 40", "30 x 30", "in", "found 36 x 40 in, at least 30 x 30 in"),
+     ("place.work_space", "36 x 40", "30 x 30", "in", "found 36 × 40 in, at least 30 × 30 in"),
      ("venting.not_oversized", "1", "7", "ratio", "found 1 time, at most 7 times"),
      ("seismic.strap_count", "1", "2", "", "found 1 strap, at least 2 straps"),
      ("gas.connector", "2", "1", "", "found 2 connectors, at most 1 connector"),

@@ -10,11 +10,12 @@ from heaterapp.sheet.bounds import measure
 from heaterapp.sheet.draw.given import figures_taped
 from heaterapp.sheet.findings import NOT_YET, is_known, shown_once
 from heaterapp.sheet.words import FIGURES, figure_words, unit_shown
+from heaterapp.sheet.workings import FORMULAS, symbols_named
 
 from .paper import Working
 from .saying import built, foreign, like, own
 
-_BEFORE_UNIT = re.compile(r"(?<=[0-9]) (?=(?:A|F|V|deg|ft|gal|in|kW|lb|psia?)(?![\w/]))")
+_BEFORE_UNIT = re.compile(r"(?<=[0-9]) (?=(?:A|°F|V|ft|gal|in|kW|lb|psia?)(?![\w/]))")
 
 
 def shown(value: Any, unit: str, taped: str = "") -> str:
@@ -40,7 +41,7 @@ def parted(value: Any, unit: str, taped: str = "") -> tuple[str, str]:
     told = taped or ", ".join(bare(one, unit) for one in several)
     said = built("figures", told)
     end = unit_shown(unit)
-    return said, end if end.startswith("°") or not end else f" {end}"
+    return said, end if end == "°" or not end else f" {end}"
 
 
 def bare(value: str, unit: str) -> str:
@@ -68,13 +69,18 @@ def figures_of(report: Mapping[str, Any]) -> tuple[Working, ...]:
         Working(
             figure_words(name).here if name in FIGURES else foreign(figure_words(name).en),
             *_told(one),
-            built("figures", one["formula"]) if one["worked"] else "",
-            with_unit(built("figures", one["worked"])),
+            _formula(one["formula"]) if one["worked"] else "",
+            with_unit(symbols_named(one["worked"]) or built("figures", one["worked"])),
             with_unit(built("figures", one.get("says", ""))),
             built("figures", one["source"]),
         )
         for name, one in named
     )
+
+
+def _formula(stored: str) -> str:
+    words = FORMULAS.get(stored)
+    return own(words) if words else built("figures", stored)
 
 
 def _told(one: Mapping[str, Any]) -> tuple[str, str]:

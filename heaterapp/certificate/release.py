@@ -18,7 +18,7 @@ LIBRARIES = ("weasyprint", "pydyf", "fonttools", "tinycss2", "cssselect2", "pill
 ELSEWHERE = (
     "firm_clock.py", "firm_days.py", "fonts.py", "font_faces.py", "font_fractions.py", "filling/photos.py",
     "filling/signed.py", "languages/__init__.py", "languages/laying.py", "languages/patterns.py",
-    "languages/sentences.py",
+    "languages/sentences.py", "languages/typeset.py",
 )  # fmt: skip
 """Whence papers take words and letters besides their own folders; not the crew, which only runs the press."""
 

@@ -8,6 +8,7 @@ from markupsafe import Markup
 
 from heaterapp.languages import SOURCE, catalogue, say, spoken
 from heaterapp.languages.patterns import wordless
+from heaterapp.languages.typeset import typeset
 
 from .lettering import English, lettered
 
@@ -27,9 +28,14 @@ def built(scope: str, text: str) -> str:
     """
     language = spoken()
     if language == SOURCE or not text:
-        return text
+        return _set(text, language)
     said = catalogue(language).sentence(scope, text)
-    return English(text) if said is None else said
+    return English(_set(text, SOURCE)) if said is None else _set(said, language)
+
+
+def _set(text: str, language: str) -> str:
+    """With the signs of print, and no line ending before a degree's."""
+    return typeset(text, language).replace(" °F", "\u00a0°F")
 
 
 def like(given: str, text: str) -> str:

@@ -21,6 +21,7 @@ from importlib.util import find_spec
 from typing import Any
 
 from .sentences import Catalogue
+from .typeset import typeset
 
 LANGUAGES = {"en": "English", "es": "Español"}
 """Language -> its own name."""
@@ -96,10 +97,13 @@ def say(text: str, **holes: Any) -> str:
 def told(scope: str, text: str) -> str:
     """What a check or a figure says, in the language spoken now; in English where nothing matches it.
 
+    A report keeps 120 F, which is read 120 °F.
+
     scope  the check's name; "figures" for what stands with a figure; "common" for what the engine itself says
     """
     language = _spoken.get()
-    return text if language == SOURCE or not text else catalogue(language).sentence(scope, text) or text
+    said = text if language == SOURCE or not text else catalogue(language).sentence(scope, text) or text
+    return typeset(said, language)
 
 
 def finding_in(finding: Mapping[str, Any], language: str) -> dict[str, Any]:

@@ -64,7 +64,7 @@ TABLES = (
     "certificate.wording:ELECTRONIC", "certificate.wording:COUNTS", "certificate.wording:ONE",
     "certificate.marks:SHAPES",
     "certificate.signatures:ROLES", "certificate.translated:REPLACED", "certificate.translated:VOID",
-    "sheet.phrases:FOUND", "sheet.phrases:ASKED", "sheet.phrases:ASKED_AS",
+    "sheet.phrases:FOUND", "sheet.phrases:ASKED", "sheet.phrases:ASKED_AS", "sheet.workings:FORMULAS",
     "filling.signed:NOT_SIGNED", "sheet.findings:NOT_YET", "web.public:STATES", "sealing.words:MEANS",
     "sealing.words:KINDS", "sealing.words:NEXT", "sealing.words:CALLS",
 )  # fmt: skip

@@ -12,6 +12,7 @@ from heaterapp.rules import CATALOGUE, TOPICS, book, catalog, place_names
 from heaterapp.rules.book import Clause
 from heaterapp.sheet.words import TOPICS as TOPIC_WORDS
 from heaterapp.sheet.words import figure_words
+from heaterapp.sheet.workings import formula_words
 
 from .sayings import SURE, values_said
 
@@ -119,7 +120,8 @@ def _clause_ids(check: catalog.Check) -> list[str]:
 def _figures(check: catalog.Check) -> tuple[Worked, ...]:
     rules = catalog.figure_contracts()
     named = [one.name for one in check.contract.arguments if one.figure]
-    return tuple(Worked(figure_words(n).en, rules[n][0].formula, rules[n][0].source) for n in named)
+    own = {name: rules[name][0] for name in named}
+    return tuple(Worked(figure_words(n).en, formula_words(one.formula), one.source) for n, one in own.items())
 
 
 def _cases(name: str) -> tuple[tuple[str, str], ...]:

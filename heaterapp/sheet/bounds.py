@@ -79,7 +79,7 @@ def measure(value: str | None, unit: str) -> str:
     text = f"{amount:,f}"
     if unit == "in":
         text = eighths(amount) if is_sixteenth(amount) else plain(amount, 28)
-    return f"{text}{'' if shown.startswith('°') else ' '}{shown}".strip() if shown else text
+    return f"{text}{'' if shown == '°' else ' '}{shown}".strip() if shown else text
 
 
 @lru_cache(maxsize=5000)

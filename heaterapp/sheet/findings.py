@@ -26,6 +26,7 @@ from .words import (
     figure_words,
     unit_shown,
 )
+from .workings import formula_words, working_words
 
 Item = Mapping[str, Any]
 
@@ -101,15 +102,11 @@ def side_by_side(finding: Item) -> str:
 
     Two equal words ("none", "none") say no more than the check's title does and are left out.
     """
-    found, limit = found_words(finding)
-    if _alike(finding) and not any(letter.isdigit() for letter in found):
+    found = found_words(finding)[0]
+    if finding["found"] == finding["limit"] and not any(letter.isdigit() for letter in found):
         return ""
     parts = [say("found {found}", found=found) if found else "", limit_words(finding)]
     return ", ".join(part for part in parts if part)
-
-
-def _alike(finding: Item) -> bool:
-    return bool(finding["found"] == finding["limit"])
 
 
 def limit_words(finding: Item) -> str:
@@ -255,10 +252,10 @@ def figures_html(figures: Mapping[str, Item], section: str, brief: bool = False)
     for name, figure in shown_once(figures).items():
         if figure_section(name) != section:
             continue
-        label = escape(figure_words(name).here)
+        label, source = escape(figure_words(name).here), told("figures", figure["source"])
         working = "".join(
-            f"<p>{escape(told('figures', text))}</p>"
-            for text in (figure["formula"], figure["worked"], figure["source"])
+            f"<p>{escape(text)}</p>"
+            for text in (formula_words(figure["formula"]), working_words(figure["worked"]), source)
             if text
         )
         also = told("figures", figure.get("says") or "")

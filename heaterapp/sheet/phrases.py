@@ -147,7 +147,7 @@ def asked_phrase(check: str, stored: str) -> str:
     if check in ONE_OF and ", " in stored:
         return _one_of(said)
     # A number alone is told by which way it bounds.
-    worded = check in ASKED_AS and "," in stored or stored.startswith("top ")
+    worded = (check in ASKED_AS and "," in stored) or stored.startswith("top ")
     return say(ASKED_AS[check], limit=said) if check in ASKED_AS and worded else said
 
 

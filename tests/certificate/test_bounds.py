@@ -98,7 +98,7 @@ def _text(pdf):
 def test_no_line_of_a_certificate_says_a_bare_number_that_is_something_else(gas):
     said = " ".join(_text(gas["certificate.pdf"]).split())
     for line in (
-        "37°F in winter, at least 5°F",
+        "37 °F in winter, at least 5 °F",
         "0 psi off, at most 5 psi",
         "ignition resistant, else at least 18 in",
         "60 psi, required 60 psi",

@@ -187,7 +187,7 @@ def test_every_answer_stands_under_its_section_in_words() -> None:
             }
         )
     )
-    assert ("Set temperature", "120°F", "accepted as usual") in told["Data plate"]
+    assert ("Set temperature", "120 °F", "accepted as usual") in told["Data plate"]
     assert ("Year it was installed", "2011", "") in told["Job"]
     assert ("House pressure, no water running", "Could not measure: no gauge", "") in told[
         "Water and expansion"
