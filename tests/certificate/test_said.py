@@ -22,7 +22,7 @@ def _findings(record_of, **changes) -> str:
 
 def test_who_looked_at_somebody_else_s_work_is_nowhere_called_its_installer(record_of):
     text = _findings(record_of, install_year=2011)
-    assert "Looked over On 2026-11-25 By Riley Okafor" in text
+    assert "Looked over On 25 Nov 2026 By Riley Okafor" in text
     assert "Installed in 2011" in text
     assert "Permit issued B26-01877" in text
     assert "Looked over by: Riley Okafor" in text
