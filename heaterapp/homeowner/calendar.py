@@ -1,8 +1,10 @@
 """The care of this heater as a calendar (RFC 5545): from one record, the same bytes each time.
 
-A reminder stands at ten in the morning of a Saturday, by the firm's time zone, and comes again by a rule of
-weekdays ("the second Saturday of March"), which no leap day and no change of the clocks can move. Where the
-firm named no time zone it is that of the place, where that is known, else the whole day, which needs none.
+A reminder stands on the morning of a Saturday, by the firm's time zone, and comes again by a rule of
+weekdays ("the second Saturday of March"), which no leap day and no change of the clocks can move. What one
+does oneself has a Saturday of its own from ten on; what a plumber does stands on one Saturday, one thing
+after the other, for one visit. Where the firm named no time zone it is that of the place, where that is
+known, else the whole day, which needs none.
 
 A job's later paper has the same events under the same ids with a higher sequence, so that importing its
 calendar replaces them (RFC 5545 3.8.4.7 and 3.8.7.4).
@@ -41,6 +43,7 @@ BEFORE_A_DAY = datetime.combine(date.min, AT) - datetime.combine(date.min + time
 """An alarm of a whole day: at ten on the day before."""
 SATURDAY = 5
 WEEK = 7
+SATURDAYS = 4
 NAME = Said("Care of the water heater", "Cuidado del calentador de agua")
 SUMMARY = Said("Water heater: {what}", "Calentador de agua: {what}")
 WHO = Said("{firm} {phone}. Paper {number}.", "{firm} {phone}. Documento {number}.")
@@ -90,14 +93,38 @@ def first_day(began: date, months: int) -> date:
     year, month = divmod(count, 12)
     last = monthrange(year, month + 1)[1]
     due = date(year, month + 1, min(began.day, last))
-    saturday = due + timedelta(days=(SATURDAY - due.weekday()) % WEEK)
+    return _no_fifth(due + timedelta(days=(SATURDAY - due.weekday()) % WEEK))
+
+
+def day_of_care(began: date, one: Care) -> date:
+    """Return the first Saturday of a care once its months are over: by which of a month's four it has.
+
+    Those that come every month and those that come every year count from one Saturday, so that none
+    that is to stand alone ever falls on another's.
+
+    >>> named = {one.name: one for one in care.CARE}
+    >>> [str(day_of_care(date(2026, 3, 9), named[name])) for name in ("alarm", "flush", "straps", "relief")]
+    ['2026-04-11', '2027-03-20', '2027-03-27', '2027-04-03']
+    """
+    own = (_place(first_day(began, 1)) + one.saturdays) % SATURDAYS
+    day = first_day(began, one.months)
+    while _place(day) != own:
+        day = _no_fifth(day + timedelta(days=WEEK))
+    return day
+
+
+def _place(saturday: date) -> int:
+    return (saturday.day - 1) // WEEK
+
+
+def _no_fifth(saturday: date) -> date:
     # Not every month has a fifth Saturday: a rule by it would skip the others.
-    return saturday if saturday.day <= 4 * WEEK else saturday + timedelta(days=WEEK)
+    return saturday if saturday.day <= SATURDAYS * WEEK else saturday + timedelta(days=WEEK)
 
 
 def rule_of(day: date, months: int) -> dict[str, Any]:
     """Return how a reminder comes again: the same Saturday of the month, every so many months."""
-    weekday = f"{(day.day - 1) // WEEK + 1}SA"
+    weekday = f"{_place(day) + 1}SA"
     if months == 12:
         return {"FREQ": "YEARLY", "BYMONTH": day.month, "BYDAY": weekday}
     return {"FREQ": "MONTHLY", "BYDAY": weekday} | ({"INTERVAL": months} if months > 1 else {})
@@ -111,16 +138,18 @@ def _had(known: Known, earlier: Sequence[Known] | None) -> set[Care]:
 
 
 def _event(known: Known, one: Care, began: date, zone: ZoneInfo | None, language: str) -> Event:
-    day = first_day(began, one.months)
+    day = day_of_care(began, one)
+    at = datetime.combine(day, AT) + one.after * LASTS
     what = one.what.of(language)
     firm, phone = known.reached("name") or A_PLUMBER.of(language), known.reached("phone")
     who = WHO.of(language, firm=firm, phone=phone, number=known.number).replace(" .", ".")
     told = (f"{one.how.of(language)} {one.often.of(language)}.", care.FIRST.of(language), who)
     event = Event()
     event.add("UID", str(uuid5(NAMESPACE_URL, f"urn:heaterapp:care:{known.job}:{one.name}")))
-    event.add("SEQUENCE", known.before)
+    # Even a paper's own calendar of earlier times, all at one minute, is replaced.
+    event.add("SEQUENCE", 2 * known.before + 1)
     event.add("DTSTAMP", datetime.fromisoformat(known.issued_at).astimezone(UTC))
-    event.add("DTSTART", day if zone is None else datetime.combine(day, AT, zone))
+    event.add("DTSTART", day if zone is None else at.replace(tzinfo=zone))
     if zone is not None:
         event.add("DURATION", LASTS)
     event.add("RRULE", rule_of(day, one.months))

@@ -17,11 +17,13 @@ from heaterapp.homeowner.said import Said
 class Care:
     """One thing to do again and again.
 
-    name    its own name: ids in calendars are made from it, so it never changes
-    what    in few words
-    often   the range as it is printed
-    how     what to do and to mind, for the calendar
-    months  the calendar reminds every so many months
+    name       its own name: ids in calendars are made from it, so it never changes
+    what       in few words
+    often      the range as it is printed
+    how        what to do and to mind, for the calendar
+    months     the calendar reminds every so many months
+    saturdays  by how many of a month's Saturdays it stands after the monthly care: not all falls on one day
+    after      so many half hours after ten: what belongs together stands one after the other
     """
 
     name: str
@@ -30,6 +32,8 @@ class Care:
     how: Said
     months: int
     wanted: Callable[[Known], bool]
+    saturdays: int = 0
+    after: int = 0
 
 
 TITLE = Said("Care through the years", "Cuidado a través de los años")
@@ -74,6 +78,7 @@ CARE = (
         Said("Turn the heater off first.", "Primero apague el calentador."),
         12,
         lambda known: known.kind == "heat_pump_storage",
+        after=1,
     ),
     Care(
         "flush",
@@ -90,6 +95,7 @@ CARE = (
         ),
         12,
         lambda known: known.kind in TANKS,
+        saturdays=1,
     ),
     Care(
         "relief",
@@ -101,6 +107,7 @@ CARE = (
         ),
         12,
         _has_valve,
+        saturdays=3,
     ),
     Care(
         "anode",
@@ -110,6 +117,7 @@ CARE = (
              " el tanque del óxido."),
         12,
         lambda known: known.kind in TANKS and known.kind != "indirect",
+        saturdays=3, after=1,
     ),
     Care(
         "expansion",
@@ -121,6 +129,7 @@ CARE = (
         ),
         12,
         lambda known: known.says("expansion_device", "tank"),
+        saturdays=3, after=2,
     ),
     Care(
         "straps",
@@ -132,6 +141,7 @@ CARE = (
         ),
         12,
         lambda known: known.is_tank and known.is_strapped,
+        saturdays=2,
     ),
     Care(
         "burner",
@@ -141,6 +151,7 @@ CARE = (
              " escape con cinta."),
         12,
         lambda known: known.kind in GAS,
+        saturdays=3, after=3,
     ),
     Care(
         "scale",
@@ -150,6 +161,7 @@ CARE = (
              " más a menudo."),
         12,
         lambda known: known.kind in TANKLESS,
+        saturdays=3, after=4,
     ),
 )  # fmt: skip
 

@@ -13,7 +13,7 @@ import vobject
 from dateutil.rrule import rrulestr
 
 from heaterapp import homeowner
-from heaterapp.homeowner.calendar import first_day
+from heaterapp.homeowner.calendar import day_of_care, first_day
 from heaterapp.homeowner.care import care_for
 from heaterapp.homeowner.clock_changes import zone_of_calendar
 from heaterapp.homeowner.zones import ZONES
@@ -22,6 +22,7 @@ from tests.homeowner.records import BY_KIND, FIRM, known, of_kind, record
 
 ZONE = "America/Los_Angeles"
 PACIFIC = ZoneInfo(ZONE)
+PLUMBER = ("relief", "anode", "expansion", "burner", "scale")
 
 
 def calendar(made: Any, language: str = "en", settings: dict[str, Any] | None = None) -> bytes:
@@ -55,10 +56,12 @@ def test_every_care_of_the_heater_is_one_event_that_comes_again(kind: str) -> No
     began = date.fromisoformat(made.facts.work_date)
     for event, care in zip(read, wanted, strict=True):
         dates = starts(event, 12)
-        assert dates[0].date() == first_day(began, care.months)
+        assert dates[0].date() == day_of_care(began, care)
+        assert 0 <= (dates[0].date() - first_day(began, care.months)).days <= 28
         assert dates[0].date() - began >= timedelta(days=30 * care.months - 2)
         assert {day.weekday() for day in dates} == {5}
-        assert {(day.hour, day.minute) for day in dates} == {(10, 0)}
+        hour, half = divmod(20 + care.after, 2)
+        assert {(day.hour, day.minute) for day in dates} == {(hour, 30 * half)}
         months = [day.year * 12 + day.month for day in dates]
         assert {after - before for before, after in pairwise(months)} == {care.months}
         assert event.valarm.action.value == "DISPLAY"
@@ -66,6 +69,20 @@ def test_every_care_of_the_heater_is_one_event_that_comes_again(kind: str) -> No
         assert event.valarm.description.value == event.summary.value
         assert "manual" in event.description.value
         assert "C-000001" in event.description.value
+
+
+@pytest.mark.parametrize("kind", BY_KIND)
+@pytest.mark.parametrize("began", ["2026-01-02", "2026-01-31", "2026-04-25"])
+def test_no_two_things_lie_on_one_minute_and_what_a_plumber_does_is_one_visit(kind: str, began: str) -> None:
+    made = record(BY_KIND[kind], work_date=began)
+    read = dict(zip((one.name for one in care_for(known(made))), events(calendar(made)), strict=True))
+    moments = [moment for one in read.values() for moment in starts(one, 20)]
+    assert len(set(moments)) == len(moments)
+    days = {name: {moment.date() for moment in starts(one, 20)} for name, one in read.items()}
+    visit = [days[name] for name in PLUMBER if name in days]
+    assert all(one == visit[0] for one in visit)
+    alone = [*(days[name] for name in ("alarm", "filter", "flush", "straps") if name in days), *visit[:1]]
+    assert sum(map(len, alone)) == len(set().union(*alone))
 
 
 def test_ten_o_clock_stays_ten_o_clock_over_a_change_of_the_clocks() -> None:
@@ -93,13 +110,13 @@ def test_the_zone_that_is_sent_along_is_the_firm_s(zone: str) -> None:
     for event in events(body):
         for day in starts(event, 30):
             if day.year < 2045:
-                there = datetime(day.year, day.month, day.day, 10, tzinfo=ZoneInfo(zone))
+                there = datetime(day.year, day.month, day.day, day.hour, tzinfo=ZoneInfo(zone))
                 assert day.utcoffset() == there.utcoffset(), day
 
 
 def zone_in(body: bytes) -> str:
     """The zone that a calendar's events are in, empty for events of a whole day."""
-    named = set(re.findall(rb"\r\nDTSTART;TZID=([^:]+):\d{8}T100000\r\n", body))
+    named = set(re.findall(rb"\r\nDTSTART;TZID=([^:]+):\d{8}T1[0-2][03]000\r\n", body))
     whole = set(re.findall(rb"\r\nDTSTART;VALUE=DATE:(\d{8})\r\n", body))
     assert len(named) == (not whole), body
     return named.pop().decode() if named else ""
@@ -224,7 +241,7 @@ def test_a_later_paper_of_the_job_replaces_its_events_and_another_job_s_stay() -
     told = [events(homeowner.care_calendar(known(made, before), "en")) for before, made in enumerate((first, second))]
     ids = [[one.uid.value for one in some] for some in told]
     assert ids[0] == ids[1][: len(ids[0])]
-    assert [{one.sequence.value for one in some} for some in told] == [{"0"}, {"1"}]
+    assert [{one.sequence.value for one in some} for some in told] == [{"1"}, {"3"}]
     assert [one.dtstart.value for one in told[0]] != [one.dtstart.value for one in told[1]]
     other = record("gas_storage_us_ca")
     other.job_id = "77" * 16
