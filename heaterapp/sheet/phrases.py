@@ -13,7 +13,6 @@ from typing import Any
 from ..languages import say, told
 
 _VALVE = {"none": "no valve"}
-_VACUUM = "a vacuum relief valve"
 FOUND: dict[str, dict[str, str]] = {
     "air.fan_interlocked": {"interlocked": "interlocked with the heater", "not interlocked": "not interlocked with it"},
     "air.closet_louvers": {"open": "louvers open", "closed off": "louvers closed off"},
@@ -22,16 +21,14 @@ FOUND: dict[str, dict[str, str]] = {
     "electric.receptacle_protected": {"none": "no ground-fault protection", "protected": "ground-fault protection"},
     "electric.shared_circuit": {"its own": "a circuit of its own", "shared": "a shared circuit"},
     "expansion.control_on_closed_system": {"none": "no device"},
-    "expansion.potable_rated": {"listed": "listed for drinking water", "not listed": "not listed for drinking water"},
-    "expansion.precharge_set_with_water_off": {"water off": "set with the water off", "water on": "set with the water on"},
+    "expansion.potable_rated": {"not listed": "not listed for drinking water"},
     "expansion.tank_after_prv": {"house side": "on the house side", "street side": "on the street side"},
-    "expansion.tank_open_to_heater": {"none": "no valve between", "locked open": "a valve locked open", "plain valve": "a plain valve between"},
+    "expansion.tank_open_to_heater": {"none": "no valve", "plain valve": "a plain valve"},
     "gas.connector": {"none": "no connector", "used again": "a used connector"},
     "gas.leak_test": {"passed": "no leak", "failed": "the leak test failed"},
-    "gas.sediment_trap": {"fitted": "a sediment trap", "none": "no sediment trap"},
-    "heater.filled_and_purged": {"filled": "filled and purged of air", "not filled": "not filled"},
+    "gas.sediment_trap": {"none": "no sediment trap"},
     "heater.no_hazard_left": {"none": "no hazard", "repaired": "a hazard, said to be repaired"},
-    "heater.suits_manufactured_home": {"listed": "listed for manufactured homes", "not listed": "not listed for manufactured homes"},
+    "heater.suits_manufactured_home": {"not listed": "not listed for manufactured homes"},
     "pan.fitted_where_needed": {"pan": "a pan"},
     "paperwork.manual_left": {"left": "left at the heater", "not left": "not left"},
     "place.attic_access": {"as asked": "all there", "short": "something short"},
@@ -39,29 +36,27 @@ FOUND: dict[str, dict[str, str]] = {
     "place.outdoor_listing": {"listed": "listed for outdoors", "not listed": "not listed for outdoors"},
     "place.service_access": {"clear": "clear to reach and take out", "not clear": "not clear"},
     "relief.air_gap": {"air gap": "an air gap", "none": "no air gap"},
-    "relief.end_not_threaded": {"no thread": "no thread at its end", "thread": "a thread at its end"},
+    "relief.end_not_threaded": {"thread": "a thread at its end"},
     "relief.end_points_down": {"down": "pointing down", "not down": "not pointing down"},
     "relief.end_visible": {"seen": "in sight", "not seen": "out of sight"},
     "relief.lever_works": {"passed": "works", "failed": "does not work"},
-    "relief.no_valve_before_it": {"nothing": "nothing between", "valve": "a valve between"},
+    "relief.no_valve_before_it": {"valve": "a valve between"},
     "relief.not_plugged": {"open": "open", "capped": "capped or plugged"},
     "relief.pipe_alone": {"alone": "a pipe of its own", "shared": "shared with another"},
-    "relief.pipe_falls": {"falls": "falls all the way", "does not fall": "does not fall all the way"},
+    "relief.pipe_falls": {"does not fall": "does not fall all the way"},
     "relief.pipe_no_trap": {"trap": "a trap"},
     "relief.pipe_no_valve": {"none": "no valve or tee", "valve or tee": "a valve or tee"},
-    "relief.valve_fitted": {"fitted": "a relief valve", "none": "no relief valve"},
-    "relief.valve_new": {"new": "a new valve", "old": "the old valve"},
+    "relief.valve_fitted": {"none": "no relief valve"},
+    "relief.valve_new": {"old": "the old valve"},
     "relief.valve_near_top": {"lower": "lower down"},
     "seismic.flexible_connections": {"rigid": "rigid connections"},
     "seismic.strapped_where_needed": {"none": "no straps"},
-    "supply.cold_shutoff_full_way": {"full-way": "a full-way valve", "other": "another kind of valve", **_VALVE},
-    "supply.dielectric_fittings": {"fitted": "dielectric fittings", "none": "no dielectric fittings"},
-    "supply.no_leak_seen": {"none seen": "no leak seen"},
-    "supply.prv_where_needed": {"fitted": "a reducing valve"},
-    "supply.unions": {"in place": "unions in place", "none": "no unions"},
-    "supply.vacuum_relief_where_needed": {"fitted": _VACUUM, **_VALVE},
+    "supply.cold_shutoff_full_way": {"other": "another kind of valve", **_VALVE},
+    "supply.dielectric_fittings": {"none": "no dielectric fittings"},
+    "supply.unions": {"none": "no unions"},
+    "supply.vacuum_relief_where_needed": _VALVE,
     "venting.exhaust_fans_ran": {"no": "exhaust fans off", "yes": "exhaust fans running"},
-    "venting.firestops": {"in place": "firestops in place", "missing": "firestops missing"},
+    "venting.firestops": {"missing": "firestops missing"},
     "venting.no_manual_damper": {"damper": "a damper"},
     "venting.no_spillage": {"none": "no flue gas spilling", "seen": "flue gas spilling"},
     "venting.no_spillage_seen": {"none": "no flue gas spilling", "seen": "flue gas spilling"},
@@ -79,7 +74,17 @@ ASKED: dict[str, dict[str, str]] = {
     "alarms.smoke": {"in place": "smoke alarms in place"},
     "electric.disconnect": {"in sight, lockable, or a plug": "in sight, locking open, or a cord and plug"},
     "electric.ground_clamp": {"ahead": "the clamp ahead of the valve"},
-    "expansion.tank_open_to_heater": {"none, or locked open": "no valve between, or one locked open"},
+    "expansion.potable_rated": {"listed": "listed for drinking water"},
+    "expansion.tank_open_to_heater": {"none, or locked open": "no valve, or one locked open"},
+    "gas.sediment_trap": {"fitted": "a sediment trap"},
+    "heater.filled_and_purged": {"filled": "filled and purged of air"},
+    "heater.suits_manufactured_home": {"listed": "listed for manufactured homes"},
+    "relief.valve_new": {"new": "a new valve"},
+    "supply.cold_shutoff_full_way": {"full-way": "a full-way valve"},
+    "supply.dielectric_fittings": {"fitted": "dielectric fittings"},
+    "supply.unions": {"in place": "unions in place"},
+    "supply.vacuum_relief_where_needed": {"fitted": "a vacuum relief valve"},
+    "venting.firestops": {"in place": "firestops in place"},
     "gas.connector": {"new": "a new connector", "in the open": "in the open, not through a wall"},
     "gas.fuel_matches": {"propane": "a heater set for propane", "natural gas": "a heater set for natural gas"},
     "gas.csst_bonded": {"bonded, or arc-resistant": "bonded, or listed as arc-resistant"},
@@ -105,7 +110,6 @@ ASKED: dict[str, dict[str, str]] = {
     "seismic.flexible_connections": {"flexible": "flexible connectors"},
     "seismic.strap_material": {"listed kit": "a listed strap kit"},
     "seismic.strapped_where_needed": {"strapped": "straps"},
-    "supply.no_leak_seen": {"no leak": "no leak"},
     "venting.cap_listed": {"listed cap": "a listed cap"},
     "venting.pipe_supported": {"supported": "supports as the maker asks"},
     "venting.single_wall_place": {"none of them": "through none of these", "Type B": "a Type B connector"},
@@ -125,8 +129,8 @@ PERMIT = "paperwork.permit"
 def found_phrase(check: str, stored: str) -> str:
     """What was found, in the language spoken now; as it is stored where that says enough.
 
-    >>> found_phrase("relief.pipe_falls", "falls"), found_phrase("pan.material", "plastic")
-    ('falls all the way', 'plastic')
+    >>> found_phrase("relief.pipe_falls", "does not fall"), found_phrase("pan.material", "plastic")
+    ('does not fall all the way', 'plastic')
     """
     phrase = FOUND.get(check, {}).get(stored)
     return say(phrase) if phrase else told(check, stored)
