@@ -8,9 +8,11 @@ earlier rules said otherwise stays as it is.
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 
 from ..languages import say, spoken, told
 from ..languages.typeset import typeset
+from ..rules.writing import plain
 
 FORMULAS = {
     "(hc - B) / R; tips above 3 at a third of the weight": "half the tank's height / its radius; tips above 3 at a third of the weight",
@@ -49,9 +51,9 @@ FORMULAS = {
 """The formula that a report keeps -> how it is read."""
 _N = r"([0-9.,−-]+)"
 _LEGS = re.compile(rf"R = {_N}, c = {_N}, s = {_N}, d = {_N} in: {_N} deg")
-LEGS = "arc tangent of ({spread} / 2 / {wall}) − arc sine of ({radius} / {anchor}) = {angle}°; distances in inches"
+LEGS = "arctan ({half} / {wall}) − arcsin ({radius} / {anchor}) = {angle}°"
 _SLANT = re.compile(rf"out {_N}, along {_N}, together {_N} lb; Z' = {_N} lb; ")
-SLANT = "pull out {out}, along the wall {along}, together {both} lb; sideways {sideways} lb; "
+SLANT = "pull out {out}, along {along}, together {both} lb; sideways {sideways} lb; "
 _TUBE = re.compile(rf"tube {_N} x {_N} in, L / r = {_N}, steel of {_N} psi: {_N} lb")
 TUBE = "tube {outside} × {wall} in, length / radius of gyration {slender}, steel of {steel} psi: {force} lb"
 
@@ -79,12 +81,13 @@ def symbols_named(stored: str) -> str:
     """The same of a working that has symbols; nothing for one that has none.
 
     >>> symbols_named("R = 9, c = 10, s = 32, d = 18.868 in: 29.5 deg")
-    'arc tangent of (32 / 2 / 10) − arc sine of (9 / 18.868) = 29.5°; distances in inches'
+    'arctan (16 / 10) − arcsin (9 / 18.868) = 29.5°'
     """
     if legs := _LEGS.fullmatch(stored):
         radius, wall, spread, anchor, angle = legs.groups()
+        half = plain(Decimal(spread.replace(",", "")) / 2)
         shown = typeset(angle, spoken())
-        return say(LEGS, spread=spread, wall=wall, radius=radius, anchor=anchor, angle=shown)
+        return say(LEGS, half=half, wall=wall, radius=radius, anchor=anchor, angle=shown)
     if tube := _TUBE.fullmatch(stored):
         outside, wall, slender, steel, force = tube.groups()
         return say(TUBE, outside=outside, wall=wall, slender=slender, steel=steel, force=force)
