@@ -22,6 +22,7 @@ from .marks import mark_of
 from .paper import Caution, Check, Topic
 from .saying import built, foreign, joined, like, lowered, own, unstopped
 from .wording import SURENESS
+from .wrapping import MARK
 
 Item = Mapping[str, Any]
 _EDITION = re.compile(r"(?P<words>.*) (?P<year>[0-9]{4})\Z")
@@ -112,7 +113,7 @@ def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Chec
         built(check, finding["fix"]) if room and finding["verdict"] != "unanswered" and not accepted else "",
         own("Accepted by {by} on {on}: {why}", **accepted) if accepted else "",
         name,
-        width(f"● {name} ", LETTER) > NAME_WIDTH,
+        width(name, LETTER) + LETTER * MARK[advice] > NAME_WIDTH,
         own(bound_of(finding)),
         advice,
     )

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from .columns import Entry, Run
 from .figured import DRAWN_SPACE, in_columns
 from .lettering import height
-from .paper import Caution, Check, Drawing, Paper, Topic
-from .wrapping import FIGURED, LISTED, TYPES, WIDE, Type, check_lines, drawing_lines, figure_lines, lines
+from .paper import Caution, Check, Drawing, Paper
+from .wrapping import Type, drawing_lines, figure_lines, lines
 
 FIXED = 1.22
 """Leading of head and foot."""
@@ -17,6 +18,8 @@ CAUTION, INDENT = 2.8, 6.0
 CHECKED_AT = "xxxxx " * 16
 """About as long as the sentence that says where to check a paper."""
 COLUMNS = 3
+AGAIN, ROW = 7.0, 2.0
+"""The head of the list's columns on every page, and what stands below a row of them [pt]."""
 
 
 class High(NamedTuple):
@@ -50,12 +53,11 @@ def _headed(type_: Type) -> float:
     return _part(type_) + (9.9 if type_.tight else 10.9)
 
 
-def _spoken(checks: Sequence[Check], type_: Type) -> High:
-    if not checks:
-        return NONE
-    size, high = type_.spoken, High(7.0, _headed(type_) + 3)
-    beside = 0.24 * WIDE
-    middle = 0.62 * WIDE - 8
+def _spoken(checks: Sequence[Check], type_: Type) -> list[High]:
+    """A table of items by its rows; its first two, below its heading, stand together, and so do its last two."""
+    size, rows = type_.spoken, []
+    beside = 0.24 * type_.wide
+    middle = 0.62 * type_.wide - 8
     for one in checks:
         said = lines(f"{one.title}. {one.why}", size, middle)
         said += lines(one.fix, size, middle) if one.fix else 0
@@ -66,40 +68,43 @@ def _spoken(checks: Sequence[Check], type_: Type) -> High:
             lines(f"found {one.found}", size, beside) + lines(f"{one.bound} {one.limit}", size, beside) + 1
         )
         fixed = 1.8 if type_.tight else 3.3
-        high = high.plus(High(max(left, right), fixed + (notes.fixed if left >= right else 0)))
-    return high
+        rows.append(High(max(left, right), fixed + (notes.fixed if left >= right else 0)))
+    if rows:
+        rows[:2] = [High(7.0, _headed(type_) + 3).plus(*rows[:2])]
+        rows[1:] = [*rows[1:-2], NONE.plus(*rows[1:][-2:])] if len(rows) > 1 else []
+    return rows
 
 
-def figures_high(paper: Paper, setting: str, drawn: str) -> High:
+def figures_high(paper: Paper, type_: Type, drawn: str, brief: bool = False) -> High:
     """The section of figures and drawings; those that are drawn late are not in it.
 
-    setting, drawn  how the paper is set and where drawings stand, as `Setting` has them
+    drawn  where drawings stand, as `Setting` has it
+    brief  whether the formulas in symbols are left out
     """
     if not paper.figures and not paper.drawings:
         return NONE
-    type_, brief = TYPES[setting], setting == "close numbers"
     size, space = type_.figures, 0.3 if type_.tight else 1.5
     late, under = drawn == "late", drawn == "under"
-    drawings = [_drawing_high(one, size) for one in paper.drawings]
+    drawings = [_drawing_high(one, type_) for one in paper.drawings]
     row = not under and len(drawings) == COLUMNS
     beside = [] if row or late else drawings if under else [_level(drawings)] * len(drawings)
     below = paper.drawings[: len(beside)]
     high = []
-    for at, column in enumerate(in_columns(paper.figures, COLUMNS, setting, below, not under)):
+    for at, column in enumerate(in_columns(paper.figures, COLUMNS, type_, brief, below, not under)):
         text = sum(figure_lines(one, type_, brief) for one in column)
         high.append(High(size * text, space * len(column)).plus(*beside[at : at + 1]))
     return _higher(*high).plus(High(0, _headed(type_)), _level(drawings) if row and not late else NONE)
 
 
-def drawings_high(paper: Paper, setting: str) -> High:
+def drawings_high(paper: Paper, type_: Type) -> High:
     """The drawings in a section of their own."""
-    size = TYPES[setting].figures
-    drawings = _level([_drawing_high(one, size) for one in paper.drawings])
-    return drawings.plus(High(0, _part(TYPES[setting]))) if paper.drawings else NONE
+    drawings = _level([_drawing_high(one, type_) for one in paper.drawings])
+    return drawings.plus(High(0, _part(type_))) if paper.drawings else NONE
 
 
-def _drawing_high(one: Drawing, size: float) -> High:
-    return High(size * drawing_lines(one, size), one.share * FIGURED + DRAWN_SPACE + 3)
+def _drawing_high(one: Drawing, type_: Type) -> High:
+    fixed = one.share * type_.figured + DRAWN_SPACE + 3
+    return High(type_.figures * drawing_lines(one, type_), fixed)
 
 
 def _level(drawings: Sequence[High]) -> High:
@@ -111,33 +116,43 @@ def _higher(*several: High) -> High:
     return max(several, key=lambda one: one.at(1.15), default=NONE)
 
 
-def list_high(topics: Sequence[Topic], type_: Type) -> High:
-    """The list of what meets."""
-    size, across = type_.listed, LISTED
-    leaded = fixed = 0.0
-    for topic in topics:
-        fixed += (0.8 if type_.tight else 2) + 0.5
-        leaded += size if type_.tight else max(size, 7.6)
-        for said in topic.cautions:
-            one = _caution(said, size, across)
-            leaded, fixed = leaded + one.leaded, fixed + one.fixed
-        for check in topic.checks:
-            leaded += size * check_lines(check, size, type_.tab, across)
-    if not topics:
+def list_high(run: Run, type_: Type) -> High:
+    """The list of what meets, in one row of two columns."""
+    entries = run.entries
+    if not entries:
         return NONE
-    return High(leaded / 2 + size * 1.5 + 7, fixed / 2 + _headed(type_) + 2)
+    _, middle = run.split(0, len(entries))
+    return _higher(_listed(entries[:middle], type_), _listed(entries[middle:], type_)).plus(list_head(type_))
+
+
+def list_head(type_: Type) -> High:
+    """What stands above the list."""
+    return High(AGAIN, _headed(type_) + ROW)
+
+
+def _listed(entries: Sequence[Entry], type_: Type) -> High:
+    size, leaded, fixed, before = type_.listed, 0.0, 0.0, None
+    for one in entries:
+        if one.topic is not before:
+            before, fixed = one.topic, fixed + (0.8 if type_.tight else 2) + 0.5
+            leaded += max(size, 7.6)
+            for said in one.topic.cautions if one.first else ():
+                high = _caution(said, size, type_.column)
+                leaded, fixed = leaded + high.leaded, fixed + high.fixed
+        leaded += size * one.lines
+    return High(leaded, fixed + (0 if type_.tight else 0.3 * len(entries)))
 
 
 def end_high(paper: Paper, type_: Type) -> High:
     """Cautions that belong to nothing else, signatures, code and digests."""
     high = High(0, _part(type_))
     if paper.cautions:
-        said = [_caution(one, type_.small, WIDE) for one in paper.cautions]
+        said = [_caution(one, type_.small, type_.wide) for one in paper.cautions]
         high = high.plus(High(0, _headed(type_)), *(High(0, one.at(FIXED)) for one in said))
-    across = 0.66 * WIDE - 12 - (76 if paper.square else 0)
+    across = 0.66 * type_.wide - 12 - (76 if paper.square else 0)
     for one in paper.signatures:
         hand = (24 if type_.tight else 30) if one.ink else 12 * FIXED + 10.6
-        hand += 7.2 * FIXED * lines(f"{one.role}: {one.name}", 7.2, 0.34 * WIDE)
+        hand += 7.2 * FIXED * lines(f"{one.role}: {one.name}", 7.2, 0.34 * type_.wide)
         told = type_.base * FIXED * lines(one.statement, type_.base, across)
         told += 7.2 * FIXED * lines(one.how, 7.2, across)
         high = high.plus(High(0, max(hand, told) + (2 if type_.tight else 4)))
@@ -151,11 +166,11 @@ def head_high(paper: Paper, type_: Type) -> High:
     base = type_.base * FIXED
     named = 18 * height(paper.contractor, 1.1)
     high = max(named + base * len(paper.contractor_lines), 24 * FIXED + base) + 6.6
-    high += (4 + 7.6 * FIXED * lines(paper.translation, 7.6, WIDE)) if paper.translation else 0
-    high += (4 + base * lines(paper.replaces, type_.base, WIDE)) if paper.replaces else 0
+    high += (4 + 7.6 * FIXED * lines(paper.translation, 7.6, type_.wide)) if paper.translation else 0
+    high += (4 + base * lines(paper.replaces, type_.base, type_.wide)) if paper.replaces else 0
     box = 9 if type_.tight else 15
-    high += sum(box + 9.5 * FIXED * lines(one, 9.5, WIDE - 14) for one in (paper.face, paper.stop) if one)
-    column = WIDE / max(1, len(paper.parties)) - 8
+    high += sum(box + 9.5 * FIXED * lines(one, 9.5, type_.wide - 14) for one in (paper.face, paper.stop) if one)
+    column = type_.wide / max(1, len(paper.parties)) - 8
     high += (
         (5 if type_.tight else 8)
         + 7.4 * FIXED
@@ -164,7 +179,7 @@ def head_high(paper: Paper, type_: Type) -> High:
     high += ((4 if type_.tight else 7) + 1.2 + 7.4 * FIXED + 19.8) if paper.keys else 0
     said = [f"{paper.records} {paper.limits}"]
     said += [f"Adopted codes {'; '.join(paper.codes)}. {' '.join(paper.sureness)}"] if paper.codes else []
-    small = sum(lines(one, type_.small, WIDE) for one in said)
+    small = sum(lines(one, type_.small, type_.wide) for one in said)
     return High(small * type_.small, high + len(said) * (3 if type_.tight else 4))
 
 
@@ -181,12 +196,12 @@ def rest_high(paper: Paper, type_: Type) -> High:
     high = NONE
     for group, head in (((silent, absent), 20), (taken, 24)):
         said = [one for one in group if one]
-        many = sum(lines(f"{'x' * head} {one}", type_.small, WIDE) for one in said)
+        many = sum(lines(f"{'x' * head} {one}", type_.small, type_.wide) for one in said)
         high = high.plus(High(many * type_.small, _part(type_) if said else 0))
     return high
 
 
-def above_high(paper: Paper, type_: Type) -> High:
-    """The open items, above the figures, and the advice below them."""
+def above_high(paper: Paper, type_: Type) -> tuple[High, ...]:
+    """The open items, above the figures, and the advice below them, by what stands together of them."""
     groups = (paper.fixes, paper.opens, paper.excepted, paper.unanswered, paper.advice)
-    return NONE.plus(*(_spoken(one, type_) for one in groups))
+    return tuple(row for one in groups for row in _spoken(one, type_))

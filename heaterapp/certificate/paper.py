@@ -37,6 +37,11 @@ class Working:
     says: str
     source: str
 
+    @property
+    def worded(self) -> bool:
+        """Whether words stand in place of its number."""
+        return not (self.value or self.worked) and bool(self.says)
+
 
 Caution = tuple[str, str]
 """What to do, first, and the rest of it."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from .columns import Run, measured
 from .heights import (
     NONE,
     High,
@@ -12,36 +13,45 @@ from .heights import (
     end_high,
     figures_high,
     head_high,
+    list_head,
     list_high,
     rest_high,
 )
 from .paper import Paper
-from .wrapping import TYPES
+from .wrapping import type_of
+
+
+BRIEF = "close numbers"
+"""The setting that leaves the formulas in symbols to the report attached."""
 
 
 class Heights(NamedTuple):
     """The parts of a paper.
 
-    above     what is open, before the figures
+    above     what is open, before the figures, by what stands together of it
     rest      what is not here and what was assumed
     drawings  those that stand after it
     listed    what meets
     apart     whether figures stand after the rest
+    list_head  what stands above the list
+    run       the entries of the list
     """
 
     head: High
-    above: High
+    above: tuple[High, ...]
     figures: High
     rest: High
     drawings: High
     listed: High
     end: High
     apart: bool
+    list_head: High
+    run: Run
 
     @property
     def whole(self) -> High:
         """What must stand on the first of two pages."""
-        return self.head.plus(self.above, NONE if self.apart else self.figures)
+        return self.head.plus(*self.above, NONE if self.apart else self.figures)
 
     @property
     def first(self) -> High:
@@ -58,7 +68,8 @@ class Heights(NamedTuple):
         """Each part above the list, and whether it may be torn between pages."""
         figures, rest = (self.figures, False), (self.rest, True)
         between = (rest, figures) if self.apart else (figures, rest)
-        return (self.head, False), (self.above, True), *between, (self.drawings, False)
+        above = tuple((one, False) for one in self.above)
+        return (self.head, False), *above, *between, (self.drawings, False)
 
 
 def heights(paper: Paper, name: str, drawn: str) -> Heights:
@@ -66,14 +77,17 @@ def heights(paper: Paper, name: str, drawn: str) -> Heights:
 
     name, drawn  as `Setting` has them
     """
-    type_ = TYPES[name]
+    type_, brief = type_of(name, paper.page_size), name == BRIEF
+    run = measured(paper.met, type_)
     return Heights(
         head_high(paper, type_),
         above_high(paper, type_),
-        figures_high(paper, name, drawn),
+        figures_high(paper, type_, drawn, brief),
         rest_high(paper, type_),
-        drawings_high(paper, name) if drawn == "late" else NONE,
-        list_high(paper.met, type_),
+        drawings_high(paper, type_) if drawn == "late" else NONE,
+        list_high(run, type_),
         end_high(paper, type_),
         drawn == "apart",
+        list_head(type_),
+        run,
     )

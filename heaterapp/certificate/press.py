@@ -33,6 +33,7 @@ from .filed import NAMES, Filed, identifier
 from .handed import OwnFaces, OwnPhotos
 from .lettering import boxed, further_families, lettered
 from .paper import Paper
+from .parts import BRIEF
 from .plain_letters import read_plainly
 from .saying import joined, own
 from .setting import USUAL_PAGES, Setting, settings
@@ -40,7 +41,7 @@ from .style import home, sheet_css, wider_css
 from .tagged import name_english
 from .two_files import PaperFault, prepare, without_claim
 from .white import white
-from .wrapping import TYPES
+from .wrapping import type_of
 
 ARCHIVAL = "pdf/a-3u"
 Finish = Callable[[Document, pydyf.PDF], None]
@@ -91,7 +92,7 @@ class _Press:
             boxed=lambda text: escape(boxed(text)), in_columns=in_columns, in_rows=in_rows,
             before_value=before_value, joined=lambda parts, between: joined(between, parts),
         )  # fmt: skip
-        self.templates.globals.update(_=own, TYPES=TYPES)
+        self.templates.globals.update(_=own, BRIEF=BRIEF, type_of=type_of)
 
     def dressed(self, markup: str, language: str = SOURCE) -> dict[str, Any]:
         """What a page is laid out with: styles and faces, further ones for the letters that want them.

@@ -5,28 +5,30 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from .heights import COLUMNS, High
+from .heights import AGAIN, COLUMNS, ROW, High
 from .paper import Paper
 from .parts import Heights, heights
 from .wrapping import PAGE, TYPES
 
 USUAL_PAGES = 2
-LEAST = {"open": 1.22, "roomy": 1.14, "close": 1.09, "close numbers": 1.04}
+LEAST = {"ample": 1.25, "open": 1.22, "roomy": 1.14, "close": 1.09, "close numbers": 1.04}
 """The least leading of a setting. The last one leaves the formulas in symbols to the report attached."""
 MOST, SPREAD = 1.4, 0.15
 """The most leading of a paper, and by how much that of its list may be more or less."""
 TIGHTER = 0.05
 """By so much the leading is less when a paper took a page more than was reckoned."""
-SURE = 10.0
-"""What is left at a page's foot for what was reckoned too low [pt]."""
+SURE, BARELY = 8.0, 3.0
+"""What is left at a page's foot for what was reckoned too low; and where a paper has no other way [pt]."""
 LEADINGS = (1.3, 1.25, 1.2, 1.15)
 """Those tried on a paper of more pages."""
 SMALL, LAST = {"roomy": 0.0, "close": 0.04, "close numbers": 0.08}, 0.3
 """How much of a page may rather be left white than type set smaller; and what white counts on the last."""
-LEAST_ROW = 90.0
-"""So high is the part of the list that begins on a page it shares [pt]."""
-LEAST_LEFT, HEADS = 24.0, 6.0
-"""Lines of the list that stand with the signatures; and those of its heads, on both sides."""
+LEAST_ROW, WHITE = 60.0, 60.0
+"""So high is the part of the list that begins on a page it shares; so much white is not worth tearing it [pt]."""
+LEAST_LEFT = 12.0
+"""Lines of the list that stand with the signatures."""
+TRIED, LESS = 4, 0.012
+"""So many leadings are tried on a list that goes on, each by that share less."""
 
 
 class Setting(NamedTuple):
@@ -35,7 +37,7 @@ class Setting(NamedTuple):
     name     its type, one of TYPES
     leading  of its text
     listed   leading of the list of what meets
-    rows     how much of that list stands in each part but the last, between which a page may end: lines
+    rows     how much of that list each part but the last has room for, between which a page ends: lines
     drawn    where drawings stand: three in a `row` below the figures, fewer below the first columns;
              each `under` its own column; `late`, after what is not here and what was assumed; or there
              with their figures, `apart`
@@ -52,15 +54,21 @@ class Setting(NamedTuple):
 
 def settings(paper: Paper) -> Iterator[Setting]:
     """The settings to try on a paper, the best first; all but the last two are for the usual pages."""
-    room = PAGE[paper.page_size] - SURE
-    for name, drawn in _arrangements(paper):
-        least = LEAST[name]
-        found = _of_two_pages(heights(paper, name, drawn), room, least)
-        if found:
-            leading, listed = (round(one, 3) for one in found)
-            yield Setting(name, leading, listed, drawn=drawn)
-            if min(leading, listed) > least + TIGHTER:
-                yield Setting(name, round(leading - TIGHTER, 3), round(listed - TIGHTER, 3), drawn=drawn)
+    room = PAGE[paper.page_size]
+    known = {one: heights(paper, *one) for one in _arrangements(paper)}
+    for sure in (SURE, BARELY):
+        for (name, drawn), high in known.items():
+            least = LEAST[name]
+            found = _of_two_pages(high, room - sure, least, TYPES[name].listed)
+            if found:
+                leading, listed, rows = found
+                first = Setting(name, round(leading, 3), round(listed, 3), rows, drawn)
+                yield first
+                if min(leading, listed) > least + TIGHTER:
+                    yield first._replace(
+                        leading=round(leading - TIGHTER, 3), listed=round(listed - TIGHTER, 3)
+                    )
+    room -= SURE
     for share in (1, 0.8):
         tried = (
             _going_on(heights(paper, name, drawn), leading, room, Setting(name, drawn=drawn), share)
@@ -81,15 +89,49 @@ def _arrangements(paper: Paper) -> Iterator[tuple[str, str]]:
             yield name, drawn
 
 
-def _of_two_pages(high: Heights, room: float, least: float) -> tuple[float, float] | None:
-    """The leading of the first page and of the list on the second; none where that takes more pages."""
-    apart = _widest(high.first, room), _widest(high.last, room)
+def _of_two_pages(
+    high: Heights, room: float, least: float, size: float
+) -> tuple[float, float, tuple[float, ...]] | None:
+    """The leading of the text and of the list, and what of it stands on the first page.
+
+    size     of the list's letters [pt]
+    returns  None where that takes more pages
+    """
+    whole, end = _widest(high.whole, room), _widest(high.last, room)
+    apart = _widest(high.first, room), end
+    alone = None
     if min(apart) >= least:
         both = min(apart) + SPREAD
-        return min(apart[0], both, MOST), min(apart[1], both, MOST)
-    # What is not here may go on at the head of the second page.
-    one = min(_widest(high.first.plus(high.last), 2 * room), _widest(high.whole, room), apart[1], MOST)
-    return (one, one) if one >= least else None
+        alone = min(apart[0], both, MOST), min(apart[1], both, MOST), ()
+        if room - high.first.at(alone[0]) <= WHITE:
+            return alone
+    # The list may begin on the first page, or what is not here go on at the head of the second.
+    torn = _torn(high, room, min(whole, MOST), size)
+    if torn and torn[0] >= least:
+        return torn
+    one = min(_widest(high.first.plus(high.last), 2 * room), whole, end, MOST)
+    return alone or ((one, one, ()) if one >= least else None)
+
+
+def _torn(
+    high: Heights, room: float, most: float, size: float
+) -> tuple[float, float, tuple[float, ...]] | None:
+    """The leading of a paper whose list begins on its first page, and lines of it there."""
+    if high.drawings.fixed or high.apart or not high.listed.leaded:
+        return None
+    again = High(AGAIN, ROW)
+    leading = min(_widest(high.first.plus(high.last, again), 2 * room), most)
+    for _ in range(TRIED):
+        line, head = size * leading, high.list_head.at(leading)
+        tall = high.listed.at(leading) - head
+        row = min(room - high.first.at(leading) - head, tall - LEAST_LEFT * line)
+        if row < LEAST_ROW:
+            return None
+        rest = line * high.run.height_of_row(high.run.row(0, row / line))
+        if again.plus(high.end).at(leading) + rest <= room:
+            return leading, leading, (round(row / line, 1),)
+        leading *= 1 - LESS
+    return None
 
 
 def _widest(high: High, room: float) -> float:
@@ -114,12 +156,17 @@ def _going_on(
     if left < LEAST_ROW:
         worst = max(worst, room - at % room)
         at, left = at + room - at % room, room
-    line, end = TYPES[setting.name].listed * leading / 2, high.end.at(leading)
-    lines, rows = high.listed.at(leading) / line, []
-    while lines * line + end > left and lines > LEAST_LEFT:
-        rows.append(round(min(left / line - HEADS, lines - LEAST_LEFT), 1))
-        lines, at, left = lines - rows[-1] + HEADS, at + room - at % room, room
-    at += lines * line + end
+    line, end = TYPES[setting.name].listed * leading, high.end.at(leading)
+    rows, begins, head = [], 0, high.list_head.at(leading)
+    while True:
+        tall = line * high.run.height_of_row(begins)
+        row = min(left - head, tall - LEAST_LEFT * line)
+        if head + tall + end <= left or row < 2 * line:
+            break
+        rows.append(round(row / line, 1))
+        begins = high.run.row(begins, rows[-1])
+        at, left, head = at + room - at % room, room, AGAIN * leading + ROW
+    at += head + tall + end
     white = worst + LAST * (room - at % room)
     pages = int(at // room) + 1
     return (pages, white / room + SMALL[setting.name]), setting._replace(

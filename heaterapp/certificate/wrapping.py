@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import re
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import NamedTuple
 
 from .lettering import width
 from .paper import Check, Drawing, Working
 
-WIDE, PAGE = 548.0, {"letter": 742.0, "A4": 791.9}
+WIDE = {"letter": 564.0, "A4": 547.2}
+PAGE = {"letter": 744.0, "A4": 793.9}
 """What stands between the margins of a page, across and down [pt]; as in certificate.css."""
-_FRACTION = re.compile(r" ?[0-9]+/[0-9]+")
+_FRACTION = re.compile(r"[ \u00a0]?\b[0-9]{1,2}/[0-9]{1,2}\b")
 """Set as one sign, about as wide as a digit and a point."""
 
 
@@ -21,6 +22,7 @@ class Type(NamedTuple):
     tab    where what was found stands in a column of the list
     place  where a value stands in a column of figures
     tight  whether its parts stand close together
+    wide   what stands between the margins of its page, across
     """
 
     base: float
@@ -31,18 +33,42 @@ class Type(NamedTuple):
     tab: float
     place: float
     tight: bool
+    wide: float = WIDE["A4"]
+
+    @property
+    def column(self) -> float:
+        """How wide a column of the list is."""
+        return (self.wide - GUTTER) / 2
+
+    @property
+    def figured(self) -> float:
+        """How wide a column of figures is, and a drawing."""
+        return self.wide / 3 - BETWEEN
 
 
 TYPES = {
+    "ample": Type(9.5, 8.8, 8.8, 8.4, 9.5, 133.5, 128.25, False),
     "open": Type(8.8, 8.2, 8.2, 8.0, 8.8, 124.5, 122.25, False),
     "roomy": Type(8.0, 7.5, 7.6, 7.4, 8.0, 115.5, 111.75, False),
     "close": Type(8.0, 7.0, 7.0, 7.0, 7.5, 106.5, 111.75, True),
     "close numbers": Type(8.0, 7.0, 7.0, 7.0, 7.5, 106.5, 111.75, True),
 }
 GAP = 2.5
-"""The least space between a label and its value [pt]."""
-LISTED, FIGURED, WORKING = 268.0, 175.0, 7.6
-"""A column of the list, one of figures, and a working at its largest [pt]."""
+"""The least space between a label or a name and its value [pt]."""
+GUTTER, BETWEEN, WORKING = 10.0, 5.6, 7.6
+"""Between the columns of the list, between those of figures, and a working at its largest [pt]."""
+MARK = (0.86, 1.08)
+"""What stands before a name in the list, of a code and of good practice [em]."""
+
+
+@cache
+def type_of(name: str, page: str) -> Type:
+    """The sizes of a setting on a page.
+
+    name  one of TYPES
+    page  its size, one of WIDE
+    """
+    return TYPES[name]._replace(wide=WIDE[page])
 
 
 @lru_cache(maxsize=20_000)
@@ -57,6 +83,8 @@ def lines(text: str, size: float, across: float, begun: float = 0) -> int:
     across  how wide it is set [pt]
     begun   what its first line already holds [pt]
     """
+    if "/" in text:
+        text = _FRACTION.sub("0.", text)
     room, along, many, space = across / size, begun / size, 1, _word(" ")
     for word in filter(None, text.split(" ")):
         long = _word(word)
@@ -71,35 +99,40 @@ def lines(text: str, size: float, across: float, begun: float = 0) -> int:
     return many
 
 
-def check_lines(one: Check, size: float, tab: float, across: float) -> int:
-    """Lines of a check in the list of what meets."""
+def check_lines(one: Check, type_: Type) -> int:
+    """Lines of a check in the list of what meets: of what was found, or of a name that is longer."""
+    size, tab = type_.listed, type_.tab
     said = f"{', ' if one.found else ''}{one.bound} {one.limit}" if one.limit else ""
-    begun = width(f"● {one.name}  ", size) - tab if one.wide else 0
-    return lines(f"{one.found}{said} {one.cite}", size, across - tab, max(0, begun))
+    told = lines(f"{one.found}{said} {one.cite}", size, type_.column - tab)
+    if not one.wide:
+        return told
+    return max(told, lines(one.name, size, tab - GAP - size * MARK[one.advice]))
 
 
 def between(one: Working, type_: Type) -> str:
     """What stands between a figure's label and its value: a tab, spaces, or a new line and a tab."""
-    size = type_.figures
+    size, across = type_.figures, type_.figured
     value = width(f"  {_FRACTION.sub('0.', one.value)}{one.unit}", size)
     wide = width(one.label, size)
-    reaches = type_.place + value > FIGURED
-    if wide > FIGURED or (wide + GAP <= type_.place and not reaches):
+    reaches = type_.place + value > across
+    if wide > across or (wide + GAP <= type_.place and not reaches):
         return "\t"
-    follows = (type_.tight or reaches) and wide + value <= FIGURED
+    follows = (type_.tight or reaches) and wide + value <= across
     return "  " if follows else "\n\t"
 
 
 def figure_lines(one: Working, type_: Type, numbers_only: bool) -> int:
     """Lines of a figure and its working."""
-    size = type_.figures
+    size, across = type_.figures, type_.figured
+    if one.worded:
+        return lines(f"{one.label}  {one.says}", size, across)
     said = f"{one.worked} {one.says}" if numbers_only else f"{one.formula}: {one.worked} {one.says}"
-    below = lines(said, min(size, WORKING), FIGURED) if one.worked or one.says else 0
+    below = lines(said, min(size, WORKING), across) if one.worked or one.says else 0
     if "\n" in between(one, type_):
         return 2 + below
-    return lines(f"{one.label} {one.value}{one.unit}", size, FIGURED) + below
+    return lines(f"{one.label} {one.value}{one.unit}", size, across) + below
 
 
-def drawing_lines(one: Drawing, size: float) -> int:
+def drawing_lines(one: Drawing, type_: Type) -> int:
     """Lines of a drawing's caption."""
-    return lines(" ".join(one.sentences), size, FIGURED)
+    return lines(" ".join(one.sentences), type_.figures, type_.figured)
