@@ -30,6 +30,8 @@ TAB = {"c": 123.0, "f": 111.0}
 UNDER = 6.5
 """What stands below a figure's value, as wide as the column."""
 PARTED = "\t"
+NAME = "n"
+"""A name that is longer than its place, before what was found."""
 NEW_PAGE = "new page"
 OTHER_FACE = "DejaVu"
 
@@ -108,7 +110,9 @@ def _inline(element: Element) -> str:
     for child in element:
         inner = "" if child.tag == "svg" else _inline(child)
         marked = child.tag == "b" and inner
-        parts += [f"<b>{inner}</b>" if marked and PARTED not in inner else inner, _lettered(child.tail or "")]
+        ends = PARTED if child.get("class") == NAME else ""
+        parts.append(f"<b>{inner}</b>" if marked and PARTED not in inner else inner + ends)
+        parts.append(_lettered(child.tail or ""))
     return "".join(parts)
 
 

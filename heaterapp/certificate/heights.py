@@ -54,7 +54,7 @@ def _headed(type_: Type) -> float:
 
 
 def _spoken(checks: Sequence[Check], type_: Type) -> list[High]:
-    """A table of items by its rows; its first two, below its heading, stand together, and so do its last two."""
+    """A table of items by its rows; the first two, below its heading, stand together, and the last two."""
     size, rows = type_.spoken, []
     beside = 0.24 * type_.wide
     middle = 0.62 * type_.wide - 8
@@ -169,7 +169,8 @@ def head_high(paper: Paper, type_: Type) -> High:
     high += (4 + 7.6 * FIXED * lines(paper.translation, 7.6, type_.wide)) if paper.translation else 0
     high += (4 + base * lines(paper.replaces, type_.base, type_.wide)) if paper.replaces else 0
     box = 9 if type_.tight else 15
-    high += sum(box + 9.5 * FIXED * lines(one, 9.5, type_.wide - 14) for one in (paper.face, paper.stop) if one)
+    boxed = [one for one in (paper.face, paper.stop) if one]
+    high += sum(box + 9.5 * FIXED * lines(one, 9.5, type_.wide - 14) for one in boxed)
     column = type_.wide / max(1, len(paper.parties)) - 8
     high += (
         (5 if type_.tight else 8)

@@ -20,7 +20,6 @@ from .heights import (
 from .paper import Paper
 from .wrapping import type_of
 
-
 BRIEF = "close numbers"
 """The setting that leaves the formulas in symbols to the report attached."""
 

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from .heights import AGAIN, COLUMNS, ROW, High
 from .paper import Paper
-from .parts import Heights, heights
+from .parts import BRIEF, Heights, heights
 from .wrapping import PAGE, TYPES
 
 USUAL_PAGES = 2
@@ -24,7 +24,7 @@ LEADINGS = (1.3, 1.25, 1.2, 1.15)
 SMALL, LAST = {"roomy": 0.0, "close": 0.04, "close numbers": 0.08}, 0.3
 """How much of a page may rather be left white than type set smaller; and what white counts on the last."""
 LEAST_ROW, WHITE = 60.0, 60.0
-"""So high is the part of the list that begins on a page it shares; so much white is not worth tearing it [pt]."""
+"""How high is the part of the list that begins on a page it shares; and white not worth tearing it [pt]."""
 LEAST_LEFT = 12.0
 """Lines of the list that stand with the signatures."""
 TRIED, LESS = 4, 0.012
@@ -82,11 +82,11 @@ def settings(paper: Paper) -> Iterator[Setting]:
 def _arrangements(paper: Paper) -> Iterator[tuple[str, str]]:
     for name in LEAST:
         yield name, "row"
-    if len(paper.drawings) == COLUMNS:
-        yield name, "under"
-    for name in ("close", "close numbers"):
-        for drawn in ("late", "apart") if paper.drawings else ("apart",):
-            yield name, drawn
+        if name == BRIEF and len(paper.drawings) == COLUMNS:
+            yield name, "under"
+        if name in ("close", BRIEF):
+            for drawn in ("late", "apart") if paper.drawings else ("apart",):
+                yield name, drawn
 
 
 def _of_two_pages(

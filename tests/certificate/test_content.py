@@ -18,8 +18,9 @@ from heaterapp.certificate.wording import COUNTS
 from heaterapp.certificate.wrapping import TYPES
 from heaterapp.languages import speaking
 
+ROOMY = TYPES["roomy"]
 JOBS = ("gas_storage_us_ca", "heat_pump_irc_2021", "electric_tankless_irc_2021")
-LISTED = re.compile(r'<p class="c">([●○])\s')
+LISTED = re.compile(r'<p class="c(?: w"><span class="n)?">([●○])\s')
 
 
 def paper(record_of: Any, job: str, kind: str = "certificate", changes: Any = None) -> Any:
@@ -99,7 +100,7 @@ def test_a_caution_of_nothing_on_the_paper_is_kept_in_mind(record_of: Any, with_
 def test_rows_hold_every_check_once_with_its_topic_s_cautions_where_it_begins(record_of: Any) -> None:
     met = paper(record_of, "gas_storage_us_ca").met
     close = TYPES["close"]
-    for ends in ((), (36,), (50.5, 40), (1, 1, 1)):
+    for ends in ((), (18,), (25.5, 20), (1, 1, 1)):
         rows = in_rows(met, close, ends)
         assert len(rows) == len(ends) + 1
         parts = [topic for row in rows for column in row for topic in column]
@@ -111,7 +112,7 @@ def test_rows_hold_every_check_once_with_its_topic_s_cautions_where_it_begins(re
 def test_a_page_and_a_column_end_with_a_topic_where_that_leaves_little_white(record_of: Any) -> None:
     met = paper(record_of, "gas_storage_us_ca").met
     whole = [one.title for one in met]
-    ended, torn = (in_rows(met, TYPES["close"], [lines]) for lines in (40, 50))
+    ended, torn = (in_rows(met, TYPES["close"], [lines]) for lines in (20, 25))
     assert ended[1][0][0].title in whole, "the second page begins with a topic"
     assert torn[1][0][0].title == "Relief valve, continued", "a long topic is torn rather than a page left white"
     for column in (part for rows in (ended, torn) for row in rows for part in row):
@@ -130,22 +131,22 @@ def figure(working: str = "", label: str = "Label", value: str = "1") -> Working
 )  # fmt: skip
 def test_a_value_stands_at_its_place_or_follows_its_label(label: str, value: str, tight: str, roomy: str) -> None:
     given = figure(label=label, value=value)
-    assert (before_value(given, "close"), before_value(given, "roomy")) == (tight, roomy)
+    assert (before_value(given, TYPES["close"]), before_value(given, ROOMY)) == (tight, roomy)
 
 
 def test_columns_are_filled_in_order_and_shorter_above_a_drawing() -> None:
     many = [figure() for _ in range(30)]
-    assert [len(one) for one in in_columns(many, 3)] == [10, 10, 10]
+    assert [len(one) for one in in_columns(many, 3, ROOMY)] == [10, 10, 10]
     drawing = Drawing("", ("Said.",), 0.5)  # type: ignore[arg-type]
-    short = [len(one) for one in in_columns(many, 3, under=[drawing])]
+    short = [len(one) for one in in_columns(many, 3, ROOMY, under=[drawing])]
     assert short[0] < min(short[1:])
     assert sum(short) == 30
-    assert [len(one) for one in in_columns(many[:4], 3, under=[drawing])] == [0, 2, 2], "the drawing alone"
+    assert [len(one) for one in in_columns(many[:4], 3, ROOMY, under=[drawing])] == [0, 2, 2], "the drawing alone"
     tall = Drawing("", ("Said. " * 60,), 0.5)  # type: ignore[arg-type]
-    level = [len(one) for one in in_columns(many, 3, under=[drawing, tall], level=True)]
+    level = [len(one) for one in in_columns(many, 3, ROOMY, under=[drawing, tall], level=True)]
     assert level[0] == level[1] < level[2]
-    assert [len(one) for one in in_columns([], 3)] == [0, 0, 0]
-    assert [len(one) for one in in_columns([figure("long " * 200)], 3)] == [1, 0, 0]
+    assert [len(one) for one in in_columns([], 3, ROOMY)] == [0, 0, 0]
+    assert [len(one) for one in in_columns([figure("long " * 200)], 3, ROOMY)] == [1, 0, 0]
 
 
 
