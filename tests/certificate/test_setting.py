@@ -32,7 +32,7 @@ def parts_laid(laid: Any) -> Counter[str]:
 
 
 @pytest.mark.parametrize(
-    ("job", "type_"), [("electric_storage_irc", "roomy"), ("electric_tankless_irc_2021", "ample")]
+    ("job", "type_"), [("electric_storage_irc", "close"), ("electric_tankless_irc_2021", "ample")]
 )
 def test_a_usual_paper_is_laid_out_once_as_reckoned_and_fills_its_pages(
     job: str, type_: str, record_of: Any, monkeypatch: Any
