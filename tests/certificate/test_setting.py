@@ -53,7 +53,7 @@ def test_a_usual_paper_is_laid_out_once_as_reckoned_and_fills_its_pages(
     assert -SLACK_PT / 4 < reckoned.figures.at(setting.leading) - found["figures"] < 2 * SLACK_PT
     assert found["end"] == pytest.approx(reckoned.end.at(1), abs=SLACK_PT)
     stands = sum(PAGE[paper.page_size] - _foot(page._page_box) * PT for page in laid.pages)
-    both = reckoned.first.plus(reckoned.last).at(setting.leading)
+    both = reckoned.first.plus(reckoned.end).at(setting.leading) + reckoned.listed.at(setting.listed)
     assert stands == pytest.approx(both, rel=0.035)
 
 
