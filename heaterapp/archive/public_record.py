@@ -7,8 +7,7 @@ from sqlalchemy import Connection, Row
 from heaterapp.archive import seals
 from heaterapp.archive.canonical import sha256
 from heaterapp.archive.hits import present_of_job, read_hits, replaced_at
-from heaterapp.archive.organisations import zone_of
-from heaterapp.archive.reports import books_cited, hazard_stands
+from heaterapp.archive.reports import books_cited, hazard_stands, zone_kept
 from heaterapp.archive.shapes import PublicRecord
 
 
@@ -35,7 +34,7 @@ def public_of(connection: Connection, row: Row, stored: Mapping[str, bytes | Non
         books=books_cited(connection, row.organisation, row.id),
         keys=tuple(one.public for one in keys),
         revision=row.revision,
-        time_zone=zone_of(connection, row.organisation).key,
+        time_zone=zone_kept(connection, row.organisation, row.id),
         since=hit.voided_at or replaced_at(connection, row.organisation, hit),
         danger=hit.state != "current" and hazard_stands(connection, row.organisation, row.job_id),
         bodies=files,

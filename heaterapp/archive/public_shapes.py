@@ -38,7 +38,7 @@ class PublicRecord:
     present: str | None = None
     revision: int = 1
     time_zone: str = "UTC"
-    """By whose clocks the firm tells its days."""
+    """By whose clocks the paper tells its days."""
     since: str = ""
     """When it was declared void, or else replaced; nothing for one that stands."""
     danger: bool = False

@@ -121,10 +121,10 @@ def test_it_tells_no_name_and_no_address(visit: Any, issue: Any, store: Any) -> 
 def test_a_replaced_and_a_void_paper_say_by_which_since_when_and_what_that_means(
     visit: Any, issue: Any, store: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    old = issue()
-    assert not {"Replaced on", "Void since"} & facts(visit(), old).keys()
     # The firm's own day is still the one before.
     store.organisations.save_settings(1, {"time_zone": "America/Los_Angeles"})
+    old = issue()
+    assert not {"Replaced on", "Void since"} & facts(visit(), old).keys()
     monkeypatch.setattr(store.database, "clock", lambda: datetime(2031, 5, 2, 3, 0, tzinfo=UTC))
     new = issue(job_id=old.job_id, heater_serial="LW26K0000001")
     told = facts(visit(), old)
@@ -140,6 +140,15 @@ def test_a_replaced_and_a_void_paper_say_by_which_since_when_and_what_that_means
     assert told["Void since"].startswith("8 Jun 2031, 8:00\u00a0pm PDT. From that day on nobody should rely on this paper.")
     assert "Replaced on" not in told
     assert "wrong house" not in ask(visit(), new.number, new.check_code).text
+
+
+def test_page_and_paper_name_one_day_whatever_zone_the_firm_took_since(
+    visit: Any, issue: Any, store: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(store.database, "clock", lambda: datetime(2031, 5, 2, 3, 0, tzinfo=UTC))
+    old = issue()
+    store.organisations.save_settings(1, {"time_zone": "America/Los_Angeles"})
+    assert facts(visit(), old)["Issued"] == "2 May 2031, 3:00\u00a0am UTC"
 
 
 def answer_of(visitor: Any, made: Any) -> str:
