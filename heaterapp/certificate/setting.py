@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 from typing import NamedTuple
 
 from .heights import AGAIN, COLUMNS, ROW, High
@@ -55,10 +56,10 @@ class Setting(NamedTuple):
 def settings(paper: Paper) -> Iterator[Setting]:
     """The settings to try on a paper, the best first; all but the last two are for the usual pages."""
     room = PAGE[paper.page_size]
-    known = {one: heights(paper, *one) for one in _arrangements(paper)}
+    reckoned = cache(lambda name, drawn: heights(paper, name, drawn))
     for sure in (SURE, BARELY):
-        for (name, drawn), high in known.items():
-            least = LEAST[name]
+        for name, drawn in _arrangements(paper):
+            high, least = reckoned(name, drawn), LEAST[name]
             found = _of_two_pages(high, room - sure, least, TYPES[name].listed)
             if found:
                 leading, listed, rows = found
@@ -71,7 +72,7 @@ def settings(paper: Paper) -> Iterator[Setting]:
     room -= SURE
     for share in (1, 0.8):
         tried = (
-            _going_on(heights(paper, name, drawn), leading, room, Setting(name, drawn=drawn), share)
+            _going_on(reckoned(name, drawn), leading, room, Setting(name, drawn=drawn), share)
             for name in SMALL
             for drawn in ("row", "late", "apart")
             for leading in LEADINGS
