@@ -11,9 +11,9 @@ import pypdf
 import pytest
 
 from heaterapp.certificate.findings import bound_of
-from heaterapp.rules import assess
 from heaterapp.sheet.bounds import AT_LEAST, AT_MOST, EITHER_WAY, SETTINGS
 from heaterapp.sheet.draw.given import number
+from tests.alone import findings_of
 
 CASES = Path(__file__).parent.parent / "cases"
 LISTED = sorted(AT_LEAST | AT_MOST)
@@ -26,9 +26,9 @@ def _findings(check):
     for case in table["case"]:
         place = case.get("place", base.get("place", "model_upc_2021"))
         answers = {**base, **case.get("answers", {}), "place": place}
-        report = assess({k: v for k, v in answers.items() if k not in case.get("drop", ())}).as_json()
-        for one in report["findings"]:
-            if one["check"] == check and None not in (number(one["found"]), number(one["limit"])):
+        judged = findings_of({k: v for k, v in answers.items() if k not in case.get("drop", ())}, check)
+        for one in (finding.as_json() for finding in judged):
+            if None not in (number(one["found"]), number(one["limit"])):
                 yield one
 
 

@@ -20,6 +20,7 @@ from heaterapp.filling.standing import where_it_stands
 from heaterapp.rules import CATALOGUE, Job, assess
 from heaterapp.sheet.live import live
 from heaterapp.web.recorded import recorded
+from tests.alone import findings_of
 
 TESTS = Path(__file__).parent.parent
 JOBS = sorted(path.stem for path in (TESTS / "jobs").glob("*.json"))
@@ -84,20 +85,21 @@ def test_no_page_and_no_paper_of_a_whole_job_prints_a_stored_word(
             assert not raw, (told, where, raw, text[max(0, text.find(raw[0]) - 80) : text.find(raw[0]) + 80])
 
 
-def _cases() -> Iterator[dict[str, Any]]:
+def _cases() -> Iterator[tuple[str, dict[str, Any]]]:
+    """Each case of each check; judged are its findings of that check, under `--whole` as `assess` has them."""
     for path in sorted((TESTS / "cases").glob("*.toml")):
         table = tomllib.loads(path.read_text(encoding="utf-8"), parse_float=Decimal)
         base = table.get("base", {})
         for case in table["case"]:
             place = case.get("place", base.get("place", "model_upc_2021"))
             answers = {**base, **case.get("answers", {}), "place": place}
-            yield {key: value for key, value in answers.items() if key not in case.get("drop", ())}
+            yield path.stem, {key: value for key, value in answers.items() if key not in case.get("drop", ())}
 
 
 def test_what_was_found_is_said_by_the_label_of_its_choice() -> None:
     seen: set[tuple[str, str]] = set()
-    for answers in _cases():
-        for one in assess(answers).as_json()["findings"]:
+    for check, answers in _cases():
+        for one in (finding.as_json() for finding in findings_of(answers, check)):
             choices = [CATALOGUE[name].choices for name in one["questions"] if name in answers]
             words = {
                 word.replace("_", " "): label
