@@ -104,10 +104,10 @@ def test_the_straight_arithmetic_is_the_arithmetic_of_the_report() -> None:
     job = full_gas_job()
     figures = assess(job).as_json()["figures"]
     worked = arithmetic_alone(job)()
-    shown = {
-        rounded(value, step) for value in worked for step in (Decimal(1), Decimal("0.1"), Decimal("0.01"))
-    }
-    shown |= {rounded(value * 1000, Decimal(1)) for value in worked}
+    steps = Decimal(1), Decimal("0.1"), Decimal("0.01")
+    shown = {rounded(value, step) for value in worked for step in steps}
+    shown |= {rounded(value, Decimal(1), down=True) for value in worked}
+    shown |= {rounded(value * 1000, Decimal(1), down=down) for value in worked for down in (False, True)}
     for name in (
         "strap_force_lb", "tipping_ratio", "connector_length_allowed_ft", "vent_area_ratio", "structural_force_lb", "lag_allowable_lb",
         "gas_pipe_capacity_btuh", "air_opening_needed_in2", "air_opening_there_in2", "vent_capacity_btuh",
