@@ -50,11 +50,10 @@ async function look(file) {
   try {
     const found = await compared(new Uint8Array(await file.arrayBuffer()), known);
     kind = found.kind;
-    const [from, until] = found.first;
     Object.assign(facts, {
       name: found.name, number: found.number, print: found.print.match(/.{4}/g)?.join(" "),
       retired: known.keys.find(({ print }) => print === found.print)?.retired, twin: kind === "sealed_twin",
-      from: counted(from) || "0", until: counted(until), more: counted(found.more),
+      more: counted(found.more), whole: counted(found.whole),
     });
   } catch {
     // A file that went away meanwhile, or that is not let be read.

@@ -1,18 +1,19 @@
-// What a file is beside the papers as they are stored, of which only outlines are known: the kinds, and the rules by
+// What a file is beside the papers as they are stored, of which whole hashes,
+// sizes and identifiers are known: the kinds, and the rules by
 // which they are told, of heaterapp/sealing/looking.py. Nothing of the file leaves the browser.
 
-import { near } from "./outline.js";
 import { asText, origin } from "./origin.js";
 import { digits, heldSeal, isSigned, sha256, tail, wasSealed } from "./seal.js";
 
 const HEADER_WITHIN = 1024;
 const END_WITHIN = 1024;
-const NOTHING = { kind: "", name: "", print: "", number: "", first: [0, 0], more: 0 };
+const NOTHING = { kind: "", name: "", print: "", number: "", more: 0, whole: 0 };
 
 // bytes   the file
-// known   number: the paper's; papers: its files, each {name, size, sha256, parts, identifier}; keys: those of the
+// known   number: the paper's; papers: its files, each {name, size, sha256, first, second}; keys: those of the
 //         seal, each {print, retired, traces}; copies, redacted: what names files that are made of it and not kept
-// Returns {kind, name, print, number, first, more}: `number` is what the file calls itself, which anybody can write.
+// Returns {kind, name, print, number, more, whole}: `number` is what the file calls itself, which anybody can write,
+// `whole` how many bytes the paper has where too few are there.
 export async function compared(bytes, known) {
   if (bytes.length === 0) return { ...NOTHING, kind: "no_pdf" };
   const whole = digits(await sha256(bytes));
@@ -23,7 +24,7 @@ export async function compared(bytes, known) {
     if (!paper.size || paper.size >= bytes.length) continue;
     if (digits(await sha256(bytes.subarray(0, paper.size))) === paper.sha256) return withMore(bytes, paper, known);
   }
-  return await hit(bytes, known) ?? apart(bytes, known);
+  return apart(bytes, known);
 }
 
 function ofSeal(seal, length, kind) {
@@ -38,19 +39,10 @@ async function withMore(bytes, { name, size }, { keys }) {
   return { ...NOTHING, kind, name, more: bytes.length - size };
 }
 
-async function hit(bytes, { papers }) {
-  const text = asText(bytes);
-  let best = null;
-  for (const paper of papers.filter(({ size }) => size)) {
-    const found = await near(bytes, text, paper);
-    if (found && (!best || found.alike > best.alike)) best = { ...found, name: paper.name };
-  }
-  return best && { ...NOTHING, kind: best.kind, name: best.name, first: best.first };
-}
-
 async function apart(bytes, { number, papers, keys, copies, redacted }) {
-  if (!asText(bytes.subarray(0, HEADER_WITHIN)).includes("%PDF-")) return { ...NOTHING, kind: "no_pdf" };
   const said = await origin(bytes);
+  const hit = papers.find(({ first, second }) => said.named.has(`${first} ${second}`));
+  if (!hit && !asText(bytes.subarray(0, HEADER_WITHIN)).includes("%PDF-")) return { ...NOTHING, kind: "no_pdf" };
   const seal = await heldSeal(bytes, 0, keys);
   if (seal) {
     const retired = keys.find(({ print }) => print === seal.print).retired;
@@ -63,12 +55,15 @@ async function apart(bytes, { number, papers, keys, copies, redacted }) {
   const isOneOf = (names) => names.some((one) => said.identifiers.has(inHex(one)));
   if (isOneOf(redacted)) return { ...NOTHING, kind: "redacted" };
   if (isOneOf(copies)) return { ...NOTHING, kind: "translation" };
-  const made = papers.find(({ identifier }) => said.identifiers.has(identifier));
+  if (hit && bytes.length < hit.size) return { ...NOTHING, kind: "shorter", name: hit.name, whole: hit.size };
+  if (hit) return { ...NOTHING, kind: "changed", name: hit.name };
+  const made = papers.find(({ first }) => said.identifiers.has(first));
   if (made) return { ...NOTHING, kind: "resaved", name: made.name };
   if (ours) return { ...NOTHING, kind: "changed" };
-  if (said.number) return { ...NOTHING, kind: said.number === number ? "lookalike" : "another", number: said.number };
   const end = asText(bytes.subarray(-END_WITHIN));
-  return { ...NOTHING, kind: end.includes("startxref") && end.includes("%%EOF") ? "unknown" : "damaged" };
+  const called = said.number === number ? "lookalike" : said.number ? "another" : "unknown";
+  const kind = end.includes("startxref") && end.includes("%%EOF") ? called : "damaged";
+  return { ...NOTHING, kind, number: said.number };
 }
 
 function inHex(text) {

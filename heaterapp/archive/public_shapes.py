@@ -44,6 +44,6 @@ class PublicRecord:
     danger: bool = False
     """Whether the paper that stands now in place of this one names a hazard."""
     bodies: Mapping[str, bytes] = field(default_factory=dict, repr=False)
-    """The files themselves, for an outline of them to be made: not to be given to anyone who asks."""
+    """The files themselves, for their identifiers to be read: not to be given to anyone who asks."""
     certificates: Mapping[str, bytes] = field(default_factory=dict, repr=False)
     """Of each key, by its fingerprint, the certificate, which names the firm: not to be given out either."""

@@ -5,7 +5,7 @@
     look(body, known, stored) -> Looked            what a file is, beside the papers as they are stored
     said_of(looked) -> list[str]                   the same in sentences
     number_in(body) -> str                         the number in a file's title
-    outline_of(name, body) -> Outline              what the check page may know of a stored paper
+    named(body) -> tuple[str, str]                 the two pieces of a paper's identifier
     fingerprint(certificate) -> str                by which a key is named: SHA-256 of its certificate
     traces(certificate) -> tuple[str, ...]         by which its seal is known when it does not hold any more
 
@@ -19,12 +19,11 @@ from __future__ import annotations
 
 from .keys import Key, Known, fingerprint, new_key, traces
 from .looking import LARGEST, Looked, Stored, look
-from .origin import number_in
-from .outline import Outline, outline_of
+from .origin import named, number_in
 from .signing import NotSealed, seal
 from .words import CALLS, KINDS, MEANS, NEXT, grouped, said_of
 
 __all__ = [
-    "CALLS", "KINDS", "LARGEST", "MEANS", "NEXT", "Key", "Known", "Looked", "NotSealed", "Outline", "Stored",
-    "fingerprint", "grouped", "look", "new_key", "number_in", "outline_of", "said_of", "seal", "traces",
+    "CALLS", "KINDS", "LARGEST", "MEANS", "NEXT", "Key", "Known", "Looked", "NotSealed", "Stored",
+    "fingerprint", "grouped", "look", "named", "new_key", "number_in", "said_of", "seal", "traces",
 ]  # fmt: skip

@@ -1,20 +1,21 @@
 """What a file is, beside the papers as they are stored and the keys that its firm has had.
 
-`static/compared.js` tells the same kinds by the same rules, from no more than a paper's outline; here more of
-each is known, and told in `parts`.
+`static/compared.js` tells the same kinds by the same rules, from no more than a paper's whole hash, size and
+identifier. Here the bytes are there, so that a file that lost its identifier is known as well, and where it
+differs is told in `parts`.
 """
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from .contents import Own, is_signed, own_seal, tail, was_sealed
 from .keys import Known
-from .likeness import difference
-from .origin import origin
-from .outline import Outline, near, outline_of
+from .likeness import LIKE, difference, likeness
+from .origin import Origin, named, origin
 from .reading import has_end, read
 
 LARGEST = 50_100_000
@@ -37,12 +38,13 @@ class Stored:
     """What names the copies of it with personal data left out; nothing where there are none."""
 
     @cached_property
-    def outline(self) -> Outline:
-        return outline_of(self.name, self.body)
+    def named(self) -> tuple[str, str]:
+        """The two pieces of its identifier, in hex."""
+        return named(self.body)
 
-    @property
+    @cached_property
     def sha256(self) -> str:
-        return self.outline.sha256
+        return hashlib.sha256(self.body).hexdigest()
 
 
 @dataclass(frozen=True)
@@ -88,7 +90,7 @@ def look(body: bytes, known: Sequence[bytes | Known], stored: Sequence[Stored]) 
     for one in sorted(stored, key=lambda one: len(one.body), reverse=True):
         if one.body and body.startswith(one.body):
             return _with_more(body, one, keys)
-    return _hit(body, stored) or _apart(body, keys, stored)
+    return _apart(body, keys, stored)
 
 
 def _with_more(body: bytes, paper: Stored, keys: Sequence[Known]) -> Looked:
@@ -121,25 +123,16 @@ def _own(body: bytes, own: Own, paper: Stored | None, keys: Sequence[Known]) -> 
     return Looked(kind, None, own.fingerprint, retired_on, number=origin(body).number)
 
 
-def _hit(body: bytes, stored: Sequence[Stored]) -> Looked | None:
-    """It is most of a stored paper: the beginning, or with bytes changed."""
-    pairs = [(near(body, one.outline), one) for one in stored if one.body]
-    found, paper = max(pairs, key=lambda pair: pair[0].alike if pair[0] else 0, default=(None, None))
-    if found is None or paper is None:
-        return None
-    if found.kind == "cut_short":
-        return Looked("cut_short", paper, parts=(f"{len(body):,} of {len(paper.body):,} bytes are there.",))
-    return Looked("changed", paper, parts=tuple(filter(None, [difference(body, paper.body)])))
-
-
 def _apart(body: bytes, keys: Sequence[Known], stored: Sequence[Stored]) -> Looked:
-    """Its bytes are those of none of the stored papers: what it says of itself is left."""
-    if b"%PDF-" not in body[:HEADER_WITHIN]:
+    """It does not begin with a stored paper: its seal tells, what names it, what it calls itself."""
+    says = origin(body)
+    hit = _hit(body, says, stored)
+    if hit is None and b"%PDF-" not in body[:HEADER_WITHIN]:
         return Looked("no_pdf")
     own = own_seal(body, _trusted(keys))
     if own is not None:
         return _own(body, own, None, keys)
-    ours, says = was_sealed(tail(body), _trusted(keys)), origin(body)
+    ours = was_sealed(tail(body), _trusted(keys))
     if is_signed(tail(body)) and not ours:
         found = read(body, None, _fingerprints(keys))
         more = (*found.foreign, *_once_ours(found.foreign, keys))
@@ -149,19 +142,35 @@ def _apart(body: bytes, keys: Sequence[Known], stored: Sequence[Stored]) -> Look
             return Looked("redacted", one)
         if says.identifiers & {name.hex() for name in one.copies}:
             return Looked("translation", one)
+    if hit is not None:
+        return hit
     for one in stored:
-        if one.outline.identifier in says.identifiers:
+        if one.named[0] in says.identifiers:
             return Looked("resaved", one)
     if ours:
         return Looked("changed", parts=("It carries this firm's seal, which does not hold any more.",))
-    told = _called(says.number, stored) or ("unknown" if has_end(body) else "damaged")
+    told = _called(says.number, stored) if has_end(body) else "damaged"
     return Looked(told, number=says.number)
+
+
+def _hit(body: bytes, says: Origin, stored: Sequence[Stored]) -> Looked | None:
+    """Other bytes under a stored paper's own identifier, or, where that was hit too, most of its bytes."""
+    paper = next((one for one in stored if one.named in says.named), None)
+    if paper is None:
+        pairs = [(likeness(body, one.body), one) for one in stored if one.body]
+        most, paper = max(pairs, key=lambda pair: pair[0], default=(0.0, None))
+        if most < LIKE:
+            return None
+    if paper.body.startswith(body):
+        there = f"Only {len(body):,} of {len(paper.body):,} bytes are there; they are as they were issued."
+        return Looked("shorter", paper, parts=(there,))
+    return Looked("changed", paper, parts=(difference(body, paper.body),))
 
 
 def _called(number: str, stored: Sequence[Stored]) -> str:
     """What a file calls itself is told only where nothing else can be told of it."""
     if not number or not stored:
-        return ""
+        return "unknown"
     return "lookalike" if number in {one.number for one in stored} else "another"
 
 

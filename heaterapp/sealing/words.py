@@ -8,7 +8,7 @@ from .looking import Looked
 _AGAIN = "Do not rely on it: ask the contractor for the file again."
 _STANDS = "Whether it still counts depends on how its number stands: current, replaced or void."
 _SHOWN = "A reader may show what was added in place of the paper. Do not rely on it: ask the contractor for the file again."
-_BROKEN_OFF = "The download may have broken off: get the file again."
+_BROKEN_OFF = "Do not rely on it: it was changed, or the download broke off. Get the file again."
 
 KINDS = {
     "stored": "This is the paper as it was issued, byte for byte.",
@@ -23,7 +23,7 @@ KINDS = {
     "added": "This file begins with the paper as it was issued, and something was added after it.",
     "changed": "This file was changed: it has bytes that are not those of the paper as it was issued.",
     "broken_seal": "The contractor's seal in this file was changed or cut short, and does not hold.",
-    "cut_short": "This file was cut short: only the beginning of the paper is there.",
+    "shorter": "This file was changed or broken off: it has fewer bytes than the paper as it was issued.",
     "foreign_seal": "This file carries a seal or signature that is not this contractor's.",
     "another": "This is another paper, by the number in its own title.",
     "lookalike": "This file has the paper's number in its title, but nothing else shows that it was made from it.",
@@ -45,7 +45,7 @@ NEXT = {
     "added": _SHOWN,
     "changed": _AGAIN,
     "broken_seal": _AGAIN,
-    "cut_short": _BROKEN_OFF,
+    "shorter": _BROKEN_OFF,
     "foreign_seal": "Somebody else signed it, and it may show something else than the paper. Compare the file as the contractor gave it.",
     "another": "Check that number, with the code printed beside it.",
     "lookalike": "It may be a new print to a file, or made up. Do not rely on it: ask the contractor for the file.",

@@ -92,11 +92,12 @@ def _missing(number: str, code: str) -> dict[str, str]:
 
 
 def _to_compare(found: archive.PublicRecord) -> dict[str, Any]:
-    """What the page's script holds a file against: no byte of a paper, and no name."""
+    """What the page's script holds a file against: no name; of a paper whole hash, size, identifier."""
+    # No hashes of parts: who has a copy without personal data has the code, and could try out with them what
+    # a part says, such as the former owner's name. For a hash of the whole every byte must be right at once.
     named = found.content_digest, found.number, found.revision
-    papers = [(name, body) for name, body in found.bodies.items() if name.endswith(".pdf")]
     return {
-        "outlines": [sealing.outline_of(name, body) for name, body in papers],
+        "papers": {name: sealing.named(body) for name, body in found.bodies.items() if name.endswith(".pdf")},
         "traces": {one: sealing.traces(held) for one, held in found.certificates.items()},
         "copies": identifiers(found.kind, *named),
         "redacted": redacted_identifier(*named),

@@ -45,6 +45,18 @@ def _stream(held: bytes, more: bytes = b"") -> bytes:
     return b"<<%s/Length %d>>\nstream\n%s\nendstream" % (more, len(held), held)
 
 
+def forged(begun: bytes, words: str = "Set tank air to 95 psi") -> bytes:
+    """Another paper that shows its own page behind the beginning of a real one."""
+    text = f"BT /F 24 Tf 72 700 Td ({words}) Tj ET".encode()
+    page = b"<</Type/Page/Parent 2 0 R/MediaBox[0 0 612 792]/Contents 4 0 R/Resources<<>>>>"
+    body, places = begun + b"\nendstream\nendobj\n", []
+    for number, held in enumerate((b"<</Type/Catalog/Pages 2 0 R>>", b"<</Type/Pages/Count 1/Kids[3 0 R]>>", page, _stream(text)), 1):
+        places.append(len(body))
+        body += b"%d 0 obj\n%s\nendobj\n" % (number, held)
+    table = b"xref\n0 5\n0000000000 65535 f \n" + b"".join(b"%010d 00000 n \n" % at for at in places)
+    return body + table + b"trailer<</Size 5/Root 1 0 R>>\nstartxref\n%d\n%%%%EOF\n" % len(body)
+
+
 def added_to(body: bytes, change: Any) -> bytes:
     """Return a file with one revision more after it, made by `change(writer)`."""
     from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter

@@ -23,7 +23,7 @@ import pypdf
 from heaterapp.sealing import Stored, new_key, seal
 from tests.certificate import specimens
 from tests.sealing.asking import Both, alike
-from tests.sealing.conftest import AT, added_to
+from tests.sealing.conftest import AT, added_to, forged
 from tests.sealing.test_tampered import ADDED
 
 NAME, NUMBER = "gas storage, California", "C-000012"
@@ -98,8 +98,12 @@ def _added(body: bytes, by: random.Random) -> bytes:
     return added_to(body, by.choice([change for change, _ in ADDED.values()]))
 
 
+def _forged(body: bytes, by: random.Random) -> bytes:
+    return forged(body[: len(body) * by.randrange(32, 65) // 64])
+
+
 WAYS: list[Callable[[bytes, random.Random], bytes]] = [
-    _flipped, _taken_out, _put_in, _written_over, _cut, _moved, _saved_again, _by_another, _titled, _added
+    _flipped, _taken_out, _put_in, _written_over, _cut, _moved, _saved_again, _by_another, _titled, _added, _forged
 ]  # fmt: skip
 
 
@@ -132,7 +136,7 @@ def main(count: int, first: int = 0) -> int:
             for seed, body, (looked, told) in zip(seeds, bodies, both(bodies, [key], papers), strict=True):
                 seen[looked.kind] += 1
                 untouched = looked.sound and body not in (sealed, *(one.body for one in papers))
-                if untouched or not alike(looked, told):
+                if untouched or not alike(looked, told, body):
                     amiss += 1
                     print(f"seed {seed}: program {looked.kind} {looked.number!r}, page {told}")
     print(f"{count} files, {amiss} amiss: {dict(seen.most_common())}")

@@ -110,7 +110,7 @@ def test_what_is_not_the_paper_ends_with_one_and_says_what_it_is(place, check, p
     flipped = bytearray(paper)
     flipped[100] ^= 1
     cases = {
-        "changed": bytes(flipped), "cut_short": paper[:-9], "added": paper + b"x", "no_pdf": b"",
+        "changed": bytes(flipped), "shorter": paper[:-9], "added": paper + b"x", "no_pdf": b"",
         "resaved": saved_again(paper), "another": titled("x", "C-999999"),
     }  # fmt: skip
     for kind, body in cases.items():

@@ -109,7 +109,9 @@ def _by_pypdf(body: bytes) -> bytes:
 
 @pytest.mark.parametrize("save", [_by_pikepdf, _by_pypdf])
 def test_a_paper_saved_again_by_another_program_is_told_as_that(kind, paper, sealed, save):
-    assert [kind(save(paper.body)), kind(save(sealed))] == ["resaved", "resaved"]
+    # The one makes no second piece of its own for an identifier: nothing tells its saving from a change by hand.
+    bare = "changed" if save is _by_pypdf else "resaved"
+    assert [kind(save(paper.body)), kind(save(sealed))] == [bare, "resaved"]
 
 
 def test_of_two_stored_papers_with_the_same_attachments_the_nearer_one_is_named(paper, ours):
@@ -125,8 +127,8 @@ def test_another_paper_is_none_of_these(kind):
 def test_what_is_cut_short_or_empty_or_no_pdf_is_told(kind, paper, sealed):
     assert kind(b"") == "no_pdf"
     assert kind(b"\xff\xd8\xff a photo") == "no_pdf"
-    assert kind(paper.body[:-1]) == "cut_short"
-    assert kind(paper.body[:700]) == "cut_short"
+    assert kind(paper.body[:-1]) == "shorter"
+    assert kind(paper.body[:700]) == "shorter"
     assert kind(sealed[:-1]) == "broken_seal"
     assert kind(b"%PDF-1.7\n" + paper.body[::-1]) == "damaged"
 

@@ -36,7 +36,7 @@ def test_one_byte_another_paper_and_the_paper_are_told_apart_and_nothing_is_kept
     head = store.log.head(made.organisation)
     flipped = bytearray(PAPER)
     flipped[700] ^= 1
-    cases = ((PAPER, "stored"), (bytes(flipped), "changed"), (PAPER[:900], "cut_short"), (b"no paper", "no_pdf"),
+    cases = ((PAPER, "stored"), (bytes(flipped), "changed"), (PAPER[:900], "shorter"), (b"no paper", "no_pdf"),
              (small_paper("x", b"{}", "C-999999 <b>"), "another"), (b"", "no_pdf"))  # fmt: skip
     for body, kind in cases:
         said = told(clerk, made, body)
