@@ -31,7 +31,9 @@ from heaterapp.web.unmade import made, numbered
 blueprint = Blueprint("correcting", __name__, url_prefix="/office/records")
 KEY = re.compile(r"correct-[0-9a-f]{32}")
 NEVER_RELEASED = "The rules kept beside this paper were never released, so they do not judge again."
+LONGEST_SHOWN = 1000
 NOTHING = "Nothing is changed yet: type over what is wrong, then look at the changes."
+LOOK_AGAIN = "Nothing was done yet: what stands below is not what you had looked at. Look at it again."
 
 
 @blueprint.get("/<number>/correct")
@@ -47,9 +49,14 @@ def ask(number: str) -> Any:
 def correct(number: str) -> Any:
     """Show the changes old beside new, or make them."""
     opened = open_record(number)
-    if request.form.get("act") == "make":
-        return _make(opened)
+    return _make(opened) if request.form.get("act") == "make" else _look(opened)
+
+
+def _look(opened: archive.Record, looked_at: str | None = None) -> Any:
+    """Show the changes of the form old beside new; nothing where they are those that were looked at."""
     answers, forms = _answers(opened), _forms(opened, request.form)
+    # A reason is read when the changes are made; until then it stands as it was typed.
+    reason = request.form.get("reason", "")[:LONGEST_SHOWN]
     faults = {name: said for form in forms.values() for name, said in form.faults().items()}
     changes, refused = kept_apart(answers, _changed(answers, forms))
     faults |= refused
@@ -58,15 +65,24 @@ def correct(number: str) -> Any:
         forms[CATALOGUE[name].section][name].process_errors = [said]
     if faults:
         errors = {f"q-{name}": f"{CATALOGUE[name].label}: expected {said}" for name, said in faults.items()}
-        return _page(opened, {}, [], forms, errors), 422
+        return _page(opened, {}, [], forms, errors, reason), 422
+    if looked_at is not None and _carried(changes) == looked_at:
+        return None
     if not changes:
-        return _page(opened, {}, [NOTHING], forms), 422
-    return _page(opened, changes, [], forms), 409 if _overtaken(opened) else 200
+        return _page(opened, {}, [NOTHING], forms, reason=reason), 422
+    if looked_at is not None:
+        return _page(opened, changes, [LOOK_AGAIN], forms, reason=reason), 409
+    return _page(opened, changes, [], forms, reason=reason), 409 if _overtaken(opened) else 200
 
 
 def _make(opened: archive.Record) -> Any:
     """Make the changes of the form: the next revision, or the job opened again."""
     person = current_person()
+    if any(field.present for form in _forms(opened, request.form).values() for field in form):
+        # Typed after the changes were looked at, it would be issued unseen, or be lost.
+        other = _look(opened, request.form.get("changes", ""))
+        if other is not None:
+            return other
     try:
         changes = _sent_changes(opened)
     except rules.BadAnswer as bad:
@@ -167,6 +183,11 @@ def _sent_changes(opened: archive.Record) -> dict[str, Any]:
     return {name: new for name, new in changes.items() if stored.get(name) != new}
 
 
+def _carried(changes: Mapping[str, Any]) -> str:
+    """The changes as the page carries them."""
+    return json.dumps(dict(changes), sort_keys=True)
+
+
 def _not_done_yet(changes: Mapping[str, Any]) -> dict[str, str]:
     """What was expected instead of a day of the work that has not come yet."""
     try:
@@ -231,7 +252,7 @@ def _page(
         "office/correct.html", record=opened, notices=notices, errors=errors or {}, reason=reason,
         key=key or f"correct-{secrets.token_hex(16)}", needs=needs, fresh=fresh, overtaken=overtaken,
         signer=people.get(_signer(opened, changes) or 0, ""),
-        changes_text=json.dumps(dict(changes), sort_keys=True),
+        changes_text=_carried(changes),
         changes=[
             (CATALOGUE[name].label, shown(name, before[name]) if before.get(name) is not None else "",
              shown(name, new) if new is not None else "")
