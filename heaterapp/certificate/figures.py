@@ -10,7 +10,7 @@ from heaterapp.sheet.bounds import measure
 from heaterapp.sheet.draw.given import figures_taped
 from heaterapp.sheet.findings import NOT_YET, is_known, shown_once
 from heaterapp.sheet.words import FIGURES, figure_words, unit_shown
-from heaterapp.sheet.workings import FORMULAS, symbols_named
+from heaterapp.sheet.workings import formula_words, working_words
 
 from .paper import Working
 from .saying import built, foreign, like, own
@@ -69,18 +69,13 @@ def figures_of(report: Mapping[str, Any]) -> tuple[Working, ...]:
         Working(
             figure_words(name).here if name in FIGURES else foreign(figure_words(name).en),
             *_told(one),
-            _formula(one["formula"]) if one["worked"] else "",
-            with_unit(symbols_named(one["worked"]) or built("figures", one["worked"])),
+            formula_words(name, one["formula"], own, built) if one["worked"] else "",
+            with_unit(working_words(one["worked"], built)),
             with_unit(built("figures", one.get("says", ""))),
             built("figures", one["source"]),
         )
         for name, one in named
     )
-
-
-def _formula(stored: str) -> str:
-    words = FORMULAS.get(stored)
-    return own(words) if words else built("figures", stored)
 
 
 def _told(one: Mapping[str, Any]) -> tuple[str, str]:

@@ -120,8 +120,8 @@ def _clause_ids(check: catalog.Check) -> list[str]:
 def _figures(check: catalog.Check) -> tuple[Worked, ...]:
     rules = catalog.figure_contracts()
     named = [one.name for one in check.contract.arguments if one.figure]
-    own = {name: rules[name][0] for name in named}
-    return tuple(Worked(figure_words(n).en, formula_words(one.formula), one.source) for n, one in own.items())
+    own = [(name, rules[name][0]) for name in named]
+    return tuple(Worked(figure_words(n).en, formula_words(n, one.formula), one.source) for n, one in own)
 
 
 def _cases(name: str) -> tuple[tuple[str, str], ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import re
 from collections.abc import Callable
 from decimal import Decimal, localcontext
 from typing import Any
@@ -20,7 +21,7 @@ from .questions import CATALOGUE
 from .reading import BadAnswer
 from .report import TOPICS, Figure, Finding, Kind, Report, Result, Worked, as_stored, canonical_bytes
 from .settle import acceptance_of, as_amended, note_of, settled
-from .units import EXACT, bare, is_sixteenth, rounded
+from .units import EXACT, bare, is_sixteenth, plain, rounded
 from .version import RULESET, digest
 from .when import When
 
@@ -159,7 +160,7 @@ class _Run:
                 continue
             work: Worked = got.value
             printed = _printed(work.value, rule)
-            said = (work.worked, rule.source, work.says, work.unsettled)
+            said = (_rounding_told(work, printed, rule), rule.source, work.says, work.unsettled)
             shown.append(Figure(name, printed, rule.unit, rule.formula, *said))
         return tuple(shown)
 
@@ -192,6 +193,19 @@ def _figured(value: Decimal, rule: FigureRule) -> str:
         # A mark of the tape is not rounded off it.
         return max(rounded(value, rule.step), bare(value, 4), key=len)
     return rounded(value, rule.step, up=rule.up, down=rule.down)
+
+
+def _rounding_told(work: Worked, printed: str | list[str] | None, rule: FigureRule) -> str:
+    """A working that says which way its printed answer was rounded, where a calculator gives another."""
+    worked = work.worked
+    if not (rule.down or rule.up) or not isinstance(work.value, Decimal) or not isinstance(printed, str):
+        return worked
+    answer = Decimal(printed)
+    if answer == work.value or worked.endswith((", rounded down", ", rounded up")):
+        return worked
+    if not re.search(rf" = {re.escape(plain(answer))}(?![\d.,]*\d)", worked):
+        return worked
+    return f"{worked}, rounded down" if rule.down else f"{worked}, rounded up"
 
 
 def judge(job: Job, place_name: str) -> Report:

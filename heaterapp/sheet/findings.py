@@ -255,7 +255,7 @@ def figures_html(figures: Mapping[str, Item], section: str, brief: bool = False)
         label, source = escape(figure_words(name).here), told("figures", figure["source"])
         working = "".join(
             f"<p>{escape(text)}</p>"
-            for text in (formula_words(figure["formula"]), working_words(figure["worked"]), source)
+            for text in (formula_words(name, figure["formula"]), working_words(figure["worked"]), source)
             if text
         )
         also = told("figures", figure.get("says") or "")

@@ -1,13 +1,14 @@
 """A figure's formula in plain words, and its working with every number named: for who works it again by hand.
 
-A report keeps the formula in symbols; these words stand in its place wherever it is read. What a formula of
-earlier rules said otherwise stays as it is.
+A report keeps the formula in symbols; these words stand in its place wherever it is read. What rules of an
+earlier day wrote otherwise stays as it is: words of today's may not be what was reckoned then.
 """
 
 # ruff: noqa: E501 - a formula stands on one line
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from decimal import Decimal
 
 from ..languages import say, spoken, told
@@ -15,40 +16,74 @@ from ..languages.typeset import typeset
 from ..rules.writing import plain
 
 FORMULAS = {
-    "(hc - B) / R; tips above 3 at a third of the weight": "half the tank's height / its radius; tips above 3 at a third of the weight",
-    "B + 2H/3 to B + H": "stand + 2 × tank height / 3, up to stand + tank height",
-    "B to B + H/3, and clear of the controls by the text's distance and half the strap": "stand, up to stand + tank height / 3, and clear of the controls by the text's distance and half the strap",
-    "F = W / 3": "weight when full / 3",
-    "Fp = k ap SDS W (1 + r z/h) / (Rp / Ip), between two shares of SDS Ip W": "the standard's factors × short-period acceleration in g × weight when full, higher up in the building more; not under nor over two shares of acceleration × importance × weight",
-    "Fp = k SDS Ip W (Hf / Rmu) (CAR / Rpo), between two shares of SDS Ip W": "the standard's factors × short-period acceleration in g × importance × weight when full; not under nor over two shares of the same product",
-    "I = 1000 P / V, with P = plate kW (V / plate V)^2 / circuits": "1000 × plate kW × volts / (plate volts × plate volts × circuits)",
-    "N = Q / 2, on each of a strap's two lags, lowest strap first; behind a strut Q / (2 tan theta) where that is more": "load on the strap / 2, on each of its two lags, lowest strap first; behind a strut load / (2 × tangent of the strut's angle) where that is more",
-    "P = A Fcr / 1.67: Fcr by L / r, both ends pinned": "steel area × buckling stress / 1.67; the stress by length / radius of gyration, both ends pinned",
-    "P = Pc Vt / (Vt Pc / P0 - Ve), P0 = max(Ps, Pc), absolute": "air charge × tank size / (tank size × air charge / cold pressure − water that expansion adds) − atmosphere; charge and cold pressure with the atmosphere added, the cold pressure being the house's or the charge, whichever is more",
-    "P = Q / (2 sin theta), in each strut of the strap that carries most": "load on the strap / (2 × sine of the strut's angle), in each strut of the strap that carries most",
-    "Pa = 14.696 (1 - 6.8754e-6 Z)^5.2559": "14.696 psi at sea level × (1 − 0.0000068754 × elevation in ft) to the power 5.2559",
-    "Pc2 = (Pc1 + Pa) (T2 + 459.67) / (T1 + 459.67) - Pa": "(air charge + atmosphere) × (new air temperature + 459.67) / (former air temperature + 459.67) − atmosphere, in °F",
-    "Q upper = F (hc - h1) / (h2 - h1), Q lower = F - Q upper, hc = B + H/2": "upper strap: sideways force × (middle of the tank − lower strap) / (upper strap − lower strap), heights from the floor; lower strap: the rest",
-    "T = Q / (2 cos phi), one leg, lowest strap first": "load on the strap / (2 × cosine of the legs' angle), in one leg, lowest strap first",
-    "Ve = V (density cold / density hot - 1)": "water heated × (its density cold / its density hot − 1)",
-    "Vt = Ve / (1 - (Ps + Pa) / (Pm + Pa)), charged to Ps": "water that expansion adds / (1 − (house pressure + atmosphere) / (limit + atmosphere)), charged to the house pressure",
-    "Vw = Vt (1 - Pc / P0) + Ve, absolute": "tank size × (1 − air charge / cold pressure) + water that expansion adds, both pressures with the atmosphere added",
-    "W = empty weight + 8.33 x gallons": "empty weight + 8.33 lb × gallons",
-    "W' = W CD t: W by wood and diameter, CD = 1.6, t the full thread in the stud": "table value by wood and diameter in lb for an inch × 1.6 for a short load × inches of full thread in the stud",
-    "Z'a = W' Z' / (W' cos^2 a + Z' sin^2 a), a from the wall's face; Z' = Z CD x depth / 8 diameters x thickness / 0.075 in": "straight × sideways / (straight × (along / together)² + sideways × (out / together)²): what a lag may carry straight out and sideways, and the pull out of the wall and along it; sideways: table value × 1.6 × depth / 8 diameters × steel thickness / 0.075 in",
-    "above: (y - w/2) - top; below: bottom - (y + w/2)": "above: (lower strap − half its width) − top of the controls; below: bottom of the controls − (strap + half its width)",
-    "alone: share x H; shared: k x connector diameter": "alone: the table's share × vent height; shared: the table's ft for each inch × connector diameter",
-    "each opening, free: Q / n; between rooms not under a least area; combined: the share the rooms do not give": "each opening, free: input counted / Btu/h for each sq in; between rooms not under a least area; combined: the share the rooms do not give",
-    "k Q / 1000": "cfm for each 1,000 Btu/h × input counted / 1000",
-    "least of t w Fy / 1.67 and t (w - d) Fu / 2": "the lesser of thickness × width × yield strength / 1.67 and thickness × (width − hole) × breaking strength / 2",
-    "phi = atan((s/2) / c) - asin(R / d), c = R + gap, d^2 = (s/2)^2 + c^2": "arc tangent of (half the anchors' distance / tank's axis to the wall) − arc sine of (radius / axis to anchor)",
-    "standard: k Q / 1000; leakage known: (a Q hood + b Q fan) / (1000 n)": "standard: cu ft for each 1,000 Btu/h × input counted / 1000; leakage known: (factor × input with draft hoods + factor × input with fans) / (1000 × air changes an hour)",
-    "storage to the book's size: k I; else I; heat pump and tankless: the plate's least circuit amperes, of a plug-in that has none k I": "storage to the book's size: the book's factor × amperes drawn; larger: the amperes drawn; heat pump and tankless: the plate's least circuit amperes, of a plug-in that has none the factor × amperes drawn",
-    "the marked maximum; else a fixed size for a small load; else the standard rating at or above k I": "the marked maximum; else a fixed size for a small load; else the standard rating at or above the book's factor × amperes drawn",
-    "the printed cell of the longest length; else share x (19.17 D (dH / (Cr L))^0.206)^(1/0.381) x heat value, kept between the tables' cells": "the printed cell of the longest length; else share × (19.17 × inside diameter × (pressure drop / (the gas's factor × length)) to the power 0.206) to the power (1 / 0.381) × heat value, kept between the tables' cells",
-    "the same with the tank charged to the house pressure: Pc = Ps": "the same with the tank charged to the house pressure",
+    ("acceptance_used_gal", "Vw = Vt (1 - Pc / P0) + Ve, absolute"):
+        "tank size × (1 − air charge / cold pressure) + water that expansion adds, both pressures with the atmosphere added",
+    ("air_mechanical_needed_cfm", "k Q / 1000"):
+        "cfm for each 1,000 Btu/h × input counted / 1000",
+    ("air_opening_needed_in2", "each opening, free: Q / n; between rooms not under a least area; combined: the share the rooms do not give"):
+        "each opening, free: input counted / Btu/h for each sq in; between rooms not under a least area; combined: the share the rooms do not give",
+    ("air_volume_needed_ft3", "standard: k Q / 1000; leakage known: (a Q hood + b Q fan) / (1000 n)"):
+        "standard: cu ft for each 1,000 Btu/h × input counted / 1000; leakage known: (factor × input with draft hoods + factor × input with fans) / (1000 × air changes an hour)",
+    ("breaker_max_a", "the marked maximum; else a fixed size for a small load; else the standard rating at or above k I"):
+        "the marked maximum; else a fixed size for a small load; else the standard rating at or above the book's factor × amperes drawn",
+    ("circuit_needed_a", "storage to the book's size: k I; else I; heat pump and tankless: the plate's least circuit amperes, of a plug-in that has none k I"):
+        "storage to the book's size: the book's factor × amperes drawn; larger: the amperes drawn; heat pump and tankless: the plate's least circuit amperes, of a plug-in that has none the factor × amperes drawn",
+    ("connector_length_allowed_ft", "alone: share x H; shared: k x connector diameter"):
+        "alone: the table's share × vent height; shared: the table's ft for each inch × connector diameter",
+    ("expansion_tank_needed_gal", "Vt = Ve / (1 - (Ps + Pa) / (Pm + Pa)), charged to Ps"):
+        "water that expansion adds / (1 − (house pressure + atmosphere) / (limit + atmosphere)), charged to the house pressure",
+    ("gas_pipe_capacity_btuh", "the printed cell of the longest length; else share x (19.17 D (dH / (Cr L))^0.206)^(1/0.381) x heat value, kept between the tables' cells"):
+        "the printed cell of the longest length; else share × (19.17 × inside diameter × (pressure drop / (the gas's factor × length)) to the power 0.206) to the power (1 / 0.381) × heat value, kept between the tables' cells",
+    ("heater_amps", "I = 1000 P / V, with P = plate kW (V / plate V)^2 / circuits"):
+        "1000 × plate kW × volts / (plate volts × plate volts × circuits)",
+    ("lag_allowable_lb", "W' = W CD t: W by wood and diameter, CD for a short load, t the full thread in the stud"):
+        "table value by wood and diameter in lb for an inch × the factor of a short load × inches of full thread in the stud",
+    ("lag_slant_allowable_lb", "Z'a = W' Z' / (W' cos^2 a + Z' sin^2 a), a from the wall's face; Z' = Z CD x depth / full depth x thickness / the table's"):
+        "straight × sideways / (straight × (along / together)² + sideways × (out / together)²): what a lag may carry straight out and sideways, and the pull out of the wall and along it; sideways: table value × the factor of a short load × depth / full depth × steel thickness / the table's",
+    ("lag_withdrawal_lb", "N = Q / 2, on each of a strap's two lags, lowest strap first; behind a strut Q / (2 tan theta) where that is more"):
+        "load on the strap / 2, on each of its two lags, lowest strap first; behind a strut load / (2 × tangent of the strut's angle) where that is more",
+    ("local_atmosphere_psia", "Pa = 14.696 (1 - 6.8754e-6 Z)^5.2559"):
+        "14.696 psi at sea level × (1 − 0.0000068754 × elevation in ft) to the power 5.2559",
+    ("lower_strap_band_in", "B to B + H/3, and clear of the controls by the text's distance and half the strap"):
+        "stand, up to stand + tank height / 3, and clear of the controls by the text's distance and half the strap",
+    ("operating_weight_lb", "W = empty weight + w x gallons"):
+        "empty weight + weight of a gallon of cold water × gallons",
+    ("peak_pressure_as_recommended_psi", "the same with the tank charged to the house pressure: Pc = Ps"):
+        "the same with the tank charged to the house pressure",
+    ("peak_pressure_psi", "P = Pc Vt / (Vt Pc / P0 - Ve), P0 = max(Ps, Pc), absolute"):
+        "air charge × tank size / (tank size × air charge / cold pressure − water that expansion adds) − atmosphere; charge and cold pressure with the atmosphere added, the cold pressure being the house's or the charge, whichever is more",
+    ("precharge_at_air_f_psi", "Pc2 = (Pc1 + Pa) (T2 + 459.67) / (T1 + 459.67) - Pa"):
+        "(air charge + atmosphere) × (new air temperature + 459.67) / (former air temperature + 459.67) − atmosphere, in °F",
+    ("precharge_installed_psi", "Pc2 = (Pc1 + Pa) (T2 + 459.67) / (T1 + 459.67) - Pa"):
+        "(air charge + atmosphere) × (new air temperature + 459.67) / (former air temperature + 459.67) − atmosphere, in °F",
+    ("strap_allowable_lb", "least of t w Fy / Sy and t (w - d) Fu / Su"):
+        "the lesser of thickness × width × yield strength / its safety factor and thickness × (width − hole) × breaking strength / its own",
+    ("strap_controls_clearance_in", "above: (y - w/2) - top; below: bottom - (y + w/2)"):
+        "above: (lower strap − half its width) − top of the controls; below: bottom of the controls − (strap + half its width)",
+    ("strap_force_lb", "F = W / 3"):
+        "weight when full / 3",
+    ("strap_leg_tension_lb", "T = Q / (2 cos phi), one leg, lowest strap first"):
+        "load on the strap / (2 × cosine of the legs' angle), in one leg, lowest strap first",
+    ("strap_reactions_lb", "Q upper = F (hc - h1) / (h2 - h1), Q lower = F - Q upper, hc = B + H/2"):
+        "upper strap: sideways force × (middle of the tank − lower strap) / (upper strap − lower strap), heights from the floor; lower strap: the rest",
+    ("strap_splay_deg", "phi = atan((s/2) / c) - asin(R / d), c = R + gap, d^2 = (s/2)^2 + c^2"):
+        "arc tangent of (half the anchors' distance / tank's axis to the wall) − arc sine of (radius / axis to anchor)",
+    ("structural_force_later_lb", "Fp = k SDS Ip W (Hf / Rmu) (CAR / Rpo), between two shares of SDS Ip W"):
+        "the standard's factors × short-period acceleration in g × importance × weight when full; not under nor over two shares of the same product",
+    ("structural_force_lb", "Fp = k ap SDS W (1 + r z/h) / (Rp / Ip), between two shares of SDS Ip W"):
+        "the standard's factors × short-period acceleration in g × weight when full, higher up in the building more; not under nor over two shares of acceleration × importance × weight",
+    ("strut_allowable_lb", "P = A Fcr / S: Fcr by L / r, both ends pinned"):
+        "steel area × buckling stress / safety factor; the stress by length / radius of gyration, both ends pinned",
+    ("strut_force_lb", "P = Q / (2 sin theta), in each strut of the strap that carries most"):
+        "load on the strap / (2 × sine of the strut's angle), in each strut of the strap that carries most",
+    ("thermal_expansion_gal", "Ve = V (density cold / density hot - 1)"):
+        "water heated × (its density cold / its density hot − 1)",
+    ("tipping_ratio", "(hc - B) / R; tips above 3 at a third of the weight"):
+        "half the tank's height / its radius; tips above 3 at a third of the weight",
+    ("upper_strap_band_in", "B + 2H/3 to B + H"):
+        "stand + 2 × tank height / 3, up to stand + tank height",
 }  # fmt: skip
-"""The formula that a report keeps -> how it is read."""
+"""A figure's name and its formula as the rules have it now -> how it is read."""
 _N = r"([0-9.,−-]+)"
 _LEGS = re.compile(rf"R = {_N}, c = {_N}, s = {_N}, d = {_N} in: {_N} deg")
 LEGS = "arctan ({half} / {wall}) − arcsin ({radius} / {anchor}) = {angle}°"
@@ -58,17 +93,24 @@ _TUBE = re.compile(rf"tube {_N} x {_N} in, L / r = {_N}, steel of {_N} psi: {_N}
 TUBE = "tube {outside} × {wall} in, length / radius of gyration {slender}, steel of {steel} psi: {force} lb"
 
 
-def formula_words(stored: str) -> str:
+def formula_words(
+    name: str, stored: str, say: Callable[[str], str] = say, told: Callable[[str, str], str] = told
+) -> str:
     """A formula as it is read, in the language spoken now.
 
-    >>> formula_words("F = W / 3")
-    'weight when full / 3'
+    name    the figure's own
+    stored  its formula as the report has it
+    say     how one of our own texts is said
+    told    how what a report holds is told
+
+    >>> formula_words("strap_force_lb", "F = W / 3"), formula_words("strap_force_lb", "F = W / 4")
+    ('weight when full / 3', 'F = W / 4')
     """
-    words = FORMULAS.get(stored)
+    words = FORMULAS.get((name, stored))
     return say(words) if words else told("figures", stored)
 
 
-def working_words(stored: str) -> str:
+def working_words(stored: str, told: Callable[[str, str], str] = told) -> str:
     """A working as it is read: what a symbol stood for is said.
 
     >>> working_words("458.2 x 1 / 3 = 152.7 lb")
