@@ -3,30 +3,18 @@
 from __future__ import annotations
 
 import re
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 
 from heaterapp.languages import say
+from heaterapp.sheet.days import MONTHS as MONTHS
+from heaterapp.sheet.days import day_words as day_words
 
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 MOMENT = {
     True: "{day}, {hour}:{minute}\u00a0am {zone}", False: "{day}, {hour}:{minute}\u00a0pm {zone}",
 }  # fmt: skip
 """Before noon, and from noon on."""
 NOON = 12
 _STAMP = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(?:\.[0-9]{1,9})?(?:Z|\+00:00)")
-
-
-def day_words(day: str) -> str:
-    """Say an ISO date, or the beginning of a stamp, as it is read; anything else as it is.
-
-    >>> day_words("2026-11-26"), day_words("2026-03-01T10:00:00Z"), day_words("next week")
-    ('26 Nov 2026', '1 Mar 2026', 'next week')
-    """
-    try:
-        read = date.fromisoformat(day[:10])
-    except ValueError:
-        return day
-    return f"{read.day} {say(MONTHS[read.month - 1])} {read.year}"
 
 
 def moment_words(there: datetime) -> str:

@@ -104,7 +104,7 @@ def test_an_accepted_failure_blocks_no_more_and_says_who_accepted_it() -> None:
     assert told["counts"]["fix"] == before - 1
     said = _text(told["sections"]["water"])
     assert "Accepted by the authority" in said
-    assert "Inspector Vance, 2026-11-25: bracket on order" in said
+    assert "Inspector Vance, 25 Nov 2026: bracket on order" in said
 
 
 def test_what_blocks_stands_before_what_is_left_to_others_and_what_meets() -> None:

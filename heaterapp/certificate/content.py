@@ -39,6 +39,7 @@ from .findings import (
     met_of,
 )
 from .keys import keys_of
+from .lettering import English
 from .marks import mark_of
 from .paper import Drawing, Paper
 from .parties import Answers, contractor_of, line, parties_of
@@ -134,10 +135,16 @@ def _replaces(filed: Filed) -> str:
 
 
 def _codes(findings: list[Mapping[str, Any]], tags: Mapping[str, str], report: Report) -> tuple[str, ...]:
-    """The books by the titles that they have; the organisation's own set is told in the paper's language."""
+    """The books by the titles that they have; a title of our own is told in the paper's language."""
     cited = codes_of(findings, tags)
     told = amended_codes(cited, report.get("amended_by") or {})
-    return tuple(foreign(one) if one in cited else one for one in told)
+    return tuple(_titled(one, tags) if one in cited else one for one in told)
+
+
+def _titled(code: str, tags: Mapping[str, str]) -> str:
+    title = max((one for one in tags if code.endswith(one)), key=len, default=code)
+    said = own(title)
+    return foreign(code) if isinstance(said, English) else code.removesuffix(title) + said
 
 
 def paper_of(filed: Filed) -> Paper:

@@ -26,7 +26,13 @@ KEY_FIGURES = (
     ("breaker_min_a", "Breaker, at least"),
     ("heater_amps", "Current drawn"), ("vent_end_needed_in", "Vent above roof, at least"),
 )  # fmt: skip
-KEY_ANSWERS = (("house_pressure_psi", "House pressure"), ("thermostat_f", "Set temperature"))
+HOUSE = ("house_pressure_psi",), "House pressure"
+HOT_WATER = (
+    (("thermostat_f", "outlet_temperature_f"), "Set temperature, and at a tap"),
+    (("thermostat_f",), "Set temperature"), (("outlet_temperature_f",), "Hot water at a tap"),
+)  # fmt: skip
+"""What was set and what was measured stand in one place; the first of these that can be told does."""
+KEY_ANSWERS = (HOUSE, *HOT_WATER)
 NEEDED = ("expansion_tank_needed_gal", "Expansion tank, at least")
 
 
@@ -43,11 +49,10 @@ def keys_of(answers: Answers, report: Report) -> tuple[Key, ...]:
             found.append(Key(own(label), read.gauge, own("psi at {air} °F", air=read.set_at)))
         else:
             _add_figure(found, figures.get(name), label)
-    for name, label in KEY_ANSWERS:
-        text = told(answers, name)
-        if text and not isinstance(answers.get(name), dict):
-            unit = "°F" if text.endswith("°F") else CATALOGUE[name].unit
-            found.append(Key(own(label), text.removesuffix(unit).strip(), unit))
+    _add_answer(found, answers, *HOUSE)
+    for names, label in HOT_WATER:
+        if _add_answer(found, answers, names, label):
+            break
     straps = answers.get("strap_heights_in")
     if isinstance(straps, list) and straps:
         found.append(
@@ -60,6 +65,16 @@ def keys_of(answers: Answers, report: Report) -> tuple[Key, ...]:
     for name, label in KEY_FIGURES[2:]:
         _add_figure(found, figures.get(name), label)
     return tuple(found[:MOST_KEYS])
+
+
+def _add_answer(found: list[Key], answers: Answers, names: tuple[str, ...], label: str) -> bool:
+    """Answers of one unit as a key, if all of them were given as numbers."""
+    texts = [told(answers, name) for name in names]
+    if any(isinstance(answers.get(name), dict) for name in names) or not all(t[:1].isdigit() for t in texts):
+        return False
+    unit = "°F" if texts[0].endswith("°F") else CATALOGUE[names[0]].unit
+    found.append(Key(own(label), ", ".join(text.removesuffix(unit).strip() for text in texts), unit))
+    return True
 
 
 def _tank_is_wanted(report: Report) -> bool:

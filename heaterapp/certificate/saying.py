@@ -28,14 +28,14 @@ def built(scope: str, text: str) -> str:
     """
     language = spoken()
     if language == SOURCE or not text:
-        return _set(text, language)
+        return _set(text, language, text)
     said = catalogue(language).sentence(scope, text)
-    return English(_set(text, SOURCE)) if said is None else _set(said, language)
+    return English(_set(text, SOURCE, text)) if said is None else _set(said, language, text)
 
 
-def _set(text: str, language: str) -> str:
-    """With the signs of print, and no line ending before a degree's."""
-    return typeset(text, language).replace(" °F", "\u00a0°F")
+def _set(said: str, language: str, text: str) -> str:
+    """What is said of a text with the signs of print, and no line ending before a degree's."""
+    return typeset(said, language, text).replace(" °F", "\u00a0°F")
 
 
 def like(given: str, text: str) -> str:

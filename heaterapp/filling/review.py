@@ -13,6 +13,7 @@ from typing import Any
 from ..languages import say, told
 from ..rules import CATALOGUE, SECTIONS, mark_of
 from ..sheet.answered import accepted_html
+from ..sheet.days import day_words
 from ..sheet.findings import SPOKEN, called, finding_html, is_open_item, word_of
 from ..sheet.findings import mark_of as worn
 from ..sheet.live import picture_html
@@ -210,6 +211,7 @@ def open_items_html(report: Told) -> str:
 def _open_html(finding: Any) -> str:
     head = verdict_html(worn(finding), word=word_of(finding))
     taken = finding.get("accepted")
-    by = f' <span class="quiet">{escape(taken["by"])}, {escape(taken["on"])}</span>' if taken else ""
+    who = f"{taken['by']}, {day_words(taken['on'])}" if taken else ""
+    by = f' <span class="quiet">{escape(who)}</span>' if who else ""
     why = escape(told(finding["check"], finding["why"]))
     return f"<li>{head} {escape(called(finding['check']))}: {why}{by}</li>"

@@ -9,6 +9,7 @@ from typing import Any
 
 from ..languages import say
 from ..rules import Job, canonical_bytes
+from ..sheet.days import day_words
 
 STATEMENTS = {
     "certificate": (
@@ -88,7 +89,7 @@ def lacking(answers: Mapping[str, Any], kind: str | None, now: datetime | None =
     done = str(answers.get("work_date") or "")
     # A day of grace: it may be tomorrow already where the work is.
     if not done or done > ((now or datetime.now(UTC)) + timedelta(days=1)).date().isoformat():
-        lacks["date"] = say(LATER_DATE, day=done) if done else say(NO_DATE)
+        lacks["date"] = say(LATER_DATE, day=day_words(done)) if done else say(NO_DATE)
     if kind == "findings_report" and not answers.get("install_year"):
         lacks["year"] = say(NO_YEAR)
     return lacks | {name: say(says) for name, says in NAMELESS.items() if not answers.get(name)}

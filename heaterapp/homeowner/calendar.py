@@ -105,11 +105,15 @@ def day_of_care(began: date, one: Care) -> date:
     >>> named = {one.name: one for one in care.CARE}
     >>> [str(day_of_care(date(2026, 3, 9), named[name])) for name in ("alarm", "flush", "straps", "relief")]
     ['2026-04-11', '2027-03-20', '2027-03-27', '2027-04-03']
+    >>> str(day_of_care(date(2026, 3, 9), named["condensate"]))
+    '2027-04-17'
     """
     own = (_place(first_day(began, 1)) + one.saturdays) % SATURDAYS
     day = first_day(began, one.months)
     while _place(day) != own:
         day = _no_fifth(day + timedelta(days=WEEK))
+    for _ in range(one.saturdays // SATURDAYS):
+        day = _no_fifth(day + timedelta(days=WEEK * SATURDAYS))
     return day
 
 

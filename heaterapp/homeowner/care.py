@@ -22,7 +22,8 @@ class Care:
     often      the range as it is printed
     how        what to do and to mind, for the calendar
     months     the calendar reminds every so many months
-    saturdays  by how many of a month's Saturdays it stands after the monthly care: not all falls on one day
+    saturdays  by how many of a month's Saturdays it stands after the monthly care: not all falls on one day.
+               From four on it stands in the next month, by the Saturday that is left over
     after      so many half hours after ten: what belongs together stands one after the other
     """
 
@@ -78,7 +79,7 @@ CARE = (
         Said("Turn the heater off first.", "Primero apague el calentador."),
         12,
         lambda known: known.kind == "heat_pump_storage",
-        after=1,
+        saturdays=5,
     ),
     Care(
         "flush",

@@ -150,8 +150,15 @@ class Known:
     @property
     def is_strapped(self) -> bool:
         """Whether straps were recorded, their heights or not."""
+        if self.found_no_strap:
+            return False
         kind = self.answers.get("strap_kind")
-        return self.straps > 0 or (isinstance(kind, str) and kind not in ("", "none"))
+        return self.straps > 0 or (isinstance(kind, str) and kind != "")
+
+    @property
+    def found_no_strap(self) -> bool:
+        """Whether it is recorded that there is none: by their kind, or by heights that are none."""
+        return self.says("strap_kind", "none") or self.answers.get("strap_heights_in") == []
 
     def says(self, name: str, *values: str) -> bool:
         """Say whether a question was answered by one of these values."""

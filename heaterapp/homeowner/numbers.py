@@ -251,7 +251,7 @@ def straps(known: Known, language: str) -> Iterator[str]:
         words = STRAPS if known.straps > 1 else STRAP
         heights = inches(known.answers["strap_heights_in"], language)
         yield words.of(language, number=known.straps, heights=heights)
-    elif known.says("strap_kind", "none"):
+    elif known.found_no_strap:
         yield _usually(known, language, "strap_kind", [NO_STRAPS.of(language)])
     else:
         if known.is_strapped:

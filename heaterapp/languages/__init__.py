@@ -103,7 +103,7 @@ def told(scope: str, text: str) -> str:
     """
     language = _spoken.get()
     said = text if language == SOURCE or not text else catalogue(language).sentence(scope, text) or text
-    return typeset(said, language)
+    return typeset(said, language, text)
 
 
 def finding_in(finding: Mapping[str, Any], language: str) -> dict[str, Any]:

@@ -13,6 +13,11 @@ FREE = frozenset((
     "Permit {0}{1}.", ": {0}", "{0}, by which this is judged, is in force from {1}, after the work",
 ))  # fmt: skip
 """Patterns with a hole for names and numbers that are nobody's to translate: editions, permits, faults."""
+_HOLE = re.compile(r"\\\{\d\\\}")
+TYPED = tuple(
+    re.compile(_HOLE.sub("(.*)", re.escape(one))) for one in sorted(FREE) if not one.startswith(": ")
+)
+"""The same as they are found in a sentence: what their holes hold was typed by somebody."""
 UNITS = frozenset(
     "in psi psia psig ft ga gal lb kW Btu Btu/h Btu/cu cu sq min cfm w.c. in. hr h mm x s".split()
 )
@@ -47,6 +52,17 @@ def over(text: str) -> str:
     '34 a 37 1/4 in'
     """
     return _BETWEEN.sub(lambda one: _AMONG_NUMBERS[one[1]], text)
+
+
+def typed_in(text: str) -> tuple[str, ...]:
+    """What somebody typed of a sentence that a report holds in English, the longest first.
+
+    >>> typed_in("Permit issued: BP 2^2."), typed_in("Tap 120 F.")
+    (('issued: BP 2^2', 'BP 2^2'), ())
+    """
+    held = {part for one in TYPED if (found := one.search(text)) for part in found.groups() if part}
+    held |= {part.partition(": ")[2] for part in held}
+    return tuple(sorted(held - {""}, key=lambda part: (-len(part), part)))
 
 
 def runs(text: str) -> tuple[str, ...]:

@@ -7,6 +7,9 @@ from __future__ import annotations
 
 import re
 from decimal import Decimal
+from itertools import cycle
+
+from .patterns import typed_in
 
 UNMEASURED = ("Could not be measured", "No se pudo medir")
 """How a sentence begins that has somebody's own words in it, which stay as they were typed."""
@@ -23,6 +26,9 @@ _SIGNS = (
     (re.compile(r"\^2\b(?!\.)"), "²"),
     (re.compile(r"\^3\b(?!\.)"), "³"),
 )
+SPANISH_UNITS = {"Btu/cu ft": "Btu/pie³", "sq in": "pulg²", "cu ft": "pies³"}
+"""Units that are words, as the glossary has them: a sign of the trade stays as it is."""
+_UNIT = re.compile(r"\b(?:Btu/cu ft|sq in|cu ft)\b")
 _SMALL = re.compile(r"\b[0-9]+(?:\.[0-9]+)?e-[0-9]+\b")
 _POWER = re.compile(r"\^(?=[0-9])")
 _ANY = re.compile(
@@ -31,16 +37,36 @@ _ANY = re.compile(
 """What has none of these is left as it is at once: most sentences have none."""
 
 
-def typeset(text: str, language: str = "en") -> str:
-    """A sentence of a report with its signs as print has them; what somebody typed stays.
+def typeset(text: str, language: str = "en", english: str = "") -> str:
+    """A sentence of a report with its signs as print has them; what somebody typed or “quoted” stays.
+
+    english  the sentence as a report holds it, by which is known what was typed; the text itself if left out
 
     >>> typeset("Tap 140 F, 18 x 2 - 4^2 in, at -20 F"), typeset("100.2 / (2 cos 29.5) = 57.6 lb; 29.5 deg")
     ('Tap 140 °F, 18 × 2 − 4² in, at −20 °F', '100.2 / (2 cos 29.5°) = 57.6 lb; 29.5°')
     >>> typeset("14.696 x (1 - 6.8754e-6 x 120)^5.2559")
     '14.696 × (1 − 0.0000068754 × 120) to the power 5.2559'
+    >>> typeset("“9599 - 1”: 2 x 3"), typeset("Permiso emitido: 2 x 3.", "es", "Permit issued: 2 x 3.")
+    ('“9599 - 1”: 2 × 3', 'Permiso emitido: 2 x 3.')
     """
-    if not _ANY.search(text) or text.startswith(UNMEASURED):
+    if text.startswith(UNMEASURED) or not (_ANY.search(text) or (language == "es" and _UNIT.search(text))):
         return text
+    typed = "|".join((*map(re.escape, typed_in(english or text)), "“[^”]*”"))
+    parts = re.split(f"({typed})", text)
+    return "".join(one if typed else _printed(one, language) for typed, one in zip(cycle((0, 1)), parts))
+
+
+def units_in(language: str, text: str) -> str:
+    """A text with the units that are words in a language.
+
+    >>> units_in("es", "28 sq in"), units_in("en", "28 sq in")
+    ('28 pulg²', '28 sq in')
+    """
+    return _UNIT.sub(lambda found: SPANISH_UNITS[found[0]], text) if language == "es" else text
+
+
+def _printed(text: str, language: str) -> str:
+    text = units_in(language, text)
     text = _SMALL.sub(lambda found: format(Decimal(found[0]), "f"), text)
     for sign, printed in _SIGNS:
         text = sign.sub(printed, text)

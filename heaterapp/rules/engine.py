@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import logging
-import re
 from collections.abc import Callable
 from decimal import Decimal, localcontext
 from typing import Any
@@ -203,7 +202,7 @@ def _rounding_told(work: Worked, printed: str | list[str] | None, rule: FigureRu
     answer = Decimal(printed)
     if answer == work.value or worked.endswith((", rounded down", ", rounded up")):
         return worked
-    if not re.search(rf" = {re.escape(plain(answer))}(?![\d.,]*\d)", worked):
+    if plain(answer) not in (come.split(" ")[0].rstrip(",;") for come in worked.split(" = ")[1:]):
         return worked
     return f"{worked}, rounded down" if rule.down else f"{worked}, rounded up"
 

@@ -29,6 +29,7 @@ from .writing import (
     rounded,
     rounded_up,
     span,
+    tape_ends,
     tape_least,
     tape_mark,
     tape_most,
@@ -40,8 +41,8 @@ from .writing import (
 __all__ = [
     "EXACT", "LONGEST", "MOST_PLACES", "Unit", "Unreadable", "against_least", "against_most", "amount",
     "bare", "beside", "clear_of", "eighths", "eighths_up", "is_sixteenth", "parse_length", "parse_pitch",
-    "parse_quantity", "plain", "plain_down", "plain_up", "rounded", "rounded_up", "span", "tape_least",
-    "tape_mark", "tape_most", "tape_range", "tape_shown", "unit_shown",
+    "parse_quantity", "plain", "plain_down", "plain_up", "rounded", "rounded_up", "span", "tape_ends",
+    "tape_least", "tape_mark", "tape_most", "tape_range", "tape_shown", "unit_shown",
 ]  # fmt: skip
 
 

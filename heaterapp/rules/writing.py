@@ -276,6 +276,15 @@ def tape_range(low: Decimal, high: Decimal, *found: Decimal) -> str:
     >>> tape_range(Decimal("18.51"), Decimal("18.55"))
     '18.51 to 18.55'
     """
+    return " to ".join(tape_ends(low, high, *found))
+
+
+def tape_ends(low: Decimal, high: Decimal, *found: Decimal) -> tuple[str, str]:
+    """The same as its two ends.
+
+    >>> tape_ends(Decimal("34.8"), Decimal("37.3333"))
+    ('34 7/8', '37 1/4')
+    """
     told = [(low <= one <= high, Decimal(tape_mark(one, low, high))) for one in found]
     for grid in _GRIDS:
         ends = [
@@ -283,8 +292,8 @@ def tape_range(low: Decimal, high: Decimal, *found: Decimal) -> str:
             for value, how in ((low, ROUND_CEILING), (high, ROUND_FLOOR))
         ]
         if ends[0] <= ends[1] and all((ends[0] <= shown <= ends[1]) == within for within, shown in told):
-            return f"{_taped(ends[0])} to {_taped(ends[1])}"
-    return f"{_taped(low)} to {_taped(high)}"
+            return _taped(ends[0]), _taped(ends[1])
+    return _taped(low), _taped(high)
 
 
 def _taped(value: Decimal, places: int = MOST_PLACES) -> str:

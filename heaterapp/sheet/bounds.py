@@ -60,16 +60,17 @@ RANGE = re.compile(r"[0-9][0-9/ .]* to [0-9][0-9/ .]*")
 PAIR = re.compile(r"[0-9][0-9/ .]* x [0-9][0-9/ .]*")
 
 
-@lru_cache(maxsize=5000)
 def measure(value: str | None, unit: str) -> str:
     """A found value or a limit as it is read: inches as a tape, thousands apart, unit behind.
 
     >>> measure("14.375", "in"), measure("40000", "Btu/h"), measure("yes", ""), measure("6 to 24", "in")
     ('14 3/8 in', '40,000 Btu/h', 'yes', '6 to 24 in')
     """
-    if value is None:
-        return ""
-    shown = unit_shown(unit)
+    return "" if value is None else _measured(value, unit_shown(unit), unit)
+
+
+@lru_cache(maxsize=5000)
+def _measured(value: str, shown: str, unit: str) -> str:
     try:
         amount = Decimal(value)
     except ArithmeticError:
@@ -82,7 +83,6 @@ def measure(value: str | None, unit: str) -> str:
     return f"{text}{'' if shown == '°' else ' '}{shown}".strip() if shown else text
 
 
-@lru_cache(maxsize=5000)
 def reading(value: str, unit: str) -> str:
     """An answer by itself as it is read, by `as_read`, with its unit; words as they are.
 
@@ -93,10 +93,13 @@ def reading(value: str, unit: str) -> str:
     return measure(value if exact is None else format(as_read(exact, unit), "f"), unit)
 
 
-def in_print(found: str | None, limit: str | None, unit: str, bound: str = "") -> tuple[str, str]:
+def in_print(
+    found: str | None, limit: str | None, unit: str, bound: str = "", whole: tuple[bool, bool] = (False, False)
+) -> tuple[str, str]:
     """Found and limit to the places that their unit needs; what is allowed rounded down, what is asked up.
 
     bound  which way the limit bounds, as `bound_of` says it: rounded so, it is never told on its unsafe side
+    whole  whether found, and whether limit, keeps all its places
 
     Where rounding would bring the two together, or set them the other way round, all places stay.
 
@@ -109,8 +112,8 @@ def in_print(found: str | None, limit: str | None, unit: str, bound: str = "") -
     if step:
         sides = {}, {"up": bound.endswith("at least"), "down": bound.endswith(("at most", *NO_LIMIT.values()))}
         brief = tuple(
-            one if one is None else min(one, Decimal(rounded(one, step, **way)), key=places_of)
-            for one, way in zip(exact, sides, strict=True)
+            one if one is None or stays else min(one, Decimal(rounded(one, step, **way)), key=places_of)
+            for one, way, stays in zip(exact, sides, whole, strict=True)
         )
         if exact[0] == exact[1]:
             brief = brief[1], brief[1]
@@ -189,17 +192,27 @@ def over_limit(finding: Item) -> Decimal | None:
 def found_words(finding: Item) -> tuple[str, str]:
     """Found and limit as words, each with its unit; a number says what it is where the check's name does not."""
     check = finding.get("check", "")
-    said, most = _words(check, finding["found"], finding["limit"], finding["unit"], bound_of(finding), spoken())
+    why = str(finding.get("why", ""))
+    whole = _stands(finding["found"], why), _stands(finding["limit"], why)
+    given = finding["found"], finding["limit"], finding["unit"]
+    said, most = _words(check, *given, bound_of(finding), whole, spoken())
     return (permit_found(finding) or said if check == PERMIT else said), most
+
+
+def _stands(value: str | None, why: str) -> bool:
+    """Whether a number with decimals is told by its sentence as it is: beside that it is never another."""
+    if not value or "." not in value or (exact := number(value)) is None:
+        return False
+    return re.search(rf"(?<![\d.,]){re.escape(plain(exact, 28))}(?![\d]|[.,]\d)", why) is not None
 
 
 @lru_cache(maxsize=5000)
 def _words(
-    check: str, found: str | None, limit: str | None, unit: str, bound: str, language: str
+    check: str, found: str | None, limit: str | None, unit: str, bound: str, whole: tuple[bool, bool], language: str
 ) -> tuple[str, str]:
     # A page asks for the same words at a question, in its section and in the list of all.
     said, most = (
-        _counted(text, unit, COUNTED.get(check, "")) for text in in_print(found, limit, unit, bound)
+        _counted(text, unit, COUNTED.get(check, "")) for text in in_print(found, limit, unit, bound, whole)
     )
     what = FOUND_AS.get(check) if number(found) is not None else None
     said, most = found_phrase(check, said), asked_phrase(check, most)

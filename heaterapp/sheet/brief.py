@@ -15,6 +15,8 @@ STEPS = {
 """To what a found value and its limit are read, and an answer by itself; others keep all their places."""
 FINER = {"in": 2}
 """To how many places an answer is read in a unit that is not in STEPS, 3 where nothing is said."""
+AS_TYPED = 3
+"""So many places are what somebody typed, and stay; more come of another unit or of thirds."""
 BELOW_ONE = 3
 """To how many places at least an answer below one is read: a quarter of a psi is not a fifth."""
 
@@ -28,10 +30,10 @@ def as_read(value: Decimal, unit: str) -> Decimal:
     (Decimal('59.5'), Decimal('80.04'))
     >>> as_read(Decimal("35.98425196850"), "in"), as_read(Decimal("14.0625"), "in")
     (Decimal('35.98'), Decimal('14.0625'))
-    >>> as_read(Decimal("0.25"), "psi")
-    Decimal('0.25')
+    >>> as_read(Decimal("0.25"), "psi"), as_read(Decimal("2.137"), "gal")
+    (Decimal('0.25'), Decimal('2.137'))
     """
-    if unit == "in" and is_sixteenth(value):
+    if places_of(value) <= AS_TYPED or (unit == "in" and is_sixteenth(value)):
         return value
     step = STEPS.get(unit)
     fewest = FINER.get(unit, 3) if step is None else places_of(step)

@@ -12,6 +12,7 @@ from ..rules.questions import CATALOGUE, ORDER
 from ..rules.report import forces
 from .bounds import bound_of, found_words
 from .bounds import measure as measure
+from .days import day_words
 from .draw.given import is_known as is_known
 from .marks import mark, verdict_html
 from .words import (
@@ -155,9 +156,8 @@ def finding_html(finding: Item, tag: str = "li") -> str:
         lines.append(f'<p class="fix">{escape(fix[:1].upper() + fix[1:])}</p>')
     taken = finding.get("accepted")
     if taken:
-        lines.append(
-            f'<p class="taken">{escape(taken["by"])}, {escape(taken["on"])}: {escape(taken["why"])}</p>'
-        )
+        told_of = f"{taken['by']}, {day_words(taken['on'])}: {taken['why']}"
+        lines.append(f'<p class="taken">{escape(told_of)}</p>')
     below = "; ".join(part for part in (escape(side_by_side(finding)), source_html(finding)) if part)
     if below:
         lines.append(f'<p class="below">{below}</p>')

@@ -10,7 +10,8 @@ import re
 from typing import NamedTuple
 
 from ..languages import spoken
-from ..rules.writing import unit_shown as unit_shown
+from ..languages.typeset import units_in
+from ..rules import writing
 
 
 class Words(NamedTuple):
@@ -54,6 +55,16 @@ SECTIONS: dict[str, Words] = {
     "place": Words("Place and straps", "Lugar y correas"),
     "alarms": Words("Alarms and start-up", "Alarmas y arranque"),
 }
+
+
+def unit_shown(unit: str) -> str:
+    """A unit as it is read in the language spoken now.
+
+    >>> unit_shown("psi"), unit_shown("in2"), unit_shown("count")
+    ('psi', 'sq in', '')
+    """
+    return units_in(spoken(), writing.unit_shown(unit))
+
 
 _BARE_UNIT = re.compile(r"\d+-?[A-Za-z]?|[A-Za-z]-?\d*", re.ASCII)
 

@@ -258,7 +258,7 @@ def test_after_new_rules_a_correction_list_is_judged_again_not_repeated(
     ("work_date", "said"),
     [
         (None, "The date of the work is still to answer"),
-        ("2099-01-01", "The date of the work, 2099-01-01, is still to come"),
+        ("2099-01-01", "The date of the work, 1 Jan 2099, is still to come"),
     ],
 )
 def test_nothing_is_signed_for_a_day_that_is_not_said_or_still_to_come(

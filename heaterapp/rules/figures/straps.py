@@ -10,7 +10,7 @@ from ..figure import figure
 from ..questions.plate import STORAGE
 from ..questions.straps import STRAPS
 from ..report import Worked
-from ..units import Count, Gallon, Inch, Inches, Pound, PoundPerGallon, eighths, plain, tape_range
+from ..units import Count, Gallon, Inch, Inches, Pound, PoundPerGallon, eighths, plain, tape_ends, tape_range
 
 _THIRDS = "thirds of the tank's own height on its stand"
 
@@ -132,10 +132,12 @@ def lower_strap_band_in(
     begins = controls_top_in + clearance + width / 2
     worked += f"; clear above the controls from {plain(controls_top_in)} + {plain(clearance)} + {plain(width)}/2 = {plain(begins)} in"
     if not windows:
+        _, end = tape_ends(*third)
+        begin, _ = tape_ends(begins, max(begins, tank_base_in + tank_height_in))
         return Worked(
             None,
             worked,
-            f"No height meets both rules: the lower third ends {eighths(third.high_in)} in from the floor, clear above the controls begins at {eighths(begins)} in.",
+            f"No height meets both rules: the lower third ends {end} in from the floor, clear above the controls begins at {begin} in.",
         )
     notes = []
     if windows[0].high_in < controls_top_in:

@@ -99,7 +99,8 @@ def _tank(
 def _why_none_is_drawn(answers: Mapping[str, Any]) -> str:
     """Return what is said where no strap has a height on the tank: that there is none only where none is."""
     kind = answers.get("strap_kind")
-    fitted = isinstance(kind, str) and kind not in ("", "none", "not_here")
+    none_found = answers.get("strap_heights_in") == []
+    fitted = not none_found and isinstance(kind, str) and kind not in ("", "none", "not_here")
     if kind != "none" and isinstance(answers.get("strap_heights_in"), dict):
         return (
             "Strapped; how high the straps are could not be measured."

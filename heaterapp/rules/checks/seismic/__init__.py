@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from ...calc.strapping import controls_clearance, lower_third
 from ...report import Worked
-from ...units import eighths, tape_range
+from ...units import tape_ends, tape_range
 
 OR_ACCEPTED = "Or ask the authority to accept a strap clear above the controls, as low as that allows."
 
@@ -15,17 +15,25 @@ def conflict_above(
     width: Decimal | None,
     controls_top: Decimal | None,
     clearance: Decimal | None,
+    *found: Decimal,
 ) -> str:
-    """Why no strap above the controls can be in the lower third too, with both numbers; empty where one can."""
+    """Why no strap above the controls can be in the lower third too, with both numbers; empty where one can.
+
+    found  where the strap is: both numbers are on its side in print as in truth
+    """
     if controls_top is None or clearance is None:
         return ""
-    ends = lower_third(base, height).high_in
+    third = lower_third(base, height)
+    ends = third.high_in
     free = controls_clearance(ends, width or Decimal(0), controls_top, above_only=True).inches
     if free >= clearance:
         return ""
+    _, end = tape_ends(*third, *found)
+    begins = ends + clearance - free
+    begin, _ = tape_ends(begins, max(begins, base + height), *found)
     return (
-        f"On this tank no height above the controls meets both rules: the lower third ends {eighths(ends)} in"
-        f" from the floor, clear of the controls begins at {eighths(ends + clearance - free)} in."
+        f"On this tank no height above the controls meets both rules: the lower third ends {end} in"
+        f" from the floor, clear of the controls begins at {begin} in."
     )
 
 

@@ -29,7 +29,7 @@ def check(
     if free >= clearance:
         return meets(said, free, clearance, "in")
     at = lower_strap_band_in.value
-    both = conflict_above(tank_base_in, tank_height_in, strap_width_in, controls_top_in, clearance)
+    both = conflict_above(tank_base_in, tank_height_in, strap_width_in, controls_top_in, clearance, *strap_heights_in[:1])
     if not room_below(lower_strap_band_in, tank_base_in, strap_width_in):
         fix = "Ask the authority which rule counts; usual is to keep clear of the controls, as low as that allows."
         return authority(f"{said} {both}", free, clearance, "in", fix=fix)

@@ -58,7 +58,7 @@ def check(
                 "in",
                 fix="Follow the heat pump maker's sheet, and show it to the authority.",
             )
-    both = conflict_above(tank_base_in, tank_height_in, strap_width_in, controls_top_in, clearance)
+    both = conflict_above(tank_base_in, tank_height_in, strap_width_in, controls_top_in, clearance, low)
     below = room_below(lower_strap_band_in, tank_base_in, strap_width_in)
     if both and not below and low <= mass_height(tank_base_in, tank_height_in):
         return authority(
