@@ -13,7 +13,7 @@ import pikepdf
 import pypdf
 import pytest
 
-from heaterapp.sealing import Known, new_key, seal
+from heaterapp.sealing import Known, new_key, origin, seal
 from heaterapp.sealing.words import KINDS, NEXT
 
 from .asking import Both, alike
@@ -126,18 +126,19 @@ def test_what_a_file_calls_itself_is_told_and_never_more_than_a_number(both, tit
 
 
 def test_a_packed_description_is_read_as_far_as_it_is_whole_whatever_is_said_of_its_length(both, titled, ours):
-    xmp = b"<dc:title><rdf:Alt><rdf:li>Findings report F-000007</rdf:li></rdf:Alt></dc:title>" + bytes(range(1, 200))
+    # The title stands at the end, in what a sum that does not fit would take along.
+    xmp = bytes(range(61, 256)) + b"<dc:title><rdf:Alt><rdf:li>Findings report F-000007</rdf:li></rdf:Alt></dc:title>"
     packed, whole = zlib.compress(xmp), small_paper("x", b"{}")
     wrong = packed[:-1] + bytes([packed[-1] ^ 1])
     cases = [(packed, b"%d" % len(packed)), (packed, b"12 0 R"), (packed, b"1234 0 R"), (packed, b"5 0 R"), (wrong, b"12 0 R"),
-             (wrong, b"%d" % len(wrong)), (packed[:-60], b"%d" % (len(packed) - 60)), (packed, b"8")]  # fmt: skip
+             (wrong, b"%d" % len(wrong)), (packed[:-8], b"%d" % (len(packed) - 8)), (packed, b"8")]  # fmt: skip
     held = b"11 0 obj\n<</Type/Metadata/Subtype/XML/Filter/FlateDecode/Length %s>>\nstream\n%s\nendstream\nendobj\nxref"
     bodies = [whole.replace(b"xref", held % (length, body), 1) for body, length in cases]
     for (looked, told), (_, length) in zip(both(bodies, [ours], [titled]), cases, strict=True):
         assert looked.number == told["number"] == ("" if length == b"8" else "F-000007"), length
 
 
-def test_a_file_of_nothing_but_beginnings_costs_no_more_than_its_length(both, titled, ours):
+def test_a_file_of_nothing_but_beginnings_costs_no_more_than_its_length(both, titled, ours, monkeypatch):
     """Read anew for each, it cost 13 s of processor time on a server and 57 s in a browser; so it is 0.1 s and 1 s."""
     body = b"%PDF-1.7\n" + b"1 0 obj<</Type/Metadata/FlateDecode>>stream\nxx" * 2000
     body += (b"<dc:title>" * 20 + b"<rdf:li" * 20) * 2000
@@ -147,6 +148,10 @@ def test_a_file_of_nothing_but_beginnings_costs_no_more_than_its_length(both, ti
     ((looked, told),) = both([body], [ours], [titled])
     assert looked.kind == told["kind"] == "damaged"
     assert spent() - began < 8
+    opened: list[int] = []
+    monkeypatch.setattr(origin, "_inflated", lambda packed: opened.append(len(packed)) or b"")
+    origin.number_in(body)
+    assert 0 < sum(opened) <= origin.MOST_IN_ALL, "bytes to be opened"
 
 
 def test_it_says_of_every_attack_on_the_seal_what_the_program_says(both, paper, sealed, ours, theirs):
