@@ -12,7 +12,7 @@ from .parts import BRIEF, Heights, heights
 from .wrapping import PAGE, TYPES
 
 USUAL_PAGES = 2
-LEAST = {"ample": 1.25, "open": 1.22, "roomy": 1.14, "close": 1.09, "close numbers": 1.04}
+LEAST = {"ample": 1.25, "open": 1.22, "roomy": 1.14, "close": 1.07, "close numbers": 1.04}
 """The least leading of a setting. The last one leaves the formulas in symbols to the report attached."""
 MOST, SPREAD = 1.4, 0.15
 """The most leading of a paper, and by how much that of its list may be more or less."""

@@ -17,57 +17,57 @@ from ..rules.writing import plain
 
 FORMULAS = {
     ("acceptance_used_gal", "Vw = Vt (1 - Pc / P0) + Ve, absolute"):
-        "tank size × (1 − air charge / cold pressure) + water that expansion adds, both pressures with the atmosphere added",
+        "tank size × (1 − air charge / cold pressure) + expansion; pressures with the atmosphere added",
     ("air_mechanical_needed_cfm", "k Q / 1000"):
         "cfm for each 1,000 Btu/h × input counted / 1000",
     ("air_opening_needed_in2", "each opening, free: Q / n; between rooms not under a least area; combined: the share the rooms do not give"):
         "each opening, free: input counted / Btu/h for each sq in; between rooms not under a least area; combined: the share the rooms do not give",
     ("air_volume_needed_ft3", "standard: k Q / 1000; leakage known: (a Q hood + b Q fan) / (1000 n)"):
-        "standard: cu ft for each 1,000 Btu/h × input counted / 1000; leakage known: (factor × input with draft hoods + factor × input with fans) / (1000 × air changes an hour)",
+        "standard: cu ft for each 1,000 Btu/h × input / 1000; leakage known: (factor × hood input + factor × fan input) / (1000 × air changes an hour)",
     ("breaker_max_a", "the marked maximum; else a fixed size for a small load; else the standard rating at or above k I"):
         "the marked maximum; else a fixed size for a small load; else the standard rating at or above the book's factor × amperes drawn",
     ("circuit_needed_a", "storage to the book's size: k I; else I; heat pump and tankless: the plate's least circuit amperes, of a plug-in that has none k I"):
         "storage to the book's size: the book's factor × amperes drawn; larger: the amperes drawn; heat pump and tankless: the plate's least circuit amperes, of a plug-in that has none the factor × amperes drawn",
     ("connector_length_allowed_ft", "alone: share x H; shared: k x connector diameter"):
-        "alone: the table's share × vent height; shared: the table's ft for each inch × connector diameter",
+        "alone: the table's share × vent height; shared: ft for each inch × connector diameter",
     ("expansion_tank_needed_gal", "Vt = Ve / (1 - (Ps + Pa) / (Pm + Pa)), charged to Ps"):
-        "water that expansion adds / (1 − (house pressure + atmosphere) / (limit + atmosphere)), charged to the house pressure",
+        "expansion / (1 − (house pressure + atmosphere) / (limit + atmosphere)), charged to the house pressure",
     ("gas_pipe_capacity_btuh", "the printed cell of the longest length; else share x (19.17 D (dH / (Cr L))^0.206)^(1/0.381) x heat value, kept between the tables' cells"):
         "the printed cell of the longest length; else share × (19.17 × inside diameter × (pressure drop / (the gas's factor × length)) to the power 0.206) to the power (1 / 0.381) × heat value, kept between the tables' cells",
     ("heater_amps", "I = 1000 P / V, with P = plate kW (V / plate V)^2 / circuits"):
         "1000 × plate kW × volts / (plate volts × plate volts × circuits)",
     ("lag_allowable_lb", "W' = W CD t: W by wood and diameter, CD for a short load, t the full thread in the stud"):
-        "table value by wood and diameter in lb for an inch × the factor of a short load × inches of full thread in the stud",
+        "table value in lb an inch × the factor of a short load × inches of full thread",
     ("lag_slant_allowable_lb", "Z'a = W' Z' / (W' cos^2 a + Z' sin^2 a), a from the wall's face; Z' = Z CD x depth / full depth x thickness / the table's"):
-        "straight × sideways / (straight × (along / together)² + sideways × (out / together)²): what a lag may carry straight out and sideways, and the pull out of the wall and along it; sideways: table value × the factor of a short load × depth / full depth × steel thickness / the table's",
+        "straight × sideways / (straight × (along / together)² + sideways × (out / together)²); straight: as above; sideways: table value × the short load's factor × depth / full depth × thickness / the table's",
     ("lag_withdrawal_lb", "N = Q / 2, on each of a strap's two lags, lowest strap first; behind a strut Q / (2 tan theta) where that is more"):
-        "load on the strap / 2, on each of its two lags, lowest strap first; behind a strut load / (2 × tangent of the strut's angle) where that is more",
+        "load on the strap / 2, on each of two lags; behind a strut load / (2 × tangent of its angle) where more",
     ("local_atmosphere_psia", "Pa = 14.696 (1 - 6.8754e-6 Z)^5.2559"):
         "14.696 psi at sea level × (1 − 0.0000068754 × elevation in ft) to the power 5.2559",
     ("lower_strap_band_in", "B to B + H/3, and clear of the controls by the text's distance and half the strap"):
-        "stand, up to stand + tank height / 3, and clear of the controls by the text's distance and half the strap",
+        "stand, up to stand + tank height / 3; clear of the controls by the text's distance and half the strap",
     ("operating_weight_lb", "W = empty weight + w x gallons"):
         "empty weight + weight of a gallon of cold water × gallons",
     ("peak_pressure_as_recommended_psi", "the same with the tank charged to the house pressure: Pc = Ps"):
         "the same with the tank charged to the house pressure",
     ("peak_pressure_psi", "P = Pc Vt / (Vt Pc / P0 - Ve), P0 = max(Ps, Pc), absolute"):
-        "air charge × tank size / (tank size × air charge / cold pressure − water that expansion adds) − atmosphere; charge and cold pressure with the atmosphere added, the cold pressure being the house's or the charge, whichever is more",
+        "air charge × tank size / (tank size × air charge / cold pressure − expansion) − atmosphere; pressures with the atmosphere added; cold: the house's or the charge, the higher",
     ("precharge_at_air_f_psi", "Pc2 = (Pc1 + Pa) (T2 + 459.67) / (T1 + 459.67) - Pa"):
-        "(air charge + atmosphere) × (new air temperature + 459.67) / (former air temperature + 459.67) − atmosphere, in °F",
+        "(air charge + atmosphere) × (new °F + 459.67) / (former °F + 459.67) − atmosphere",
     ("precharge_installed_psi", "Pc2 = (Pc1 + Pa) (T2 + 459.67) / (T1 + 459.67) - Pa"):
-        "(air charge + atmosphere) × (new air temperature + 459.67) / (former air temperature + 459.67) − atmosphere, in °F",
+        "(air charge + atmosphere) × (new °F + 459.67) / (former °F + 459.67) − atmosphere",
     ("strap_allowable_lb", "least of t w Fy / Sy and t (w - d) Fu / Su"):
         "the lesser of thickness × width × yield strength / its safety factor and thickness × (width − hole) × breaking strength / its own",
     ("strap_controls_clearance_in", "above: (y - w/2) - top; below: bottom - (y + w/2)"):
-        "above: (lower strap − half its width) − top of the controls; below: bottom of the controls − (strap + half its width)",
+        "above: (strap − half its width) − top of the controls; below: their bottom − (strap + half its width)",
     ("strap_force_lb", "F = W / 3"):
         "weight when full / 3",
     ("strap_leg_tension_lb", "T = Q / (2 cos phi), one leg, lowest strap first"):
-        "load on the strap / (2 × cosine of the legs' angle), in one leg, lowest strap first",
+        "load on the strap / (2 × cosine of the legs' angle), in one leg",
     ("strap_reactions_lb", "Q upper = F (hc - h1) / (h2 - h1), Q lower = F - Q upper, hc = B + H/2"):
-        "upper strap: sideways force × (middle of the tank − lower strap) / (upper strap − lower strap), heights from the floor; lower strap: the rest",
+        "upper: sideways force × (middle of the tank − lower strap) / (upper − lower strap); lower: the rest",
     ("strap_splay_deg", "phi = atan((s/2) / c) - asin(R / d), c = R + gap, d^2 = (s/2)^2 + c^2"):
-        "arc tangent of (half the anchors' distance / tank's axis to the wall) − arc sine of (radius / axis to anchor)",
+        "arctan (half the anchors' distance / axis to the wall) − arcsin (radius / axis to anchor)",
     ("structural_force_later_lb", "Fp = k SDS Ip W (Hf / Rmu) (CAR / Rpo), between two shares of SDS Ip W"):
         "the standard's factors × short-period acceleration in g × importance × weight when full; not under nor over two shares of the same product",
     ("structural_force_lb", "Fp = k ap SDS W (1 + r z/h) / (Rp / Ip), between two shares of SDS Ip W"):

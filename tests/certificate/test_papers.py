@@ -99,12 +99,12 @@ def test_every_check_stands_with_found_limit_and_section(gas, record_of):
 
 IN_WORDS = (
     "1000 × plate kW × volts / (plate volts × plate volts × circuits)",
-    "load on the strap / (2 × cosine of the legs' angle), in one leg, lowest strap first",
-    "table value by wood and diameter in lb for an inch × the factor of a short load × inches of full thread",
+    "load on the strap / (2 × cosine of the legs' angle), in one leg",
+    "table value in lb an inch × the factor of a short load × inches of full thread",
     "empty weight + weight of a gallon of cold water × gallons", "weight when full / 3",
     "14.696 psi at sea level × (1 − 0.0000068754 × elevation in ft) to the power 5.2559",
     "water heated × (its density cold / its density hot − 1)", "225 × 1.6 × 1.8438 in = 663 lb, rounded down",
-    "steel thickness / the table's", "charged to the house pressure",
+    "thickness / the table's", "charged to the house pressure",
 )  # fmt: skip
 
 
