@@ -7,7 +7,7 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Row, Select, and_, bindparam, func, not_, or_, select
 
-from heaterapp.archive import arriving, bodies, checking, logos, tables
+from heaterapp.archive import arriving, bodies, checking, logos, office_tables, tables
 from heaterapp.archive.answered import issued_by_key
 from heaterapp.archive.canonical import read_code, read_number
 from heaterapp.archive.database import Database
@@ -147,6 +147,18 @@ class Records:
             for job_id, number in connection.execute(query):
                 numbers.setdefault(job_id, []).append(number)
         return numbers
+
+    def void_of_jobs(self, organisation: int, job_ids: Sequence[str]) -> set[str]:
+        """Return the numbers of these jobs' papers that are void, in one query for all of them."""
+        void = office_tables.void
+        same = (void.c.organisation == _record.c.organisation) & (void.c.record == _record.c.id)
+        query = (
+            select(_record.c.number)
+            .join(void, same)
+            .where(_record.c.organisation == organisation, _record.c.job_id.in_(job_ids))
+        )
+        with self._database.read() as connection:
+            return set(connection.execute(query).scalars())
 
     def numbers_as_issued(
         self, organisation: int, job_ids: Sequence[str]

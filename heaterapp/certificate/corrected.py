@@ -21,7 +21,8 @@ def corrects(filed: Filed) -> str:
     told = filed.context.get("correction")
     if not isinstance(told, dict):
         return ""
-    changes = ", ".join(
+    # What was given may have commas of its own, as an address has.
+    changes = "; ".join(
         own(CHANGED, what=own(one["label"]), old=_given(one, "old"), new=_given(one, "new"))
         for one in told.get("changes", ())
     )

@@ -65,8 +65,9 @@ TABLES = (
     "certificate.marks:SHAPES",
     "certificate.signatures:ROLES", "certificate.translated:REPLACED", "certificate.translated:VOID",
     "sheet.phrases:FOUND", "sheet.phrases:ASKED", "sheet.phrases:ASKED_AS", "sheet.workings:FORMULAS",
-    "filling.signed:NOT_SIGNED", "sheet.findings:NOT_YET", "web.public:STATES", "sealing.words:MEANS",
-    "sealing.words:KINDS", "sealing.words:NEXT", "sealing.words:CALLS",
+    "filling.signed:NOT_SIGNED", "sheet.findings:NOT_YET", "web.public:STATES",
+    "web.public:NOT_CERTIFICATES", "sealing.words:MEANS", "sealing.words:KINDS", "sealing.words:NEXT",
+    "sealing.words:CALLS",
 )  # fmt: skip
 """Tables of texts that are said by their key: module and name."""
 

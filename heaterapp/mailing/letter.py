@@ -180,12 +180,18 @@ def _encoded(text: str) -> str:
     return "\r\n ".join(f"=?utf-8?b?{b64encode(one).decode()}?=" for one in (*words_of, held))
 
 
+LINK_BREAKS = "overflow-wrap:anywhere;word-break:break-all"
+
+
 def _as_html(lines: list[str], language: str, link: str) -> str:
     def paragraph(text: str) -> str:
         drawn = "<br>\n".join(
             f'<span dir="auto">{escape(line)}</span>' for line in text.split("\n") if line != link
         )
-        shown = f'<br>\n<a href="{escape(link)}">{escape(link)}</a>' if link in text.split("\n") else ""
+        shown = ""
+        if link in text.split("\n"):
+            # A link has no place to break by itself, and is wider than a phone.
+            shown = f'<br>\n<a style="{LINK_BREAKS}" href="{escape(link)}">{escape(link)}</a>'
         return f'<p style="margin:0 0 1em">{drawn}{shown}</p>'
 
     return (

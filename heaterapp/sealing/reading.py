@@ -90,6 +90,9 @@ def _is_whole(signature: Any, own: Own | None) -> bool:
     return bool(status.bottom_line) and status.coverage == SignatureCoverageLevel.ENTIRE_FILE
 
 
+PAGE_ANEW = "A page was written anew."
+
+
 def _added(reader: Any, signatures: list[Any], own: Own | None) -> tuple[str, ...]:
     """Name what the revisions hold that came after the seal; without a seal, after the first one."""
     sealed = [one.signed_revision for one in signatures if _is_of(one, own)]
@@ -99,8 +102,15 @@ def _added(reader: Any, signatures: list[Any], own: Own | None) -> tuple[str, ..
         for at, reference in enumerate(reader.xrefs.explicit_refs_in_revision(revision)):
             if at > MOST_OBJECTS:
                 break
-            found[_kind(reader, reference, revision)] = None
+            said = _kind(reader, reference, revision)
+            new = said == PAGE_ANEW and _is_new(reader, reference, revision)
+            found["A page was added." if new else said] = None
     return tuple(sorted(found))
+
+
+def _is_new(reader: Any, reference: Any, revision: int) -> bool:
+    """Say whether an object had no place in any revision before."""
+    return reader.xrefs.get_historical_ref(reference, revision - 1) is None
 
 
 def _kind(reader: Any, reference: Any, revision: int) -> str:
@@ -113,7 +123,7 @@ def _kind(reader: Any, reference: Any, revision: int) -> str:
         return "Another signature was added."
     kinds = {
         "/Catalog": "The catalog, the root of the file, was written anew.",
-        "/Page": "A page was written anew.",
+        "/Page": PAGE_ANEW,
         "/Pages": "The list of pages was written anew.",
         "/EmbeddedFile": "A file was attached.",
         "/Filespec": "A file was attached.",

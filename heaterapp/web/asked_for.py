@@ -24,7 +24,7 @@ from heaterapp.certificate import Cover
 from heaterapp.certificate.parties import line, named
 from heaterapp.web.act_words import VIEWS
 from heaterapp.web.copy_states import as_given, came_since, told_apart
-from heaterapp.web.days import local_day, shown_moment
+from heaterapp.web.days import day_of_record, shown_day, shown_moment
 from heaterapp.web.desk_block import final_words
 from heaterapp.web.handed_out import (
     facts_of,
@@ -116,7 +116,7 @@ def given(number: str, key: int) -> Any:
     if view == "address":
         found = _at_address(opened)
         hits = as_given(found, copy, opened.organisation)
-        told["since"] = came_since(found, hits)
+        told["since"] = came_since(found, hits, opened.organisation)
         spelt = sorted({hit.facts.address for hit in hits})
         papers = papers_told(opened.organisation, hits)
         standing = [one for one in papers if one["hit"].state == "current"]
@@ -186,7 +186,7 @@ def _cover_of(opened: archive.Record, copy: Copy) -> bytes:
     made = Cover(
         number=opened.number,
         title=KINDS[opened.kind],
-        issued=local_day(opened.issued_at),
+        issued=shown_day(day_of_record(opened, opened.issued_at)),
         state=state,
         since=since,
         standing=_state(opened),

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from heaterapp import archive
 from heaterapp.archive.copies import Copy
-from heaterapp.web.days import local_day, shown_day, today
+from heaterapp.web.days import local_day, shown_day, today, void_since
 from heaterapp.web.handed_out import state_words
 from heaterapp.web.office import KINDS
 from heaterapp.web.security import store
@@ -53,28 +53,32 @@ def told_apart(opened: archive.Record, copy: Copy) -> tuple[str, str]:
     if then == now:
         return state_words(opened), ""
     was = _was(state_words(opened, then))
-    return f"When this copy was given, {was}", _since([(now, then)], ())
+    return f"When this copy was given, {was}", _since([(now, then)], (), opened.organisation)
 
 
-def came_since(hits: Sequence[archive.Hit], given: Sequence[archive.Hit]) -> str:
+def came_since(
+    hits: Sequence[archive.Hit], given: Sequence[archive.Hit], organisation: int
+) -> str:
     """Say what has come since to any of several papers, and which are new."""
     then = {hit.record: hit for hit in given}
     changed = [(hit, then[hit.record]) for hit in hits if hit.record in then and then[hit.record] != hit]
-    return _since(changed, [hit for hit in hits if hit.record not in then])
+    return _since(changed, [hit for hit in hits if hit.record not in then], organisation)
 
 
-def _since(changed: Sequence[tuple[archive.Hit, archive.Hit]], new: Sequence[archive.Hit]) -> str:
-    said = [_now(hit, before) for hit, before in changed]
+def _since(
+    changed: Sequence[tuple[archive.Hit, archive.Hit]], new: Sequence[archive.Hit], organisation: int
+) -> str:
+    said = [_now(hit, before, organisation) for hit, before in changed]
     for hit in new:
         said.append(f"{KINDS[hit.kind]} {hit.number} was issued on {local_day(hit.issued_at)}.")
     return f"Since then, as of {shown_day(today())}: {' '.join(said)}" if said else ""
 
 
-def _now(hit: archive.Hit, before: archive.Hit) -> str:
+def _now(hit: archive.Hit, before: archive.Hit, organisation: int) -> str:
     by = f"{hit.number} was replaced by {hit.superseded_by_number}." if hit.superseded_by_number else ""
     if hit.voided_at is None or before.voided_at is not None:
         return by
-    day = local_day(hit.voided_at)
+    day = void_since(hit, organisation)
     return " ".join(filter(None, (f"{hit.number} is void since {day}.", by)))
 
 

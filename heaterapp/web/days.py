@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from datetime import date, datetime
+from typing import Any
 
-from heaterapp import firm_days
+from heaterapp import archive, firm_days
 from heaterapp.firm_clock import MONTHS, day_words, moment_words
 from heaterapp.web.security import current_organisation, store
 
@@ -49,6 +51,20 @@ def day_there(stamp: str) -> str:
     return there.date().isoformat() if there else stamp[:10]
 
 
+def day_of_record(opened: archive.Record, stamp: str) -> str:
+    """Return the ISO date of a UTC stamp by the time zone that a record kept, as its own paper tells days."""
+    there = _there(stamp, opened.organisation_snapshot.get("settings") or {})
+    return there.date().isoformat() if there else stamp[:10]
+
+
+def void_since(hit: archive.Hit, organisation: int) -> str:
+    """Return the day since which a paper is void, as it is read; nothing for one that is not."""
+    if not hit.voided_at or hit.erased:
+        return local_day(hit.voided_at)
+    opened = store().records.get(organisation, hit.record)
+    return shown_day(day_of_record(opened, hit.voided_at))
+
+
 def local_day(stamp: str | None) -> str:
     """Return the firm's own day of a UTC stamp, or an ISO date as it stands, as it is read."""
     there = _there(stamp)
@@ -61,12 +77,13 @@ def shown_moment(stamp: str | None) -> str:
     return shown_day(stamp) if there is None else moment_words(there)
 
 
-def _there(stamp: str | None) -> datetime | None:
+def _there(stamp: str | None, kept: Mapping[str, Any] | None = None) -> datetime | None:
     if not stamp or "T" not in stamp:
         return None
-    firm = current_organisation()
+    firm = current_organisation() if kept is None else None
+    settings = firm.settings if firm else kept or {}
     try:
-        return datetime.fromisoformat(stamp).astimezone(firm_days.zone_of(firm.settings if firm else {}))
+        return datetime.fromisoformat(stamp).astimezone(firm_days.zone_of(settings))
     except ValueError:
         return None
 

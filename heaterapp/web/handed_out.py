@@ -16,7 +16,7 @@ from heaterapp.certificate.filed import bars_certificate
 from heaterapp.sheet.answered import accepted
 from heaterapp.sheet.findings import is_open_item, topic_and_name
 from heaterapp.sheet.older import whole
-from heaterapp.web.days import local_day, shown_day
+from heaterapp.web.days import day_of_record, shown_day
 from heaterapp.web.desk_block import final_words, left_open
 from heaterapp.web.office import KINDS
 from heaterapp.web.recorded import said_line, shown
@@ -194,7 +194,7 @@ def state_words(opened: archive.Record, then: archive.Hit | None = None) -> str:
     status = then or store().records.status(opened.organisation, opened.id)
     if status.state == "void":
         by = f" {status.superseded_by_number} stands in its place." if status.superseded_by_number else ""
-        return f"{opened.number} is void since {local_day(status.voided_at)}.{by}"
+        return f"{opened.number} is void since {shown_day(day_of_record(opened, status.voided_at))}.{by}"
     if status.state == "replaced":
         return f"{opened.number} was replaced by {status.superseded_by_number}."
     return f"{opened.number} is the current paper of this job."

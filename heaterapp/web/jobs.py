@@ -62,8 +62,14 @@ def listed() -> Any:
         found = jobs.jobs_for(person.organisation, person.id, after=after, limit=PER_PAGE + 1)
     older = found[PER_PAGE - 1].id if len(found) > PER_PAGE else ""
     found = found[:PER_PAGE]
-    numbers = store().records.numbers_of_jobs(person.organisation, [job.id for job in found])
-    rows = [listed_row(job, numbers.get(job.id, [])) for job in found]
+    ids, records = [job.id for job in found], store().records
+    numbers = records.numbers_of_jobs(person.organisation, ids)
+    void = records.void_of_jobs(person.organisation, ids) if numbers else set()
+    told = {
+        job: [say("{number} (void)", number=one) if one in void else one for one in some]
+        for job, some in numbers.items()
+    }
+    rows = [listed_row(job, told.get(job.id, [])) for job in found]
     return render_template(
         "job/list.html", drafts=[r for r in rows if r["draft"]], issued=[r for r in rows if not r["draft"]],
         older=older, later=before,

@@ -61,12 +61,16 @@ def block_of(
     org = opened.organisation
     of_job = [hit.record for hit in store().records.of_job(org, opened.job_id)]
     mails = store().mails.of_records(org, of_job)
+    before = earlier(opened, state, mails)
+    fill = next((mail for mail in before if str(mail.id) == request.args.get("fill")), None)
     typed = {name: one(name) for name in FIELDS if errors and name in request.form}
     return {
         "why_not": why_not(state),
         "is_list": opened.kind == "correction_list",
-        "address": typed.get("mail_address", _known(org, opened.job_id, mails)),
-        "language": typed.get("mail_language", mails[0].language if mails else "en"),
+        "address": typed.get("mail_address", fill.address if fill else _noted(org, opened.job_id, mails)),
+        "language": typed.get("mail_language", (fill or mails[0]).language if mails else "en"),
+        "before": before,
+        "links_before": _links_before(opened, state, mails),
         "languages": languages(),
         "key": typed.get("mail_key") or secrets.token_urlsafe(12),
         "lines": lines_of(org, mails),
@@ -193,11 +197,37 @@ def _trouble(mail: Mail) -> str:
     return mail.said if mail.said.endswith((".", "!", "?")) else f"{mail.said}."
 
 
-def _known(organisation: int, job_id: str, mails: Sequence[Mail]) -> str:
-    """The address that mail of this job went to last, or that the desk has noted for it."""
-    last = next((mail.address for mail in mails if mail.address), "")
-    desk = None if last else desk_of(organisation, job_id)
-    return last or (str(desk.facts.get("contact_email") or "") if desk else "")
+def earlier(opened: archive.Record, state: str, mails: Sequence[Mail]) -> list[Mail]:
+    """Return the mails of this job's earlier papers whose address has not had this one, one an address."""
+    if state != "current":
+        return []
+    here = {mail.address for mail in mails if mail.record == opened.id and mail.state != WITHDRAWN}
+    found: dict[str, Mail] = {}
+    for mail in mails:
+        went = mail.record < opened.id and mail.state in (SENT, PERHAPS)
+        if went and mail.address and mail.address not in here:
+            found.setdefault(mail.address, mail)
+    return list(found.values())
+
+
+def _links_before(opened: archive.Record, state: str, mails: Sequence[Mail]) -> int:
+    """How many links to this job's earlier papers were made by hand and open."""
+    if state != "current":
+        return 0
+    org, now = opened.organisation, store().database.now()
+    mailed = {mail.share for mail in mails}
+    before = (hit for hit in store().records.of_job(org, opened.job_id) if hit.record < opened.id)
+    shares = (share for hit in before for share in store().shares.all_for(org, hit.record))
+    return sum(
+        share.id not in mailed and not share.revoked_at and (not share.expires_at or share.expires_at > now)
+        for share in shares
+    )
+
+
+def _noted(organisation: int, job_id: str, mails: Sequence[Mail]) -> str:
+    """The address that the desk has noted for a job that no mail was asked for: a second one is typed."""
+    desk = None if mails else desk_of(organisation, job_id)
+    return str(desk.facts.get("contact_email") or "") if desk else ""
 
 
 def _settings() -> Mapping[str, Any]:

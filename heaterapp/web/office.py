@@ -29,11 +29,11 @@ from heaterapp.filling import photos
 from heaterapp.sheet.draw.given import figures_taped
 from heaterapp.sheet.findings import blocks, figures_html, findings_html, section_of
 from heaterapp.web import link_ends, sealed
-from heaterapp.web.days import shown_day
+from heaterapp.web.days import day_of_record, shown_day
 from heaterapp.web.desk_block import desk_of
 from heaterapp.web.mail_block import block_of
 from heaterapp.web.one_record import line_of, open_record, story
-from heaterapp.web.papers_offered import offered
+from heaterapp.web.papers_offered import offered_now
 from heaterapp.web.places import place_title
 from heaterapp.web.plain_forms import one
 from heaterapp.web.qr import qr
@@ -133,7 +133,7 @@ def record(number: str) -> Any:
 def file(number: str, name: str) -> Any:
     """Give a stored file, to the byte; a paper with the seal after it, where the firm wants it."""
     opened = open_record(number)
-    return attachment(opened, name)
+    return attachment(opened, name, shown=request.args.get("as") == "page")
 
 
 @blueprint.post("/records/<number>/share")
@@ -229,7 +229,8 @@ def record_page(
         holds=[one for one in store().holds.of_job(org, opened.job_id) if one.lifted_at is None],
         awaited=store().corrections.opened(org, opened.job_id),
         kinds=KINDS,
-        offers=offered(opened),
+        offers=offered_now(opened, status.state),
+        void_day=shown_day(day_of_record(opened, status.voided_at)) if status.voided_at else "",
         outcome=OUTCOMES.get(report["outcome"], ""),
         sections=_by_section(report),
         recorded=recorded(json.loads(opened.job)),

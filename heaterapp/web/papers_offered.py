@@ -6,6 +6,8 @@ import hashlib
 from typing import NamedTuple
 
 from heaterapp import archive
+from heaterapp.certificate.filed import NAMES
+from heaterapp.languages import SOURCE
 from heaterapp.sealed_papers import ARCHIVAL, PAPER
 from heaterapp.web.sealed import sealed_as
 from heaterapp.web.security import store
@@ -17,6 +19,14 @@ PAGES = "The same pages, with nothing attached."
 SEALED_COPY = (
     "The file on record with the firm's seal after it. Each download is sealed anew, and has another SHA-256."
 )
+MARKED = {
+    "void": "Made now from the paper on record; its first page says that it is void.",
+    "replaced": "Made now from the paper on record; its first page says that it was replaced.",
+}
+AS_ISSUED = {
+    "void": "As it was issued: it does not say that it is void. Not to be passed on alone.",
+    "replaced": "As it was issued: it does not say that it was replaced. Not to be passed on alone.",
+}
 
 
 class Offer(NamedTuple):
@@ -25,6 +35,7 @@ class Offer(NamedTuple):
     name    by which it is asked for, the end of its address
     saved   the name under which a browser saves it
     digest  SHA-256 of the stored file; nothing for one that is sealed as it is handed out
+    copy    laid out anew as it is asked for, and says on its face what became of the paper
     """
 
     name: str
@@ -33,6 +44,21 @@ class Offer(NamedTuple):
     words: str
     kilobytes: int
     digest: str
+    copy: bool = False
+
+
+def offered_now(opened: archive.Record, state: str) -> list[Offer]:
+    """Return what of a record is offered on its page: of one that stands no more a marked copy to give away.
+
+    state  of the record: current, replaced, void
+    """
+    found = offered(opened)
+    if state == "current":
+        return found
+    kept = [one for one in found if one.lead == ON_RECORD] or found
+    name = f"{NAMES[opened.kind]}-{SOURCE}.pdf"
+    marked = Offer(name, f"{opened.number}-{name}", GIVE, MARKED[state], 0, "", copy=True)
+    return [marked, *(one._replace(lead=ON_RECORD, words=AS_ISSUED[state]) for one in kept)]
 
 
 def offered(opened: archive.Record) -> list[Offer]:

@@ -17,6 +17,10 @@ from heaterapp.web.security import store
 blueprint = Blueprint("public", __name__)
 LONGEST_NUMBER = 40
 LONGEST_CODE = 40
+NOT_CERTIFICATES = {
+    "correction_list": "This is a correction list, not a certificate.",
+    "findings_report": "This is a findings report, not an installer's certificate.",
+}
 STATES = {"issued": "Current", "replaced": "Replaced", "void": "Void"}
 
 
@@ -65,7 +69,8 @@ def check() -> Any:
                 errors = {"number": wrong}
     shown = render_template(
         "public/check.html", number=number[:LONGEST_NUMBER], code=code[:LONGEST_CODE], found=found,
-        errors=errors, kinds=KINDS, states=STATES, place=place_title(found.place) if found else "",
+        errors=errors, kinds=KINDS, not_certificates=NOT_CERTIFICATES, states=STATES,
+        place=place_title(found.place) if found else "",
         moments=_moments(found) if found else {}, sealing=sealing, sound=SOUND,
         **(_to_compare(found) if found else {}),
     )  # fmt: skip

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from datetime import UTC, datetime
 from typing import Any
 
-from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
+from flask import Blueprint, abort, redirect, render_template, request, url_for
 
 from heaterapp import archive, rules
 from heaterapp.archive.checking import printable
@@ -17,9 +17,11 @@ from heaterapp.filling.judging import judged
 from heaterapp.filling.review import open_items_html
 from heaterapp.filling.signed import CONSENT, STATEMENTS, NotIssuable, answers_digest, kind_for, lacking
 from heaterapp.issue import submission
-from heaterapp.languages import say
+from heaterapp.languages import SOURCE, say
+from heaterapp.sealed_papers import ARCHIVAL, PAPER
 from heaterapp.sheet.answered import accepted_html
 from heaterapp.web import link_ends, mending
+from heaterapp.web.days import void_since
 from heaterapp.web.inspected import inspected, item_words, open_again
 from heaterapp.web.mail_block import block_of
 from heaterapp.web.office import KINDS, attachment
@@ -243,6 +245,7 @@ def issued_page(
         record=latest,
         paper=KINDS[latest.kind],
         papers=papers,
+        void_days={hit.record: void_since(hit, job.organisation) for hit in papers},
         kinds=KINDS,
         files=(files := records.file_names(job.organisation, latest.id)),
         sealed=sealed_as(job.organisation, files),
@@ -257,9 +260,16 @@ def issued_page(
 
 @blueprint.get("/<job_id>/papers/<number>/<name>")
 @require("installer", "owner")
-def paper(job_id: str, number: str, name: str) -> Response:
-    """Give a stored paper of this job, to the byte."""
-    return attachment(paper_of_job(job_id, number), name, shown=request.args.get("as") == "page")
+def paper(job_id: str, number: str, name: str) -> Any:
+    """Give a stored paper of this job, to the byte; one that no longer stands as a copy that says so."""
+    opened, shown = paper_of_job(job_id, number), request.args.get("as") == "page"
+    stands = store().records.status(opened.organisation, opened.id).state == "current"
+    if not stands and name.endswith(PAPER) and not name.endswith(ARCHIVAL):
+        # What is handed out says that it stands no more; the archival one is kept as it was issued.
+        said = {"as": "page"} if shown else {}
+        where = url_for("translated.of_job", job_id=job_id, number=number, language=SOURCE, **said)
+        return redirect(where, 303)
+    return attachment(opened, name, shown)
 
 
 @blueprint.post("/<job_id>/link")

@@ -1,6 +1,6 @@
 """A paper in another language, made when the office, its installer or who has the link asks for it.
 
-Who has the link of a paper that no longer stands gets the English one laid out anew too, for it says so then.
+Of a paper that no longer stands each of them gets the English one laid out anew too, for it says so then.
 """
 
 from __future__ import annotations
@@ -12,8 +12,9 @@ from heaterapp.certificate import Filed, PressAway, PressBusy, Translated
 from heaterapp.languages import SOURCE
 from heaterapp.mailing.translation import NotMade
 from heaterapp.web.closed_link import waiting_page
-from heaterapp.web.days import day_there
+from heaterapp.web.days import day_of_record
 from heaterapp.web.language import papers_in
+from heaterapp.web.office import FOR_VIEWERS
 from heaterapp.web.one_job import paper_of_job
 from heaterapp.web.one_record import open_record
 from heaterapp.web.security import require, store
@@ -26,14 +27,14 @@ blueprint = Blueprint("translated", __name__)
 @require("office", "owner")
 def of_record(number: str, language: str) -> Response:
     """Give a record's paper in another language."""
-    return _given(open_record(number), language)
+    return _marked(open_record(number), language)
 
 
 @blueprint.get("/jobs/<job_id>/papers/<number>/in/<language>.pdf")
 @require("installer", "owner")
 def of_job(job_id: str, number: str, language: str) -> Response:
     """Give a paper of this job in another language."""
-    return _given(paper_of_job(job_id, number), language)
+    return _marked(paper_of_job(job_id, number), language)
 
 
 @blueprint.get("/s/<token>/in/<language>.pdf")
@@ -51,6 +52,13 @@ def of_link(token: str, language: str) -> Response:
         return waiting_page(token, language)
 
 
+def _marked(opened: archive.Record, language: str) -> Response:
+    """In English only what stands no more: the one that stands is had as it was issued."""
+    stands = store().records.status(opened.organisation, opened.id).state == "current"
+    shown = request.args.get("as") == "page"
+    return _given(opened, language, language == SOURCE and not stands, shown=shown)
+
+
 def for_mail(record: archive.Record, language: str) -> bytes:
     """Make a paper that stands in another language, to go along in a mail. Raises NotMade."""
     from heaterapp.certificate import render_for_mail
@@ -62,7 +70,7 @@ def for_mail(record: archive.Record, language: str) -> bytes:
 
 
 def _given(
-    opened: archive.Record, language: str, copied: bool = False, by_link: bool = False
+    opened: archive.Record, language: str, copied: bool = False, by_link: bool = False, shown: bool = False
 ) -> Response:
     if not copied and language not in papers_in():
         abort(404)
@@ -70,11 +78,14 @@ def _given(
     replaced = status.state == "replaced"
     present = store().records.present(opened.organisation, opened.job_id) if replaced else None
     other, kind = (present.number, present.kind) if present else ("", "")
-    since = day_there(status.voided_at) if status.voided_at else ""
+    since = day_of_record(opened, status.voided_at) if status.voided_at else ""
     danger = status.state != "current" and store().records.hazard_stands(opened.organisation, opened.job_id)
     made = Translated(Filed.of(opened), language, status.state, other, kind, since, danger)
     answer = Response(_pressed(made, by_link), content_type="application/pdf")
-    answer.headers["Content-Disposition"] = f'attachment; filename="{opened.number}-{made.name}"'
+    how = "inline" if shown else "attachment"
+    answer.headers["Content-Disposition"] = f'{how}; filename="{opened.number}-{made.name}"'
+    if shown:
+        answer.headers["Content-Security-Policy"] = FOR_VIEWERS
     answer.headers["Content-Language"] = language
     answer.headers["Cache-Control"] = "no-store"
     return answer

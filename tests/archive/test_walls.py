@@ -85,6 +85,7 @@ EMPTY = {
     "records.by_key": lambda s, me, them: s.records.by_key(me, them.key),
     "records.of_job": lambda s, me, them: s.records.of_job(me, them.job.id),
     "records.numbers": lambda s, me, them: s.records.numbers(me, [them.record]),
+    "records.void_of_jobs": lambda s, me, them: s.records.void_of_jobs(me, [them.job.id]),
     "records.numbers_of_jobs": lambda s, me, them: s.records.numbers_of_jobs(me, [them.job.id]),
     "records.numbers_as_issued": lambda s, me, them: s.records.numbers_as_issued(me, [them.job.id]),
     "records.present": lambda s, me, them: s.records.present(me, them.job.id),

@@ -35,7 +35,7 @@ def test_the_line_names_old_and_new_who_why_and_the_signed_paper(record_of: Any)
     record = corrected(record_of("gas_storage_us_ca"))
     said = paper_of(Filed.of(record)).replaces
     assert said == (
-        "Revision 3, corrects C-000011: Owner was Mina Pak, now Mina Park, Unit was not given, now B"
+        "Revision 3, corrects C-000011: Owner was Mina Pak, now Mina Park; Unit was not given, now B"
         " (misspelt; Olu Grant). Signed for C-000009 by Ana Reyes on 2026-09-03 UTC."
     )
 

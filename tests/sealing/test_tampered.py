@@ -27,6 +27,16 @@ def _page(writer, words=b"BT (Set tank air to 90 psi) Tj ET"):
     writer.update_container(page)
 
 
+def _blank(writer):
+    box = generic.ArrayObject(generic.NumberObject(one) for one in (0, 0, 612, 792))
+    held = generic.DictionaryObject({pdf_name("/Type"): pdf_name("/Page"), pdf_name("/MediaBox"): box})
+    pages = writer.root["/Pages"]
+    held[pdf_name("/Parent")] = writer.root.raw_get("/Pages")
+    pages["/Kids"].append(writer.add_object(held))
+    writer.update_container(pages["/Kids"])
+    writer.update_container(pages)
+
+
 def _overwritten(writer):
     held = writer.root["/Pages"]["/Kids"][0].raw_get("/Contents")
     held.get_object()._data = b"BT (Set tank air to 90 psi) Tj ET"
@@ -70,6 +80,7 @@ def _note(writer):
 
 ADDED = {
     "a page": (_page, "A page was written anew."),
+    "a blank page more": (_blank, "A page was added."),
     "a page's content in its place": (_overwritten, "A stream of content was written anew."),
     "the catalog": (_catalog, "The catalog, the root of the file, was written anew."),
     "the order of pages": (_pages, "The list of pages was written anew."),

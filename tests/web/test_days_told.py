@@ -18,15 +18,24 @@ def test_a_cover_and_a_translation_tell_the_day_that_the_page_tells(
     app.config["RENDER_COVER"] = lambda cover: covers.append(cover) or b"%PDF cover"
     app.config["RENDER_TRANSLATED"] = lambda made: translated.append(made) or b"%PDF"
     monkeypatch.setattr(store.database, "clock", lambda: datetime(2026, 11, 26, 20, 50, tzinfo=UTC))
-    opened = issue()
-    org = opened.organisation
+    org = people["a", "office"].organisation
     store.organisations.save_settings(org, {**store.organisations.get(org).settings, "time_zone": "Pacific/Guam"})
+    opened = issue()
+    # The firm's clocks moved since: a paper tells its days by the zone that it kept.
+    store.organisations.save_settings(org, {**store.organisations.get(org).settings, "time_zone": "UTC"})
     store.void(org, opened.id, people["a", "office"].id, "wrong house")
     clerk = visit("office")
     assert "Void since 27 Nov 2026" in clerk.get(f"/office/records/{opened.number}").text
     clerk.get(f"{give(clerk, opened.number, told_void='yes').location}/cover.pdf")
 
     clerk.get(f"/office/records/{opened.number}/in/es.pdf")
+    visit("installer").get(f"/jobs/{opened.job_id}/papers/{opened.number}/in/es.pdf")
+    token, _ = store.shares.make(org, opened.id)
+    for language in ("en", "es"):
+        visit().get(f"/s/{token}/in/{language}.pdf")
+    assert [one.since for one in translated] == ["2026-11-27"] * 4
+    assert "27 Nov 2026" in visit().get(f"/check?number={opened.number}&code={opened.check_code}").text
+    assert "void since 27 Nov 2026" in visit("installer").get(f"/jobs/{opened.job_id}/issued").text
     assert (covers[0].issued, translated[0].since) == ("27 Nov 2026", "2026-11-27")
     assert "void since 27 Nov 2026" in covers[0].state
 

@@ -77,7 +77,7 @@ def test_one_form_asks_for_one_mail_and_its_state_stands_under_it(
     shown = soup(visit("office").get(again.location))
     assert shown.select_one(".mails").text.count("Waits to be sent.") == 2
     assert TO in shown.select_one(".mails").text
-    assert shown.find(id="mail_address")["value"] == "other@example.com", "remembered"
+    assert shown.find(id="mail_address")["value"] == "", "not sent twice by a slip"
     assert shown.select_one("#mail_language [selected]")["value"] == "es"
     assert not shown.select(".mail-late")
     assert f"asked for C-000001 to be mailed to {TO}" in shown.find(id="acts").parent.text

@@ -87,7 +87,7 @@ def test_with_it_link_office_and_copy_hand_out_the_archival_paper_sealed(
     assert f"{made.number}-certificate-archival.pdf" in told
     assert told.count("SHA-256") == 2
     assert hashlib.sha256(ARCHIVAL).hexdigest() in told
-    for link in record.select("#files ~ .offers a"):
+    for link in record.select("#files ~ .offers a[download]"):
         given = office.get(link["href"])
         assert f'filename="{link.text}"' in given.headers["Content-Disposition"], "as it is offered"
     installer = visit("installer")

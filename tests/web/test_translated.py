@@ -79,10 +79,25 @@ def test_the_link_of_a_paper_that_stands_no_more_gives_an_english_copy_that_says
     assert answer.headers["Content-Disposition"] == f'attachment; filename="{old.number}-certificate-en.pdf"'
     assert [(one.language, one.standing) for one in made] == [("en", "void")]
     assert visit("office").get(f"/office/records/{old.number}/file/certificate.pdf").data == issued.data
-    assert visit("office").get(f"/office/records/{old.number}/in/en.pdf").status_code == 404
+    office, installer = visit("office"), visit("installer")
+    of_job = f"/jobs/{old.job_id}/papers/{old.number}"
+    for browser, way in (
+        (office, f"/office/records/{old.number}/in/en.pdf"), (installer, f"{of_job}/certificate.pdf"),
+    ):  # fmt: skip
+        marked = browser.get(way, query_string={"as": "page"}, follow_redirects=True)
+        assert (marked.status_code, marked.headers["Content-Language"], made[-1].standing) == (200, "en", "void")
+        assert marked.headers["Content-Disposition"].startswith("inline; ")
+    assert len(made) == 3
+    given, kept = BeautifulSoup(office.get(f"/office/records/{old.number}").text, "html.parser").select(".offers li")
+    assert given.a["href"].endswith("/in/en.pdf")
+    assert "To give away" in given.text
+    assert "says that it is void" in given.text
+    assert kept.b.text == "On record"
+    assert "does not say that it is void" in kept.text
+    assert f"{old.number} (void)" in installer.get("/jobs").text
     codes = [visit().get(f"/s/{token}/in/en.pdf").status_code for _ in range(12)]
     assert codes[-1] == 429
-    assert len(made) < 13
+    assert len(made) < 16
 
 
 def test_who_has_the_link_is_told_calmly_to_wait_and_the_firm_is_not_kept(

@@ -121,6 +121,7 @@ class Office:
             records=_Over(
                 real.records, of_job=lambda *_: [self._hit()], get=lambda *_: self.record,
                 file_names=lambda *_: [f"{self._kind()}.pdf", f"{self._kind()}-archival.pdf"],
+                void_of_jobs=lambda *_: set(),
                 numbers_of_jobs=lambda *_: {self.job.id: [NUMBERS[self._now.kind]]},
                 status=lambda *_: Status(1, True, None, None, self.person.id),
                 present=lambda *_: self._hit(), check=lambda *_: self._public(),
