@@ -65,7 +65,9 @@ def test_the_parts_are_what_a_mail_program_expects() -> None:
     assert not [name for name in message if name.startswith("List-") or name in ("Bcc", "Cc")]
     for said in ("installed a gas water heater on March 13, 2026.", LINK, "not a permit", "555-0100", "C36 0001"):
         assert said in plain
-    assert BeautifulSoup(html, "html.parser").a["href"] == LINK
+    link = BeautifulSoup(html, "html.parser").a
+    assert link["href"] == LINK
+    assert "overflow-wrap:anywhere" in link["style"], "a phone is narrower than the link"
     shown = [line.strip() for line in BeautifulSoup(html, "html.parser").body.get_text().splitlines() if line.strip()]
     assert shown == [line for line in plain.splitlines() if line], "both parts say the same"
 

@@ -50,7 +50,10 @@ def test_a_hazard_found_later_is_told_on_every_way_the_old_paper_has(
     for language in ("en", "es"):
         assert told(language) == (True, True, True), language
     own = f"/check?number={listed.number}&code={listed.check_code}"
-    assert DANGER["en"] not in visit().get(own).text, "no newer paper stands"
+    newest = visit().get(own).text
+    assert DANGER["en"] not in newest, "no newer paper stands"
+    assert "This is a correction list, not a certificate." in newest
+    assert "not a certificate." not in visit().get(check, headers={"Accept-Language": "en"}).text
     was = json.loads(first.job)
     # The job of a correction list is open still.
     store.jobs.save_answers(first.organisation, first.job_id, {name: was[name] for name in CAPPED})
