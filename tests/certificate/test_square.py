@@ -68,7 +68,7 @@ def test_the_printed_squares_are_those_of_the_address_and_nothing_stands_in_the_
     with Image.open(picture) as page:
         dots, (width, height) = page.convert("L").load(), page.size
         module = SIDE_PT / len(padded) * DPI / 72
-        left = width - (32 + SIDE_PT) * DPI / 72
+        left = width - (24 + SIDE_PT) * DPI / 72
 
         def fits(top):
             places = ((x, y) for y in range(len(padded)) for x in range(len(padded)))
