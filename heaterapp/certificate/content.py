@@ -104,19 +104,20 @@ def _counted(findings: list[Mapping[str, Any]]) -> str:
 
 
 def _by_verdict(findings: Any) -> str:
-    # Of good practice the paper has what is kept and what is advised, not what waits or has no place.
-    off = ("unanswered", "silent", "not_applicable")
-    printed = [one for one in findings if one["kind"] != "advice" or one["verdict"] not in off]
-    many = Counter(
-        "accepted"
-        if one.get("accepted")
-        else "advised"
-        if one["kind"] == "advice" and one["verdict"] in SPOKEN
-        else one["verdict"]
-        for one in printed
-    )
+    many = Counter(map(_counted_as, findings))
     said = {**wording.COUNTS, **{name: one for name, one in wording.ONE.items() if many[name] == 1}}
     return ", ".join(own(words, count=many[name]) for name, words in said.items() if many[name])
+
+
+def _counted_as(finding: Mapping[str, Any]) -> str:
+    if finding.get("accepted"):
+        return "accepted"
+    if finding["kind"] != "advice":
+        return str(finding["verdict"])
+    if finding["verdict"] in SPOKEN:
+        return "advised"
+    # No paper waits for an answer on good practice.
+    return "open" if finding["verdict"] == "unanswered" else str(finding["verdict"])
 
 
 def _met_counts(met: list[Mapping[str, Any]]) -> str:
@@ -208,10 +209,12 @@ def paper_of(filed: Filed) -> Paper:
         advice=roomy(one for one in advised if one["verdict"] in SPOKEN),
         met=met_of(met, tags, headed),
         met_counts=_met_counts(met),
-        not_here=absent_of(one for one in rules if one["verdict"] == "not_applicable"),
+        not_answered=absent_of(one for one in advised if one["verdict"] == "unanswered"),
+        not_answered_mark=mark_of("unanswered"),
+        not_here=absent_of(one for one in findings if one["verdict"] == "not_applicable"),
         not_here_mark=mark_of("not_applicable"),
         not_here_word=VERDICTS["not_applicable"].here,
-        silent=tuple(check_of(one, tags) for one in rules if one["verdict"] == "silent"),
+        silent=tuple(check_of(one, tags) for one in findings if one["verdict"] == "silent"),
         figures=figures_of(report),
         drawings=_drawings(answers, report),
         assumed=_assumed(report),

@@ -161,7 +161,7 @@ def topic_words(name: str) -> str:
 
 
 def absent_of(findings: Iterable[Item]) -> tuple[tuple[str, str], ...]:
-    """What this installation does not have: topic, and the short names of its checks."""
+    """What is told by its name alone: topic, and the short names of its checks."""
     by_topic: dict[str, list[str]] = {}
     for one in findings:
         by_topic.setdefault(one["topic"], []).append(lowered(own(short_name(one["check"]))))

@@ -192,10 +192,12 @@ def _typed_high(typed: Sequence[str], size: float, across: float) -> float:
 def rest_high(paper: Paper, type_: Type) -> High:
     """What the code is silent on, what is not here, what was assumed: a page may end anywhere in it."""
     silent = "; ".join(f"{one.title} {one.cite}" for one in paper.silent)
-    absent = " ".join(f"{topic} {names};" for topic, names in paper.not_here)
+    absent, left = (
+        " ".join(f"{topic} {names};" for topic, names in one) for one in (paper.not_here, paper.not_answered)
+    )
     taken = ["; ".join(one) for one in (paper.flags, paper.assumed, paper.usual)]
     high = NONE
-    for group, head in (((silent, absent), 20), (taken, 24)):
+    for group, head in (((silent, absent, left), 20), (taken, 24)):
         said = [one for one in group if one]
         many = sum(lines(f"{'x' * head} {one}", type_.small, type_.wide) for one in said)
         high = high.plus(High(many * type_.small, _part(type_) if said else 0))

@@ -156,6 +156,9 @@ class Paper:
     met: tuple[Topic, ...]
     met_counts: str
     """How many that is, by the codes and of good practice."""
+    not_answered: tuple[tuple[str, str], ...]
+    """Good practice that nobody answered: topic, and the short names of its checks."""
+    not_answered_mark: Markup
     not_here: tuple[tuple[str, str], ...]
     not_here_mark: Markup
     not_here_word: str

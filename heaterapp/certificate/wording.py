@@ -81,7 +81,7 @@ COUNTS = {
     "meets": "{count} meet", "fails": "{count} to fix", "unanswered": "{count} to answer",
     "accepted": "{count} accepted by the authority",
     "authority": "{count} for the authority", "engineer": "{count} need a design", "error": "{count} broken",
-    "advised": "{count} advised", "not_applicable": "{count} not here", "silent": "{count} code silent",
+    "advised": "{count} advised", "open": "{count} not answered", "not_applicable": "{count} not here", "silent": "{count} code silent",
 }  # fmt: skip
 """How many findings of a verdict are told, in this order."""
 ONE = {

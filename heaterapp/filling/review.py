@@ -14,7 +14,7 @@ from ..languages import say, told
 from ..rules import CATALOGUE, SECTIONS, mark_of
 from ..sheet.answered import accepted_html
 from ..sheet.days import day_words
-from ..sheet.findings import SPOKEN, called, finding_html, is_open_item, word_of
+from ..sheet.findings import SPOKEN, called, finding_html, is_open_item, topic_and_name, word_of
 from ..sheet.findings import mark_of as worn
 from ..sheet.live import picture_html
 from ..sheet.marks import verdict_html
@@ -52,6 +52,10 @@ def review_html(answers: Answers, report: Told, now: Told, order: Iterable[str],
             ),
             _part("taken", say("Accepted by the authority"), _listed(stands.taken, report)),
             _part("advice", say("Good practice"), _advised(advised), kind="findings"),
+            _part(
+                "open-practice", say("Good practice, not answered"), _left_open(not_answered(report)),
+                say("These do not hold the paper up. They are printed as not answered."), kind="lines",
+            ),
             _part("unusual", say("Unusual values"), "".join(map(_flag, report["flags"])), kind="lines"),
             accepted_html(answers),
             pictures if calm else f'<div class="stack">{pictures}</div>',
@@ -88,6 +92,28 @@ def _to_mend_first(mend: Mapping[str, str]) -> str:
 
 def _advised(findings: list[Told]) -> str:
     return "".join(f'{finding_html(f)}<li class="act">{_way(f)}</li>' for f in in_form_order(findings))
+
+
+def not_answered(report: Told) -> list[tuple[str, str, str]]:
+    """The good practice that nobody answered: its name, and the section and the question to go to.
+
+    Nothing without a place: there every check waits for it.
+    """
+    found = report["findings"] if report["place"] else []
+    waits = in_form_order(f for f in found if f["kind"] == "advice" and f["verdict"] == "unanswered")
+    return [(topic_and_name(f["check"]), *_asked_at(f)) for f in waits]
+
+
+def _asked_at(finding: Told) -> tuple[str, str]:
+    name = next((q for q in finding.get("missing", ()) if q in CATALOGUE), "")
+    return (CATALOGUE[name].section, name) if name else place_of(finding)
+
+
+def _left_open(names: list[tuple[str, str, str]]) -> str:
+    return "".join(
+        f'<li><a class="line-link" {go_to(section, question)}>{escape(name)}</a></li>'
+        for name, section, question in names
+    )
 
 
 def _way(finding: Told) -> str:

@@ -47,25 +47,26 @@ def test_the_counts_are_those_of_the_list(job: str, record_of: Any) -> None:
 ONE_AND_TWO = {
     "en": (
         "1 meets, 1 to fix, 1 to answer, 1 accepted by the authority, 1 for the authority, 1 needs a design, 1 broken,"
-        " 1 not here, 1 code silent; of good practice 1 advised",
+        " 1 not here, 1 code silent; of good practice 1 advised, 1 not answered",
         "2 meet, 2 to fix, 2 to answer, 2 accepted by the authority, 2 for the authority, 2 need a design, 2 broken,"
-        " 2 not here, 2 code silent; of good practice 2 advised",
+        " 2 not here, 2 code silent; of good practice 2 advised, 2 not answered",
     ),
     "es": (
         "1 cumple, 1 por corregir, 1 por responder, 1 aceptada por la autoridad, 1 para la autoridad,"
-        " 1 requiere diseño, 1 sin poder evaluarse, 1 no aplica, 1 sin regla en el código; de buena práctica 1 aconsejada",
+        " 1 requiere diseño, 1 sin poder evaluarse, 1 no aplica, 1 sin regla en el código; de buena práctica 1 aconsejada, 1 sin responder",
         "2 cumplen, 2 por corregir, 2 por responder, 2 aceptadas por la autoridad, 2 para la autoridad,"
         " 2 requieren diseño, 2 sin poder evaluarse, 2 no aplican, 2 sin regla en el código; de buena práctica"
-        " 2 aconsejadas",
+        " 2 aconsejadas, 2 sin responder",
     ),
 }
 
 
 @pytest.mark.parametrize("language", ONE_AND_TWO)
 def test_one_is_counted_as_one(language: str) -> None:
-    found = [{"kind": "rule", "verdict": name} for name in COUNTS if name not in ("accepted", "advised")]
+    found = [{"kind": "rule", "verdict": name} for name in COUNTS if name not in ("accepted", "advised", "open")]
     found += [
-        {"kind": "rule", "verdict": "fails", "accepted": {"by": "the city"}}, {"kind": "advice", "verdict": "fails"}
+        {"kind": "rule", "verdict": "fails", "accepted": {"by": "the city"}}, {"kind": "advice", "verdict": "fails"},
+        {"kind": "advice", "verdict": "unanswered"},
     ]  # fmt: skip
     with speaking(language):
         assert (_counted(found), _counted(found * 2)) == ONE_AND_TWO[language]
