@@ -20,7 +20,7 @@ GAS = {"heater_kind": "gas_storage"}
         ("storage_gal", [50]), ("storage_gal", {"value": 50}), ("storage_gal", "٥٠"), ("storage_gal", -5), ("storage_gal", 1.5),
         ("storage_gal", "9" * 10_000), ("prv_fitted", "maybe"), ("prv_fitted", True), ("prv_fitted", ["yes"]), ("heater_kind", "steam"),
         ("heater_kind", ["gas_storage"]), ("owner_name", 5), ("owner_name", "x" * 201), ("owner_name", "a\x00b"), ("work_date", "2026-02-30"),
-        ("work_date", "26-2-3"), ("work_date", "２０２６-01-01"), ("strap_heights_in", "x"), ("strap_heights_in", [40, 10]), ("strap_heights_in", [10, 10]),
+        ("work_date", "26-2-3"), ("work_date", "２０２６-01-01"), ("strap_heights_in", "x"), ("strap_heights_in", [10, 10]),
         ("strap_heights_in", list(range(50))), ("work_space_in", [30]), ("work_space_in", [30, 30, 30]), ("gas_sections", [{"in": 1}]),
         ("gas_sections", "3/4"), ("house_pressure_psi", {"could_not_measure": ""}), ("house_pressure_psi", {"could_not": "x"}),
         ("acceptances", {"x": 1}), ("acceptances", {"relief.end_place": {"by": "A", "on": "20260314", "why": "B"}}), ("acceptances", {"relief.end_place": {"by": "A", "on": "soon", "why": "B"}}), ("accepted_as_usual", "x"),
@@ -64,7 +64,7 @@ def test_an_impossible_pair_is_refused(answers: dict[str, Any], key: str) -> Non
 def test_answers_are_stored_as_plain_json_and_read_back_the_same() -> None:
     job = Job(
         {
-            **GAS, "tank_height_in": "58 3/8", "strap_heights_in": ["16", "45 1/2"], "prv_fitted": "unknown", "work_space_in": [30, "30.5"],
+            **GAS, "tank_height_in": "58 3/8", "strap_heights_in": ["45 1/2", "16"], "prv_fitted": "unknown", "work_space_in": [30, "30.5"],
             "house_pressure_psi": {"could_not_measure": "gauge broke"}, "vent_flashing": "not_here", "ignition_height_in": "not_here",
             "gas_sections": [{"in": "3/4", "btuh": 120000}], "accepted_as_usual": ["relief_pressure_psi"], "work_date": "2026-11-25",
             "acceptances": {"relief.end_place": {"by": "Inspector", "on": "2026-11-25", "why": "as before"}},

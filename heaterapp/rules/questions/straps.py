@@ -21,7 +21,7 @@ QUESTIONS = (
         "listed_kit": "Listed strap kit", "steel_strap": "Steel strap", "perforated_tape": "Perforated steel tape",
         "conduit_struts": "Straps with conduit struts", "none": "None",
     }, when=STORAGE, hint="Caution: a full tank that tips can crush. Keep it steady until the straps hold."),
-    other("strap_heights_in", "Strap heights above the floor, to the center, lowest first", "lengths", ("0", "300"), unit="in", when=STRAPS, measured=True),
+    other("strap_heights_in", "Strap heights above the floor, to the center", "lengths", ("0", "300"), unit="in", when=STRAPS, measured=True),
     number("strap_width_in", "Strap width", "in", ("0.1", "12"), ("0.5", "3"), when=STRAPS, usual=("3/4", "1 1/2")),
     number("strap_gauge", "Strap steel gauge", "ga", ("1", "40"), ("12", "26"), when=STRAPS, usual=("16", "22", "24")),
     number("strap_hole_in", "Largest hole in the strap", "in", ("0", "4"), ("0", "0.5"), when=STRAPS, usual=("1/4",)),
