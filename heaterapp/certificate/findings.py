@@ -21,7 +21,7 @@ from .lettering import English, width
 from .marks import mark_of
 from .paper import Caution, Check, Topic
 from .saying import built, foreign, joined, like, lowered, own, unstopped
-from .wording import SURENESS
+from .wording import ADVISED, SURENESS
 from .wrapping import MARK
 
 Item = Mapping[str, Any]
@@ -82,6 +82,13 @@ def amended_codes(codes: Iterable[str], amended_by: Mapping[str, str]) -> tuple[
     return tuple(told if told != list(codes) else [*told, whole])
 
 
+def name_of(finding: Item) -> str:
+    """What a finding is called: by its check, advice that its check's name would contradict by its own."""
+    advised = finding["kind"] == "advice" and finding["verdict"] != "meets"
+    own_name = ADVISED.get(finding["check"]) if advised else None
+    return own_name or short_name(finding["check"])
+
+
 def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Check:
     """One finding for print; with `room`, the sentence and the remedy too."""
     check, title, why = finding["check"], finding["title"], finding["why"]
@@ -98,7 +105,7 @@ def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Chec
     word = ADVICE.here if advice and finding["verdict"] != "meets" else VERDICTS[finding["verdict"]].here
     if accepted:
         word = ACCEPTED.here
-    name = own(short_name(check))
+    name = own(name_of(finding))
     if finding["found"] == finding["limit"] and number(finding["limit"]) is None:
         limit = ""
     return Check(
@@ -164,5 +171,5 @@ def absent_of(findings: Iterable[Item]) -> tuple[tuple[str, str], ...]:
     """What is told by its name alone: topic, and the short names of its checks."""
     by_topic: dict[str, list[str]] = {}
     for one in findings:
-        by_topic.setdefault(one["topic"], []).append(lowered(own(short_name(one["check"]))))
+        by_topic.setdefault(one["topic"], []).append(lowered(own(name_of(one))))
     return tuple((topic_words(name), joined(", ", names)) for name, names in by_topic.items())

@@ -84,6 +84,8 @@ COUNTS = {
     "advised": "{count} advised", "open": "{count} not answered", "not_applicable": "{count} not here", "silent": "{count} code silent",
 }  # fmt: skip
 """How many findings of a verdict are told, in this order."""
+ADVISED = {"expansion.tank_large_enough": "Tank size for good practice"}
+"""How advice is called whose check's own name would say what it denies."""
 ONE = {
     "meets": "1 meets", "accepted": "1 accepted by the authority", "engineer": "1 needs a design",
     "advised": "1 advised", "not_applicable": "1 not here",

@@ -61,7 +61,7 @@ TABLES = (
     "web.errors:SAYS", "photo.header:SAYS", "web.account:SAID", "web.joining:DOES", "web.office:KINDS",
     "certificate.wording:TITLES", "certificate.wording:FACES", "certificate.wording:RECORDS",
     "certificate.wording:LIMITS", "certificate.wording:STOP", "certificate.wording:LOOKED_OVER",
-    "certificate.wording:ELECTRONIC", "certificate.wording:COUNTS", "certificate.wording:ONE",
+    "certificate.wording:ELECTRONIC", "certificate.wording:COUNTS", "certificate.wording:ONE", "certificate.wording:ADVISED",
     "certificate.marks:SHAPES",
     "certificate.signatures:ROLES", "certificate.translated:REPLACED", "certificate.translated:VOID",
     "sheet.phrases:FOUND", "sheet.phrases:ASKED", "sheet.phrases:ASKED_AS", "sheet.workings:FORMULAS",

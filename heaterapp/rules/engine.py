@@ -118,7 +118,7 @@ class _Run:
             why = " ".join((why, *self._clashes(missing)))
         cited = clause or UNCITED
         return Finding(
-            check.name, check.topic, result.kind, result.verdict, check.title,
+            check.name, check.topic, result.kind, result.verdict, result.title or check.title,
             found, limit, result.unit, why, result.fix or (check.remedy if open_item else ""),
             cited.book, cited.section, cited.confidence, check.questions, missing, check.hazard,
             acceptance_of(result, check, self.job, found, limit, why),

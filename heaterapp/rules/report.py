@@ -29,6 +29,7 @@ class Result(NamedTuple):
     fix           what to do about it; the check's own Fix: line where empty
     clause        the deciding clause's id, where it is not the check's first
     needs         the questions that an unanswered case waits for
+    title         what it holds, where that is not the check's own title
     """
 
     verdict: Verdict
@@ -40,6 +41,7 @@ class Result(NamedTuple):
     clause: str = ""
     kind: Kind = "rule"
     needs: tuple[str, ...] = ()
+    title: str = ""
 
 
 def meets(why: str, found: Any = None, limit: Any = None, unit: str = "", **more: Any) -> Result:

@@ -65,7 +65,9 @@ export async function reviewView(app, draft) {
   async function judge() {
     try {
       await settle(app, draft);
-      const told = await app.ask({ do: "review", answers: { ...draft.answers } });
+      // Beside what cannot be read now no older answer to it is judged; a place is never taken away.
+      const read = ([name]) => name === "place" || !(name in draft.typed);
+      const told = await app.ask({ do: "review", answers: Object.fromEntries(Object.entries(draft.answers).filter(read)) });
       if (told.error) throw new Error(told.error);
       if (!closed) show(told);
       countPhotos();

@@ -13,9 +13,9 @@ import pytest
 
 from heaterapp.certificate.content import paper_of
 from heaterapp.certificate.filed import Filed
+from heaterapp.certificate.findings import name_of
 from heaterapp.certificate.press import html_of
 from heaterapp.rules import Job, assess, canonical_bytes
-from heaterapp.sheet.findings import short_name
 from tests import random_jobs
 
 JOBS = 12
@@ -36,11 +36,11 @@ def test_each_finding_of_a_report_is_printed_by_its_name(at: int, record_of: Any
     kind = "certificate" if report.outcome == "ready" else "correction_list"
     record = type(record_of())(canonical_bytes(Job(answers).canonical()), report.to_bytes(), kind)
     paper = paper_of(Filed.of(record))
-    names = Counter(short_name(one.check).casefold() for one in report.findings)
+    names = Counter(name_of(one).casefold() for one in report.as_json()["findings"])
     assert _printed(paper) == names
     said = re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", html_of(paper)))).casefold()
     for one in report.findings:
-        assert short_name(one.check).casefold() in said, one.check
+        assert name_of(one.as_json()).casefold() in said, one.check
         assert one.verdict != "unanswered" or one.kind == "rule" or "not answered, good practice" in said
 
 

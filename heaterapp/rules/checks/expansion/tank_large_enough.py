@@ -13,12 +13,13 @@ from ...units import Gallon, Psi, against_least, against_most, plain, plain_up
 
 CLAUSES = ("expansion.pressure_limit", "expansion.advised_limit", "expansion.peak")
 WHEN = STORAGE & TANK
+_ADVISED = "The expansion tank keeps the pressure within good practice."
 
 
 def _reached(peak: object, limit: Decimal) -> str:
     if not isinstance(peak, Decimal):
         return "it cannot hold the expansion"
-    return f"pressure would reach {against_most(peak, limit, 0)[0]} psi"
+    return f"pressure would reach {against_most(peak, limit, 1)[0]} psi"
 
 
 def _size(tank: Decimal, needed: object, most: Decimal, holds: bool, advised: bool) -> tuple[str, str]:
@@ -84,7 +85,7 @@ def check(
         )
     note = advice(
         "fails", f"{size}: {reached}.{worst}", peak, advised_limit, "psi",
-        fix=fix, clause="expansion.advised_limit",
+        fix=fix, clause="expansion.advised_limit", title=_ADVISED,
     )  # fmt: skip
     reaches, rated_for = against_most(peak, hard, 1)
     said = f"The book names no limit but what the parts are rated for, {rated_for} psi at the lowest; it peaks at {reaches} psi.{worst}"
