@@ -1,6 +1,7 @@
 // What stands in a question's boxes, in the form in which the server reads it.
 
 import { say } from "./say.js";
+import { today } from "./today.js";
 
 const LISTS = new Set(["lengths", "two_lengths"]);
 const HALVES = { two_lengths: say("both lengths"), sections: say("a size and a load in each row") };
@@ -129,8 +130,7 @@ export function offerToday(box, changed) {
   chip.className = "chip";
   chip.textContent = say("Today");
   chip.addEventListener("click", () => {
-    const now = new Date();
-    date.value = new Date(now.getTime() - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
+    date.value = today();
     changed();
   });
   date.after(chip);

@@ -53,7 +53,7 @@ from .together import codes_together, kept_apart, merged, whole
 from .told import folded_words, parts, read_changes, told
 from .typed import questions_of, read_one, shown
 from .ways import following, sections_of
-from .wish import MOST_ANSWERS, BadWish, Wish, held_object, read_wish, section_of
+from .wish import MOST_ANSWERS, BadWish, Wish, day_of, held_object, read_wish, section_of
 
 
 def call(text: str) -> str:
@@ -182,7 +182,7 @@ def _review(wish: Wish) -> Wish:
     read = Job(held)
     report = judged(held, read)
     now = sheet.live(held, report, (), read)
-    stands, order = where_it_stands(held, report, now), sections_of(now["asked"])
+    stands, order = where_it_stands(held, report, now, day_of(wish)), sections_of(now["asked"])
     return {
         "html": review_html(held, report, now, order, stands),
         "outcome": now["outcome"], "outcome_words": stands.lead, "counts": now["counts"],
@@ -204,7 +204,7 @@ def _seal(wish: Wish) -> Wish:
         kind = kind_for(held, report.outcome)
     except NotIssuable as still:
         return _not_yet({"answers": say(str(still))})
-    lacks = lacking(held, kind)
+    lacks = lacking(held, kind, day_of(wish))
     if lacks:
         return _not_yet(lacks)
     return {

@@ -119,7 +119,7 @@ def _left_open(names: list[tuple[str, str, str]]) -> str:
 def _way(finding: Told) -> str:
     section, question = place_of(finding)
     words = escape(say("Go to {section}", section=say(SECTIONS[section])))
-    about = escape(told(finding["check"], finding["title"]))
+    about = told(finding["check"], finding["title"])
     return f"<a {go_to(section, question)}>{words}{_of(about)}</a>"
 
 

@@ -45,11 +45,17 @@ OTHER_CODES = (
 )
 STILL_OPEN = "Something is still to answer, so neither certificate nor correction list can be issued."
 NO_DATE = "The date of the work is still to answer, in the section Job: what is signed was measured then."
-LATER_DATE = "The date of the work, {day}, is still to come. Mend it in the section Job."
+LATER_DATE = (
+    "The date of the work, {day}, is still to come: expected {today} or a day before it."
+    " Mend it in the section Job."
+)
 NAMELESS = {
     "address_street": "The street address is still to answer, in the section Job: a paper is found by it.",
     "heater_serial": "The serial number is still to answer, in the section Data plate: papers go by it.",
 }
+
+_FURTHEST_AHEAD = timedelta(hours=14)
+"""The zone that is the furthest ahead of UTC."""
 
 
 class NotIssuable(ValueError):
@@ -78,18 +84,27 @@ def answers_digest(answers: Mapping[str, Any]) -> str:
     return hashlib.sha256(canonical_bytes(Job(answers).canonical())).hexdigest()
 
 
-def lacking(answers: Mapping[str, Any], kind: str | None, now: datetime | None = None) -> dict[str, str]:
+def lacking(answers: Mapping[str, Any], kind: str | None, today: str = "") -> dict[str, str]:
     """What a signature names and the answers do not give: the date of the work, the year of others' work.
 
     kind     the paper it is to be, None while that is open
-    now      the time it is, by default this machine's
+    today    the day of issue as an ISO date, by the clocks of who asks: the firm's at the office, a phone's
+             own on a phone; without it the latest day that it is anywhere
     returns  what is lacking -> the sentence that says so
     """
     lacks = {}
-    done = str(answers.get("work_date") or "")
-    # A day of grace: it may be tomorrow already where the work is.
-    if not done or done > ((now or datetime.now(UTC)) + timedelta(days=1)).date().isoformat():
-        lacks["date"] = say(LATER_DATE, day=day_words(done)) if done else say(NO_DATE)
+    done, day = str(answers.get("work_date") or ""), today or latest_day(datetime.now(UTC))
+    if not done or done > day:
+        lacks["date"] = say(LATER_DATE, day=day_words(done), today=day_words(day)) if done else say(NO_DATE)
     if kind == "findings_report" and not answers.get("install_year"):
         lacks["year"] = say(NO_YEAR)
     return lacks | {name: say(says) for name, says in NAMELESS.items() if not answers.get(name)}
+
+
+def latest_day(now: datetime) -> str:
+    """The latest day that it is anywhere at that moment, as an ISO date.
+
+    >>> latest_day(datetime(2026, 11, 26, 10, tzinfo=UTC)), latest_day(datetime(2026, 11, 26, 9, tzinfo=UTC))
+    ('2026-11-27', '2026-11-26')
+    """
+    return (now.astimezone(UTC) + _FURTHEST_AHEAD).date().isoformat()

@@ -62,19 +62,20 @@ class Standing:
         return bool(self.kind) and not self.first and not self.mend
 
 
-def where_it_stands(answers: Mapping[str, Any], report: Told, now: Told) -> Standing:
+def where_it_stands(answers: Mapping[str, Any], report: Told, now: Told, today: str = "") -> Standing:
     """Where a job stands.
 
     answers  those that this version reads
     report   what `judging.judged` gave for them
     now      what `sheet.live.live` told of the two
+    today    the day by the clocks of who asks, as in `signed.lacking`
     """
     rule = [f for f in report["findings"] if f["kind"] == "rule"]
     taken = [f for f in rule if f.get("accepted")]
     fix = [f for f in rule if blocks(f)]
     others = [f for f in rule if f["verdict"] in ("authority", "engineer") and not f.get("accepted")]
     kind, todo = _kind(answers, report["outcome"]), list(now["todo"])
-    lacks = {QUESTION_OF.get(name, name): says for name, says in lacking(answers, kind).items()}
+    lacks = {QUESTION_OF.get(name, name): says for name, says in lacking(answers, kind, today).items()}
     mend = {name: says for name, says in lacks.items() if name not in todo}
     first = [name for name in todo if name in lacks] if kind else []
     lead = say(MEND) if mend and not todo and not fix else now["outcome_words"]

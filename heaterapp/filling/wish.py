@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from datetime import date
 from typing import Any
 
 from ..rules import CATALOGUE, SECTIONS
@@ -64,3 +65,14 @@ def section_of(wish: Wish) -> str | None:
     if not isinstance(section, str) or section not in SECTIONS:
         raise BadWish(f'"section": expected one of {", ".join(SECTIONS)}.')
     return section
+
+
+def day_of(wish: Wish) -> str:
+    """The day where the wish was made, as an ISO date; empty where it names none. Raises BadWish."""
+    today = wish.get("today", "")
+    try:
+        if today and date.fromisoformat(today).isoformat() != today:
+            raise ValueError(today)
+    except (TypeError, ValueError):
+        raise BadWish('"today": expected a date such as 2026-11-26.') from None
+    return str(today)

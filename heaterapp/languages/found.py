@@ -157,7 +157,7 @@ def _drawings() -> Iterator[Found]:
 
 
 def _codes() -> Iterator[Found]:
-    """What a book does not state, and sections that are called by words instead of a number."""
+    """What a book does not state, and sections that are called by words, or have words beside a number."""
     for path in sorted((RULES / "codes").rglob("*.toml")):
         held, place = tomllib.loads(path.read_text(encoding="utf-8")), path.relative_to(PACKAGE).as_posix()
         for said in _leaves(held.get("silent", {})):
@@ -172,7 +172,7 @@ def _codes() -> Iterator[Found]:
 
 def _sections(held: Any) -> Iterator[str]:
     for key, value in held.items() if isinstance(held, dict) else ():
-        if key == "section" and isinstance(value, str) and not any(letter.isdigit() for letter in value):
+        if key == "section" and isinstance(value, str):
             if not wordless(value):
                 yield value
         else:

@@ -17,6 +17,7 @@ from heaterapp.issue import submission
 from heaterapp.languages import say
 from heaterapp.rules import BadAnswer
 from heaterapp.rules.postal import badly_written
+from heaterapp.web.days import today
 from heaterapp.web.parcel import Parcel
 from heaterapp.web.received import check_signed
 from heaterapp.web.refused import Refused
@@ -147,7 +148,8 @@ def _wish(person: Person, parcel: Parcel) -> archive.Submission:
         raise _otherwise(None) from None
     if wish.kind != parcel.kind:
         raise _otherwise(wish.kind)
-    lacks = {QUESTION_OF.get(name, name): says for name, says in lacking(arrived.answers, wish.kind).items()}
+    lacking_now = lacking(arrived.answers, wish.kind, today())
+    lacks = {QUESTION_OF.get(name, name): says for name, says in lacking_now.items()}
     if lacks:
         raise Refused(422, "fields", " ".join(lacks.values()), fields=lacks)
     changes = {**dict.fromkeys(here), **answers}

@@ -21,7 +21,7 @@ from heaterapp.languages import SOURCE, say
 from heaterapp.sealed_papers import ARCHIVAL, PAPER
 from heaterapp.sheet.answered import accepted_html
 from heaterapp.web import link_ends, mending
-from heaterapp.web.days import void_since
+from heaterapp.web.days import today, void_since
 from heaterapp.web.inspected import inspected, item_words, open_again
 from heaterapp.web.mail_block import block_of
 from heaterapp.web.office import KINDS, attachment
@@ -67,7 +67,7 @@ def _sign_page(job: archive.Job, errors: dict[str, str], given: dict[str, str]) 
         kind = kind_for(dict(job.answers), told["outcome"])
     except NotIssuable:
         return redirect(url_for("jobs.review", job_id=job.id))
-    errors = {**errors, **lacking(job.answers, kind)}
+    errors = {**errors, **lacking(job.answers, kind, today())}
     return render_template(
         "job/sign.html",
         job=job,
@@ -126,7 +126,7 @@ def issue(job_id: str) -> Any:
         items, unread = mending.read_items(visit, said) if visit else ([], {})
         given |= {name: text for name, text in said.items() if "-" in name}
         errors |= unread
-        if errors or lacking(job.answers, kind):
+        if errors or lacking(job.answers, kind, today()):
             return _sign_page(job, errors, given), 422
         signed = {
             "name": given["name"],

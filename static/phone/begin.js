@@ -1,6 +1,7 @@
 // A new job: the few things it starts with, kept on this phone from the first tap.
 
 import { say } from "../say.js";
+import { today } from "../today.js";
 import { begun } from "./drafts.js";
 import { showFaults } from "./faults.js";
 
@@ -16,7 +17,8 @@ export async function beginView(app) {
   const codes = form.elements.place;
   // What the office told of its codes was told in the language of then; those of the books stand here in this one.
   const titles = new Map([...codes.options].map(({ value, text }) => [value, text]));
-  if (known) codes.replaceChildren(new Option(say("Choose"), ""), ...known.codes.map(({ key, title }) => new Option(titles.get(key) ?? title, key)));
+  const offer = (who) => codes.replaceChildren(new Option(say("Choose"), ""), ...who.codes.map(({ key, title }) => new Option(titles.get(key) ?? title, key)));
+  if (known) offer(known);
   codes.value = known?.default_code || last.code || "";
   if (last.kind) form.elements.heater_kind.value = last.kind;
   form.elements.address_city.value = last.answers?.address_city ?? "";
@@ -44,7 +46,15 @@ export async function beginView(app) {
     navigator.storage?.persist?.();
     app.go(`${draft.id}/job`);
   });
-  return { node, title: say("New job") };
+  // A firm's own codes are told in this page's language from now on; what was chosen meanwhile stays.
+  function signedIn() {
+    if (!app.account) return;
+    const chosen = codes.value || app.account.default_code;
+    offer(app.account);
+    codes.value = chosen;
+  }
+
+  return { node, title: say("New job"), signedIn };
 }
 
 // The door knows what the account and the last job fill in; while it is not there, what was chosen is enough.
@@ -66,9 +76,7 @@ async function answersFor(app, given, last) {
 // Work is mostly begun on the day it is dated: this device's day, kept as accepted, and changed in the section Job.
 function dated(answers) {
   if (answers.work_date) return answers;
-  const now = new Date();
-  const work_date = new Date(now.getTime() - now.getTimezoneOffset() * 60_000).toISOString().slice(0, 10);
-  return { ...answers, work_date, accepted_as_usual: [...(answers.accepted_as_usual ?? []), "work_date"].sort() };
+  return { ...answers, work_date: today(), accepted_as_usual: [...(answers.accepted_as_usual ?? []), "work_date"].sort() };
 }
 
 // What the next job may take over: the town's, never the address or the owner.

@@ -42,10 +42,11 @@ async function keepBuild(one) {
   await keepEngine(one.engine);
 }
 
-// What is the same in every language is here already.
+// What is the same in every language is here already. It is kept anew, without the address that it came from: a script
+// takes what it imports from beside its answer's own address, which is that of the other language's build.
 async function keepFile(shelf, one, path, sum) {
   const here = one !== KEPT && KEPT.files[path] === sum && (await caches.match(addressOf(KEPT, path), { cacheName: SHELF }));
-  if (here) await shelf.put(addressOf(one, path), here);
+  if (here) await shelf.put(addressOf(one, path), new Response(await here.blob(), { headers: here.headers }));
   else await keepOne(shelf, addressOf(one, path), sum);
 }
 

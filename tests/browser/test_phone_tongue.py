@@ -18,6 +18,9 @@ from typing_in import job_answers
 
 pytestmark = pytest.mark.browser
 WORKS = "navigator.serviceWorker.ready.then(() => true)"
+BUILDS = r"""performance.getEntriesByType("resource")
+  .map(({ name }) => /\/phone\/([0-9a-f]{16})\//.exec(name)?.[1]).filter(Boolean)"""
+"""The build that each script and sheet of the page came from."""
 BOTH = """async () => {
   const { kept } = await new Promise(async (done) => {
     const { port1, port2 } = new MessageChannel();
@@ -61,6 +64,7 @@ def test_one_tap_changes_it_and_the_office_hears_of_it(on_phone: Page, served: A
     assert page.url.endswith("#/gas/water")
     expect(page.locator("#q-house_pressure_psi")).to_have_value("61")
     expect(page.locator("[data-said=house_pressure_psi]")).to_contain_text("Cumple")
+    assert len(set(page.evaluate(BUILDS))) == 1
     assert (english(page), chosen(page.context), page.faults) == ([], ["es"], [])
     # The pages at the office follow at once, and a choice made there holds here.
     page.goto("/jobs")
