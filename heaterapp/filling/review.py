@@ -20,7 +20,8 @@ from ..sheet.live import picture_html
 from ..sheet.marks import verdict_html
 from .accepting import TAKE_BACK
 from .judging import lapsed
-from .standing import Standing, in_form_order, place_of
+from .mended_at import place_of
+from .standing import Standing, in_form_order
 from .typed import asks
 
 Answers = Mapping[str, Any]
@@ -42,18 +43,18 @@ def review_html(answers: Answers, report: Told, now: Told, order: Iterable[str],
     return "".join(
         (
             f"<div>{now['hazard']}</div>",
-            _part("fix", say("To fix"), _listed(stands.fix, report)),
+            _part("fix", say("To fix"), _listed(stands.fix, report, now)),
             _part("lapsed", say("Accepted before, holds no longer"), _lapsed(answers, report)),
             _part("answer", say("To answer"), _to_answer(stands.todo)),
             _part("before", say("Before it can be signed"), _to_mend_first(stands.mend), kind="lines"),
             _part(
-                "others", say("Left to the authority or a designer"), _listed(stands.others, report),
+                "others", say("Left to the authority or a designer"), _listed(stands.others, report, now),
                 say("These do not hold the paper up. They are printed as open items."),
             ),
-            _part("taken", say("Accepted by the authority"), _listed(stands.taken, report)),
-            _part("advice", say("Good practice"), _advised(advised), kind="findings"),
+            _part("taken", say("Accepted by the authority"), _listed(stands.taken, report, now)),
+            _part("advice", say("Good practice"), _advised(advised, now), kind="findings"),
             _part(
-                "open-practice", say("Good practice, not answered"), _left_open(not_answered(report)),
+                "open-practice", say("Good practice, not answered"), _left_open(not_answered(report, now)),
                 say("These do not hold the paper up. They are printed as not answered."), kind="lines",
             ),
             _part("unusual", say("Unusual values"), "".join(map(_flag, report["flags"])), kind="lines"),
@@ -90,23 +91,20 @@ def _to_mend_first(mend: Mapping[str, str]) -> str:
     )
 
 
-def _advised(findings: list[Told]) -> str:
-    return "".join(f'{finding_html(f)}<li class="act">{_way(f)}</li>' for f in in_form_order(findings))
+def _advised(findings: list[Told], now: Told) -> str:
+    ordered = in_form_order(findings, now)
+    return "".join(f'{finding_html(f)}<li class="act">{_way(f, now)}</li>' for f in ordered)
 
 
-def not_answered(report: Told) -> list[tuple[str, str, str]]:
+def not_answered(report: Told, now: Told) -> list[tuple[str, str, str]]:
     """The good practice that nobody answered: its name, and the section and the question to go to.
 
     Nothing without a place: there every check waits for it.
     """
     found = report["findings"] if report["place"] else []
-    waits = in_form_order(f for f in found if f["kind"] == "advice" and f["verdict"] == "unanswered")
-    return [(topic_and_name(f["check"]), *_asked_at(f)) for f in waits]
-
-
-def _asked_at(finding: Told) -> tuple[str, str]:
-    name = next((q for q in finding.get("missing", ()) if q in CATALOGUE), "")
-    return (CATALOGUE[name].section, name) if name else place_of(finding)
+    waits = [f for f in found if f["kind"] == "advice" and f["verdict"] == "unanswered"]
+    ordered = in_form_order(waits, now)
+    return [(topic_and_name(f["check"]), *place_of(f, now["asked"], now["spare"])) for f in ordered]
 
 
 def _left_open(names: list[tuple[str, str, str]]) -> str:
@@ -116,8 +114,8 @@ def _left_open(names: list[tuple[str, str, str]]) -> str:
     )
 
 
-def _way(finding: Told) -> str:
-    section, question = place_of(finding)
+def _way(finding: Told, now: Told) -> str:
+    section, question = place_of(finding, now["asked"], now["spare"])
     words = escape(say("Go to {section}", section=say(SECTIONS[section])))
     about = told(finding["check"], finding["title"])
     return f"<a {go_to(section, question)}>{words}{_of(about)}</a>"
@@ -132,10 +130,10 @@ def _part(ident: str, title: str, inner: str, said: str = "", kind: str = "") ->
     return f'<section class="stack stack-tight" aria-labelledby="{ident}">{head}{quiet}{body}</section>'
 
 
-def _listed(findings: list[Told], report: Told) -> str:
+def _listed(findings: list[Told], report: Told, now: Told) -> str:
     lines = "".join(
         f'{finding_html(f)}<li class="act" id="check-{escape(f["check"])}">'
-        f"{_way(f)}{_to_accept(f, report)}</li>"
+        f"{_way(f, now)}{_to_accept(f, report)}</li>"
         for f in findings
     )
     return f'<ul class="findings">{lines}</ul>' if lines else ""

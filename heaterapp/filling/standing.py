@@ -10,9 +10,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..languages import say
-from ..rules import CATALOGUE, SECTIONS
+from ..rules import SECTIONS
 from ..rules.questions import ORDER
-from ..sheet.findings import blocks, last_question, section_of
+from ..sheet.findings import blocks
+from .mended_at import place_of
 from .signed import NotIssuable, kind_for, lacking
 
 Told = Mapping[str, Any]
@@ -80,23 +81,17 @@ def where_it_stands(answers: Mapping[str, Any], report: Told, now: Told, today: 
     first = [name for name in todo if name in lacks] if kind else []
     lead = say(MEND) if mend and not todo and not fix else now["outcome_words"]
     return Standing(
-        kind, lead, in_form_order(fix), in_form_order(taken), in_form_order(others), todo, first, mend,
+        kind, lead, in_form_order(fix, now), in_form_order(taken, now), in_form_order(others, now),
+        todo, first, mend,
         _follows(kind, todo, first, mend),
     )  # fmt: skip
 
 
-def place_of(finding: Told) -> tuple[str, str]:
-    """The section in which a finding is mended, and the question in it, where one is asked there."""
-    section = section_of(finding)
-    here = [q for q in finding["questions"] if q in CATALOGUE and CATALOGUE[q].section == section]
-    return section, last_question({"questions": here}) or ""
-
-
-def in_form_order(findings: Iterable[Told]) -> list[Told]:
-    """Findings as their questions come in the form."""
+def in_form_order(findings: Iterable[Told], now: Told) -> list[Told]:
+    """Findings as the questions that they are about come in the form."""
 
     def at(finding: Told) -> tuple[int, int]:
-        section, question = place_of(finding)
+        section, question = place_of(finding, now["asked"], now["spare"])
         return _PLACES[section], ORDER.get(question, len(ORDER))
 
     return sorted(findings, key=at)

@@ -10,8 +10,9 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from heaterapp import archive
 from heaterapp.filling import usual
 from heaterapp.filling.judging import judged, lapsed, without
+from heaterapp.filling.mended_at import place_of
 from heaterapp.filling.review import not_answered
-from heaterapp.filling.standing import in_form_order, place_of, where_it_stands
+from heaterapp.filling.standing import in_form_order, where_it_stands
 from heaterapp.filling.together import kept_apart, seen_from, seen_text
 from heaterapp.filling.told import folded_words, parts
 from heaterapp.filling.typed import asks, questions_of
@@ -242,7 +243,7 @@ def review_page(
     return render_template(
         "job/review.html", job=job, address=address_of(job.answers), now=now, told=told, stands=stands,
         order=sections_of(now["asked"]), sections=SECTIONS, questions=CATALOGUE,
-        advised=in_form_order(advised), not_answered=not_answered(told),
+        advised=in_form_order(advised, now), not_answered=not_answered(told, now),
         labels={n: q.label for n, q in CATALOGUE.items() if asks(q)}, place_of=place_of,
         pictures={s: sheet.picture_html(job.answers, told, s) for s in ("water", "place")},
         errors=errors or {}, given=given or {},
