@@ -7,6 +7,8 @@ import { offerPad } from "./pad.js";
 import { offerSpillTimer } from "./spill-timer.js";
 import { offerStraps } from "./straps.js";
 
+const DOUBLE_TAP_MS = 600;
+
 // changed(box) is called whenever what stands in the question's boxes may have changed.
 export function decorate(box, changed) {
   const note = () => changed(box);
@@ -29,14 +31,19 @@ export function decorate(box, changed) {
     note();
   });
   box.addEventListener("change", note);
-  box.addEventListener("click", (press) => clearOnSecondTap(box, press, note));
+  const tapped = { at: -DOUBLE_TAP_MS };
+  box.addEventListener("click", (press) => clearOnSecondTap(box, press, tapped, note));
 }
 
 // With the script a second tap on the chosen answer takes it away; without it there is a "No answer" to choose.
-function clearOnSecondTap(box, press, note) {
+// A gloved finger often taps twice: what comes so soon after the tap before it is the same tap.
+function clearOnSecondTap(box, press, tapped, note) {
   const radio = press.target.closest?.('input[type="radio"]');
   if (!radio || radio.name !== box.dataset.q) return;
+  const soon = press.timeStamp - tapped.at < DOUBLE_TAP_MS;
+  tapped.at = press.timeStamp;
   if (box.dataset.chosen === radio.value) {
+    if (soon) return;
     const none = box.querySelector(`input[type="radio"][name="${radio.name}"][value=""]`);
     none.checked = true;
     box.dataset.chosen = "";
