@@ -149,7 +149,7 @@ def test_a_copy_is_noted_once_and_is_the_very_file(visit: Any, issue: Any, store
     assert done.status_code == 303
     page = clerk.get(done.location)
     assert "Bay Insurance" in page.text
-    link = page_of(page).find("a", string="certificate.pdf")["href"]
+    link = page_of(page).find("a", string=f"{opened.number}-certificate.pdf")["href"]
     assert clerk.get(link).data == PAPER + opened.number.encode()
     cover = clerk.get(done.location + "/cover.pdf")
     assert cover.content_type == "application/pdf"

@@ -226,11 +226,11 @@ def test_the_present_paper_is_named_and_what_it_is(visit: Any, issue: Any, store
     page = visit().get(f"/s/{token}").text
     assert f"{listed.number}, a list of what is to be put right, is the newest one" in page
     assert between.number not in page
-    said = visit().get(f"/check?number={old.number}&code={old.check_code}").text
+    said = BeautifulSoup(visit().get(f"/check?number={old.number}&code={old.check_code}").text, "html.parser").text
     assert f"Replaced by {between.number}. Current now: {listed.number}" in said
     store.void(old.organisation, listed.id, people["a", "office"].id, "wrong house")
     assert "no newer one stands" in visit().get(f"/s/{token}").text
-    said = visit().get(f"/check?number={old.number}&code={old.check_code}").text
+    said = BeautifulSoup(visit().get(f"/check?number={old.number}&code={old.check_code}").text, "html.parser").text
     assert f"Replaced by {between.number}. No paper of this job is current" in said
 
 

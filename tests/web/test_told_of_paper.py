@@ -76,7 +76,7 @@ def test_the_cover_names_what_is_to_fix_and_whose_work_it_was(visit: Any, issue:
     clerk = visit("office")
     for different, says in (
         (FAILS, "3 to fix. Thermal expansion: tank supported;"),
-        (OTHERS, "Looked over on 2026-10-15 by Riley Okafor of Harborlight Plumbing; installed in 2011 by others."),
+        (OTHERS, "Looked over on 15 Oct 2026 by Riley Okafor of Harborlight Plumbing; installed in 2011 by others."),
     ):
         way = give(clerk, issue(**different).number).location
         assert says in clerk.get(f"{way}/cover.pdf").text
