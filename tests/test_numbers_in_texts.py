@@ -110,6 +110,6 @@ def test_a_book_s_number_is_the_one_by_which_the_form_asks_and_the_texts_speak(p
         number = re.search(r"_([0-9]+)(?:ft|in|min)\Z", question)
         assert number
         assert clauses[ident].values[value] == Decimal(number[1]), ident
-        assert (ident, value) in amendments._SPOKEN
+        assert (ident, value) in amendments._SPOKEN or value not in amendments.settable(clauses[ident])
     force = clauses["seismic.force"].values
     assert (force["parts"], force["of_parts"]) == (1, 3), "texts say a third of the weight"

@@ -30,6 +30,8 @@ FARTHEST = Decimal(10)
 0 would divide or judge nothing: what is not asked is struck."""
 _CONSTANTS = frozenset({"water_lb_per_gal", "inches_a_foot"})
 """Values of clauses that nobody adopts: what water weighs, how many inches are a foot."""
+_HAZARDS = frozenset({("venting.spillage", "minutes")})
+"""Values of clauses on which a hazard rests: no organisation sets or strikes them."""
 WHOLE = ("count", "")
 _HELD = {
     ("electric.overcurrent", "most_factor"): (Decimal(1), Decimal(3)),
@@ -38,7 +40,7 @@ _HELD = {
 }
 """Times a load, and the share of an input that 1000 ft take: beyond these a calculation has no answer."""
 _SPOKEN = {
-    ("gas.shutoff", "within"), ("relief.near_top", "top"), ("venting.spillage", "minutes"),
+    ("gas.shutoff", "within"), ("relief.near_top", "top"),
     ("seismic.force", "parts"), ("seismic.force", "of_parts"),
 }  # fmt: skip
 """Numbers by which the form asks and the findings speak: a yes to 6 ft is no answer to 3, a third no half."""
@@ -185,7 +187,7 @@ def _number(given: str, unit: str) -> Decimal:
 def settable(clause: Clause) -> list[str]:
     """The values of a clause that an organisation may set: numbers, and what is yes or no."""
     own = (name for name, value in clause.values.items() if isinstance(value, (Decimal, bool)))
-    return [name for name in own if name not in _CONSTANTS]
+    return [name for name in own if name not in _CONSTANTS and (clause.id, name) not in _HAZARDS]
 
 
 @lru_cache(maxsize=1)

@@ -43,7 +43,7 @@ FORMULAS = {
     ("lag_withdrawal_lb", "N = Q / 2, on each of a strap's two lags, lowest strap first; behind a strut Q / (2 tan theta) where that is more"):
         "load on the strap / 2, on each of two lags; behind a strut load / (2 × tangent of its angle) where more",
     ("local_atmosphere_psia", "Pa = 14.696 (1 - 6.8754e-6 Z)^5.2559"):
-        "14.696 psi at sea level × (1 − 0.0000068754 × elevation in ft) to the power 5.2559",
+        "14.696 psia at sea level × (1 − 0.0000068754 × elevation in ft) to the power 5.2559",
     ("lower_strap_band_in", "B to B + H/3, and clear of the controls by the text's distance and half the strap"):
         "stand, up to stand + tank height / 3; clear of the controls by the text's distance and half the strap",
     ("operating_weight_lb", "W = empty weight + w x gallons"):
