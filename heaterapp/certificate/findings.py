@@ -102,7 +102,8 @@ def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Chec
     if accepted:
         accepted["on"] = day_words(str(accepted["on"]))
     advice = finding["kind"] == "advice"
-    word = ADVICE.here if advice and finding["verdict"] != "meets" else VERDICTS[finding["verdict"]].here
+    stands = finding["verdict"] in ("meets", "silent") or not advice
+    word = VERDICTS[finding["verdict"]].here if stands else ADVICE.here
     if accepted:
         word = ACCEPTED.here
     name = own(name_of(finding))

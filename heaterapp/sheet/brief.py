@@ -16,7 +16,7 @@ STEPS = {
 FINER = {"in": 2}
 """To how many places an answer is read in a unit that is not in STEPS, 3 where nothing is said."""
 AS_TYPED = 3
-"""So many places are what somebody typed, and stay; more come of another unit or of thirds."""
+"""So many places are what somebody typed, and stay; of inches two, for three come of millimeters."""
 BELOW_ONE = 3
 """To how many places at least an answer below one is read: a quarter of a psi is not a fifth."""
 
@@ -33,7 +33,7 @@ def as_read(value: Decimal, unit: str) -> Decimal:
     >>> as_read(Decimal("0.25"), "psi"), as_read(Decimal("2.137"), "gal")
     (Decimal('0.25'), Decimal('2.137'))
     """
-    if places_of(value) <= AS_TYPED or (unit == "in" and is_sixteenth(value)):
+    if places_of(value) <= FINER.get(unit, AS_TYPED) or (unit == "in" and is_sixteenth(value)):
         return value
     step = STEPS.get(unit)
     fewest = FINER.get(unit, 3) if step is None else places_of(step)

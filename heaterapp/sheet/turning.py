@@ -91,7 +91,7 @@ def _reached(size: Mapping[str, Any]) -> str:
         found, limit = Decimal(size["found"]), Decimal(size["limit"])
     except (ArithmeticError, TypeError):
         return ""
-    return f"{against_most(found, limit, 0)[0]} {size['unit']}"
+    return f"{against_most(found, limit, 1)[0]} {size['unit']}"
 
 
 def _taped(band: str) -> str:

@@ -35,5 +35,6 @@ def test_a_replaced_record_is_not_voided_and_its_page_leads_to_the_present_one(
         .find(id="files")
         .parent
     )
-    assert f"as they were issued, before {second.number} was void" in papers.text
+    assert f"{second.number} is void." in papers.text
+    assert "its cover page says that it is void" in papers.text
     assert papers.find("a", href=f"/office/records/{second.number}/copy")

@@ -22,7 +22,7 @@ NEVER = re.compile(
     re.I,
 )
 NO_CERTIFICATE = re.compile(
-    r"\b(?:not an?|no|never in an?|neither an?|neither|certifies nothing|no es un|nunca en un|ni|ningún)"
+    r"\b(?:not an?|no|never in an?|neither an?|neither|certifies nothing|no es un|no un|nunca en un|ni|ningún)"
     r"(?: installer's)?(?: certific\w+)|certifies nothing|no certifica nada",
     re.IGNORECASE,
 )
