@@ -18,7 +18,7 @@ const PAPERS = {
   certificate: say("certificate {number}"), correction_list: say("correction list {number}"), findings_report: say("findings report {number}"),
 };
 
-// A paper by its kind and number.
+// A paper by its kind and number: no address of what was sent stays on the phone.
 export const paperOf = ({ kind, number }) => (PAPERS[kind] ?? say("paper {number}")).replace("{number}", number);
 
 export async function listView(app, says = "") {
@@ -85,7 +85,7 @@ export async function listView(app, says = "") {
     const line = document.createElement("li");
     const words = paperOf(one).replace(/^./, (first) => first.toUpperCase());
     const link = Object.assign(document.createElement("a"), { href: one.link ?? "#/", textContent: words, className: "line-link" });
-    line.append(link, one.street ? `, ${one.street}` : "", say(", sent {time}", { time: clock(one.sent_at) }));
+    line.append(link, say(", sent {time}", { time: clock(one.sent_at) }));
     return line;
   }
 

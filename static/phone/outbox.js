@@ -88,8 +88,7 @@ export function outbox({ store, api, nameOf = (kind) => kind.replaceAll("_", " "
 
   async function accepted(draft, answer) {
     const { number, kind, link } = answer;
-    // The street is all of a job's answers that stays on the phone once it was sent.
-    const sent = ["put", "sent", { id: draft.id, number, kind, street: draft.answers?.address_street ?? "", link: link ?? null, sent_at: new Date(now()).toISOString() }];
+    const sent = ["put", "sent", { id: draft.id, number, kind, link: link ?? null, sent_at: new Date(now()).toISOString() }];
     const asSent = (held) => !held || held.parcel_sha256 === draft.parcel_sha256;
     if (!asSent(await store.get("drafts", draft.id))) {
       const says = say("What was signed before was issued as {number}. What was changed on this phone since is not in that paper.", { number });

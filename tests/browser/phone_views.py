@@ -98,7 +98,7 @@ SENDS_NOTHING = """(() => {
   globalThis.fetch = (what, ...how) => sending(what) ? Promise.reject(new TypeError("Failed to fetch")) : fetch(what, ...how);
 })();"""
 SENT = [
-    {"id": "s1", "number": "C-000012", "kind": "certificate", "street": "12 N. Oak Ave", "link": "/jobs/s1/issued", "sent_at": iso(3)},
+    {"id": "s1", "number": "C-000012", "kind": "certificate", "link": "/jobs/s1/issued", "sent_at": iso(3)},
     {"id": "s2", "number": "L-000004", "kind": "correction_list", "link": "/jobs/s2/issued", "sent_at": iso(30)},
 ]
 
