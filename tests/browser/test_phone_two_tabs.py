@@ -60,6 +60,9 @@ def test_a_job_that_was_sent_meanwhile_does_not_come_back(person: Callable[..., 
     refused = {"problem": {"code": "fields", "says": "Look."}}
     opened(page, [signed("two", "2 Signed Street", "needs_you", **refused), draft("gas", job_answers("gas_storage_us_ca"))], [])
     show(page, "two/water")
+    # The judgement of a page just opened is written too; a job sent before that is found gone before anything is typed.
+    expect(page.locator("[data-saved]")).to_have_text(KEPT)
+    page.wait_for_function(JUDGED)
     page.evaluate(SENT, "two")
     typed(page, "61")
     expect(page.locator("[data-saved]")).to_contain_text("This job was sent or removed meanwhile")
