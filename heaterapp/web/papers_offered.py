@@ -14,6 +14,8 @@ from heaterapp.web.security import store
 
 ON_RECORD = "On record"
 GIVE = "To give away"
+GIVE_MARKED = {"void": "To hand out, marked void", "replaced": "To hand out, marked as replaced"}
+STORED = "The stored file, for proof"
 IDENTITY = "The paper as issued, with answers and report attached (PDF/A). The record is known by this file."
 PAGES = "The same pages, with nothing attached."
 SEALED_COPY = (
@@ -57,8 +59,8 @@ def offered_now(opened: archive.Record, state: str) -> list[Offer]:
         return found
     kept = [one for one in found if one.lead == ON_RECORD] or found
     name = f"{NAMES[opened.kind]}-{SOURCE}.pdf"
-    marked = Offer(name, f"{opened.number}-{name}", GIVE, MARKED[state], 0, "", copy=True)
-    return [marked, *(one._replace(lead=ON_RECORD, words=AS_ISSUED[state]) for one in kept)]
+    marked = Offer(name, f"{opened.number}-{name}", GIVE_MARKED[state], MARKED[state], 0, "", copy=True)
+    return [marked, *(one._replace(lead=STORED, words=AS_ISSUED[state]) for one in kept)]
 
 
 def offered(opened: archive.Record) -> list[Offer]:

@@ -64,6 +64,8 @@ def test_it_says_what_has_become_of_the_paper(visit: Any, issue: Any, store: Any
     newest = issue(job_id=old.job_id)
     clerk.get(f"/office/records/{old.number}/in/es.pdf")
     assert (made[2].standing, made[2].other, made[2].kind) == ("replaced", newest.number, newest.kind), "as the page says"
+    leads = [one.text for one in BeautifulSoup(clerk.get(f"/office/records/{old.number}").text, "html.parser").select(".offers b")]
+    assert leads == ["To hand out, marked as replaced", "The stored file, for proof"]
 
 
 def test_the_link_of_a_paper_that_stands_no_more_gives_an_english_copy_that_says_so(
@@ -90,9 +92,9 @@ def test_the_link_of_a_paper_that_stands_no_more_gives_an_english_copy_that_says
     assert len(made) == 3
     given, kept = BeautifulSoup(office.get(f"/office/records/{old.number}").text, "html.parser").select(".offers li")
     assert given.a["href"].endswith("/in/en.pdf")
-    assert "To give away" in given.text
+    assert given.b.text == "To hand out, marked void"
     assert "says that it is void" in given.text
-    assert kept.b.text == "On record"
+    assert kept.b.text == "The stored file, for proof"
     assert "does not say that it is void" in kept.text
     assert f"{old.number} (void)" in installer.get("/jobs").text
     codes = [visit().get(f"/s/{token}/in/en.pdf").status_code for _ in range(12)]
