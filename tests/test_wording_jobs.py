@@ -17,7 +17,7 @@ from heaterapp.sheet import left
 from tests import wording_jobs
 from tests.random_jobs import _whole
 from tests.wording.pages import Judged, Office, broken
-from tests.wording.passes import never_words, passing_words, text_of
+from tests.wording.passes import AROUND, never_words, passing_words, text_of, whole_passing_words
 
 SEED = 1
 FIRST, JOBS, TEXTS = 7, 14, 10
@@ -54,6 +54,19 @@ def test_no_word_for_a_pass_where_anything_is_open(office: Office) -> None:
     assert counts["fix"] > JOBS // 2
     assert counts["open in Spanish"]
     assert counts["broken"] >= JOBS // wording_jobs.BROKEN_EVERY
+
+
+def test_reading_around_words_for_a_pass_finds_what_reading_the_whole_finds() -> None:
+    far = "water " * 2 * (AROUND // 6)
+    for said in (
+        "This is not an installer's certificate. It meets the code.", "not a certificate", "Checks: 1 meets 2 fix",
+        "all meet", "ready", "from a certificate, correction list or findings report", "İt meets", "CUMPLE", "meets meets",
+    ):  # fmt: skip
+        for text in (said, far + said, said + far, far + said + " " + far + said + " " + said):
+            words = [[one.split("' in ")[0] for one in find(text)] for find in (passing_words, whole_passing_words)]
+            assert words[0] == words[1], text
+    assert passing_words(far + "all meet" + far)
+    assert not passing_words(far + "This is not an installer's certificate." + far)
 
 
 def test_real_papers_say_no_more_than_their_markup(office: Office) -> None:

@@ -11,6 +11,7 @@ Every seventh job has a check that breaks. Exit 1 and the job, when a word stand
 from __future__ import annotations
 
 import argparse
+import gc
 import json
 import multiprocessing
 import random
@@ -130,6 +131,7 @@ def _office() -> Office:
         _KEPT.enter_context(mock.patch.object(segno, "make", lru_cache(maxsize=8)(segno.make)))
         folder = tempfile.TemporaryDirectory(prefix="wording-")
         _OPEN.append((folder, Office(Path(folder.name))))
+        gc.freeze()
     return _OPEN[0][1]
 
 

@@ -183,7 +183,13 @@ def lettered(value: Any) -> Any:
     if value.isascii() and value.isprintable() and len(value) <= LONGEST:
         plain = escape(value)
         return Markup(_OF_A_TAPE.sub("\u00a0", plain)) if "/" in value else plain  # noqa: S704 - escaped
-    whole = unicodedata.normalize("NFC", _SHAPES.sub("", value[:LONGEST]))
+    return _letter_by_letter(value[:LONGEST])
+
+
+# A paper says the same "33 gal" and "meets" of many a check.
+@lru_cache(maxsize=4096)
+def _letter_by_letter(value: str) -> Markup:
+    whole = unicodedata.normalize("NFC", _SHAPES.sub("", value))
     parts: list[str] = []
     for index, letter in enumerate(whole):
         if letter in SPACES:
