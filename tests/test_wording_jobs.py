@@ -62,11 +62,11 @@ def test_reading_around_words_for_a_pass_finds_what_reading_the_whole_finds() ->
         "This is not an installer's certificate. It meets the code.", "not a certificate", "Checks: 1 meets 2 fix",
         "all meet", "ready", "from a certificate, correction list or findings report", "İt meets", "CUMPLE", "meets meets",
     ):  # fmt: skip
-        for text in (said, far + said, said + far, far + said + " " + far + said + " " + said):
+        for text in (said, far + said, f"{said} {far}", f"{far}{said} {far}{said} {said}"):
             words = [[one.split("' in ")[0] for one in find(text)] for find in (passing_words, whole_passing_words)]
             assert words[0] == words[1], text
-    assert passing_words(far + "all meet" + far)
-    assert not passing_words(far + "This is not an installer's certificate." + far)
+    assert passing_words(f"{far}all meet {far}")
+    assert not passing_words(f"{far}This is not an installer's certificate. {far}")
 
 
 def test_real_papers_say_no_more_than_their_markup(office: Office) -> None:
