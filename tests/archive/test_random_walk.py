@@ -1,16 +1,19 @@
-"""20,000 random steps against the model; more by `python tests/archive/random_walk.py --steps 1000000`."""
+"""5,000 random steps against the model, 20,000 by `--whole`; more by `python tests/archive/random_walk.py --steps 1000000`."""
 
 import pytest
 
 from heaterapp.archive import answered, erasure, holds, issuing, sweeping
 from tests.archive import random_walk
+from tests.grids import WHOLE
+
+STEPS = 10_000 if WHOLE else 2_500
 
 
 @pytest.mark.soak
 @pytest.mark.parametrize("seed", [1, 1001])
-def test_ten_thousand_random_steps_break_nothing(seed):
-    counted = random_walk.walk(10_000, seed)
-    assert sum(counted.values()) == 10_000
+def test_random_steps_break_nothing(seed):
+    counted = random_walk.walk(STEPS, seed)
+    assert sum(counted.values()) == STEPS
     assert set(counted) == set(random_walk.WEIGHTS)
 
 
