@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 from _pytest.doctest import DoctestModule
 
-from tests import postgres, sweeps
+from tests import dealt_out, postgres, sweeps
 from tests.compiled_once import compiled_once
 
 BUCKETS = itertools.count(1)
@@ -42,12 +42,19 @@ def pytest_collection_finish() -> None:
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if hasattr(config, "workerinput"):
+        dealt_out.longest_first(items)
     if config.getoption("--whole"):
         return
     left = sweeps.beyond_the_short_version(items)
     if left:
         config.hook.pytest_deselected(items=left)
         items[:] = [one for one in items if one not in left]
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
+    return dealt_out.scheduler(config, log)
 
 
 def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:

@@ -53,19 +53,6 @@ PEOPLE = {
 }
 
 
-# Servers of which each costs more than a test to start: the tests that ask for one run in one process (--dist loadgroup),
-# and so do those of one file, which share pages.
-DEAR = ("server", "served_whole")
-
-
-@pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    for item in items:
-        if item.path.parent == Path(__file__).parent:
-            asked = getattr(item, "fixturenames", ())
-            item.add_marker(pytest.mark.xdist_group(next((name for name in DEAR if name in asked), item.path.stem)))
-
-
 class Served:
     """The running app."""
 
