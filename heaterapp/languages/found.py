@@ -68,7 +68,7 @@ TABLES = (
     "sheet.phrases:FOUND", "sheet.phrases:ASKED", "sheet.phrases:ASKED_AS", "sheet.workings:FORMULAS",
     "filling.signed:NOT_SIGNED", "sheet.findings:NOT_YET", "web.public:STATES",
     "web.public:NOT_CERTIFICATES", "sealing.words:MEANS", "sealing.words:KINDS", "sealing.words:NEXT",
-    "sealing.words:CALLS",
+    "sealing.words:CALLS", "web.going_along:WAYS",
 )  # fmt: skip
 """Tables of texts that are said by their key: module and name."""
 

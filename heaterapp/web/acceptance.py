@@ -18,6 +18,7 @@ from heaterapp.languages import say
 from heaterapp.rules import BadAnswer
 from heaterapp.rules.postal import badly_written
 from heaterapp.web.days import today
+from heaterapp.web.going_along import of_earlier_papers
 from heaterapp.web.parcel import Parcel
 from heaterapp.web.received import check_signed
 from heaterapp.web.refused import Refused
@@ -139,7 +140,7 @@ def _wish(person: Person, parcel: Parcel) -> archive.Submission:
             say("Answers of this job were changed elsewhere meanwhile. Choose which ones hold."),
             clashes=there, there_answers=here, revision=job.revision,
         )  # fmt: skip
-    photos = _photos(person.organisation, parcel)
+    photos = _photos(person.organisation, parcel, job)
     revision = job.revision if job else 0
     arrived = _as_job(person, parcel, answers, revision)
     try:
@@ -220,10 +221,14 @@ def _as_job(person: Person, parcel: Parcel, answers: dict[str, Any], revision: i
     )
 
 
-def _photos(organisation: int, parcel: Parcel) -> tuple[Photo, ...]:
+def _photos(organisation: int, parcel: Parcel, job: Job | None) -> tuple[Photo, ...]:
     sent = [one["sha256"] for one in parcel.photos]
     held = store().uploads.photos(organisation, sent)
     missing = [sha256 for sha256 in sent if sha256 not in held]
+    if job is not None:
+        # What an earlier paper of the job keeps went along with the job, not with the phone's photos.
+        held |= of_earlier_papers(organisation, job.id, missing)
+        missing = [sha256 for sha256 in missing if sha256 not in held]
     if missing:
         says = say(
             "Photos not here yet: {missing} of {count}. They are sent first.",

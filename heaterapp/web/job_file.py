@@ -14,6 +14,7 @@ from heaterapp.archive.arriving import MOST_PHOTOS
 from heaterapp.archive.shapes import Job, Person
 from heaterapp.web import strict_json
 from heaterapp.web.acceptance import accept, canonical, issued_already
+from heaterapp.web.going_along import of_earlier_papers
 from heaterapp.web.parcel import FORM, Parcel, read_parcel
 from heaterapp.web.refused import Refused
 from heaterapp.web.security import store
@@ -98,6 +99,7 @@ def take_signed(person: Person, file: JobFile, parcel: Parcel) -> dict[str, Any]
     sent = {one["sha256"]: one["kind"].replace("_", " ") for one in parcel.photos}
     known = store().arrivals.by_draft(person.organisation, parcel.draft) is not None
     held = store().uploads.held(person.organisation, sent) | (set(sent) if known else set())
+    held |= set(of_earlier_papers(person.organisation, parcel.job, set(sent) - held))
     made = {}
     for sha256, kind in sent.items():
         if sha256 in held:

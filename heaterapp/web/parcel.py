@@ -170,8 +170,10 @@ def _photos(value: Any) -> list[dict[str, Any]]:
         note = one["note"]
         if not isinstance(note, str) or len(note) > LONGEST_NOTE or not printable(note):
             raise _bad(f"photos: a note of one line, at most {LONGEST_NOTE} characters")
-        if not isinstance(one["chosen"], bool) or not _is_moment(one["taken_at"]):
-            raise _bad("photos: chosen true or false, taken_at a time such as 2026-03-14T09:26:53Z")
+        # One that was taken again on line may have no time, and goes along to a later paper so.
+        dated = one["taken_at"] == "" or _is_moment(one["taken_at"])
+        if not isinstance(one["chosen"], bool) or not dated:
+            raise _bad("photos: chosen true or false, taken_at a time such as 2026-03-14T09:26:53Z, or empty")
     if len({one["sha256"] for one in value}) != len(value):
         raise _bad("photos: each picture once")
     return value

@@ -10,10 +10,10 @@ import hashlib
 from collections.abc import Mapping
 from typing import Any
 
-from flask import Blueprint, current_app, jsonify, request
+from flask import Blueprint, jsonify, request
 from flask_wtf.csrf import generate_csrf
 
-from heaterapp import archive, photo, rules
+from heaterapp import archive, rules
 from heaterapp.archive.arriving import LARGEST_PARCEL, MOST_PHOTOS
 from heaterapp.archive.database import stamp
 from heaterapp.filling.models import NAMED_BY, OF_A_MODEL, plate_of
@@ -22,6 +22,9 @@ from heaterapp.languages import LANGUAGES, say
 from heaterapp.web import strict_json
 from heaterapp.web.acceptance import accept, canonical
 from heaterapp.web.chosen_codes import as_answers, choices
+from heaterapp.web.going_along import of_earlier_papers
+from heaterapp.web.going_along import told as going_along
+from heaterapp.web.held_photos import LARGEST_UPLOAD, held_photo
 from heaterapp.web.inspected import inspected, open_again, told_of
 from heaterapp.web.jobs import listed_row
 from heaterapp.web.language import kept_choice
@@ -32,9 +35,7 @@ from heaterapp.web.refused import Refused
 from heaterapp.web.security import current_organisation, current_person, require, store
 
 blueprint = Blueprint("phone_api", __name__, url_prefix="/phone/api")
-LARGEST_UPLOAD = 15_000_000
 LARGEST = {"phone_api.hold": LARGEST_UPLOAD, "phone_api.take": LARGEST_PARCEL}
-NO_DARKROOM = "Photos cannot be looked at just now. It is tried again by itself."
 MOST_JOBS, MOST_MODELS, JOBS_LOOKED_AT = 100, 40, 500
 
 
@@ -89,7 +90,8 @@ def job(job_id: str) -> Any:
     found = open_job(job_id)
     answers = canonical(found.answers)
     told = {"id": found.id, "answers": answers, "revision": found.revision, "state": found.state}
-    return told | {"inspected": told_of(inspected(found), stamp(store().database.moment()))}
+    at = stamp(store().database.moment())
+    return told | {"inspected": told_of(inspected(found), at), "photos": going_along(found)}
 
 
 @blueprint.post("/jobs/<job_id>/again")
@@ -135,7 +137,7 @@ def language() -> Any:
 def wanted() -> Any:
     """Say which of these photos are not here yet; none of a draft that was issued already.
 
-    takes  {"sha256": [...], "draft": the draft's id, or left out}
+    takes  {"sha256": [...], "draft": the draft's id, "job": the id of one taken from here; or left out}
     """
     try:
         sent = strict_json.read(request.get_data())
@@ -151,7 +153,20 @@ def wanted() -> Any:
     if isinstance(draft, str) and store().arrivals.by_draft(organisation, draft) is not None:
         return {"missing": []}
     held = store().uploads.held(organisation, listed)
-    return {"missing": [one for one in dict.fromkeys(listed) if one not in held]}
+    missing = [one for one in dict.fromkeys(listed) if one not in held]
+    job = sent.get("job")
+    kept = of_earlier_papers(organisation, job, missing) if _is_theirs(job) else {}
+    return {"missing": [one for one in missing if one not in kept]}
+
+
+def _is_theirs(job_id: Any) -> bool:
+    """Whether this is a job that this person may have."""
+    person = current_person()
+    try:
+        job = store().jobs.get(person.organisation, job_id) if isinstance(job_id, str) else None
+    except archive.ArchiveError:
+        return False
+    return job is not None and (person.role == "owner" or job.installer == person.id)
 
 
 @blueprint.put("/photos/<sha256>")
@@ -166,33 +181,6 @@ def hold(sha256: str) -> Any:
         raise Refused(422, "damaged", say("The photo did not arrive whole. It is sent again by itself."))
     width, height = held_photo(person, sha256, body)
     return {"sha256": sha256, "width": width, "height": height}
-
-
-def held_photo(person: archive.Person, sha256: str, body: bytes) -> tuple[int, int]:
-    """Make a photo anew and hold it; one that is held already stays.
-
-    raises  Refused: too_large, not_a_photo, full, busy
-    """
-    uploads = store().uploads
-    known = uploads.photos(person.organisation, [sha256]).get(sha256)
-    if known is not None:
-        return known.width, known.height
-    try:
-        made = photo.tidied(body)
-    except photo.NotAPhoto as none:
-        large = none.code == "too_large"
-        code = "too_large" if large else "not_a_photo"
-        raise Refused(413 if large else 415, code, say(str(none)), why=none.code) from None
-    except photo.DarkroomFailed as failed:
-        current_app.logger.error("no photo could be opened: %s", failed)
-        raise Refused(503, "busy", say(NO_DARKROOM)) from None
-    try:
-        width, height = uploads.hold(
-            person.organisation, person.id, sha256, made.body, made.width, made.height
-        )
-    except archive.HeldFull as full:
-        raise Refused(503, "full", say(str(full))) from None
-    return int(width), int(height)
 
 
 @blueprint.put("/parcels/<draft>")

@@ -11,7 +11,7 @@ from heaterapp.filling.signed import CONSENT, RECEIPT, STATEMENTS
 from heaterapp.languages import say
 from heaterapp.rules import LONGEST_TEXT
 from heaterapp.web.refused import Refused
-from heaterapp.web.signing import read_strokes
+from heaterapp.web.strokes import read_strokes
 
 INSTALLER = {"role", "name", "statement", "consent", "method", "at", "answers_sha256"}
 HOMEOWNER = {"role", "name", "relation", "statement", "method", "at", "answers_sha256"}

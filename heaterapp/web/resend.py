@@ -39,7 +39,9 @@ def gathered() -> str:
     except (BadData, ValueError):
         return ""
     typed = [(name, text) for name, text in request.form.items(multi=True) if name not in _NEVER]
-    if request.files or sum(len(name) + len(text) for name, text in typed) > LARGEST:
+    # A file that was chosen cannot ride along; a box for one that stayed empty is nothing.
+    files = any(one.filename for one in request.files.values())
+    if files or sum(len(name) + len(text) for name, text in typed) > LARGEST:
         return ""
     return str(_parcels().dumps({"path": request.path, "typed": typed, "whose": whose}))
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any
 
@@ -20,7 +20,7 @@ from heaterapp.issue import submission
 from heaterapp.languages import SOURCE, say
 from heaterapp.sealed_papers import ARCHIVAL, PAPER
 from heaterapp.sheet.answered import accepted_html
-from heaterapp.web import link_ends, mending
+from heaterapp.web import going_along, link_ends, mending, receipt
 from heaterapp.web.days import today, void_since
 from heaterapp.web.inspected import inspected, item_words, open_again
 from heaterapp.web.mail_block import block_of
@@ -31,16 +31,23 @@ from heaterapp.web.qr import qr
 from heaterapp.web.sealed import sealed_as
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.settings import public_address
+from heaterapp.web.strokes import read_strokes
 from heaterapp.web.unmade import looked_at, made, numbered
 from heaterapp.web.unread import as_read, notices
 
 blueprint = Blueprint("signing", __name__, url_prefix="/jobs")
 CHANGED = "The answers changed since this page was opened. Look once more at what you sign."
 OTHER_PAPER = "A paper of this job was issued or made void since this page was opened. Look once more."
-NO_STROKES = "The drawn signature could not be read. Draw it again, or type your name alone."
+LARGEST_FORM = 40_000_000
 NEW_RULES = "The rules changed since this page was opened. Look once more at what you sign."
-MOST_POINTS, LARGEST = 4000, 10_000
 _KEY_END = re.compile(r"(?P<revision>[0-9]{1,9})\.[0-9a-f]{12}")
+
+
+@blueprint.url_value_preprocessor
+def _own_limit(endpoint: str | None, values: Mapping[str, Any] | None) -> None:
+    # Before anything reads the form: photos taken again come with it.
+    if endpoint == "signing.issue":
+        request.max_content_length = LARGEST_FORM
 
 
 def once(name: str) -> str:
@@ -59,7 +66,9 @@ def sign(job_id: str) -> Any:
     return _sign_page(job, {}, {})
 
 
-def _sign_page(job: archive.Job, errors: dict[str, str], given: dict[str, str]) -> Any:
+def _sign_page(
+    job: archive.Job, errors: dict[str, str], given: dict[str, str], along: going_along.Along | None = None
+) -> Any:
     told = judged(job.answers)
     if not job.answers.get("place"):
         return redirect(url_for("jobs.review", job_id=job.id))
@@ -76,6 +85,9 @@ def _sign_page(job: archive.Job, errors: dict[str, str], given: dict[str, str]) 
         paper=KINDS[kind],
         statement=STATEMENTS[kind],
         consent=CONSENT,
+        receipt=receipt.RECEIPT,
+        along=along or going_along.offered(job),
+        ways=going_along.WAYS,
         errors=errors,
         given=given,
         digest=answers_digest(dict(job.answers)),
@@ -118,8 +130,11 @@ def issue(job_id: str) -> Any:
         return redirect(url_for(".issued", job_id=job.id))
     if job.state == "issued":
         return redirect(url_for(".issued", job_id=job.id))
-    given = {k: once(k) for k in ("name", "strokes", "consent")}
+    given = {k: once(k) for k in ("name", "strokes", "consent", *receipt.NAMES)}
     errors, strokes = _amiss(job, key, given)
+    owner, more = receipt.read(given)
+    along = going_along.chosen(job, person)
+    errors |= {**more, **along.errors}
     try:
         kind = kind_for(dict(job.answers), judged(job.answers)["outcome"])
         visit, said = inspected(job), mending.typed()
@@ -127,7 +142,7 @@ def issue(job_id: str) -> Any:
         given |= {name: text for name, text in said.items() if "-" in name}
         errors |= unread
         if errors or lacking(job.answers, kind, today()):
-            return _sign_page(job, errors, given), 422
+            return _sign_page(job, errors, given, along), 422
         signed = {
             "name": given["name"],
             "role": "installer",
@@ -139,18 +154,21 @@ def issue(job_id: str) -> Any:
         }
         if strokes:
             signed["strokes"] = strokes
-        kept = store().jobs.save_signature(job.organisation, job.id, {"signatures": [signed]}, job.revision)
+        owner |= {name: signed[name] for name in ("at", "answers_sha256")}
+        both = {"signatures": [signed, owner]}
+        kept = store().jobs.save_signature(job.organisation, job.id, both, job.revision)
         if visit:
             mending.keep(visit, items, said)
         job = as_read(kept)
         wish = submission(person, job, key, check_address=public_address("/check"))
-        numbered(wish)
+        numbered(replace(wish, photos=along.photos()))
+        along.let_go(person.organisation)
     except NotIssuable:
         return redirect(url_for("jobs.review", job_id=job.id))
     except DeskConflict:
-        return _sign_page(open_job(job.id), {"asked-for": say(mending.MEANWHILE)}, given), 409
+        return _sign_page(open_job(job.id), {"asked-for": say(mending.MEANWHILE)}, given, along), 409
     except archive.JobChanged:
-        return _sign_page(open_job(job.id), {"name": say(CHANGED)}, given), 422
+        return _sign_page(open_job(job.id), {"name": say(CHANGED)}, given, along), 422
     except (archive.KeyConflict, archive.JobIssued):
         # The same wish, sent twice at once: the first one has made it.
         first = store().records.by_key(person.organisation, key)
@@ -178,33 +196,6 @@ def _amiss(
         return errors, read_strokes(given["strokes"])
     except ValueError as unreadable:
         return {**errors, "strokes": str(unreadable)}, None
-
-
-def read_strokes(text: str) -> list[list[list[int]]] | None:
-    """A drawn signature: strokes of points [x, y, milliseconds], whole numbers from 0 to 10,000.
-
-    returns  the strokes, or None when nothing was drawn
-    raises   ValueError with a sentence
-
-    >>> read_strokes("[[[1, 2, 0], [3, 4, 16]], []]"), read_strokes("[[]]"), read_strokes("")
-    ([[[1, 2, 0], [3, 4, 16]]], None, None)
-    """
-    if not text:
-        return None
-    try:
-        strokes = json.loads(text)
-        points = [point for stroke in strokes for point in stroke]
-        # A mapping or a text can be gone through as well, and no paper could be drawn from it.
-        good = all(isinstance(one, list) for one in (strokes, *strokes, *points)) and all(
-            len(p) == 3 and all(type(v) is int and 0 <= v <= LARGEST for v in p[:2]) and type(p[2]) is int
-            for p in points
-        )
-        good = good and all(0 <= p[2] <= 600_000 for p in points)
-    except (ValueError, TypeError, RecursionError):
-        good, points = False, []
-    if not good or len(points) > MOST_POINTS:
-        raise ValueError(say(NO_STROKES))
-    return [s for s in strokes if s] or None
 
 
 @blueprint.get("/<job_id>/issued")

@@ -29,7 +29,7 @@ def job(served: Any) -> str:
 
 
 def _stroke(page: Page, *corners: tuple[int, int]) -> None:
-    pad = page.locator("canvas").bounding_box()
+    pad = page.locator("canvas").first.bounding_box()
     assert pad
     page.mouse.move(pad["x"] + corners[0][0], pad["y"] + corners[0][1])
     page.mouse.down()
@@ -47,7 +47,7 @@ def _strokes(page: Page) -> list[list[list[int]]]:
 def test_a_square_stays_square_on_any_pad(person: Callable[..., Page], job: str, width: int) -> None:
     page = person("riley", width)
     page.goto(f"/jobs/{job}/sign")
-    page.locator("canvas").scroll_into_view_if_needed()
+    page.locator("canvas").first.scroll_into_view_if_needed()
     _stroke(page, (20, 20), (120, 20), (120, 120), (20, 120), (20, 20))
     (drawn,) = _strokes(page)
     xs, ys = [p[0] for p in drawn], [p[1] for p in drawn]
@@ -61,16 +61,17 @@ def test_a_square_stays_square_on_any_pad(person: Callable[..., Page], job: str,
 def test_cleared_drawn_again_and_signed(person: Callable[..., Page], served: Any, job: str) -> None:
     page = person()
     page.goto(f"/jobs/{job}/sign")
-    page.locator("canvas").scroll_into_view_if_needed()
+    page.locator("canvas").first.scroll_into_view_if_needed()
     _stroke(page, (10, 10), (60, 60))
-    page.get_by_role("button", name="Clear the signature").click()
+    page.get_by_role("button", name="Clear the signature").first.click()
     assert _strokes(page) == []
-    page.locator("canvas").scroll_into_view_if_needed()
+    page.locator("canvas").first.scroll_into_view_if_needed()
     _stroke(page, (30, 40), (90, 30), (150, 60))
     _stroke(page, (40, 80), (160, 80))
     drawn = _strokes(page)
     assert len(drawn) == 2
     page.locator('label:has(> input[name="consent"])').click()
+    page.locator('label:has(> input[value="not_home"])').click()
     page.get_by_role("button", name="Sign and issue").click()
     page.wait_for_url("**/issued")
     store = served.store()

@@ -149,6 +149,7 @@ class Visitor:
         page = self.get(f"/jobs/{job}/sign").text
         return {
             "key": hidden(page, "key"), "digest": hidden(page, "digest"), "name": "Riley Okafor", "consent": "yes",
+            "homeowner": "not_home",
         }  # fmt: skip
 
     def sign(self, job: str, **different: Any) -> Any:

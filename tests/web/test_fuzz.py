@@ -118,7 +118,7 @@ def test_the_live_call(
     pairs=st.lists(
         st.tuples(
             st.sampled_from(
-                ["address_street", "heater_kind", "job_kind", "place", "check", "by", "on", "why", "act", "key", "digest", "name", "consent", "strokes"]
+                ["address_street", "heater_kind", "job_kind", "place", "check", "by", "on", "why", "act", "key", "digest", "name", "consent", "strokes", "homeowner", "homeowner_name", "relation", "homeowner_strokes"]
             ),
             text,
         ),

@@ -39,7 +39,7 @@ def draft(store: Any, people: Any) -> Any:
 
 def _form(job: archive.Job, **different: Any) -> dict[str, Any]:
     usual = {"key": f"{job.id}.{job.revision}", "digest": answers_digest(dict(job.answers))}
-    return {**usual, "name": "Riley Okafor", "consent": "yes", "strokes": "", **different}
+    return {**usual, "name": "Riley Okafor", "consent": "yes", "strokes": "", "homeowner": "not_home", **different}
 
 
 def _sign(visit: Any, job: archive.Job, **different: Any) -> Any:
@@ -90,7 +90,7 @@ def test_text_pasted_with_odd_spaces_is_issued_and_found(visit: Any, store: Any,
     found = store.find(job.organisation, "12 oak dana \u0639\u0644\u06cc\u0631\u0636\u0627").hits
     assert [hit.facts.owner for hit in found] == ["Dana \u0639\u0644\u06cc\u200c\u0631\u0636\u0627"]
     assert found[0].facts.address.startswith("12 N. Oak Ave, Port Larkin")
-    (signed,) = json.loads(store.records.get(job.organisation, found[0].record).signature)["signatures"]
+    signed, _ = json.loads(store.records.get(job.organisation, found[0].record).signature)["signatures"]
     assert signed["name"] == JOINED
 
 

@@ -147,7 +147,7 @@ def test_a_paper_signed_on_a_spanish_page_is_the_english_one(visit: Any, store: 
         one["name"]: one.get("value", "")
         for one in BeautifulSoup(page, "html.parser").select("main input[name]")
     }
-    form |= {"name": "Ana Ruiz", "consent": "yes", "strokes": ""}
+    form |= {"name": "Ana Ruiz", "consent": "yes", "strokes": "", "homeowner": "declined"}
     answer = installer.post(f"/jobs/{job.id}/sign", data=form, headers=SPANISH)
     assert answer.status_code == 302, answer.text
     (hit,) = store.records.of_job(job.organisation, job.id)

@@ -96,7 +96,7 @@ def test_jobs_to_take_along_are_one_s_own_drafts(phone: Phone, answers: dict[str
     assert [one["id"] for one in listed_jobs] == [mine.id]
     assert set(listed_jobs[0]) == {"id", "address", "heater", "changed", "revision"}
     got = phone.visitor.get(f"/phone/api/jobs/{mine.id}").json
-    assert got == {"id": mine.id, "answers": Job(answers).canonical(), "revision": 1, "state": "draft", "inspected": None}
+    assert got == {"id": mine.id, "answers": Job(answers).canonical(), "revision": 1, "state": "draft", "inspected": None, "photos": []}
     assert told(phone.visitor.client.get(f"/phone/api/jobs/{other.id}")) == (404, "not_found")
 
 
