@@ -4,6 +4,7 @@ import { say } from "../say.js";
 import { account, api } from "./api.js";
 import { begun } from "./drafts.js";
 import { saveToFile } from "./file.js";
+import { broughtAlong } from "./going-along.js";
 import { isNewer } from "./older.js";
 import { sentence } from "./sentence.js";
 
@@ -87,15 +88,16 @@ async function secondVisit(app, draft, tell) {
     await account();
     const { status, told } = await api(`jobs/${job}/again`, { method: "POST", body: "{}" });
     if (status !== 200) throw new Error(told.error ?? say("the server said {code}", { code: status }));
-    const photos = await app.store.photosOf(draft.id);
+    const rows = await app.store.photosOf(draft.id);
+    const photos = [...draft.photos, ...broughtAlong(told.photos, draft.photos)];
     // What this phone sent itself it goes on from; what another one sent was never seen here, and is chosen field by field.
     const own = draft.problem.code === "other_content" || draft.problem.own;
     const base = { revision: told.revision, answers: own ? told.answers : draft.base?.answers ?? {} };
-    const next = begun(draft.answers, draft.who, { job, base, boxes: draft.boxes, typed: draft.typed, photos: draft.photos, inspected: told.inspected ?? null });
+    const next = begun(draft.answers, draft.who, { job, base, boxes: draft.boxes, typed: draft.typed, photos, inspected: told.inspected ?? null });
     await app.store.changeTogether([
       ["put", "drafts", next],
       ["remove", "drafts", draft.id],
-      ...photos.map((photo) => ["put", "photos", { ...photo, draft: next.id }]),
+      ...rows.map((photo) => ["put", "photos", { ...photo, draft: next.id }]),
     ]);
     app.go(`${next.id}/review`);
   } catch (fault) {

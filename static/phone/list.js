@@ -6,6 +6,7 @@ import { api } from "./api.js";
 import { actsFor } from "./acts.js";
 import { addressOf, begun, clock } from "./drafts.js";
 import { takeFromFile } from "./file.js";
+import { broughtAlong } from "./going-along.js";
 import { wordsOf } from "./kept-words.js";
 import { isNewer } from "./older.js";
 import { sentence } from "./sentence.js";
@@ -124,7 +125,7 @@ export async function listView(app, says = "") {
       const { status, told } = await api(`jobs/${id}`);
       if (status !== 200) throw new Error(told.error ?? say("the server said {code}", { code: status }));
       const who = app.known ? { id: app.known.person.id, name: app.known.person.name } : null;
-      const draft = begun(told.answers, who, { job: told.id, base: { revision: told.revision, answers: told.answers }, inspected: told.inspected ?? null });
+      const draft = begun(told.answers, who, { job: told.id, base: { revision: told.revision, answers: told.answers }, inspected: told.inspected ?? null, photos: broughtAlong(told.photos) });
       await app.store.put("drafts", draft);
       app.go(`${draft.id}/job`);
     } catch (fault) {

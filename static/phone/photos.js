@@ -4,12 +4,13 @@
 import { say } from "../say.js";
 import { opensAfter, whenTaken } from "./camera.js";
 import { clock, mayChange, newId, unsigned } from "./drafts.js";
+import { fromWhen, MOST_PHOTOS, stateOf, totalOf, whereSeen } from "./going-along.js";
 import { broughtUp } from "./older.js";
+import { pictureItem } from "./picture-item.js";
 import { sentence } from "./sentence.js";
 import { shotRow } from "./shot.js";
 import { shrunk } from "./shrink.js";
 
-export const MOST_PHOTOS = 40;
 const AGAIN_MS = 2000;
 const NO_ROOM = say("This phone has no room left, so this was not kept. The job is kept as it was before. Free some room and try again, or save this job to a file.");
 
@@ -83,12 +84,14 @@ export async function photosView({ draft, store, save, ask, tell, row, listed, t
   const mark = (kind) => change((next) => (next.camera = { kind, at: new Date().toISOString() }), save, true);
   const unmark = () => change((next) => (next.camera = null), save, true).catch(() => {});
 
-  async function add(kind, file, from) {
+  // instead: the id of the picture that this one takes the place of
+  async function add(kind, file, from, instead) {
     const made = await shrunk(file);
     if (draft.photos.some((one) => one.sha256 === made.sha256)) throw new Error(say("That picture is in this job already."));
     if (draft.photos.length >= MOST_PHOTOS) throw new Error(say("A job takes at most {count} pictures. Remove one first.", { count: MOST_PHOTOS }));
     const { bytes, type, width, height, sha256 } = made;
-    const photo = { id: newId(), sha256, kind, note: "", chosen: false, taken_at: whenTaken(file, from), width, height, size: bytes.byteLength };
+    const chosen = draft.photos.some((one) => one.id === instead && one.chosen);
+    const photo = { id: newId(), sha256, kind, note: "", chosen, taken_at: whenTaken(file, from), width, height, size: bytes.byteLength };
     const own = { id: photo.id, draft: draft.id, sha256, kind, bytes, type };
     const good = await changeAndSay(
       (next) => Object.assign(next, { photos: [...next.photos, photo], camera: null }),
@@ -99,15 +102,16 @@ export async function photosView({ draft, store, save, ask, tell, row, listed, t
     return good ? photo : null;
   }
 
-  async function addAll(kind, files, from) {
+  async function addAll(kind, files, from, instead) {
     const item = items.get(kind);
     const faults = [];
     for (const [nth, file] of files.entries()) {
       item.busy(files.length > 1 ? say("Keeping picture {number} of {count}", { number: nth + 1, count: files.length }) : say("Keeping the picture"));
       try {
-        const photo = await add(kind, file, from);
+        const photo = await add(kind, file, from, instead);
         if (!photo) break;
         item.shots.append(rowOf(photo));
+        if (instead) await remove(instead);
       } catch (refused) {
         faults.push(refused.message);
       }
@@ -122,6 +126,9 @@ export async function photosView({ draft, store, save, ask, tell, row, listed, t
     const number = draft.photos.filter((one) => one.kind === photo.kind).findIndex((one) => one.id === photo.id) + 1;
     const made = shotRow(row("shot"), photo, number, labelOf(photo.kind), {
       bytes: kept.get(photo.id)?.bytes,
+      seen: whereSeen(draft, photo),
+      says: photo.former && fromWhen(photo),
+      again: (input) => opens(input, photo.kind, "camera", photo.id),
       change: (id, what) => changeAndSay((next) => Object.assign(next.photos.find((one) => one.id === id) ?? {}, what)).then(() => Object.assign(photo, draft.photos.find((one) => one.id === id))),
       remove,
     });
@@ -152,37 +159,22 @@ export async function photosView({ draft, store, save, ask, tell, row, listed, t
     tally();
   }
 
+  function opens(input, kind, from, instead = "") {
+    input.disabled = !open;
+    opensAfter(input, {
+      keep: () => mark(kind),
+      forget: unmark,
+      lost: (why) => fault(why.quota ? NO_ROOM : say("{why} The camera was not opened.", { why: why.message }), true, kind),
+    });
+    input.addEventListener("change", () => {
+      const files = [...input.files];
+      input.value = "";
+      if (files.length) adding = Promise.all([adding, addAll(kind, files, from, instead)]);
+    });
+  }
+
   function itemOf(picture) {
-    const made = row("picture");
-    const of = (name) => made.querySelector(`[data-${name}]`);
-    of("label").textContent = picture.label;
-    of("hint").textContent = picture.hint;
-    for (const [way, from] of [["take", "camera"], ["choose", "gallery"]]) {
-      const input = of(`${way}-file`);
-      if (way === "choose") input.setAttribute("aria-label", `${say("Choose a picture")}: ${picture.label}`);
-      input.disabled = !open;
-      opensAfter(input, {
-        keep: () => mark(picture.kind),
-        forget: unmark,
-        lost: (why) => fault(why.quota ? NO_ROOM : say("{why} The camera was not opened.", { why: why.message }), true, picture.kind),
-      });
-      input.addEventListener("change", async () => {
-        const files = [...input.files];
-        input.value = "";
-        if (files.length) adding = Promise.all([adding, addAll(picture.kind, files, from)]);
-      });
-    }
-    const item = {
-      node: made,
-      shots: of("shots"),
-      busy: (text) => (of("busy").textContent = text),
-      state: (text) => (of("state").textContent = text),
-      camera: of("take-file"),
-      more: (text) => {
-        of("take-words").textContent = text;
-        of("take-file").setAttribute("aria-label", `${text}: ${picture.label}`);
-      },
-    };
+    const item = pictureItem(row("picture"), picture, opens);
     item.shots.append(...draft.photos.filter((one) => one.kind === picture.kind).map(rowOf));
     return item;
   }
@@ -207,17 +199,17 @@ export async function photosView({ draft, store, save, ask, tell, row, listed, t
   }
 
   function tally() {
-    const many = (kind) => draft.photos.filter((one) => one.kind === kind).length;
+    const of = (kind) => draft.photos.filter((one) => one.kind === kind);
+    const many = (kind) => of(kind).length;
     for (const [kind, item] of items) {
       const asked = wanted.find((one) => one.kind === kind)?.asked;
-      item.state(many(kind) ? say("{count} on this phone", { count: many(kind) }) : asked ? say("still wanted") : "");
+      item.state(many(kind) ? stateOf(of(kind)) : asked ? say("still wanted") : "");
       item.node.toggleAttribute("data-wanted", Boolean(asked) && !many(kind));
       item.more(many(kind) ? say("Take another picture") : say("Take a picture"));
     }
     const asked = wanted.filter((one) => one.asked);
     const missing = asked.filter((one) => !many(one.kind));
-    const count = draft.photos.length;
-    const total = count === 1 ? say("1 picture of this job on this phone.") : say("{count} pictures of this job on this phone.", { count });
+    const total = totalOf(draft.photos);
     const labels = missing.map((one) => one.label).join("; ");
     const left = labels ? say("Still wanted: {labels}.", { labels }) : say("None is still wanted.");
     part("tally").textContent = told ? `${total} ${left}` : total;

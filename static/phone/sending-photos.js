@@ -30,7 +30,7 @@ export async function sendPhotos({ store, call, draft, renew, listed }) {
 }
 
 async function wanted(call, draft, listed) {
-  const body = JSON.stringify({ sha256: listed.map((photo) => photo.sha256), draft: draft.id });
+  const body = JSON.stringify({ sha256: listed.map((photo) => photo.sha256), draft: draft.id, job: draft.job });
   const answer = await call("photos/wanted", { method: "POST", body });
   if (answer.status !== 200) return { answer };
   const { missing } = answer.told;

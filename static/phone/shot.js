@@ -7,10 +7,11 @@ const PAUSE_MS = 250;
 const MOST_NOTE = 200;
 const KILO = 1000;
 
-// fill: the row's own markup; bytes: its picture, or undefined where this phone has not got it any more
+// fill: the row's own markup; bytes: its picture, or undefined where this phone has not got it (any more)
+// seen: where one that lies at the office is seen, and says: what it is; again(input) opens the camera for one in its place
 // change(id, what) saves what is changed of it; remove(id) takes it out
 // returns {node, flush, close}
-export function shotRow(node, photo, number, label, { bytes, change, remove }) {
+export function shotRow(node, photo, number, label, { bytes, seen, says, again, change, remove }) {
   const part = (name) => node.querySelector(`[data-${name}]`);
   const name = say("{label}, picture {number}", { label, number });
   const note = part("note");
@@ -20,7 +21,10 @@ export function shotRow(node, photo, number, label, { bytes, change, remove }) {
 
   node.dataset.shot = photo.id;
   part("name").textContent = name;
-  part("size").textContent = `${photo.width} x ${photo.height}, ${Math.max(1, Math.round(photo.size / KILO))} KB`;
+  part("again-part").hidden = !seen;
+  if (seen) again(part("again"));
+  part("again").setAttribute("aria-label", say("Take {name} again", { name }));
+  part("size").textContent = says ?? `${photo.width} x ${photo.height}, ${Math.max(1, Math.round(photo.size / KILO))} KB`;
   show(part("picture"));
   note.value = photo.note;
   note.maxLength = MOST_NOTE;
@@ -40,8 +44,15 @@ export function shotRow(node, photo, number, label, { bytes, change, remove }) {
   });
 
   function show(image) {
+    const instead = (className, textContent) => image.replaceWith(Object.assign(document.createElement("p"), { className, textContent }));
+    if (seen && !bytes) {
+      image.alt = name;
+      image.addEventListener("error", () => instead("quiet", say("The picture is at the office. It is seen with a connection, and goes along all the same.")), { once: true });
+      image.src = seen;
+      return;
+    }
     if (!bytes) {
-      image.replaceWith(Object.assign(document.createElement("p"), { className: "error", textContent: say("The picture itself is not on this phone any more. Remove it and take it again.") }));
+      instead("error", say("The picture itself is not on this phone any more. Remove it and take it again."));
       return;
     }
     address = URL.createObjectURL(new Blob([bytes], { type: "image/jpeg" }));

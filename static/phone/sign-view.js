@@ -6,6 +6,7 @@ import { joined, plateOf } from "./known-models.js";
 import { Unreachable } from "./api.js";
 import { addressOf, FORM, mayChange, saver } from "./drafts.js";
 import { showFaults } from "./faults.js";
+import { alongOf } from "./going-along.js";
 import { oneLine } from "./one-line.js";
 import { holdAlone } from "./one-tab.js";
 import { sentence } from "./sentence.js";
@@ -74,6 +75,10 @@ export async function signView(app, draft) {
   for (const one of node.querySelectorAll("[data-statement]")) one.textContent = one.lang ? seal.statement : seal.shown.statement;
   node.querySelector("[data-open]").innerHTML = seal.open;
   node.querySelector("[data-open-part]").hidden = !seal.open;
+  const along = alongOf(draft.photos);
+  node.querySelector("[data-along]").hidden = !along;
+  node.querySelector("[data-along-words]").textContent = along;
+  node.querySelector("[data-along] a").href = `#/${draft.id}/photos`;
   node.querySelector("[data-usual]").innerHTML = seal.usual;
   node.querySelector("[data-consent]").textContent = seal.shown.consent;
   node.querySelector("[data-mark]").textContent = seal.answers_sha256.slice(0, 16);

@@ -45,9 +45,15 @@ def test_signed_on_line_they_go_along_as_they_are(visit: Any, before: Any, store
     installer = visit("installer")
     page = BeautifulSoup(installer.get(f"/jobs/{before.job_id}/sign").text, "html.parser")
     shots = page.select(".shot")
-    assert [one.b.text for one in shots] == ["Data plate", "Straps, with a tape", "Whole heater from the front"]
+    assert [one.b.text for one in shots] == [
+        "Data plate",
+        "Straps, with a tape",
+        "Whole heater from the front",
+    ]
     assert [one.select_one("option[selected]")["value"] for one in shots] == ["printed", "printed", "kept"]
-    assert [one.select_one(".quiet").text for one in shots] == ["Taken 26 Nov 2026, 3:04\xa0am UTC"] * 3, "by the firm's clocks"
+    assert [one.select_one(".quiet").text for one in shots] == ["Taken 26 Nov 2026, 3:04\xa0am UTC"] * 3, (
+        "by the firm's clocks"
+    )
     picture = installer.get(shots[1].img["src"])
     assert (picture.data, picture.content_type) == (before.photos[1].body, "image/jpeg")
     assert installer.sign(before.job_id).status_code == 302
@@ -83,7 +89,9 @@ def test_what_was_chosen_is_kept_beside_what_is_wrong(visit: Any, before: Any, s
     page = BeautifulSoup(refused.text, "html.parser")
     said = {one["href"]: one.text for one in page.select(".error-summary a")}
     assert said["#photo-1"] == "Photo 1, Data plate: expected one of the list"
-    assert said["#photo-3"].endswith(": It is left out, and another picture was chosen for it. Say how that one goes along.")
+    assert said["#photo-3"].endswith(
+        ": It is left out, and another picture was chosen for it. Say how that one goes along."
+    )
     assert said["#photo-3-again"].startswith("Photo 3, Whole heater from the front: ")
     assert all(page.find(id=one[1:]) for one in said)
     held = page.find("input", {"name": "photo-2-held"})["value"]
@@ -108,7 +116,9 @@ def test_a_phone_takes_them_along_and_sends_them_by_name_alone(
     ]
     new = photo(7)
     names = ("sha256", "kind", "note", "chosen", "taken_at")
-    shots = [{name: one[name] for name in names} for one in along["photos"][1:]] + [listed(new, kind="straps")]
+    shots = [{name: one[name] for name in names} for one in along["photos"][1:]] + [
+        listed(new, kind="straps")
+    ]
     sums = [one["sha256"] for one in shots]
     assert phone.wanted(*sums, job=before.job_id).json["missing"] == [listed(new)["sha256"]]
     assert phone.wanted(*sums).json["missing"] == sums
@@ -132,8 +142,12 @@ def test_nobody_sends_the_photos_of_another_s_job_by_name(
     assert stranger.wanted(*sums, job=before.job_id).json["missing"] == sums
 
 
-def test_a_void_paper_s_photos_do_not_go_along(visit: Any, before: Any, store: Any, people: Any, phone: Phone) -> None:
-    office = visit("office").post(f"/office/records/{before.number}/correct", {"house_pressure_psi": "62"}).text
+def test_a_void_paper_s_photos_do_not_go_along(
+    visit: Any, before: Any, store: Any, people: Any, phone: Phone
+) -> None:
+    office = (
+        visit("office").post(f"/office/records/{before.number}/correct", {"house_pressure_psi": "62"}).text
+    )
     assert "Its 3 photos go along; whoever signs can leave out or take again" in office
     store.void(1, before.id, people["a", "office"].id, "wrong house")
     installer = visit("installer")

@@ -38,14 +38,20 @@ def test_what_is_no_receipt_is_refused_by_field(given: dict[str, str], field: st
     [
         ({"homeowner": "declined", "homeowner_name": "Dana"}, ("", "", "", "declined", None)),
         ({"homeowner": "not_home"}, ("", "", "", "not_home", None)),
-        ({**SIGNS, "homeowner_name": " Dana ", "relation": "tenant"}, ("Dana", "tenant", RECEIPT, "typed", None)),
+        (
+            {**SIGNS, "homeowner_name": " Dana ", "relation": "tenant"},
+            ("Dana", "tenant", RECEIPT, "typed", None),
+        ),
         ({**SIGNS, "homeowner_strokes": INK}, ("Dana", "", RECEIPT, "drawn", json.loads(INK))),
     ],
 )
 def test_a_receipt_is_read_as_a_phone_sends_it(given: dict[str, str], kept: tuple[Any, ...]) -> None:
     found, errors = read(given)
     assert errors == {}
-    assert (*(found[name] for name in ("name", "relation", "statement", "method")), found.get("strokes")) == kept
+    assert (
+        *(found[name] for name in ("name", "relation", "statement", "method")),
+        found.get("strokes"),
+    ) == kept
 
 
 def test_it_is_signed_on_line_beside_the_installer_s(visit: Any, store: Any, answers_of: Any) -> None:
