@@ -80,17 +80,6 @@ class Page:
     """What can be dialed in the emergency box and the signs."""
     firm_phones: tuple[str, ...]
 
-    @property
-    def letters(self) -> int:
-        """How many letters its sentences have: by that the printed sheet chooses how large they stand."""
-        said = (
-            *self.notices, *self.what, *self.signs, *self.leave_alone, *self.warranty, *self.sale,
-            *(one.sentence for one in self.numbers), *(rule for one in self.still for rule in one.rules),
-            *(text for pair in (*self.emergencies, *self.care) for text in pair),
-            self.whom_to_ask, self.care_first, self.paper, self.caution,
-        )  # fmt: skip
-        return sum(map(len, said))
-
     def pieces(self, text: str) -> tuple[Piece, ...]:
         """Return a sentence with the emergency numbers in it apart."""
         return pieces(text, self.phones)

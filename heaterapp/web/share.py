@@ -12,6 +12,7 @@ from heaterapp.languages import SOURCE
 from heaterapp.web.desk_block import not_passed_on
 from heaterapp.web.office import attachment
 from heaterapp.web.security import store
+from heaterapp.web.sheet_type import sheet_classes
 
 blueprint = Blueprint("share", __name__, url_prefix="/s")
 
@@ -22,7 +23,7 @@ def page(token: str) -> Any:
     _, opened = open_link(token)
     language = homeowner.language_of(request.args.get("lang"))
     told = homeowner.page_of(known_of(opened), language)
-    return render_template("share/home.html", told=told, token=token, say=screen_words(language))
+    return render_template("share/home.html", token=token, **shown(told))
 
 
 @blueprint.get("/<token>/certificate.pdf")
@@ -91,6 +92,11 @@ def open_link(token: str) -> tuple[archive.Share, archive.Record]:
         store().throttle.attempt(store().organisations.default().id, [("share", request.remote_addr or "")])
         raise archive.NotFound("No such link.")
     return shared, store().records.get(shared.organisation, shared.record)
+
+
+def shown(told: homeowner.Page) -> dict[str, Any]:
+    """Return what the page is made with besides its own address: what it says, and how large it prints."""
+    return {"told": told, "say": screen_words(told.language), "classes": sheet_classes(told)}
 
 
 def screen_words(language: str) -> dict[str, str]:

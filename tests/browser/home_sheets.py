@@ -25,7 +25,8 @@ from playwright.sync_api import Browser, Page, Route, sync_playwright
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from heaterapp import create_app, homeowner
-from heaterapp.web.share import screen_words
+from heaterapp.web.share import shown
+from tests.certificate.page_checks import pages_of
 from tests.homeowner.records import FIRM, NAMES, known, record
 
 SITE = "http://sheet.test"
@@ -52,7 +53,7 @@ def app_here() -> Iterator[Flask]:
 def html_of(app: Flask, told: homeowner.Page) -> str:
     """The page as the app gives it."""
     with app.test_request_context("/s/" + "t" * 32):
-        return render_template("share/home.html", told=told, token="t" * 32, say=screen_words(told.language))
+        return render_template("share/home.html", token="t" * 32, **shown(told))
 
 
 def show(page: Page, app: Flask, told: homeowner.Page) -> None:
@@ -97,6 +98,12 @@ def faults_of(pdf: bytes, told: homeowner.Page) -> list[str]:
     return faults + [f"not on it: {one}" for one in parts if "".join(one.split()) not in text]
 
 
+def white_of(pdf: bytes) -> float:
+    """How much of the first page is white below its last words."""
+    page = pages_of(pdf)[0]
+    return 1 - max(word.bottom for word in page.words) / page.high
+
+
 def long_record(name: str, **different: Any) -> Any:
     """A record with long names of firm, address and model."""
     return record(name, firm=LONG_FIRM, **{**LONG, **different})
@@ -116,7 +123,7 @@ def _all(browser: Browser, app: Flask, names: list[str], save: Path | None) -> i
                     (save / f"{name}-{language}-{size}.pdf").write_bytes(pdf)
                 faults = faults_of(pdf, told)
                 wrong += bool(faults)
-                print(f"{name} {language} {size}: {'; '.join(faults) or 'one page'}", flush=True)
+                print(f"{name} {language} {size}: {'; '.join(faults) or 'one page'}, {white_of(pdf):.0%} white", flush=True)
     return wrong
 
 

@@ -12,7 +12,7 @@ from playwright.sync_api import Browser, Page
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from home_sheets import app_here, faults_of, long_record, printed, show
+from home_sheets import app_here, faults_of, long_record, printed, show, white_of
 from typing_in import axe_faults
 
 from heaterapp import homeowner
@@ -22,6 +22,7 @@ from tests.homeowner.records import known, of_job
 pytestmark = pytest.mark.browser
 LONGEST = "gas_storage_propane_attic_irc_2018"
 TWELVE_POINT = 16
+WHITEST = 0.12
 # What an inch of black border and black letters on white is read by, whatever the printer's colors.
 BOX = """() => {
   const box = document.querySelector(".emergency"), style = getComputedStyle(box);
@@ -68,7 +69,12 @@ def test_the_longest_and_a_usual_job_print_on_one_sheet_with_every_word(page: Pa
     for name, language, size in ((LONGEST, "es", "Letter"), ("gas_storage_us_ca", "en", "A4")):
         told = homeowner.page_of(known(long_record(name)), language)
         show(page, app, told)
-        assert faults_of(printed(page, size), told) == [], (name, language, size)
+        pdf = printed(page, size)
+        assert faults_of(pdf, told) == [], (name, language, size)
+        assert white_of(pdf) < WHITEST, (name, language, size)
+    # As small as it once was for all, it leaves that much.
+    page.evaluate("document.body.className = 'sheet'")
+    assert white_of(printed(page, size)) > WHITEST
 
 
 def test_too_much_for_a_sheet_is_told_and_goes_on_whole_on_the_next(page: Page, app: Flask) -> None:
