@@ -71,10 +71,10 @@ def test_what_a_flag_quotes_keeps_its_signs() -> None:
 
 def test_an_allowance_says_that_it_is_rounded_down() -> None:
     worked = assess(ANSWERS).as_json()["figures"]["lag_allowable_lb"]["worked"]
-    assert worked == "225 x 1.6 x 1.8438 in = 663 lb, rounded down"
+    assert worked == "225 x 1.6 x 1.8438 in = 663.7 lb, rounded down"
     with speaking("es"):
-        assert told("figures", worked) == "225 × 1.6 × 1.8438 in = 663 lb, redondeado hacia abajo"
-        assert told("figures", worked.partition(",")[0]) == "225 × 1.6 × 1.8438 in = 663 lb"
+        assert told("figures", worked) == "225 × 1.6 × 1.8438 in = 663.7 lb, redondeado hacia abajo"
+        assert told("figures", worked.partition(",")[0]) == "225 × 1.6 × 1.8438 in = 663.7 lb"
 
 
 def test_an_acceptance_s_day_is_in_words_on_a_page() -> None:

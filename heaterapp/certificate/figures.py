@@ -10,10 +10,10 @@ from heaterapp.sheet.bounds import measure
 from heaterapp.sheet.draw.given import figures_taped
 from heaterapp.sheet.findings import NOT_YET, is_known, shown_once
 from heaterapp.sheet.words import FIGURES, figure_words, unit_shown
-from heaterapp.sheet.workings import formula_words, working_words
+from heaterapp.sheet.workings import formula_words, tape_words, working_words
 
 from .paper import Working
-from .saying import built, foreign, like, own
+from .saying import built, foreign, joined, like, own
 
 _BEFORE_UNIT = re.compile(r"(?<=[0-9]) (?=(?:A|°F|V|ft|gal|in|kW|lb|psia?)(?![\w/]))")
 
@@ -70,12 +70,17 @@ def figures_of(report: Mapping[str, Any]) -> tuple[Working, ...]:
             figure_words(name).here if name in FIGURES else foreign(figure_words(name).en),
             *_told(one),
             formula_words(name, one["formula"], own, built) if one["worked"] else "",
-            with_unit(working_words(one["worked"], built)),
+            with_unit(_worked(one)),
             with_unit(built("figures", one.get("says", ""))),
             built("figures", one["source"]),
         )
         for name, one in named
     )
+
+
+def _worked(one: Mapping[str, Any]) -> str:
+    said, taped = working_words(one["worked"], built), tape_words(one, own, built)
+    return joined("; ", (said, taped)) if taped else said
 
 
 def _told(one: Mapping[str, Any]) -> tuple[str, str]:

@@ -39,11 +39,16 @@ from .writing import (
 )
 
 __all__ = [
-    "EXACT", "LONGEST", "MOST_PLACES", "Unit", "Unreadable", "against_least", "against_most", "amount",
-    "bare", "beside", "clear_of", "eighths", "eighths_up", "is_sixteenth", "parse_length", "parse_pitch",
-    "parse_quantity", "plain", "plain_down", "plain_up", "rounded", "rounded_up", "span", "tape_ends",
-    "tape_least", "tape_mark", "tape_most", "tape_range", "tape_shown", "unit_shown",
+    "EXACT", "HUNDREDTHS", "LONGEST", "MOST_PLACES", "Unit", "Unreadable", "against_least",
+    "against_most", "amount", "bare", "beside", "clear_of", "eighths", "eighths_up", "is_sixteenth",
+    "parse_length", "parse_pitch", "parse_quantity", "plain", "plain_down", "plain_up", "rounded",
+    "rounded_up", "span", "tape_ends", "tape_least", "tape_mark", "tape_most", "tape_range",
+    "tape_shown", "unit_shown",
 ]  # fmt: skip
+
+
+HUNDREDTHS = 2
+"""Decimals of amperes, of the straps' angle, a weight, a ratio and a length in feet, wherever printed."""
 
 
 class Unit(str):

@@ -10,7 +10,7 @@ from functools import lru_cache
 from typing import Any
 
 from ..languages import say, spoken
-from ..rules.units import eighths, is_sixteenth, parse_length, plain, rounded
+from ..rules.units import bare, eighths, is_sixteenth, parse_length, plain, rounded
 from .brief import STEPS, as_read, places_of
 from .draw.given import number
 from .phrases import PERMIT, asked_phrase, found_phrase, permit_found
@@ -94,12 +94,12 @@ def reading(value: str, unit: str) -> str:
 
 
 def in_print(
-    found: str | None, limit: str | None, unit: str, bound: str = "", whole: tuple[bool, bool] = (False, False)
+    found: str | None, limit: str | None, unit: str, bound: str = "", told: tuple[str, str] = ("", "")
 ) -> tuple[str, str]:
     """Found and limit to the places that their unit needs; what is allowed rounded down, what is asked up.
 
     bound  which way the limit bounds, as `bound_of` says it: rounded so, it is never told on its unsafe side
-    whole  whether found, and whether limit, keeps all its places
+    told   found and limit as their sentence tells them, "" where it does not: beside it they are never others
 
     Where rounding would bring the two together, or set them the other way round, all places stay.
 
@@ -112,8 +112,8 @@ def in_print(
     if step:
         sides = {}, {"up": bound.endswith("at least"), "down": bound.endswith(("at most", *NO_LIMIT.values()))}
         brief = tuple(
-            one if one is None or stays else min(one, Decimal(rounded(one, step, **way)), key=places_of)
-            for one, way, stays in zip(exact, sides, whole, strict=True)
+            one if one is None else Decimal(said) if said else min(one, Decimal(rounded(one, step, **way)), key=places_of)
+            for one, way, said in zip(exact, sides, told, strict=True)
         )
         if exact[0] == exact[1]:
             brief = brief[1], brief[1]
@@ -193,26 +193,34 @@ def found_words(finding: Item) -> tuple[str, str]:
     """Found and limit as words, each with its unit; a number says what it is where the check's name does not."""
     check = finding.get("check", "")
     why = str(finding.get("why", ""))
-    whole = _stands(finding["found"], why), _stands(finding["limit"], why)
-    given = finding["found"], finding["limit"], finding["unit"]
-    said, most = _words(check, *given, bound_of(finding), whole, spoken())
+    unit = finding["unit"]
+    as_told = told_of(finding["found"], unit, why), told_of(finding["limit"], unit, why)
+    said, most = _words(check, finding["found"], finding["limit"], unit, bound_of(finding), as_told, spoken())
     return (permit_found(finding) or said if check == PERMIT else said), most
 
 
-def _stands(value: str | None, why: str) -> bool:
-    """Whether a number with decimals is told by its sentence as it is: beside that it is never another."""
+def told_of(value: str | None, unit: str, why: str) -> str:
+    """A number with decimals as its sentence tells it: with all its places, or rounded as its unit is; else "".
+
+    >>> told_of("663.75", "lb", "It may carry 663.7 lb."), told_of("0.565", "gal", "Of 2 gal 0.565 is in it.")
+    ('663.7', '0.565')
+    """
     if not value or "." not in value or (exact := number(value)) is None:
-        return False
-    return re.search(rf"(?<![\d.,]){re.escape(plain(exact, 28))}(?![\d]|[.,]\d)", why) is not None
+        return ""
+    step = STEPS.get(unit)
+    ways = ({}, {"down": True}, {"up": True}) if step else ()
+    tried = [exact, *(Decimal(rounded(exact, step, **way)) for way in ways if step)]
+    stands = (one for one in tried if re.search(rf"(?<![\d.,]){re.escape(plain(one, 28))}(?![\d]|[.,]\d)", why))
+    return next((bare(one, 28) for one in stands), "")
 
 
 @lru_cache(maxsize=5000)
 def _words(
-    check: str, found: str | None, limit: str | None, unit: str, bound: str, whole: tuple[bool, bool], language: str
+    check: str, found: str | None, limit: str | None, unit: str, bound: str, as_told: tuple[str, str], language: str
 ) -> tuple[str, str]:
     # A page asks for the same words at a question, in its section and in the list of all.
     said, most = (
-        _counted(text, unit, COUNTED.get(check, "")) for text in in_print(found, limit, unit, bound, whole)
+        _counted(text, unit, COUNTED.get(check, "")) for text in in_print(found, limit, unit, bound, as_told)
     )
     what = FOUND_AS.get(check) if number(found) is not None else None
     said, most = found_phrase(check, said), asked_phrase(check, most)

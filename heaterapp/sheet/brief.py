@@ -8,8 +8,8 @@ from ..rules.units import EXACT, is_sixteenth
 
 ONE, TENTH, HUNDREDTH = Decimal(1), Decimal("0.1"), Decimal("0.01")
 STEPS = {
-    "psi": TENTH, "gal": HUNDREDTH, "lb": TENTH, "Btu/h": ONE, "A": TENTH, "kW": TENTH, "in2": TENTH,
-    "ft3": ONE, "ft": TENTH, "degF": TENTH, "cfm": ONE, "deg": TENTH,
+    "psi": TENTH, "gal": HUNDREDTH, "lb": TENTH, "Btu/h": ONE, "A": HUNDREDTH, "kW": TENTH, "in2": TENTH,
+    "ft3": TENTH, "ft": HUNDREDTH, "degF": TENTH, "cfm": TENTH, "deg": HUNDREDTH,
     "ratio": HUNDREDTH,
 }  # fmt: skip
 """To what a found value and its limit are read, and an answer by itself; others keep all their places."""

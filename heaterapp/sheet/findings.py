@@ -27,7 +27,7 @@ from .words import (
     figure_words,
     unit_shown,
 )
-from .workings import formula_words, working_words
+from .workings import formula_words, tape_words, working_words
 
 Item = Mapping[str, Any]
 
@@ -253,11 +253,9 @@ def figures_html(figures: Mapping[str, Item], section: str, brief: bool = False)
         if figure_section(name) != section:
             continue
         label, source = escape(figure_words(name).here), told("figures", figure["source"])
-        working = "".join(
-            f"<p>{escape(text)}</p>"
-            for text in (formula_words(name, figure["formula"]), working_words(figure["worked"]), source)
-            if text
-        )
+        worked = "; ".join(filter(None, (working_words(figure["worked"]), tape_words(figure))))
+        lines = filter(None, (formula_words(name, figure["formula"]), worked, source))
+        working = "".join(f"<p>{escape(text)}</p>" for text in lines)
         also = told("figures", figure.get("says") or "")
         says = f'<span class="says">{escape(also)}</span>' if also else ""
         rows.append(

@@ -8,12 +8,13 @@ earlier day wrote otherwise stays as it is: words of today's may not be what was
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from decimal import Decimal
+from typing import Any
 
 from ..languages import say, spoken, told
 from ..languages.typeset import typeset
-from ..rules.writing import plain
+from ..rules.units import parse_length, plain
 
 FORMULAS = {
     ("acceptance_used_gal", "Vw = Vt (1 - Pc / P0) + Ve, absolute"):
@@ -117,6 +118,27 @@ def working_words(stored: str, told: Callable[[str, str], str] = told) -> str:
     '458.2 × 1 / 3 = 152.7 lb'
     """
     return symbols_named(stored) or told("figures", stored)
+
+
+TAPED = "on a tape {band} in"
+
+
+def tape_words(
+    figure: Mapping[str, Any], say: Callable[..., str] = say, told: Callable[[str, str], str] = told
+) -> str:
+    """How a tape shows a band of heights that was worked out between its marks; nothing for any other figure.
+
+    figure  one of `figures_taped`
+
+    >>> tape_words({"value": ["0.00", "19.33"], "taped": "0 to 19 1/4"}), tape_words({"value": "3"})
+    ('on a tape 0 to 19 1/4 in', '')
+    >>> tape_words({"value": ["0.00", "19.50"], "taped": "0 to 19 1/2"})
+    ''
+    """
+    band, ends = figure.get("taped", ""), figure.get("value")
+    if not band or [parse_length(end) for end in band.split(" to ")] == [Decimal(end) for end in ends or ()]:
+        return ""
+    return say(TAPED, band=told("figures", band))
 
 
 def symbols_named(stored: str) -> str:

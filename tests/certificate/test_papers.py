@@ -101,7 +101,7 @@ IN_WORDS = (
     "table value in lb an inch × the factor of a short load × inches of full thread",
     "empty weight + weight of a gallon of cold water × gallons", "weight when full / 3",
     "14.696 psia at sea level × (1 − 0.0000068754 × elevation in ft) to the power 5.2559",
-    "water heated × (its density cold / its density hot − 1)", "225 × 1.6 × 1.8438 in = 663 lb, rounded down",
+    "water heated × (its density cold / its density hot − 1)", "225 × 1.6 × 1.8438 in = 663.7 lb, rounded down",
     "thickness / the table's", "charged to the house pressure",
 )  # fmt: skip
 

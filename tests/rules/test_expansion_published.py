@@ -69,14 +69,16 @@ def test_tank_size_to_80_psi(heater: tuple[int, int]) -> None:
         if needed == "none":
             assert figure["value"] is None
             continue
-        assert abs(Decimal(figure["value"]) - Decimal(needed)) <= Decimal("0.0155"), supply
+        # printed to a tenth, rounded up
+        more = Decimal(figure["value"]) - Decimal(needed)
+        assert -Decimal("0.0155") <= more <= Decimal("0.1155"), supply
 
 
 @pytest.mark.parametrize("place", ["model_upc_2021", "model_irc_2021", "us_ca_2022"])
 def test_where_the_book_names_no_limit_the_size_is_advice_and_the_same(place: str) -> None:
     asked = {"storage_gal": 50, "thermostat_f": 120, "house_pressure_psi": 60}
     advised = _figures(**asked, place=place)["expansion_tank_needed_gal"]
-    assert advised["value"] == _figures(**asked)["expansion_tank_needed_gal"]["value"] == "2.674"
+    assert advised["value"] == _figures(**asked)["expansion_tank_needed_gal"]["value"] == "2.7"
     assert "advice" in advised["says"]
 
 
@@ -166,8 +168,8 @@ def test_sea_level_is_the_cautious_default() -> None:
     high = _figures(storage_gal=50, thermostat_f=140, house_pressure_psi=60, elevation_ft=5000)[
         "expansion_tank_needed_gal"
     ]["value"]
-    assert abs(Decimal(low) - Decimal("3.97")) <= Decimal("0.01")
-    assert abs(Decimal(high) - Decimal("3.87")) <= Decimal("0.01")
+    # 3.97 and 3.87 gal, to a tenth and rounded up
+    assert (low, high) == ("4.0", "3.9")
 
 
 @pytest.mark.parametrize(
@@ -198,7 +200,7 @@ def test_the_working_comes_out_on_a_pocket_calculator(charge: int, feet: int) ->
         precharge_air_f=45, installed_air_f=75, elevation_ft=feet,
     )  # fmt: skip
     near = {
-        "local_atmosphere_psia": 0.001, "thermal_expansion_gal": 0.001, "expansion_tank_needed_gal": 0.01, "acceptance_used_gal": 0.002,
+        "local_atmosphere_psia": 0.001, "thermal_expansion_gal": 0.001, "expansion_tank_needed_gal": 0.1, "acceptance_used_gal": 0.002,
         "peak_pressure_psi": 0.1, "peak_pressure_as_recommended_psi": 0.1, "precharge_at_air_f_psi": 0.1,
     }  # fmt: skip
     for name, within in near.items():

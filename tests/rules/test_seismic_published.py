@@ -67,7 +67,11 @@ def test_worked_heaters_to_the_digits_printed(case: dict[str, Any]) -> None:
         ("strap_reactions_lb", "Q"), ("strap_leg_tension_lb", "T"), ("lag_withdrawal_lb", "N"),
         ("tipping_ratio", "tip"),
     ):  # fmt: skip
-        assert shown[name]["value"] == case[key], name
+        if name in ("operating_weight_lb", "strap_splay_deg"):
+            # worked to a tenth, printed to a hundredth
+            assert abs(Decimal(shown[name]["value"]) - Decimal(case[key])) <= Decimal("0.05"), name
+        else:
+            assert shown[name]["value"] == case[key], name
 
 
 @pytest.mark.parametrize("case", HEATERS.values(), ids=HEATERS.keys())
@@ -118,11 +122,11 @@ def test_lags_against_the_withdrawal_table(wood: str, lag: str) -> None:
     )["lag_allowable_lb"]
     # 2 in. of thread on a 3 in. lag (B18.2.1), less its tip; 1.6 for earthquake (2.3.2)
     worked = PRINTED[wood][lag] * Fraction(16, 10) * (2 - Fraction(TIPS[lag]))
-    assert shown["value"] == str(int(worked)), "what it may carry is never rounded up"
+    assert Decimal(shown["value"]) == Decimal(int(worked * 10)) / 10, "what it may carry is never rounded up"
 
 
 def test_a_quarter_inch_lag_in_four_woods_holds_what_was_worked_separately() -> None:
-    for wood, holds in (("southern_pine", "767"), ("douglas_fir_larch", "663"), ("hem_fir", "528"), ("spruce_pine_fir", "510")):
+    for wood, holds in (("southern_pine", "767.0"), ("douglas_fir_larch", "663.7"), ("hem_fir", "528.0"), ("spruce_pine_fir", "510.3")):
         answers = _heater(
             HEATERS["A"], strap_anchor="lag_in_stud", lag_diameter_in="1/4", lag_length_in=3, wall_cover_in="1/2", stud_species=wood
         )
@@ -137,7 +141,7 @@ def test_a_quarter_inch_lag_in_four_woods_holds_what_was_worked_separately() -> 
 )
 def test_straps_of_ordinary_sheet(gauge: int, width: Any, hole: str, holds: int) -> None:
     shown = _figures(_heater(HEATERS["A"], strap_gauge=gauge, strap_width_in=width, strap_hole_in=hole))
-    assert abs(int(shown["strap_allowable_lb"]["value"]) - holds) <= 1
+    assert abs(float(shown["strap_allowable_lb"]["value"]) - holds) <= 1
 
 
 def test_a_strap_that_no_table_holds_says_so() -> None:
@@ -153,10 +157,10 @@ def test_a_strap_that_no_table_holds_says_so() -> None:
 @pytest.mark.parametrize(
     ("kind", "gallons", "full"),
     [
-        ("electric_storage", 30, "349.9"), ("electric_storage", 40, "453.2"), ("electric_storage", 50, "566.5"),
-        ("gas_storage", 40, "493.2"), ("gas_storage", 50, "596.5"), ("heat_pump_storage", 40, "538.2"),
-        ("heat_pump_storage", 50, "631.5"), ("electric_storage", 80, "856.4"), ("electric_storage", 100, "1193.0"),
-        ("gas_storage", 75, "874.8"),
+        ("electric_storage", 30, "349.90"), ("electric_storage", 40, "453.20"), ("electric_storage", 50, "566.50"),
+        ("gas_storage", 40, "493.20"), ("gas_storage", 50, "596.50"), ("heat_pump_storage", 40, "538.20"),
+        ("heat_pump_storage", 50, "631.50"), ("electric_storage", 80, "856.40"), ("electric_storage", 100, "1193.00"),
+        ("gas_storage", 75, "874.75"),
     ],
 )  # fmt: skip
 def test_a_heater_without_its_weight_is_given_the_usual_one(kind: str, gallons: int, full: str) -> None:
@@ -262,7 +266,7 @@ def test_figures_say_what_stands_behind_them() -> None:
     short = {**lag, "lag_length_in": 1}
     assert "counts for nothing" in _said("lag_allowable_lb", **short)
     figure = _figures(_heater(HEATERS["A"], strap_width_in=1, **short))["lag_allowable_lb"]
-    assert (figure["value"], figure["worked"]) == ("0", "under 4 x 0.25 in the wood, tip not counted: 0 lb")
+    assert (figure["value"], figure["worked"]) == ("0.0", "under 4 x 0.25 in the wood, tip not counted: 0 lb")
 
 
 def test_the_working_of_a_strap_shows_the_steel_it_was_reckoned_with() -> None:
@@ -273,7 +277,7 @@ def test_the_working_of_a_strap_shows_the_steel_it_was_reckoned_with() -> None:
         strap_kind="steel_strap", strap_width_in=Decimal(1), strap_gauge=Decimal(24), strap_hole_in=Decimal("0.25"),
         gauges=SimpleNamespace(rows=gauges), steel=SimpleNamespace(rows=grades),
     )  # fmt: skip
-    assert found.worked == "yield 0.0239 x 1 x 50,000 / 1.5 = 796; rupture 0.0239 x (1 - 0.25) x 65,000 / 2.2 = 529 lb"
+    assert found.worked == "yield 0.0239 x 1 x 50,000 / 1.5 = 796.6; rupture 0.0239 x (1 - 0.25) x 65,000 / 2.2 = 529.6 lb"
     assert "50,000 and 65,000 psi" in found.says
 
 

@@ -8,8 +8,9 @@ from ..calc import air
 from ..calc.venting import circle_area
 from ..figure import figure
 from ..questions.air import BY_VOLUME, FAN, OPENINGS, ROOM_AIR
+from ..redone import Given, as_redone
 from ..report import Worked
-from ..units import BtuPerHour, Count, CubicFoot, CubicFootPerMinute, Inch, Ratio, SquareInch, plain
+from ..units import BtuPerHour, Count, CubicFoot, CubicFootPerMinute, Inch, Ratio, SquareInch, plain, plain_up
 
 _OUTSIDE = {
     "outdoors_direct": "direct", "outdoors_vertical_ducts": "direct", "outdoors_horizontal_ducts": "ducts",
@@ -36,7 +37,7 @@ def air_counted_btuh(
 
 @figure(
     "ft3",
-    "1",
+    "0.1",
     "standard: k Q / 1000; leakage known: (a Q hood + b Q fan) / (1000 n)",
     "fuel gas code, indoor air",
     when=BY_VOLUME,
@@ -49,7 +50,7 @@ def air_volume_needed_ft3(
     *, ft3_per_1000_btuh: Ratio, hood_factor: Ratio, fan_factor: Ratio, most_changes: Ratio, standard_from: Ratio,
 ) -> Worked:  # fmt: skip
     usual = air.standard_volume(air_counted_btuh, ft3_per_1000_btuh)
-    worked = f"{plain(ft3_per_1000_btuh)} x {plain(air_counted_btuh)} / 1000 = {plain(usual)} cu ft"
+    worked = f"{plain(ft3_per_1000_btuh)} x {plain(air_counted_btuh)} / 1000 = {plain_up(usual)} cu ft"
     if air_changes_per_hour is None:
         return Worked(usual, worked)
     if air_changes_per_hour == 0:
@@ -66,7 +67,7 @@ def air_volume_needed_ft3(
     rate = min(air_changes_per_hour, most_changes)
     by_rate = (
         f"({plain(hood_factor)} x {plain(Decimal(hood))} + {plain(fan_factor)} x {plain(fan)}) / (1000 x {plain(rate)})"
-        f" = {plain(known, 1)} cu ft"
+        f" = {plain_up(known)} cu ft"
     )
     capped = f"No more than {plain(most_changes)} changes count." if rate < air_changes_per_hour else ""
     if air_changes_per_hour < standard_from or known <= usual:
@@ -77,22 +78,22 @@ def air_volume_needed_ft3(
 
 
 @figure(
-    "ft3", "1", "room + rooms joined to it by the openings", "fuel gas code, indoor air", when=BY_VOLUME
+    "ft3", "0.1", "room + rooms joined to it by the openings", "fuel gas code, indoor air", when=BY_VOLUME
 )  # fmt: skip
 def air_volume_there_ft3(
     room_volume_ft3: CubicFoot, air_source: str, joined_volume_ft3: CubicFoot | None = None
 ) -> Worked:
     if air_source == "room":
-        return Worked(room_volume_ft3, f"{plain(room_volume_ft3)} cu ft")
+        return Worked(room_volume_ft3, f"{plain(room_volume_ft3, 1)} cu ft")
     if joined_volume_ft3 is None:
         return Worked(None, says="the volume of the rooms joined is needed", needs=("joined_volume_ft3",))
     value = room_volume_ft3 + joined_volume_ft3
-    return Worked(value, f"{plain(room_volume_ft3)} + {plain(joined_volume_ft3)} = {plain(value)} cu ft")
+    return Worked(value, f"{plain(room_volume_ft3)} + {plain(joined_volume_ft3)} = {plain(value, 1)} cu ft")
 
 
 @figure(
     "in2",
-    "1",
+    "0.1",
     "each opening, free: Q / n; between rooms not under a least area; combined: the share the rooms do not give",
     "fuel gas code, openings for air",
     when=OPENINGS,
@@ -113,12 +114,12 @@ def air_opening_needed_in2(
         value = air.opening_area(q, indoor_btuh_per_in2, indoor_least)
         return Worked(
             value,
-            f"{plain(q)} / {plain(indoor_btuh_per_in2)}, not under {plain(indoor_least)} sq in: {plain(value, 1)} sq in",
+            f"{plain(q)} / {plain(indoor_btuh_per_in2)}, not under {plain(indoor_least)} sq in: {plain_up(value)} sq in",
         )
     if air_source == "other_storey":
         value = air.opening_area(q, storey_btuh_per_in2)
         return Worked(
-            value, f"{plain(q)} / {plain(storey_btuh_per_in2)} = {plain(value, 1)} sq in, all openings together"
+            value, f"{plain(q)} / {plain(storey_btuh_per_in2)} = {plain_up(value)} sq in, all openings together"
         )
     way = _OUTSIDE[air_outdoor_part or "" if air_source == "combination" else air_source]
     per = {"direct": direct_btuh_per_in2, "ducts": ducts_btuh_per_in2, "one": one_btuh_per_in2}[way]
@@ -134,7 +135,7 @@ def air_opening_needed_in2(
             return Worked(None, says="the area of the vent connectors in the room is needed", needs=asked)
         full, worked = max(full, pipes), f"{worked}, not under the connectors' {plain(pipes, 2)} sq in"
     if air_source != "combination":
-        return Worked(full, f"{worked}: {plain(full, 1)} sq in")
+        return Worked(full, f"{worked}: {plain_up(full)} sq in")
     needed = air_volume_needed_ft3.value if air_volume_needed_ft3 else None
     there = air_volume_there_ft3.value if air_volume_there_ft3 else None
     if not isinstance(there, Decimal):
@@ -143,11 +144,14 @@ def air_opening_needed_in2(
         )
     if not isinstance(needed, Decimal):
         return Worked(
-            full, f"{worked}: {plain(full, 1)} sq in", "The rooms give none: the whole opening is needed."
+            full, f"{worked}: {plain_up(full)} sq in", "The rooms give none: the whole opening is needed."
         )
     share = air.outdoor_share(there, needed)
     value = full * share
-    return Worked(value, f"(1 - {plain(there)} / {plain(needed, 1)}) x ({worked}) = {plain(value, 1)} sq in")
+    has, asks = as_redone(
+        lambda has, asks: plain_up(full * (1 - has / asks)), plain_up(value), Given(there, 1), Given(needed, 1, plain_up)
+    )
+    return Worked(value, f"(1 - {has} / {asks}) x ({worked}) = {plain_up(value)} sq in")
 
 
 def _connectors(
@@ -181,9 +185,9 @@ def air_opening_there_in2(
         return Worked(None, says="the openings' areas are needed", needs=(*needs, "air_single_opening_in2"))
     share = {"metal": metal_free, "wood": wood_free}.get(air_louver)
     if share is None:
-        return Worked(gross, f"{plain(gross)} sq in free")
+        return Worked(gross, f"{plain(gross, 1)} sq in free")
     value = air.free_area(gross, share)
-    return Worked(value, f"{plain(gross)} x {plain(share)} = {plain(value)} sq in free")
+    return Worked(value, f"{plain(gross)} x {plain(share)} = {plain(value, 1)} sq in free")
 
 
 @figure(
@@ -200,5 +204,5 @@ def air_mechanical_needed_cfm(
 ) -> Worked:
     value = air.fan_air(air_counted_btuh, cfm_per_1000_btuh)
     return Worked(
-        value, f"{plain(cfm_per_1000_btuh)} x {plain(air_counted_btuh)} / 1000 = {plain(value)} cfm"
+        value, f"{plain(cfm_per_1000_btuh)} x {plain(air_counted_btuh)} / 1000 = {plain_up(value)} cfm"
     )

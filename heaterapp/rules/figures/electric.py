@@ -8,8 +8,9 @@ from ..book import Table
 from ..calc import electrical
 from ..figure import figure
 from ..questions.plate import ELECTRIC
+from ..redone import Given, as_redone, keyed
 from ..report import Worked
-from ..units import Ampere, Awg, Celsius, Count, Gallon, Kilowatt, Ratio, Volt, plain, plain_up
+from ..units import HUNDREDTHS, Ampere, Awg, Celsius, Count, Gallon, Kilowatt, Ratio, Volt, plain, plain_up
 from ..when import is_
 
 _LOAD = ("electric.continuous_load",)
@@ -28,7 +29,7 @@ def heater_amps(
 ) -> Worked:
     rated, circuits = input_kw_at_volts, circuit_count or Decimal(1)
     value = electrical.amperes(input_kw, rated, volts, circuits)
-    worked = f"1000 x {plain(input_kw, 6)} x {plain(volts, 6)} / ({plain(rated, 6)} x {plain(rated, 6)} x {plain(circuits)}) = {plain(value)} A"
+    worked = f"1000 x {plain(input_kw, 6)} x {plain(volts, 6)} / ({plain(rated, 6)} x {plain(rated, 6)} x {plain(circuits)}) = {plain(value, HUNDREDTHS)} A"
     return Worked(value, worked)
 
 
@@ -55,10 +56,10 @@ def circuit_needed_a(
         said = "kW, the volts it is given at, the supply's volts and storage capacity are needed"
         return Worked(None, says=said, needs=("input_kw", "volts", "input_kw_at_volts", "storage_gal"))
     if storage_gal > up_to:
-        return Worked(heater_amps, f"over {plain(up_to)} gal: {plain(heater_amps)} A")
-    return Worked(
-        heater_amps * factor, f"{plain(factor)} x {plain(heater_amps)} = {plain_up(heater_amps * factor, 3)} A"
-    )
+        return Worked(heater_amps, f"over {plain(up_to)} gal: {plain_up(heater_amps, HUNDREDTHS)} A")
+    needed = plain_up(heater_amps * factor, HUNDREDTHS)
+    (amps,) = as_redone(lambda amps: plain_up(amps * factor, HUNDREDTHS), needed, Given(heater_amps, HUNDREDTHS))
+    return Worked(heater_amps * factor, f"{plain(factor)} x {amps} = {needed} A")
 
 
 @figure(
@@ -79,7 +80,7 @@ def breaker_min_a(circuit_needed_a: Worked, *, ratings: Table) -> Worked:
         return Worked(None, says="larger than the listed standard ratings")
     return Worked(
         value,
-        f"first of the standard ratings at or above {plain(circuit_needed_a.value)} A: {plain(value)} A",
+        f"first of the standard ratings at or above {plain_up(circuit_needed_a.value, HUNDREDTHS)} A: {plain(value)} A",
     )
 
 
@@ -107,12 +108,11 @@ def breaker_max_a(
         return Worked(None, says="larger than the listed standard ratings")
     if heater_amps <= small_load:
         return Worked(
-            value, f"{plain(heater_amps)} A is not above {plain(small_load)} A: {plain(value)} A at most"
+            value, f"{plain(heater_amps, HUNDREDTHS)} A is not above {plain(small_load)} A: {plain(value)} A at most"
         )
-    return Worked(
-        value,
-        f"{plain(most_factor)} x {plain(heater_amps)} = {plain(most_factor * heater_amps)} A, next standard rating {plain(value)} A",
-    )
+    product = plain(most_factor * heater_amps, HUNDREDTHS)
+    (amps,) = as_redone(lambda amps: keyed(most_factor * amps, HUNDREDTHS), product, Given(heater_amps, HUNDREDTHS))
+    return Worked(value, f"{plain(most_factor)} x {amps} = {product} A, next standard rating {plain(value)} A")
 
 
 @figure(

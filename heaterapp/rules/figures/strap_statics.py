@@ -6,13 +6,17 @@ from decimal import Decimal
 
 from ..book import Table
 from ..calc import fasteners, strap_forces, strap_steel
+from ..calc.angles import sine_of_deg
 from ..calc.printed import row_where
 from ..figure import figure
 from ..questions.straps import LAGS, STRAPS, STRUTS
+from ..redone import Given, as_redone, keyed
 from ..report import Worked
-from ..units import Degree, Gauge, Inch, Inches, Pound, Pounds, Ratio, eighths, plain, plain_down
+from ..units import HUNDREDTHS, Degree, Gauge, Inch, Inches, Pound, Pounds, Ratio, eighths, plain, plain_down
 
 _STATICS = "statics of a sling with two legs, tank full, its mass at mid-height; own derivation"
+TENTH = 1
+"""To how many places the figures print a load in pounds, and what may carry it."""
 _WOOD = (
     "seismic.withdrawal",
     "seismic.gravity",
@@ -37,17 +41,21 @@ def strap_reactions_lb(
         return Worked(None, says="It takes two straps to hold a tank upright.")
     middle = strap_forces.mass_height(tank_base_in, tank_height_in)
     shares = strap_forces.strap_reactions(strap_force_lb, middle, strap_heights_in)
-    low, high = plain(strap_heights_in[0], 4), plain(strap_heights_in[-1], 4)
+    low, high = strap_heights_in[0], strap_heights_in[-1]
+    upper = plain(shares[-1], TENTH)
+    (force,) = as_redone(
+        lambda force: keyed(force * (middle - low) / (high - low), TENTH), upper, Given(strap_force_lb, TENTH)
+    )
     said = "" if len(strap_heights_in) == 2 else "The outer two straps are given all of it, more than they carry."
     if not strap_forces.straddles(middle, strap_heights_in):
         said = "The middle of the tank is not between the straps: one of them is pushed the other way."
-    worked = f"{plain(strap_force_lb)} x ({plain(middle, 4)} - {low}) / ({high} - {low}) = {plain(shares[-1], 1)} lb upper; the rest lower"
+    worked = f"{force} x ({plain(middle, 4)} - {plain(low, 4)}) / ({plain(high, 4)} - {plain(low, 4)}) = {upper} lb upper; the rest lower"
     return Worked(shares, worked, said)
 
 
 @figure(
     "deg",
-    "0.1",
+    "0.01",
     "phi = atan((s/2) / c) - asin(R / d), c = R + gap, d^2 = (s/2)^2 + c^2",
     _STATICS,
     when=STRAPS,
@@ -55,7 +63,7 @@ def strap_reactions_lb(
 def strap_splay_deg(tank_diameter_in: Inch, wall_gap_in: Inch, anchor_spacing_in: Inch) -> Worked:
     legs = strap_forces.splay(tank_diameter_in, wall_gap_in, anchor_spacing_in)
     value = strap_forces.splay_deg(legs)
-    worked = f"R = {plain(tank_diameter_in / 2)}, c = {plain(legs.axis_from_wall_in)}, s = {plain(anchor_spacing_in)}, d = {plain(legs.anchor_from_axis_in)} in: {plain(value, 1)} deg"
+    worked = f"R = {plain(tank_diameter_in / 2)}, c = {plain(legs.axis_from_wall_in)}, s = {plain(anchor_spacing_in)}, d = {plain(legs.anchor_from_axis_in)} in: {plain(value, HUNDREDTHS)} deg"
     return Worked(
         value,
         worked,
@@ -73,14 +81,17 @@ def strap_leg_tension_lb(
 ) -> Worked:
     legs = strap_forces.splay(tank_diameter_in, wall_gap_in, anchor_spacing_in)
     values = tuple(strap_forces.strap_load(share, legs).leg_tension_lb for share in strap_reactions_lb)
-    angle = plain(strap_splay_deg)
-    return Worked(
-        values,
-        "; ".join(
-            f"{plain(abs(q))} / (2 cos {angle}) = {plain(t, 1)} lb"
-            for q, t in zip(strap_reactions_lb, values, strict=True)
-        ),
-    )
+    shown = [plain(one, TENTH) for one in values]
+    *loads, angle = as_redone(
+        lambda *told: "; ".join(keyed(q / (2 * sine_of_deg(90 - abs(told[-1]))), TENTH) for q in told[:-1]),
+        "; ".join(shown), *_loads(strap_reactions_lb), Given(strap_splay_deg, HUNDREDTHS),
+    )  # fmt: skip
+    worked = [f"{q} / (2 cos {angle}) = {t} lb" for q, t in zip(loads, shown, strict=True)]
+    return Worked(values, "; ".join(worked))
+
+
+def _loads(reactions: Pounds) -> list[Given]:
+    return [Given(abs(one), TENTH) for one in reactions]
 
 
 @figure(
@@ -90,19 +101,24 @@ def strap_leg_tension_lb(
 def lag_withdrawal_lb(
     strap_reactions_lb: Pounds, strap_kind: str, strut_angle_deg: Degree | None = None
 ) -> Worked:
-    halves = tuple(abs(share) / 2 for share in strap_reactions_lb)
-    shown = [f"{plain(abs(q))} / 2 = {plain(n, 1)} lb" for q, n in zip(strap_reactions_lb, halves, strict=True)]
-    if strap_kind != "conduit_struts":
-        return Worked(halves, "; ".join(shown))
-    if strut_angle_deg is None:
+    braced = strap_kind == "conduit_struts"
+    if braced and strut_angle_deg is None:
         return Worked(None, says="the angle of the struts is needed", needs=("strut_angle_deg",))
-    behind = [strap_forces.strut_load(share, strut_angle_deg).anchor_pull_lb for share in strap_reactions_lb]
-    angle = plain(strut_angle_deg)
-    shown = [
-        f"{plain(abs(q))} / (2 tan {angle}) = {plain(out, 1)} lb" if out > half else one
-        for q, half, out, one in zip(strap_reactions_lb, halves, behind, shown, strict=True)
+
+    def pull(load: Decimal) -> Decimal:
+        behind = strap_forces.strut_load(load, strut_angle_deg) if braced and strut_angle_deg is not None else None
+        return max(load / 2, behind.anchor_pull_lb) if behind else load / 2
+
+    values = tuple(pull(abs(share)) for share in strap_reactions_lb)
+    angle, shown = plain(strut_angle_deg or Decimal(0)), [plain(one, TENTH) for one in values]
+    loads = as_redone(
+        lambda *loads: "; ".join(keyed(pull(q), TENTH) for q in loads), "; ".join(shown), *_loads(strap_reactions_lb)
+    )
+    worked = [
+        f"{q} / (2 tan {angle}) = {n} lb" if value > abs(share) / 2 else f"{q} / 2 = {n} lb"
+        for q, n, value, share in zip(loads, shown, values, strap_reactions_lb, strict=True)
     ]
-    return Worked(tuple(map(max, halves, behind)), "; ".join(shown))
+    return Worked(values, "; ".join(worked))
 
 
 @figure(
@@ -111,12 +127,16 @@ def lag_withdrawal_lb(
 def strut_force_lb(strap_reactions_lb: Pounds, strut_angle_deg: Degree) -> Worked:
     most = max(abs(share) for share in strap_reactions_lb)
     value = strap_forces.strut_force(most, strut_angle_deg)
-    return Worked(value, f"{plain(most)} / (2 sin {plain(strut_angle_deg)}) = {plain(value, 1)} lb")
+    force = plain(value, TENTH)
+    (load,) = as_redone(
+        lambda load: keyed(strap_forces.strut_force(load, strut_angle_deg), TENTH), force, Given(most, TENTH)
+    )
+    return Worked(value, f"{load} / (2 sin {plain(strut_angle_deg)}) = {force} lb")
 
 
 @figure(
     "lb",
-    "1",
+    "0.1",
     "W' = W CD t: W by wood and diameter, CD for a short load, t the full thread in the stud",
     "wood-design standard 2018, 12.2.1, Table 12.2A and 2.3.2; length of the tip from memory of Table L2",
     when=LAGS,
@@ -145,7 +165,7 @@ def lag_allowable_lb(
     said = "" if stud_species else f"Wood not known: the lightest, gravity {plain(gravity)}, is taken."
     if lag_length_in > wall_cover_in + stud_deep:
         said = f"{said} Longer than a {eighths(stud_deep)} in stud is deep: only the thread inside it counts.".strip()
-    worked = f"{plain(reference)} x {plain(load_duration)} x {plain(thread, 4)} in = {plain_down(value, 0)} lb"
+    worked = f"{plain(reference)} x {plain(load_duration)} x {plain(thread, 4)} in = {plain_down(value, TENTH)} lb"
     if into < least_diameters * lag_diameter_in:
         said = f"Less than {plain(least_diameters)} diameters of it in the wood: it counts for nothing."
         worked = (
@@ -156,7 +176,7 @@ def lag_allowable_lb(
 
 @figure(
     "lb",
-    "1",
+    "0.1",
     "least of t w Fy / Sy and t (w - d) Fu / Su",
     "cold-formed steel practice; grade of the steel and safety factors from memory",
     when=STRAPS,
@@ -183,5 +203,5 @@ def strap_allowable_lb(
     found = strap_steel.strap_tension(sheet["bare_in"], strap_width_in, strap_hole_in, **limits)
     thick, wide = plain(sheet["bare_in"], 4), plain(strap_width_in, 5)
     yields, breaks, over, under = map(plain, limits.values())
-    worked = f"yield {thick} x {wide} x {yields} / {over} = {plain_down(found.yield_lb, 0)}; rupture {thick} x ({wide} - {plain(strap_hole_in, 5)}) x {breaks} / {under} = {plain_down(found.rupture_lb, 0)} lb"
+    worked = f"yield {thick} x {wide} x {yields} / {over} = {plain_down(found.yield_lb, TENTH)}; rupture {thick} x ({wide} - {plain(strap_hole_in, 5)}) x {breaks} / {under} = {plain_down(found.rupture_lb, TENTH)} lb"
     return Worked(found.allowable_lb, worked, f"Steel of {yields} and {breaks} psi is taken, from memory.")

@@ -9,13 +9,15 @@ from ..calc import fasteners, strap_forces, strut_tubes
 from ..calc.printed import row_where
 from ..figure import figure
 from ..questions.straps import LAGS, STRUTS
+from ..redone import Given, as_redone
 from ..report import Worked
 from ..units import Degree, Gauge, Inch, Pound, Pounds, Ratio, eighths, plain, plain_down
+from .strap_statics import TENTH
 
 
 @figure(
     "lb",
-    "1",
+    "0.1",
     "Z'a = W' Z' / (W' cos^2 a + Z' sin^2 a), a from the wall's face; Z' = Z CD x depth / full depth x thickness / the table's",
     "wood-design standard 2018, Table 12K; 12.4.1 from memory; thinner steel in proportion: own reading, which gives less",
     when=LAGS,
@@ -63,10 +65,17 @@ def lag_slant_allowable_lb(
         full_diameters=full_diameters, least_diameters=least_diameters,
     )  # fmt: skip
     found = fasteners.pull_and_shear(pull, along, pull_allowable_lb=lag_allowable_lb, along_allowable_lb=across)
+    carries = plain_down(found.allowable_lb, TENTH)
+    straight, out, load, sideways, side = as_redone(
+        lambda straight, out, load, sideways, side: plain_down(
+            straight * sideways / (straight * (side / load) ** 2 + sideways * (out / load) ** 2), TENTH
+        ),
+        carries, Given(lag_allowable_lb, TENTH, plain_down), Given(pull, TENTH), Given(found.load_lb, TENTH),
+        Given(across, TENTH), Given(along, TENTH),
+    )  # fmt: skip
     worked = (
-        f"out {plain(pull, 4)}, along {plain(along, 4)}, together {plain(found.load_lb, 4)} lb; Z' = {plain(across, 4)} lb; "
-        f"{plain(lag_allowable_lb, 4)} x {plain(across, 4)} / ({plain(lag_allowable_lb, 4)} x ({plain(along, 4)} / {plain(found.load_lb, 4)})^2 + "
-        f"{plain(across, 4)} x ({plain(pull, 4)} / {plain(found.load_lb, 4)})^2) = {plain_down(found.allowable_lb, 0)} lb"
+        f"out {out}, along {side}, together {load} lb; Z' = {sideways} lb; "
+        f"{straight} x {sideways} / ({straight} x ({side} / {load})^2 + {sideways} x ({out} / {load})^2) = {carries} lb"
     )
     said = "" if share == 1 else f"The table is for steel {plain(plate)} in thick; this {part} is {plain(thick, 4)} in."
     return Worked(found.allowable_lb, worked, said)
@@ -74,7 +83,7 @@ def lag_slant_allowable_lb(
 
 @figure(
     "lb",
-    "1",
+    "0.1",
     "P = A Fcr / S: Fcr by L / r, both ends pinned",
     "steel standard AISC 360-10 E3 as summed up at bgstructuralengineering.com; steel of the conduit from memory",
     when=STRUTS,
@@ -92,6 +101,6 @@ def strut_allowable_lb(
     outside, wall = plain(tube["outside_in"]), plain(tube["wall_in"])
     worked = (
         f"tube {outside} x {wall} in, L / r = {plain(found.slenderness, 1)}, "
-        f"steel of {plain(limits['yield_psi'])} psi: {plain_down(found.allowable_lb, 0)} lb"
+        f"steel of {plain(limits['yield_psi'])} psi: {plain_down(found.allowable_lb, TENTH)} lb"
     )
     return Worked(found.allowable_lb, worked, "The tube alone: flattened or bent ends carry less and are not worked here.")

@@ -49,7 +49,7 @@ def bracing_required(
 
 @figure(
     "lb",
-    "0.1",
+    "0.01",
     "W = empty weight + w x gallons",
     "w, the weight of a gallon of cold water",
     when=STORAGE,
@@ -75,7 +75,7 @@ def operating_weight_lb(
         said = f"Empty weight not given: {plain(empty)} lb taken as usual for this kind and size."
     value = water.operating_weight(empty, storage_gal, water_lb_per_gal)
     return Worked(
-        value, f"{plain(empty)} + {plain(water_lb_per_gal)} x {plain(storage_gal)} = {plain(value)} lb", said
+        value, f"{plain(empty)} + {plain(water_lb_per_gal)} x {plain(storage_gal)} = {plain(value, 2)} lb", said
     )
 
 
@@ -90,11 +90,8 @@ def operating_weight_lb(
 def strap_force_lb(operating_weight_lb: Pound, *, parts: Count, of_parts: Count, stated: bool) -> Worked:
     value = strap_forces.strap_force(operating_weight_lb, parts, of_parts)
     said = "" if stated else "The adopted book states no force: a third of the weight stands for comparison."
-    return Worked(
-        value,
-        f"{plain(operating_weight_lb)} x {plain(parts)} / {plain(of_parts)} = {plain(value, 1)} lb",
-        said,
-    )
+    weight = plain(operating_weight_lb, 2)
+    return Worked(value, f"{weight} x {plain(parts)} / {plain(of_parts)} = {plain(value, 1)} lb", said)
 
 
 @figure(
@@ -236,5 +233,5 @@ def tipping_ratio(tank_base_in: Inch, tank_height_in: Inch, tank_diameter_in: In
         else "At a third of its weight it does not tip; on a smooth floor it slides."
     )
     return Worked(
-        value, f"{plain(middle - tank_base_in)} / {plain(tank_diameter_in / 2)} = {plain(value)}", said
+        value, f"{plain(middle - tank_base_in)} / {plain(tank_diameter_in / 2)} = {plain(value, 2)}", said
     )

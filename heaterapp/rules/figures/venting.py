@@ -43,7 +43,7 @@ def vent_area_ratio(
         value = venting.flue_ratio(vent_flue_area_in2, draft_hood_outlet_in)
         return Worked(
             value,
-            f"{plain(vent_flue_area_in2, FINE)} / (3.1416 x {plain(draft_hood_outlet_in, FINE)}^2 / 4) = {plain(value)}",
+            f"{plain(vent_flue_area_in2, FINE)} / (3.1416 x {plain(draft_hood_outlet_in, FINE)}^2 / 4) = {plain(value, 2)}",
         )
     if vent_shared and vent_diameter_in is None:
         return Worked(None, says="the common vent's size is needed", needs=_SHARED_SIZES)
@@ -51,7 +51,7 @@ def vent_area_ratio(
         needs = ("vent_diameter_in", "vent_flue_area_in2")
         return Worked(None, says="the vent's diameter, or the chimney's flue area, is needed", needs=needs)
     value = venting.circle_ratio(vent_diameter_in, draft_hood_outlet_in)
-    return Worked(value, f"({plain(vent_diameter_in, FINE)} / {plain(draft_hood_outlet_in, FINE)})^2 = {plain(value)}")
+    return Worked(value, f"({plain(vent_diameter_in, FINE)} / {plain(draft_hood_outlet_in, FINE)})^2 = {plain(value, 2)}")
 
 
 @figure(
@@ -72,7 +72,7 @@ def connector_length_allowed_ft(
             return Worked(None, says="the connector's diameter is needed", needs=("connector_diameter_in",))
         value = venting.connector_length_by_diameter(connector_diameter_in, shared_ft_per_in)
         return Worked(
-            value, f"{plain(shared_ft_per_in)} x {plain(connector_diameter_in, FINE)} = {plain_down(value, 3)} ft"
+            value, f"{plain(shared_ft_per_in)} x {plain(connector_diameter_in, FINE)} = {plain_down(value, 2)} ft"
         )
     if vent_height_ft is None:
         return Worked(None, says="the vent's height is needed", needs=("vent_height_ft",))
@@ -80,7 +80,7 @@ def connector_length_allowed_ft(
         return Worked(Decimal(0), "no height, so 0 ft")
     share = single_wall_share if connector_kind == "single_wall" else type_b_share
     value = venting.connector_length_by_height(vent_height_ft, share)
-    return Worked(value, f"{plain(share)} x {plain(vent_height_ft, FINE)} = {plain_down(value, 3)} ft")
+    return Worked(value, f"{plain(share)} x {plain(vent_height_ft, FINE)} = {plain_down(value, 2)} ft")
 
 
 @figure(

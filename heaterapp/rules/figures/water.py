@@ -10,12 +10,14 @@ from ..catalog import YesNoUnknown
 from ..figure import figure
 from ..questions.plate import STORAGE
 from ..questions.water import TANK
+from ..redone import Given, as_redone, keyed
 from ..report import Worked
-from ..units import DegF, Foot, Gallon, Psi, bare, clear_of, plain, plain_up
+from ..units import DegF, Foot, Gallon, Psi, clear_of, plain, plain_up
 from ..when import differ
 
 _BOYLE = "Boyle's law, absolute pressures, gauge plus local air pressure"
-FINEST = 6
+GROWN, AIR, SIZE, PRESSURE = 3, 3, 1, 1
+"""To how many places the figures print the water that expands, the air's pressure, a tank's size, a pressure."""
 _LIMIT = ("expansion.pressure_limit", "expansion.advised_limit")
 _CLOSES = {
     "prv_fitted": "a reducing valve", "check_valve_upstream": "a check valve", "backflow_preventer_upstream": "a backflow preventer",
@@ -134,7 +136,7 @@ def precharge_at_air_f_psi(
         return Worked(
             None, says=f"At {plain(precharge_air_f)} F so low a charge leaves no pressure to read on a gauge."
         )
-    air = plain(local_atmosphere_psia)
+    air = plain(local_atmosphere_psia, AIR)
     worked = f"({plain(target)} + {air}) x ({plain(precharge_air_f)} + 459.67) / ({plain(installed_air_f)} + 459.67) - {air} = {plain(value, 1)} psi"
     if precharge_target_psi.unsettled:
         return Worked(value, says=expansion.REDUCE_FIRST, unsettled=True)
@@ -162,7 +164,7 @@ def precharge_installed_psi(
 
 @figure(
     "gal",
-    "0.001",
+    "0.1",
     "Vt = Ve / (1 - (Ps + Pa) / (Pm + Pa)), charged to Ps",
     _BOYLE,
     when=STORAGE,
@@ -197,22 +199,13 @@ def expansion_tank_needed_gal(
         return Worked(
             None, says=f"{found.says}: the house pressure is at {plain(most)} psi or above ({basis})"
         )
-    grown, air, supply = _finely(thermal_expansion_gal, local_atmosphere_psia, precharge_target_psi, most, plain_up(found.value, 3))
-    worked = f"{grown} / (1 - ({supply} + {air}) / ({plain(most)} + {air})) = {plain_up(found.value, 3)} gal, rounded up"
+    grown, air, supply = as_redone(
+        lambda ve, pa, ps: plain_up(ve / (1 - (ps + pa) / (most + pa)), SIZE), plain_up(found.value, SIZE),
+        Given(thermal_expansion_gal, GROWN), Given(local_atmosphere_psia, AIR),
+        Given(precharge_target_psi, AIR, lambda value, places: clear_of(value, most, places=places)),
+    )  # fmt: skip
+    worked = f"{grown} / (1 - ({supply} + {air}) / ({plain(most)} + {air})) = {plain_up(found.value, SIZE)} gal, rounded up"
     return Worked(found.value, worked, said)
-
-
-def _finely(
-    grown: Decimal, air: Decimal, supply: Decimal, most: Decimal, printed: str
-) -> tuple[str, str, str]:
-    """Growth and pressures to as many places as it takes to come, with what is printed, to the printed size."""
-    told = bare(grown, 5), bare(air), clear_of(supply, most)
-    for more in range(FINEST if supply < most else 0):
-        told = bare(grown, 5 + more), bare(air, 3 + more), clear_of(supply, most, places=3 + more)
-        ve, pa, ps = (Decimal(one.replace(",", "")) for one in told)
-        if plain_up(ve / (1 - (ps + pa) / (most + pa)), 3) == printed:
-            return told
-    return told
 
 
 @figure(
@@ -225,7 +218,7 @@ def peak_pressure_psi(
     return _peak(
         thermal_expansion_gal,
         expansion_tank_gal,
-        precharge_psi if precharge_installed_psi is None else precharge_installed_psi,
+        _charge(precharge_psi, precharge_installed_psi),
         precharge_target_psi,
         local_atmosphere_psia,
         expansion_acceptance_gal,
@@ -244,7 +237,7 @@ def peak_pressure_as_recommended_psi(
     return _peak(
         thermal_expansion_gal,
         expansion_tank_gal,
-        target,
+        Given(target, AIR),
         target,
         local_atmosphere_psia,
         expansion_acceptance_gal,
@@ -252,21 +245,32 @@ def peak_pressure_as_recommended_psi(
     )
 
 
+def _charge(read: Decimal, where_it_hangs: Decimal | None) -> Given:
+    """The air charge as the gauge read it, or as its figure prints it for the air where the tank hangs."""
+    return Given(read, AIR) if where_it_hangs is None else Given(where_it_hangs, PRESSURE)
+
+
+def _high(charge: Given, supply: Decimal) -> Given:
+    return charge if charge.value >= supply else Given(supply, AIR)
+
+
 def _peak(
     grown: Decimal,
     tank: Decimal,
-    charge: Decimal,
+    charge: Given,
     supply: Decimal,
     air: Decimal,
     holds: Decimal | None,
     relief: Decimal | None,
 ) -> Worked:
-    found = expansion.peak_pressure(grown, tank, charge, supply, air, holds, relief)
+    found = expansion.peak_pressure(grown, tank, charge.value, supply, air, holds, relief)
     if found.value is None:
         return Worked(None, says=found.says)
-    high = max(supply, charge)
-    a, c = plain(air), plain(charge)
-    worked = f"({c} + {a}) x {plain(tank)} / ({plain(tank)} x ({c} + {a}) / ({plain(high)} + {a}) - {plain(grown, 5)}) - {a} = {plain(found.value, 1)} psi"
+    c, s, a, g = as_redone(
+        lambda pc, ps, pa, ve: keyed((pc + pa) * tank / (tank * (pc + pa) / (ps + pa) - ve) - pa, PRESSURE),
+        plain(found.value, PRESSURE), charge, _high(charge, supply), Given(air, AIR), Given(grown, GROWN),
+    )  # fmt: skip
+    worked = f"({c} + {a}) x {plain(tank)} / ({plain(tank)} x ({c} + {a}) / ({s} + {a}) - {g}) - {a} = {plain(found.value, PRESSURE)} psi"
     return Worked(found.value, worked, found.says)
 
 
@@ -275,18 +279,20 @@ def acceptance_used_gal(
     thermal_expansion_gal: Gallon, expansion_tank_gal: Gallon, precharge_psi: Psi, precharge_target_psi: Psi, local_atmosphere_psia: Psi,
     expansion_acceptance_gal: Gallon | None = None, precharge_installed_psi: Psi | None = None,
 ) -> Worked:  # fmt: skip
-    charge = precharge_psi if precharge_installed_psi is None else precharge_installed_psi
+    charge = _charge(precharge_psi, precharge_installed_psi)
     found = expansion.acceptance_used(
         thermal_expansion_gal,
         expansion_tank_gal,
-        charge,
+        charge.value,
         precharge_target_psi,
         local_atmosphere_psia,
         expansion_acceptance_gal,
     )
     if found.value is None:
         return Worked(None, says=found.says)
-    air, high = plain(local_atmosphere_psia), plain(max(charge, precharge_target_psi))
-    tank = plain(expansion_tank_gal)
-    worked = f"{tank} x (1 - ({plain(charge)} + {air}) / ({high} + {air})) + {plain(thermal_expansion_gal, 5)} = {plain(found.value)} gal"
+    set_to, high, air, grown = as_redone(
+        lambda pc, ps, pa, ve: keyed(expansion_tank_gal * (1 - (pc + pa) / (ps + pa)) + ve, GROWN), keyed(found.value, GROWN),
+        charge, _high(charge, precharge_target_psi), Given(local_atmosphere_psia, AIR), Given(thermal_expansion_gal, GROWN),
+    )  # fmt: skip
+    worked = f"{plain(expansion_tank_gal)} x (1 - ({set_to} + {air}) / ({high} + {air})) + {grown} = {plain(found.value, GROWN)} gal"
     return Worked(found.value, worked, found.says)

@@ -10,7 +10,7 @@ from ...book import Table
 from ...calc import electrical
 from ...questions.plate import ELECTRIC
 from ...report import Result, Worked, engineer, fails, meets, unanswered
-from ...units import Ampere, Awg, against_least, against_most, plain
+from ...units import HUNDREDTHS, Ampere, Awg, against_least, against_most, plain
 from . import NO_AMPERES
 
 CLAUSES = (
@@ -43,7 +43,7 @@ def check(
         return fails(why, f"{plain(wire_awg)} AWG", least_size, clause="electric.small_conductors")
     if not isinstance(carries, Decimal):
         return engineer(f"Not in the table: {conductor_ampacity_a.says}.", clause=clause)
-    amperes, asked = against_least(carries, needed) if isinstance(needed, Decimal) else (plain(carries), "")
+    amperes, asked = against_least(carries, needed, HUNDREDTHS) if isinstance(needed, Decimal) else (plain(carries), "")
     said = f"{plain(wire_awg)} AWG {wire_metal} carries {amperes} A"
     if isinstance(needed, Decimal):
         said += f"; the circuit needs {asked} A."

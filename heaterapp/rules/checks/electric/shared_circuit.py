@@ -6,7 +6,7 @@ Fix: move the plug to a circuit that serves the heater alone, or fit the kind of
 
 from ...questions.electric import PLUGGED
 from ...report import Result, authority, fails, meets, unanswered
-from ...units import Ampere, Ratio, against_most, plain
+from ...units import HUNDREDTHS, Ampere, Ratio, against_most, plain
 
 CLAUSES = ("electric.shared_circuit", "electric.instructions")
 WHEN = PLUGGED
@@ -29,7 +29,7 @@ def check(
     if takes is None:
         return unanswered("To answer: the heater's kW and volts, or the least circuit amperes on its plate.")
     most, least = loose * breaker_a, fastened * breaker_a
-    drawn, allowed = against_most(takes, most if takes > most else least, 1)
+    drawn, allowed = against_most(takes, most if takes > most else least, HUNDREDTHS)
     said = f"It takes {drawn} A of a shared circuit of {plain(breaker_a)} A"
     if takes > most:
         return fails(f"{said}; {allowed} A at most.", takes, most, "A")

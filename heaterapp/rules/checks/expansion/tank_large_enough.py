@@ -28,10 +28,10 @@ def _size(tank: Decimal, needed: object, most: Decimal, holds: bool, advised: bo
         named = f"the {plain(most)} psi of good practice" if advised else f"{plain(most)} psi"
         size = f"At this house pressure no size keeps to {named}; this tank is {plain(tank)} gal"
         return size, "Lower the house pressure with the reducing valve, then size the tank again."
-    has, asks = against_least(tank, needed, 1)
     if not holds and tank >= needed:
-        size = f"A tank of {asks} gal would do and this one is {has}, but by its label it takes too little water"
+        size = f"A tank of {plain_up(needed)} gal would do and this one is {plain(tank)}, but by its label it takes too little water"
         return size, "Fit an expansion tank whose label says that it takes all of the expansion."
+    has, asks = against_least(tank, needed, 1)
     size = f"Tank needs at least {asks} gal; this one is {has}"
     size += f", to stay within the {plain(most)} psi of good practice" if advised else ""
     return size, f"Fit an expansion tank of {plain_up(needed)} gal or more, or lower the house pressure."

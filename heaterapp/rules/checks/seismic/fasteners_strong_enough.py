@@ -65,7 +65,7 @@ def check(
         said = lag_allowable_lb.says if lag_allowable_lb else ""
         return engineer(said, None, third) if stated else silent(said)
     worst = max(pulls)
-    pull, carries = against_most(worst, holds, 0)
+    pull, carries = against_most(worst, holds, 1)
     said = (
         f"Each lag screw is pulled by up to {pull} lb at a third of the weight; it may carry {carries} lb."
     )
@@ -75,7 +75,7 @@ def check(
     held = (strap_leg_tension_lb, strap_allowable_lb, lag_slant_allowable_lb)
     tension, strap, slant = (f.value if f else None for f in held)
     if isinstance(tension, tuple) and isinstance(strap, Decimal) and max(tension) > strap:
-        pull, carries = against_most(max(tension), strap, 0)
+        pull, carries = against_most(max(tension), strap, 1)
         said += f" A leg of a strap is pulled by {pull} lb; it may carry {carries} lb."
         return authority(said, max(tension), strap, "lb", clause="seismic.strap_strength")
     if isinstance(tension, tuple) and isinstance(slant, Decimal):
@@ -91,7 +91,7 @@ def _strut(force: Worked | None) -> Decimal:
 
 def _slanted(said: str, load: Decimal, slant: Decimal, straight: tuple[Decimal, Decimal]) -> Result:
     """Out and along the wall together; what only pulls was judged before, and is shown where both are held."""
-    pull, carries = against_most(load, slant, 0)
+    pull, carries = against_most(load, slant, 1)
     said += f" Out and along the wall together it is {pull} lb of {carries} lb."
     if load > slant:
         return authority(f"{said} The formula for both is from memory.", load, slant, "lb", clause="seismic.pull_and_shear")

@@ -10,7 +10,7 @@ from ...questions import as_read
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
 from ...report import Result, Worked, advice, authority, engineer, meets, unanswered
-from ...units import Degree, Inch, against_most, clear_of, plain
+from ...units import HUNDREDTHS, Degree, Inch, against_most, clear_of, plain
 from ...when import is_
 
 CLAUSES = ("seismic.sideways", "seismic.force", "seismic.strut_strength")
@@ -32,9 +32,9 @@ def check(
         return meets("A listed kit, fitted as its sheet says, holds along the wall.", shown, limit)
     if strap_kind in held_by:
         load, may = (f.value if f else None for f in (strut_force_lb, strut_allowable_lb))
-        push = f"Struts hold along the wall, up to {plain(load, 0)} lb in each." if isinstance(load, Decimal) else "Struts hold along the wall."
+        push = f"Struts hold along the wall, up to {plain(load, 1)} lb in each." if isinstance(load, Decimal) else "Struts hold along the wall."
         if isinstance(load, Decimal) and isinstance(may, Decimal):
-            side, carries = against_most(load, may, 0)
+            side, carries = against_most(load, may, 1)
             said = f"Along the wall a strut takes up to {side} lb at a third of the weight; a tube of this size and length may carry {carries} lb."
             if load > may:
                 return authority(f"{said} Its steel is from memory.", load, may, "lb", clause="seismic.strut_strength", fix=_STRUTS)
@@ -60,11 +60,11 @@ def check(
         said = "To answer: tank diameter, gap to the wall and anchor spacing."
         return unanswered(said, needs=needs, clause=clause, kind="rule" if stated else "advice")
     if phi <= 0:
-        said = f"The legs do not spread ({clear_of(phi, Decimal(0), places=1)} degrees): no sideways restraint from strap geometry."
+        said = f"The legs do not spread ({clear_of(phi, Decimal(0), places=HUNDREDTHS)} degrees): no sideways restraint from strap geometry."
         return authority(
             f"{said} Rely on a listed kit, struts or a second wall.", phi, limit, "deg", clause=clause
         )
-    said = f"The legs spread {clear_of(phi, Decimal(0), places=1)} degrees, which helps, but straps alone are not shown to hold along the wall."
+    said = f"The legs spread {clear_of(phi, Decimal(0), places=HUNDREDTHS)} degrees, which helps, but straps alone are not shown to hold along the wall."
     return (
         authority(said, phi, limit, "deg", clause=clause)
         if stated

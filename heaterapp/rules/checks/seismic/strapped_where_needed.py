@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from ...questions import as_read
 from ...report import Result, Worked, authority, engineer, fails, meets, not_applicable, unanswered
-from ...units import Pound, against_most, tape_range
+from ...units import HUNDREDTHS, Pound, against_most, tape_range
 
 CLAUSES = ("seismic.required", "seismic.existing")
 
@@ -37,7 +37,7 @@ def check(
         return authority(f"No straps. {bracing_required.says} Ask the authority.", "none", "strapped", clause=clause)
     weight = operating_weight_lb.value if operating_weight_lb is not None else None
     if light is not None and isinstance(weight, Decimal) and weight <= light:
-        full, most = against_most(weight, light, 1)
+        full, most = against_most(weight, light, HUNDREDTHS)
         said = f"No straps. The full heater weighs {full} lb; up to {most} lb low on the floor may be free of the building code's force. Ask the authority."
         return authority(said, weight, light, "lb", clause=clause)
     low, high = (one.value if one else None for one in (lower_strap_band_in, upper_strap_band_in))

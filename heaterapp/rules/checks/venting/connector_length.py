@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from ...questions.vent import CONNECTOR, NATURAL, ROOF
 from ...report import Result, Worked, fails, meets
-from ...units import Foot, against_most
+from ...units import HUNDREDTHS, Foot, against_most
 
 CLAUSES = ("venting.connector_length", "venting.shared_connector_length")
 WHEN = NATURAL & CONNECTOR & ROOF
@@ -19,7 +19,7 @@ def check(connector_length_ft: Foot, connector_length_allowed_ft: Worked, vent_s
     # The figure asks for each size exactly where this check does, and waits for it there.
     assert isinstance(most, Decimal)
     clause = "venting.shared_connector_length" if vent_shared else "venting.connector_length"
-    found, allowed = against_most(connector_length_ft, most)
+    found, allowed = against_most(connector_length_ft, most, HUNDREDTHS)
     said = f"Connector {found} ft level, {allowed} ft at most."
     if connector_length_ft <= most:
         return meets(said, connector_length_ft, most, "ft", clause=clause)

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from ...questions.vent import NATURAL, VENTED
 from ...report import Result, Worked, fails, meets
-from ...units import Inch, Ratio, against_most, eighths, plain, tape_most
+from ...units import HUNDREDTHS, Inch, Ratio, against_most, eighths, plain, tape_most
 
 CLAUSES = ("venting.oversize",)
 WHEN = NATURAL & VENTED
@@ -20,7 +20,7 @@ def check(
 ) -> Result:  # fmt: skip
     ratio = vent_area_ratio.value
     assert isinstance(ratio, Decimal)
-    area, most = against_most(ratio, most_ratio, 1)
+    area, most = against_most(ratio, most_ratio, HUNDREDTHS)
     said = f"The vent's area is {area} times the outlet's; {most} times at most."
     if ratio > most_ratio:
         return fails(said, ratio, most_ratio, "ratio")

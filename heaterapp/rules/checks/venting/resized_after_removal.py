@@ -10,7 +10,7 @@ from typing import Annotated
 from ...catalog import Given
 from ...questions.vent import CHIMNEYS, SIZED
 from ...report import Result, Worked, engineer, fails, meets
-from ...units import BtuPerHour, Foot, Ratio, against_most
+from ...units import HUNDREDTHS, BtuPerHour, Foot, Ratio, against_most
 from ...when import yes
 from . import NO_LEAST, open_to_cold, within_table
 
@@ -27,7 +27,7 @@ def check(
 ) -> Result:  # fmt: skip
     ratio = vent_area_ratio.value
     assert isinstance(ratio, Decimal)
-    area, most = against_most(ratio, most_ratio, 1)
+    area, most = against_most(ratio, most_ratio, HUNDREDTHS)
     said = f"What is left on the vent has an outlet {area} times smaller than it; {most} times at most."
     if ratio > most_ratio:
         return fails(said, ratio, most_ratio, "ratio")

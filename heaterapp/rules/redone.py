@@ -1,0 +1,63 @@
+"""Numbers of a working: each as its own figure prints it, finer only where a calculator comes elsewhere."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import ROUND_HALF_UP, Decimal
+from typing import NamedTuple
+
+from .writing import EXACT, plain
+
+FINEST = 7
+"""How many times a working's numbers are tried a place finer."""
+
+
+class Given(NamedTuple):
+    """A number that goes into a working.
+
+    value   unrounded
+    places  decimals to which its own figure prints it, or an answer is read
+    write   how: `plain`, `plain_up` or `plain_down`
+    """
+
+    value: Decimal
+    places: int
+    write: Callable[[Decimal, int], str] = plain
+
+
+def as_redone(comes: Callable[..., str], printed: str, *given: Given) -> tuple[str, ...]:
+    """The numbers of a working, to so few places that it comes to what is printed behind it.
+
+    comes    what a calculator shows for those numbers, as it is printed
+    printed  what is printed
+    given    the numbers, in the order in which `comes` takes them; the last are made finer first
+
+    >>> third = Given(Decimal("152.7333"), 1)
+    >>> as_redone(lambda force: keyed(force / 2, 1), "76.4", third)
+    ('152.7',)
+    >>> as_redone(lambda force: keyed(force / 2, 2), "76.37", third)
+    ('152.73',)
+    """
+    for more in range(FINEST):
+        for begin in reversed(range(len(given) if more else 1)):
+            places = (one.places + (more if at >= begin else 0) for at, one in enumerate(given))
+            told = tuple(one.write(one.value, to) for one, to in zip(given, places, strict=True))
+            if _comes(comes, told) == printed:
+                return told
+    return tuple(one.write(one.value, one.places) for one in given)
+
+
+def keyed(value: Decimal, places: int) -> str:
+    """What somebody writes down of a calculator's number: a half is rounded up.
+
+    >>> keyed(Decimal("36.65"), 1), keyed(Decimal("1234.04"), 1)
+    ('36.7', '1,234')
+    """
+    return plain(value.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP, context=EXACT), places)
+
+
+def _comes(comes: Callable[..., str], told: tuple[str, ...]) -> str:
+    try:
+        return comes(*(Decimal(text.replace(",", "")) for text in told))
+    except ArithmeticError:
+        return ""

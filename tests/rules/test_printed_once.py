@@ -1,0 +1,87 @@
+"""A quantity has one printed rounding: its figure's, at the end of its working and where a finding compares it."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from heaterapp.rules import assess
+from heaterapp.rules.catalog import all_checks, figure_contracts
+from heaterapp.sheet.bounds import found_words
+
+JOBS = sorted((Path(__file__).parents[1] / "jobs").glob("*.json"))
+NUMBER = re.compile(r"(?<![\w./-])[0-9][0-9,]*(?:\.[0-9]+)?(?! ?[0-9]*/[0-9])(?!\w)(?!\.[0-9])")
+END = re.compile(r"(?:= |: )([0-9][0-9,]*(?:\.[0-9]+)?)(?: [A-Za-z/ ]+)?(?:, rounded (?:up|down))?$")
+APART = Decimal("0.06")
+OWN = {name: rule for name, (rule, _) in figure_contracts().items()}
+READ = {one.name: [way.name for way in one.contract.arguments if way.figure] for one in all_checks()}
+
+
+def _number(text: str) -> Decimal:
+    return Decimal(text.replace(",", ""))
+
+
+def _values(figure: dict[str, Any]) -> list[Decimal]:
+    given = figure["value"] if isinstance(figure["value"], list) else [figure["value"]]
+    return [_number(one) for one in given if one and NUMBER.fullmatch(one)]
+
+
+def ends_elsewhere(figure: dict[str, Any]) -> bool:
+    """Whether a working ends in another number than its figure's value."""
+    end = END.search(figure["worked"].split("; ")[-1])
+    return bool(end) and len(_values(figure)) == 1 and not isinstance(figure["value"], list) and (
+        _number(end[1]) not in _values(figure)
+    )  # fmt: skip
+
+
+def _places(text: str) -> int:
+    return len(text.partition(".")[2])
+
+
+def printed_twice(finding: dict[str, Any], figures: dict[str, Any]) -> Iterator[str]:
+    """Each figure that a finding is told by, printed there to other places than by itself."""
+    texts = (finding["why"], finding["fix"], *found_words(finding))
+    own = {value for one in figures.values() for value in _values(one)}
+    for name in READ.get(finding["check"], ()):
+        if OWN[name].unit in ("", "in", "psi") or not (figures.get(name) or {}).get("worked"):
+            # words, what a tape shows, and what a gauge was read to
+            continue
+        step = OWN[name].step
+        for value in _values(figures[name]):
+            for text in texts:
+                # a whole number that stands so in the report is another quantity
+                said = [one for one in NUMBER.findall(text) if "." in one or one not in (finding["found"], finding["limit"])]
+                near = [(one, abs(_number(one) - value)) for one in said if _number(one) not in own]
+                yield from (
+                    f"{name} {value}, told {one}: {text}"
+                    for one, off in near
+                    if 0 < off < max(step, Decimal(1).scaleb(-_places(one))) and off < APART * value
+                )
+
+
+def test_a_rounding_that_is_not_the_figure_s_is_told() -> None:
+    figures = {"circuit_needed_a": {"value": "20.32", "worked": "1.25 x 16.25 = 20.313 A"}}
+    conductor = {
+        "check": "electric.conductor", "verdict": "fails", "found": "20", "limit": "20.313", "unit": "A", "fix": "",
+        "why": "12 AWG copper carries 20 A; the circuit needs 20.313 A.",
+    }  # fmt: skip
+    assert ends_elsewhere(figures["circuit_needed_a"])
+    assert len(list(printed_twice(conductor, figures))) == 2
+
+
+def test_every_quantity_of_the_whole_jobs_is_printed_once() -> None:
+    wrong, held = [], 0
+    for path in JOBS:
+        report = assess(json.loads(path.read_text("utf-8"))["answers"]).as_json()
+        figures = report["figures"]
+        held += sum(bool(END.search(one["worked"])) for one in figures.values())
+        wrong += [f"{path.stem} {name}: {one['worked']}" for name, one in figures.items() if ends_elsewhere(one)]
+        for one in report["findings"]:
+            if one["verdict"] != "not_applicable":
+                wrong += [f"{path.stem} {one['check']}: {text}" for text in printed_twice(one, figures)]
+    assert wrong == []
+    assert held > len(JOBS) * 10
