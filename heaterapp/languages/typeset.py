@@ -56,6 +56,17 @@ def typeset(text: str, language: str = "en", english: str = "") -> str:
     return "".join(one if typed else _printed(one, language) for typed, one in zip(cycle((0, 1)), parts))
 
 
+def in_signs(formula: str) -> str:
+    """A formula in words with × and − between them: a letter x and a dash stand in it for nothing else.
+
+    >>> in_signs("above it, rating x (1 - share x elevation / 1000)"), in_signs("a max-size box, extra")
+    ('above it, rating × (1 − share × elevation / 1000)', 'a max-size box, extra')
+    """
+    printed = formula.replace(" x ", " × ").replace(" - ", " − ")
+    # What is marked as English stays marked.
+    return printed if type(formula) is str else type(formula)(printed)
+
+
 def units_in(language: str, text: str) -> str:
     """A text with the units that are words in a language.
 

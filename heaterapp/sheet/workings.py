@@ -13,7 +13,7 @@ from decimal import Decimal
 from typing import Any
 
 from ..languages import say, spoken, told
-from ..languages.typeset import typeset
+from ..languages.typeset import in_signs, typeset
 from ..rules.units import parse_length, plain
 
 FORMULAS = {
@@ -104,11 +104,11 @@ def formula_words(
     say     how one of our own texts is said
     told    how what a report holds is told
 
-    >>> formula_words("strap_force_lb", "F = W / 3"), formula_words("strap_force_lb", "F = W / 4")
-    ('weight when full / 3', 'F = W / 4')
+    >>> formula_words("strap_force_lb", "F = W / 3"), formula_words("strap_force_lb", "F = W x 4")
+    ('weight when full / 3', 'F = W × 4')
     """
     words = FORMULAS.get((name, stored))
-    return say(words) if words else told("figures", stored)
+    return say(words) if words else in_signs(told("figures", stored))
 
 
 def working_words(stored: str, told: Callable[[str, str], str] = told) -> str:

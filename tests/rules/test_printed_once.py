@@ -9,9 +9,13 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+from heaterapp.certificate.lettering import English
+from heaterapp.languages import LANGUAGES, speaking
+from heaterapp.languages.typeset import in_signs
 from heaterapp.rules import assess
 from heaterapp.rules.catalog import all_checks, figure_contracts
 from heaterapp.sheet.bounds import found_words
+from heaterapp.sheet.workings import formula_words, working_words
 
 JOBS = sorted((Path(__file__).parents[1] / "jobs").glob("*.json"))
 NUMBER = re.compile(r"(?<![\w./-])[0-9][0-9,]*(?:\.[0-9]+)?(?! ?[0-9]*/[0-9])(?!\w)(?!\.[0-9])")
@@ -74,14 +78,33 @@ def test_a_rounding_that_is_not_the_figure_s_is_told() -> None:
 
 
 def test_every_quantity_of_the_whole_jobs_is_printed_once() -> None:
-    wrong, held = [], 0
+    wrong, held, told = [], 0, set[tuple[str, str, str]]()
     for path in JOBS:
         report = assess(json.loads(path.read_text("utf-8"))["answers"]).as_json()
         figures = report["figures"]
         held += sum(bool(END.search(one["worked"])) for one in figures.values())
         wrong += [f"{path.stem} {name}: {one['worked']}" for name, one in figures.items() if ends_elsewhere(one)]
+        told |= {(name, one["formula"], one["worked"]) for name, one in figures.items() if one["worked"]}
         for one in report["findings"]:
             if one["verdict"] != "not_applicable":
                 wrong += [f"{path.stem} {one['check']}: {text}" for text in printed_twice(one, figures)]
     assert wrong == []
     assert held > len(JOBS) * 10
+    assert list(letters_for_signs(told)) == []
+
+
+def letters_for_signs(told: set[tuple[str, str, str]]) -> Iterator[str]:
+    """What is read of formulas and workings with a letter x or a dash where × or − belongs, in any language."""
+    for language in LANGUAGES:
+        with speaking(language):
+            for name, formula, worked in sorted(told):
+                read = (formula_words(name, formula), working_words(worked))
+                yield from (f"{language} {name}: {one}" for one in read if re.search(r" [x*-] ", one))
+
+
+def test_a_letter_is_told_where_a_sign_belongs_and_stays_where_it_is_a_name() -> None:
+    of_old = ("a_figure_of_old", "share*H", "slope * 4 in")
+    assert len(list(letters_for_signs({of_old}))) == len(LANGUAGES)
+    assert in_signs("cell x what its 4x4-x box leaves - 2") == "cell × what its 4x4-x box leaves − 2"
+    assert in_signs(English("slope x length")) == "slope × length"
+    assert isinstance(in_signs(English("slope x length")), English)
