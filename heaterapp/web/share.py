@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from flask import Blueprint, Response, redirect, render_template, request, url_for
@@ -15,6 +16,20 @@ from heaterapp.web.security import store
 from heaterapp.web.sheet_type import sheet_classes
 
 blueprint = Blueprint("share", __name__, url_prefix="/s")
+_BEFORE_UNIT = re.compile(
+    r"(?<=[0-9]) (?=(?:°F|psi|gal|gallons?|galones|in|inches|pulgadas|ft|feet|pies|lb)\b"
+    r"|(?:years?|años?|months?|meses)\b)"
+)
+
+
+@blueprint.app_template_filter("unbroken")
+def unbroken(sentence: str) -> str:
+    """Return a sentence in which no line ends between a number and its unit.
+
+    >>> unbroken("Set to 60 psi, at 36 and 68 in from the floor. At 140 °F, every 1 to 3 years.")
+    'Set to 60\\xa0psi, at 36 and 68\\xa0in from the floor. At 140\\xa0°F, every 1 to 3\\xa0years.'
+    """
+    return _BEFORE_UNIT.sub("\u00a0", sentence)
 
 
 @blueprint.get("/<token>")

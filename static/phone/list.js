@@ -86,7 +86,8 @@ export async function listView(app, says = "") {
     const line = document.createElement("li");
     const words = paperOf(one).replace(/^./, (first) => first.toUpperCase());
     const link = Object.assign(document.createElement("a"), { href: one.link ?? "#/", textContent: words, className: "line-link" });
-    line.append(link, say(", sent {time}", { time: clock(one.sent_at) }));
+    const when = Object.assign(document.createElement("span"), { className: "quiet", textContent: say("sent {time}", { time: clock(one.sent_at) }) });
+    line.append(link, " ", when);
     return line;
   }
 

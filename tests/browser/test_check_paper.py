@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from typing_in import axe_faults
 
 from heaterapp import demo, sealing
 from heaterapp.issue import submission
@@ -48,6 +49,8 @@ def test_files_are_told_apart_and_nothing_is_sent(served: Any, person: Any) -> N
         page.set_input_files("#pdf", {"name": "<b>paper.pdf", "mimeType": "application/pdf", "buffer": body})
         page.wait_for_function("words => document.querySelector('#told p')?.textContent === words", arg=sealing.KINDS[kind])
         assert sealing.look(body, [key.certificate], [known]).kind == kind, "the office is told the same"
+        if kind in ("sealed", "changed"):
+            assert axe_faults(page, kind) == []
     page.set_input_files("#pdf", {"name": "<b>paper.pdf", "mimeType": "application/pdf", "buffer": another})
     page.wait_for_function("words => document.querySelector('#told').textContent.includes(words)", arg=sealing.CALLS.format(number="C-999999"))
     assert page.locator("#told").locator("b, img").count() == 0, "what a file says of itself is text and no more"

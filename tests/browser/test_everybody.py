@@ -30,6 +30,13 @@ WIDEST = """() => [...document.querySelectorAll("body *")]
   .filter(e => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 || (e.clientWidth && e.scrollWidth > e.clientWidth + 1))
   .slice(-3).map(e => e.outerHTML.slice(0, 90))"""
 
+# A figure's name and value are read as they stand: no number on two lines, nothing squeezed beside it.
+SQUEEZED = """() => [...document.querySelectorAll(".figures summary > b")].filter((one) => one.checkVisibility() && one.getClientRects().length)
+  .filter((one) => one.getBoundingClientRect().height > 1.6 * parseFloat(getComputedStyle(one).lineHeight)).map((one) => one.textContent)"""
+SMALL = """() => [...document.querySelectorAll(":is(.line-link, .button, button.link, .ways a, summary)")]
+  .map((one) => [one, one.getBoundingClientRect()]).filter(([one, box]) => one.checkVisibility({ visibilityProperty: true }) && (box.height < 43.5 || box.width < 43.5))
+  .map(([one, box]) => `${one.textContent.trim().slice(0, 40)} ${box.width} x ${box.height}`)"""
+
 TOWN = rules.read_amendments({
     "name": "town", "title": "Port Larkin water amendments", "version": 1, "on": "2026-01-01", "base": "us_ca_2022",
     "clauses": {"supply.pressure_limit": {"section": "15.04", "says": "At most 70 psi.", "values": {"limit": "70"}}},
@@ -159,6 +166,8 @@ def test_axe_finds_nothing_on_any_page_and_nothing_scrolls_sideways(
         page.set_viewport_size({"width": 320, "height": 740})
         page.goto(path)
         found += _sideways(page, path)
+        page.evaluate(UNFOLD)
+        found += [f"{path}: {one}" for one in (*page.evaluate(SQUEEZED), *page.evaluate(SMALL))]
         widths = (360, 1280) if path in desk else (360,)
         for width in some(widths, len(widths), at):
             page.set_viewport_size({"width": width, "height": 740})

@@ -71,5 +71,5 @@ def test_a_page_whose_job_was_issued_says_its_number_and_offers_the_list(person:
     page.evaluate(ISSUED, ["near", sent])
     expect(page.locator("[data-says]")).to_contain_text("This job was issued as certificate C-000077")
     expect(page).to_have_title("Jobs on this phone")
-    expect(page.locator("[data-sent]")).to_contain_text("Certificate C-000077, sent ")
+    expect(page.locator("[data-sent]")).to_contain_text("Certificate C-000077 sent ")
     expect(page.get_by_role("button", name=re.compile("picture"))).to_have_count(0)

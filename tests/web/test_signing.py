@@ -186,7 +186,7 @@ def test_a_second_visit_replaces_the_first_paper(ready: tuple[Any, str], store: 
     assert [r.revision for r in records] == [2, 1]
     assert [json.loads(r.job)["house_pressure_psi"] for r in records] == ["61", "60"]
     page = visitor.get(f"/jobs/{job}/issued").text
-    assert "replaced by C-000002" in page
+    assert 'replaced by <span class="unbroken">C-000002</span>' in page
 
 
 def test_the_papers_of_a_job_are_given_to_the_byte_and_only_by_their_own_job(
