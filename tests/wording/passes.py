@@ -21,8 +21,8 @@ NEVER = re.compile(
     r"\b(?:safe|safely|guarante\w+|approved|segur[oa]s?|seguramente|garantiza\w*|aprobad[oa]s?)\b",
     re.I,
 )
-# Ignoring case costs three times a search in small letters; the patterns themselves are in small letters.
-_PASSING_LOW, _NEVER_LOW = re.compile(PASSING.pattern), re.compile(NEVER.pattern)
+# Ignoring case costs three times a search in small letters, which these patterns are in themselves.
+_PASSING_LOW, _NEVER_LOW = re.compile(PASSING.pattern), re.compile(NEVER.pattern.removeprefix(r"\b"))
 AROUND = 300
 """More letters than what may stand has, around its word for a pass."""
 NO_CERTIFICATE = re.compile(
