@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from sqlalchemy import Connection, Row, delete, func, insert, select, update
+from sqlalchemy import Connection, Row, and_, delete, func, insert, select, update
 
 from heaterapp.archive import checking, faults, log, office_tables, tables
 from heaterapp.archive.canonical import canonical, sha256
@@ -19,6 +19,7 @@ from heaterapp.archive.database import Database
 from heaterapp.archive.errors import Erased, NotFound, NotMailed
 from heaterapp.archive.hits import read_hits
 from heaterapp.archive.mail_shapes import (
+    GIVEN_UP,
     LANGUAGES,
     LONGEST_ADDRESS,
     PERHAPS,
@@ -194,6 +195,22 @@ class Mails:
         with self._database.read() as connection:
             query = select(func.count()).select_from(_table).where(*these)
             return connection.execute(query).scalar_one()
+
+    def late_jobs(self, organisation: int, installer: int | None = None) -> list[str]:
+        """Return the jobs with a mail that was given up or perhaps sent, of the newest 40 such mails.
+
+        installer  whose jobs alone; None for everybody's
+        """
+        record, job = tables.record, tables.job
+        of_record = (record.c.organisation == organisation, record.c.id == _table.c.record)
+        of_job = (job.c.organisation == organisation, job.c.id == record.c.job_id)
+        these = (_table.c.organisation == organisation, _table.c.state.in_((GIVEN_UP, PERHAPS)))
+        mine = (job.c.installer == installer,) if installer is not None else ()
+        joined = _table.join(record, and_(*of_record)).join(job, and_(*of_job))
+        query = select(record.c.job_id).select_from(joined).where(*these, *mine)
+        newest = query.order_by(_table.c.id.desc()).limit(MOST)
+        with self._database.read() as connection:
+            return list(dict.fromkeys(connection.execute(newest).scalars()))
 
     def note_test(self, organisation: int, taken: bool, said: str) -> None:
         """Write down how a test mail went; only the last is kept. Raises NotFound."""

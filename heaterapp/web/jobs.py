@@ -75,8 +75,15 @@ def listed() -> Any:
     rows = [listed_row(job, told.get(job.id, [])) for job in found]
     return render_template(
         "job/list.html", drafts=[r for r in rows if r["draft"]], issued=[r for r in rows if not r["draft"]],
-        older=older, later=before,
+        older=older, later=before, late=[] if before else _with_late_mail(person),
     )  # fmt: skip
+
+
+def _with_late_mail(person: archive.Person) -> list[tuple[str, str]]:
+    """The person's jobs whose mail did not go, or perhaps not: id and address."""
+    org, mine = person.organisation, None if person.role == "owner" else person.id
+    jobs = (store().jobs.get(org, one) for one in store().mails.late_jobs(org, mine))
+    return [(job.id, address_of(job.answers)) for job in jobs if job.state != "erased"]
 
 
 def listed_row(job: archive.Job, numbers: list[str]) -> dict[str, Any]:

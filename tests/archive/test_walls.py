@@ -96,6 +96,7 @@ EMPTY = {
     "mails.carried": lambda s, me, them: s.mails.carried(me, [them.record]),
     "mails.in_state": lambda s, me, them: s.mails.in_state(me, "waiting"),
     "mails.count": lambda s, me, them: s.mails.count(me, "waiting"),
+    "mails.late_jobs": lambda s, me, them: s.mails.late_jobs(me),
     "holds.of_job": lambda s, me, them: s.holds.of_job(me, them.job.id),
     "unmade": lambda s, me, them: s.unmade(me, them.unmade.job_id) + s.unmade(me),
     "kept_until": lambda s, me, them: s.kept_until(me, them.job.id),

@@ -129,7 +129,14 @@ def test_a_mail_that_failed_is_seen_everywhere_in_the_office_and_put_right(
 ) -> None:
     office, record = visit("office"), issue()
     assert "to look at" not in soup(office.get("/office/desk")).find("a", href="/office/mail").text
+    installer = visit("installer")
+    assert soup(installer.get("/jobs")).find(id="late-mail") is None
     mail = failed(record)
+    for person, of in ((installer, ["12 N. Oak Ave, Port Larkin"]), (visit("installer", "b"), [])):
+        assert [one.text for one in soup(person.get("/jobs")).select("#late-mail a")] == of
+    assert store.mails.late_jobs(record.organisation, office.person.id) == [], "of jobs that are another's"
+    way = soup(installer.get("/jobs")).select_one("#late-mail a")["href"]
+    assert soup(installer.get(way)).select_one("#mail-list + .mails .mail-late")
     assert soup(office.get("/office/desk")).find("a", href="/office/mail").text == "Mail 1 to look at"
     listed = soup(office.get("/office/mail"))
     assert "550 <dnaa@example.com>?" in listed.select_one(".mail-late").text
@@ -143,6 +150,7 @@ def test_a_mail_that_failed_is_seen_everywhere_in_the_office_and_put_right(
     assert (sent.status_code, sent.location) == (303, "/office/mail")
     assert (store.mails.get(record.organisation, mail.id).address, store.mail_queue.due()[0].id) == (TO, mail.id)
     assert soup(office.get("/office/desk")).find("a", href="/office/mail").text == "Mail"
+    assert soup(installer.get("/jobs")).find(id="late-mail") is None
 
 
 def test_a_mail_that_may_have_arrived_is_never_called_not_sent(
