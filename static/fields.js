@@ -121,7 +121,7 @@ export function offerChips(box, changed) {
   });
 }
 
-// A date is mostly today's, as this device has it.
+// A date is mostly today's.
 export function offerToday(box, changed) {
   const date = box.querySelector('input[type="date"]');
   if (!date) return;

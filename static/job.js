@@ -6,6 +6,7 @@ import { judge } from "./judge.js";
 import { say } from "./say.js";
 import { sender } from "./sending.js";
 import { inSight, showTold } from "./showing.js";
+import { goByTheFirm } from "./today.js";
 import { unsent } from "./unsent.js";
 
 const PATIENCE_MS = 4000;
@@ -26,6 +27,7 @@ function post(changes, parting, alone) {
 }
 
 document.documentElement.classList.add("scripted");
+goByTheFirm({ firm: { time_zone: form.dataset.zone } });
 tell(say("saved"));
 
 for (const box of boxes.values()) {

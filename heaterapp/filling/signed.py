@@ -88,8 +88,8 @@ def lacking(answers: Mapping[str, Any], kind: str | None, today: str = "") -> di
     """What a signature names and the answers do not give: the date of the work, the year of others' work.
 
     kind     the paper it is to be, None while that is open
-    today    the day of issue as an ISO date, by the clocks of who asks: the firm's at the office, a phone's
-             own on a phone; without it the latest day that it is anywhere
+    today    the day of issue as an ISO date, by the firm's clocks, which a phone knows from its sign-in
+             there; without it the latest day that it is anywhere
     returns  what is lacking -> the sentence that says so
     """
     lacks = {}

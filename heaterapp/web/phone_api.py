@@ -18,6 +18,7 @@ from heaterapp.archive.arriving import LARGEST_PARCEL, MOST_PHOTOS
 from heaterapp.archive.database import stamp
 from heaterapp.filling.models import NAMED_BY, OF_A_MODEL, plate_of
 from heaterapp.filling.signed import RECEIPT
+from heaterapp.firm_days import zone_of
 from heaterapp.languages import LANGUAGES, say
 from heaterapp.web import strict_json
 from heaterapp.web.acceptance import accept, canonical
@@ -61,7 +62,10 @@ def account() -> Any:
     return {
         "csrf": generate_csrf(),
         "person": {name: getattr(person, name) for name in ("id", "name", "role", "licence")},
-        "firm": {name: getattr(firm, name) for name in ("id", "name", "licence", "phone")},
+        "firm": {
+            **{name: getattr(firm, name) for name in ("id", "name", "licence", "phone")},
+            "time_zone": zone_of(firm.settings).key if firm.settings.get("time_zone") else "",
+        },
         "codes": [
             {"key": key, "title": title, "answers": {k: v for k, v in as_answers(key).items() if v}}
             for key, title in choices().items()

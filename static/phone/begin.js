@@ -73,7 +73,7 @@ async function answersFor(app, given, last) {
   return { ...plain, ...Object.fromEntries(Object.entries(names).filter(([, text]) => text)) };
 }
 
-// Work is mostly begun on the day it is dated: this device's day, kept as accepted, and changed in the section Job.
+// Work is mostly begun on the day it is dated: kept as accepted, and changed in the section Job.
 function dated(answers) {
   if (answers.work_date) return answers;
   return { ...answers, work_date: today(), accepted_as_usual: [...(answers.accepted_as_usual ?? []), "work_date"].sort() };

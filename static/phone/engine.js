@@ -1,7 +1,7 @@
 // The one place that knows where answers are judged: on the phone once its engine is up, else at the server.
 
 import { language, say } from "../say.js";
-import { today } from "../today.js";
+import { dayThere } from "../today.js";
 import { account, api, Unreachable } from "./api.js";
 
 const SILENT_MS = 60_000;
@@ -43,7 +43,7 @@ export function onState(listener) {
 
 // What the door says to a wish, an {error, code} included. raises Unreachable where nobody could judge it now
 export async function ask(wish) {
-  const text = JSON.stringify({ ...wish, language, today: today() });
+  const text = JSON.stringify({ ...wish, language, today: dayThere() });
   if (up) {
     try {
       return await onPhone(text);

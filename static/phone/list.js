@@ -7,8 +7,8 @@ import { actsFor } from "./acts.js";
 import { addressOf, begun, clock } from "./drafts.js";
 import { takeFromFile } from "./file.js";
 import { broughtAlong } from "./going-along.js";
-import { wordsOf } from "./kept-words.js";
 import { isNewer } from "./older.js";
+import { reasonOf } from "./refused.js";
 import { sentence } from "./sentence.js";
 import { sayOfPhone } from "./staying.js";
 
@@ -75,8 +75,8 @@ export async function listView(app, says = "") {
     link.querySelector("b").textContent = addressOf(draft);
     own("state").textContent = isNewer(draft) ? say("made by a newer version of this page") : WORDS[draft.state] ?? draft.state;
     own("saved-at").textContent = say("saved on this phone {time}", { time: clock(draft.changed_at) });
-    own("problem").textContent = wordsOf(draft.problem);
-    own("problem").hidden = !draft.problem?.says;
+    own("problem").textContent = reasonOf(draft);
+    own("problem").hidden = !reasonOf(draft);
     one.querySelector("li").dataset.state = draft.state;
     for (const act of actsFor(app, draft, tell, fill)) own("acts").append(act);
     return one.firstElementChild;

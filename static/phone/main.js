@@ -1,6 +1,7 @@
 // The phone's own pages: one shell, kept on the phone, that shows a view for what stands behind the # of the address.
 
 import { language, say } from "../say.js";
+import { goByTheFirm } from "../today.js";
 import { inWords } from "./age.js";
 import * as server from "./api.js";
 import { beginView } from "./begin.js";
@@ -173,9 +174,11 @@ document.addEventListener("click", (press) => {
 async function learnWho() {
   try {
     const found = await server.account();
+    if (found) found.heard = new Date().toISOString();
     app.account = found;
     if (found && app.known && found.firm.id !== app.known.firm.id) await forgetFirm();
     app.known = found ?? app.known;
+    goByTheFirm(app.known);
     if (found) await store.put("kept", { key: "account", value: found });
     document.querySelector("[data-sign-in]").hidden = Boolean(found);
     shown?.signedIn?.();
@@ -240,6 +243,7 @@ async function start() {
     return;
   }
   app.known = (await store.get("kept", "account"))?.value ?? null;
+  goByTheFirm(app.known);
   app.models = (await store.get("kept", "models"))?.value ?? [];
   nameFirm();
   app.outbox = outbox({ store, api: server, nameOf });

@@ -82,6 +82,8 @@ export function outbox({ store, api, nameOf = (kind) => kind.replaceAll("_", " "
   async function refused(draft, { status, told: said, after }) {
     const { error, code, ...more } = said;
     if (status === 401) return needsYou(draft, "sign_in", SIGN_IN);
+    // What each refused answer was: once it is another one, the reason holds no longer.
+    if (more.fields) more.refused = Object.fromEntries(Object.keys(more.fields).map((name) => [name, draft.answers?.[name] ?? null]));
     if (NEEDS_YOU[status]?.includes(code)) return needsYou(draft, code, error ?? say("The server did not take it."), more);
     return later(draft, error ?? say("The server could not take it just now."), after);
   }

@@ -5,6 +5,7 @@ import { language, say } from "../say.js";
 import { addressOf, mayChange, saver } from "./drafts.js";
 import { asList, atFindings } from "./inspected.js";
 import { holdAlone } from "./one-tab.js";
+import { reasonOf } from "./refused.js";
 import { sentence } from "./sentence.js";
 import { settle } from "./settle.js";
 
@@ -31,6 +32,8 @@ export async function reviewView(app, draft) {
   if (!draft.parcel) draft.at = "review";
   part("review-html").before(asList(draft) ?? "");
   part("signed").hidden = !draft.parcel;
+  part("refused").textContent = reasonOf(draft);
+  part("refused").hidden = !reasonOf(draft);
   if (draft.by_file) part("signed-where").textContent = say("Signed before it came to this phone by a file, and not at the office yet as far as this phone knows.");
   holdAlone(draft.id, () => {
     closed = true;

@@ -10,9 +10,10 @@ import { asBoxes, held } from "./held.js";
 import { asList, atQuestions } from "./inspected.js";
 import { offerModels } from "./models.js";
 import { holdAlone } from "./one-tab.js";
+import { remembered, UNJUDGED } from "./opening.js";
+import { atRefused } from "./refused.js";
 import { sentence } from "./sentence.js";
 import { same } from "./store.js";
-import { remembered, UNJUDGED } from "./opening.js";
 
 const PAUSE_MS = 400;
 const UNSIGNED = say("You changed an answer, so the signature is gone. Sign again when you are done.");
@@ -56,6 +57,7 @@ export async function sectionView(app, draft, section, question) {
     offerModels(box, { models: app.models, kind: () => draft.typed.heater_kind ?? draft.answers.heater_kind, fill: takeModel });
   }
   atQuestions(draft, boxes);
+  atRefused(draft, boxes);
   if (section === "job") form.before(asList(draft) ?? "");
   if (!open) stopHere(say("This job is on its way and cannot be changed now."));
   holdAlone(draft.id, () => stopHere(say("This job was opened in another tab. What you typed here is kept; go on there.")));
@@ -148,6 +150,7 @@ export async function sectionView(app, draft, section, question) {
     }
     draft.answers = told.answers;
     understood = told.boxes;
+    atRefused(draft, boxes);
     for (const [name, box] of boxes) {
       const waiting = name in draft.typed;
       showFault(box, waiting && told.errors[name] ? wantedOf(box, told.errors[name]) : "");

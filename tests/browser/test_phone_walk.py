@@ -117,14 +117,24 @@ def test_a_job_is_removed_only_by_two_different_taps(person: Callable[..., Page]
     assert kept(page) == {}
 
 
-def test_looking_at_a_signed_job_writes_nothing_over_its_sending(person: Callable[..., Page]) -> None:
+def test_looking_at_a_signed_job_writes_nothing_over_its_sending_and_tells_why_it_was_refused(person: Callable[..., Page]) -> None:
     page = person("riley")
-    opened(page, [signed("two", "2 Signed Street", "needs_you", problem={"code": "fields", "says": "Look."})], [])
+    day = job_answers("gas_storage_us_ca")["work_date"]
+    refused = {"code": "fields", "says": "Still to come. Mend it.", "fields": {"work_date": "Still to come."}, "refused": {"work_date": day}}
+    opened(page, [signed("two", "2 Signed Street", "needs_you", problem=refused)], [])
     before = kept(page)["two"]
     show(page, "two/review")
     expect(page.locator("[data-signed]")).to_be_visible()
     expect(page.locator("[data-lead]")).to_have_text("Nothing to fix, nothing to answer.")
+    expect(page.locator("main > * [data-refused]")).to_have_text("Still to come. Mend it.")
     assert kept(page)["two"] == before
+    show(page, "two/job/work_date")
+    said = page.locator('[data-q="work_date"] [data-refused]')
+    expect(said).to_have_text("Still to come.")
+    page.locator("#q-work_date").fill("2020-02-03")
+    expect(said).to_have_count(0)
+    show(page, "two/review")
+    expect(page.locator("[data-refused]")).to_be_hidden()
 
 
 def test_going_back_and_opening_again_keep_what_was_typed_and_where_one_was(person: Callable[..., Page]) -> None:

@@ -1,4 +1,4 @@
-"""Nothing is signed for work of a later day than the day of issue: the firm's here, the phone's own on a phone."""
+"""Nothing is signed for work of a later day than the day of issue: the firm's here, and on a phone the day it names."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ def test_the_archive_takes_today_by_the_firm_s_clocks_and_no_later_day(
 
 
 @pytest.mark.parametrize(("today", "later"), DAYS.values())
-def test_a_phone_goes_by_its_own_clock(today: str, later: str) -> None:
+def test_a_phone_goes_by_the_day_that_it_names(today: str, later: str) -> None:
     def sealed(day: str, **more: str) -> dict[str, Any]:
         answers = job_answers("gas_storage_us_ca") | {"work_date": day}
         answer: dict[str, Any] = json.loads(door.call(json.dumps({"do": "seal", "answers": answers, **more})))

@@ -80,7 +80,7 @@ def test_account_says_who_for_whom_and_by_which_codes(phone: Phone) -> None:
     said = phone.visitor.get("/phone/api/account").json
     assert said["person"]["id"] == phone.visitor.person.id
     assert set(said["person"]) == {"id", "name", "role", "licence"}
-    assert said["firm"] == {"id": 1, "name": "Harborlight Plumbing", "licence": "C36 000000", "phone": "555-0100"}
+    assert said["firm"] == {"id": 1, "name": "Harborlight Plumbing", "licence": "C36 000000", "phone": "555-0100", "time_zone": ""}
     assert said["default_code"] == "us_ca_2022"
     assert {"key": "us_ca_2022", "answers": {"place": "us_ca_2022"}} in [
         {"key": one["key"], "answers": one["answers"]} for one in said["codes"]
