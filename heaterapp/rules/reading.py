@@ -13,9 +13,16 @@ from .units import EXACT, LONGEST, Unreadable, bare, parse_quantity, span
 
 LONGEST_TEXT = 200
 LONGEST_LIST = 12
+NO_THOUSANDS = 1000
+"""The most of a question whose numbers have no comma before their thousands, but for this one."""
 MOST_BTUH = 10_000_000
 EARLIEST, LATEST = 1950, 2100
 
+_DECIMAL_COMMA = re.compile(r"(?:0|[1-9][0-9]{0,2}),[0-9]{1,2}")
+# 5,11 may be 5 ft 11 in, 4,12 a rise in 12 and 12,2 a cable of two wires.
+_SIZES = frozenset({"AWG", "ga"})
+_TWO_NUMBERS = _SIZES | {"ft", "pitch"}
+_WIDEST_PIPE_IN = Decimal(12)
 _UNPRINTABLE = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\u2028\u2029\ud800-\udfff]")
 
 
@@ -42,16 +49,44 @@ def _wanted(question: Question) -> str:
     return f"{kind} from {_shown_range(question)}" if question.hard else kind
 
 
+def with_point(typed: str, unit: str, most: Decimal) -> str:
+    """Return a number typed with a decimal comma with a point, where that comma can be nothing else.
+
+    4,5 is 4.5 where no number asked for is above a thousand, for 4,50 is no thousand half typed then. Three
+    digits after the comma, a second comma, a unit, a sign or anything else beside it: returned as it is.
+
+    typed  the text of one box
+    unit   the unit, or the way, in which it is read
+    most   the highest number that is taken
+
+    >>> with_point("4,5", "kW", Decimal(100)), with_point("4,500", "kW", Decimal(100))
+    ('4.5', '4,500')
+    """
+    fits = most <= NO_THOUSANDS and unit not in _TWO_NUMBERS
+    return typed.replace(",", ".") if fits and _DECIMAL_COMMA.fullmatch(typed.strip()) else typed
+
+
+def _refused(question: Question, value: Any, wanted: str) -> BadAnswer:
+    """What was wanted; where a comma was typed that may be meant for a point, that too."""
+    no_decimals = question.whole or question.unit in _SIZES
+    if no_decimals or not isinstance(value, str) or "," not in value:
+        return BadAnswer(question.name, wanted)
+    return BadAnswer(question.name, f"{wanted}; use a point for decimals, such as 4.5")
+
+
 def _number(question: Question, value: Any) -> Decimal:
     if isinstance(value, bool) or not isinstance(value, (int, Decimal, str)):
         raise BadAnswer(question.name, _wanted(question))
+    unit = question.typed_as or question.unit
+    typed = value
+    if isinstance(value, str) and question.kind == "number" and question.hard and not question.whole:
+        typed = with_point(value, unit, question.hard[1])
     try:
-        unit = question.typed_as or question.unit
-        number = parse_quantity(value, unit) if isinstance(value, str) else Decimal(value)
+        number = parse_quantity(typed, unit) if isinstance(typed, str) else Decimal(typed)
     except Unreadable as unreadable:
-        raise BadAnswer(question.name, f"{unreadable} ({_shown_range(question)})") from None
+        raise _refused(question, value, f"{unreadable} ({_shown_range(question)})") from None
     if not number.is_finite() or (question.hard and not question.hard[0] <= number <= question.hard[1]):
-        raise BadAnswer(question.name, _wanted(question))
+        raise _refused(question, value, _wanted(question))
     if question.whole and number != number.to_integral_value():
         raise BadAnswer(question.name, _wanted(question))
     return EXACT.add(number, Decimal(0))
@@ -101,19 +136,21 @@ def _typed(value: Any) -> str:
 
 def _sections(question: Question, value: Any) -> tuple[tuple[Decimal, Decimal], ...]:
     wanted = 'a list such as [{"in": 0.75, "btuh": 120000}]'
+    said = "in each row a size such as 3/4 or 0.75, with a point for decimals, and a load such as 120,000"
     if not isinstance(value, list) or len(value) > LONGEST_LIST:
-        raise BadAnswer(question.name, wanted)
+        raise BadAnswer(question.name, wanted, said)
     pairs = []
     for one in value:
         if not isinstance(one, dict) or set(one) != {"in", "btuh"}:
-            raise BadAnswer(question.name, wanted)
+            raise BadAnswer(question.name, wanted, said)
         try:
-            pair = tuple(parse_quantity(_typed(one[k]), u) for k, u in (("in", "in"), ("btuh", "Btu/h")))
+            size = parse_quantity(with_point(_typed(one["in"]), "in", _WIDEST_PIPE_IN), "in")
+            load = parse_quantity(_typed(one["btuh"]), "Btu/h")
         except Unreadable:
-            raise BadAnswer(question.name, wanted) from None
-        if not (0 < pair[0] <= 12 and 0 < pair[1] <= MOST_BTUH):
-            raise BadAnswer(question.name, wanted)
-        pairs.append((pair[0], pair[1]))
+            raise BadAnswer(question.name, wanted, said) from None
+        if not (0 < size <= _WIDEST_PIPE_IN and 0 < load <= MOST_BTUH):
+            raise BadAnswer(question.name, wanted, said)
+        pairs.append((size, load))
     return tuple(pairs)
 
 

@@ -1,0 +1,99 @@
+"""A decimal comma is read as a point where it can be nothing else, and refused with what to do where it may be more.
+
+A comma before three digits stays one of thousands; a half-typed thousand, feet and inches, two heights in
+one box, a cable's two numbers and a roof's rise in twelve are never a decimal number.
+"""
+
+from __future__ import annotations
+
+import json
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from werkzeug.datastructures import MultiDict
+
+from heaterapp.filling import door
+from heaterapp.filling.typed import read_one, shown
+from heaterapp.forms import section_form
+from heaterapp.languages import speaking, told
+from heaterapp.rules import CATALOGUE, BadAnswer
+from heaterapp.rules.reading import read_answer
+
+READ: list[tuple[str, str, str]] = [
+    ("input_kw", "4,5", "4.5"), ("input_kw", " 4,5 ", "4.5"), ("input_kw", "4,50", "4.50"), ("input_kw", "0,75", "0.75"),
+    ("expansion_tank_gal", "4,4", "4.4"), ("gas_running_inwc", "10,25", "10.25"), ("house_pressure_psi", "62,5", "62.5"),
+    ("storage_gal", "47,5", "47.5"), ("thermostat_f", "119,5", "119.5"), ("minimum_circuit_a", "29,17", "29.17"),
+    ("relief_end_height_in", "6,25", "6.25"), ("gas_pressure_drop_inwc", "0,5", "0.5"),
+    # As before: a point, and a comma of thousands where there may be thousands.
+    ("input_kw", "4.5", "4.5"), ("input_btuh", "40,000", "40000"), ("storage_gal", "1,000", "1000"),
+    ("elevation_ft", "1,240", "1240"), ("room_volume_ft3", "1,240.5", "1240.5"), ("expansion_tank_gal", "4 1/2", "4.5"),
+]  # fmt: skip
+REFUSED: list[tuple[str, str]] = [
+    # read as thousands, and so many there cannot be
+    ("input_kw", "4,500"), ("house_pressure_psi", "4,500"), ("relief_end_height_in", "1,250"),
+    # three digits, a zero before them, two commas, a point beside it, a half typed one, a sign, a unit, a fraction
+    ("expansion_tank_gal", "0,250"), ("expansion_tank_gal", "00,5"), ("input_kw", "4,5,5"), ("input_kw", "4.5,5"), ("input_kw", "4,5.5"),
+    ("input_kw", "4,"), ("input_kw", ",5"), ("connector_rise_in", "-4,5"), ("house_pressure_psi", "4,5 bar"), ("input_kw", "4,5 kW"),
+    ("relief_end_height_in", "6,5 1/2"), ("input_kw", "4, 5"), ("input_kw", "4,٥"), ("input_kw", "4’5,5"), ("input_kw", "4,1234"),
+    # a thousand that is not typed to its end
+    ("input_btuh", "40,0"), ("input_btuh", "40,00"), ("room_volume_ft3", "1,24"), ("elevation_ft", "1,24"), ("gas_piping_test_min", "1,5"),
+    # feet and inches, and both lengths in one box
+    ("gas_pipe_length_ft", "5,11"), ("vent_height_ft", "12,5"), ("roof_pitch_in_12", "4,12"),
+]  # fmt: skip
+NO_DECIMALS = [("bedrooms", "2,5"), ("wire_awg", "12,2"), ("strap_gauge", "26,5")]
+ENGLISH, SPANISH = "use a point for decimals, such as 4.5", "escriba los decimales con punto, como 4.5"
+
+
+def _read(name: str, typed: Any) -> Any:
+    return read_answer(CATALOGUE[name], typed)
+
+
+@pytest.mark.parametrize(("name", "typed", "value"), READ)
+def test_what_can_be_nothing_else_is_read(name: str, typed: str, value: str) -> None:
+    assert _read(name, typed) == Decimal(value)
+
+
+def test_it_is_stored_and_shown_back_with_a_point_on_both_ways_of_the_form() -> None:
+    typed = {"input_kw": "4,5", "expansion_tank_gal": "4,4", "tank_base_in": "18,5"}
+    stored = {name: read_one(name, text) for name, text in typed.items()}
+    assert stored == {"input_kw": "4.5", "expansion_tank_gal": "4.4", "tank_base_in": "18.5"}
+    on_line = {name: section_form(CATALOGUE[name].section)(MultiDict({name: text}))[name] for name, text in typed.items()}
+    assert {name: field.data for name, field in on_line.items()} == stored
+    assert [shown(CATALOGUE[name], said)[""] for name, said in stored.items()] == ["4.5", "4.4", "18 1/2"]
+    told_so = json.loads(door.call(json.dumps({"do": "told", "answers": {}, "changes": {**typed, "house_pressure_psi": "4,500"}, "section": "electric"})))
+    assert {name: told_so["answers"][name] for name in typed} == stored
+    assert told_so["errors"]["house_pressure_psi"].endswith(ENGLISH)
+
+
+def _said(name: str, typed: Any) -> tuple[str, str]:
+    """What is wanted, in both languages."""
+    with pytest.raises(BadAnswer) as bad:
+        _read(name, typed)
+    with speaking("es"):
+        return bad.value.said, told("common", bad.value.said)
+
+
+@pytest.mark.parametrize(("name", "typed"), REFUSED)
+def test_what_may_be_more_is_refused_with_what_to_do(name: str, typed: str) -> None:
+    english, spanish = _said(name, typed)
+    assert english.endswith(f"; {ENGLISH}")
+    assert spanish.endswith(f"; {SPANISH}")
+
+
+@pytest.mark.parametrize(("name", "typed"), NO_DECIMALS)
+def test_where_there_are_no_decimals_nobody_is_told_how_to_write_them(name: str, typed: str) -> None:
+    assert "point" not in _said(name, typed)[0]
+
+
+@pytest.mark.parametrize(("name", "typed"), [("strap_heights_in", ["16,45"]), ("strap_heights_in", ["16,5", "45"]), ("work_space_in", ["30,5", "30"])])
+def test_a_box_of_several_lengths_takes_no_comma(name: str, typed: list[str]) -> None:
+    assert _said(name, typed)[0].endswith(ENGLISH)
+
+
+def test_a_pipe_s_size_is_read_so_and_its_load_is_not() -> None:
+    assert _read("gas_sections", [{"in": "0,75", "btuh": "120,000"}]) == ((Decimal("0.75"), Decimal(120000)),)
+    for row in ({"in": "0,750", "btuh": "120000"}, {"in": "0.75", "btuh": "120,00"}):
+        english, spanish = _said("gas_sections", [row])
+        assert "with a point for decimals" in english
+        assert "con punto" in spanish
