@@ -18,14 +18,28 @@ def is_asked() -> bool:
     return request.path.startswith(UNDER)
 
 
+def asked_language() -> str:
+    """Return the language that what stands where nothing opens is told in."""
+    asked = request.args.get("lang")
+    if asked in homeowner.LANGUAGES:
+        return asked
+    return request.accept_languages.best_match(homeowner.LANGUAGES, homeowner.LANGUAGES[0])
+
+
 def closed_page() -> str:
     """Say in the language asked for that this link does not open, and whom to ask."""
-    asked = request.args.get("lang")
-    language = asked if asked in homeowner.LANGUAGES else (
-        request.accept_languages.best_match(homeowner.LANGUAGES, homeowner.LANGUAGES[0])
-    )  # fmt: skip
+    language = asked_language()
     # Nothing of who looks: it must be the same page for all.
     return _page(closed_link(language), language)
+
+
+def refused_page(title: str, says: str) -> str:
+    """Say why nothing is shown just now, in the language asked for; nothing of link, firm or who looks.
+
+    title, says  in that language
+    """
+    language = asked_language()
+    return _page({**closed_link(language), "title": title, "why": "", "ask": says}, language)
 
 
 def waiting_page(token: str, language: str) -> Response:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import secrets
+from collections.abc import Callable
 from typing import Any
 
 from flask import Flask, Response, current_app, g, jsonify, make_response, render_template, request
 from werkzeug.exceptions import HTTPException, SecurityError
 
 from heaterapp import archive
-from heaterapp.languages import say
+from heaterapp.languages import say, speaking
 from heaterapp.web import closed_link, resend
 from heaterapp.web.security import current_person, for_phone, personal, wants_json
 
@@ -43,15 +44,29 @@ STALE_FORM = (
 
 
 def handle(app: Flask) -> None:
-    """Answer every error of the app plainly."""
-    app.register_error_handler(archive.NotFound, lambda error: _answer(404))
-    app.register_error_handler(archive.Erased, lambda error: _answer(404, str(error)))
-    app.register_error_handler(archive.TooManyTries, _too_many)
-    app.register_error_handler(archive.Invalid, lambda error: _answer(400, f"{error}."))
-    app.register_error_handler(archive.BlobsFailed, _without_blobs)
-    app.register_error_handler(archive.ArchiveError, lambda error: _answer(409, str(error)))
-    app.register_error_handler(HTTPException, _http)
-    app.register_error_handler(Exception, _broken)
+    """Answer every error of the app plainly; behind a homeowner's link in the homeowner's language."""
+    answers: dict[type[Exception], Callable[[Any], Any]] = {
+        archive.NotFound: lambda error: _answer(404),
+        archive.Erased: lambda error: _answer(404, str(error)),
+        archive.TooManyTries: _too_many,
+        archive.Invalid: lambda error: _answer(400, f"{error}."),
+        archive.BlobsFailed: _without_blobs,
+        archive.ArchiveError: lambda error: _answer(409, str(error)),
+        HTTPException: _http,
+        Exception: _broken,
+    }
+    for kind, answer in answers.items():
+        app.register_error_handler(kind, _in_their_language(answer))
+
+
+def _in_their_language(answer: Callable[[Any], Any]) -> Callable[[Any], Any]:
+    def told(error: Any) -> Any:
+        if not closed_link.is_asked():
+            return answer(error)
+        with speaking(closed_link.asked_language()):
+            return answer(error)
+
+    return told
 
 
 def stale_form() -> Any:
@@ -147,8 +162,9 @@ def _answer(code: int, says: str = "", word: str = "") -> Any:
         response = jsonify(error=says or usual, code=word or CODES[code])
     elif wants_json():
         response = jsonify(error=says or usual)
-    elif code == 404 and closed_link.is_asked():
-        response = make_response(closed_link.closed_page())
+    elif closed_link.is_asked():
+        page = closed_link.closed_page() if code == 404 else closed_link.refused_page(title, says or usual)
+        response = make_response(page)
     else:
         response = personal(render_template("error.html", title=title, says=says or usual, code=code))
     response.status_code = code

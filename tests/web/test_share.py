@@ -266,3 +266,8 @@ def test_guessing_links_slows_down_and_a_right_one_is_not_counted(visit: Any, li
     stopped = visit().get("/s/another")
     assert stopped.status_code == 429
     assert int(stopped.headers["Retry-After"]) >= 1
+    for ends, accepted, says in (("", "es-MX", "Demasiados intentos"), ("?lang=en", "es", "Too many tries")):
+        page = BeautifulSoup(visit().get(f"/s/another{ends}", headers={"Accept-Language": accepted}).text, "html.parser")
+        assert (page.h1.text, page.html["lang"]) == (says, "es" if "es-MX" in accepted else "en")
+        assert page.main.find("a") is None, "no way to a sign-in"
+        assert "Harborlight" not in page.text
