@@ -10,6 +10,7 @@ import pytest
 from bs4 import BeautifulSoup
 
 from tests.web.sent import AT, Phone, listed, photo, signed, told
+from tests.web.test_phone_office import give, job_file
 
 TAKEN = "2026-11-27T01:02:03.456Z"
 SHOTS = (("plate", True), ("straps", True), ("whole", False))
@@ -130,6 +131,20 @@ def test_a_phone_takes_them_along_and_sends_them_by_name_alone(
     assert [one.sha256 for one in after.photos] == sums
     assert after.photos[:2] == before.photos[1:]
     assert store.records.get(1, before.id) == before
+
+
+def test_a_job_saved_to_a_file_goes_with_them_though_they_are_not_in_it(
+    phone: Phone, visit: Any, before: Any, store: Any, answers: dict[str, Any]
+) -> None:
+    along = phone.visitor.get(f"/phone/api/jobs/{before.job_id}").json
+    names = ("sha256", "kind", "note", "chosen", "taken_at")
+    shots = [{name: one[name] for name in names} for one in along["photos"]]
+    base = {"revision": along["revision"], "answers": along["answers"]}
+    person = phone.visitor.person.id
+    parcel = signed(answers, job=before.job_id, base=base, photos=shots, person=person)
+    given = give(visit("office"), job_file(parcel, answers))
+    assert given.status_code == 200, given.text
+    assert _newest(store, before.job_id).photos == before.photos
 
 
 def test_nobody_sends_the_photos_of_another_s_job_by_name(
