@@ -63,6 +63,15 @@ def test_axe_finds_nothing_in_either_language_at_a_phone_and_at_a_desk(page: Pag
     assert {one.split()[1] for one in axe_faults(page, "broken")} == {"html-has-lang", "color-contrast"}
     page.evaluate("document.querySelector('main p').style.color = ''; document.querySelector('main').style.background = '#555'")
     assert {one.split()[1] for one in axe_faults(page, "broken")} == {"html-has-lang", "color-contrast"}
+    # And so does another page of the same looks, where one came to lie on another ground.
+    show(page, app, homeowner.page_of(known(of_job("gas_storage_existing_us_ca")), "en"))
+    assert axe_faults(page, "whole") == []
+    page.evaluate("""() => {
+      const dark = Object.assign(document.createElement("div"), { style: "height: 3rem; background: #333" });
+      const over = Object.assign(document.createElement("p"), { textContent: "Over it", style: "position: absolute; margin: -2.5rem 0 0" });
+      document.querySelector("main").append(dark, over);
+    }""")
+    assert {one.split()[1] for one in axe_faults(page, "broken")} == {"color-contrast"}
 
 
 def test_the_longest_and_a_usual_job_print_on_one_sheet_with_every_word(page: Page, app: Flask) -> None:

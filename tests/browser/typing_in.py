@@ -8,7 +8,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
-from axe_looks import LOOK
+from axe_looks import looked_at
 from playwright.sync_api import Locator, Page
 
 from heaterapp.filling.usual import USUAL
@@ -32,7 +32,7 @@ def axe_faults(page: Page, name: str) -> list[str]:
     page.evaluate(UNFOLD)
     if not page.evaluate("typeof axe === 'object'"):
         page.evaluate(AXE.read_text(encoding="utf-8"))
-    found = page.evaluate(LOOK, RULES)
+    found = looked_at(page, RULES)
     return [f"{name}: {f['id']} at {f['nodes'][0]['target']}: {f['nodes'][0]['html'][:120]}" for f in found]
 
 
