@@ -153,8 +153,9 @@ def end_high(paper: Paper, type_: Type) -> High:
     for one in paper.signatures:
         hand = (24 if type_.tight else 30) if one.ink else 12 * FIXED + 10.6
         hand += 7.2 * FIXED * lines(f"{one.role}: {one.name}", 7.2, 0.34 * type_.wide)
-        told = type_.base * FIXED * lines(one.statement, type_.base, across)
-        told += 7.2 * FIXED * lines(one.how, 7.2, across)
+        size = 7.2 if one.translation else type_.base
+        told = size * FIXED * lines(one.statement, size, across)
+        told += 7.2 * FIXED * lines(f"{one.translation} {one.how}".strip(), 7.2, across)
         high = high.plus(High(0, max(hand, told) + (2 if type_.tight else 4)))
     said = (CHECKED_AT, paper.check_address, paper.counts, paper.ruleset, paper.photos_kept)
     proof = 2 + lines(" ".join(said), 7.2, across)

@@ -89,13 +89,19 @@ class Drawing:
 
 @dataclass(frozen=True, slots=True)
 class Signature:
-    """Who signed what, when and how; `ink` is empty for a typed one."""
+    """Who signed what, when and how.
+
+    statement    word for word, in the language that was signed
+    ink          empty for a typed one
+    translation  of a statement in another language than the paper's, named as such
+    """
 
     name: str
     role: str
     statement: str
     how: str
     ink: Markup
+    translation: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,19 +8,24 @@ from typing import Any
 
 from markupsafe import Markup
 
-from heaterapp.filling.signed import NOT_SIGNED
+from heaterapp.filling.signed import NOT_SIGNED, SIGNED_WORDS
+from heaterapp.languages import SOURCE, spoken
 
 from . import wording
 from .filed import Filed
 from .ink import strokes_svg
 from .paper import Signature
 from .parties import line, named
-from .saying import own
+from .saying import foreign, own
 
 ROLES = {"installer": "Installer", "office": "Office", "owner": "Contractor"}
 ROLE = "For the homeowner"
 NOBODY = "not signed"
 HOW = {"drawn": "Signed {moment}, drawn.", "typed": "Signed {moment}, typed."}
+READ_IN = {"es": "The words were shown in Spanish too."}
+"""Said where somebody had what was signed in another language beside the English, by that language."""
+TRANSLATED = "Translation; signed in English: {words}"
+SHOWN = "Translation, shown when it was signed: {words}"
 UNDATED = {"drawn": "Signed, drawn.", "typed": "Signed, typed."}
 
 
@@ -41,9 +46,23 @@ def receipt_of(one: Mapping[str, Any], settings: Mapping[str, Any]) -> Signature
     ink = strokes_svg(one)
     hashed = str(one.get("answers_sha256") or "")[:64]
     signed = own(HOW["drawn" if ink else "typed"], moment=moment)
-    how = f"{signed} {own(wording.ELECTRONIC)} {own('Answers SHA-256')} {hashed}"
+    how = line(signed, _read_in(one), f"{own(wording.ELECTRONIC)} {own('Answers SHA-256')} {hashed}")
     drawn = Markup(ink)  # noqa: S704 - whole numbers only
-    return Signature(name, role, own(str(one.get("statement") or "")[:1000]), how, drawn)
+    statement, translation = _words(one)
+    return Signature(name, role, statement, how, drawn, translation)
+
+
+def _words(one: Mapping[str, Any]) -> tuple[str, str]:
+    """What was signed, as it stands in the record, and what it says in the language of the paper."""
+    signed = str(one.get("statement") or "")[:1000]
+    if spoken() == SOURCE or signed not in SIGNED_WORDS:
+        return foreign(signed), ""
+    return foreign(signed), own(SHOWN if one.get("read_in") == spoken() else TRANSLATED, words=own(signed))
+
+
+def _read_in(one: Mapping[str, Any]) -> str:
+    said = _words(one)[1] and one.get("read_in") == spoken()
+    return "" if said else own(READ_IN.get(str(one.get("read_in")), ""))
 
 
 def signatures_of(filed: Filed) -> tuple[Signature, ...]:
@@ -60,16 +79,19 @@ def signatures_of(filed: Filed) -> tuple[Signature, ...]:
         hashed = str(one.get("answers_sha256") or "")[:64]
         how = line(
             own(HOW[method], moment=moment) if moment else own(UNDATED[method]),
+            _read_in(one),
             own(wording.ELECTRONIC),
             named(own("Answers SHA-256"), hashed),
         )
+        statement, translation = _words(one)
         found.append(
             Signature(
                 str(one.get("name") or "")[:200],
                 own(_role(filed, one)),
-                own(str(one.get("statement") or "")[:1000]),
+                statement,
                 how,
                 Markup(ink),  # noqa: S704 - whole numbers only
+                translation,
             )
         )
     return tuple(found)

@@ -30,6 +30,8 @@ RECEIPT = (
     "I was shown the shutoff valves, the relief pipe and the set temperature, and was left the papers."
     " This is a receipt, not an acceptance of the work."
 )
+SIGNED_WORDS = frozenset((*STATEMENTS.values(), RECEIPT))
+"""What is signed, word for word: a paper in another language prints beneath what it says there."""
 NOT_SIGNED = {
     "declined": "Signature for the homeowner declined.",
     "not_home": "Nobody was home to sign for the homeowner.",

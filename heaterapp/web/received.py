@@ -8,13 +8,14 @@ from typing import Any
 
 from heaterapp.archive.checking import printable
 from heaterapp.filling.signed import CONSENT, RECEIPT, STATEMENTS
-from heaterapp.languages import say
+from heaterapp.languages import LANGUAGES, SOURCE, say
 from heaterapp.rules import LONGEST_TEXT
 from heaterapp.web.refused import Refused
 from heaterapp.web.strokes import read_strokes
 
 INSTALLER = {"role", "name", "statement", "consent", "method", "at", "answers_sha256"}
 HOMEOWNER = {"role", "name", "relation", "statement", "method", "at", "answers_sha256"}
+OPTIONAL = {"strokes", "read_in"}
 METHODS = {"installer": ("typed", "drawn"), "homeowner": ("typed", "drawn", "declined", "not_home")}
 UNSIGNED_BY_HOMEOWNER = ("declined", "not_home")
 LONGEST_RELATION = 60
@@ -52,7 +53,7 @@ def read_signatures(given: Any) -> list[dict[str, Any]]:
 def _signature(one: dict[str, Any], role: str) -> dict[str, Any]:
     wanted = INSTALLER if role == "installer" else HOMEOWNER
     whose = say(WHOSE[role])
-    if not wanted <= set(one) <= wanted | {"strokes"} or one["method"] not in METHODS[role]:
+    if not wanted <= set(one) <= wanted | OPTIONAL or one["method"] not in METHODS[role]:
         raise unsigned(say(NOT_WHOLE, whose=whose))
     kept: dict[str, Any] = {name: one[name] for name in sorted(wanted)}
     if not all(isinstance(value, str) for value in kept.values()):
@@ -63,6 +64,11 @@ def _signature(one: dict[str, Any], role: str) -> dict[str, Any]:
     if not at or len(named) > LONGEST_TEXT or not printable(named) or not (named or nameless):
         raise unsigned(say(NAME_NEEDED, whose=whose, count=LONGEST_TEXT))
     kept["at"] = at.group(1) + "Z"
+    if "read_in" in one:
+        # The words of what is signed are English; a form in another language shows them in that as well.
+        if one["read_in"] not in tuple(LANGUAGES.keys() - {SOURCE}) or (nameless and not kept["statement"]):
+            raise unsigned(say(NOT_WHOLE, whose=whose))
+        kept["read_in"] = one["read_in"]
     relation = kept.get("relation", "")
     if len(relation) > LONGEST_RELATION or not printable(relation):
         raise unsigned(say(RELATION_TOO_LONG, whose=whose, count=LONGEST_RELATION))

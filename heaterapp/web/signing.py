@@ -17,7 +17,7 @@ from heaterapp.filling.judging import judged
 from heaterapp.filling.review import open_items_html
 from heaterapp.filling.signed import CONSENT, STATEMENTS, NotIssuable, answers_digest, kind_for, lacking
 from heaterapp.issue import submission
-from heaterapp.languages import SOURCE, say
+from heaterapp.languages import SOURCE, say, spoken
 from heaterapp.sealed_papers import ARCHIVAL, PAPER
 from heaterapp.sheet.answered import accepted_html
 from heaterapp.web import going_along, link_ends, mending, receipt
@@ -155,6 +155,9 @@ def issue(job_id: str) -> Any:
         if strokes:
             signed["strokes"] = strokes
         owner |= {name: signed[name] for name in ("at", "answers_sha256")}
+        if spoken() != SOURCE:
+            for one in (signed, owner) if owner["statement"] else (signed,):
+                one["read_in"] = spoken()
         both = {"signatures": [signed, owner]}
         kept = store().jobs.save_signature(job.organisation, job.id, both, job.revision)
         if visit:

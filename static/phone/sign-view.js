@@ -80,7 +80,7 @@ export async function signView(app, draft) {
   node.querySelector("[data-along-words]").textContent = along;
   node.querySelector("[data-along] a").href = `#/${draft.id}/photos`;
   node.querySelector("[data-usual]").innerHTML = seal.usual;
-  node.querySelector("[data-consent]").textContent = seal.shown.consent;
+  for (const one of node.querySelectorAll("[data-consent]")) one.textContent = one.lang ? seal.consent : seal.shown.consent;
   node.querySelector("[data-mark]").textContent = seal.answers_sha256.slice(0, 16);
   form.elements.name.value = app.known?.person.name ?? draft.answers.installer_name ?? "";
   // What is being signed outlives the page too, as long as the answers are the same.
@@ -162,12 +162,18 @@ function drawn(pad) {
 
 function installers(form, seal, pad, at) {
   const { statement, consent, answers_sha256 } = seal;
-  return { role: "installer", name: oneLine(form.elements.name.value), statement, consent, at, answers_sha256, ...drawn(pad) };
+  return { role: "installer", name: oneLine(form.elements.name.value), statement, consent, at, answers_sha256, ...readIn(), ...drawn(pad) };
+}
+
+// In which language this page showed what is signed beside the English.
+function readIn() {
+  const { lang } = document.documentElement;
+  return lang === "en" ? {} : { read_in: lang };
 }
 
 function homeowners(form, seal, pad, at) {
   const answer = form.elements.homeowner.value;
-  const own = answer === "signs" ? drawn(pad) : { method: answer };
+  const own = answer === "signs" ? { ...readIn(), ...drawn(pad) } : { method: answer };
   const said = (name) => (answer === "signs" ? oneLine(form.elements[name].value) : "");
   return {
     role: "homeowner", name: said("homeowner_name"), relation: said("relation"), at, answers_sha256: seal.answers_sha256,

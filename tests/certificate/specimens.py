@@ -21,6 +21,7 @@ if __name__ == "__main__":
     sys.path.insert(0, str(Path(__file__).resolve().parent.parent.parent))
 
 from heaterapp.certificate import Cover, Filed, Translated, cover, render_here, translated
+from heaterapp.filling.signed import RECEIPT, STATEMENTS
 from heaterapp.rules import Job, assess, canonical_bytes
 from tests.certificate.conftest import DRAWN, FIRM, Record, answers_of_job
 
@@ -140,8 +141,13 @@ def signed(*more: dict[str, Any]) -> bytes:
 
 
 def spanish(record: WithPhotos, **became: str) -> Translated:
-    """A record as it is told in Spanish."""
-    return Translated(Filed.of(record), "es", **became)
+    """A record as it is told in Spanish, signed with the words that a form has."""
+    filed = Filed.of(record)
+    given = json.loads(filed.signature or b'{"signatures": []}')["signatures"]
+    words = {"homeowner": RECEIPT, "installer": STATEMENTS[filed.kind]}
+    as_on_a_form = [{**one, "statement": words[one["role"]], "read_in": "es"} for one in given]
+    signature = json.dumps({"signatures": as_on_a_form}).encode()
+    return Translated(dataclasses.replace(filed, signature=signature), "es", **became)
 
 
 SPECIMENS: dict[str, Callable[[], WithPhotos | Cover | Translated]] = {

@@ -16,10 +16,13 @@ import pytest
 from heaterapp import languages
 from heaterapp.certificate import Filed, NotReady, Translated, press, render_here, workers
 from heaterapp.certificate.content import paper_of
+from heaterapp.certificate.lettering import English
 from heaterapp.certificate.press import html_of
 from heaterapp.certificate.translated import identifiers, pressed, translated_paper
+from heaterapp.filling.signed import RECEIPT, STATEMENTS
 from heaterapp.languages.sentences import Catalogue
 from heaterapp.sheet.words import Words
+from tests.certificate.conftest import DRAWN
 from tests.certificate.specimens import CORRECTION, HOMEOWNER, Shot, WithPhotos, plain, signed
 
 TAG = re.compile(r"<style>.*?</style>|<[^>]*>", re.DOTALL)
@@ -127,6 +130,24 @@ def test_an_unknown_sentence_stands_in_english_marked_and_breaks_nothing(record_
         assert f'<blockquote lang="en">{said}</blockquote>' in markup
     assert "Nobody" not in ENGLISH.sub("", markup)
     assert not ENGLISH.search(html_of(paper_of(filed))), "an English paper has no need to say so"
+
+
+def test_what_was_signed_stands_as_it_was_signed_with_a_translation_named_so(record_of: Any) -> None:
+    words = STATEMENTS["certificate"]
+    read = {**DRAWN, "statement": words, "read_in": "es"}
+    receipt = {**HOMEOWNER, "statement": RECEIPT}
+    filed = Filed.of(record_of(signature=json.dumps({"signatures": [read, receipt, DRAWN]}).encode()))
+    mine, owners, unknown = translated_paper(Translated(filed, "es")).signatures
+    assert (mine.statement, owners.statement, unknown.statement) == (words, RECEIPT, DRAWN["statement"])
+    assert all(isinstance(one.statement, English) for one in (mine, owners, unknown))
+    assert mine.translation.startswith("Traducción, mostrada al firmar: Instalé este calentador")
+    assert owners.translation.startswith("Traducción; se firmó en inglés: Me mostraron")
+    assert unknown.translation == ""
+    markup = html_of(translated_paper(Translated(filed, "es")))
+    assert f'<p><blockquote lang="en">{words}</blockquote></p><p>{mine.translation} {mine.how}</p>' in markup
+    english = paper_of(filed).signatures
+    assert [one.translation for one in english] == ["", "", ""]
+    assert ["shown in Spanish too" in one.how for one in english] == [True, False, False]
 
 
 def test_what_became_of_the_paper_is_said_first(filed: dict[str, Filed]) -> None:

@@ -152,7 +152,9 @@ def test_a_paper_signed_on_a_spanish_page_is_the_english_one(visit: Any, store: 
     assert answer.status_code == 302, answer.text
     (hit,) = store.records.of_job(job.organisation, job.id)
     record = store.records.get(job.organisation, hit.record)
-    assert json.loads(record.signature)["signatures"][0]["statement"].startswith("I took the measurements")
+    signed, declined = json.loads(record.signature)["signatures"]
+    assert (signed["statement"][:23], signed["read_in"]) == ("I took the measurements", "es")
+    assert "read_in" not in declined
     assert b"The tank hangs on its pipe." in record.report
     assert "tubería".encode() not in record.report
 

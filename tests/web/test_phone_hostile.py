@@ -66,6 +66,11 @@ REFUSED: dict[str, tuple[Change, str]] = {
     "a name of two lines": (lambda p: installer(p).update(name="a\nb"), "unsigned"),
     "no time": (lambda p: installer(p).update(at="yesterday"), "unsigned"),
     "drawn with nothing drawn": (lambda p: installer(p).update(method="drawn"), "unsigned"),
+    "read in the language it was signed in": (lambda p: installer(p).update(read_in="en"), "unsigned"),
+    "read in a list": (lambda p: installer(p).update(read_in=["es"]), "unsigned"),
+    "nothing signed, and read": (
+        lambda p: p["signatures"].append(receipt(p["answers"], name="", statement="", method="declined", read_in="es")), "unsigned",
+    ),
     "typed with strokes": (lambda p: installer(p).update(strokes=[[[1, 2, 3], [4, 5, 6]]]), "unsigned"),
     "strokes out of the pad": (
         lambda p: installer(p).update(method="drawn", strokes=[[[1, 20_000, 3]]]), "unsigned",
