@@ -2,17 +2,20 @@
 
 // A clock that is wrong by less than this is not wrong by a day anywhere but around midnight.
 const LOOSE_MS = 10 * 60_000;
+const FURTHEST_AHEAD_MS = 14 * 3_600_000;
 let firm = null;
 
 // account  {firm: {time_zone}, now, heard} as the server told it: now by its clock, heard by this device's in the same moment;
-//          a zone that the firm named not yet counts as UTC, as it does at the office
+//          a firm that named no zone yet is refused no day that it is anywhere, as at the office
 export function goByTheFirm(account) {
   firm = account;
 }
 
 // The day by which the office takes or refuses a date of work, as an ISO date.
 export function dayThere(now = new Date()) {
-  return firm?.firm?.time_zone === undefined ? dayHere(now) : dayIn(firm.firm.time_zone || "UTC", righted(now));
+  const zone = firm?.firm?.time_zone;
+  if (zone === "") return new Date(righted(now).getTime() + FURTHEST_AHEAD_MS).toISOString().slice(0, 10);
+  return zone === undefined ? dayHere(now) : dayIn(zone, righted(now));
 }
 
 // The day to fill in: never one that the office would say is still to come.

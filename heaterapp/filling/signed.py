@@ -56,8 +56,8 @@ NAMELESS = {
     "heater_serial": "The serial number is still to answer, in the section Data plate: papers go by it.",
 }
 
-_FURTHEST_AHEAD = timedelta(hours=14)
-"""The zone that is the furthest ahead of UTC."""
+_FURTHEST_AHEAD, _FURTHEST_BEHIND = timedelta(hours=14), timedelta(hours=-12)
+"""The zones that are the furthest ahead of UTC and behind it."""
 
 
 class NotIssuable(ValueError):
@@ -110,3 +110,12 @@ def latest_day(now: datetime) -> str:
     ('2026-11-27', '2026-11-26')
     """
     return (now.astimezone(UTC) + _FURTHEST_AHEAD).date().isoformat()
+
+
+def earliest_day(now: datetime) -> str:
+    """The earliest day that it is anywhere at that moment, as an ISO date.
+
+    >>> [earliest_day(datetime(2026, 11, 26, hour, tzinfo=UTC)) for hour in (11, 12)]
+    ['2026-11-25', '2026-11-26']
+    """
+    return (now.astimezone(UTC) + _FURTHEST_BEHIND).date().isoformat()

@@ -17,7 +17,7 @@ from heaterapp.issue import submission
 from heaterapp.languages import say
 from heaterapp.rules import BadAnswer
 from heaterapp.rules.postal import badly_written
-from heaterapp.web.days import today
+from heaterapp.web.days import latest_today
 from heaterapp.web.going_along import of_earlier_papers
 from heaterapp.web.parcel import Parcel
 from heaterapp.web.received import check_signed
@@ -149,7 +149,7 @@ def _wish(person: Person, parcel: Parcel) -> archive.Submission:
         raise _otherwise(None) from None
     if wish.kind != parcel.kind:
         raise _otherwise(wish.kind)
-    lacking_now = lacking(arrived.answers, wish.kind, today())
+    lacking_now = lacking(arrived.answers, wish.kind, latest_today())
     lacks = {QUESTION_OF.get(name, name): says for name, says in lacking_now.items()}
     if lacks:
         raise Refused(422, "fields", " ".join(lacks.values()), fields=lacks)

@@ -21,7 +21,7 @@ from heaterapp.filling.typed import shown as boxed
 from heaterapp.forms import SectionForm, section_form
 from heaterapp.rules import CATALOGUE, SECTIONS
 from heaterapp.web.correct_form import laid_out
-from heaterapp.web.days import shown_day, today
+from heaterapp.web.days import latest_today, shown_day
 from heaterapp.web.history import reason_of
 from heaterapp.web.one_record import open_record, present_of
 from heaterapp.web.recorded import shown
@@ -191,10 +191,10 @@ def _carried(changes: Mapping[str, Any]) -> str:
 def _not_done_yet(changes: Mapping[str, Any]) -> dict[str, str]:
     """What was expected instead of a day of the work that has not come yet."""
     try:
-        late = date.fromisoformat(str(changes.get("work_date"))).isoformat() > today()
+        late = date.fromisoformat(str(changes.get("work_date"))).isoformat() > latest_today()
     except ValueError:
         return {}
-    return {"work_date": f"a day not after today, {shown_day(today())}"} if late else {}
+    return {"work_date": f"a day not after today, {shown_day(latest_today())}"} if late else {}
 
 
 def _with_usual(opened: archive.Record, changes: Mapping[str, Any]) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import Any
 
 from heaterapp import archive, firm_days
+from heaterapp.filling.signed import earliest_day, latest_day
 from heaterapp.firm_clock import MONTHS, day_words, moment_words
 from heaterapp.web.security import current_organisation, store
 
@@ -25,6 +26,18 @@ def today() -> str:
     """Today's ISO date as the firm's clocks have it."""
     zone = firm_days.zone_of(current_organisation().settings)
     return firm_days.day_of(store().database.now(), zone).isoformat()
+
+
+def latest_today() -> str:
+    """The latest ISO date that today may be: the firm's own; anywhere's where the firm named no time zone."""
+    now = datetime.fromisoformat(store().database.now())
+    return today() if current_organisation().settings.get("time_zone") else latest_day(now)
+
+
+def earliest_today() -> str:
+    """The earliest ISO date that today may be, as `latest_today`."""
+    now = datetime.fromisoformat(store().database.now())
+    return today() if current_organisation().settings.get("time_zone") else earliest_day(now)
 
 
 def shown_day(day: str | None) -> str:

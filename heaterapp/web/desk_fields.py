@@ -14,7 +14,7 @@ from heaterapp.filling.typed import read_one, shown
 from heaterapp.rules import CATALOGUE, BadAnswer
 from heaterapp.sheet.words import unit_shown
 from heaterapp.web.chosen_codes import as_answers
-from heaterapp.web.days import days_until, read_day, shown_day, today
+from heaterapp.web.days import days_until, latest_today, read_day, shown_day
 
 YES_NO = {"yes": "Yes", "no": "No"}
 
@@ -196,7 +196,7 @@ def _fact(one: Field, text: str) -> str:
 
 
 def _may_be(name: str, day: str) -> None:
-    on = today()
+    on = latest_today()
     if name in NOT_AHEAD and day > on:
         raise ValueError(f"expected today or a day before, not {shown_day(day)}")
     if name == "planned_on" and days_until(day, on) < -PLANNED_BACK_DAYS:

@@ -10,7 +10,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from heaterapp import archive
 from heaterapp.archive.checking import LONGEST_REASON
 from heaterapp.archive.desk_shapes import OPEN_RESULTS, DeskConflict, DeskJob, Inspection
-from heaterapp.web.days import days_until, shown_day, shown_moment, today
+from heaterapp.web.days import days_until, earliest_today, latest_today, shown_day, shown_moment, today
 from heaterapp.web.desk import everybody, read_installer, workers
 from heaterapp.web.desk_fields import like_a_gate_code
 from heaterapp.web.desk_job import address_of, opened, permit_texts
@@ -60,7 +60,7 @@ def ask(job_id: str) -> Any:
 @require(*BOTH)
 def book(job_id: str) -> Any:
     """Book it."""
-    job, person, said = opened(job_id), current_person(), read_booking(request.form, today())
+    job, person, said = opened(job_id), current_person(), read_booking(request.form, earliest_today())
     if not said.errors:
         try:
             made = store().inspections.book(person.organisation, person.id, job.job.id, said.day, said.facts)
@@ -88,7 +88,7 @@ def page(number: int) -> Any:
 @require(*BOTH)
 def move(number: int) -> Any:
     """Change what is booked."""
-    said = read_booking(request.form, today(), _found(number).booked_for)
+    said = read_booking(request.form, earliest_today(), _found(number).booked_for)
     return _kept(number, said, "moved", lambda *own: store().inspections.move(*own, said.day, said.facts))
 
 
@@ -100,7 +100,7 @@ def tell(number: int) -> Any:
         said = typed_of(request.form)
         said.rows = min(said.rows + MORE_ITEMS, MOST_ITEMS)
         return _page(_found(number), said)
-    said = read_result(request.form, today(), _open_before(_found(number)))
+    said = read_result(request.form, latest_today(), _open_before(_found(number)))
     return _kept(
         number, said, "told",
         lambda *own: store().inspections.tell(
@@ -113,7 +113,7 @@ def tell(number: int) -> Any:
 @require(*BOTH)
 def mend(number: int) -> Any:
     """Keep who mends each item, and when it was mended."""
-    said = read_mended(request.form, _found(number), today())
+    said = read_mended(request.form, _found(number), latest_today())
     return _kept(number, said, "mended", lambda *own: store().inspections.mend(*own, said.items))
 
 

@@ -24,7 +24,7 @@ from heaterapp.sheet import live as sheet
 from heaterapp.sheet.answered import accepted_html
 from heaterapp.sheet.findings import SPOKEN
 from heaterapp.web.chosen_codes import not_served, offered_places, standing
-from heaterapp.web.days import today
+from heaterapp.web.days import latest_today
 from heaterapp.web.fields import drawer
 from heaterapp.web.inspected import inspected, item_words
 from heaterapp.web.one_job import (
@@ -245,7 +245,7 @@ def review_page(
     """The review of a job; `errors` and `given` belong to an acceptance that could not be read."""
     told = judged(job.answers)
     now = sheet.live(job.answers, told, ())
-    stands = where_it_stands(job.answers, told, now, today())
+    stands = where_it_stands(job.answers, told, now, latest_today())
     advised = [f for f in told["findings"] if f["kind"] == "advice" and f["verdict"] in SPOKEN]
     return render_template(
         "job/review.html", job=job, address=address_of(job.answers), now=now, told=told, stands=stands,

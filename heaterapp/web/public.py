@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from flask import Blueprint, Response, abort, render_template, request, send_file, url_for
+from markupsafe import Markup
 
 from heaterapp import archive, firm_clock, firm_days, fonts, sealing
 from heaterapp.certificate import identifiers, redacted_identifier
@@ -17,6 +18,8 @@ from heaterapp.web.security import store
 blueprint = Blueprint("public", __name__)
 LONGEST_NUMBER = 40
 LONGEST_CODE = 40
+UNBROKEN = Markup('<span class="unbroken">C-000123</span>')
+"""A number as an example, which no line ends within."""
 NOT_CERTIFICATES = {
     "correction_list": "This is a correction list, not a certificate.",
     "findings_report": "This is a findings report, not an installer's certificate.",
@@ -90,7 +93,8 @@ def _moments(found: archive.PublicRecord) -> dict[str, str]:
 def _missing(number: str, code: str) -> dict[str, str]:
     errors = {}
     if not 0 < len(number) <= LONGEST_NUMBER:
-        errors["number"] = say("Type the number printed on the paper, such as C-000123.")
+        wrong = Markup.escape(say("Type the number printed on the paper, such as {number}."))
+        errors["number"] = wrong.format(number=UNBROKEN)
     if not 0 < len(code) <= LONGEST_CODE:
         errors["code"] = say("Type the check code printed beside the number: three groups of four.")
     return errors

@@ -21,7 +21,7 @@ from heaterapp.languages import SOURCE, say, spoken
 from heaterapp.sealed_papers import ARCHIVAL, PAPER
 from heaterapp.sheet.answered import accepted_html
 from heaterapp.web import going_along, link_ends, mending, receipt
-from heaterapp.web.days import today, void_since
+from heaterapp.web.days import latest_today, void_since
 from heaterapp.web.inspected import inspected, item_words, open_again
 from heaterapp.web.mail_block import block_of
 from heaterapp.web.office import KINDS, attachment
@@ -76,7 +76,7 @@ def _sign_page(
         kind = kind_for(dict(job.answers), told["outcome"])
     except NotIssuable:
         return redirect(url_for("jobs.review", job_id=job.id))
-    errors = {**errors, **lacking(job.answers, kind, today())}
+    errors = {**errors, **lacking(job.answers, kind, latest_today())}
     return render_template(
         "job/sign.html",
         job=job,
@@ -141,7 +141,7 @@ def issue(job_id: str) -> Any:
         items, unread = mending.read_items(visit, said) if visit else ([], {})
         given |= {name: text for name, text in said.items() if "-" in name}
         errors |= unread
-        if errors or lacking(job.answers, kind, today()):
+        if errors or lacking(job.answers, kind, latest_today()):
             return _sign_page(job, errors, given, along), 422
         signed = {
             "name": given["name"],

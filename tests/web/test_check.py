@@ -6,6 +6,7 @@ import hashlib
 import json
 import re
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -33,6 +34,15 @@ def test_number_and_code_tell_kind_date_state_codes_and_content(visit: Any, issu
     for said in ("Certificate", day_words(made.issued_at), "Current", "California 2022", made.content_digest):
         assert said in text
     assert hashlib.sha256(PAPER + made.number.encode()).hexdigest() in text
+
+
+def test_no_line_ends_within_the_number_that_is_shown_as_an_example(visit: Any) -> None:
+    page = BeautifulSoup(ask(visit(), "", "7KQ2").text, "html.parser")
+    whole = [one.text for one in page.select("#number-hint .unbroken, #number-error .unbroken, .error-summary .unbroken")]
+    assert set(whole) == {"C-000123"}
+    assert len(whole) == page.find("main").text.count("C-000123") > 1
+    sheet = (Path(__file__).parents[2] / "static" / "app.css").read_text("utf-8")
+    assert re.search(r"\.unbroken\b[^}]*white-space: nowrap", sheet)
 
 
 def test_the_books_that_the_report_cites_are_named_and_practice_is_no_book(visit: Any, issue: Any) -> None:
