@@ -70,8 +70,8 @@ def test_two_equal_words_are_not_printed_as_found_and_limit() -> None:
 @pytest.mark.parametrize(
     ("check", "found", "limit", "unit", "words"),
     [("supply.pressure_within_limit", "85", "80", "psi", "found 85 psi, at most 80 psi"),
-     ("expansion.tank_large_enough", "97.205", "150", "psi", "found 97.2 psi, at most 150 psi"),
-     ("expansion.tank_large_enough", "80.04", "80", "psi", "found 80.04 psi, at most 80 psi"),
+     ("expansion.tank_large_enough", "97.205", "150", "psi", "found 97.3 psi, at most 150 psi"),
+     ("expansion.tank_large_enough", "80.04", "80", "psi", "found 80.1 psi, at most 80 psi"),
      ("pan.depth", "1", "1.5", "in", "found 1 in, at least 1 1/2 in"),
      ("relief.end_height", "12", "6 to 24", "in", "found 12 in, within 6 to 24 in"),
      ("place.work_space", "36 x 40", "30 x 30", "in", "found 36 × 40 in, at least 30 × 30 in"),

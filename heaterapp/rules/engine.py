@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable
+from dataclasses import replace
 from decimal import Decimal, localcontext
 from typing import Any
 
@@ -158,7 +159,8 @@ class _Run:
             if got.status != "ok":
                 continue
             work: Worked = got.value
-            printed = _printed(work.value, rule)
+            # a band that waits for the strap's width is no height to act on
+            printed = None if rule.band and work.unsettled else _printed(work.value, rule)
             said = (_rounding_told(work, printed, rule), rule.source, work.says, work.unsettled)
             shown.append(Figure(name, printed, rule.unit, rule.formula, *said))
         return tuple(shown)
@@ -183,7 +185,10 @@ def _printed(value: Any, rule: FigureRule) -> str | list[str] | None:
     if isinstance(value, Decimal):
         return _figured(value, rule)
     if isinstance(value, tuple):
-        return [_figured(one, rule) for one in value]
+        rules = (rule,) * len(value)
+        if rule.band:
+            rules = replace(rule, up=True, down=False), replace(rule, up=False, down=True)
+        return [_figured(one, own) for one, own in zip(value, rules, strict=True)]
     return None if value is None else str(value)
 
 
@@ -191,6 +196,9 @@ def _figured(value: Decimal, rule: FigureRule) -> str:
     if rule.unit == "in" and rule.step < 1 and is_sixteenth(value):
         # A mark of the tape is not rounded off it.
         return max(rounded(value, rule.step), bare(value, 4), key=len)
+    if value < 0 and rule.unit == "lb":
+        # a load the other way round is as large
+        return f"-{rounded(-value, rule.step, up=rule.up, down=rule.down)}"
     return rounded(value, rule.step, up=rule.up, down=rule.down)
 
 

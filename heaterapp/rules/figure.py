@@ -17,13 +17,14 @@ class FigureRule:
     name     settled name; the function's own
     unit     unit of the value
     step     what it is rounded to for print
-    up       a need, or a size to buy: rounded up, never below the value
+    up       a need, a size to buy, or a load: rounded up, never below the value
     formula  in symbols
     source   where the formula is from
     when     under which condition it exists
     clauses  ids of the clauses that its keyword-only arguments are read from
     work     the function
-    down     an allowance: rounded down, never above the value
+    down     an allowance, or what is there of what is needed: rounded down, never above the value
+    band     two ends between which a height is allowed: each rounded inward
     """
 
     name: str
@@ -36,6 +37,7 @@ class FigureRule:
     work: Callable[..., Worked]
     up: bool = False
     down: bool = False
+    band: bool = False
 
 
 def figure(
@@ -48,12 +50,13 @@ def figure(
     clauses: tuple[str, ...] = (),
     up: bool = False,
     down: bool = False,
+    band: bool = False,
 ) -> Callable[[Callable[..., Worked]], FigureRule]:
     """Declare the function below as a figure of the report."""
 
     def declare(work: Callable[..., Worked]) -> FigureRule:
         return FigureRule(
-            work.__name__, unit, Decimal(step), formula, source, when, clauses, work, up, down
+            work.__name__, unit, Decimal(step), formula, source, when, clauses, work, up, down, band
         )
 
     return declare

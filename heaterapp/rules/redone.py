@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 from typing import NamedTuple
 
-from .writing import EXACT, plain
+from .writing import plain
 
 FINEST = 7
 """How many times a working's numbers are tried a place finer."""
@@ -32,10 +32,11 @@ def as_redone(comes: Callable[..., str], printed: str, *given: Given) -> tuple[s
     printed  what is printed
     given    the numbers, in the order in which `comes` takes them; the last are made finer first
 
+    >>> from .writing import plain_up
     >>> third = Given(Decimal("152.7333"), 1)
-    >>> as_redone(lambda force: keyed(force / 2, 1), "76.4", third)
+    >>> as_redone(lambda force: plain_up(force / 2, 1), "76.4", third)
     ('152.7',)
-    >>> as_redone(lambda force: keyed(force / 2, 2), "76.37", third)
+    >>> as_redone(lambda force: plain_up(force / 2, 2), "76.37", third)
     ('152.73',)
     """
     for more in range(FINEST):
@@ -45,15 +46,6 @@ def as_redone(comes: Callable[..., str], printed: str, *given: Given) -> tuple[s
             if _comes(comes, told) == printed:
                 return told
     return tuple(one.write(one.value, one.places) for one in given)
-
-
-def keyed(value: Decimal, places: int) -> str:
-    """What somebody writes down of a calculator's number: a half is rounded up.
-
-    >>> keyed(Decimal("36.65"), 1), keyed(Decimal("1234.04"), 1)
-    ('36.7', '1,234')
-    """
-    return plain(value.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP, context=EXACT), places)
 
 
 def _comes(comes: Callable[..., str], told: tuple[str, ...]) -> str:

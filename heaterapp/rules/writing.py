@@ -79,9 +79,6 @@ def span(low: Decimal, high: Decimal, unit: str, places: int = 3) -> str:
 def plain_up(value: Decimal, places: int = 1) -> str:
     """A size to buy: as `plain`, and never below the value.
 
-    A needed size is rounded up wherever it is printed, so that one print of it rounded
-    again is still the print of the value itself.
-
     >>> plain_up(Decimal("2.63")), plain_up(Decimal("2.60"))
     ('2.7', '2.6')
     """
@@ -120,21 +117,21 @@ def rounded(value: Decimal, step: Decimal, *, up: bool = False, down: bool = Fal
 
 
 def against_most(found: Decimal, most: Decimal, places: int = 3) -> tuple[str, str]:
-    """What was found and the most that is allowed, for reading: the limit never above itself.
+    """What was found and the most allowed, for reading: the limit never over itself, that never under.
 
-    places  decimals at least; more where it takes them for the two to stand in print as they do in truth
+    places  decimals at least; more where the two would not stand in print as they do in truth
 
     >>> against_most(Decimal("80.0004"), Decimal(80)), against_most(Decimal("45800"), Decimal("45800.7"), 0)
-    (('80.0004', '80'), ('45,800', '45,800.7'))
+    (('80.001', '80'), ('45,800', '45,800.7'))
     """
     return _told(*beside(found, most, places), plain)
 
 
 def against_least(found: Decimal, least: Decimal, places: int = 3) -> tuple[str, str]:
-    """What was found and the least that is asked, for reading: the limit never below itself.
+    """What was found and the least asked, for reading: the limit never under itself, that never over.
 
     >>> against_least(Decimal("2.6996"), Decimal("2.69963"), 1), against_least(Decimal(5), Decimal("3.21"), 1)
-    (('2.6996', '2.6997'), ('5', '3.3'))
+    (('2.6', '2.7'), ('5', '3.3'))
     """
     return _told(*beside(found, least, places, need=True), plain)
 
@@ -152,7 +149,7 @@ def tape_least(found: Decimal, least: Decimal, places: int = 3) -> tuple[str, st
     """Two lengths in inches as `against_least`, what falls on a sixteenth as a tape shows it.
 
     >>> tape_least(Decimal("17.9996"), Decimal(18))
-    ('17.9996', '18')
+    ('17.999', '18')
     """
     return _told(*beside(found, least, places, need=True, tape=True), _taped)
 
@@ -166,18 +163,21 @@ def beside(
 ) -> tuple[Decimal, Decimal]:
     """Found and limit to so few places, from `places` on, that neither seems on or past the other.
 
-    need  the limit is the least that is asked, rounded up; else the most that is allowed, rounded down
+    need  the limit is the least that is asked, rounded up, what is there rounded down; else the limit is
+          the most that is allowed, rounded down, and what it is held against rounded up
     tape  what falls on a sixteenth stays
 
     >>> beside(Decimal("0.1"), Decimal("0.08251"), need=True)
     (Decimal('0.100'), Decimal('0.083'))
+    >>> beside(Decimal("73.344"), Decimal(80), 1)
+    (Decimal('73.4'), Decimal('80.0'))
     """
-    how = ROUND_CEILING if need else ROUND_FLOOR
+    there, how = (ROUND_FLOOR, ROUND_CEILING) if need else (ROUND_CEILING, ROUND_FLOOR)
     for more in range(places, MOST_PLACES):
         step = Decimal(1).scaleb(-more)
         near, edge = (
             one if tape and is_sixteenth(one) else one.quantize(step, rounding=way, context=_WIDE)
-            for one, way in ((found, ROUND_HALF_EVEN), (limit, how))
+            for one, way in ((found, there), (limit, how))
         )
         if found == limit:
             return edge, edge
@@ -186,16 +186,18 @@ def beside(
     return found, limit
 
 
-def clear_of(value: Decimal, *edges: Decimal, places: int = 3) -> str:
-    """A found number for reading, never onto or over an edge.
+def clear_of(value: Decimal, *edges: Decimal, places: int = 3, up: bool = False) -> str:
+    """A found number for reading, never onto or over an edge; a load `up`, never below itself.
 
     >>> clear_of(Decimal("80.0004"), Decimal(80)), clear_of(Decimal("0.04"), Decimal(0), places=1)
     ('80.0004', '0.04')
     """
     sides = [_side(value, edge) for edge in edges]
-    while places < MOST_PLACES and [_side(Decimal(bare(value, places)), edge) for edge in edges] != sides:
+    while True:
+        shown = rounded_up(value, places) if up else Decimal(bare(value, places))
+        if places >= MOST_PLACES or [_side(shown, edge) for edge in edges] == sides:
+            return plain(shown, places)
         places += 1
-    return plain(value, places)
 
 
 def eighths(value: Decimal) -> str:
@@ -270,9 +272,6 @@ def tape_range(low: Decimal, high: Decimal, *found: Decimal) -> str:
     '18 to 37 5/16'
     >>> tape_range(Decimal("18"), Decimal("37.3333"), Decimal("37.33"))
     '18 to 37.33'
-
-    With no eighth between them, finer.
-
     >>> tape_range(Decimal("18.51"), Decimal("18.55"))
     '18.51 to 18.55'
     """

@@ -101,6 +101,7 @@ def in_print(
     bound  which way the limit bounds, as `bound_of` says it: rounded so, it is never told on its unsafe side
     told   found and limit as their sentence tells them, "" where it does not: beside it they are never others
 
+    What was found is rounded the other way: a load is never told below itself, what is there never above.
     Where rounding would bring the two together, or set them the other way round, all places stay.
 
     >>> in_print("105000", "15354.237", "Btu/h", "at least"), in_print("80.04", "80", "psi")
@@ -110,7 +111,8 @@ def in_print(
     """
     step, exact = STEPS.get(unit), (number(found), number(limit))
     if step:
-        sides = {}, {"up": bound.endswith("at least"), "down": bound.endswith(("at most", *NO_LIMIT.values()))}
+        least, most = bound.endswith("at least"), bound.endswith(("at most", *NO_LIMIT.values()))
+        sides = {"up": most, "down": least}, {"up": least, "down": most}
         brief = tuple(
             one if one is None else Decimal(said) if said else min(one, Decimal(rounded(one, step, **way)), key=places_of)
             for one, way, said in zip(exact, sides, told, strict=True)

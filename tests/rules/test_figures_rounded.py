@@ -1,4 +1,4 @@
-"""No need is printed below itself, and nothing that is allowed above: of every figure of the catalogue."""
+"""No need or load is printed below itself, and nothing that is allowed or there above: of every figure of the catalogue."""
 
 from __future__ import annotations
 
@@ -10,23 +10,46 @@ import pytest
 
 from heaterapp.rules import engine
 from heaterapp.rules.catalog import figure_contracts
+from heaterapp.rules.units import against_least, against_most
+from heaterapp.sheet.bounds import in_print
 from tests import alone
 
 NEED = re.compile(r"_needed_|_min_|_least_")
+LOAD = re.compile(
+    r"_force_|_reactions_|_tension_|_withdrawal_|_weight_|peak_pressure_|_used_|_expansion_gal|_amps|_counted_|_ratio"
+)
 ALLOWANCE = re.compile(r"_allowed_|_ampacity_|_max_|_capacity_|_allowable_")
+THERE = re.compile(r"_there_|_clearance_")
+BAND = re.compile(r"_band_")
 ODD = Decimal("5.12345678")
 
 
 @pytest.mark.parametrize("name", figure_contracts())
 def test_a_need_is_rounded_up_and_an_allowance_down(name: str) -> None:
     rule = figure_contracts()[name][0]
-    assert rule.up == bool(NEED.search(name))
-    assert rule.down == bool(ALLOWANCE.search(name))
-    for value in (ODD, ODD + rule.step / 2, -ODD):
+    assert rule.up == bool(NEED.search(name) or LOAD.search(name))
+    assert rule.down == bool(ALLOWANCE.search(name) or THERE.search(name))
+    assert rule.band == bool(BAND.search(name))
+    for value in (ODD, ODD + rule.step / 2):
         printed = Decimal(str(engine._printed(value, rule)))
         assert abs(printed - value) < rule.step
         assert not rule.up or printed >= value
         assert not rule.down or printed <= value
+
+
+def test_the_ends_of_a_band_go_inward_and_a_load_the_other_way_is_as_large() -> None:
+    band, load = (figure_contracts()[name][0] for name in ("upper_strap_band_in", "strap_reactions_lb"))
+    assert engine._printed((Decimal("41.331"), Decimal("61.999")), band) == ["41.34", "61.99"]
+    assert engine._printed((Decimal("-20.01"), Decimal("96.01")), load) == ["-20.1", "96.1"]
+
+
+def test_what_is_reached_is_never_told_under_itself_nor_what_is_there_over() -> None:
+    """A tank that fails at 80.02 psi has no figure of 80.0 psi, and 73.344 psi are 73.4."""
+    assert against_most(Decimal("80.02"), Decimal(80), 1) == ("80.1", "80")
+    assert against_most(Decimal("73.344"), Decimal(80), 1) == ("73.4", "80")
+    assert against_least(Decimal("29.29"), Decimal("29.25"), 1) == ("29.29", "29.25")
+    assert in_print("73.344", "80", "psi", "at most")[0] == "73.4 psi"
+    assert in_print("31.99", "29.25", "in2", "at least") == ("31.9 sq in", "29.3 sq in")
 
 
 @pytest.mark.parametrize("name", [one for one, (rule, _) in figure_contracts().items() if rule.unit == "in"])

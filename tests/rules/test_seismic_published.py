@@ -71,7 +71,10 @@ def test_worked_heaters_to_the_digits_printed(case: dict[str, Any]) -> None:
             # worked to a tenth, printed to a hundredth
             assert abs(Decimal(shown[name]["value"]) - Decimal(case[key])) <= Decimal("0.05"), name
         else:
-            assert shown[name]["value"] == case[key], name
+            # published to the nearest tenth, printed rounded up
+            told, published = ([one] if isinstance(one, str) else one for one in (shown[name]["value"], case[key]))
+            for one, near in zip(told, published, strict=True):
+                assert 0 <= Decimal(one) - Decimal(near) <= Decimal("0.1"), name
 
 
 @pytest.mark.parametrize("case", HEATERS.values(), ids=HEATERS.keys())
@@ -97,7 +100,7 @@ def test_worked_heaters_by_the_line_that_touches_the_tank(case: dict[str, Any]) 
     shown = _figures(_heater(case))
     assert abs(float(shown["strap_splay_deg"]["value"]) - math.degrees(inner)) <= 0.051
     for got, share in zip(shown["strap_leg_tension_lb"]["value"], (force - upper, upper), strict=True):
-        assert abs(float(got) - share / 2 / math.cos(inner)) <= 0.051
+        assert 0 <= float(got) - share / 2 / math.cos(inner) < 0.1
 
 
 # NDS 2018 Table 12.2A, lb for each inch of thread, two scans (city records of Everett, doc 1831805 page 33 and
@@ -284,7 +287,7 @@ def test_the_working_of_a_strap_shows_the_steel_it_was_reckoned_with() -> None:
 def test_bands_and_clearances_say_which_side_they_speak_of() -> None:
     assert "not measured" in _said("lower_strap_band_in")
     assert not _said("lower_strap_band_in", controls_top_in=15)
-    assert "width not given" in _figures(_heater(HEATERS["A"], controls_top_in=15))["lower_strap_band_in"]["says"]
+    assert "half the strap's width over 19 in" in _figures(_heater(HEATERS["A"], controls_top_in=15))["lower_strap_band_in"]["says"]
     upc = {"place": "model_upc_2021", "controls_bottom_in": 10}
     assert "below them it does" in _said("lower_strap_band_in", **upc, controls_top_in=16)
     assert _said("strap_controls_clearance_in", **upc, controls_top_in=13) == "Measured above the controls."
@@ -311,7 +314,7 @@ def test_the_structural_forces_stand_beside_a_third_of_the_weight() -> None:
     answers = {"heater_kind": "gas_storage", "storage_gal": 40, "dry_weight_lb": 120, "short_period_sds": "1.0", "floor_height_ft": 30, "roof_height_ft": 30}
     figures = assess({**answers, "place": "model_upc_2024"}).as_json()["figures"]
     assert figures["strap_force_lb"]["value"] == "151.1"
-    assert figures["structural_force_lb"]["value"] == "217.5"
+    assert figures["structural_force_lb"]["value"] == "217.6"
     assert "152.3 lb" in figures["structural_force_lb"]["says"]
     assert figures["structural_force_later_lb"]["value"] == "325.4"
     assert "structural_force_later_lb" not in assess({**answers, "place": "model_upc_2021"}).as_json()["figures"]

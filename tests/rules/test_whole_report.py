@@ -146,7 +146,7 @@ def test_an_unusual_value_is_kept_judged_and_flagged() -> None:
 
 def test_limits_are_compared_unrounded_and_print_shows_the_difference() -> None:
     finding = judged("supply.pressure_within_limit", house_pressure_psi="80.0001")
-    assert (finding["verdict"], finding["found"], finding["limit"]) == ("fails", "80.0001", "80")
+    assert (finding["verdict"], finding["found"], finding["limit"]) == ("fails", "80.001", "80")
     assert as_stored(meets("", Decimal("2.00049"), Decimal("2.0005"))) == ("2.00049", "2.0005")
     assert as_stored(fails("", Decimal("2.00051"), Decimal("2.0005"))) == ("2.001", "2")
     assert as_stored(meets("", Decimal("2.0004"), Decimal("2.0004"))) == ("2", "2")

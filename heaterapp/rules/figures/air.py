@@ -10,7 +10,18 @@ from ..figure import figure
 from ..questions.air import BY_VOLUME, FAN, OPENINGS, ROOM_AIR
 from ..redone import Given, as_redone
 from ..report import Worked
-from ..units import BtuPerHour, Count, CubicFoot, CubicFootPerMinute, Inch, Ratio, SquareInch, plain, plain_up
+from ..units import (
+    BtuPerHour,
+    Count,
+    CubicFoot,
+    CubicFootPerMinute,
+    Inch,
+    Ratio,
+    SquareInch,
+    plain,
+    plain_down,
+    plain_up,
+)
 
 _OUTSIDE = {
     "outdoors_direct": "direct", "outdoors_vertical_ducts": "direct", "outdoors_horizontal_ducts": "ducts",
@@ -19,7 +30,7 @@ _OUTSIDE = {
 
 
 @figure(
-    "Btu/h", "1", "own input + inputs of others that take air from the room", "fuel gas code, air for burning", when=ROOM_AIR
+    "Btu/h", "1", "own input + inputs of others that take air from the room", "fuel gas code, air for burning", when=ROOM_AIR, up=True,
 )  # fmt: skip
 def air_counted_btuh(
     input_btuh: BtuPerHour, room_other_input_btuh: BtuPerHour, room_other_draft_kind: str | None = None
@@ -78,17 +89,17 @@ def air_volume_needed_ft3(
 
 
 @figure(
-    "ft3", "0.1", "room + rooms joined to it by the openings", "fuel gas code, indoor air", when=BY_VOLUME
+    "ft3", "0.1", "room + rooms joined to it by the openings", "fuel gas code, indoor air", when=BY_VOLUME, down=True
 )  # fmt: skip
 def air_volume_there_ft3(
     room_volume_ft3: CubicFoot, air_source: str, joined_volume_ft3: CubicFoot | None = None
 ) -> Worked:
     if air_source == "room":
-        return Worked(room_volume_ft3, f"{plain(room_volume_ft3, 1)} cu ft")
+        return Worked(room_volume_ft3, f"{plain_down(room_volume_ft3)} cu ft")
     if joined_volume_ft3 is None:
         return Worked(None, says="the volume of the rooms joined is needed", needs=("joined_volume_ft3",))
     value = room_volume_ft3 + joined_volume_ft3
-    return Worked(value, f"{plain(room_volume_ft3)} + {plain(joined_volume_ft3)} = {plain(value, 1)} cu ft")
+    return Worked(value, f"{plain(room_volume_ft3)} + {plain(joined_volume_ft3)} = {plain_down(value)} cu ft")
 
 
 @figure(
@@ -149,7 +160,7 @@ def air_opening_needed_in2(
     share = air.outdoor_share(there, needed)
     value = full * share
     has, asks = as_redone(
-        lambda has, asks: plain_up(full * (1 - has / asks)), plain_up(value), Given(there, 1), Given(needed, 1, plain_up)
+        lambda has, asks: plain_up(full * (1 - has / asks)), plain_up(value), Given(there, 1, plain_down), Given(needed, 1, plain_up)
     )
     return Worked(value, f"(1 - {has} / {asks}) x ({worked}) = {plain_up(value)} sq in")
 
@@ -169,6 +180,7 @@ def _connectors(
     "fuel gas code, louvers",
     when=OPENINGS,
     clauses=("air.louvers",),
+    down=True,
 )
 def air_opening_there_in2(
     air_louver: str, air_opening_high_in2: SquareInch | None = None, air_opening_low_in2: SquareInch | None = None,
@@ -185,9 +197,9 @@ def air_opening_there_in2(
         return Worked(None, says="the openings' areas are needed", needs=(*needs, "air_single_opening_in2"))
     share = {"metal": metal_free, "wood": wood_free}.get(air_louver)
     if share is None:
-        return Worked(gross, f"{plain(gross, 1)} sq in free")
+        return Worked(gross, f"{plain_down(gross)} sq in free")
     value = air.free_area(gross, share)
-    return Worked(value, f"{plain(gross)} x {plain(share)} = {plain(value, 1)} sq in free")
+    return Worked(value, f"{plain(gross)} x {plain(share)} = {plain_down(value)} sq in free")
 
 
 @figure(

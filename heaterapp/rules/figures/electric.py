@@ -8,7 +8,7 @@ from ..book import Table
 from ..calc import electrical
 from ..figure import figure
 from ..questions.plate import ELECTRIC
-from ..redone import Given, as_redone, keyed
+from ..redone import Given, as_redone
 from ..report import Worked
 from ..units import HUNDREDTHS, Ampere, Awg, Celsius, Count, Gallon, Kilowatt, Ratio, Volt, plain, plain_up
 from ..when import is_
@@ -23,13 +23,14 @@ _MOST = ("electric.overcurrent", "electric.standard_ratings")
     "I = 1000 P / V, with P = plate kW (V / plate V)^2 / circuits",
     "Ohm's law for a resistance element",
     when=ELECTRIC,
+    up=True,
 )
 def heater_amps(
     input_kw: Kilowatt, volts: Volt, input_kw_at_volts: Volt, circuit_count: Count | None = None
 ) -> Worked:
     rated, circuits = input_kw_at_volts, circuit_count or Decimal(1)
     value = electrical.amperes(input_kw, rated, volts, circuits)
-    worked = f"1000 x {plain(input_kw, 6)} x {plain(volts, 6)} / ({plain(rated, 6)} x {plain(rated, 6)} x {plain(circuits)}) = {plain(value, HUNDREDTHS)} A"
+    worked = f"1000 x {plain(input_kw, 6)} x {plain(volts, 6)} / ({plain(rated, 6)} x {plain(rated, 6)} x {plain(circuits)}) = {plain_up(value, HUNDREDTHS)} A"
     return Worked(value, worked)
 
 
@@ -58,7 +59,7 @@ def circuit_needed_a(
     if storage_gal > up_to:
         return Worked(heater_amps, f"over {plain(up_to)} gal: {plain_up(heater_amps, HUNDREDTHS)} A")
     needed = plain_up(heater_amps * factor, HUNDREDTHS)
-    (amps,) = as_redone(lambda amps: plain_up(amps * factor, HUNDREDTHS), needed, Given(heater_amps, HUNDREDTHS))
+    (amps,) = as_redone(lambda amps: plain_up(amps * factor, HUNDREDTHS), needed, Given(heater_amps, HUNDREDTHS, plain_up))
     return Worked(heater_amps * factor, f"{plain(factor)} x {amps} = {needed} A")
 
 
@@ -108,10 +109,10 @@ def breaker_max_a(
         return Worked(None, says="larger than the listed standard ratings")
     if heater_amps <= small_load:
         return Worked(
-            value, f"{plain(heater_amps, HUNDREDTHS)} A is not above {plain(small_load)} A: {plain(value)} A at most"
+            value, f"{plain_up(heater_amps, HUNDREDTHS)} A is not above {plain(small_load)} A: {plain(value)} A at most"
         )
-    product = plain(most_factor * heater_amps, HUNDREDTHS)
-    (amps,) = as_redone(lambda amps: keyed(most_factor * amps, HUNDREDTHS), product, Given(heater_amps, HUNDREDTHS))
+    product = plain_up(most_factor * heater_amps, HUNDREDTHS)
+    (amps,) = as_redone(lambda amps: plain_up(most_factor * amps, HUNDREDTHS), product, Given(heater_amps, HUNDREDTHS, plain_up))
     return Worked(value, f"{plain(most_factor)} x {amps} = {product} A, next standard rating {plain(value)} A")
 
 

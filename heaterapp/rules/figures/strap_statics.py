@@ -10,9 +10,23 @@ from ..calc.angles import sine_of_deg
 from ..calc.printed import row_where
 from ..figure import figure
 from ..questions.straps import LAGS, STRAPS, STRUTS
-from ..redone import Given, as_redone, keyed
+from ..redone import Given, as_redone
 from ..report import Worked
-from ..units import HUNDREDTHS, Degree, Gauge, Inch, Inches, Pound, Pounds, Ratio, eighths, plain, plain_down
+from ..units import (
+    HUNDREDTHS,
+    Degree,
+    Gauge,
+    Inch,
+    Inches,
+    Pound,
+    Pounds,
+    Ratio,
+    eighths,
+    plain,
+    plain_down,
+    plain_up,
+    rounded_up,
+)  # fmt: skip
 
 _STATICS = "statics of a sling with two legs, tank full, its mass at mid-height; own derivation"
 TENTH = 1
@@ -33,6 +47,7 @@ _WOOD = (
     "Q upper = F (hc - h1) / (h2 - h1), Q lower = F - Q upper, hc = B + H/2",
     _STATICS,
     when=STRAPS,
+    up=True,
 )
 def strap_reactions_lb(
     strap_force_lb: Pound, tank_base_in: Inch, tank_height_in: Inch, strap_heights_in: Inches
@@ -42,9 +57,9 @@ def strap_reactions_lb(
     middle = strap_forces.mass_height(tank_base_in, tank_height_in)
     shares = strap_forces.strap_reactions(strap_force_lb, middle, strap_heights_in)
     low, high = strap_heights_in[0], strap_heights_in[-1]
-    upper = plain(shares[-1], TENTH)
+    upper = load_told(shares[-1])
     (force,) = as_redone(
-        lambda force: keyed(force * (middle - low) / (high - low), TENTH), upper, Given(strap_force_lb, TENTH)
+        lambda force: load_told(force * (middle - low) / (high - low)), upper, Given(strap_force_lb, TENTH, plain_up)
     )
     said = "" if len(strap_heights_in) == 2 else "The outer two straps are given all of it, more than they carry."
     if not strap_forces.straddles(middle, strap_heights_in):
@@ -71,7 +86,7 @@ def strap_splay_deg(tank_diameter_in: Inch, wall_gap_in: Inch, anchor_spacing_in
     )
 
 
-@figure("lb", "0.1", "T = Q / (2 cos phi), one leg, lowest strap first", _STATICS, when=STRAPS)
+@figure("lb", "0.1", "T = Q / (2 cos phi), one leg, lowest strap first", _STATICS, when=STRAPS, up=True)
 def strap_leg_tension_lb(
     strap_reactions_lb: Pounds,
     strap_splay_deg: Degree,
@@ -81,9 +96,9 @@ def strap_leg_tension_lb(
 ) -> Worked:
     legs = strap_forces.splay(tank_diameter_in, wall_gap_in, anchor_spacing_in)
     values = tuple(strap_forces.strap_load(share, legs).leg_tension_lb for share in strap_reactions_lb)
-    shown = [plain(one, TENTH) for one in values]
+    shown = [plain_up(one, TENTH) for one in values]
     *loads, angle = as_redone(
-        lambda *told: "; ".join(keyed(q / (2 * sine_of_deg(90 - abs(told[-1]))), TENTH) for q in told[:-1]),
+        lambda *told: "; ".join(plain_up(q / (2 * sine_of_deg(90 - abs(told[-1]))), TENTH) for q in told[:-1]),
         "; ".join(shown), *_loads(strap_reactions_lb), Given(strap_splay_deg, HUNDREDTHS),
     )  # fmt: skip
     worked = [f"{q} / (2 cos {angle}) = {t} lb" for q, t in zip(loads, shown, strict=True)]
@@ -91,12 +106,17 @@ def strap_leg_tension_lb(
 
 
 def _loads(reactions: Pounds) -> list[Given]:
-    return [Given(abs(one), TENTH) for one in reactions]
+    return [Given(abs(one), TENTH, plain_up) for one in reactions]
+
+
+def load_told(load: Decimal) -> str:
+    """A load as its figure prints it: never smaller than it is, whichever way it goes."""
+    return plain(rounded_up(abs(load), TENTH).copy_sign(load), TENTH)
 
 
 @figure(
     "lb", "0.1", "N = Q / 2, on each of a strap's two lags, lowest strap first; behind a strut Q / (2 tan theta) where that is more",
-    _STATICS, when=STRAPS,
+    _STATICS, when=STRAPS, up=True,
 )  # fmt: skip
 def lag_withdrawal_lb(
     strap_reactions_lb: Pounds, strap_kind: str, strut_angle_deg: Degree | None = None
@@ -110,9 +130,9 @@ def lag_withdrawal_lb(
         return max(load / 2, behind.anchor_pull_lb) if behind else load / 2
 
     values = tuple(pull(abs(share)) for share in strap_reactions_lb)
-    angle, shown = plain(strut_angle_deg or Decimal(0)), [plain(one, TENTH) for one in values]
+    angle, shown = plain(strut_angle_deg or Decimal(0)), [plain_up(one, TENTH) for one in values]
     loads = as_redone(
-        lambda *loads: "; ".join(keyed(pull(q), TENTH) for q in loads), "; ".join(shown), *_loads(strap_reactions_lb)
+        lambda *loads: "; ".join(plain_up(pull(q), TENTH) for q in loads), "; ".join(shown), *_loads(strap_reactions_lb)
     )
     worked = [
         f"{q} / (2 tan {angle}) = {n} lb" if value > abs(share) / 2 else f"{q} / 2 = {n} lb"
@@ -122,14 +142,14 @@ def lag_withdrawal_lb(
 
 
 @figure(
-    "lb", "0.1", "P = Q / (2 sin theta), in each strut of the strap that carries most", _STATICS, when=STRUTS
-)
+    "lb", "0.1", "P = Q / (2 sin theta), in each strut of the strap that carries most", _STATICS, when=STRUTS, up=True,
+)  # fmt: skip
 def strut_force_lb(strap_reactions_lb: Pounds, strut_angle_deg: Degree) -> Worked:
     most = max(abs(share) for share in strap_reactions_lb)
     value = strap_forces.strut_force(most, strut_angle_deg)
-    force = plain(value, TENTH)
+    force = plain_up(value, TENTH)
     (load,) = as_redone(
-        lambda load: keyed(strap_forces.strut_force(load, strut_angle_deg), TENTH), force, Given(most, TENTH)
+        lambda load: plain_up(strap_forces.strut_force(load, strut_angle_deg), TENTH), force, Given(most, TENTH, plain_up)
     )
     return Worked(value, f"{load} / (2 sin {plain(strut_angle_deg)}) = {force} lb")
 

@@ -11,7 +11,7 @@ from ..figure import figure
 from ..questions.straps import LAGS, STRUTS
 from ..redone import Given, as_redone
 from ..report import Worked
-from ..units import Degree, Gauge, Inch, Pound, Pounds, Ratio, eighths, plain, plain_down
+from ..units import Degree, Gauge, Inch, Pound, Pounds, Ratio, eighths, plain, plain_down, plain_up
 from .strap_statics import TENTH
 
 
@@ -70,8 +70,8 @@ def lag_slant_allowable_lb(
         lambda straight, out, load, sideways, side: plain_down(
             straight * sideways / (straight * (side / load) ** 2 + sideways * (out / load) ** 2), TENTH
         ),
-        carries, Given(lag_allowable_lb, TENTH, plain_down), Given(pull, TENTH), Given(found.load_lb, TENTH),
-        Given(across, TENTH), Given(along, TENTH),
+        carries, Given(lag_allowable_lb, TENTH, plain_down), Given(pull, TENTH, plain_up), Given(found.load_lb, TENTH, plain_up),
+        Given(across, TENTH, plain_down), Given(along, TENTH, plain_up),
     )  # fmt: skip
     worked = (
         f"out {out}, along {side}, together {load} lb; Z' = {sideways} lb; "

@@ -10,7 +10,19 @@ from ..figure import figure
 from ..questions.plate import STORAGE
 from ..questions.straps import STRAPS
 from ..report import Worked
-from ..units import Count, Gallon, Inch, Inches, Pound, PoundPerGallon, eighths, plain, tape_ends, tape_range
+from ..units import (
+    Count,
+    Gallon,
+    Inch,
+    Inches,
+    Pound,
+    PoundPerGallon,
+    eighths,
+    plain,
+    plain_up,
+    tape_ends,
+    tape_range,
+)
 
 _THIRDS = "thirds of the tank's own height on its stand"
 
@@ -54,6 +66,7 @@ def bracing_required(
     "w, the weight of a gallon of cold water",
     when=STORAGE,
     clauses=("seismic.weights",),
+    up=True,
 )
 def operating_weight_lb(
     heater_kind: str,
@@ -75,7 +88,7 @@ def operating_weight_lb(
         said = f"Empty weight not given: {plain(empty)} lb taken as usual for this kind and size."
     value = water.operating_weight(empty, storage_gal, water_lb_per_gal)
     return Worked(
-        value, f"{plain(empty)} + {plain(water_lb_per_gal)} x {plain(storage_gal)} = {plain(value, 2)} lb", said
+        value, f"{plain(empty)} + {plain(water_lb_per_gal)} x {plain(storage_gal)} = {plain_up(value, 2)} lb", said
     )
 
 
@@ -86,12 +99,13 @@ def operating_weight_lb(
     "a third of the operating weight in any direction, IRC P2801.8",
     when=STORAGE,
     clauses=("seismic.force",),
+    up=True,
 )
 def strap_force_lb(operating_weight_lb: Pound, *, parts: Count, of_parts: Count, stated: bool) -> Worked:
     value = strap_forces.strap_force(operating_weight_lb, parts, of_parts)
     said = "" if stated else "The adopted book states no force: a third of the weight stands for comparison."
-    weight = plain(operating_weight_lb, 2)
-    return Worked(value, f"{weight} x {plain(parts)} / {plain(of_parts)} = {plain(value, 1)} lb", said)
+    weight = plain_up(operating_weight_lb, 2)
+    return Worked(value, f"{weight} x {plain(parts)} / {plain(of_parts)} = {plain_up(value)} lb", said)
 
 
 @figure(
@@ -101,6 +115,7 @@ def strap_force_lb(operating_weight_lb: Pound, *, parts: Count, of_parts: Count,
     _THIRDS,
     when=STORAGE,
     clauses=("seismic.placement", "seismic.controls"),
+    band=True,
 )
 def lower_strap_band_in(
     tank_base_in: Inch, tank_height_in: Inch, strap_width_in: Inch | None = None, controls_top_in: Inch | None = None,
@@ -116,7 +131,8 @@ def lower_strap_band_in(
             else f"The controls were not measured: keep the strap {eighths(clearance)} in clear of them as well."
         )
         return Worked((third.low_in, third.high_in), worked, said)
-    width = strap_width_in or Decimal(0)
+    # of a strap of unknown width the places are worked as for a line, and told with what half of it adds
+    width = strap_width_in if strap_width_in is not None else Decimal(0)
     windows = strapping.lower_strap_windows(
         tank_base_in,
         tank_height_in,
@@ -127,26 +143,32 @@ def lower_strap_band_in(
         above_only=bool(above_only),
     )
     begins = controls_top_in + clearance + width / 2
-    worked += f"; clear above the controls from {plain(controls_top_in)} + {plain(clearance)} + {plain(width)}/2 = {plain(begins)} in"
+    if strap_width_in is None:
+        worked += f"; clear above the controls from {plain(controls_top_in)} + {plain(clearance)} in and half the strap's width"
+    else:
+        worked += f"; clear above the controls from {plain(controls_top_in)} + {plain(clearance)} + {plain(width)}/2 = {plain(begins)} in"
     if not windows:
         _, end = tape_ends(*third)
         begin, _ = tape_ends(begins, max(begins, tank_base_in + tank_height_in))
-        return Worked(
-            None,
-            worked,
-            f"No height meets both rules: the lower third ends {end} in from the floor, clear above the controls begins at {begin} in.",
-        )
+        said = f"No height meets both rules: the lower third ends {end} in from the floor, clear above the controls begins at {begin} in."
+        if strap_width_in is None:
+            said = f"No height meets both rules: the lower third ends {end} in from the floor, clear above the controls begins half the strap's width over {begin} in."
+        return Worked(None, worked, said)
+    if strap_width_in is None:
+        low, high = tape_ends(*windows[0])
+        said = f"Its center sits half the strap's width over {low} in or higher, and at {high} in or lower."
+        if windows[0].high_in < controls_top_in:
+            said = f"Its center sits at {low} in or higher, and half the strap's width under {high} in or lower."
+        return Worked(tuple(windows[0]), worked, said, unsettled=True)
     notes = []
     if windows[0].high_in < controls_top_in:
         notes.append("Above the controls no height meets both rules; below them it does.")
     elif len(windows) > 1 and windows[1].high_in > tank_base_in + width / 2:
         notes.append(f"Or below the controls, {tape_range(*windows[1])} in.")
-    if strap_width_in is None:
-        notes.append("Strap width not given: keep half of it more away from the controls.")
     return Worked((windows[0].low_in, windows[0].high_in), worked, " ".join(notes))
 
 
-@figure("in", "0.01", "B + 2H/3 to B + H", _THIRDS, when=STORAGE, clauses=("seismic.placement",))
+@figure("in", "0.01", "B + 2H/3 to B + H", _THIRDS, when=STORAGE, clauses=("seismic.placement",), band=True)
 def upper_strap_band_in(
     tank_base_in: Inch, tank_height_in: Inch, heater_kind: str, heater_height_in: Inch | None = None
 ) -> Worked:
@@ -185,6 +207,7 @@ def lower_straps(heights: tuple[Decimal, ...], base: Decimal, height: Decimal) -
     "edge to edge, the lower strap",
     when=STRAPS,
     clauses=("seismic.controls",),
+    down=True,
 )
 def strap_controls_clearance_in(
     strap_heights_in: Inches, strap_width_in: Inch, controls_top_in: Inch, tank_base_in: Inch, tank_height_in: Inch,
@@ -223,6 +246,7 @@ def strap_controls_clearance_in(
     "(hc - B) / R; tips above 3 at a third of the weight",
     "moments about the edge of the base; own derivation",
     when=STORAGE,
+    up=True,
 )
 def tipping_ratio(tank_base_in: Inch, tank_height_in: Inch, tank_diameter_in: Inch) -> Worked:
     middle = strap_forces.mass_height(tank_base_in, tank_height_in)
@@ -233,5 +257,5 @@ def tipping_ratio(tank_base_in: Inch, tank_height_in: Inch, tank_diameter_in: In
         else "At a third of its weight it does not tip; on a smooth floor it slides."
     )
     return Worked(
-        value, f"{plain(middle - tank_base_in)} / {plain(tank_diameter_in / 2)} = {plain(value, 2)}", said
+        value, f"{plain(middle - tank_base_in)} / {plain(tank_diameter_in / 2)} = {plain_up(value, 2)}", said
     )

@@ -8,12 +8,12 @@ from ..calc import structural
 from ..figure import figure
 from ..questions.plate import STORAGE
 from ..report import Worked
-from ..units import Foot, Gravity, Pound, Ratio, plain
+from ..units import Foot, Gravity, Pound, Ratio, plain, plain_up
 
 
 def _worked(found: structural.StructuralForce) -> str:
-    ends = f"not under {plain(found.least_lb, 1)} nor over {plain(found.most_lb, 1)}"
-    return f"{plain(found.by_formula_lb, 1)}, {ends}: {plain(found.force_lb, 1)} lb"
+    ends = f"not under {plain_up(found.least_lb)} nor over {plain_up(found.most_lb)}"
+    return f"{plain_up(found.by_formula_lb)}, {ends}: {plain_up(found.force_lb)} lb"
 
 
 @figure(
@@ -23,6 +23,7 @@ def _worked(found: structural.StructuralForce) -> str:
     "structural standard 2016, 13.3.1; strength level",
     when=STORAGE,
     clauses=("seismic.structural",),
+    up=True,
 )
 def structural_force_lb(
     operating_weight_lb: Pound, short_period_sds: Gravity, floor_height_ft: Foot, roof_height_ft: Foot, importance_factor: Ratio,
@@ -34,7 +35,7 @@ def structural_force_lb(
         importance=importance_factor, floor_height_ft=floor_height_ft, roof_height_ft=roof_height_ft,
         formula_factor=formula_factor, rise_factor=rise_factor, least_factor=least_factor, most_factor=most_factor,
     )  # fmt: skip
-    service = plain(service_factor * found.force_lb, 1)
+    service = plain_up(service_factor * found.force_lb)
     said = f"Times {plain(service_factor)}, {service} lb, it stands beside a third of the weight."
     return Worked(found.force_lb, _worked(found), said)
 
@@ -46,6 +47,7 @@ def structural_force_lb(
     "structural standard 2022, 13.3.1, frame and period unknown; for information",
     when=STORAGE,
     clauses=("seismic.structural_later",),
+    up=True,
 )
 def structural_force_later_lb(
     operating_weight_lb: Pound, short_period_sds: Gravity, floor_height_ft: Foot, roof_height_ft: Foot, importance_factor: Ratio,

@@ -22,8 +22,8 @@ GAS_VENT_ROOF = ROOF & is_("vent_kind", "type_b", "special_gas")
 
 
 @figure(
-    "ratio", "0.01", "vent area / outlet area", "geometry; the area rule of the fuel gas code", when=NATURAL & VENTED
-)
+    "ratio", "0.01", "vent area / outlet area", "geometry; the area rule of the fuel gas code", when=NATURAL & VENTED, up=True
+)  # fmt: skip
 def vent_area_ratio(
     draft_hood_outlet_in: Inch,
     vent_shared: bool,
@@ -43,7 +43,7 @@ def vent_area_ratio(
         value = venting.flue_ratio(vent_flue_area_in2, draft_hood_outlet_in)
         return Worked(
             value,
-            f"{plain(vent_flue_area_in2, FINE)} / (3.1416 x {plain(draft_hood_outlet_in, FINE)}^2 / 4) = {plain(value, 2)}",
+            f"{plain(vent_flue_area_in2, FINE)} / (3.1416 x {plain(draft_hood_outlet_in, FINE)}^2 / 4) = {plain_up(value, 2)}",
         )
     if vent_shared and vent_diameter_in is None:
         return Worked(None, says="the common vent's size is needed", needs=_SHARED_SIZES)
@@ -51,7 +51,7 @@ def vent_area_ratio(
         needs = ("vent_diameter_in", "vent_flue_area_in2")
         return Worked(None, says="the vent's diameter, or the chimney's flue area, is needed", needs=needs)
     value = venting.circle_ratio(vent_diameter_in, draft_hood_outlet_in)
-    return Worked(value, f"({plain(vent_diameter_in, FINE)} / {plain(draft_hood_outlet_in, FINE)})^2 = {plain(value, 2)}")
+    return Worked(value, f"({plain(vent_diameter_in, FINE)} / {plain(draft_hood_outlet_in, FINE)})^2 = {plain_up(value, 2)}")
 
 
 @figure(

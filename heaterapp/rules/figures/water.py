@@ -10,7 +10,7 @@ from ..catalog import YesNoUnknown
 from ..figure import figure
 from ..questions.plate import STORAGE
 from ..questions.water import TANK
-from ..redone import Given, as_redone, keyed
+from ..redone import Given, as_redone
 from ..report import Worked
 from ..units import DegF, Foot, Gallon, Psi, clear_of, plain, plain_up
 from ..when import differ
@@ -36,6 +36,7 @@ def local_atmosphere_psia(elevation_ft: Foot) -> Worked:
     "Ve = V (density cold / density hot - 1)",
     "ratio of specific volumes; densities by Kell 1975 at one atmosphere",
     when=STORAGE,
+    up=True,
 )
 def thermal_expansion_gal(
     storage_gal: Gallon, thermostat_f: DegF, cold_inlet_f: DegF, extra_hot_volume_gal: Gallon
@@ -45,7 +46,7 @@ def thermal_expansion_gal(
     cold, hot = plain(density(cold_inlet_f), 5), plain(density(thermostat_f), 5)
     return Worked(
         value,
-        f"{plain(volume)} x ({cold} / {hot} - 1) = {plain(value)} gal, {plain(cold_inlet_f)} to {plain(thermostat_f)} F",
+        f"{plain(volume)} x ({cold} / {hot} - 1) = {plain_up(value, GROWN)} gal, {plain(cold_inlet_f)} to {plain(thermostat_f)} F",
     )
 
 
@@ -201,7 +202,7 @@ def expansion_tank_needed_gal(
         )
     grown, air, supply = as_redone(
         lambda ve, pa, ps: plain_up(ve / (1 - (ps + pa) / (most + pa)), SIZE), plain_up(found.value, SIZE),
-        Given(thermal_expansion_gal, GROWN), Given(local_atmosphere_psia, AIR),
+        Given(thermal_expansion_gal, GROWN, plain_up), Given(local_atmosphere_psia, AIR),
         Given(precharge_target_psi, AIR, lambda value, places: clear_of(value, most, places=places)),
     )  # fmt: skip
     worked = f"{grown} / (1 - ({supply} + {air}) / ({plain(most)} + {air})) = {plain_up(found.value, SIZE)} gal, rounded up"
@@ -209,8 +210,8 @@ def expansion_tank_needed_gal(
 
 
 @figure(
-    "psi", "0.1", "P = Pc Vt / (Vt Pc / P0 - Ve), P0 = max(Ps, Pc), absolute", _BOYLE, when=STORAGE & TANK
-)
+    "psi", "0.1", "P = Pc Vt / (Vt Pc / P0 - Ve), P0 = max(Ps, Pc), absolute", _BOYLE, when=STORAGE & TANK, up=True,
+)  # fmt: skip
 def peak_pressure_psi(
     thermal_expansion_gal: Gallon, expansion_tank_gal: Gallon, precharge_psi: Psi, precharge_target_psi: Psi, local_atmosphere_psia: Psi,
     expansion_acceptance_gal: Gallon | None = None, relief_pressure_psi: Psi | None = None, precharge_installed_psi: Psi | None = None,
@@ -227,8 +228,8 @@ def peak_pressure_psi(
 
 
 @figure(
-    "psi", "0.1", "the same with the tank charged to the house pressure: Pc = Ps", _BOYLE, when=STORAGE & TANK
-)
+    "psi", "0.1", "the same with the tank charged to the house pressure: Pc = Ps", _BOYLE, when=STORAGE & TANK, up=True,
+)  # fmt: skip
 def peak_pressure_as_recommended_psi(
     thermal_expansion_gal: Gallon, expansion_tank_gal: Gallon, precharge_target_psi: Psi, local_atmosphere_psia: Psi,
     expansion_acceptance_gal: Gallon | None = None, relief_pressure_psi: Psi | None = None,
@@ -267,14 +268,14 @@ def _peak(
     if found.value is None:
         return Worked(None, says=found.says)
     c, s, a, g = as_redone(
-        lambda pc, ps, pa, ve: keyed((pc + pa) * tank / (tank * (pc + pa) / (ps + pa) - ve) - pa, PRESSURE),
-        plain(found.value, PRESSURE), charge, _high(charge, supply), Given(air, AIR), Given(grown, GROWN),
+        lambda pc, ps, pa, ve: plain_up((pc + pa) * tank / (tank * (pc + pa) / (ps + pa) - ve) - pa, PRESSURE),
+        plain_up(found.value, PRESSURE), charge, _high(charge, supply), Given(air, AIR), Given(grown, GROWN, plain_up),
     )  # fmt: skip
-    worked = f"({c} + {a}) x {plain(tank)} / ({plain(tank)} x ({c} + {a}) / ({s} + {a}) - {g}) - {a} = {plain(found.value, PRESSURE)} psi"
+    worked = f"({c} + {a}) x {plain(tank)} / ({plain(tank)} x ({c} + {a}) / ({s} + {a}) - {g}) - {a} = {plain_up(found.value, PRESSURE)} psi"
     return Worked(found.value, worked, found.says)
 
 
-@figure("gal", "0.001", "Vw = Vt (1 - Pc / P0) + Ve, absolute", _BOYLE, when=STORAGE & TANK)
+@figure("gal", "0.001", "Vw = Vt (1 - Pc / P0) + Ve, absolute", _BOYLE, when=STORAGE & TANK, up=True)
 def acceptance_used_gal(
     thermal_expansion_gal: Gallon, expansion_tank_gal: Gallon, precharge_psi: Psi, precharge_target_psi: Psi, local_atmosphere_psia: Psi,
     expansion_acceptance_gal: Gallon | None = None, precharge_installed_psi: Psi | None = None,
@@ -291,8 +292,8 @@ def acceptance_used_gal(
     if found.value is None:
         return Worked(None, says=found.says)
     set_to, high, air, grown = as_redone(
-        lambda pc, ps, pa, ve: keyed(expansion_tank_gal * (1 - (pc + pa) / (ps + pa)) + ve, GROWN), keyed(found.value, GROWN),
-        charge, _high(charge, precharge_target_psi), Given(local_atmosphere_psia, AIR), Given(thermal_expansion_gal, GROWN),
+        lambda pc, ps, pa, ve: plain_up(expansion_tank_gal * (1 - (pc + pa) / (ps + pa)) + ve, GROWN), plain_up(found.value, GROWN),
+        charge, _high(charge, precharge_target_psi), Given(local_atmosphere_psia, AIR), Given(thermal_expansion_gal, GROWN, plain_up),
     )  # fmt: skip
-    worked = f"{plain(expansion_tank_gal)} x (1 - ({set_to} + {air}) / ({high} + {air})) + {grown} = {plain(found.value, GROWN)} gal"
+    worked = f"{plain(expansion_tank_gal)} x (1 - ({set_to} + {air}) / ({high} + {air})) + {grown} = {plain_up(found.value, GROWN)} gal"
     return Worked(found.value, worked, found.says)

@@ -137,8 +137,8 @@ def _end(curve: Curve) -> Decimal:
 
 
 def _psi(job: _Heating, reached: Decimal) -> str:
-    """A pressure when hot, never rounded onto or over what it must stay under."""
-    return clear_of(reached, job.relief_psi, *((job.book.psi,) if job.book else ()), places=1)
+    """A pressure when hot, rounded up, never onto or over what it must stay under."""
+    return clear_of(reached, job.relief_psi, *((job.book.psi,) if job.book else ()), places=1, up=True)
 
 
 def pressure_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str | None:

@@ -11,7 +11,7 @@ from heaterapp.rules.calc.strapping import Band, lower_third, upper_third
 from heaterapp.rules.units import plain, tape_range, tape_shown
 
 from ..brief import as_read
-from .given import STRAP_BANDS, answer, band_taped, figure, figure_pair, finding, limit_of
+from .given import STRAP_BANDS, answer, band_taped, figure, figure_pair, finding, is_known, limit_of
 from .shapes import Label, box, cited, drawing, hatch, kept, labels, line, taped, upright_dimension, words
 
 TALLEST = Decimal(248)
@@ -46,6 +46,7 @@ class _Tank:
     taped: tuple[str, str]
     keep_clear: tuple[Decimal, str] | None
     tallest: Decimal
+    waits: bool
 
     @property
     def top(self) -> Decimal:
@@ -57,7 +58,8 @@ class _Tank:
 
 
 def _band(report: Mapping[str, Any], name: str, third: Band) -> Band | None:
-    if not figure(report, name):
+    if not figure(report, name) or not is_known(figure(report, name)):
+        # of a strap of unknown width the third is drawn, and what stays clear of the controls by itself
         return third
     pair = figure_pair(report, name)
     return Band(*pair) if pair else None
@@ -93,6 +95,7 @@ def _tank(
         ),
         limit_of(report, CLEAR, "in"),
         tallest,
+        not is_known(figure(report, "lower_strap_band_in")),
     )
 
 
@@ -266,7 +269,7 @@ def _said(tank: _Tank, report: Mapping[str, Any]) -> list[str]:
         (tank.upper, "Upper", 0),
         (tank.lower, "Lower", 1),
     ):
-        if band:
+        if band and not (tank.waits and word == "Lower"):
             between = tank.taped[at].replace(" to ", " and ")
             said.append(f"{word} strap between {between} in from the floor, to its center.")
         else:

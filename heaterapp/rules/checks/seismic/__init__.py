@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from ...calc.strapping import controls_clearance, lower_third
+from ...calc.strapping import Band, controls_clearance, lower_third
 from ...report import Worked
 from ...units import tape_ends, tape_range
 
@@ -31,6 +31,11 @@ def conflict_above(
     _, end = tape_ends(*third, *found)
     begins = ends + clearance - free
     begin, _ = tape_ends(begins, max(begins, base + height), *found)
+    if width is None:
+        return (
+            f"On this tank no height above the controls meets both rules: the lower third ends {end} in"
+            f" from the floor, clear of the controls begins half the strap's width over {begin} in."
+        )
     return (
         f"On this tank no height above the controls meets both rules: the lower third ends {end} in"
         f" from the floor, clear of the controls begins at {begin} in."
@@ -45,12 +50,19 @@ def room_below(band: Worked | None, base: Decimal, width: Decimal | None) -> boo
     return rise + rise >= (width or Decimal(0))
 
 
-def put_a_strap(band: Worked | None, width: Decimal | None, found: Decimal | None = None) -> str:
+def put_a_strap(
+    band: Worked | None, width: Decimal | None, found: Decimal | None = None, third: Band | None = None
+) -> str:
     """Where to put a strap, by its figure; without the strap's width, what that adds.
 
     found  where the strap is: the heights are printed so finely that it is not among them unless it may stay
+    third  the third that its check holds it to: heights beyond that are the controls'
     """
     if band is None or not isinstance(band.value, tuple):
         return ""
+    if band.unsettled:
+        return f"Put a strap low on the tank. {band.says}"
     beside = () if found is None else (found,)
+    if third is not None and band.value != tuple(third):
+        return f"Put a strap {tape_range(*band.value, *beside)} in from the floor, to its center: in the third and clear of the controls."
     return f"Put a strap {tape_range(*band.value, *beside)} in from the floor, to its center. {band.says if width is None else ''}".strip()

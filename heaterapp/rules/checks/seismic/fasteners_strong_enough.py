@@ -5,6 +5,7 @@ Fix: use longer or thicker lag screws, into the middle of the studs.
 """
 
 from decimal import Decimal
+from typing import NamedTuple
 
 from ...questions import as_read
 from ...questions.plate import STORAGE
@@ -16,6 +17,27 @@ from ...when import is_
 CLAUSES = ("seismic.force", "seismic.penetration", "seismic.lag_sizes", "seismic.strap_strength", "seismic.pull_and_shear")
 WHEN = STORAGE & STRAPS & ~is_("bracing_required", "no")
 _SECOND = "Add the strap that is missing: one low, one high."
+
+
+class _Pair(NamedTuple):
+    """A load, what may carry it, and what says so."""
+
+    load: Decimal
+    may: Decimal
+    clause: str
+    doubt: str = ""
+
+    def told(self) -> tuple[str, str]:
+        return against_most(self.load, self.may, 1)
+
+    def use(self) -> tuple[bool, Decimal]:
+        """What share of it is taken; whatever carries nothing comes before any share."""
+        return (False, self.load / self.may) if self.may else (self.load > 0, Decimal(0))
+
+
+def _nearest(pairs: list[_Pair]) -> _Pair:
+    """The pair that governs: the one whose load takes the largest share of what may carry it."""
+    return max(pairs, key=_Pair.use)
 
 
 def check(
@@ -64,35 +86,34 @@ def check(
     if lag_allowable_lb is None or not isinstance(holds, Decimal):
         said = lag_allowable_lb.says if lag_allowable_lb else ""
         return engineer(said, None, third) if stated else silent(said)
-    worst = max(pulls)
-    pull, carries = against_most(worst, holds, 1)
-    said = (
-        f"Each lag screw is pulled by up to {pull} lb at a third of the weight; it may carry {carries} lb."
-    )
-    if worst > holds:
-        said = " ".join(filter(None, (said, lag_allowable_lb.says, "The length of its tip is from memory.")))
-        return authority(said, worst, holds, "lb", clause="seismic.lag_sizes")
-    held = (strap_leg_tension_lb, strap_allowable_lb, lag_slant_allowable_lb)
-    tension, strap, slant = (f.value if f else None for f in held)
-    if isinstance(tension, tuple) and isinstance(strap, Decimal) and max(tension) > strap:
-        pull, carries = against_most(max(tension), strap, 1)
-        said += f" A leg of a strap is pulled by {pull} lb; it may carry {carries} lb."
-        return authority(said, max(tension), strap, "lb", clause="seismic.strap_strength")
+    straight = _Pair(max(pulls), holds, "seismic.lag_sizes", "The length of its tip is from memory.")
+    pull, carries = straight.told()
+    said = f"Each lag screw is pulled by up to {pull} lb at a third of the weight; it may carry {carries} lb."
+    besides, more = _slanting(straight, strap_leg_tension_lb, strap_allowable_lb, lag_slant_allowable_lb, strut_force_lb)
+    load, may, clause, doubt = governs = _nearest([straight, *besides])
+    said += more
+    if load <= may:
+        return meets(said, load, may, "lb")
+    why = (said, lag_allowable_lb.says if governs is straight else "", doubt)
+    return authority(" ".join(filter(None, why)), load, may, "lb", clause=clause)
+
+
+def _slanting(
+    straight: _Pair, leg: Worked | None, steel: Worked | None, together: Worked | None, strut: Worked | None
+) -> tuple[list[_Pair], str]:
+    """What a leg of a strap, and a lag pulled out and along the wall at once, carry; and the words for it."""
+    tension, strap, slant, push = (f.value if f else None for f in (leg, steel, together, strut))
+    pairs, said = list[_Pair](), ""
+    if isinstance(tension, tuple) and isinstance(strap, Decimal):
+        pairs.append(_Pair(max(tension), strap, "seismic.strap_strength"))
+        if _nearest([straight, *pairs]) is pairs[-1]:
+            pull, carries = pairs[-1].told()
+            said += f" A leg of a strap is pulled by {pull} lb; it may carry {carries} lb."
     if isinstance(tension, tuple) and isinstance(slant, Decimal):
-        return _slanted(said, max(*tension, _strut(strut_force_lb)), slant, (worst, holds))
-    if lag_slant_allowable_lb is not None:
-        said += f" {lag_slant_allowable_lb.says}"
-    return meets(said, worst, holds, "lb")
-
-
-def _strut(force: Worked | None) -> Decimal:
-    return force.value if force and isinstance(force.value, Decimal) else Decimal(0)
-
-
-def _slanted(said: str, load: Decimal, slant: Decimal, straight: tuple[Decimal, Decimal]) -> Result:
-    """Out and along the wall together; what only pulls was judged before, and is shown where both are held."""
-    pull, carries = against_most(load, slant, 1)
-    said += f" Out and along the wall together it is {pull} lb of {carries} lb."
-    if load > slant:
-        return authority(f"{said} The formula for both is from memory.", load, slant, "lb", clause="seismic.pull_and_shear")
-    return meets(said, *straight, "lb")
+        most = max(*tension, push if isinstance(push, Decimal) else Decimal(0))
+        pairs.append(_Pair(most, slant, "seismic.pull_and_shear", "The formula for both is from memory."))
+        pull, carries = pairs[-1].told()
+        said += f" Out and along the wall together it is {pull} lb of {carries} lb."
+    elif together is not None:
+        said += f" {together.says}"
+    return pairs, said

@@ -23,7 +23,7 @@ def check(
     band = lower_third(tank_base_in, tank_height_in)
     low = next((y for y in strap_heights_in if band.holds(y)), strap_heights_in[0] if strap_heights_in else None)
     limit = tape_range(*band, *(() if low is None else (low,)))
-    fix = put_a_strap(lower_strap_band_in, strap_width_in, low)
+    fix = put_a_strap(lower_strap_band_in, strap_width_in, low, band)
     if low is None:
         return fails(
             f"No strap is there; the lower third is {limit} in from the floor.", "none", limit, "in", fix=fix

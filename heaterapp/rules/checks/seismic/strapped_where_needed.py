@@ -45,4 +45,6 @@ def check(
     if isinstance(low, tuple) and isinstance(high, tuple):
         note = lower_strap_band_in.says if lower_strap_band_in else ""
         fix = f"Fit one strap {tape_range(*low)} in and one {tape_range(*high)} in from the floor, lagged into the studs. {note}".strip()
+        if lower_strap_band_in and lower_strap_band_in.unsettled:
+            fix = f"Fit one strap low on the tank and one {tape_range(*high)} in from the floor, lagged into the studs. {note}"
     return fails(f"No straps. {bracing_required.says}", "none", "strapped", clause=clause, fix=fix)
