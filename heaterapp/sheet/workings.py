@@ -27,8 +27,8 @@ FORMULAS = {
         "standard: cu ft for each 1,000 Btu/h × input / 1000; leakage known: (factor × hood input + factor × fan input) / (1000 × air changes an hour)",
     ("breaker_max_a", "the marked maximum; else a fixed size for a small load; else the standard rating at or above k I"):
         "the marked maximum; else a fixed size for a small load; else the standard rating at or above the book's factor × amperes drawn",
-    ("circuit_needed_a", "storage to the book's size: k I; else I; heat pump and tankless: the plate's least circuit amperes, of a plug-in that has none k I"):
-        "storage to the book's size: the book's factor × amperes drawn; larger: the amperes drawn; heat pump and tankless: the plate's least circuit amperes, of a plug-in that has none the factor × amperes drawn",
+    ("circuit_needed_a", "heat pump and tankless: the plate's least circuit amperes; else storage to the book's size: k I; else I"):
+        "heat pump and tankless: the plate's least circuit amperes, where it gives them; else storage to the book's size: the book's factor × amperes drawn; any other: the amperes drawn",
     ("connector_length_allowed_ft", "alone: share x H; shared: k x connector diameter"):
         "alone: the table's share × vent height; shared: ft for each inch × connector diameter",
     ("expansion_tank_needed_gal", "Vt = Ve / (1 - (Ps + Pa) / (Pm + Pa)), charged to Ps"):

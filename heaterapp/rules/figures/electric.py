@@ -37,7 +37,7 @@ def heater_amps(
 @figure(
     "A",
     "0.01",
-    "storage to the book's size: k I; else I; heat pump and tankless: the plate's least circuit amperes, of a plug-in that has none k I",
+    "heat pump and tankless: the plate's least circuit amperes; else storage to the book's size: k I; else I",
     "NEC 422.13 and 422.10, or the data plate",
     when=ELECTRIC,
     clauses=_LOAD,
@@ -47,20 +47,23 @@ def circuit_needed_a(
     heater_kind: str, heater_amps: Ampere | None = None, storage_gal: Gallon | None = None, minimum_circuit_a: Ampere | None = None,
     disconnect: str | None = None, *, factor: Ratio, up_to: Gallon,
 ) -> Worked:  # fmt: skip
-    plugged = heater_kind == "heat_pump_storage" and disconnect == "cord_and_plug"
-    if heater_kind != "electric_storage" and not (plugged and minimum_circuit_a is None):
-        if minimum_circuit_a is None:
-            said = "the least circuit amperes on the data plate are needed"
-            return Worked(None, says=said, needs=("minimum_circuit_a",))
+    marked = heater_kind != "electric_storage"
+    if marked and minimum_circuit_a is not None:
         return Worked(minimum_circuit_a, f"data plate: {plain(minimum_circuit_a)} A")
-    if heater_amps is None or storage_gal is None:
+    # Once the plate is said to have none ("not here"), its kW count: until then it is waited for.
+    awaited = () if not marked or disconnect == "cord_and_plug" else ("minimum_circuit_a",)
+    said = "The plate gives no least circuit amperes: worked from its kW." if awaited else ""
+    tank = heater_kind != "electric_instantaneous"
+    if heater_amps is None or (tank and storage_gal is None):
         said = "kW, the volts it is given at, the supply's volts and storage capacity are needed"
-        return Worked(None, says=said, needs=("input_kw", "volts", "input_kw_at_volts", "storage_gal"))
-    if storage_gal > up_to:
-        return Worked(heater_amps, f"over {plain(up_to)} gal: {plain_up(heater_amps, HUNDREDTHS)} A")
+        return Worked(None, says=said, needs=("input_kw", "volts", "input_kw_at_volts", "storage_gal", *awaited))
+    if not tank:
+        return Worked(heater_amps, f"no tank: {plain_up(heater_amps, HUNDREDTHS)} A", said, needs=awaited)
+    if storage_gal is not None and storage_gal > up_to:
+        return Worked(heater_amps, f"over {plain(up_to)} gal: {plain_up(heater_amps, HUNDREDTHS)} A", said, needs=awaited)
     needed = plain_up(heater_amps * factor, HUNDREDTHS)
     (amps,) = as_redone(lambda amps: plain_up(amps * factor, HUNDREDTHS), needed, Given(heater_amps, HUNDREDTHS, plain_up))
-    return Worked(heater_amps * factor, f"{plain(factor)} x {amps} = {needed} A")
+    return Worked(heater_amps * factor, f"{plain(factor)} x {amps} = {needed} A", said, needs=awaited)
 
 
 @figure(
