@@ -153,7 +153,7 @@ def test_while_it_comes_up_with_no_signal_it_is_no_fault(opened: Callable[..., P
         expect(page.locator("[data-soon]")).to_be_empty()
 
 
-def test_one_that_hangs_is_given_up_after_a_minute_and_tried_again(opened: Callable[..., Page]) -> None:
+def test_one_that_hangs_or_dies_is_given_up_the_server_judges_and_another_is_started(opened: Callable[..., Page]) -> None:
     page = opened(service_workers="block")
     held: list[Route] = []
     page.context.route("**/phone/rules/**", lambda route: route.continue_() if held else held.append(route))
@@ -170,6 +170,15 @@ def test_one_that_hangs_is_given_up_after_a_minute_and_tried_again(opened: Calla
             break
     else:
         raise AssertionError("it was never given up")
+    page.clock.fast_forward(31_000)
+    where(page, ON_PHONE)
+    before = len(page.calls)
+    page.workers[-1].evaluate("close()")
+    page.evaluate(f"(wish) => {{ globalThis.waited = (async () => {{ {ENGINE} return engine.ask(wish); }})(); }}", WISH)
+    page.clock.fast_forward(21_000)
+    assert page.evaluate("globalThis.waited") == json.loads(door.call(json.dumps(WISH)))
+    assert len(page.calls) == before + 1
+    where(page, "The engine stopped: it gave no answer")
     page.clock.fast_forward(31_000)
     where(page, ON_PHONE)
 
@@ -202,21 +211,6 @@ def test_rules_of_another_digest_are_never_used(opened: Callable[..., Page]) -> 
     page.context.route(re.compile("/phone/$"), misled)
     page.goto("/phone/")
     where(page, "not the ones this page was made for")
-
-
-def test_a_worker_that_dies_is_noticed_the_server_judges_and_another_is_started(opened: Callable[..., Page]) -> None:
-    page = opened(service_workers="block")
-    page.clock.install()
-    page.goto("/phone/")
-    where(page, ON_PHONE)
-    page.workers[0].evaluate("close()")
-    page.evaluate(f"(wish) => {{ globalThis.waited = (async () => {{ {ENGINE} return engine.ask(wish); }})(); }}", WISH)
-    page.clock.fast_forward(21_000)
-    assert page.evaluate("globalThis.waited") == json.loads(door.call(json.dumps(WISH)))
-    assert len(page.calls) == 1
-    where(page, "The engine stopped: it gave no answer")
-    page.clock.fast_forward(31_000)
-    where(page, ON_PHONE)
 
 
 def test_a_browser_that_keeps_nothing_judges_and_says_what_will_be_lacking(opened: Callable[..., Page]) -> None:
