@@ -9,10 +9,9 @@ from .columns import Entry, Run
 from .figured import DRAWN_SPACE, in_columns
 from .lettering import height
 from .paper import Caution, Check, Drawing, Paper
+from .party_columns import FIXED, parties_high, party_columns
 from .wrapping import Type, drawing_lines, figure_lines, lines
 
-FIXED = 1.22
-"""Leading of head and foot."""
 CAUTION, INDENT = 2.8, 6.0
 """What stands above and below a caution, and before it [pt]."""
 CHECKED_AT = "xxxxx " * 16
@@ -151,10 +150,12 @@ def end_high(paper: Paper, type_: Type) -> High:
         high = high.plus(High(0, _headed(type_)), *(High(0, one.at(FIXED)) for one in said))
     across = 0.66 * type_.wide - 12 - (76 if paper.square else 0)
     for one in paper.signatures:
+        signer = f"{one.role}: {one.name}"
+        said = f"{signer}. {one.statement}" if type_.tight else one.statement
         hand = (24 if type_.tight else 30) if one.ink else 12 * FIXED + 10.6
-        hand += 7.2 * FIXED * lines(f"{one.role}: {one.name}", 7.2, 0.34 * type_.wide)
+        hand += 0 if type_.tight else 7.2 * FIXED * lines(signer, 7.2, 0.34 * type_.wide)
         size = 7.2 if one.translation else type_.base
-        told = size * FIXED * lines(one.statement, size, across)
+        told = size * FIXED * lines(said, size, across)
         told += 7.2 * FIXED * lines(f"{one.translation} {one.how}".strip(), 7.2, across)
         high = high.plus(High(0, max(hand, told) + (2 if type_.tight else 4)))
     said = (CHECKED_AT, paper.check_address, paper.counts, paper.ruleset, paper.photos_kept)
@@ -172,22 +173,13 @@ def head_high(paper: Paper, type_: Type) -> High:
     box = 9 if type_.tight else 15
     boxed = [one for one in (paper.face, paper.stop) if one]
     high += sum(box + 9.5 * FIXED * lines(one, 9.5, type_.wide - 14) for one in boxed)
-    column = type_.wide / max(1, len(paper.parties)) - 8
-    high += (
-        (5 if type_.tight else 8)
-        + 7.4 * FIXED
-        + max((_typed_high(one.lines, type_.base, column) for one in paper.parties), default=0)
-    )
+    columns = party_columns(paper.parties, type_)
+    high += (5 if type_.tight else 8) + 7.4 * FIXED + parties_high(paper.parties, type_, columns)
     high += ((4 if type_.tight else 7) + 1.2 + 7.4 * FIXED + 19.8) if paper.keys else 0
     said = [f"{paper.records} {paper.limits}"]
     said += [f"Adopted codes {'; '.join(paper.codes)}. {' '.join(paper.sureness)}"] if paper.codes else []
     small = sum(lines(one, type_.small, type_.wide) for one in said)
     return High(small * type_.small, high + len(said) * (3 if type_.tight else 4))
-
-
-def _typed_high(typed: Sequence[str], size: float, across: float) -> float:
-    """Lines that somebody typed: some scripts need more room."""
-    return size * sum(height(one, FIXED) * lines(one, size, across) for one in typed)
 
 
 def rest_high(paper: Paper, type_: Type) -> High:

@@ -20,8 +20,10 @@ from .heights import (
 from .paper import Paper
 from .wrapping import type_of
 
-BRIEF = "close numbers"
-"""The setting that leaves the formulas in symbols to the report attached."""
+
+def is_brief(name: str) -> bool:
+    """Whether a setting leaves the formulas in symbols to the report attached."""
+    return "numbers" in name.split()
 
 
 class Heights(NamedTuple):
@@ -76,7 +78,7 @@ def heights(paper: Paper, name: str, drawn: str) -> Heights:
 
     name, drawn  as `Setting` has them
     """
-    type_, brief = type_of(name, paper.page_size), name == BRIEF
+    type_, brief = type_of(name, paper.page_size), is_brief(name)
     run = measured(paper.met, type_)
     return Heights(
         head_high(paper, type_),

@@ -33,7 +33,8 @@ from .filed import NAMES, Filed, identifier
 from .handed import OwnFaces, OwnPhotos
 from .lettering import boxed, further_families, lettered
 from .paper import Paper
-from .parts import BRIEF
+from .parts import is_brief
+from .party_columns import party_columns
 from .plain_letters import read_plainly
 from .saying import joined, own
 from .setting import USUAL_PAGES, Setting, settings
@@ -41,7 +42,7 @@ from .style import home, sheet_css, wider_css
 from .tagged import name_english
 from .two_files import PaperFault, prepare, without_claim
 from .white import white
-from .wrapping import type_of
+from .wrapping import check_runs, figure_runs, type_of
 
 ARCHIVAL = "pdf/a-3u"
 Finish = Callable[[Document, pydyf.PDF], None]
@@ -90,9 +91,10 @@ class _Press:
         )
         self.templates.filters.update(
             boxed=lambda text: escape(boxed(text)), in_columns=in_columns, in_rows=in_rows,
-            before_value=before_value, joined=lambda parts, between: joined(between, parts),
+            before_value=before_value, check_runs=check_runs, figure_runs=figure_runs,
+            party_columns=party_columns, joined=lambda parts, between: joined(between, parts),
         )  # fmt: skip
-        self.templates.globals.update(_=own, BRIEF=BRIEF, type_of=type_of)
+        self.templates.globals.update(_=own, is_brief=is_brief, type_of=type_of)
 
     def dressed(self, markup: str, language: str = SOURCE) -> dict[str, Any]:
         """What a page is laid out with: styles and faces, further ones for the letters that want them.

@@ -8,16 +8,19 @@ from typing import NamedTuple
 
 from .heights import AGAIN, COLUMNS, ROW, High
 from .paper import Paper
-from .parts import BRIEF, Heights, heights
+from .parts import Heights, heights, is_brief
 from .wrapping import PAGE, TYPES
 
 USUAL_PAGES = 2
-LEAST = {"ample": 1.25, "open": 1.22, "roomy": 1.14, "close": 1.07, "close numbers": 1.04}
-"""The least leading of a setting. The last one leaves the formulas in symbols to the report attached."""
+LEAST = {
+    "ample": 1.25, "open": 1.22, "roomy": 1.14, "close": 1.07, "close run-in": 1.07, "close numbers": 1.04,
+    "close numbers run-in": 1.04,
+}  # fmt: skip
+"""The least leading of a setting. The last two leave the formulas in symbols to the report attached."""
 MOST, SPREAD = 1.4, 0.15
 """The most leading of a paper, and by how much that of its list may be more or less."""
-TIGHTER = 0.05
-"""By so much the leading is less when a paper took a page more than was reckoned."""
+TIGHTER, BARELY_LESS = 0.05, 0.004
+"""By so much, and at least so little, the leading is less when a paper took a page more than was reckoned."""
 SURE, BARELY = 8.0, 3.0
 """What is left at a page's foot for what was reckoned too low; and where a paper has no other way [pt]."""
 LEADINGS = (1.3, 1.25, 1.2, 1.15)
@@ -65,10 +68,9 @@ def settings(paper: Paper) -> Iterator[Setting]:
                 leading, listed, rows = found
                 first = Setting(name, round(leading, 3), round(listed, 3), rows, drawn)
                 yield first
-                if min(leading, listed) > least + TIGHTER:
-                    yield first._replace(
-                        leading=round(leading - TIGHTER, 3), listed=round(listed - TIGHTER, 3)
-                    )
+                less = min(TIGHTER, min(leading, listed) - least)
+                if less > BARELY_LESS:
+                    yield first._replace(leading=round(leading - less, 3), listed=round(listed - less, 3))
     room -= SURE
     for share in (1, 0.8):
         tried = (
@@ -83,9 +85,9 @@ def settings(paper: Paper) -> Iterator[Setting]:
 def _arrangements(paper: Paper) -> Iterator[tuple[str, str]]:
     for name in LEAST:
         yield name, "row"
-        if name == BRIEF and len(paper.drawings) == COLUMNS:
+        if (is_brief(name) or TYPES[name].runs) and len(paper.drawings) == COLUMNS:
             yield name, "under"
-        if name in ("close", BRIEF):
+        if TYPES[name].tight:
             for drawn in ("late", "apart") if paper.drawings else ("apart",):
                 yield name, drawn
 

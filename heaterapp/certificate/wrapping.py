@@ -22,6 +22,7 @@ class Type(NamedTuple):
     tab    where what was found stands in a column of the list
     place  where a value stands in a column of figures
     tight  whether its parts stand close together
+    runs   whether what was found follows its name at once, and a working its value, where that saves a line
     wide   what stands between the margins of its page, across
     """
 
@@ -33,6 +34,7 @@ class Type(NamedTuple):
     tab: float
     place: float
     tight: bool
+    runs: bool = False
     wide: float = WIDE["A4"]
 
     @property
@@ -46,15 +48,18 @@ class Type(NamedTuple):
         return self.wide / 3 - BETWEEN
 
 
+_CLOSE = Type(8.0, 7.0, 7.0, 7.0, 7.5, 106.5, 111.75, True)
 TYPES = {
     "ample": Type(9.5, 8.8, 8.8, 8.4, 9.5, 133.5, 128.25, False),
     "open": Type(8.8, 8.2, 8.2, 8.0, 8.8, 124.5, 122.25, False),
     "roomy": Type(8.0, 7.5, 7.6, 7.4, 8.0, 115.5, 111.75, False),
-    "close": Type(8.0, 7.0, 7.0, 7.0, 7.5, 106.5, 111.75, True),
-    "close numbers": Type(8.0, 7.0, 7.0, 7.0, 7.5, 106.5, 111.75, True),
+    "close": _CLOSE,
+    "close run-in": _CLOSE._replace(runs=True),
+    "close numbers": _CLOSE,
+    "close numbers run-in": _CLOSE._replace(runs=True),
 }
-GAP = 2.5
-"""The least space between a label or a name and its value [pt]."""
+GAP, HANG = 2.5, 5.6
+"""The least space between a label or a name and its value; how far a row that runs on hangs [pt]."""
 GUTTER, BETWEEN, WORKING = 10.0, 5.6, 7.6
 """Between the columns of the list, between those of figures, and a working at its largest [pt]."""
 MARK = (0.86, 1.08)
@@ -100,13 +105,33 @@ def lines(text: str, size: float, across: float, begun: float = 0) -> int:
 
 
 def check_lines(one: Check, type_: Type) -> int:
-    """Lines of a check in the list of what meets: of what was found, or of a name that is longer."""
+    """Lines of a check in the list of what meets."""
+    usual = _beside(one, type_)
+    return min(usual, _along(one, type_)) if type_.runs and usual > 1 else usual
+
+
+def check_runs(one: Check, type_: Type) -> bool:
+    """Whether what was found follows the name of a check at once."""
+    return type_.runs and _along(one, type_) < _beside(one, type_)
+
+
+def _beside(one: Check, type_: Type) -> int:
+    """Lines where names have a column of their own: of what was found, or of a name that is longer."""
     size, tab = type_.listed, type_.tab
-    said = f"{', ' if one.found else ''}{one.bound} {one.limit}" if one.limit else ""
-    told = lines(f"{one.found}{said} {one.cite}", size, type_.column - tab)
+    told = lines(_found(one), size, type_.column - tab)
     if not one.wide:
         return told
     return max(told, lines(one.name, size, tab - GAP - size * MARK[one.advice]))
+
+
+def _along(one: Check, type_: Type) -> int:
+    size, mark = type_.listed, type_.listed * MARK[one.advice]
+    return lines(f"{one.name}  {_found(one)}", size, type_.column - HANG - GAP, max(0.0, mark - HANG))
+
+
+def _found(one: Check) -> str:
+    said = f"{', ' if one.found else ''}{one.bound} {one.limit}" if one.limit else ""
+    return f"{one.found}{said} {one.cite}"
 
 
 def between(one: Working, type_: Type) -> str:
@@ -123,14 +148,34 @@ def between(one: Working, type_: Type) -> str:
 
 def figure_lines(one: Working, type_: Type, numbers_only: bool) -> int:
     """Lines of a figure and its working."""
+    usual = _below(one, type_, numbers_only)
+    return min(usual, _run(one, type_, numbers_only)) if type_.runs else usual
+
+
+def figure_runs(one: Working, type_: Type, numbers_only: bool) -> bool:
+    """Whether value and working follow the label of a figure at once."""
+    return type_.runs and _run(one, type_, numbers_only) < _below(one, type_, numbers_only)
+
+
+def _below(one: Working, type_: Type, numbers_only: bool) -> int:
+    """Lines where the working stands below the value."""
     size, across = type_.figures, type_.figured
     if one.worded:
         return lines(f"{one.label}  {one.says}", size, across)
-    said = f"{one.worked} {one.says}" if numbers_only else f"{one.formula}: {one.worked} {one.says}"
-    below = lines(said, min(size, WORKING), across) if one.worked or one.says else 0
+    below = lines(_worked(one, numbers_only), min(size, WORKING), across) if one.worked or one.says else 0
     if "\n" in between(one, type_):
         return 2 + below
     return lines(f"{one.label} {one.value}{one.unit}", size, across) + below
+
+
+def _run(one: Working, type_: Type, numbers_only: bool) -> int:
+    unit = one.unit.replace(" ", "\u00a0")
+    said = f"{one.label}  {one.value}{unit}  {_worked(one, numbers_only)}"
+    return _below(one, type_, numbers_only) if one.worded else lines(said, type_.figures, type_.figured - GAP)
+
+
+def _worked(one: Working, numbers_only: bool) -> str:
+    return f"{one.worked} {one.says}" if numbers_only else f"{one.formula}: {one.worked} {one.says}"
 
 
 def drawing_lines(one: Drawing, type_: Type) -> int:
