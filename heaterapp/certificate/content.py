@@ -15,6 +15,7 @@ from heaterapp.languages import say, spoken
 from heaterapp.rules import CATALOGUE
 from heaterapp.sheet.answered import accepted, told
 from heaterapp.sheet.draw import (
+    house_svg,
     pressure_svg,
     pressure_words,
     straps_svg,
@@ -63,10 +64,15 @@ def _drawings(answers: Answers, report: Report) -> tuple[Drawing, ...]:
         (pressure_svg(answers, report), pressure_words(answers, report)),
         (vent_svg(answers, report, TALL), vent_words(answers, report)),
     )
-    kept = [(styled_drawing(svg), [built("draw", one) for one in said]) for svg, said in drawn if svg]
+    spare = house_svg(answers, report)
+    kept = [
+        (styled_drawing(svg), [built("draw", one) for one in said], svg == spare)
+        for svg, said in drawn
+        if svg
+    ]
     return tuple(
-        Drawing(Markup(svg), tuple(map(with_unit, said)), _share(svg))  # noqa: S704 - ours, words escaped
-        for svg, said in kept
+        Drawing(Markup(svg), tuple(map(with_unit, said)), _share(svg), more)  # noqa: S704 - words escaped
+        for svg, said, more in kept
     )
 
 

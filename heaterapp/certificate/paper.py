@@ -80,11 +80,15 @@ class Topic:
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """A drawing and its numbers in sentences; `share` is its height over its width."""
+    """A drawing and its numbers in sentences; `share` is its height over its width.
+
+    spare  whether it is left out rather than take a page more
+    """
 
     svg: Markup
     sentences: tuple[str, ...]
     share: float = 0.5
+    spare: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ import logging
 import warnings
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import datetime
 from functools import lru_cache
 from typing import Any
@@ -131,6 +132,16 @@ def html_of(paper: Paper, setting: Setting = Setting()) -> str:  # noqa: B008 - 
 
 
 def _laid(paper: Paper) -> Document:
+    """Lay a paper out, without its spare drawings where they would take a page more."""
+    found, most = _whole(paper), USUAL_PAGES + len(paper.photo_pages)
+    without = replace(paper, drawings=tuple(one for one in paper.drawings if not one.spare))
+    if len(found.pages) <= most or without.drawings == paper.drawings:
+        return found
+    fewer = _whole(without)
+    return fewer if len(fewer.pages) < len(found.pages) else found
+
+
+def _whole(paper: Paper) -> Document:
     one = press()
     handed, seen = OwnPhotos(paper), {}
 

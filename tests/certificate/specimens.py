@@ -178,9 +178,11 @@ SPECIMENS: dict[str, Callable[[], WithPhotos | Cover | Translated]] = {
     ),
     "older rules": lambda: changed(of_job("gas_storage_us_ca"), _older),
     "Spanish, gas storage, California": lambda: spanish(of_job("gas_storage_us_ca", organisation_snapshot=COAST)),
-    "Spanish, correction list, A4": lambda: spanish(of_job(
-        "gas_storage_to_fix", kind="correction_list", number="L-000003", organisation_snapshot=A4_FIRM,
+    "Spanish, correction list": lambda: spanish(of_job(
+        "gas_storage_to_fix", kind="correction_list", number="L-000003",
     )),
+    "Spanish, shared vent, Utah": lambda: spanish(of_job("gas_storage_shared_vent_us_ut")),
+    "Spanish, gas storage, UPC": lambda: spanish(of_job("gas_storage_upc_2021")),
     "Spanish, heat pump, revision, replaced": lambda: spanish(of_job(
         "heat_pump_irc_2021", revision=3, number="C-000012-3", replaces_number="C-000011", reason="misspelt",
         context={"correction": CORRECTION}, signature=signed(HOMEOWNER),

@@ -14,6 +14,7 @@ from heaterapp.rules.calc.pressure_curve import CurvePoint, pressure_curve
 from heaterapp.rules.units import clear_of, plain, rounded_up
 
 from .given import answer, figure, figure_number, is_known, number
+from .house_pressure import house_svg, house_words
 from .shapes import LETTER, Label, drawing, kept, labels, line, path, words
 
 LEFT, RIGHT = Decimal(36), Decimal(208)
@@ -142,9 +143,9 @@ def _psi(job: _Heating, reached: Decimal) -> str:
 
 
 def pressure_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str | None:
-    """Draw pressure over temperature; None without the numbers or a known closed system."""
+    """Draw pressure over temperature; else a house pressure over its limit; None where neither is known."""
     job = _heating(answers, report)
-    return _drawn(job) if job else None
+    return _drawn(job) if job else house_svg(answers, report)
 
 
 @kept
@@ -242,7 +243,7 @@ def _axes(job: _Heating, x: Any, y: Any, highest: Decimal) -> list[str]:
 def pressure_words(answers: Mapping[str, Any], report: Mapping[str, Any]) -> list[str]:
     """The drawing's numbers as sentences; none when nothing is drawn."""
     job = _heating(answers, report)
-    return _said(job) if job else []
+    return _said(job) if job else house_words(answers, report)
 
 
 def _said(job: _Heating) -> list[str]:
