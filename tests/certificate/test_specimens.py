@@ -79,9 +79,10 @@ def test_text_stands_in_its_order_and_nothing_of_it_is_missing(looked, specimens
         with pikepdf.open(io.BytesIO(body)) as pdf:
             heard = " ".join(line.partition(" ")[2] for line in read_out(pdf))
         assert not list(page_checks.out_of_order(heard, heads.get(kind, ["Asked for by", "SHA-256"]))), name
-        for one in SAID.get(name, ()):
-            assert one in heard, (name, one)
         seen, flat = _told(pages), "".join(heard.split())
+        for one in SAID.get(name, ()):
+            # A line may end within a name of a script that has no spaces.
+            assert one in heard or (not one.isascii() and "".join(one.split()) in flat), (name, one)
         assert seen.count("SHA-256") >= 1
         if kind == "correction_list":
             assert "nstallation certificate" not in heard
