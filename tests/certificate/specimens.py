@@ -182,7 +182,6 @@ SPECIMENS: dict[str, Callable[[], WithPhotos | Cover | Translated]] = {
         "gas_storage_to_fix", kind="correction_list", number="L-000003",
     )),
     "Spanish, shared vent, Utah": lambda: spanish(of_job("gas_storage_shared_vent_us_ut")),
-    "Spanish, gas storage, UPC": lambda: spanish(of_job("gas_storage_upc_2021")),
     "Spanish, heat pump, revision, replaced": lambda: spanish(of_job(
         "heat_pump_irc_2021", revision=3, number="C-000012-3", replaces_number="C-000011", reason="misspelt",
         context={"correction": CORRECTION}, signature=signed(HOMEOWNER),
