@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from heaterapp.languages import speaking, told
 from heaterapp.sheet.draw import pressure_svg, pressure_words, straps_svg, straps_words
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -118,17 +119,17 @@ def test_crowded_labels_do_not_touch(sample_answers, sample_report):
 def test_the_pressure_lines_end_where_the_words_say(sample_answers, sample_report):
     said = " ".join(pressure_words(sample_answers, sample_report))
     assert "150 psi hot: the relief valve opens" in said
-    assert "4 gal charged to 60 psi: 79.8 psi hot" in said
+    assert "4 gal charged to 60 psi: 79.9 psi hot" in said
     assert "within the first degrees" in said
     sample_report["figures"]["expansion_tank_needed_gal"] = {"value": "3.910", "unit": "gal", "says": ""}
-    assert "4 gal charged to 60 psi: 79.8 psi hot" in " ".join(pressure_words(sample_answers, sample_report))
+    assert "4 gal charged to 60 psi: 79.9 psi hot" in " ".join(pressure_words(sample_answers, sample_report))
     assert "limit is 80 psi (608.3)" in said
     drawn = " ".join(
         one.text for one in _tree(pressure_svg(sample_answers, sample_report)).iter(f"{SVG}text")
     )
     for label in (
         "150 as set",
-        "79.8 at 4 gal",
+        "79.9 at 4 gal",
         "150 no tank",
         "relief valve 150 psi",
         "limit 80 psi, 608.3",
@@ -257,3 +258,30 @@ def test_a_band_is_lettered_as_a_tape_shows_it_and_ends_once(sample_answers, sam
 def test_a_size_in_thousands_is_drawn_and_listed(sample_answers, sample_report):
     sample_report["figures"]["expansion_tank_needed_gal"]["value"] = "1234.51"
     assert "1,234.6 gal" in pressure_svg(sample_answers, sample_report)
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize(("needed", "lines"), [("3.910", ["79.9 at 4 gal"]), ("12.345", ["at 12.4 gal"]), ("123.41", ["at 123.5 gal"])])
+def test_every_label_of_the_pressure_stands_whole_on_the_sheet(language, needed, lines, sample_answers, sample_report):
+    sample_report["figures"]["expansion_tank_needed_gal"]["value"] = needed
+    with speaking(language):
+        texts = list(_tree(pressure_svg(sample_answers, sample_report)).iter(f"{SVG}text"))
+    wide = [one.text for one in texts if float(one.get("x")) == 226 and 226 + 7.2 * len(one.text) > 328]
+    assert wide == [], "a letter is 7 wide on average"
+    assert language != "en" or set(lines) <= {one.text for one in texts}
+
+
+@pytest.mark.parametrize(
+    ("needed", "limit", "said"),
+    [("4", "79.9", "just under 79.9"), ("4", "79.88", "just under 79.9"), ("4", "79.8", "79.9"), ("4.6", "76.7", "just under 76.7"), ("4.1", "80", "79.3")],
+)
+def test_a_pressure_a_hair_beside_its_limit_is_said_to_be(needed, limit, said, sample_answers, sample_report):
+    sample_report["figures"]["expansion_tank_needed_gal"]["value"] = needed
+    sample_report["findings"][-1]["limit"] = limit
+    drawn = [one.text for one in _tree(pressure_svg(sample_answers, sample_report)).iter(f"{SVG}text")]
+    assert any(one == said or one.startswith(f"{said} at ") for one in drawn), drawn
+    sentence = f"charged to 60 psi: {said} psi hot."
+    assert sentence in " ".join(pressure_words(sample_answers, sample_report))
+    with speaking("es"):
+        spanish = " ".join(told("draw", one) for one in pressure_words(sample_answers, sample_report))
+    assert "just" not in spanish

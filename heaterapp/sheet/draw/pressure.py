@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from heaterapp.rules.calc.expansion import precharge_at_air
 from heaterapp.rules.calc.pressure_curve import CurvePoint, pressure_curve
-from heaterapp.rules.units import clear_of, plain, rounded_up
+from heaterapp.rules.units import plain, rounded_up
 
 from .given import answer, figure, figure_number, is_known, number
 from .house_pressure import house_svg, house_words
@@ -138,8 +138,12 @@ def _end(curve: Curve) -> Decimal:
 
 
 def _psi(job: _Heating, reached: Decimal) -> str:
-    """A pressure when hot, rounded up, never onto or over what it must stay under."""
-    return clear_of(reached, job.relief_psi, *((job.book.psi,) if job.book else ()), places=1, up=True)
+    """A pressure when hot, rounded up; where that is on or over what it stays under, just under that."""
+    shown = rounded_up(reached)
+    for edge in (job.relief_psi, *((job.book.psi,) if job.book else ())):
+        if reached < edge <= shown:
+            return f"just under {plain(edge, 1)}"
+    return plain(shown, 1)
 
 
 def pressure_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str | None:
@@ -182,8 +186,9 @@ def _drawn(job: _Heating) -> str:
             ends.append(
                 Label(
                     y(_end(curve)),
-                    f"{_psi(job, _end(curve))} {name}",
+                    _psi(job, _end(curve)),
                     "label strong" if kind == "as-set" else "label",
+                    name,
                 )
             )
     if job.book:

@@ -137,11 +137,15 @@ def upright_dimension(x: Decimal, top: Decimal, bottom: Decimal, reach: Decimal)
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """Words that belong at a height; the classes say how they are set."""
+    """Words that belong at a height; the classes say how they are set.
+
+    name  what the text is of: behind it, or under it where one line is too long for the sheet
+    """
 
     y: Decimal
     text: str
     kind: str = "label"
+    name: str = ""
 
 
 def cited(height: str, section: str, letters: int = LABEL_LETTERS) -> str:
@@ -194,12 +198,25 @@ def labels(
     given: Iterable[Label], from_x: Decimal, to_x: Decimal, apart: Decimal, lowest: Decimal, highest: Decimal
 ) -> list[str]:
     """Labels beside a drawing, pushed apart, each led to its height by a thin line."""
-    ordered = sorted(given, key=lambda one: one.y)
+    lines = [
+        (one, text, row) for one in sorted(given, key=lambda one: one.y)
+        for row, text in enumerate(_lines(one, to_x))
+    ]  # fmt: skip
+    heights = spread([one.y + apart * row for one, _, row in lines], apart, lowest, highest)
     drawn = []
-    for one, y in zip(ordered, spread([one.y for one in ordered], apart, lowest, highest), strict=True):
-        drawn.append(path("leader", [(from_x, one.y), (to_x - 12, y), (to_x - 4, y)]))
-        drawn.append(words(one.kind, to_x, y + Decimal("4.5"), _fitting(one.text, to_x)))
+    for (one, text, row), y in zip(lines, heights, strict=True):
+        if not row:
+            drawn.append(path("leader", [(from_x, one.y), (to_x - 12, y), (to_x - 4, y)]))
+        drawn.append(words(one.kind, to_x, y + Decimal("4.5"), text))
     return drawn
+
+
+def _lines(label: Label, left: Decimal) -> tuple[str, ...]:
+    """A label's lines: two where its text and its name, in the language spoken now, are too long for one."""
+    if not label.name:
+        return (_fitting(label.text, left),)
+    whole = told(SCOPE, f"{label.text} {label.name}")
+    return (whole,) if left + LETTER * len(whole) <= WIDTH else (label.text, label.name)
 
 
 def _fitting(text: str, left: Decimal) -> str:
