@@ -11,6 +11,9 @@ export class Unreachable extends Error {}
 let proof = "";
 let asking = null;
 
+// For a form that leaves these pages.
+export const proofNow = () => proof;
+
 // returns {status, told, after}: told is the JSON answer, {} where it had none; after is Retry-After in seconds
 // raises Unreachable where nothing whole came back: no connection, a cut answer, an answer that is no JSON, a redirect
 export async function api(path, { method = "GET", body = null, type = "application/json", limit = LIMIT_MS } = {}) {

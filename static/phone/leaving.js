@@ -19,12 +19,13 @@ export function leaveWithSignal(tell) {
     if (there && document.querySelector("[data-line]").textContent === NONE) tell("");
   });
   document.addEventListener("click", async (press) => {
-    const link = press.target.closest?.("a[href^='/']");
+    const link = press.target.closest?.("a[href^='/'], form[action^='/'] button");
     if (!link || hasSignal() || press.defaultPrevented) return;
     press.preventDefault();
     // The last call may have failed for a reason that is gone.
     const back = navigator.onLine !== false && (await api("account", { limit: ASK_MS }).then(() => true, () => false));
-    if (back) location.assign(link.href);
+    if (back && link.form) link.form.submit();
+    else if (back) location.assign(link.href);
     else tell(NONE);
   });
 }

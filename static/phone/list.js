@@ -2,7 +2,7 @@
 
 import { say } from "../say.js";
 import { FULL_S, inWords, LOUD_S } from "./age.js";
-import { api } from "./api.js";
+import { api, proofNow } from "./api.js";
 import { actsFor } from "./acts.js";
 import { addressOf, begun, clock } from "./drafts.js";
 import { takeFromFile } from "./file.js";
@@ -15,12 +15,15 @@ import { sayOfPhone } from "./staying.js";
 const WORDS = {
   draft: say("in hand"), ready: say("signed, waits to be sent"), sending: say("being sent"), retry: say("waits for a connection"), needs_you: say("needs you"),
 };
+const SHOWN = 3;
 const PAPERS = {
   certificate: say("certificate {number}"), correction_list: say("correction list {number}"), findings_report: say("findings report {number}"),
 };
 
 // A paper by its kind and number: no address of what was sent stays on the phone.
 export const paperOf = ({ kind, number }) => (PAPERS[kind] ?? say("paper {number}")).replace("{number}", number);
+
+const named = (one) => paperOf(one).replace(/^./, (first) => first.toUpperCase());
 
 export async function listView(app, says = "") {
   const node = document.createElement("div");
@@ -52,7 +55,12 @@ export async function listView(app, says = "") {
     part("loud-words").textContent = say("A signed job has waited {time} on this phone and was not sent.", { time: inWords(oldest) });
     const sent = (await app.store.all("sent")).sort((a, b) => (a.sent_at < b.sent_at ? 1 : -1));
     part("sent-part").hidden = !sent.length;
-    part("sent").replaceChildren(...sent.map(sentRow));
+    part("sent").replaceChildren(...sent.slice(0, SHOWN).map(sentRow));
+    part("sent-before").replaceChildren(...sent.slice(SHOWN).map(sentRow));
+    part("sent-before-part").hidden = sent.length <= SHOWN;
+    const just = app.outbox?.justSent ?? [];
+    part("just-part").hidden = !just.length;
+    putRows(part("just"), just.slice(0, SHOWN).map(justRow));
     app.counted(signed.length);
   }
 
@@ -82,9 +90,27 @@ export async function listView(app, says = "") {
     return one.firstElementChild;
   }
 
+  // What one looks for right after sending: which house, which number, and the way to the paper or to the code to scan.
+  function justRow(one) {
+    const before = made.get(one.number);
+    if (before) return before;
+    const row = rows.just.content.cloneNode(true).firstElementChild;
+    row.querySelector("[data-address]").textContent = one.address;
+    row.querySelector("[data-paper]").textContent = named(one);
+    row.querySelector("a").href = one.link ?? "#/";
+    const code = row.querySelector("form");
+    code.hidden = !one.link || !proofNow();
+    code.action = `${(one.link ?? "").replace(/issued$/, "")}link`;
+    const prove = () => (code.elements.csrf_token.value = proofNow());
+    prove();
+    code.addEventListener("submit", prove);
+    made.set(one.number, row);
+    return row;
+  }
+
   function sentRow(one) {
     const line = document.createElement("li");
-    const words = paperOf(one).replace(/^./, (first) => first.toUpperCase());
+    const words = named(one);
     const link = Object.assign(document.createElement("a"), { href: one.link ?? "#/", textContent: words, className: "line-link" });
     const when = Object.assign(document.createElement("span"), { className: "quiet", textContent: say("sent {time}", { time: clock(one.sent_at) }) });
     line.append(link, " ", when);

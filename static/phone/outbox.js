@@ -4,6 +4,7 @@
 // draft -> ready -> sending -> accepted (gone from the phone) | needs_you (a person must do something) | retry (by itself)
 
 import { say } from "../say.js";
+import { addressOf } from "./drafts.js";
 import { oneAtATime } from "./one-at-a-time.js";
 import { sendPhotos } from "./sending-photos.js";
 import { sha256 } from "./sums.js";
@@ -45,6 +46,8 @@ export function outbox({ store, api, nameOf = (kind) => kind.replaceAll("_", " "
   let busyElsewhere = false;
   let stopped = false;
   let serverNow = null;
+  // What was sent since this page opened, newest first, with its address: no longer than that is it known here.
+  const justSent = [];
 
   function told() {
     hearers.forEach((hear) => hear());
@@ -90,7 +93,8 @@ export function outbox({ store, api, nameOf = (kind) => kind.replaceAll("_", " "
 
   async function accepted(draft, answer) {
     const { number, kind, link } = answer;
-    const sent = ["put", "sent", { id: draft.id, number, kind, link: link ?? null, sent_at: new Date(now()).toISOString() }];
+    const row = { id: draft.id, number, kind, link: link ?? null, sent_at: new Date(now()).toISOString() };
+    const sent = ["put", "sent", row];
     const asSent = (held) => !held || held.parcel_sha256 === draft.parcel_sha256;
     if (!asSent(await store.get("drafts", draft.id))) {
       const says = say("What was signed before was issued as {number}. What was changed on this phone since is not in that paper.", { number });
@@ -110,7 +114,9 @@ export function outbox({ store, api, nameOf = (kind) => kind.replaceAll("_", " "
       done = await store.changeTogether(gone, only);
     }
     // An answer was changed in this very moment: it is kept, and said.
-    return done ? tell() : accepted(draft, answer);
+    if (!done) return accepted(draft, answer);
+    justSent.unshift({ ...row, address: addressOf(draft) });
+    return tell();
   }
 
   async function send(draft, renew) {
@@ -234,6 +240,7 @@ export function outbox({ store, api, nameOf = (kind) => kind.replaceAll("_", " "
     sendOne: (id) => start((draft) => draft.id === id),
     sendWithout,
     counts,
+    justSent,
     // Nothing more is begun by itself.
     stop() {
       stopped = true;

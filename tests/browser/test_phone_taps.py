@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from pathlib import Path
 from typing import Any
@@ -44,6 +45,12 @@ def test_a_usual_replacement_takes_no_more_taps_than_promised(
         thumb.sign()
         rows.append(("sign", thumb.taps - so_far))
         expect(page.locator("[data-sent]")).to_contain_text("Certificate C-")
+        # What was just sent stands first, with its address, and one tap away the code to scan.
+        just = page.locator("main > * section:visible").first
+        expect(just.locator("li")).to_contain_text(re.compile(r"16 Brisk Lane.*Certificate C-"))
+        just.get_by_role("button", name="A code for the homeowner to scan").click()
+        expect(page.locator(".link-made svg")).to_be_visible()
+        expect(page.locator("main .job-head")).to_contain_text("16 Brisk Lane")
         assert one.faults == []
     print("\n".join(["", *(f"{name:<10}{taps:>4}" for name, taps in rows), f"{'in all':<10}{thumb.taps:>4}"]))
     assert thumb.taps <= PROMISED
