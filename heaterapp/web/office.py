@@ -38,7 +38,7 @@ from heaterapp.web.places import place_title
 from heaterapp.web.plain_forms import one
 from heaterapp.web.qr import qr
 from heaterapp.web.recorded import amended_words, recorded
-from heaterapp.web.search_words import beside, erased_paper, like_a_check_code
+from heaterapp.web.search_words import beside, erased_paper, found, like_a_check_code
 from heaterapp.web.security import current_person, require, store
 from heaterapp.web.settings import public_address
 
@@ -101,13 +101,14 @@ def records() -> Any:
     if not errors and days["since"] and days["until"] and days["since"] > days["until"]:
         errors["until"] = "This day is before the first one: a day on or after it was expected."
     narrowed = {"kind": kind, "state": state, "person": int(installer) if installer else None, **days}
-    hits, following = ([], None) if errors else _page(text, narrowed, after)
+    hits, following, words = ([], None, text) if errors else found(text, narrowed, after, PER_PAGE)
     first = bool(text.strip()) and after is None
     others = beside(text, {hit.job_id for hit in hits}) if first else []
     return render_template(
-        "office/records.html", text=text, kind=kind, state=state, after=after, hits=hits, crew=crew,
-        following=following, kinds=KINDS, states=STATES, installer=installer, days=days, errors=errors,
-        beside=others, gone=erased_paper(text) if first else None, is_code=like_a_check_code(text),
+        "office/records.html", text=text, words=words, kind=kind, state=state, after=after, hits=hits,
+        crew=crew, following=following, kinds=KINDS, states=STATES, installer=installer, days=days,
+        errors=errors, beside=others, gone=erased_paper(text) if first else None,
+        is_code=like_a_check_code(text),
     ), 400 if errors else 200  # fmt: skip
 
 
@@ -277,13 +278,6 @@ def _by_section(report: dict[str, Any]) -> list[tuple[str, str]]:
         if html:
             told.append((title, html))
     return told
-
-
-def _page(text: str, narrowed: dict[str, Any], after: int | None) -> tuple[list[archive.Hit], int | None]:
-    """Return the finished records of one page and the key that the next page follows."""
-    org = current_person().organisation
-    page = store().find(org, text, **narrowed, finished=True, after=after, limit=PER_PAGE)
-    return list(page.hits), page.next
 
 
 def _is_day(text: str) -> bool:

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Mapping
 from typing import Any
 
 from heaterapp import archive
+from heaterapp.archive.canonical import read_number
 from heaterapp.web.act_bodies import body_of, job_of
 from heaterapp.web.act_words import told
 from heaterapp.web.days import shown_moment
 from heaterapp.web.security import current_person, store
 
 MOST_ACTS = 200
-_SHORT = re.compile(r"(?P<kind>[A-Z](?:[A-Z0-9-]*[A-Z])?)[- ]?(?P<serial>\d{1,12})", re.ASCII)
 
 
 def open_record(number: str) -> archive.Record:
@@ -33,12 +32,9 @@ def line_of(number: str) -> archive.Hit:
 
 
 def numbered(typed: str) -> archive.Hit | None:
-    """Return the record whose number was typed, as printed or short as `c-1`; None where there is none."""
-    bare = typed.strip().upper()
-    tried = [bare]
-    if short := _SHORT.fullmatch(bare):
-        tried.append(f"{short['kind']}-{int(short['serial']):06d}")
-    for number in tried if bare else []:
+    """Return the record whose number was typed, in any way that the check page reads; None for none."""
+    bare = typed.strip()
+    for number in (bare, *read_number(bare)) if bare else ():
         try:
             found: archive.Hit = store().records.hit(current_person().organisation, number)
         except archive.NotFound:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection
-from typing import NamedTuple
+from collections.abc import Collection, Mapping
+from typing import Any, NamedTuple
 
 from heaterapp import archive
 from heaterapp.archive.canonical import read_code
@@ -24,6 +24,16 @@ MARKS = {
 _CODE = re.compile(r"\w{4}([- ])\w{4}\1\w{4}", re.ASCII)
 
 
+class Found(NamedTuple):
+    """One page of the records that match."""
+
+    hits: list[archive.Hit]
+    following: int | None
+    """The key that the next page follows."""
+    words: str
+    """What finds the same where a number in short is not read, as for taking them out."""
+
+
 class Beside(NamedTuple):
     """One job of the desk that has the typed words."""
 
@@ -40,6 +50,20 @@ class Erased(NamedTuple):
     number: str
     day: str
     """As it is read; empty where the log does not say."""
+
+
+def found(text: str, narrowed: Mapping[str, Any], after: int | None, limit: int) -> Found:
+    """Return the finished records of one page; a paper whose number was typed is the first of all."""
+    org = current_person().organisation
+
+    def page(words: str) -> archive.Page:
+        return store().find(org, words, **narrowed, finished=True, after=after, limit=limit)
+
+    every = page(text)
+    named = numbered(text) if after is None else None
+    first = [hit for hit in page(named.number).hits if hit.record == named.record] if named else []
+    others = [hit for hit in every.hits if hit not in first]
+    return Found([*first, *others], every.next, text if every.hits or not first else first[0].number)
 
 
 def beside(text: str, jobs: Collection[str]) -> list[Beside]:

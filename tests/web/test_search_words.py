@@ -26,6 +26,20 @@ def test_the_number_of_an_erased_paper_leads_to_it(
     assert "was erased" not in visit("owner", firm="b").get(f"/office?q={gone.number}").text
 
 
+def test_a_paper_is_found_by_its_number_in_any_way_that_the_check_page_reads(clerk: Any, issue: Any) -> None:
+    record, other = issue(), issue(heater_serial="C1440", address_street="9 Other Row")
+    for typed in ("C1", "c 1", "c\u20131", "C-OOOOO1", "c-l", "\uff23\uff11", record.number):
+        page = clerk.get("/office", query_string={"q": typed}).text
+        assert page.index(f'href="/office/records/{record.number}"') > 0, typed
+        assert "Nothing found" not in page
+    # Who types the beginning of a serial finds that too, after the paper.
+    page = clerk.get("/office?q=C1").text
+    assert 0 < page.index(f"records/{record.number}") < page.index(f"records/{other.number}")
+    assert f"q={record.number}" in clerk.get("/office?q=c-OOOOO1").text
+    assert f"records/{record.number}" not in clerk.get("/office?q=C1&state=void").text
+    assert "Nothing found" in clerk.get("/office?q=C77").text
+
+
 def test_the_log_takes_a_number_as_the_search_does(clerk: Any, issue: Any) -> None:
     record = issue()
     for typed in ("C-1", "c1", record.number):
