@@ -12,6 +12,7 @@ import { shotRow } from "./shot.js";
 import { shrunk } from "./shrink.js";
 
 const AGAIN_MS = 2000;
+const NAMED = 3;
 const NO_ROOM = say("This phone has no room left, so this was not kept. The job is kept as it was before. Free some room and try again, or save this job to a file.");
 
 // draft    the job; changed only once the change is kept
@@ -203,7 +204,7 @@ export async function photosView({ draft, store, save, ask, tell, row, listed, t
     const many = (kind) => of(kind).length;
     for (const [kind, item] of items) {
       const asked = wanted.find((one) => one.kind === kind)?.asked;
-      item.state(many(kind) ? stateOf(of(kind)) : asked ? say("still wanted") : "");
+      item.state(many(kind) ? stateOf(of(kind)) : "");
       item.node.toggleAttribute("data-wanted", Boolean(asked) && !many(kind));
       item.more(many(kind) ? say("Take another picture") : say("Take a picture"));
     }
@@ -211,7 +212,9 @@ export async function photosView({ draft, store, save, ask, tell, row, listed, t
     const missing = asked.filter((one) => !many(one.kind));
     const total = totalOf(draft.photos);
     const labels = missing.map((one) => one.label).join("; ");
-    const left = labels ? say("Still wanted: {labels}.", { labels }) : say("None is still wanted.");
+    // More than a few are read where each is taken.
+    const counted = say("Still wanted: {count} of {all}.", { count: missing.length, all: asked.length });
+    const left = missing.length > NAMED ? counted : labels ? say("Still wanted: {labels}.", { labels }) : say("None is still wanted.");
     part("tally").textContent = told ? `${total} ${left}` : total;
   }
 
