@@ -19,7 +19,7 @@ from .languages import told
 from .rules import SECTIONS, BadAnswer
 from .rules.question import Question
 
-ECHO = 200
+ECHO = 1000
 NOT_MEASURED = ("could_not_measure", "not_here")
 
 _UNSHOWABLE = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff]")

@@ -6,7 +6,8 @@ from uuid import UUID
 
 from heaterapp.archive.errors import Invalid
 
-LONGEST_FACT = 300
+LONGEST_FACT = 1200
+"""Characters: of an address all its parts, each as long as its question takes it."""
 LONGEST_REASON = 300
 SHORTEST_PASSWORD = 10
 LONGEST_PASSWORD = 256

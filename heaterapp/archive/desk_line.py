@@ -17,7 +17,7 @@ from heaterapp.archive.canonical import canonical
 from heaterapp.archive.errors import Invalid
 
 _line, _desk = office_tables.desk_line, office_tables.desk
-LONGEST_SHOWN = 300
+LONGEST_SHOWN = 1000
 _BARE_UNIT = re.compile(r"\d+-?[A-Za-z]?|[A-Za-z]-?\d*", re.ASCII)
 ADDRESS = ("address_street", "address_unit", "address_city")
 TEXTS = ("address_street", "address_unit", "address_city", "address_state", "address_zip", "owner_name")

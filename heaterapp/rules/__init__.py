@@ -14,8 +14,9 @@ from .binding import prepare as _read_all
 from .book import UnknownPlace, place, place_names
 from .engine import judge
 from .job import Job
+from .question import LONGEST_TEXT
 from .questions import CATALOGUE, SECTIONS
-from .reading import LONGEST_TEXT, BadAnswer
+from .reading import BadAnswer
 from .report import TOPICS, Finding, Report, canonical_bytes
 from .settle import mark_of
 from .stored import asked_only, readable

@@ -11,6 +11,8 @@ from .when import ALWAYS, NEVER, When
 
 Kind = Literal["number", "two_lengths", "lengths", "yes_no", "choice", "text", "date", "sections"]
 
+LONGEST_TEXT = 200
+"""Characters of an answer in words, where its question takes no more."""
 UNDONE = frozenset({"not_done", "not_tested", "not_tried"})
 
 
@@ -39,6 +41,7 @@ class Question:
     written   for a text, the part of an address that it is: "zip" or "state" is refused where it is typed
               otherwise; what is stored already is kept, and flagged
     names     it only names somebody or something: a slip in it is put right without a new signature
+    longest   characters that a text takes
     absent    the condition under which "not here" can be true of it; elsewhere that leaves
               the question open, for what must exist is not excused by its absence
     """
@@ -63,6 +66,7 @@ class Question:
     nominal: bool = False
     names: bool = False
     written: str = ""
+    longest: int = LONGEST_TEXT
 
     @property
     def may_be_absent(self) -> bool:
@@ -149,11 +153,12 @@ def text(
     typed_as: str = "",
     names: bool = False,
     written: str = "",
+    longest: int = LONGEST_TEXT,
 ) -> Question:
-    """A question answered in words, at most 200 characters."""
+    """A question answered in words, of at most so many characters."""
     return Question(
         name, label, "text", when=when, hint=hint, record=record, typed_as=typed_as, names=names,
-        written=written,
+        written=written, longest=longest,
     )  # fmt: skip
 
 

@@ -8,10 +8,9 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from .question import Question
+from .question import LONGEST_TEXT, Question
 from .units import EXACT, LONGEST, Unreadable, bare, parse_quantity, span
 
-LONGEST_TEXT = 200
 LONGEST_LIST = 12
 NO_THOUSANDS = 1000
 """The most of a question whose numbers have no comma before their thousands, but for this one."""
@@ -190,7 +189,7 @@ def read_answer(question: Question, value: Any) -> Any:
         wanted = "one of " + ", ".join(question.choices)
         raise BadAnswer(question.name, wanted, one_of(question.choices.values()))
     if kind == "text":
-        return read_words(question.name, value)
+        return read_words(question.name, value, question.longest)
     if kind == "two_lengths":
         return _list(question, value, 2)
     if kind == "lengths":

@@ -7,9 +7,9 @@ from typing import Any
 from .amendments import LONGEST_SAYING, MOST_CLAUSES, MOST_VERSIONS, NAMED
 from .book import place_names
 from .job import ACCEPTED_AS
-from .question import Question
+from .question import LONGEST_TEXT, Question
 from .questions import CATALOGUE
-from .reading import LONGEST_LIST, LONGEST_TEXT
+from .reading import LONGEST_LIST
 from .units import bare
 
 WORDS = {"type": "string", "maxLength": LONGEST_TEXT}
@@ -54,7 +54,7 @@ def _answer(question: Question) -> dict[str, Any]:
             "additionalProperties": False,
         }
         return {"type": "array", "items": item, "maxItems": LONGEST_LIST}
-    return DAY if question.kind == "date" else WORDS
+    return DAY if question.kind == "date" else {**WORDS, "maxLength": question.longest}
 
 
 def _amendments() -> dict[str, Any]:

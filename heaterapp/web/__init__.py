@@ -18,7 +18,7 @@ from markupsafe import Markup
 from werkzeug.middleware.proxy_fix import ProxyFix
 
 from heaterapp.filling.typed import keyboard
-from heaterapp.rules import LONGEST_TEXT, mark_of, prepare
+from heaterapp.rules import CATALOGUE, mark_of, prepare
 from heaterapp.sheet.findings import finding_html, short_name
 from heaterapp.sheet.marks import mark, verdict_html
 from heaterapp.sheet.words import unit_shown
@@ -49,7 +49,7 @@ def build_app(**given: Any) -> Flask:
     )  # fmt: skip
     app.jinja_env.globals.update(
         verdict_html=verdict_html, mark_html=mark, fixed_address=_fixed_addresses(),
-        longest_text=LONGEST_TEXT,
+        longest_street=CATALOGUE["address_street"].longest,
     )
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     kept_files.keep(app)

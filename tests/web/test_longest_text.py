@@ -7,10 +7,14 @@ from typing import Any
 from bs4 import BeautifulSoup
 from flask import Flask
 
-from heaterapp.rules import LONGEST_TEXT
+from heaterapp.archive.checking import LONGEST_FACT
+from heaterapp.issue import facts_of
+from heaterapp.rules import CATALOGUE
 from heaterapp.web.phone_build import SHELL, build
 
-SAYS = f"At most {LONGEST_TEXT} characters."
+LONGEST = CATALOGUE["address_street"].longest
+SAYS = "At most 300 characters."
+STREET = " ".join(f"{n}{'abcdefgh'[n % 8] * 6}" for n in range(10, 50))[:295] + " Ende"
 
 
 def _field(page: str) -> tuple[str | None, str]:
@@ -24,13 +28,13 @@ def _field(page: str) -> tuple[str | None, str]:
 
 def test_the_street_s_box_says_how_much_is_read_and_cuts_nothing(visit: Any) -> None:
     visitor = visit("installer")
-    job = visitor.begin(address_street="x" * LONGEST_TEXT)
+    job = visitor.begin(address_street="x" * LONGEST)
     for path in ("/jobs/new", f"/jobs/{job}/job"):
         assert _field(visitor.get(path).text) == (None, SAYS)
-    sent = visitor.post("/jobs/new", {"address_street": "x" * (LONGEST_TEXT + 1)})
+    sent = visitor.post("/jobs/new", {"address_street": "x" * (LONGEST + 1)})
     assert sent.status_code == 422
-    assert f"{LONGEST_TEXT} characters" in sent.text
-    assert "x" * (LONGEST_TEXT + 1) in sent.text
+    assert f"{LONGEST} characters" in sent.text
+    assert "x" * (LONGEST + 1) in sent.text
 
 
 def test_the_phone_s_boxes_too(app: Flask) -> None:
@@ -39,3 +43,31 @@ def test_the_phone_s_boxes_too(app: Flask) -> None:
     begin = shell.select_one("[data-view=begin]")
     assert _field(begin.decode_contents()) == (None, SAYS)
     assert _field(shell.select_one("[data-view=section-job]").string or "") == (None, SAYS)
+
+
+def test_no_part_of_the_longest_address_is_cut() -> None:
+    named = ("address_street", "address_unit", "address_city", "address_state", "address_zip")
+    answers = {name: (f"{name[8]}" * CATALOGUE[name].longest)[:-1] + "e" for name in named}
+    assert len(answers["address_street"]) == LONGEST == 300
+    told = facts_of(answers, "").address
+    assert all(answer in told for answer in answers.values())
+    assert len(told) < LONGEST_FACT
+
+
+def test_a_street_of_300_letters_is_found_and_told_whole(issue: Any, visit: Any, store: Any) -> None:
+    assert len(STREET) == LONGEST
+    record, clerk = issue(address_street=STREET), visit("office")
+    for path in ("/office?q=ende", f"/office/records/{record.number}", f"/office/desk/{record.job_id}"):
+        assert STREET in clerk.get(path).text, path
+    assert STREET in visit("installer").get(f"/jobs/{record.job_id}/issued").text
+    token, _ = store.shares.make(1, record.id, 1, None)
+    assert STREET in clerk.client.get(f"/s/{token}").text
+
+
+def test_a_long_street_with_a_fault_beside_it_comes_back_whole(visit: Any) -> None:
+    visitor = visit("installer")
+    job = visitor.begin()
+    page = visitor.post(f"/jobs/{job}/job", {"address_street": STREET, "address_zip": "nowhere"})
+    assert page.status_code == 422
+    box = BeautifulSoup(page.text, "html.parser").select_one("[name=address_street]")
+    assert box["value"] == STREET

@@ -16,7 +16,7 @@ QUESTIONS = (
     ),
     number("install_year", "Year it was installed", "year", ("1900", "2100"), ("1970", "2100"), when=EXISTING, record=True, whole=True),
     text("place", "Adopted codes", record=False),
-    text("address_street", "Street address", typed_as="name", names=True),
+    text("address_street", "Street address", typed_as="name", names=True, longest=300),
     text("address_unit", "Unit", typed_as="code", names=True),
     text("address_city", "City", typed_as="name", names=True),
     text("address_state", "State", typed_as="code", names=True, written="state"),
