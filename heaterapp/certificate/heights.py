@@ -150,13 +150,13 @@ def end_high(paper: Paper, type_: Type) -> High:
         high = high.plus(High(0, _headed(type_)), *(High(0, one.at(FIXED)) for one in said))
     across = 0.66 * type_.wide - 12 - (76 if paper.square else 0)
     for one in paper.signatures:
-        signer = f"{one.role}: {one.name}"
-        said = f"{signer}. {one.statement}" if type_.tight else one.statement
+        signer, (said, below) = f"{one.role}: {one.name}", one.words(type_.tight)
+        said = f"{signer}. {said}" if type_.tight else said
         hand = (24 if type_.tight else 30) if one.ink else 12 * FIXED + 10.6
         hand += 0 if type_.tight else 7.2 * FIXED * lines(signer, 7.2, 0.34 * type_.wide)
         size = 7.2 if one.translation else type_.base
         told = size * FIXED * lines(said, size, across)
-        told += 7.2 * FIXED * lines(f"{one.translation} {one.how}".strip(), 7.2, across)
+        told += 7.2 * FIXED * lines(below, 7.2, across)
         high = high.plus(High(0, max(hand, told) + (2 if type_.tight else 4)))
     said = (CHECKED_AT, paper.check_address, paper.counts, paper.ruleset, paper.photos_kept)
     proof = 2 + lines(" ".join(said), 7.2, across)

@@ -107,6 +107,17 @@ class Signature:
     ink: Markup
     translation: str = ""
 
+    def words(self, tight: bool) -> tuple[str, str]:
+        """What was signed, and what stands below it in small type; on a full paper a translation alone.
+
+        tight  whether the paper has no room to repeat what stands on the one on record
+        """
+        if not self.translation:
+            return self.statement, self.how
+        if tight:
+            return self.translation, self.how
+        return self.statement, f"{self.translation} {self.how}"
+
 
 @dataclass(frozen=True, slots=True)
 class Photo:

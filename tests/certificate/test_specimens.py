@@ -20,9 +20,7 @@ from tests.certificate.specimens import given as given_of
 from tests.certificate.test_lettering import fonts_of
 
 USUAL = {"void cover": 1, "replaced cover": 1, "gas tankless, UPC, three photos": 3, "electric tankless, IRC, slim photo": 3,
-         "forty findings, long address, A4": 4, "findings report": 3,
-         # What was signed stands there in English and in Spanish.
-         "Spanish, gas storage, California": 3, "Spanish, heat pump, revision, replaced": 3, "Spanish, older rules": 3}  # fmt: skip
+         "forty findings, long address, A4": 4, "findings report": 3}  # fmt: skip
 HEAD = ("Where", "For", "Water heater")
 IN_ORDER = {
     "certificate": ["Installation certificate", *HEAD, "Permit and work", "Adopted codes", "Figures and their working",

@@ -145,6 +145,7 @@ def test_what_was_signed_stands_as_it_was_signed_with_a_translation_named_so(rec
     assert unknown.translation == ""
     markup = html_of(translated_paper(Translated(filed, "es")))
     assert f'<p><blockquote lang="en">{words}</blockquote></p><p>{mine.translation} {mine.how}</p>' in markup
+    assert [one.words(tight=True)[0] for one in (mine, unknown)] == [mine.translation, unknown.statement]
     english = paper_of(filed).signatures
     assert [one.translation for one in english] == ["", "", ""]
     assert ["shown in Spanish too" in one.how for one in english] == [True, False, False]
