@@ -67,6 +67,7 @@ HOLDING = (
 )  # fmt: skip
 SEALING = ("seal_begun", "after_seal_retired", "after_seal_rows", "after_seal_log", "seal_committed")
 DISTRUSTING = ("seal_distrust_begun", "after_seal_distrust", "seal_distrust_committed")
+LEADING_ON = ("share_lead_begun", "after_share_lead", "share_lead_committed")
 MAILING = (
     "mail_begun", "after_mail_row", "after_mail_log", "mail_committed", "mail_take_begun", "after_mail_taken",
     "mail_take_committed", "mail_link_begun", "after_mail_linked", "after_mail_carried",

@@ -233,6 +233,8 @@ class Share:
     created_by: int | None
     expires_at: str | None
     revoked_at: str | None
+    shows: int = 0
+    """The record that it opens: its own, or a newer one of the job that the office led it on to."""
 
 
 @dataclass(frozen=True)

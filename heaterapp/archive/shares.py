@@ -1,19 +1,22 @@
 """Links for the homeowner: unguessable, revocable, and only their hash is stored."""
 
+import json
 import secrets
 from datetime import datetime
 
 from sqlalchemy import Connection, Row, insert, select, update
 
-from heaterapp.archive import log, tables
+from heaterapp.archive import faults, log, tables
 from heaterapp.archive.canonical import sha256
 from heaterapp.archive.database import Database, stamp
 from heaterapp.archive.errors import Invalid, NotFound
+from heaterapp.archive.hits import read_hits
 from heaterapp.archive.people import read_person
 from heaterapp.archive.shapes import Share
 
 TOKEN_BYTES = 24
 SHORTEST_TOKEN, LONGEST_TOKEN = 32, 100
+LED_ON = "share_led_on"
 _table = tables.share
 
 
@@ -57,14 +60,47 @@ class Shares:
             return token, keep(connection, organisation, record, token, now, person, until)
 
     def lookup(self, token: str, now: datetime | None = None) -> Share | None:
-        """Return the share a token opens, or None when unknown, revoked or expired."""
+        """Return the share a token opens, and what it shows, or None when unknown, revoked or expired."""
         hashed = sha256(token[:100].encode("utf-8", "replace"))
         moment = self._database.now(now)
         with self._database.read() as connection:
             row = connection.execute(select(_table).where(_table.c.token_hash == hashed)).first()
-        if row is None or row.revoked_at is not None:
-            return None
-        return None if row.expires_at is not None and row.expires_at <= moment else _shape(row)
+            if row is None or not _opens(row, moment):
+                return None
+            return _shape(row, _led_on(connection, row.organisation, row.record))
+
+    def lead_on(self, organisation: int, share: int, record: int, person: int | None = None) -> None:
+        """Let an open link of an earlier paper show a newer one of its job; harmless where it does already.
+
+        The log alone says so: the link stays its own record's, and is closed there.
+
+        Raises NotFound; Invalid for a link that opens no more, and for a paper that is no newer one of the
+        same job, or is void or not finished.
+        """
+        this = (_table.c.organisation == organisation, _table.c.id == share)
+        now = self._database.now()
+        with self._database.write() as connection:
+            log.lock(connection, organisation)
+            faults.at("share_lead_begun")
+            if person is not None:
+                read_person(connection, organisation, person)
+            row = connection.execute(select(_table).where(*this)).first()
+            if row is None:
+                raise NotFound("No such link.")
+            own, to = row.record, record
+            hits = {hit.record: hit for hit in read_hits(connection, organisation, sorted({own, to}))}
+            if to not in hits:
+                raise NotFound("No such record.")
+            shows = _shape(row, _led_on(connection, organisation, own)).shows
+            if shows == to:
+                return
+            if not _opens(row, now):
+                raise Invalid("share", "a link that opens")
+            if hits[to].job_id != hits[own].job_id or to < shows or hits[to].state != "current":
+                raise Invalid("record", "a newer paper of the same job that stands")
+            log.append(connection, organisation, LED_ON, now, person, own, {"share": share, "to": to})
+            faults.at("after_share_lead")
+        faults.at("share_lead_committed")
 
     def revoke(self, organisation: int, share: int, person: int | None = None) -> None:
         """Close a link for good; harmless when it is closed already. Raises NotFound."""
@@ -82,7 +118,8 @@ class Shares:
         """Return a record's links, closed ones too, newest first."""
         query = select(_table).where(_table.c.organisation == organisation, _table.c.record == record)
         with self._database.read() as connection:
-            return [_shape(row) for row in connection.execute(query.order_by(_table.c.id.desc()))]
+            led = _led_on(connection, organisation, record)
+            return [_shape(row, led) for row in connection.execute(query.order_by(_table.c.id.desc()))]
 
 
 def keep(
@@ -121,7 +158,21 @@ def _long_enough(token: str) -> str:
     return token
 
 
-def _shape(row: Row) -> Share:
+def _opens(row: Row, now: str) -> bool:
+    return row.revoked_at is None and (row.expires_at is None or row.expires_at > now)
+
+
+def _led_on(connection: Connection, organisation: int, record: int) -> dict[int, int]:
+    """Link of a record -> the newer record that it shows, by the log."""
+    entry = tables.log.c
+    this = (entry.organisation == organisation, entry.act == LED_ON, entry.record == record)
+    # Reckoned with, so that no planner walks the whole log for the few entries of one record.
+    rows = connection.execute(select(entry.body).where(*this).order_by(entry.seq + 0)).scalars()
+    return {int(said["share"]): int(said["to"]) for said in map(json.loads, rows)}
+
+
+def _shape(row: Row, led: dict[int, int] | None = None) -> Share:
     return Share(
-        row.id, row.organisation, row.record, row.created_at, row.created_by, row.expires_at, row.revoked_at
-    )
+        row.id, row.organisation, row.record, row.created_at, row.created_by, row.expires_at, row.revoked_at,
+        (led or {}).get(row.id, row.record),
+    )  # fmt: skip

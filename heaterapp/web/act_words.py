@@ -225,6 +225,7 @@ ACTS: dict[str, Act] = {
     ),
     "share": Act("Link made", lambda b, n: f"made a homeowner's link to {n}"),
     "share_revoked": Act("Link closed", lambda b, n: f"closed a homeowner's link to {n}"),
+    "share_led_on": Act("Link led on", lambda b, n: f"let a homeowner's link to {n} show a newer paper"),
     "mail": Act("Mail", _mailed),
     "hold": Act("Put on hold", lambda b, n: f"put the job of {n or 'an address'} on hold{_why(b)}"),
     "hold_lifted": Act(

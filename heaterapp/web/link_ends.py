@@ -98,24 +98,61 @@ def chosen(form: Mapping[str, str]) -> Chosen:
     return Chosen(datetime.fromisoformat(firm_days.end_of(last, zone)), {})
 
 
+class Older(NamedTuple):
+    """An open link that shows an earlier paper of a record's job."""
+
+    number: str
+    named: str
+    """Whom and which house that paper names."""
+    line: Line
+
+
+def older(opened: archive.Record) -> list[Older]:
+    """Return the open links of the job's earlier papers that show none so new, where this paper stands."""
+    hits = store().records.of_job(opened.organisation, opened.job_id)
+    if next((hit.state for hit in hits if hit.record == opened.id), "") != "current":
+        return []
+    before = [hit for hit in hits if hit.record < opened.id and hit.finished and not hit.erased]
+    return [
+        Older(hit.number, ", ".join(filter(None, (hit.facts.owner, hit.facts.address))), line)
+        for hit in before
+        for line in _lines(opened.organisation, hit.record)
+        if line.opens and line.share.shows != opened.id
+    ]
+
+
+def led_on(opened: archive.Record, chosen: str, person: int) -> str:
+    """Let an older paper's link show this record, and return what was done; nothing where it is none."""
+    for one in older(opened):
+        if str(one.line.share.id) == chosen:
+            store().shares.lead_on(opened.organisation, one.line.share.id, opened.id, person)
+            return f"Link {one.line.count} of {one.number} shows {opened.number} now."
+    return ""
+
+
 def lines(opened: archive.Record) -> list[Line]:
     """Return a record's links, newest first: when, by whom and for what each was made, how it stands now."""
-    org = opened.organisation
-    shares = store().shares.all_for(org, opened.id)
+    return _lines(opened.organisation, opened.id)
+
+
+def _lines(org: int, record: int) -> list[Line]:
+    shares = store().shares.all_for(org, record)
     if not shares:
         return []
     now, count = store().database.now(), len(shares)
     people = {one.id: _named(one) for one in store().people.all(org)}
     mailed: dict[int | None, list[str]] = {}
-    for mail in store().mails.of_records(org, [opened.id]):
+    for mail in store().mails.of_records(org, [record]):
         mailed.setdefault(mail.share, []).append(mail.address or "an address that was erased")
+    led = store().records.numbers(org, {one.shows for one in shares} - {record})
     found = []
     for at, share in enumerate(shares):
         by = people.get(share.created_by or 0, "the program" if share.created_by is None else "somebody")
         to = list(dict.fromkeys(mailed.get(share.id, ())))
         sent = f", for the mail to {' and '.join(to)}" if to else ""
         stands, opens = _stands(share, now)
-        made = f"Link {count - at}: made {shown_moment(share.created_at)} by {by}{sent}; {stands}"
+        where = f", shows {led[share.shows]}" if share.shows in led else ""
+        made = f"Link {count - at}: made {shown_moment(share.created_at)} by {by}{sent}; {stands}{where}"
         found.append(Line(share, count - at, made, opens))
     return found
 

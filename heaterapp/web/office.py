@@ -156,6 +156,9 @@ def share(number: str) -> Any:
         if made.revoked_at is None:
             session[SHOWN_ONCE] = [opened.number, token]
         return redirect(url_for(".record", number=opened.number) + "#link-made", 303)
+    if act == "lead":
+        led = link_ends.led_on(opened, request.form.get("share", ""), person.id)
+        return record_page(opened, said=led) if led else abort(404)
     if act == "revoke":
         chosen = request.form.get("share", "")
         known = {str(line.share.id): line for line in link_ends.lines(opened)}
@@ -235,7 +238,7 @@ def record_page(
         outcome=OUTCOMES.get(report["outcome"], ""),
         sections=_by_section(report),
         recorded=recorded(json.loads(opened.job)),
-        links=link_ends.lines(opened),
+        links=link_ends.lines(opened), older=link_ends.older(opened),
         ends=link_ends.offered(), ends_usual=link_ends.usual(),
         errors=errors or {},
         typed=request.form,

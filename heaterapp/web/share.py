@@ -47,7 +47,7 @@ def paper(token: str) -> Any:
     shared, opened = open_link(token)
     if store().records.status(opened.organisation, opened.id).state != "current":
         return redirect(url_for("translated.of_link", token=token, language=SOURCE), 303)
-    names = store().records.file_names(shared.organisation, shared.record)
+    names = store().records.file_names(shared.organisation, opened.id)
     papers = [name for name in names if name.endswith(".pdf")]
     if not papers:
         raise archive.NotFound("No such file.")
@@ -106,7 +106,7 @@ def open_link(token: str) -> tuple[archive.Share, archive.Record]:
         # Only a guess is counted: what to do when gas leaks is read on a busy or full server too.
         store().throttle.attempt(store().organisations.default().id, [("share", request.remote_addr or "")])
         raise archive.NotFound("No such link.")
-    return shared, store().records.get(shared.organisation, shared.record)
+    return shared, store().records.get(shared.organisation, shared.shows)
 
 
 def shown(told: homeowner.Page) -> dict[str, Any]:

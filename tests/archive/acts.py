@@ -132,6 +132,13 @@ def _reissue(place: Place) -> str:
     return place.issue(ISSUED, "again-key-1")
 
 
+def _led_on(place: Place) -> None:
+    _reissue(place)
+    newer = place.store.records.by_key(place.firm, "again-key-1").record
+    link = place.store.shares.all_for(place.firm, place.first)[0]
+    place.store.shares.lead_on(place.firm, link.id, newer, place.owner)
+
+
 def _slip(place: Place) -> str:
     mended = Correction(place.first, {"owner_name": "Mina Park"}, {"owner_name": "Mina Pak"})
     return place.issue(ISSUED, "slip-key-1", supersedes=place.first, reason="misspelt", ruleset_zip=None,
@@ -240,6 +247,7 @@ ACTS = [
     Act("seal", lambda p: p.store.seals.make(p.firm, p.owner, b"another", b"its key", SEAL).fingerprint),
     Act("seal distrusted", lambda p: p.store.seals.distrust(p.firm, p.owner, OLD_SEAL).fingerprint),
     Act("share", lambda p: bool(p.store.shares.make(p.firm, p.first, p.owner)), once=False),
+    Act("lead a link on", _led_on),
     Act("unshare", lambda p: p.store.shares.revoke(p.firm, p.store.shares.all_for(p.firm, p.first)[0].id)),
     Act(
         "amend",

@@ -5,7 +5,11 @@ from datetime import datetime, timedelta
 import pytest
 from sqlalchemy import select
 
-from heaterapp.archive import NotFound, tables
+from heaterapp.archive import Invalid, NotFound, faults, tables
+
+
+class Struck(Exception):
+    """What breaks an act off here."""
 
 
 def test_a_token_opens_its_record_until_revoked(store, firm):
@@ -57,3 +61,43 @@ def test_only_of_what_exists(store, firm):
         store.shares.make(firm.id, 999)
     with pytest.raises(NotFound):
         store.shares.revoke(firm.id, 999)
+
+
+def test_a_link_is_led_on_to_a_newer_paper_of_its_job_that_stands_and_to_no_other(store, firm, monkeypatch):
+    first = firm.issued().record
+    token, share = store.shares.make(firm.id, first)
+    ended, _ = store.shares.make(firm.id, first, expires_at=store.database.clock() + timedelta(seconds=-1))
+    other = firm.issued(job_id=firm.new_job().id).record
+    second = firm.issued(key="key-of-second").record
+    third = firm.issued(key="key-of-third").record
+    for point in faults.LEADING_ON[:-1]:
+
+        def strike(at, point=point):
+            if at == point:
+                raise Struck
+
+        monkeypatch.setattr(faults, "hook", strike)
+        with pytest.raises(Struck):
+            store.shares.lead_on(firm.id, share.id, third, firm.office.id)
+        monkeypatch.setattr(faults, "hook", faults._nothing)
+        assert store.shares.lookup(token).shows == first, point
+    for wrong in (other, second):
+        with pytest.raises(Invalid, match="newer paper of the same job"):
+            store.shares.lead_on(firm.id, share.id, wrong)
+    with pytest.raises(Invalid, match="a link that opens"):
+        store.shares.lead_on(firm.id, share.id + 1, third)
+    for nowhere in ((999, third), (share.id, 999)):
+        with pytest.raises(NotFound):
+            store.shares.lead_on(firm.id, *nowhere)
+    store.shares.lead_on(firm.id, share.id, third, firm.office.id)
+    store.shares.lead_on(firm.id, share.id, third)
+    assert (store.shares.lookup(token).record, store.shares.lookup(token).shows) == (first, third)
+    assert store.shares.lookup(ended) is None
+    assert [one.shows for one in store.shares.all_for(firm.id, first)] == [first, third]
+    assert store.shares.all_for(firm.id, third) == []
+    acts = [(entry.act, entry.record, entry.actor) for entry in store.log.entries(firm.id)]
+    assert acts[-1] == ("share_led_on", first, firm.office.id)
+    assert acts.count(acts[-1]) == 1
+    store.shares.revoke(firm.id, share.id)
+    assert store.shares.lookup(token) is None
+    assert store.verify().ok

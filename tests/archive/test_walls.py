@@ -45,6 +45,7 @@ REFUSED = {
     "records.ruleset": lambda s, me, them: s.records.ruleset(me, "ruleset-1"),
     "shares.make": lambda s, me, them: s.shares.make(me, them.record),
     "shares.revoke": lambda s, me, them: s.shares.revoke(me, them.share.id),
+    "shares.lead_on": lambda s, me, them: s.shares.lead_on(me, them.share.id, them.record),
     "amendments.versions": lambda s, me, them: s.amendments.versions(me, "only-theirs"),
     "amendments.save": lambda s, me, them: s.amendments.save(me, them.office.id, {"name": "only-theirs"}, 1),
     "amendments.withdraw": lambda s, me, them: s.amendments.withdraw(me, them.office.id, "only-theirs", 1),
@@ -183,7 +184,7 @@ def test_a_foreign_id_is_refused_like_an_unknown_one(wall, name):
     assert (store.log.head(them.id), store.jobs.get(them.id, them.job.id)) == before
     assert store.people.get(them.id, them.installer.id) == them.installer
     persons = (
-        "shares.make", "shares.revoke", "erase", "erase_job", "retire_job", "holds.place", "holds.lift", "copies.give", "void",
+        "shares.make", "shares.revoke", "shares.lead_on", "erase", "erase_job", "retire_job", "holds.place", "holds.lift", "copies.give", "void",
         "corrections.open_again", "corrections.take_back", "jobs.create", "amendments.save", "amendments.withdraw",
         "people.save", "people.set_password", "people.sign_out", "invites.make", "invites.revoke", "passkeys.add",
         "passkeys.remove", "passkeys.remove_by_id", "holds.place_again", "holds.lift_again", "seals.make", "seals.distrust", "mails.ask", "mails.again", "mails.withdraw",

@@ -96,3 +96,37 @@ def test_the_firm_is_called_where_it_is_now_and_named_as_it_was_for_what_it_did(
     assert "by Harborlight Plumbing. License C36 000000." in main.select_one(".part-warranty").text
     issue(job_id=first.job_id)
     assert "Ask Mill Road Plumbing (555-0177) for it." in main_of(visit(), where).select_one(".notice").text
+
+
+def test_an_older_paper_s_link_leads_on_only_where_the_office_says_so(visit: Any, issue: Any, store: Any, people: Any) -> None:
+    first = issue()
+    where, other = link_of(store, first), link_of(store, first)
+    closed = store.shares.all_for(first.organisation, first.id)[0].id
+    store.shares.revoke(first.organisation, closed)
+    newer = issue(job_id=first.job_id, owner_name="Nora Whitlock")
+    clerk, at = visit("office"), f"/office/records/{newer.number}"
+    page = BeautifulSoup(clerk.get(at).text, "html.parser").select_one("#older-links")
+    # Who the older paper named is told: the link may have gone to somebody else than the newer one is for.
+    assert "Dana Whitlock, 12 N. Oak Ave" in page.text
+    (button,) = page.select("form")
+    link = button.select_one("[name=share]")["value"]
+    assert "Nora Whitlock" not in visit().get(where).text
+    assert 'id="older-links"' not in clerk.get(f"/office/records/{first.number}").text
+    for wrong in (str(closed), "999", ""):
+        assert clerk.post(f"{at}/share", {"act": "lead", "share": wrong}).status_code == 404
+    said = clerk.post(f"{at}/share", {"act": "lead", "share": link})
+    assert f"Link 1 of {first.number} shows {newer.number} now." in said.text
+    assert 'id="older-links"' not in said.text
+    assert newer.number in main_of(visit(), where).text
+    assert main_of(visit(), where).select_one(".notice") is None
+    assert visit().get(other).status_code == 404
+    assert "show a newer paper" in clerk.get("/office/log").text
+    assert f", shows {newer.number}" in clerk.get(f"/office/records/{first.number}").text
+    # What comes after is asked again; a void paper is led to by nobody, and its link tells that it is void.
+    third = issue(job_id=first.job_id)
+    assert newer.number in main_of(visit(), where).text
+    assert 'id="older-links"' in clerk.get(f"/office/records/{third.number}").text
+    store.void(third.organisation, third.id, people["a", "office"].id, "wrong house")
+    assert 'id="older-links"' not in clerk.get(f"/office/records/{third.number}").text
+    store.shares.revoke(first.organisation, int(link))
+    assert visit().get(where).status_code == 404
