@@ -145,6 +145,9 @@ def test_a_hazard_says_stop_and_asks_what_was_done() -> None:
     assert _text(told["hazard"]).count("Do not leave this heater running") == 1
     done = _live({**GAS, "gas_leak_test": "failed", "hazard_found": "gas_leak", "hazard_action": "shut_off"})
     assert "Recorded: Heater shut off and tagged." in _text(done["hazard"])
+    assert "In your words" not in done["hazard"]
+    worded = _live({**GAS, "hazard_found": "other", "hazard_words": "Joint <rusted> through."})
+    assert "In your words: Joint <rusted> through. Say what was done about it" in _text(worded["hazard"])
     assert _live(GAS)["hazard"] == ""
 
 

@@ -39,6 +39,7 @@ from .findings import (
     codes_of,
     met_of,
 )
+from .hazards import hazard_said
 from .keys import keys_of
 from .lettering import English
 from .marks import mark_of
@@ -207,6 +208,7 @@ def paper_of(filed: Filed) -> Paper:
         records=own(wording.RECORDS[filed.kind]),
         limits=own(wording.LIMITS),
         stop=own(wording.STOP) if hazard else "",
+        hazard=hazard_said(answers),
         keys=keys_of(answers, report),
         fixes=roomy(fixes),
         unanswered=roomy(one for one in rules if one["verdict"] == "unanswered"),

@@ -173,6 +173,7 @@ def head_high(paper: Paper, type_: Type) -> High:
     box = 9 if type_.tight else 15
     boxed = [one for one in (paper.face, paper.stop) if one]
     high += sum(box + 9.5 * FIXED * lines(one, 9.5, type_.wide - 14) for one in boxed)
+    high += (4 + base * lines(paper.hazard, type_.base, type_.wide)) if paper.hazard else 0
     columns = party_columns(paper.parties, type_)
     high += (5 if type_.tight else 8) + 7.4 * FIXED + parties_high(paper.parties, type_, columns)
     high += ((4 if type_.tight else 7) + 1.2 + 7.4 * FIXED + 19.8) if paper.keys else 0

@@ -167,6 +167,8 @@ class Paper:
     records: str
     limits: str
     stop: str
+    hazard: str
+    """What was found that is dangerous, what was done about it, who was told and when; or nothing."""
     keys: tuple[Key, ...]
     fixes: tuple[Check, ...]
     unanswered: tuple[Check, ...]
@@ -206,8 +208,6 @@ class Paper:
     footer: str
     translation: str = ""
     """On a translation or a copy: that it is one, and which paper is on record."""
-    attached: bool = True
-    """Whether job and report go along in its file."""
 
     @property
     def every_caution(self) -> tuple[Caution, ...]:

@@ -22,7 +22,7 @@ from .wrapping import type_of
 
 
 def is_brief(name: str) -> bool:
-    """Whether a setting leaves the formulas in symbols to the report attached."""
+    """Whether a setting leaves the formulas in symbols to the report on record."""
     return "numbers" in name.split()
 
 

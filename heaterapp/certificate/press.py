@@ -6,7 +6,7 @@ import gc
 import json
 import logging
 import warnings
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from datetime import datetime
@@ -41,7 +41,7 @@ from .saying import joined, own
 from .setting import USUAL_PAGES, Setting, settings
 from .style import home, sheet_css, wider_css
 from .tagged import name_english
-from .two_files import PaperFault, prepare, without_claim
+from .two_files import PaperFault, attached, prepare, without_claim
 from .white import white
 from .wrapping import check_runs, figure_runs, type_of
 
@@ -170,7 +170,7 @@ def _schema() -> bytes:
     return json.dumps(job_schema(), ensure_ascii=False, separators=(",", ":")).encode()
 
 
-def _attached(filed: Filed) -> list[Attachment]:
+def _attachments(filed: Filed) -> list[Attachment]:
     at = datetime.fromisoformat(filed.issued_at.replace("Z", "+00:00"))
     given = (
         ("job-schema.json", _schema(), own("JSON Schema of the answers: names, units, ranges"), "Supplement"),
@@ -193,28 +193,33 @@ def _written(laid: Document, filed: Filed) -> dict[str, bytes]:
 
     def finish(_: Document, pdf: pydyf.PDF) -> None:
         read_plainly(pdf)
+        left_out = attached(pdf)
         prepare(pdf)
-        made[plain] = without_claim(pdf, identity(filed, plain))
+        made[plain] = without_claim(pdf, identity(filed, plain), left_out)
 
-    made[archival] = archived(laid, filed, archival, finish)
+    made[archival] = archived(laid, filed, archival, finish, _attachments(filed))
     return made
 
 
-def archived(laid: Document, filed: Filed, name: str, finish: Finish) -> bytes:
-    """Write a laid-out paper as an archival, tagged file with job and report attached.
+def archived(
+    laid: Document, filed: Filed, name: str, finish: Finish, attachments: Sequence[Attachment] = ()
+) -> bytes:
+    """Write a laid-out paper as an archival, tagged file.
 
-    name    what sets its identity apart from that of another file of the record
-    finish  what is done to it before it is written
+    name         what sets its identity apart from that of another file of the record
+    finish       what is done to it before it is written
+    attachments  what the file carries beside its pages
     """
     made: bytes = laid.write_pdf(
-        pdf_identifier=identity(filed, name), attachments=_attached(filed), finisher=finish,
+        pdf_identifier=identity(filed, name), attachments=list(attachments), finisher=finish,
         pdf_variant=ARCHIVAL, pdf_tags=True,
     )  # fmt: skip
     return made
 
 
 def press_translated(paper: Paper, filed: Filed, name: str) -> bytes:
-    """Press a translation or a marked copy as one archival file. Raises PaperFault."""
+    """Press a translation or a marked copy as one archival file, nothing attached. Raises PaperFault."""
+
     def finish(_: Document, pdf: pydyf.PDF) -> None:
         read_plainly(pdf)
         name_english(pdf)

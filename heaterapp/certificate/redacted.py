@@ -94,7 +94,6 @@ def redacted_paper(copy: Redacted) -> Paper:
     marked = replace(
         paper, title=f"Copy: {paper.title}", footer=f"Copy, personal data left out: {paper.footer}",
         face=" ".join(filter(None, (FACE.format(number=given.number), state, paper.face))),
-        attached=False,
         replaces=". ".join(filter(None, (paper.replaces, says))),
     )  # fmt: skip
     scrubbed: Paper = _without(marked, names.of_print)

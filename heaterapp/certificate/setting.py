@@ -16,7 +16,7 @@ LEAST = {
     "ample": 1.25, "open": 1.22, "roomy": 1.14, "close": 1.07, "close run-in": 1.07, "close numbers": 1.04,
     "close numbers run-in": 1.04,
 }  # fmt: skip
-"""The least leading of a setting. The last two leave the formulas in symbols to the report attached."""
+"""The least leading of a setting. The last two leave the formulas in symbols to the report on record."""
 MOST, SPREAD = 1.4, 0.15
 """The most leading of a paper, and by how much that of its list may be more or less."""
 TIGHTER, BARELY_LESS = 0.05, 0.004

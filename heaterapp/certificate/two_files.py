@@ -1,9 +1,10 @@
-"""One drawing, two files: the archival one, and the same pages without its claim; all put into bytes once."""
+"""One drawing, two files: the archival one, and the same pages without its claim and what is attached."""
 
 from __future__ import annotations
 
 import io
 import zlib
+from collections.abc import Collection
 
 import pydyf
 
@@ -27,6 +28,16 @@ class _Said(pydyf.Object):  # type: ignore[misc]
         return bool(self._compressible)
 
 
+class _LeftOut(pydyf.Object):  # type: ignore[misc]
+    """Stands at the number of an object that a file does not carry."""
+
+    data = b"null"
+
+    def __init__(self, number: int) -> None:
+        super().__init__()
+        self.number = number
+
+
 def _packed(one: pydyf.Object) -> pydyf.Object:
     """The object, a stream packed: once, and at a level four times as fast as the writer's own."""
     if isinstance(one, pydyf.Stream) and one.compress:
@@ -44,19 +55,44 @@ def prepare(pdf: pydyf.PDF) -> None:
     pdf.add_object = lambda one: type(pdf).add_object(pdf, _packed(one))
 
 
-def without_claim(pdf: pydyf.PDF, identifier: bytes) -> bytes:
-    """The same drawn and tagged pages as a file that does not call itself archival.
+def attached(pdf: pydyf.PDF) -> set[int]:
+    """Return which objects are the attached files and what names them. Asked before `prepare`."""
+    names = pdf.catalog.get("Names", {}).get("EmbeddedFiles")
+    found = {_number(names)} if names else set()
+    for entry in pdf.objects[_number(names)]["Names"][1::2] if names else ():
+        found |= {_number(entry), _number(pdf.objects[_number(entry)]["EF"]["F"])}
+    return found
 
-    Readers open a file that does behind a banner, with notes and signing switched off.
+
+def _number(reference: bytes) -> int:
+    return int(reference.split()[0])
+
+
+def without_claim(pdf: pydyf.PDF, identifier: bytes, attachments: Collection[int] = ()) -> bytes:
+    """The same drawn and tagged pages as a file that does not call itself archival, with nothing attached.
+
+    Readers open a file that does behind a banner, with notes and signing switched off; and what is passed
+    on from hand to hand carries no more than its pages show.
+
+    attachments  the objects that are left out: `attached`
     """
-    claim, whole = pdf.objects[-1], len(pdf.objects)
+    claim, held = pdf.objects[-1], list(pdf.objects)
     if pdf.catalog["Metadata"] != claim.reference:
         raise PaperFault("the archival claim is not where the renderer used to put it")
-    kept = {key: pdf.catalog.pop(key) for key in ("Metadata", "OutputIntents")}
+    kept = dict(pdf.catalog)
+    for key in ("Metadata", "OutputIntents", "AF"):
+        pdf.catalog.pop(key, None)
+    names = {key: value for key, value in kept.get("Names", {}).items() if key != "EmbeddedFiles"}
+    pdf.catalog.pop("Names", None)
+    if names:
+        pdf.catalog["Names"] = pydyf.Dictionary(names)
     pdf.objects.pop()
+    for number in attachments:
+        pdf.objects[number] = _LeftOut(number)
     out = io.BytesIO()
     pdf.write(out, "1.7", identifier, True)
-    pdf.objects[whole - 1 :] = [claim]
+    pdf.objects[:] = held
+    pdf.catalog.clear()
     pdf.catalog.update(kept)
     pdf.current_position = 0
     return out.getvalue()

@@ -8,6 +8,7 @@ from typing import Any
 
 from ..languages import say, told
 from ..rules.questions import CATALOGUE
+from .answered import told as answered
 from .words import STOP, WHAT_WAS_DONE
 
 Item = Mapping[str, Any]
@@ -27,7 +28,9 @@ def hazard_html(answers: Mapping[str, Any], findings: Iterable[Item], done_at: s
     whys = "".join(f"<li>{escape(why)}</li>" for why in said)
     done = answers.get("hazard_action")
     words = CATALOGUE["hazard_action"].choices.get(str(done), "") if done else ""
-    what = (
+    written = answered(answers, "hazard_words").rstrip(".")
+    found = f"<p>{escape(say('In your words: {what}.', what=written))}</p>" if written else ""
+    what = found + (
         f"<p>{escape(say('Recorded: {what}.', what=say(words)))}</p>"
         if words
         else f'<p><a class="button" href="{escape(done_at)}">{WHAT_WAS_DONE.here}</a></p>'

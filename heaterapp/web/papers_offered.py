@@ -14,12 +14,15 @@ from heaterapp.web.security import store
 
 ON_RECORD = "On record"
 GIVE = "To give away"
+ATTACHED = b"/EmbeddedFile"
 GIVE_MARKED = {"void": "To hand out, marked void", "replaced": "To hand out, marked as replaced"}
 STORED = "The stored file, for proof"
 IDENTITY = "The paper as issued, with answers and report attached (PDF/A). The record is known by this file."
 PAGES = "The same pages, with nothing attached."
+PAGES_AND_DATA = "The same pages, with answers and report attached as well."
 SEALED_COPY = (
-    "The file on record with the firm's seal after it. Each download is sealed anew, and has another SHA-256."
+    "The file on record, answers and report attached, with the firm's seal after it. Each download is sealed"
+    " anew, and has another SHA-256."
 )
 MARKED = {
     "void": "Made now from the paper on record; its first page says that it is void.",
@@ -74,8 +77,10 @@ def offered(opened: archive.Record) -> list[Offer]:
         lead, words = (ON_RECORD, IDENTITY) if name.endswith(ARCHIVAL) else (GIVE, PAGES)
         if given != name:
             words = SEALED_COPY
-        stored = sizes[name] and given == name
-        digest = hashlib.sha256(records.file(org, opened.id, name)).hexdigest() if stored else ""
+        body = records.file(org, opened.id, name) if sizes[name] and given == name else b""
+        digest = hashlib.sha256(body).hexdigest() if body else ""
+        if words == PAGES and ATTACHED in body:
+            words = PAGES_AND_DATA
         size = sizes[name.removesuffix(PAPER) + ARCHIVAL] if given != name else sizes[name]
         found.append(
             Offer(given, f"{opened.number}-{given}", lead, words, max(1, round(size / 1000)), digest)

@@ -41,7 +41,7 @@ def xmp_of(pdf):
 
 
 def attached(pdf):
-    names = pdf.Root.Names.EmbeddedFiles.Names
+    names = pdf.Root.Names.EmbeddedFiles.Names if "/EmbeddedFiles" in pdf.Root.get("/Names", {}) else ()
     return [names[i] for i in range(1, len(names), 2)]
 
 
@@ -124,18 +124,18 @@ def no_page_is_changed_by_viewing(pdf):  # 6.5.2
 @rule
 def attachments_state_their_relationship(pdf):  # 6.8
     allowed = (Name.Source, Name.Data, Name.Alternative, Name.Supplement, Name.Unspecified)
-    return bool(attached(pdf)) and all(one.get("/AFRelationship") in allowed for one in attached(pdf))
+    return all(one.get("/AFRelationship") in allowed for one in attached(pdf))
 
 
 @rule
 def attachments_are_associated_with_the_document(pdf):  # 6.8
     associated = {one.objgen for one in pdf.Root.get("/AF", [])}
-    return bool(attached(pdf)) and all(one.objgen in associated for one in attached(pdf))
+    return all(one.objgen in associated for one in attached(pdf))
 
 
 @rule
 def attachments_carry_name_kind_and_dates(pdf):  # 6.8
-    return bool(attached(pdf)) and all(
+    return all(
         "/F" in one and "/UF" in one and "/Subtype" in one.EF.F and {"/ModDate", "/CreationDate", "/Size"} <= set(one.EF.F.Params.keys())
         for one in attached(pdf)
     )

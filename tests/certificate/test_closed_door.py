@@ -55,8 +55,9 @@ def test_injected_names_are_text_and_open_nothing(record_of, monkeypatch, gas):
     flat = "".join(text.split())
     for said in INJECTED.values():
         assert "".join(said.split()) in flat
-    names = {str(one) for one in pypdf.PdfReader(io.BytesIO(made["certificate.pdf"])).attachments}
-    assert names == {"job.json", "report.json", "job-schema.json"}
+    for end, carried in (("", set()), ("-archival", {"job.json", "report.json", "job-schema.json"})):
+        read = pypdf.PdfReader(io.BytesIO(made[f"certificate{end}.pdf"]))
+        assert {str(one) for one in read.attachments} == carried
 
 
 def test_a_complaint_of_the_renderer_stops_the_paper(record_of, monkeypatch):

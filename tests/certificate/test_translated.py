@@ -184,6 +184,7 @@ def test_a_paper_that_no_longer_stands_says_so_in_english_too(filed: dict[str, F
     body = pressed(copy)[copy.name]
     with pikepdf.open(io.BytesIO(body)) as pdf:
         assert str(pdf.Root.Lang) == "en"
+        assert not pdf.attachments, "it is passed on"
         own = bytes(pdf.trailer["/ID"][0])
     named = identifiers(one.kind, one.content_digest, one.number, one.revision)
     assert own.decode() in named

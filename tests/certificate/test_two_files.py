@@ -25,6 +25,31 @@ def test_only_the_archival_file_claims_to_be_one(gas):
     assert b"pdfaid" not in gas["certificate.pdf"]
 
 
+def test_what_is_passed_on_carries_its_pages_alone(gas):
+    with _opened(gas, "") as plain, _opened(gas, "-archival") as archival:
+        assert sorted(archival.attachments) == ["job-schema.json", "job.json", "report.json"]
+        assert not plain.attachments
+        assert "/AF" not in plain.Root
+    assert b"/EmbeddedFile" not in gas["certificate.pdf"]
+    assert b"/EmbeddedFile" in gas["certificate-archival.pdf"]
+
+
+def test_what_names_places_in_a_file_stays_when_its_attachments_are_left_out():
+    pdf, claim = pydyf.PDF(), pydyf.Stream([b"xmp"])
+    file, spec, names = pydyf.Stream([b"{}"]), pydyf.Dictionary(), pydyf.Dictionary()
+    for one in (file, spec, names, claim):
+        pdf.add_object(one)
+    spec["EF"] = pydyf.Dictionary({"F": file.reference})
+    names["Names"] = pydyf.Array([pydyf.String("job.json"), spec.reference])
+    pdf.catalog.update(Metadata=claim.reference, OutputIntents=pydyf.Array())
+    pdf.catalog["Names"] = pydyf.Dictionary({"EmbeddedFiles": names.reference, "Dests": pydyf.Dictionary()})
+    assert two_files.attached(pdf) == {file.number, spec.number, names.number}
+    with pikepdf.open(io.BytesIO(two_files.without_claim(pdf, b"a", two_files.attached(pdf)))) as plain:
+        assert list(plain.Root.Names.keys()) == ["/Dests"]
+    assert pdf.objects[file.number] is file
+    assert "EmbeddedFiles" in pdf.catalog["Names"]
+
+
 def test_both_are_tagged_for_readers_aloud_and_show_the_same(gas):
     with _opened(gas, "") as plain, _opened(gas, "-archival") as archival:
         assert plain.Root.MarkInfo.Marked

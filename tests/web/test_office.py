@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from bs4 import BeautifulSoup
 
-from heaterapp.web import office
+from heaterapp.web import office, papers_offered
 from heaterapp.web.recorded import recorded
 
 from .conftest import PAPER, hidden
@@ -208,6 +208,15 @@ def test_a_file_comes_to_the_byte_as_a_download(visit: Any, issue: Any) -> None:
     assert answer.headers["Cache-Control"] == "no-store"
     for name in ("job", "report", "none.pdf", "..%2Fsecret-key", "a" * 300, "%00"):
         assert visit("office").get(f"/office/records/{made.number}/file/{name}").status_code == 404
+
+
+def test_what_a_file_carries_is_said_by_what_it_is(visit: Any, issue: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    where = f"/office/records/{issue().number}"
+    assert "The same pages, with nothing attached." in visit("office").get(where).text
+    monkeypatch.setattr(papers_offered, "ATTACHED", PAPER)
+    page = visit("office").get(where).text
+    assert "with nothing attached" not in page
+    assert "The same pages, with answers and report attached as well." in page
 
 
 def test_a_link_is_shown_once_whole_and_as_a_drawing(visit: Any, issue: Any, store: Any) -> None:

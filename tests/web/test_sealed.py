@@ -92,7 +92,7 @@ def test_with_it_link_office_and_copy_hand_out_the_archival_paper_sealed(
         assert f'filename="{link.text}"' in given.headers["Content-Disposition"], "as it is offered"
     installer = visit("installer")
     page = BeautifulSoup(installer.get(f"/jobs/{made.job_id}/issued").text, "html.parser")
-    assert "The PDF carries the firm's seal; the one for the archive" in page.text
+    assert "The PDF carries the firm's seal and the data attached; the one for the archive" in page.text
     mine = installer.get(page.find("a", string="Download the PDF")["href"])
     assert kind_of(store, made, mine.data) == ("sealed", "certificate-archival.pdf"), "as the office's is"
     asked = {"what": "paper", "asked_by": "An insurer", "purpose": "A claim", "consent": "yes"}

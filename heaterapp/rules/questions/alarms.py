@@ -1,6 +1,6 @@
 """Alarms, filling, firing, the last readings, and hazards met."""
 
-from ..question import choice, number, yes_no
+from ..question import choice, number, other, text, yes_no
 from ..when import is_
 from .plate import FUEL
 
@@ -16,6 +16,10 @@ QUESTIONS = (
         "repaired": "Repaired and tested again", "shut_off": "Heater shut off and tagged",
         "supplier_called": "Gas supplier or fire service called", "owner_told": "Owner told in writing",
     }, when=HAZARD),
+    text("hazard_words", "What the hazard is, in your words", when=HAZARD,
+         hint="What and where, such as: flue joint rusted through above the draft hood. It stands on the paper."),
+    text("hazard_told", "Who was told of it", when=HAZARD, hint="A name or a role. It stands on the paper."),
+    other("hazard_told_on", "Day they were told", "date", when=HAZARD, record=True),
     yes_no("co_alarm_outside_sleeping", "Carbon monoxide alarm outside each sleeping area"),
     yes_no("co_alarm_each_level", "Carbon monoxide alarm on each level"),
     yes_no("smoke_alarms_ok", "Smoke alarms in place"),
