@@ -36,4 +36,5 @@ def hazard_said(answers: Answers) -> str:
         parts.append(own("Told: {who}.", who=line(who or own("name not recorded"), when, between=", ")))
     elif answers.get("hazard_action") in TELLING:
         parts.append(own("Who was told, and when, is not recorded."))
-    return joined(" ", parts)
+    said: str = joined(" ", parts)
+    return said
