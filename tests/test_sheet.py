@@ -96,12 +96,14 @@ def test_the_counts_are_the_report_s() -> None:
 
 def test_an_accepted_failure_blocks_no_more_and_says_who_accepted_it() -> None:
     answers = _job("gas_storage_to_fix.json")
-    before = _live(answers)["counts"]["fix"]
+    counted = _live(answers)["counts"]
+    before = counted["fix"]
     taken = {
         "expansion.tank_supported": {"by": "Inspector Vance", "on": "2026-11-25", "why": "bracket on order"}
     }
     told = _live({**answers, "acceptances": taken})
     assert told["counts"]["fix"] == before - 1
+    assert (told["counts"]["open"], told["counts"]["accepted"]) == (counted["open"], counted["accepted"] + 1)
     said = _text(told["sections"]["water"])
     assert "Accepted by the authority" in said
     assert "Inspector Vance, 25 Nov 2026: bracket on order" in said

@@ -23,6 +23,8 @@ KEEP = Said("Keep it with the papers of the house.", "Guárdelo con los papeles 
 DOWNLOAD = Said("Get the PDF", "Descargar el PDF en español")
 DOWNLOAD_OTHER = Said("Get it in Spanish", "Descargar el original en inglés")
 VOID_PAPER = Said("The void paper, for your records", "El documento anulado, para su archivo")
+PROVE = Said("Prove this paper", "Comprobar este documento")
+CODE = Said("Check code", "Código de verificación")
 TO_CALENDAR = Said("Put it in your calendar", "Ponerlo en su calendario")
 CAUTION = Said(
     "This page says what the installer measured and wrote down. It is not a permit and not an inspection."

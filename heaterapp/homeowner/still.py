@@ -1,6 +1,7 @@
 """What is left on a paper, in plain words: to be fixed, for the building department, not checked, accepted.
 
-Each check is told as the rule it stands for, so the same sentence reads true under every heading.
+Each check is told as the rule it stands for, so the same sentence reads true under every heading. What was
+accepted is told by what it is about and what was found: the rule would read as if it were not kept.
 """
 
 from __future__ import annotations
@@ -14,6 +15,9 @@ from typing import Any, NamedTuple
 from heaterapp.homeowner.known import Known
 from heaterapp.homeowner.said import Said, day_in_words
 from heaterapp.homeowner.what import A_PLUMBER
+from heaterapp.languages import SOURCE, speaking
+from heaterapp.languages.patterns import wordless
+from heaterapp.sheet.bounds import found_words
 
 TITLE = Said("What is still open", "Lo que queda pendiente")
 TITLE_THEN = Said("What was open then", "Lo que entonces estaba pendiente")
@@ -34,10 +38,18 @@ TO_DESIGN_THEN = Said(
     "These needed a design by an engineer:", "Esto requería el diseño de un ingeniero:"
 )
 ACCEPTED = Said(
-    "These were found otherwise, and accepted by the building department:",
-    "Esto se encontró distinto, y el departamento de construcción lo aceptó:",
+    "The code book alone does not settle these. The building department accepted them as they are:",
+    "El código solo no basta para decidir esto. El departamento de construcción lo aceptó como está:",
 )
-ACCEPTED_ON = Said("{rule} Accepted on {day}.", "{rule} Aceptado el {day}.")
+ACCEPTED_OTHERWISE = Said(
+    "These differ from the code book. The building department accepted them as they are:",
+    "Esto difiere del código. El departamento de construcción lo aceptó como está:",
+)
+TAKEN = {ACCEPTED_OTHERWISE: ("fails",), ACCEPTED: ("authority", "engineer")}
+"""What was accepted, by how it was judged."""
+FOUND = Said("{about}: {found}.", "{about}: {found}.")
+FOUND_NO_MORE = Said("{about}.", "{about}.")
+ACCEPTED_ON = Said("{what} Accepted on {day}.", "{what} Aceptado el {day}.")
 ASK = Said(
     "Ask {firm} when these will be fixed. Then ask for a new paper.",
     "Pregunte a {firm} cuándo se va a arreglar. Después pida un documento nuevo.",
@@ -53,21 +65,30 @@ class Left(NamedTuple):
     rules: tuple[str, ...]
 
 
-@cache
 def rules_in_words() -> Mapping[str, Said]:
     """Return check -> the rule it stands for, from `asked/`, a file a topic."""
+    return {check: Said(words["en"], words["es"]) for check, words in _asked().items()}
+
+
+def subjects_in_words() -> Mapping[str, Said]:
+    """Return check -> what its rule is about, without what the rule wants."""
+    return {check: Said(words["about_en"], words["about_es"]) for check, words in _asked().items()}
+
+
+@cache
+def _asked() -> Mapping[str, Mapping[str, str]]:
     found = {}
     for path in files(__package__).joinpath("asked").iterdir():
         if path.name.endswith(".toml"):
             topic = path.name.removesuffix(".toml")
             for name, words in tomllib.loads(path.read_text(encoding="utf-8")).items():
-                found[f"{topic}.{name}"] = Said(words["en"], words["es"])
+                found[f"{topic}.{name}"] = words
     return found
 
 
 def title(known: Known, language: str) -> str:
     """Return the heading over what is left: what was accepted, or was open then, is not called open."""
-    if not any(heading is not ACCEPTED for heading, _ in _sorted_out(known)):
+    if all(heading in TAKEN for heading, _ in _sorted_out(known)):
         return TITLE_ACCEPTED.of(language)
     return (TITLE if known.standing.is_current else TITLE_THEN).of(language)
 
@@ -83,10 +104,32 @@ def left(known: Known, language: str) -> tuple[Left, ...]:
 
 
 def _told(heading: Said, finding: Mapping[str, Any], language: str) -> str:
-    """Return a finding's rule; of one that was accepted also when: who it was stands on the paper alone."""
-    rule = rule_of(finding, language)
-    day = day_in_words(str(finding["accepted"].get("on") or ""), language) if heading is ACCEPTED else ""
-    return ACCEPTED_ON.of(language, rule=rule, day=day) if day else rule
+    """Return a finding's rule; of one that was accepted what was, and when: by whom, the paper says alone."""
+    if heading not in TAKEN:
+        return rule_of(finding, language)
+    what = _accepted(finding, language)
+    day = day_in_words(str(finding["accepted"].get("on") or ""), language)
+    return ACCEPTED_ON.of(language, what=what, day=day) if day else what
+
+
+def _accepted(finding: Mapping[str, Any], language: str) -> str:
+    about = subjects_in_words().get(finding["check"])
+    if about is None:
+        return rule_of(finding, language)
+    found = _found(finding, language)
+    if not found:
+        return FOUND_NO_MORE.of(language, about=about.of(language))
+    return FOUND.of(language, about=about.of(language), found=found)
+
+
+def _found(finding: Mapping[str, Any], language: str) -> str:
+    """What was found, as the paper has it; nothing where the language has no words for it."""
+    with speaking(SOURCE):
+        plain, _ = found_words(finding)
+    with speaking(language):
+        said, _ = found_words(finding)
+    known = language == SOURCE or said != plain or wordless(plain)
+    return said.rstrip(".") if known else ""
 
 
 def _sorted_out(known: Known) -> Iterator[tuple[Said, list[Mapping[str, Any]]]]:
@@ -102,8 +145,9 @@ def _sorted_out(known: Known) -> Iterator[tuple[Said, list[Mapping[str, Any]]]]:
         whole = [one for one in found if one["verdict"] in verdicts]
         if some := [one for one in whole if heading is NOT_CHECKED or not one.get("accepted")]:
             yield heading, some
-    if accepted := [one for one in found if one.get("accepted")]:
-        yield ACCEPTED, accepted
+    for heading, verdicts in TAKEN.items():
+        if some := [one for one in found if one.get("accepted") and one["verdict"] in verdicts]:
+            yield heading, some
 
 
 def whom_to_ask(known: Known, language: str) -> str:

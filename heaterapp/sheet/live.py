@@ -117,7 +117,8 @@ def _wanted(job: Job, report: Told) -> set[str]:
 
 
 def counts(report: Told, open_questions: list[str]) -> dict[str, int]:
-    """How many checks meet, how many are to fix, how many questions to answer, how many are for others."""
+    """How many checks meet, how many are to fix, how many questions to answer, how many are for others,
+    how many the authority accepted."""
     told = _none_yet()
     for finding in report["findings"]:
         one = _counts_as(finding)
@@ -128,7 +129,7 @@ def counts(report: Told, open_questions: list[str]) -> dict[str, int]:
 
 
 def _none_yet() -> dict[str, int]:
-    return {"meets": 0, "fix": 0, "answer": 0, "open": 0}
+    return {"meets": 0, "fix": 0, "answer": 0, "open": 0, "accepted": 0}
 
 
 def _counts_as(finding: Mapping[str, Any]) -> str:
@@ -139,7 +140,10 @@ def _counts_as(finding: Mapping[str, Any]) -> str:
         return "meets"
     if blocks(finding):
         return "fix"
-    return "open" if is_open_item(finding) else ""
+    if not is_open_item(finding):
+        return ""
+    # Nobody waits for a word that was given.
+    return "accepted" if finding.get("accepted") else "open"
 
 
 def tally(report: Told, open_questions: list[str]) -> dict[str, dict[str, int]]:

@@ -13,7 +13,7 @@ from typing import Any
 
 from heaterapp import archive, rules
 from heaterapp.certificate.filed import bars_certificate
-from heaterapp.sheet.answered import accepted
+from heaterapp.sheet.answered import accepted as accepted_as_usual
 from heaterapp.sheet.findings import is_open_item, topic_and_name
 from heaterapp.sheet.older import whole
 from heaterapp.web.days import day_of_record, shown_day
@@ -104,17 +104,24 @@ def outcome_of(opened: archive.Record) -> Outcome:
     barred = [one for one in found if bars_certificate(one)]
     sorted_out = (
         ("to fix", "To fix", [one for one in barred if one["verdict"] != "unanswered"]),
-        ("open", "Open", [one for one in found if is_open_item(one) and one not in barred]),
+        ("open", "Open", [one for one in found if _is_open(one, barred)]),
         ("not answered", "Not answered", [one for one in barred if one["verdict"] == "unanswered"]),
     )
+    taken = [one for one in found if one.get("accepted") and one not in barred]
     counts = [f"{len(some)} {counted}" for counted, _, some in sorted_out if some]
     inspection = left_open(opened.organisation, opened.job_id)
     # What the inspector found open, the paper had not seen.
     nothing = "nothing to fix by the paper itself" if inspection else "nothing to fix, nothing open"
-    said = ", ".join(counts) if counts else nothing
+    accepted = [f"{len(taken)} accepted by the authority"] if taken else []
+    said = ", ".join([*(counts or [nothing]), *accepted])
     head = f"{KINDS[opened.kind]} {opened.number}{WHAT_IT_IS[opened.kind]}: {said}."
-    left = tuple(_left(word, one) for _, word, some in sorted_out for one in some)
+    left = tuple(_left(word, one) for _, word, some in (*sorted_out, ("", "", taken)) for one in some)
     return Outcome(head, left, inspection)
+
+
+def _is_open(finding: Mapping[str, Any], barred: Sequence[Mapping[str, Any]]) -> bool:
+    """Whether it still waits for a word of the authority or a designer."""
+    return is_open_item(finding) and finding not in barred and not finding.get("accepted")
 
 
 def present_told(opened: archive.Record, on_paper: bool = False) -> str:
@@ -170,7 +177,7 @@ def facts_of(opened: archive.Record, view: str) -> list[tuple[str, Lines]]:
     """Return (title, [(label, value)]) of a view, without what would call others' work this firm's own."""
     answers = answers_of(opened)
     others = NOT_OURS if opened.kind == "findings_report" else frozenset()
-    told, usual = answers.keys() - others, frozenset(accepted(answers))
+    told, usual = answers.keys() - others, frozenset(accepted_as_usual(answers))
     found = [
         (title, [_told(n, answers[n], n in usual) for n in names if n in told])
         for title, names in PARTS[view]

@@ -108,6 +108,7 @@ export async function reviewView(app, draft) {
     part("unread-part").hidden = !unread.length;
     part("unread").replaceChildren(...unread.map((name) => wayLine(sectionOf(app, name), name, labelOf(app, name))));
     part("others").hidden = !told.counts.open;
+    part("accepted-count").hidden = !told.counts.accepted;
     part("follows").innerHTML = draft.parcel || unread.length ? "" : told.follows;
     part("follows").hidden = !part("follows").innerHTML;
     part("strip").hidden = !told.signable || unread.length > 0 || !mayChange(draft);

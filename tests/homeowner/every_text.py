@@ -24,6 +24,7 @@ def every_text() -> dict[str, Said]:
                 for where, said in _within(value):
                     found[f"{module.name.rpartition('.')[2]}.{name}{where}"] = said
     found |= {f"asked.{check}": said for check, said in still.rules_in_words().items()}
+    found |= {f"about.{check}": said for check, said in still.subjects_in_words().items()}
     found |= {f"sale.{place}": sale.law_words(law) for place, law in sale.laws().items()}
     return found
 

@@ -11,7 +11,7 @@ from heaterapp.filling.photos import LABELS
 from heaterapp.homeowner import sale
 from heaterapp.homeowner.said import Said
 from heaterapp.homeowner.sources import SOURCES, SURENESS
-from heaterapp.homeowner.still import rules_in_words
+from heaterapp.homeowner.still import rules_in_words, subjects_in_words
 from heaterapp.languages.faults import glossary
 from heaterapp.rules import catalog, place_names
 from heaterapp.sheet.words import FIGURES, SECTIONS, TOPICS
@@ -33,6 +33,7 @@ TOKEN = re.compile(r"\d+|[^\W\d_]+")
 NO_NUMBER = {
     "care.TITLE": "a heading: through the years",
     "asked.heater.first_hour_rating": "the name of a rating",
+    "about.heater.first_hour_rating": "the name of a rating",
     "what.BY_OTHERS_IN": "", "asked.venting.shared_capacity": "los dos: both",
     "asked.venting.smaller_enters_higher": "two pipes, by the rule's own sense",
 }  # fmt: skip
@@ -129,6 +130,14 @@ def test_every_check_is_told_as_a_rule_in_both_languages() -> None:
             assert len(text.split()) <= 18, check
             assert text.endswith("."), check
             assert re.search(r"\b(must|may|debe|deben)\b", text, re.I), check
+
+
+def test_what_a_rule_is_about_is_told_without_what_it_wants() -> None:
+    assert set(subjects_in_words()) == set(rules_in_words())
+    for check, said in subjects_in_words().items():
+        for text in said[:2]:
+            assert len(text.split()) <= 18, check
+            assert not re.search(r"\b(must|may|debe|deben)\b|[.:]\Z", text, re.I), check
 
 
 def test_the_spanish_says_usted_and_the_words_of_the_trade() -> None:

@@ -91,6 +91,19 @@ def test_a_certificate_says_that_nothing_is_left_and_no_free_words(visit: Any, i
     assert "Could not be measured." in told
 
 
+def test_what_the_authority_accepted_is_counted_as_accepted_and_never_as_open(visit: Any, issue: Any) -> None:
+    word = {"by": "Inspector Vance", "on": "2026-11-25", "why": "bracket on order"}
+    taken = {"acceptances": {"expansion.tank_supported": word}}
+    clerk = visit("office")
+    listed = words(clerk, issue(**FAILS, **taken).number, "address")
+    assert "not a certificate: 2 to fix, 1 accepted by the authority." in listed
+    assert "Accepted on 25 Nov 2026: Thermal expansion: tank supported." in listed
+    alone = {"expansion_tank_support": "pipe_only", "place": "model_upc_2024"}
+    certified = words(clerk, issue(**alone, **taken).number, "address")
+    assert "nothing to fix, nothing open, 1 accepted by the authority." in certified
+    assert "1 open" not in certified
+
+
 def test_a_form_sent_twice_gives_one_copy(visit: Any, issue: Any, store: Any) -> None:
     opened, clerk = issue(), visit("office")
     key = hidden(clerk.get(f"/office/records/{opened.number}/copy").text, "key")
