@@ -5,14 +5,17 @@ import { say } from "./say.js";
 const GROUPED = new Set(["heater_serial", "heater_model", "permit_number"]);
 const READ = new Set(["heater_serial", "heater_model"]);
 const SHORTEST = 6;
+const LONGEST_GROUP = 4;
 const LOOKS_MS = 250;
 const PATIENCE_MS = 30_000;
 const CODE = /^[\x21-\x7e](?:[\x20-\x7e]{1,38}[\x21-\x7e])?$/;
 
 export function groups(code) {
   const bare = code.trim();
-  if (bare.length < SHORTEST) return "";
-  return bare.split(/[\s-]+/).map((part) => part.match(/.{1,4}/gsu).join(" ")).join("  ");
+  const parts = bare.split(/[\s-]+/);
+  // What stands in short groups already is read back by itself.
+  if (bare.length < SHORTEST || parts.every((part) => part.length <= LONGEST_GROUP)) return "";
+  return parts.map((part) => part.match(/.{1,4}/gsu).join(" ")).join("  ");
 }
 
 const REFUSED = {
@@ -43,7 +46,8 @@ export function offerCode(box, changed) {
   spaced.setAttribute("aria-hidden", "true");
   input.after(spaced);
   const show = () => {
-    spaced.textContent = groups(input.value);
+    const code = groups(input.value);
+    spaced.textContent = code ? say("To compare: {code}", { code }) : "";
   };
   for (const happening of ["input", "shown"]) input.addEventListener(happening, show);
   show();

@@ -24,6 +24,8 @@ from heaterapp.web.security import current_organisation, current_person, require
 blueprint = Blueprint("firm", __name__, url_prefix="/office/firm")
 SAID = {
     "saved": "Saved. Papers issued before keep what they say, and are kept no shorter than was set then.",
+    "mail": "Saved. Mails that wait and new ones go this way. Send a test to see that one arrives.",
+    "no-mail": "Saved. Without a mail server no paper goes by mail.",
     "presets": "Saved. From now on As usual fills in these; answers that jobs have already stay as they are.",
     "logo": "The logo is kept. Papers made from now on carry it.",
     "seal": "There is a new key. What was sealed before can still be checked: its certificate is kept.",
@@ -99,7 +101,10 @@ def save() -> Any:
         else:
             if settings.get(sealed.SETTING) == sealed.ON:
                 sealed.make_sure_of_key(firm.id, current_person().id)
-            return redirect(url_for(".page", said="saved"), 303)
+            # Of papers nothing is said where only the mail was saved.
+            of_mail = "mail" if settings.get("mail") else "no-mail"
+            said = of_mail if not facts and set(settings) == {"mail"} else "saved"
+            return redirect(url_for(".page", said=said), 303)
     shown, status = firm_page(form, {**meanwhile.said(later), **errors}, firm, later)
     return shown, 409 if later and not errors else status
 

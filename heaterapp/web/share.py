@@ -38,7 +38,7 @@ def page(token: str) -> Any:
     _, opened = open_link(token)
     language = homeowner.language_of(request.args.get("lang"))
     told = homeowner.page_of(known_of(opened), language)
-    return render_template("share/home.html", token=token, **shown(told))
+    return render_template("share/home.html", token=token, paper=opened, **shown(told))
 
 
 @blueprint.get("/<token>/certificate.pdf")
@@ -119,6 +119,6 @@ def screen_words(language: str) -> dict[str, str]:
     said = {
         "skip": words.SKIP, "other_language": words.OTHER_LANGUAGE, "download": words.DOWNLOAD,
         "to_calendar": words.TO_CALENDAR, "download_other": words.DOWNLOAD_OTHER,
-        "void_paper": words.VOID_PAPER,
+        "void_paper": words.VOID_PAPER, "prove": words.PROVE, "code": words.CODE,
     }  # fmt: skip
     return {name: pair.of(language) for name, pair in said.items()}

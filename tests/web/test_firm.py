@@ -155,7 +155,9 @@ def test_the_mail_password_leaves_the_archive_for_nobody(
     visit: Any, store: Any, firms: Any, issue: Any
 ) -> None:
     owner, firm = visit("owner"), firms["a"].id
-    owner.post("/office/firm", SECTIONS["mail"])
+    told = owner.get(owner.post("/office/firm", SECTIONS["mail"]).location).text
+    assert "Saved. Mails that wait and new ones go this way." in told
+    assert "Papers issued before" not in told, "no paper is concerned"
     made = issue()
     assert store.organisations.mail(firm)["password"] == "kept-to-itself-9"
     assert "kept-to-itself-9" not in owner.get("/office/firm").text + str(stored(store, firms))
@@ -169,8 +171,9 @@ def test_the_mail_password_leaves_the_archive_for_nobody(
     }  # fmt: skip
     owner.post("/office/firm", {**kept_as_it_is, "mail_forget": "yes"})
     assert "password" not in store.organisations.mail(firm)
-    owner.post("/office/firm", {"section": "mail"})
+    none = owner.post("/office/firm", {"section": "mail"}).location
     assert "mail" not in stored(store, firms)
+    assert "Without a mail server no paper goes by mail." in owner.get(none).text
 
 
 def test_installers_choose_of_the_codes_that_are_served(visit: Any, store: Any, firms: Any) -> None:

@@ -28,6 +28,18 @@ def link(issue: Any, store: Any) -> Any:
     return of
 
 
+def test_the_page_leads_to_where_its_paper_is_proven(visit: Any, link: Any, store: Any) -> None:
+    where = link()
+    for language, words in (("en", "Prove this paper"), ("es", "Comprobar este documento")):
+        page = BeautifulSoup(visit().get(f"{where}?lang={language}").text, "html.parser")
+        way = page.find("a", string=words)
+        told = visit().get(way["href"]).text
+        number, code = re.search(r"number=([^&]+)&code=(.+)", way["href"]).groups()
+        assert f"{number}, " in way.parent.text
+        assert code in way.parent.text
+        assert f'<span class="unbroken">{number}</span>: ' in told
+
+
 def shape(page: BeautifulSoup) -> list[str]:
     return [tag.name for tag in page.find("main").find_all(True)]
 
