@@ -14,9 +14,11 @@ import pytest
 from heaterapp import languages
 from heaterapp.languages import extract, faults
 from heaterapp.languages.files import path_of
+from heaterapp.languages.found import is_publication
 from heaterapp.languages.laying import Laying, Never
+from heaterapp.languages.patterns import wordless
 from heaterapp.languages.sentences import Catalogue
-from heaterapp.rules import CATALOGUE, Job, assess
+from heaterapp.rules import CATALOGUE, Job, assess, place, place_names
 from heaterapp.rules.impossible import impossible
 from heaterapp.rules.plausible import implausible
 from heaterapp.rules.when import NOT_ASKED
@@ -36,6 +38,20 @@ def test_the_catalogue_has_every_text_of_the_program_translated_and_no_other() -
     assert body == path_of("es").read_bytes(), (
         "python -m heaterapp.languages.extract brings it up to the program"
     )
+
+
+def test_what_a_report_takes_from_a_book_is_translated_or_the_title_that_a_publication_bears() -> None:
+    """What is told of a clause beside its value: the section, the book, and in which edition it was read."""
+    texts, seen = languages.catalogue("es").texts, set()
+    for name in sorted(set(place_names().values())):
+        for clause in place(name).clauses.values():
+            seen |= {(clause.section, False), (clause.carried_from, False), (clause.book, True)}
+    left = {text for text, title in seen if not (wordless(text) or texts.get(text) or (title and is_publication(text)))}
+    assert left == set()
+    assert {"an earlier UPC", "Consumer agency scald figures"} <= {text for text, _ in seen}
+    read = "(Read in: an earlier UPC. Confirm in the adopted edition.)"
+    said = "(Leído en: un UPC anterior. Confirme en la edición adoptada.)"
+    assert languages.catalogue("es").sentence("gas.leak_test", read) == said
 
 
 @pytest.mark.parametrize(

@@ -38,8 +38,9 @@ from .findings import (
     check_of,
     codes_of,
     met_of,
+    read_in,
 )
-from .hazards import hazard_said
+from .hazards import hazard_said, worded
 from .keys import keys_of
 from .lettering import English
 from .marks import mark_of
@@ -155,6 +156,15 @@ def _titled(code: str, tags: Mapping[str, str]) -> str:
     return foreign(code) if isinstance(said, English) else code.removesuffix(title) + said
 
 
+def _sureness(used: set[str], findings: list[Mapping[str, Any]]) -> tuple[str, ...]:
+    said = {kind: f"{sign} {own(text)}." for kind, (sign, text) in wording.SURENESS.items() if kind in used}
+    books = read_in(findings)
+    if "carried" in said and books:
+        where = joined("", (own("To fix, read in:"), " ", books, "."))
+        said["carried"] = joined(" ", (said["carried"], where))
+    return tuple(said.values())
+
+
 def paper_of(filed: Filed) -> Paper:
     """Say everything a record has to say on paper.
 
@@ -168,7 +178,8 @@ def paper_of(filed: Filed) -> Paper:
 
     def roomy(chosen: Any) -> tuple[Any, ...]:
         return tuple(
-            replace(check_of(one, tags, room=True), cautions=said.get(id(one), ())) for one in chosen
+            worded(replace(check_of(one, tags, room=True), cautions=said.get(id(one), ())), one, answers)
+            for one in chosen
         )
 
     address = str(filed.context.get("check_address", ""))[:200]
@@ -228,9 +239,7 @@ def paper_of(filed: Filed) -> Paper:
         assumed=_assumed(report),
         usual=_usual(answers),
         flags=_flags(report),
-        sureness=tuple(
-            f"{sign} {own(text)}." for kind, (sign, text) in wording.SURENESS.items() if kind in used
-        ),
+        sureness=_sureness(used, findings),
         cautions=left,
         signatures=signatures_of(filed),
         photo_pages=pages_of(filed.photos, filed.settings),

@@ -21,10 +21,12 @@ from .lettering import English, width
 from .marks import mark_of
 from .paper import Caution, Check, Topic
 from .saying import built, foreign, joined, like, lowered, own, unstopped
-from .wording import ADVISED, SURENESS
+from .wording import ABOUT, ADVISED, SURENESS
 from .wrapping import MARK
 
 Item = Mapping[str, Any]
+READ_IN = re.compile(r" \(Read in: (.*)\. Confirm in the adopted edition\.\)")
+"""What the dagger's note says once for all."""
 _EDITION = re.compile(r"(?P<words>.*) (?P<year>[0-9]{4})\Z")
 
 
@@ -83,10 +85,23 @@ def amended_codes(codes: Iterable[str], amended_by: Mapping[str, str]) -> tuple[
 
 
 def name_of(finding: Item) -> str:
-    """What a finding is called: by its check, advice that its check's name would contradict by its own."""
+    """What a finding is called: by its check, or by its own name where its check's would contradict it."""
     advised = finding["kind"] == "advice" and finding["verdict"] != "meets"
     own_name = ADVISED.get(finding["check"]) if advised else None
-    return own_name or short_name(finding["check"])
+    about = ABOUT.get(finding["check"]) if finding["verdict"] != "meets" else None
+    return own_name or about or short_name(finding["check"])
+
+
+def read_in(findings: Iterable[Item]) -> str:
+    """Where clauses were read that are cited from another edition, each place once; empty where none is told.
+
+    >>> why = "Too hot. (Read in: UPC 2012. Confirm in the adopted edition.)"
+    >>> one = {"why": why, "confidence": "carried"}
+    >>> read_in([one, one])
+    'UPC 2012'
+    """
+    told = (READ_IN.search(one["why"]) for one in findings if one["confidence"] == "carried")
+    return joined("; ", dict.fromkeys(own(one[1]) for one in told if one))
 
 
 def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Check:
@@ -112,7 +127,7 @@ def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Chec
     return Check(
         finding["verdict"],
         word,
-        mark_of("authority" if accepted else finding["verdict"]),
+        mark_of("authority" if accepted else "silent" if advice and not stands else finding["verdict"]),
         unstopped(built(check, title)) if finding["verdict"] == "meets" else name,
         found,
         limit,
@@ -129,7 +144,8 @@ def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Chec
 
 def _why(finding: Item) -> str:
     """The sentence of a finding, without the words that already head what is to answer."""
-    said = built(finding["check"], finding["why"])
+    dagger = finding["confidence"] == "carried" and finding["section"]
+    said = built(finding["check"], READ_IN.sub("", finding["why"]) if dagger else finding["why"])
     head = "To answer: " if isinstance(said, English) else f"{own('To answer')}: "
     return like(said, said.replace(head, "")) if finding["verdict"] == "unanswered" else said
 

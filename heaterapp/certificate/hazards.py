@@ -2,15 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
 from heaterapp.firm_clock import day_words
 from heaterapp.sheet.answered import told
 
+from .paper import Check
 from .parties import Answers, line
 from .saying import joined, own
 
+HAZARD = "heater.no_hazard_left"
 NONE = (None, "", "none", "unknown")
 TELLING = ("owner_told", "supplier_called")
 """What was done by telling somebody: who and when belong to it."""
+
+
+def worded(check: Check, finding: Mapping[str, Any], answers: Answers) -> Check:
+    """Return the row of a hazard that has no name of its own with the installer's words as what was found."""
+    words = told(answers, "hazard_words").rstrip(".")
+    unnamed = finding["check"] == HAZARD and answers.get("hazard_found") == "other"
+    return replace(check, found=words) if unnamed and words else check
 
 
 def hazard_said(answers: Answers) -> str:

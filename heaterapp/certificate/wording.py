@@ -86,6 +86,17 @@ COUNTS = {
 """How many findings of a verdict are told, in this order."""
 ADVISED = {"expansion.tank_large_enough": "Tank size for good practice"}
 """How advice is called whose check's own name would say what it denies."""
+ABOUT = {
+    "heater.no_hazard_left": "Hazard met", "supply.no_leak_seen": "Water leaks",
+    "relief.no_valve_before_it": "Valve before it", "relief.not_plugged": "Outlet of the relief valve",
+    "relief.pipe_no_trap": "Trap in the pipe", "relief.pipe_no_valve": "Valve in the pipe",
+    "relief.end_not_threaded": "Thread at the end", "relief.no_freezing": "Freezing",
+    "venting.not_smaller_than_outlet": "Size beside the outlet's", "venting.not_oversized": "Largest size",
+    "venting.no_manual_damper": "Hand damper", "venting.no_spillage": "Spillage at the draft hood",
+    "venting.no_spillage_seen": "Spillage at a fan-assisted heater",
+    "place.propane_not_below_ground": "Propane below ground",
+}  # fmt: skip
+"""What a finding that does not meet is about, where the check's name denies it: "no spillage" of what was seen."""
 ONE = {
     "meets": "1 meets", "accepted": "1 accepted by the authority", "engineer": "1 needs a design",
     "advised": "1 advised", "not_applicable": "1 not here",

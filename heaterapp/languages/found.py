@@ -39,6 +39,8 @@ PAIRED = frozenset({"share.py"})
 """The homeowner's page: its sentences stand in both languages side by side, and its `say` is another."""
 CLASS = re.compile(r"label\b|curve |strap \{|M\{| L|rx=|<|wall_|[a-z_]+(-[a-z]+)?\Z|\(\.\+|\[\\d")
 """What stands in a drawing's code as text and is a class, a path or a pattern."""
+SMALL = frozenset({"and", "for", "of"})
+"""Words of a printed title that have no capital."""
 WORDS = {
     "rules/calc/vent_tables.py": ("rise", "lateral", "not permitted"),
     "rules/checks/air/enough_air.py": ("draft-hood",),
@@ -62,7 +64,7 @@ TABLES = (
     "certificate.wording:TITLES", "certificate.wording:FACES", "certificate.wording:RECORDS",
     "certificate.wording:LIMITS", "certificate.wording:STOP", "certificate.wording:LOOKED_OVER",
     "certificate.wording:ELECTRONIC", "certificate.wording:COUNTS", "certificate.wording:ONE",
-    "certificate.wording:ADVISED",
+    "certificate.wording:ADVISED", "certificate.wording:ABOUT",
     "certificate.marks:SHAPES",
     "certificate.signatures:READ_IN", "certificate.signatures:ROLES",
     "certificate.translated:REPLACED", "certificate.translated:VOID",
@@ -159,25 +161,44 @@ def _drawings() -> Iterator[Found]:
 
 def _codes() -> Iterator[Found]:
     """What a book does not state, and sections that are called by words, or have words beside a number."""
+    titles: set[str] = set()
     for path in sorted((RULES / "codes").rglob("*.toml")):
         held, place = tomllib.loads(path.read_text(encoding="utf-8")), path.relative_to(PACKAGE).as_posix()
         for said in _leaves(held.get("silent", {})):
             yield said, place
-        for section in _sections(held):
+        for section in _texts_of("section", held):
             yield section, place
+        # What a book is called in our own words; the title of a publication stays as it is printed.
+        title = str(held.get("title", "")) if path.name == "book.toml" else ""
+        titles.add(title)
+        if title and not is_publication(title):
+            yield title, place
+        for edition in _texts_of("carried_from", held):
+            yield edition, place
     for name in sorted(set(place_names().values())):
         for clause in read_place(name).clauses.values():
             if clause.confidence == "practice":
                 yield clause.book, "rules/codes/books/trade_practice"
+            elif clause.book not in titles and not is_publication(clause.book):
+                yield clause.book, f"rules/codes/places/{name}.toml"
 
 
-def _sections(held: Any) -> Iterator[str]:
+def _texts_of(name: str, held: Any) -> Iterator[str]:
     for key, value in held.items() if isinstance(held, dict) else ():
-        if key == "section" and isinstance(value, str):
+        if key == name and isinstance(value, str):
             if not wordless(value):
                 yield value
         else:
-            yield from _sections(value)
+            yield from _texts_of(name, value)
+
+
+def is_publication(title: str) -> bool:
+    """Whether a title is one that a publication bears, by its capitals.
+
+    >>> is_publication("California Health and Safety Code"), is_publication("Consumer agency scald figures")
+    (True, False)
+    """
+    return all(word in SMALL or not word[:1].islower() for word in title.split())
 
 
 def _leaves(held: Any) -> Iterator[str]:

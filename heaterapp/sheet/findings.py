@@ -12,6 +12,7 @@ from ..rules.questions import CATALOGUE, ORDER
 from ..rules.report import forces
 from .bounds import bound_of, found_words
 from .bounds import measure as measure
+from .cited import book_html
 from .days import day_words
 from .draw.given import is_known as is_known
 from .marks import mark, verdict_html
@@ -128,8 +129,8 @@ def source_html(finding: Item) -> str:
     said = "Confirm in the adopted edition" in finding["why"]
     note = None if said else CONFIDENCE.get(finding["confidence"])
     sure = f' <span class="sure">({escape(note.here)})</span>' if note else ""
-    where = f"{say(finding['section'])}, {say(finding['book'])}"
-    return f'<span class="section">{escape(where)}</span>{sure}'
+    where = f"{escape(say(finding['section']))}, {book_html(finding['book'])}"
+    return f'<span class="section">{where}</span>{sure}'
 
 
 def word_of(finding: Item) -> str:

@@ -168,6 +168,7 @@ def test_a_life_hazard_says_stop_first(record_of):
         " 24 Nov 2026."
     )
     assert text.index(wording.STOP) < text.index(said) < text.index("Where")
+    assert "found Flue joint rusted <through>" in text
 
 
 def test_a_findings_report_has_its_own_face(record_of):
