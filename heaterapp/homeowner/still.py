@@ -15,9 +15,7 @@ from typing import Any, NamedTuple
 from heaterapp.homeowner.known import Known
 from heaterapp.homeowner.said import Said, day_in_words
 from heaterapp.homeowner.what import A_PLUMBER
-from heaterapp.languages import SOURCE, speaking
-from heaterapp.languages.patterns import wordless
-from heaterapp.sheet.bounds import found_words
+from heaterapp.sheet.found_in import found_in
 
 TITLE = Said("What is still open", "Lo que queda pendiente")
 TITLE_THEN = Said("What was open then", "Lo que entonces estaba pendiente")
@@ -116,20 +114,10 @@ def _accepted(finding: Mapping[str, Any], language: str) -> str:
     about = subjects_in_words().get(finding["check"])
     if about is None:
         return rule_of(finding, language)
-    found = _found(finding, language)
+    found = found_in(finding, language)
     if not found:
         return FOUND_NO_MORE.of(language, about=about.of(language))
     return FOUND.of(language, about=about.of(language), found=found)
-
-
-def _found(finding: Mapping[str, Any], language: str) -> str:
-    """What was found, as the paper has it; nothing where the language has no words for it."""
-    with speaking(SOURCE):
-        plain, _ = found_words(finding)
-    with speaking(language):
-        said, _ = found_words(finding)
-    known = language == SOURCE or said != plain or wordless(plain)
-    return said.rstrip(".") if known else ""
 
 
 def _sorted_out(known: Known) -> Iterator[tuple[Said, list[Mapping[str, Any]]]]:
