@@ -14,6 +14,7 @@ from markupsafe import Markup
 
 from heaterapp.languages import LANGUAGES, SOURCE, say, speak, spoken, told
 from heaterapp.languages.files import of_scripts
+from heaterapp.sheet.cited import book_html
 from heaterapp.web.security import for_phone, own_path
 
 blueprint = Blueprint("language", __name__)
@@ -35,6 +36,7 @@ def listen(app: Flask) -> None:
         _=_marked, language=spoken, other_languages=_others, told_in=told, papers_in=papers_in()
     )
     app.jinja_env.filters["said"] = say
+    app.jinja_env.filters["cited"] = lambda title: Markup(book_html(title))  # noqa: S704 - escaped there
 
 
 def wanted() -> str:

@@ -125,6 +125,10 @@ def test_the_page_is_told_in_the_visitor_s_language_and_knows_the_paper_s_transl
     assert f"{made.number}: Vigente" in page.text
     for english in (MEANS, "Compare your PDF", "Choose the PDF", "This file", "Check a paper", "Kind", "Books cited"):
         assert english not in page.text
+    cited = next(one.dd for one in page.select("dl.facts > div") if one.dt.text == "Libros citados")
+    assert cited.find("span", string="Uniform Plumbing Code 2021")["lang"] == "en", "as the publication is called"
+    assert "código Uniform Plumbing Code 2021" in cited.text
+    assert "Consumer agency" not in cited.text
     names = {one["data-copy"] for one in page.select("#compare [data-copy]")}
     given = Translated(Filed.of(store.records.get(made.organisation, made.id)), "es")
     own = identity(given.filed, given.name).decode()
