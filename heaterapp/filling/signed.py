@@ -31,7 +31,7 @@ RECEIPT = (
     " This is a receipt, not an acceptance of the work."
 )
 SIGNED_WORDS = frozenset((*STATEMENTS.values(), RECEIPT))
-"""What is signed, word for word: a paper in another language says beside it, or on a full paper instead, what it says there."""
+"""What is signed, word for word: a paper in another language says what it says there, beside it or alone."""
 NOT_SIGNED = {
     "declined": "Signature for the homeowner declined.",
     "not_home": "Nobody was home to sign for the homeowner.",
