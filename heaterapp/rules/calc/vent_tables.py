@@ -55,12 +55,14 @@ class Read:
     doubt   within what of the value nothing is decided [the table's unit]; more than any
             input where memory alone does not permit it
     why     why there is no value, or that it is not permitted
+    cells   the printed cells that it rests on, those of a height together, None where it is not permitted
     """
 
     value: Decimal | None
     method: str = ""
     doubt: Decimal = Decimal(0)
     why: str = ""
+    cells: tuple[tuple[Decimal | None, ...], ...] = ()
 
 
 @dataclass
@@ -163,7 +165,7 @@ def read(
     if about is None:
         ends = f"{grid.heights()[0]} to {grid.heights()[-1]} ft"
         return Read(None, why=f"a height of {height_ft.normalize():f} ft is outside the table, {ends}")
-    total, places = _Sum(), []
+    total, places, cells = _Sum(), [], []
     for height, part in about:
         seconds = grid.seconds(height)
         # Only the tables of laterals have a row of nothing, and it is for a straight vent.
@@ -176,14 +178,16 @@ def read(
             return Read(None, why=f"a {word} of {shown} ft is outside the table at {height} ft of height")
         for second, share in beside:
             _add(grid, total, (height, second, diameter_in), column, part * share)
+        cells.append(tuple(grid.cells[height, second, diameter_in][column] for second, _ in beside))
         places.append(" and ".join(str(second) for second, _ in beside))
     method = _method(grid, about, places)
     if total.barred:
         doubt = Decimal(0) if total.surely else WHOLLY_IN_DOUBT
-        return Read(Decimal(0), method, doubt, why="the table does not permit this combination")
+        said = "the table does not permit this combination"
+        return Read(Decimal(0), method, doubt, said, tuple(cells))
     # However small the share of an unsure cell, the whole is no surer than that cell.
     least = total.value * DOUBT_OF_MEMORY if total.unsure else Decimal(0)
-    return Read(total.value, method, max(total.doubt, least))
+    return Read(total.value, method, max(total.doubt, least), cells=tuple(cells))
 
 
 def _method(grid: Grid, about: list[tuple[Decimal, Decimal]], places: list[str]) -> str:

@@ -37,9 +37,16 @@ def gas_pipe_capacity_btuh(
     if found is None:
         return Worked(None, says=f"no diameter is held for {eighths(gas_pipe_in)} in pipe: it needs a design")
     other = f" of the {plain(found.drop_inwc)} in. w.c. table" if found.drop_inwc != drop else ""
-    how = f"row {plain(found.row_ft)} ft{other}" if found.by == "cell" else f"equation at {plain(gas_pipe_length_ft)} ft"
-    at = "" if propane else f", {plain(heat)} Btu/cu ft"
-    worked = f"{eighths(gas_pipe_in)} in, {plain(drop)} in. w.c. drop, {how}{at}: {plain_down(found.value, 0)} Btu/h"
+    size = f"{eighths(gas_pipe_in)} in, drop {plain(drop)} in. w.c."
+    carries = plain_down(found.value, 0)
+    if found.by == "cell":
+        table = propane_table if propane else natural_table if found.drop_inwc == usual_drop else natural_table_low
+        cell = found.value / (1000 if propane else heat)
+        read = f"{plain(cell)} thousand" if propane else f"{plain(cell)} cu ft an hour, {plain(cell)} x {plain(heat)} Btu/cu ft"
+        worked = f"{size}, IFGC {table.cited_as}, row {plain(found.row_ft)} ft{other}: {read} = {carries} Btu/h"
+    else:
+        at = "" if propane else f", {plain(heat)} Btu/cu ft"
+        worked = f"{size}, equation at {plain(gas_pipe_length_ft)} ft{at}: {carries} Btu/h"
     said = "That row of the table is from memory: near it look in your code book." if found.doubt else ""
     if not propane and gas_heat_btu_per_ft3 is None:
         said = f"{said} {plain(heat)} Btu/cu ft is taken as usual: it is not the utility's figure.".strip()

@@ -32,7 +32,7 @@ def first_hour_needed_gal(bathrooms: Count, bedrooms: Count, *, ratings: Table) 
             None, says=f"{plain(bathrooms)} bathrooms with {plain(bedrooms)} bedrooms is not printed"
         )
     value = Decimal(rows[0]["gallons"])
-    return Worked(value, f"{plain(bathrooms)} bathrooms, {plain(bedrooms)} bedrooms: {plain(value)} gal")
+    return Worked(value, f"UPC {ratings.cited_as}, {plain(bathrooms)} bathrooms, {plain(bedrooms)} bedrooms: {plain(value)} gal")
 
 
 @figure(

@@ -19,6 +19,10 @@ THOUSAND = 1000
 FINEST = Decimal("1e-6")
 """Between cells a share such as 2/3 has no end: rounded here [Btu/h], a limit that is just met stays met."""
 FAN, OTHER_FAN = is_("draft_kind", "fan_assisted"), is_("other_vent_kind", "fan_assisted")
+COLUMNS = {
+    "nat_max": "NAT MAX", "fan_max": "FAN MAX", "fan_min": "FAN MIN", "nat_nat": "NAT+NAT", "fan_nat": "FAN+NAT", "fan_fan": "FAN+FAN",
+}  # fmt: skip
+"""The columns of the tables as they are printed."""
 _SOURCE = "fuel gas code, vent sizing tables"
 
 
@@ -35,7 +39,12 @@ class _Kept:
     why: str
 
 
-def _worked(table: Table, read: Read, kept: tuple[_Kept, ...], *, need: bool = False) -> Worked:
+def _cells(read: Read) -> str:
+    """The printed cells that a value rests on, those of a height together."""
+    return " / ".join(", ".join("NA" if one is None else plain(one) for one in beside) for beside in read.cells)
+
+
+def _worked(table: Table, column: str, size: str, read: Read, kept: tuple[_Kept, ...], *, need: bool = False) -> Worked:
     """The figure of a reading in Btu/h, the shares that stay multiplied in; a need is told rounded up."""
     if read.value is None:
         return Worked(None, says=f"{table.title}: {read.why}")
@@ -45,7 +54,8 @@ def _worked(table: Table, read: Read, kept: tuple[_Kept, ...], *, need: bool = F
         value, doubt = value * one.share, doubt * one.share
     value = value.quantize(FINEST)
     parts = "".join(f" x {plain(one.share)} ({one.why})" for one in cuts)
-    worked = f"{read.method}: {plain(read.value)} thousand{parts} = {(plain_up if need else plain_down)(value, 0)} Btu/h"
+    place = f"IFGC {table.cited_as}, {COLUMNS[column]}, {size}, {read.method} ({_cells(read)})"
+    worked = f"{place}: {plain(read.value)} thousand{parts} = {(plain_up if need else plain_down)(value, 0)} Btu/h"
     said = f"Not permitted: {read.why}." if read.why else ""
     if doubt and not said:
         said = f"It rests on a printed cell that is not sure: within {plain_up(doubt, 0)} Btu/h of it nothing is decided."
@@ -106,7 +116,8 @@ def vent_capacity_btuh(
     squeezed = draft_kind != "draft_hood" and pipe < draft_hood_outlet_in
     reduced = _Kept(reduced_keeps if squeezed else Decimal(1), "pipe smaller than the outlet")
     elbows = _elbows(vent_elbows_90, vent_elbows_45, free_elbows, loss_90, loss_45)
-    return _worked(table, read, (elbows, liner, reduced))
+    size = f"{plain(pipe)} in" if pipe == vent_diameter_in else f"{plain(pipe)} in, the connector being smaller"
+    return _worked(table, column, size, read, (elbows, liner, reduced))
 
 
 def _lacking(**given: object) -> tuple[str, ...]:
@@ -125,7 +136,7 @@ def _connector(
     read = vent_tables.read(
         _grid(table), column, height_ft=height, diameter_in=diameter, second_ft=min(rise, longest_rise)
     )
-    return _worked(table, read, (*kept, long))
+    return _worked(table, column, f"{plain(diameter)} in", read, (*kept, long))
 
 
 @figure("Btu/h", "1", "the least input of the table, by the vent's own size", _SOURCE, when=BY_TABLE & FAN, clauses=(
@@ -158,7 +169,7 @@ def vent_least_input_btuh(
         table = single_wall_table if connector_kind == "single_wall" else type_b_table
         second = vent_lateral_ft
     read = vent_tables.read(_grid(table), "fan_min", height_ft=height, diameter_in=pipe, second_ft=second)
-    return _worked(table, read, (), need=True)
+    return _worked(table, "fan_min", f"{plain(pipe)} in", read, (), need=True)
 
 
 @figure("Btu/h", "1", "the other appliance's connector: cell x what its length leaves", _SOURCE, when=SHARED_BY_TABLE, clauses=(
@@ -198,7 +209,7 @@ def other_least_input_btuh(
     read = vent_tables.read(
         _grid(table), "fan_min", height_ft=vent_above_draft_hood_ft, diameter_in=pipe, second_ft=second
     )
-    return _worked(table, read, (), need=True)
+    return _worked(table, "fan_min", f"{plain(pipe)} in", read, (), need=True)
 
 
 @figure("Btu/h", "1", "common vent: cell x what its elbows, its liner and a manifold leave", _SOURCE, when=SHARED_BY_TABLE, clauses=(
@@ -226,4 +237,4 @@ def common_vent_capacity_btuh(
         _Kept(liner_keeps if vent_corrugated_liner else Decimal(1), "corrugated liner"),
         _Kept(manifold_keeps if connectors_manifolded else Decimal(1), "connectors joined before the vertical vent"),
     )
-    return _worked(table, read, kept)
+    return _worked(table, column, f"{plain(common_vent_diameter_in)} in", read, kept)
