@@ -128,9 +128,17 @@ def _counted_as(finding: Mapping[str, Any]) -> str:
     return "open" if finding["verdict"] == "unanswered" else str(finding["verdict"])
 
 
+def _is_of_code(finding: Mapping[str, Any]) -> bool:
+    """Whether a code's section asks it: makers, data plates, agencies' guides and the trade have none."""
+    return finding["confidence"] != "practice" and any(letter.isdigit() for letter in finding["section"])
+
+
 def _met_counts(met: list[Mapping[str, Any]]) -> str:
     advised = sum(one["kind"] == "advice" for one in met)
-    counts = {"count": len(met), "rules": len(met) - advised, "advised": advised}
+    rules = sum(one["kind"] != "advice" and _is_of_code(one) for one in met)
+    counts = {"count": len(met), "rules": rules, "others": len(met) - advised - rules, "advised": advised}
+    if counts["others"]:
+        return own(wording.MET_BESIDE, **counts)
     return own(wording.MET, **counts) if advised else str(len(met))
 
 

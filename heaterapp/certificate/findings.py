@@ -14,7 +14,7 @@ from heaterapp.sheet.bounds import bound_of as bound_of
 from heaterapp.sheet.bounds import found_words
 from heaterapp.sheet.draw.given import number
 from heaterapp.sheet.findings import short_name
-from heaterapp.sheet.words import ACCEPTED, ADVICE, TOPICS, VERDICTS
+from heaterapp.sheet.words import ACCEPTED, ADVICE, TOPICS, VERDICTS, book_beside
 
 from .columns import LETTER, NAME_WIDTH
 from .lettering import English, width
@@ -50,7 +50,7 @@ def book_tags(findings: Iterable[Item]) -> dict[str, str]:
 
 
 def _tag(finding: Item, tags: Mapping[str, str]) -> str:
-    tag = tags.get(finding["book"], "")
+    tag = tags.get(book_beside(finding), "")
     section, title = (set(finding[key].casefold().split()) for key in ("section", "book"))
     says_itself = finding["confidence"] == "practice" or section & title
     return "" if tag.startswith("[") and says_itself else tag

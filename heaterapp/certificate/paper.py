@@ -178,7 +178,7 @@ class Paper:
     advice: tuple[Check, ...]
     met: tuple[Topic, ...]
     met_counts: str
-    """How many that is, by the codes and of good practice."""
+    """How many that is: by the codes, by makers, agencies and the trade, and of good practice."""
     not_answered: tuple[tuple[str, str], ...]
     """Good practice that nobody answered: topic, and the short names of its checks."""
     not_answered_mark: Markup

@@ -102,6 +102,7 @@ ONE = {
     "advised": "1 advised", "not_applicable": "1 not here",
 }  # fmt: skip
 """The same of one, where that is said otherwise in either language."""
+MET_BESIDE = "{count} listed: ● {rules} by the codes, {others} by makers, data plate, agencies or trade, ○ {advised} of good practice"
 MET = "{count} listed: ● {rules} by the codes, ○ {advised} of good practice"
 PRACTICE = "of good practice {counts}"
 ELECTRONIC = "Signed electronically; the mark belongs to these answers only."

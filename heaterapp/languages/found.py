@@ -232,7 +232,8 @@ def _papers() -> Iterator[Found]:
     for one in wording.CAUTIONS:
         yield one.lead, "certificate/wording.py"
         yield one.text, "certificate/wording.py"
-    for text in (wording.MET, wording.PRACTICE, *(said for _, said in wording.SURENESS.values())):
+    counted = (wording.MET, wording.MET_BESIDE, wording.PRACTICE)
+    for text in (*counted, *(said for _, said in wording.SURENESS.values())):
         yield text, "certificate/wording.py"
 
 

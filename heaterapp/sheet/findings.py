@@ -24,6 +24,7 @@ from .words import (
     HOME_SECTION,
     TOPICS,
     VERDICTS,
+    book_beside,
     figure_section,
     figure_words,
     unit_shown,
@@ -129,7 +130,8 @@ def source_html(finding: Item) -> str:
     said = "Confirm in the adopted edition" in finding["why"]
     note = None if said else CONFIDENCE.get(finding["confidence"])
     sure = f' <span class="sure">({escape(note.here)})</span>' if note else ""
-    where = f"{escape(say(finding['section']))}, {book_html(finding['book'])}"
+    book = book_beside(finding)
+    where = escape(say(finding["section"])) + (f", {book_html(book)}" if book else "")
     return f'<span class="section">{where}</span>{sure}'
 
 

@@ -7,7 +7,8 @@ the homeowner's page, on the server and on the phone.
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
+from collections.abc import Mapping
+from typing import Any, NamedTuple
 
 from ..languages import spoken
 from ..languages.typeset import units_in
@@ -258,3 +259,12 @@ def figure_section(name: str) -> str:
     """The section in which a figure stands."""
     known = FIGURES.get(name)
     return known[0] if known else "plate"
+
+
+def book_beside(finding: Mapping[str, Any]) -> str:
+    """The book that is named beside a finding's section; nothing where the section is another standard's own.
+
+    >>> [book_beside({"section": one, "book": "UPC 2021"}) for one in ("507.2", "NFPA 54 11.6")]
+    ['UPC 2021', '']
+    """
+    return "" if str(finding["section"]).startswith("NFPA ") else str(finding["book"])

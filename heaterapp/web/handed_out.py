@@ -16,6 +16,7 @@ from heaterapp.certificate.filed import bars_certificate
 from heaterapp.sheet.answered import accepted as accepted_as_usual
 from heaterapp.sheet.findings import is_open_item, topic_and_name
 from heaterapp.sheet.older import whole
+from heaterapp.sheet.words import book_beside
 from heaterapp.web.days import day_of_record, shown_day
 from heaterapp.web.desk_block import final_words, left_open
 from heaterapp.web.office import KINDS
@@ -148,7 +149,7 @@ def _left(word: str, finding: Mapping[str, Any]) -> Left:
     # Why it could not be measured is told in somebody's own words.
     why = UNMEASURED if finding["why"].startswith("Could not be measured") else finding["why"]
     says = "" if finding["verdict"] == "unanswered" else why
-    section = ", ".join(part for part in (finding["section"], finding["book"]) if part)
+    section = ", ".join(part for part in (finding["section"], book_beside(finding)) if part)
     accepted = f"Accepted on {shown_day(taken['on'])}" if taken else ""
     return Left(accepted or word, topic_and_name(finding["check"]), says, section)
 

@@ -32,7 +32,16 @@ def test_the_counts_are_those_of_the_list(job: str, record_of: Any) -> None:
     said = paper(record_of, job)
     marks = LISTED.findall(html_of(said))
     many, rules, advised = (len(marks), marks.count("●"), marks.count("○"))
-    assert said.met_counts == f"{many} listed: ● {rules} by the codes, ○ {advised} of good practice"
+    report = json.loads(record_of(job, None, kind="certificate").report)
+    met = [one for one in report["findings"] if (one["kind"], one["verdict"]) == ("rule", "meets")]
+    # a data plate, makers' instructions, an agency's guide and the trade are no adopted code
+    coded = sum(bool(re.search(r"[0-9]", one["section"])) for one in met if one["confidence"] != "practice")
+    assert not any(re.match(r"[A-Z]?[0-9]{3}", one["section"]) for one in met if one["confidence"] == "practice")
+    makers = rules - coded
+    assert makers > 0
+    assert said.met_counts == (
+        f"{many} listed: ● {coded} by the codes, {makers} by makers, data plate, agencies or trade, ○ {advised} of good practice"
+    )
     codes, _, practice = said.counts.partition("; ")
     assert codes.startswith(f"{rules} meet")
     assert practice.startswith(f"of good practice {advised} meet")

@@ -47,4 +47,4 @@ def scald_seconds(
     slower = [one["seconds"] for one in burns.rows if one["temperature_f"] < hot]
     time = f"{seconds} to {plain(slower[-1])} s" if between else f"about {seconds} s"
     says = f"It burns an adult in {time} at {read}, a child sooner."
-    return Worked(row["seconds"], f"{read}: {seconds} s", says)
+    return Worked(row["seconds"], f"{read}: {seconds} s or more" if between else f"{read}: {seconds} s", says)

@@ -142,6 +142,7 @@ def precharge_at_air_f_psi(
     if precharge_target_psi.unsettled:
         return Worked(value, says=expansion.REDUCE_FIRST, unsettled=True)
     if precharge_air_f == installed_air_f:
+        worked = f"set where it hangs: {plain(target, 1)} psi"
         return Worked(value, worked, f"What the gauge should read at {plain(precharge_air_f)} F.")
     says = f"What the gauge should read at {plain(precharge_air_f)} F, to be {plain(target, 1)} psi at {plain(installed_air_f)} F where the tank hangs."
     return Worked(value, worked, says)

@@ -64,5 +64,5 @@ def put_a_strap(
         return f"Put a strap low on the tank. {band.says}"
     beside = () if found is None else (found,)
     if third is not None and band.value != tuple(third):
-        return f"Put a strap {tape_range(*band.value, *beside)} in from the floor, to its center: in the third and clear of the controls."
+        return f"Put a strap {tape_range(*band.value, *beside)} in from the floor, to its center, clear of the controls."
     return f"Put a strap {tape_range(*band.value, *beside)} in from the floor, to its center. {band.says if width is None else ''}".strip()
