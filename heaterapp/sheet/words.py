@@ -237,7 +237,7 @@ FIGURES: dict[str, tuple[str, Words]] = {
         _PLATE,
         Words("First-hour rating needed", "Capacidad de primera hora necesaria"),
     ),
-    "scald_seconds": (_PLATE, Words("A burn takes, in seconds", "Segundos hasta una quemadura")),
+    "scald_seconds": (_PLATE, Words("A burn takes at least", "Una quemadura tarda al menos")),
 }
 """Figure -> the section it stands in, and its words."""
 

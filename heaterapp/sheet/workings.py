@@ -88,7 +88,7 @@ FORMULAS = {
 _N = r"([0-9.,−-]+)"
 _LEGS = re.compile(rf"R = {_N}, c = {_N}, s = {_N}, d = {_N} in: {_N} deg")
 LEGS = "arctan ({half} / {wall}) − arcsin ({radius} / {anchor}) = {angle}°"
-_SLANT = re.compile(rf"out {_N}, along {_N}, together {_N} lb; Z' = {_N} lb; ")
+_SLANT = re.compile(rf"out {_N}, along {_N}, together {_N} lb; Z' = ([0-9., x×/−-]+ = )?{_N} lb; ")
 SLANT = "pull out {out}, along {along}, together {both} lb; sideways {sideways} lb; "
 _TUBE = re.compile(rf"tube {_N} x {_N} in, L / r = {_N}, steel of {_N} psi: {_N} lb")
 TUBE = "tube {outside} × {wall} in, length / radius of gyration {slender}, steel of {steel} psi: {force} lb"
@@ -156,7 +156,7 @@ def symbols_named(stored: str) -> str:
         outside, wall, slender, steel, force = tube.groups()
         return say(TUBE, outside=outside, wall=wall, slender=slender, steel=steel, force=force)
     if slant := _SLANT.match(stored):
-        out, along, both, sideways = slant.groups()
-        head = say(SLANT, out=out, along=along, both=both, sideways=sideways)
+        out, along, both, terms, sideways = slant.groups()
+        head = say(SLANT, out=out, along=along, both=both, sideways=in_signs(terms or "") + sideways)
         return head + told("figures", stored[slant.end() :])
     return ""

@@ -11,7 +11,7 @@ from ..figure import figure
 from ..questions.straps import LAGS, STRUTS
 from ..redone import Given, as_redone
 from ..report import Worked
-from ..units import Degree, Gauge, Inch, Pound, Pounds, Ratio, eighths, plain, plain_down, plain_up
+from ..units import Degree, Gauge, Inch, Pound, Pounds, Ratio, eighths, plain, plain_down
 from .strap_statics import TENTH
 
 
@@ -66,15 +66,18 @@ def lag_slant_allowable_lb(
     )  # fmt: skip
     found = fasteners.pull_and_shear(pull, along, pull_allowable_lb=lag_allowable_lb, along_allowable_lb=across)
     carries = plain_down(found.allowable_lb, TENTH)
-    straight, out, load, sideways, side = as_redone(
-        lambda straight, out, load, sideways, side: plain_down(
+    straight, sideways, load, out, side = as_redone(
+        lambda straight, sideways, load, out, side: plain_down(
             straight * sideways / (straight * (side / load) ** 2 + sideways * (out / load) ** 2), TENTH
         ),
-        carries, Given(lag_allowable_lb, TENTH, plain_down), Given(pull, TENTH, plain_up), Given(found.load_lb, TENTH, plain_up),
-        Given(across, TENTH, plain_down), Given(along, TENTH, plain_up),
+        carries, Given(lag_allowable_lb, TENTH, plain_down), Given(across, TENTH, plain_down),
+        Given(found.load_lb, TENTH), Given(pull, TENTH), Given(along, TENTH),
     )  # fmt: skip
+    short = deep < full_diameters * lag_diameter_in
+    depth = f" x {plain(deep, 5)} / {plain(full_diameters * lag_diameter_in)}" if short else ""
+    steel = f" x {plain(thick, 4)} / {plain(plate, 4)}" if share < 1 else ""
     worked = (
-        f"out {out}, along {side}, together {load} lb; Z' = {sideways} lb; "
+        f"out {out}, along {side}, together {load} lb; Z' = {plain(reference)} x {plain(load_duration)}{depth}{steel} = {sideways} lb; "
         f"{straight} x {sideways} / ({straight} x ({side} / {load})^2 + {sideways} x ({out} / {load})^2) = {carries} lb"
     )
     said = "" if share == 1 else f"The table is for steel {plain(plate)} in thick; this {part} is {plain(thick, 4)} in."
