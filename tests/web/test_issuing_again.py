@@ -223,7 +223,11 @@ def test_every_open_finding_offers_an_acceptance_that_is_then_held_and_shown(
         )
     now = {f["check"]: f for f in judged(store.jobs.get(1, job).answers)["findings"] if f["kind"] == "rule"}
     assert all(now[check].get("accepted") for check in open_ones)
-    assert visitor.get(f"/jobs/{job}/review").text.count("Accepted: change or take back") == len(open_ones)
+    review = visitor.get(f"/jobs/{job}/review").text
+    assert review.count("Accepted: change or take back") == len(open_ones)
+    counted = re.sub(r"<[^>]+>", "", review.split('class="strip-counts"')[1].split("</p>")[0])
+    assert f"{len(open_ones)} accepted by the authority" in counted
+    assert "for others" not in counted
 
 
 @pytest.mark.parametrize(
