@@ -14,14 +14,15 @@ export function goByTheFirm(account) {
 // The day by which the office takes or refuses a date of work, as an ISO date.
 export function dayThere(now = new Date()) {
   const zone = firm?.firm?.time_zone;
-  if (zone === "") return new Date(righted(now).getTime() + FURTHEST_AHEAD_MS).toISOString().slice(0, 10);
-  return zone === undefined ? dayHere(now) : dayIn(zone, righted(now));
+  if (zone === "") return new Date(mayBe(now).latest.getTime() + FURTHEST_AHEAD_MS).toISOString().slice(0, 10);
+  return zone === undefined ? dayHere(now) : dayIn(zone, mayBe(now).latest);
 }
 
 // The day to fill in: never one that the office would say is still to come.
 export function today(now = new Date()) {
-  const there = dayThere(now);
-  return firm?.firm?.time_zone === "" && dayHere(now) < there ? dayHere(now) : there;
+  const [zone, there] = [firm?.firm?.time_zone, dayThere(now)];
+  if (zone === "") return dayHere(now) < there ? dayHere(now) : there;
+  return zone === undefined ? there : dayIn(zone, mayBe(now).earliest);
 }
 
 function dayHere(now) {
@@ -39,9 +40,13 @@ function dayIn(timeZone, now) {
   }
 }
 
-// This device's clock may be wrong by hours; one that was set back since was mended, and is believed.
-function righted(now) {
-  const heard = Date.parse(firm.heard ?? "");
-  const wrong = heard - Date.parse(firm.now ?? "");
-  return Math.abs(wrong) > LOOSE_MS && now.getTime() >= heard ? new Date(now.getTime() - wrong) : now;
+// This device's clock may be wrong by hours; one that was set back since was mended, and is believed. One that was behind
+// is so still until it shows the moment that was told; from then on it may have been set forward, which nothing here
+// tells: a day is filled in by what it shows, and none is refused that may have come.
+function mayBe(now) {
+  const [heard, told] = [Date.parse(firm.heard ?? ""), Date.parse(firm.now ?? "")];
+  const wrong = heard - told;
+  const righted = new Date(now.getTime() - wrong);
+  if (!(Math.abs(wrong) > LOOSE_MS) || (wrong > 0 && now.getTime() < heard)) return { earliest: now, latest: now };
+  return { earliest: wrong < 0 && now.getTime() >= told ? now : righted, latest: righted };
 }

@@ -62,12 +62,16 @@ class Along:
     errors: Mapping[str, str] = field(default_factory=dict)
 
     def photos(self) -> tuple[Photo, ...]:
-        """What goes along: each as its own paper has it, or the picture taken again in its place."""
-        return tuple(
+        """What goes along, each picture once: as its own paper has it, or the one taken again in its place."""
+        along = [
             replace(one.again or one.photo, chosen=one.way == PRINTED)
             for one in self.choices
             if one.way != OUT
-        )
+        ]
+        once: dict[str, Photo] = {}
+        for photo in along:
+            once.setdefault(photo.sha256, photo)
+        return tuple(once.values())
 
     def let_go(self, organisation: int) -> None:
         """Let go of what was held until a record took it."""
@@ -111,7 +115,7 @@ def chosen(job: archive.Job, person: archive.Person) -> Along:
         if way not in WAYS:
             way, errors[name] = one.way, _about(one, say(ONE_OF_THE_LIST))
         try:
-            again = _again(one, person, known)
+            again = _again(one, person, known if way != OUT else set())
         except Refused as refused:
             again, errors[f"{name}-again"] = None, _about(one, refused.says)
         if way == OUT and _came(name):
@@ -127,6 +131,8 @@ def _again(one: Choice, person: archive.Person, known: set[str]) -> Photo | None
         sent = _held(file, person, known)
     if not SHA256.fullmatch(sent):
         return None
+    if sent in known:
+        raise Refused(422, "photos", say(HERE_ALREADY))
     held = store().uploads.photos(person.organisation, [sent]).get(sent)
     if held is None:
         raise Refused(422, "photos_missing", say(GONE))

@@ -46,6 +46,12 @@ def wanted() -> str:
     return chosen if chosen in LANGUAGES else request.accept_languages.best_match(LANGUAGES, SOURCE)
 
 
+def shown_in() -> str:
+    """The other language that a form was shown in, by its own field; empty for English, or where it does not say."""
+    said = request.form.getlist("read_in")
+    return said[0] if len(said) == 1 and said[0] in papers_in() else ""
+
+
 @blueprint.post("/language")
 def choose() -> Any:
     """Keep the language that was chosen, and go back to the page."""

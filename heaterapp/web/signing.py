@@ -17,12 +17,13 @@ from heaterapp.filling.judging import judged
 from heaterapp.filling.review import open_items_html
 from heaterapp.filling.signed import CONSENT, STATEMENTS, NotIssuable, answers_digest, kind_for, lacking
 from heaterapp.issue import submission
-from heaterapp.languages import SOURCE, say, spoken
+from heaterapp.languages import SOURCE, say
 from heaterapp.sealed_papers import ARCHIVAL, PAPER
 from heaterapp.sheet.answered import accepted_html
 from heaterapp.web import going_along, link_ends, mending, receipt
 from heaterapp.web.days import latest_today, void_since
 from heaterapp.web.inspected import inspected, item_words, open_again
+from heaterapp.web.language import shown_in
 from heaterapp.web.mail_block import block_of
 from heaterapp.web.office import KINDS, attachment
 from heaterapp.web.one_job import address_of, open_job, paper_of_job
@@ -155,9 +156,9 @@ def issue(job_id: str) -> Any:
         if strokes:
             signed["strokes"] = strokes
         owner |= {name: signed[name] for name in ("at", "answers_sha256")}
-        if spoken() != SOURCE:
+        if read_in := shown_in():
             for one in (signed, owner) if owner["statement"] else (signed,):
-                one["read_in"] = spoken()
+                one["read_in"] = read_in
         both = {"signatures": [signed, owner]}
         kept = store().jobs.save_signature(job.organisation, job.id, both, job.revision)
         if visit:

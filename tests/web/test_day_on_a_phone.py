@@ -56,6 +56,10 @@ CASES: dict[str, list[tuple[Any, str, str, str]]] = {
         (account("America/Los_Angeles", "2026-11-28T08:00:00Z"), "2026-11-28T08:30:00Z", HERE, HERE),
         (account("America/Los_Angeles", "2026-11-28T08:00:00Z"), "2026-11-27T08:30:00Z", THERE, THERE),
         (account("America/Los_Angeles", "2026-11-26T06:00:00Z"), "2026-11-26T07:30:00Z", THERE, THERE),
+        # A day behind as heard: surely so until it shows what was told; then it may have been set forward.
+        (account("America/Los_Angeles", "2026-11-26T07:00:00Z"), "2026-11-27T06:59:59Z", THERE, THERE),
+        (account("America/Los_Angeles", "2026-11-26T07:00:00Z"), "2026-11-27T07:00:00Z", THERE, HERE),
+        (account("America/Los_Angeles", "2026-11-26T07:00:00Z"), "2026-11-27T19:00:00Z", NEXT, THERE),
         (account("America/Los_Angeles", "2026-11-27T07:01:00Z"), "2026-11-27T08:00:00Z", THERE, THERE),
     ],
 }

@@ -148,7 +148,8 @@ def test_a_paper_signed_on_a_spanish_page_is_the_english_one(visit: Any, store: 
         for one in BeautifulSoup(page, "html.parser").select("main input[name]")
     }
     form |= {"name": "Ana Ruiz", "consent": "yes", "strokes": "", "homeowner": "declined"}
-    answer = installer.post(f"/jobs/{job.id}/sign", data=form, headers=SPANISH)
+    # The browser was turned to English meanwhile: what was read and signed is the page as it was shown.
+    answer = installer.post(f"/jobs/{job.id}/sign", data=form)
     assert answer.status_code == 302, answer.text
     (hit,) = store.records.of_job(job.organisation, job.id)
     record = store.records.get(job.organisation, hit.record)
@@ -157,6 +158,14 @@ def test_a_paper_signed_on_a_spanish_page_is_the_english_one(visit: Any, store: 
     assert "read_in" not in declined
     assert b"The tank hangs on its pipe." in record.report
     assert "tubería".encode() not in record.report
+
+
+@pytest.mark.parametrize(
+    ("sent", "read"), [("es", "es"), ("en", ""), ("xx", ""), ("", ""), (["es", "es"], ""), (None, "")]
+)
+def test_a_form_tells_the_language_it_was_shown_in(app: Any, sent: Any, read: str) -> None:
+    with app.test_request_context(method="POST", headers=SPANISH, data={} if sent is None else {"read_in": sent}):
+        assert chosen.shown_in() == read
 
 
 def test_no_text_of_an_installer_s_page_bypasses_the_catalogue(
