@@ -21,6 +21,8 @@ _DECIMAL_COMMA = re.compile(r"(?:0|[1-9][0-9]{0,2}),[0-9]{1,2}")
 # 5,11 may be 5 ft 11 in, 4,12 a rise in 12 and 12,2 a cable of two wires.
 _SIZES = frozenset({"AWG", "ga"})
 _TWO_NUMBERS = _SIZES | {"ft", "pitch"}
+# 30,5 may be one length, or two.
+_COMMA_OF_TWO_KINDS = re.compile(r"[0-9],[0-9]")
 _WIDEST_PIPE_IN = Decimal(12)
 _UNPRINTABLE = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\u2028\u2029\ud800-\udfff]")
 
@@ -107,10 +109,12 @@ def accepted_words(question: Question) -> list[str]:
 
 
 def _list(question: Question, value: Any, exact: int | None) -> tuple[Decimal, ...]:
+    wanted = "two lengths, such as [30, 30]" if exact else "a list of lengths, such as [16, 45]"
     if isinstance(value, str):
+        if _COMMA_OF_TWO_KINDS.search(value) or {",", ";"} <= set(value):
+            raise BadAnswer(question.name, f"{wanted}; in one text, semicolons between them and a point for decimals, such as 16.5; 45")
         value = [part for part in re.split(r"[,;]", value) if part.strip()]
     if not isinstance(value, list) or (exact is not None and len(value) != exact):
-        wanted = "two lengths, such as [30, 30]" if exact else "a list of lengths, such as [16, 45]"
         raise BadAnswer(question.name, wanted)
     if len(value) > LONGEST_LIST:
         raise BadAnswer(question.name, f"at most {LONGEST_LIST} lengths")

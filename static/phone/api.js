@@ -46,13 +46,13 @@ export async function api(path, { method = "GET", body = null, type = "applicati
 }
 
 // Who is signed in, with a fresh proof; null where nobody is. Asked for by several at once, it is asked once.
-export function account() {
-  asking ??= learn().finally(() => (asking = null));
+export function account(limit = LIMIT_MS) {
+  asking ??= learn(limit).finally(() => (asking = null));
   return asking;
 }
 
-async function learn() {
-  const { status, told } = await api("account");
+async function learn(limit) {
+  const { status, told } = await api("account", { limit });
   if (status === 401) return null;
   if (status !== 200 || typeof told.csrf !== "string") throw new Unreachable(told.error ?? say("the server said {code}", { code: status }));
   proof = told.csrf;

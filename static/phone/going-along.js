@@ -10,12 +10,18 @@ const text = (one) => (typeof one === "string" ? one : "");
 export const before = (photos) => photos.filter((one) => text(one.former?.number));
 export const onPhone = (photos) => photos.filter((one) => !text(one.former?.number));
 
+// Each picture once, or the office would not take the job.
 // told  the pictures as the office gave them with the job
 // own   those that the job has on this phone already
 export function broughtAlong(told, own = []) {
   const known = new Set(own.map((one) => one.sha256));
-  const others = (told ?? []).filter((one) => !known.has(one.sha256));
+  const others = (told ?? []).filter((one) => !known.has(one.sha256) && known.add(one.sha256));
   return others.slice(0, MOST_PHOTOS - own.length).map((one) => ({ id: newId(), ...one }));
+}
+
+// Whether one more has a place: a picture taken again takes the place of the one with the id `instead`.
+export function hasPlace(photos, instead = "") {
+  return photos.filter((one) => one.id !== instead).length < MOST_PHOTOS;
 }
 
 // Where a picture is seen with a connection; "" for one that lies on this phone.

@@ -1,7 +1,7 @@
 // The pages at the office need a connection: without one a way to them leads nowhere, so it says so and stays here.
 
 import { say } from "../say.js";
-import { api } from "./api.js";
+import { account } from "./api.js";
 import { hasSignal, onSignal } from "./signal.js";
 
 const ASK_MS = 4_000;
@@ -23,8 +23,9 @@ export function leaveWithSignal(tell) {
     if (!link || hasSignal() || press.defaultPrevented) return;
     press.preventDefault();
     // The last call may have failed for a reason that is gone.
-    const back = navigator.onLine !== false && (await api("account", { limit: ASK_MS }).then(() => true, () => false));
-    if (back && link.form) link.form.submit();
+    const back = navigator.onLine !== false && (await account(ASK_MS).then(() => true, hasSignal));
+    // Sent as by the press itself: what puts the fresh proof in hears of it.
+    if (back && link.form) link.form.requestSubmit(link);
     else if (back) location.assign(link.href);
     else tell(NONE);
   });

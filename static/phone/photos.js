@@ -4,7 +4,7 @@
 import { say } from "../say.js";
 import { opensAfter, whenTaken } from "./camera.js";
 import { clock, mayChange, newId, unsigned } from "./drafts.js";
-import { fromWhen, MOST_PHOTOS, stateOf, totalOf, whereSeen } from "./going-along.js";
+import { fromWhen, hasPlace, MOST_PHOTOS, stateOf, totalOf, whereSeen } from "./going-along.js";
 import { broughtUp } from "./older.js";
 import { pictureItem } from "./picture-item.js";
 import { sentence } from "./sentence.js";
@@ -13,6 +13,7 @@ import { shrunk } from "./shrink.js";
 
 const AGAIN_MS = 2000;
 const NAMED = 3;
+const FULL = say("A job takes at most {count} pictures. Remove one first.", { count: MOST_PHOTOS });
 const NO_ROOM = say("This phone has no room left, so this was not kept. The job is kept as it was before. Free some room and try again, or save this job to a file.");
 
 // draft    the job; changed only once the change is kept
@@ -89,7 +90,7 @@ export async function photosView({ draft, store, save, ask, tell, row, listed, t
   async function add(kind, file, from, instead) {
     const made = await shrunk(file);
     if (draft.photos.some((one) => one.sha256 === made.sha256)) throw new Error(say("That picture is in this job already."));
-    if (draft.photos.length >= MOST_PHOTOS) throw new Error(say("A job takes at most {count} pictures. Remove one first.", { count: MOST_PHOTOS }));
+    if (!hasPlace(draft.photos, instead)) throw new Error(FULL);
     const { bytes, type, width, height, sha256 } = made;
     const chosen = draft.photos.some((one) => one.id === instead && one.chosen);
     const photo = { id: newId(), sha256, kind, note: "", chosen, taken_at: whenTaken(file, from), width, height, size: bytes.byteLength };
@@ -148,6 +149,7 @@ export async function photosView({ draft, store, save, ask, tell, row, listed, t
     const undo = gone.querySelector("button");
     gone.querySelector("[data-words]").textContent = say("Removed: {name}.", { name: rows.get(id).node.querySelector("[data-name]").textContent });
     undo.addEventListener("click", async () => {
+      if (!hasPlace(draft.photos)) return fault(FULL, false, photo.kind);
       if (!(await changeAndSay((next) => next.photos.splice(at, 0, photo)))) return;
       removed.delete(id);
       gone.replaceWith(rowOf(photo));

@@ -91,6 +91,21 @@ def test_a_box_of_several_lengths_takes_no_comma(name: str, typed: list[str]) ->
     assert _said(name, typed)[0].endswith(ENGLISH)
 
 
+@pytest.mark.parametrize(
+    ("name", "typed"),
+    [("strap_heights_in", "16,5; 45,25"), ("strap_heights_in", "16; 45, 60"), ("strap_heights_in", "30,5"), ("strap_heights_in", "16,45"), ("work_space_in", "30,5")],
+)  # fmt: skip
+def test_lengths_in_one_text_take_no_comma_that_may_be_a_decimal_one(name: str, typed: str) -> None:
+    english, spanish = _said(name, typed)
+    assert english.endswith("; in one text, semicolons between them and a point for decimals, such as 16.5; 45")
+    assert spanish.endswith("; en un solo texto, punto y coma entre ellas y los decimales con punto, como 16.5; 45")
+
+
+def test_lengths_in_one_text_are_told_apart_by_a_semicolon_or_a_comma_and_a_space() -> None:
+    assert _read("strap_heights_in", "45.25; 16.5") == _read("strap_heights_in", "16.5, 45.25") == (Decimal("16.5"), Decimal("45.25"))
+    assert _read("work_space_in", "30;5") == (Decimal(30), Decimal(5))
+
+
 def test_a_pipe_s_size_is_read_so_and_its_load_is_not() -> None:
     assert _read("gas_sections", [{"in": "0,75", "btuh": "120,000"}]) == ((Decimal("0.75"), Decimal(120000)),)
     for row in ({"in": "0,750", "btuh": "120000"}, {"in": "0.75", "btuh": "120,00"}):

@@ -104,8 +104,12 @@ def test_what_was_chosen_is_kept_beside_what_is_wrong(visit: Any, before: Any, s
     assert not other.select('[href^="#photo-"], [name$="-held"]'), "what was chosen of another paper's photos"
     twice = installer.sign(job, **{"photo-1-held": held, "photo-2-again": (io.BytesIO(new), "a.jpg")})
     assert "Photo 2, Straps, with a tape: That picture is in this job already." in twice.text
-    assert installer.sign(job, **{"photo-2-held": held, "photo-3": "out"}).status_code == 302
-    assert _kept(_newest(store, job)) == [("plate", "The plate", True, AT), ("straps", "", True, "")]
+    both = installer.sign(job, **{"photo-1-again": (io.BytesIO(new), "a.jpg"), "photo-2-held": held})
+    assert "Photo 2, Straps, with a tape: That picture is in this job already." in both.text
+    assert [one["name"] for one in BeautifulSoup(both.text, "html.parser").select('[name$="-held"]')] == ["photo-1-held"]
+    left_out = {"photo-1": "out", "photo-1-held": held, "photo-2-held": held, "photo-3": "out"}
+    assert installer.sign(job, **left_out).status_code == 302
+    assert _kept(_newest(store, job)) == [("straps", "", True, "")]
 
 
 def test_a_phone_takes_them_along_and_sends_them_by_name_alone(
