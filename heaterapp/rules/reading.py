@@ -112,7 +112,10 @@ def _list(question: Question, value: Any, exact: int | None) -> tuple[Decimal, .
     wanted = "two lengths, such as [30, 30]" if exact else "a list of lengths, such as [16, 45]"
     if isinstance(value, str):
         if _COMMA_OF_TWO_KINDS.search(value) or {",", ";"} <= set(value):
-            raise BadAnswer(question.name, f"{wanted}; in one text, semicolons between them and a point for decimals, such as 16.5; 45")
+            raise BadAnswer(
+                question.name,
+                f"{wanted}; in one text, semicolons between them and a point for decimals, such as 16.5; 45",
+            )
         value = [part for part in re.split(r"[,;]", value) if part.strip()]
     if not isinstance(value, list) or (exact is not None and len(value) != exact):
         raise BadAnswer(question.name, wanted)

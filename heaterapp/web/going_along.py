@@ -62,7 +62,7 @@ class Along:
     errors: Mapping[str, str] = field(default_factory=dict)
 
     def photos(self) -> tuple[Photo, ...]:
-        """What goes along, each picture once: as its own paper has it, or the one taken again in its place."""
+        """What goes along, each picture once: as its paper has it, or the one taken again in its place."""
         along = [
             replace(one.again or one.photo, chosen=one.way == PRINTED)
             for one in self.choices
