@@ -47,7 +47,7 @@ def wanted() -> str:
 
 
 def shown_in() -> str:
-    """The other language that a form was shown in, by its field; empty for English or where it does not say."""
+    """The other language that a form says it was shown in; empty for English, or where it says none."""
     said = request.form.getlist("read_in")
     return said[0] if len(said) == 1 and said[0] in papers_in() else ""
 
