@@ -106,7 +106,8 @@ def test_the_straight_arithmetic_is_the_arithmetic_of_the_report() -> None:
     worked = arithmetic_alone(job)()
     steps = Decimal(1), Decimal("0.1"), Decimal("0.01")
     shown = {rounded(value, step) for value in worked for step in steps}
-    shown |= {rounded(value, Decimal(1), down=True) for value in worked}
+    shown |= {rounded(value, step, up=True) for value in worked for step in steps}
+    shown |= {rounded(value, step, down=True) for value in worked for step in steps}
     shown |= {rounded(value * 1000, Decimal(1), down=down) for value in worked for down in (False, True)}
     for name in (
         "strap_force_lb", "tipping_ratio", "connector_length_allowed_ft", "vent_area_ratio", "structural_force_lb", "lag_allowable_lb",

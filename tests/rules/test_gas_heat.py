@@ -22,7 +22,7 @@ def _capacity(**more: Any) -> dict[str, Any]:
 def test_left_open_the_book_s_figure_is_taken_and_said_to_be_no_reading() -> None:
     found = _capacity()
     assert found["value"] == "199000"
-    assert "1,000 Btu/cu ft: 199,000 Btu/h" in found["worked"]
+    assert "1,000 Btu/cu ft = 199,000 Btu/h" in found["worked"]
     assert found["says"] == "1,000 Btu/cu ft is taken as usual: it is not the utility's figure."
 
 
