@@ -28,10 +28,16 @@ LONG = (
 
 
 @cache
+def dear_to(path: Path) -> tuple[str, ...]:
+    """The dear servers that a file of tests says its tests ask for, in the order of `DEAR`."""
+    asked = set(ASKS.findall(path.read_text(encoding="utf-8"))) if path.parent == BROWSER else set()
+    return tuple(name for name in DEAR if name in asked)
+
+
 def piece_of(path: Path) -> str:
-    """The piece that a file of tests belongs to: itself, or the dear server that its tests ask for."""
-    asked = ASKS.search(path.read_text(encoding="utf-8")) if path.parent == BROWSER else None
-    return asked[1] if asked else str(path)
+    """The piece that a file of tests belongs to: itself, or the first dear server that its tests ask for."""
+    asked = dear_to(path)
+    return asked[0] if asked else str(path)
 
 
 def longest_first(items: list[pytest.Item]) -> None:
@@ -43,9 +49,9 @@ def longest_first(items: list[pytest.Item]) -> None:
     for item in items:
         piece = piece_of(item.path)
         count[piece] = count.get(piece, 0) + 1
-        asked = [name for name in DEAR if name in getattr(item, "fixturenames", ())]
-        if item.path.parent == BROWSER and asked and piece not in asked:
-            raise pytest.UsageError(f"{item.nodeid} asks for {asked[0]}, and its file does not say so by '{asked[0]}: Served'")
+        hidden = [name for name in DEAR if name in getattr(item, "fixturenames", ()) and name not in dear_to(item.path)]
+        if item.path.parent == BROWSER and hidden:
+            raise pytest.UsageError(f"{item.nodeid} asks for {hidden[0]}, and its file does not say so by '{hidden[0]}: Served'")
     order = {piece: (_rank(piece), -tests, piece) for piece, tests in count.items()}
     items.sort(key=lambda item: order[piece_of(item.path)])
 

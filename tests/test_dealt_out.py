@@ -80,3 +80,11 @@ def test_what_takes_long_comes_first_and_a_hidden_server_is_named() -> None:
     assert [item.path.stem for item in items] == ["test_phone_kept", "test_desk", "test_desk", "test_straps"]
     with pytest.raises(pytest.UsageError, match="::it asks for server"):
         dealt_out.longest_first([_item("test_straps.py", "server")])
+
+
+def test_a_file_that_asks_for_both_dear_servers_is_of_one_piece(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(dealt_out, "BROWSER", tmp_path)
+    (tmp_path / "test_both.py").write_text("def test_a(server: Replaced): ...\ndef test_b(served_whole: Served): ...\n")
+    items = [SimpleNamespace(path=tmp_path / "test_both.py", nodeid=name, fixturenames=(name,)) for name in dealt_out.DEAR]
+    dealt_out.longest_first(items)
+    assert {dealt_out.piece_of(item.path) for item in items} == {"served_whole"}

@@ -35,6 +35,10 @@ CODES = {
     409: "changed", 413: "too_large", 429: "too_many", 500: "broken",
     503: "busy", 507: "full",
 }  # fmt: skip
+PICTURES_TOO_LARGE = (
+    "The pictures are larger than {count} MB together, so nothing was saved or issued. Go back, choose"
+    " smaller ones or leave some out, and sign again."
+)
 RETRY_S = 20
 STALE_PROOF = "The proof that came with this is older than the sign-in. A fresh one is fetched by itself."
 TOO_LARGE = "This is larger than is taken here: a photo 15 MB, a job without its photos 2 MB."
@@ -153,10 +157,21 @@ def _broken(error: Exception) -> Any:
     return _answer(500, f"{say(SAYS[500][1])} {again}")
 
 
+def _too_large(usual: str) -> str:
+    """What was too large, by the limit that it went over: the whole, or what was typed in it."""
+    whole = request.max_content_length or 0
+    # Without its length told the whole was counted as it came in, as what was typed was.
+    if (request.content_length or 0) <= whole:
+        return usual.format((request.max_form_memory_size or whole) // 1_000_000)
+    if request.endpoint == "signing.issue" and request.mimetype == "multipart/form-data":
+        return say(PICTURES_TOO_LARGE, count=whole // 1_000_000)
+    return usual.format(whole // 1_000_000)
+
+
 def _answer(code: int, says: str = "", word: str = "") -> Any:
     title, usual = say(SAYS[code][0]), say(SAYS[code][1])
     if code == 413:
-        usual = usual.format((request.max_content_length or 0) // 1_000_000)
+        usual = _too_large(usual)
     if for_phone():
         usual = say(TOO_LARGE) if code == 413 else usual
         response = jsonify(error=says or usual, code=word or CODES[code])

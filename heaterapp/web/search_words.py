@@ -56,13 +56,16 @@ def found(text: str, narrowed: Mapping[str, Any], after: int | None, limit: int)
     """Return the finished records of one page; a paper whose number was typed is the first of all."""
     org = current_person().organisation
 
-    def page(words: str) -> archive.Page:
+    def page(words: str, after: int | None, limit: int) -> archive.Page:
         return store().find(org, words, **narrowed, finished=True, after=after, limit=limit)
 
-    every = page(text)
-    named = numbered(text) if after is None else None
-    first = [hit for hit in page(named.number).hits if hit.record == named.record] if named else []
-    others = [hit for hit in every.hits if hit not in first]
+    every, named = page(text, after, limit), numbered(text)
+    # What stands first of all stands on no later page again.
+    others = [hit for hit in every.hits if named is None or hit.record != named.record]
+    if named is None or after is not None:
+        return Found(others, every.next, text)
+    # However many newer ones have its number among their words.
+    first = [hit for hit in page(named.number, named.record + 1, 1).hits if hit.record == named.record]
     return Found([*first, *others], every.next, text if every.hits or not first else first[0].number)
 
 

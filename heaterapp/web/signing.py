@@ -39,15 +39,17 @@ from heaterapp.web.unread import as_read, notices
 blueprint = Blueprint("signing", __name__, url_prefix="/jobs")
 CHANGED = "The answers changed since this page was opened. Look once more at what you sign."
 OTHER_PAPER = "A paper of this job was issued or made void since this page was opened. Look once more."
-LARGEST_FORM = 40_000_000
+LARGEST_PICTURES = 40_000_000
+# The pictures taken again, and the few fields around them.
+LARGEST_FORM = LARGEST_PICTURES + 100_000
 NEW_RULES = "The rules changed since this page was opened. Look once more at what you sign."
 _KEY_END = re.compile(r"(?P<revision>[0-9]{1,9})\.[0-9a-f]{12}")
 
 
 @blueprint.url_value_preprocessor
 def _own_limit(endpoint: str | None, values: Mapping[str, Any] | None) -> None:
-    # Before anything reads the form: photos taken again come with it.
-    if endpoint == "signing.issue":
+    # Before anything reads the form; one that brings no pictures is as small as any other.
+    if endpoint == "signing.issue" and request.mimetype == "multipart/form-data":
         request.max_content_length = LARGEST_FORM
 
 
@@ -89,6 +91,7 @@ def _sign_page(
         receipt=receipt.RECEIPT,
         along=along or going_along.offered(job),
         ways=going_along.WAYS,
+        largest_pictures=LARGEST_PICTURES,
         errors=errors,
         given=given,
         digest=answers_digest(dict(job.answers)),

@@ -174,3 +174,14 @@ def test_a_void_paper_s_photos_do_not_go_along(
     assert phone.visitor.get(f"/phone/api/jobs/{before.job_id}").json["photos"] == []
     assert installer.sign(before.job_id).status_code == 302
     assert _newest(store, before.job_id).photos == ()
+
+
+def test_pictures_that_are_too_large_together_are_told_as_such(visit: Any, before: Any) -> None:
+    installer = visit("installer")
+    page = BeautifulSoup(installer.get(f"/jobs/{before.job_id}/sign").text, "html.parser")
+    assert page.select_one("[data-too-large]")["data-too-large"] == "40000000"
+    announced = {"CONTENT_LENGTH": "42000000", "CONTENT_TYPE": "multipart/form-data; boundary=b"}
+    refused = installer.client.post(f"/jobs/{before.job_id}/sign", environ_overrides=announced)
+    assert refused.status_code == 413
+    assert "The pictures are larger than 40 MB together" in refused.text
+    assert "Shorten" not in refused.text

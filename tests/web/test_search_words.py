@@ -5,6 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from flask import g
+
+from heaterapp.web import search_words
 
 
 @pytest.fixture
@@ -38,6 +41,22 @@ def test_a_paper_is_found_by_its_number_in_any_way_that_the_check_page_reads(cle
     assert f"q={record.number}" in clerk.get("/office?q=c-OOOOO1").text
     assert f"records/{record.number}" not in clerk.get("/office?q=C1&state=void").text
     assert "Nothing found" in clerk.get("/office?q=C77").text
+
+
+def test_a_paper_found_by_its_number_stands_on_no_later_page_again(app: Any, issue: Any, people: Any) -> None:
+    number = issue().number
+    for _ in range(2):
+        issue(heater_serial=number)
+    pages, after = [], None
+    with app.test_request_context():
+        g.person = people["a", "office"]
+        while not pages or after is not None:
+            page = search_words.found(number, {}, after, 1)
+            after = page.following
+            pages.append([hit.number for hit in page.hits])
+    shown = [one for page in pages for one in page]
+    assert shown[0] == number
+    assert len(shown) == len(set(shown)) == 3
 
 
 def test_the_log_takes_a_number_as_the_search_does(clerk: Any, issue: Any) -> None:

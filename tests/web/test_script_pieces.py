@@ -1,4 +1,4 @@
-"""Small parts of the phone's pages, each run by itself: what goes along once, what has a place, how one leaves by a form."""
+"""Small parts of the pages' scripts, each run by itself: pictures that go along, that fit, that are too large; leaving by a form."""
 
 from __future__ import annotations
 
@@ -23,9 +23,12 @@ globalThis.fetch = async () => ({ type: "basic", status: 200, headers: new Heade
 const { broughtAlong, hasPlace } = await import("./phone/going-along.js");
 const { leaveWithSignal } = await import("./phone/leaving.js");
 const { met } = await import("./phone/signal.js");
+const { tooLarge } = await import("./too-large.js");
 const { proofNow } = await import("./phone/api.js");
 
 const along = broughtAlong(["a", "b", "a"].map((sha256) => ({ sha256 })), [{ sha256: "b" }]).map((one) => one.sha256);
+
+const large = [[14e6, 14e6, 12e6], [14e6, 14e6, 12e6 + 1], []].map((sizes) => tooLarge(sizes.map((size) => ({ size })), 40e6));
 
 const full = Array.from({ length: 40 }, (_, id) => ({ id: `p${id}` }));
 const places = [hasPlace(full), hasPlace(full, "p7"), hasPlace(full, "gone"), hasPlace(full.slice(1))];
@@ -36,7 +39,7 @@ const button = { form };
 leaveWithSignal(() => sent.push("told"));
 met(false);
 await press({ target: { closest: () => button }, defaultPrevented: false, preventDefault: () => {} });
-console.log(JSON.stringify({ along, places, sent }));
+console.log(JSON.stringify({ along, large, places, sent }));
 """
 
 
@@ -49,6 +52,7 @@ def told(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
     for name in NAMES:
         shutil.copy(STATIC / "phone" / f"{name}.js", folder / "phone")
     shutil.copy(STATIC / "phone" / "say.js", folder / "say.js")
+    shutil.copy(STATIC / "too-large.js", folder)
     (folder / "asked.js").write_text(ASKED)
     done = subprocess.run(["node", "asked.js"], cwd=folder, capture_output=True, text=True, timeout=60, check=True)
     answered: dict[str, Any] = json.loads(done.stdout)
@@ -61,6 +65,12 @@ def test_a_picture_that_a_paper_has_twice_comes_along_once(told: dict[str, Any])
 
 def test_a_picture_taken_again_has_the_place_of_the_one_before(told: dict[str, Any]) -> None:
     assert told["places"] == [False, True, False, True]
+
+
+def test_pictures_that_are_too_large_together_are_told_before_they_are_sent(told: dict[str, Any]) -> None:
+    fits, over, none = told["large"]
+    assert (fits, none) == ("", "")
+    assert over.startswith("The pictures are 41 MB together, and at most 40 MB are taken. Nothing was sent.")
 
 
 def test_a_form_that_leaves_after_the_signal_came_back_is_sent_with_the_fresh_proof(told: dict[str, Any]) -> None:
