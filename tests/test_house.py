@@ -25,7 +25,8 @@ PLACES = sorted(set(book.place_names().values()))
 # A package may import itself and what stands before it in its row.
 MAY_IMPORT = {
     "rules.writing": set(),
-    "rules.units": {"rules.writing"},
+    "rules.against": {"rules.writing"},
+    "rules.units": {"rules.against", "rules.writing"},
     "rules.when": set(),
     "rules.calc": {"rules.units"},
     "rules.question": {"rules.when"},

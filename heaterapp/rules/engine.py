@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal, localcontext
@@ -26,6 +27,7 @@ from .version import RULESET, digest
 from .when import When
 
 _log = logging.getLogger(__name__)
+_HUNDREDTH = Decimal("0.01")
 _UNMEASURED = "Measure it when it can be reached, or have the authority accept it as it is."
 
 
@@ -196,6 +198,9 @@ def _figured(value: Decimal, rule: FigureRule) -> str:
     if rule.unit == "in" and rule.step < 1 and is_sixteenth(value):
         # A mark of the tape is not rounded off it.
         return max(rounded(value, rule.step), bare(value, 4), key=len)
+    if rule.unit == "A" and value != value.to_integral_value():
+        # what a plate gives for a rating is no standard one, and keeps its hundredths
+        rule = replace(rule, step=min(rule.step, _HUNDREDTH))
     if value < 0 and rule.unit == "lb":
         # a load the other way round is as large
         return f"-{rounded(-value, rule.step, up=rule.up, down=rule.down)}"
@@ -210,7 +215,7 @@ def _rounding_told(work: Worked, printed: str | list[str] | None, rule: FigureRu
     answer = Decimal(printed)
     if answer == work.value or worked.endswith((", rounded down", ", rounded up")):
         return worked
-    if plain(answer) not in (come.split(" ")[0].rstrip(",;") for come in worked.split(" = ")[1:]):
+    if plain(answer) not in (come.split(" ")[0].rstrip(",;") for come in re.split(" = |: ", worked)[1:]):
         return worked
     return f"{worked}, rounded down" if rule.down else f"{worked}, rounded up"
 

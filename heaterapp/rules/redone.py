@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Callable
 from decimal import Decimal
 from typing import NamedTuple
@@ -10,6 +11,10 @@ from .writing import plain
 
 FINEST = 7
 """How many times a working's numbers are tried a place finer."""
+
+
+class NotRedone(UserWarning):
+    """A working whose numbers, however fine, do not come to what is printed behind it."""
 
 
 class Given(NamedTuple):
@@ -31,6 +36,7 @@ def as_redone(comes: Callable[..., str], printed: str, *given: Given) -> tuple[s
     comes    what a calculator shows for those numbers, as it is printed
     printed  what is printed
     given    the numbers, in the order in which `comes` takes them; the last are made finer first
+    warns    NotRedone where no numbers come to it: the finest are returned, and the suite breaks on it
 
     >>> from .writing import plain_up
     >>> third = Given(Decimal("152.7333"), 1)
@@ -45,7 +51,8 @@ def as_redone(comes: Callable[..., str], printed: str, *given: Given) -> tuple[s
             told = tuple(one.write(one.value, to) for one, to in zip(given, places, strict=True))
             if _comes(comes, told) == printed:
                 return told
-    return tuple(one.write(one.value, one.places) for one in given)
+    warnings.warn(f"{told} do not come to {printed}", NotRedone, stacklevel=2)
+    return told
 
 
 def _comes(comes: Callable[..., str], told: tuple[str, ...]) -> str:

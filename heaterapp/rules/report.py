@@ -239,14 +239,15 @@ def as_stored(result: Result) -> tuple[str | None, str | None]:
     More places where rounding would hide that they differ.
 
     >>> as_stored(fails("", Decimal("80.0004"), Decimal(80)))
-    ('80.0004', '80')
+    ('80.001', '80')
     >>> as_stored(meets("", Decimal(1), Decimal("0.08251")))
     ('1', '0.083')
     """
     found, limit, tape = result.found, result.limit, result.unit == "in"
     if isinstance(found, Decimal) and isinstance(limit, Decimal):
         need = (found > limit) == (result.verdict == "meets")
-        found, limit = beside(found, limit, need=need, tape=tape)
+        # one ratio is held against a least and a most, and is the same number in either finding
+        found, limit = beside(found, limit, need=need, tape=tape, load=result.unit == "ratio")
         return bare(found, MOST_PLACES), bare(limit, MOST_PLACES)
     told = (
         bare(one, 4 if tape and is_sixteenth(one) else 3) if isinstance(one, Decimal) else one

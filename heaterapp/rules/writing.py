@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal, InvalidOperation
 
 EXACT = Context(prec=28, rounding=ROUND_HALF_EVEN)
-_WIDE = Context(prec=80, rounding=ROUND_HALF_EVEN)
 MOST_PLACES = 28
 
 UNITS: dict[str, str] = {
@@ -116,90 +114,6 @@ def rounded(value: Decimal, step: Decimal, *, up: bool = False, down: bool = Fal
     return text[1:] if text.startswith("-") and not text.strip("-0.") else text
 
 
-def against_most(found: Decimal, most: Decimal, places: int = 3) -> tuple[str, str]:
-    """What was found and the most allowed, for reading: the limit never over itself, that never under.
-
-    places  decimals at least; more where the two would not stand in print as they do in truth
-
-    >>> against_most(Decimal("80.0004"), Decimal(80)), against_most(Decimal("45800"), Decimal("45800.7"), 0)
-    (('80.001', '80'), ('45,800', '45,800.7'))
-    """
-    return _told(*beside(found, most, places), plain)
-
-
-def against_least(found: Decimal, least: Decimal, places: int = 3) -> tuple[str, str]:
-    """What was found and the least asked, for reading: the limit never under itself, that never over.
-
-    >>> against_least(Decimal("2.6996"), Decimal("2.69963"), 1), against_least(Decimal(5), Decimal("3.21"), 1)
-    (('2.6', '2.7'), ('5', '3.3'))
-    """
-    return _told(*beside(found, least, places, need=True), plain)
-
-
-def tape_most(found: Decimal, most: Decimal) -> tuple[str, str]:
-    """Two lengths in inches as `against_most`, what falls on a sixteenth as a tape shows it.
-
-    >>> tape_most(Decimal("14.375"), Decimal("36.0004"))
-    ('14 3/8', '36')
-    """
-    return _told(*beside(found, most, tape=True), _taped)
-
-
-def tape_least(found: Decimal, least: Decimal, places: int = 3) -> tuple[str, str]:
-    """Two lengths in inches as `against_least`, what falls on a sixteenth as a tape shows it.
-
-    >>> tape_least(Decimal("17.9996"), Decimal(18))
-    ('17.999', '18')
-    """
-    return _told(*beside(found, least, places, need=True, tape=True), _taped)
-
-
-def _told(found: Decimal, limit: Decimal, write: Callable[..., str]) -> tuple[str, str]:
-    return write(found, MOST_PLACES), write(limit, MOST_PLACES)
-
-
-def beside(
-    found: Decimal, limit: Decimal, places: int = 3, *, need: bool = False, tape: bool = False
-) -> tuple[Decimal, Decimal]:
-    """Found and limit to so few places, from `places` on, that neither seems on or past the other.
-
-    need  the limit is the least that is asked, rounded up, what is there rounded down; else the limit is
-          the most that is allowed, rounded down, and what it is held against rounded up
-    tape  what falls on a sixteenth stays
-
-    >>> beside(Decimal("0.1"), Decimal("0.08251"), need=True)
-    (Decimal('0.100'), Decimal('0.083'))
-    >>> beside(Decimal("73.344"), Decimal(80), 1)
-    (Decimal('73.4'), Decimal('80.0'))
-    """
-    there, how = (ROUND_FLOOR, ROUND_CEILING) if need else (ROUND_CEILING, ROUND_FLOOR)
-    for more in range(places, MOST_PLACES):
-        step = Decimal(1).scaleb(-more)
-        near, edge = (
-            one if tape and is_sixteenth(one) else one.quantize(step, rounding=way, context=_WIDE)
-            for one, way in ((found, there), (limit, how))
-        )
-        if found == limit:
-            return edge, edge
-        if _side(near, edge) == _side(found, limit):
-            return near, edge
-    return found, limit
-
-
-def clear_of(value: Decimal, *edges: Decimal, places: int = 3, up: bool = False) -> str:
-    """A found number for reading, never onto or over an edge; a load `up`, never below itself.
-
-    >>> clear_of(Decimal("80.0004"), Decimal(80)), clear_of(Decimal("0.04"), Decimal(0), places=1)
-    ('80.0004', '0.04')
-    """
-    sides = [_side(value, edge) for edge in edges]
-    while True:
-        shown = rounded_up(value, places) if up else Decimal(bare(value, places))
-        if places >= MOST_PLACES or [_side(shown, edge) for edge in edges] == sides:
-            return plain(shown, places)
-        places += 1
-
-
 def eighths(value: Decimal) -> str:
     """A length in inches as a tape shows it, where it falls on a sixteenth; else as a decimal.
 
@@ -217,13 +131,31 @@ def eighths(value: Decimal) -> str:
     return f"{whole} {rest}/{under}" if whole else f"{rest}/{under}"
 
 
-def eighths_up(value: Decimal) -> str:
+def eighths_up(value: Decimal, places: int = 2) -> str:
     """A height that is needed: as `eighths`, and never below the value.
 
     >>> eighths_up(Decimal("1.125")), eighths_up(Decimal("0.0825"))
-    ('1 1/8', '0.083')
+    ('1 1/8', '0.09')
     """
-    return eighths(value) if is_sixteenth(value) else plain_up(value, 3)
+    return eighths(value) if is_sixteenth(value) else plain_up(value, places)
+
+
+def inches_up(value: Decimal) -> str:
+    """A height that is needed, in decimals, as its figure prints it: a sixteenth whole, else up.
+
+    >>> inches_up(Decimal("0.0625")), inches_up(Decimal("0.0825"))
+    ('0.0625', '0.09')
+    """
+    return plain(value, 4) if is_sixteenth(value) else plain_up(value, 2)
+
+
+def inches_down(value: Decimal) -> str:
+    """A distance that is there, in decimals, as its figure prints it: a sixteenth whole, else down.
+
+    >>> inches_down(Decimal("5.4375")), inches_down(Decimal("5.46875"))
+    ('5.4375', '5.46')
+    """
+    return plain(value, 4) if is_sixteenth(value) else plain_down(value, 2)
 
 
 def tape_mark(value: Decimal, *edges: Decimal) -> str:
@@ -233,8 +165,8 @@ def tape_mark(value: Decimal, *edges: Decimal) -> str:
     ('37.3125', '37.25004')
     """
     places = 4 if is_sixteenth(value) else 3
-    sides = [_side(value, edge) for edge in edges]
-    while places < 28 and [_side(Decimal(bare(value, places)), edge) for edge in edges] != sides:
+    sides = [side_of(value, edge) for edge in edges]
+    while places < 28 and [side_of(Decimal(bare(value, places)), edge) for edge in edges] != sides:
         places += 1
     return bare(value, places)
 
@@ -245,7 +177,7 @@ def tape_shown(value: Decimal, *edges: Decimal) -> str:
     >>> tape_shown(Decimal("37.3125")), tape_shown(Decimal("37.25004"), Decimal("37.25"))
     ('37 5/16', '37.25004')
     """
-    return _taped(Decimal(tape_mark(value, *edges)))
+    return taped(Decimal(tape_mark(value, *edges)))
 
 
 def is_sixteenth(value: Decimal) -> bool:
@@ -253,7 +185,8 @@ def is_sixteenth(value: Decimal) -> bool:
     return value * 16 == (value * 16).to_integral_value()
 
 
-def _side(value: Decimal, edge: Decimal) -> int:
+def side_of(value: Decimal, edge: Decimal) -> int:
+    """1 over an edge, 0 on it, -1 under."""
     return (value > edge) - (value < edge)
 
 
@@ -291,9 +224,10 @@ def tape_ends(low: Decimal, high: Decimal, *found: Decimal) -> tuple[str, str]:
             for value, how in ((low, ROUND_CEILING), (high, ROUND_FLOOR))
         ]
         if ends[0] <= ends[1] and all((ends[0] <= shown <= ends[1]) == within for within, shown in told):
-            return _taped(ends[0]), _taped(ends[1])
-    return _taped(low), _taped(high)
+            return taped(ends[0]), taped(ends[1])
+    return taped(low), taped(high)
 
 
-def _taped(value: Decimal, places: int = MOST_PLACES) -> str:
+def taped(value: Decimal, places: int = MOST_PLACES) -> str:
+    """A length in inches as a tape shows it, where it falls on a sixteenth; else to so many places."""
     return eighths(value) if is_sixteenth(value) else plain(value, places)

@@ -11,7 +11,7 @@ from typing import Any
 
 from ..languages import say, spoken
 from ..rules.units import bare, eighths, is_sixteenth, parse_length, plain, rounded
-from .brief import STEPS, as_read, places_of
+from .brief import HUNDREDTH, STEPS, as_read, places_of
 from .draw.given import number
 from .phrases import PERMIT, asked_phrase, found_phrase, permit_found
 from .words import unit_shown
@@ -118,15 +118,17 @@ def in_print(
             for one, way, said in zip(exact, sides, told, strict=True)
         )
         if exact[0] == exact[1]:
-            brief = brief[1], brief[1]
+            brief = exact
         if None in exact or _order(brief) == _order(exact):
             found, limit = (
                 text if one is None else format(one, "f")
                 for text, one in zip((found, limit), brief, strict=True)
             )
     elif unit == "in" and exact[0] is not None:
-        # As the answer is read by itself, where that is neither on an edge nor over one.
-        edges, brief_in = _edges(limit), as_read(exact[0], unit)
+        # As they are told, else as the answer is read by itself, where that is neither on an edge nor over one.
+        if told[1] and _order((exact[0], Decimal(told[1]))) == _order(exact):
+            limit = told[1]
+        edges, brief_in = _edges(limit), Decimal(told[0]) if told[0] else as_read(exact[0], unit)
         if all(_order((brief_in, edge)) == _order((exact[0], edge)) for edge in edges):
             found = format(brief_in, "f")
     return measure(found, unit), measure(limit, unit)
@@ -196,12 +198,14 @@ def found_words(finding: Item) -> tuple[str, str]:
     check = finding.get("check", "")
     why = str(finding.get("why", ""))
     unit = finding["unit"]
-    as_told = told_of(finding["found"], unit, why), told_of(finding["limit"], unit, why)
-    said, most = _words(check, finding["found"], finding["limit"], unit, bound_of(finding), as_told, spoken())
+    bound = bound_of(finding)
+    need = bound.endswith("at least")
+    as_told = told_of(finding["found"], unit, why, up=not need), told_of(finding["limit"], unit, why, up=need)
+    said, most = _words(check, finding["found"], finding["limit"], unit, bound, as_told, spoken())
     return (permit_found(finding) or said if check == PERMIT else said), most
 
 
-def told_of(value: str | None, unit: str, why: str) -> str:
+def told_of(value: str | None, unit: str, why: str, *, up: bool = False) -> str:
     """A number with decimals as its sentence tells it: with all its places, or rounded as its unit is; else "".
 
     >>> told_of("663.75", "lb", "It may carry 663.7 lb."), told_of("0.565", "gal", "Of 2 gal 0.565 is in it.")
@@ -209,11 +213,15 @@ def told_of(value: str | None, unit: str, why: str) -> str:
     """
     if not value or "." not in value or (exact := number(value)) is None:
         return ""
-    step = STEPS.get(unit)
-    ways = ({}, {"down": True}, {"up": True}) if step else ()
-    tried = [exact, *(Decimal(rounded(exact, step, **way)) for way in ways if step)]
-    stands = (one for one in tried if re.search(rf"(?<![\d.,]){re.escape(plain(one, 28))}(?![\d]|[.,]\d)", why))
+    step = STEPS.get(unit) or (HUNDREDTH if unit == "in" else None)
+    ways = [{"down": True}, {}, {"up": True}] if step else []
+    tried = [exact, *(Decimal(rounded(exact, step, **way)) for way in (reversed(ways) if up else ways) if step)]
+    stands = (one for one in tried if re.search(rf"(?<![\d.,/]){re.escape(_written(one, unit))}(?![\d/]|[.,]\d| \d+/)", why))
     return next((bare(one, 28) for one in stands), "")
+
+
+def _written(value: Decimal, unit: str) -> str:
+    return eighths(value) if unit == "in" else plain(value, 28)
 
 
 @lru_cache(maxsize=5000)

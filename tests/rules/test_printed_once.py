@@ -46,13 +46,18 @@ def _places(text: str) -> int:
     return len(text.partition(".")[2])
 
 
-def printed_twice(finding: dict[str, Any], figures: dict[str, Any]) -> Iterator[str]:
-    """Each figure that a finding is told by, printed there to other places than by itself."""
+def printed_twice(
+    finding: dict[str, Any], figures: dict[str, Any], answered: frozenset[Decimal] = frozenset()
+) -> Iterator[str]:
+    """Each figure that a finding is told by, printed there to other places than by itself.
+
+    answered  the numbers of the answers: one that stands so in a sentence is no figure
+    """
     texts = (finding["why"], finding["fix"], *found_words(finding))
-    own = {value for one in figures.values() for value in _values(one)}
+    own = {value for one in figures.values() for value in _values(one)} | answered
     for name in READ.get(finding["check"], ()):
-        if OWN[name].unit in ("", "in", "psi") or not (figures.get(name) or {}).get("worked"):
-            # words, what a tape shows, and what a gauge was read to
+        if OWN[name].unit in ("", "psi") or OWN[name].band or not (figures.get(name) or {}).get("worked"):
+            # words, what a tape shows of a band, and what a gauge was read to
             continue
         step = OWN[name].step
         for value in _values(figures[name]):

@@ -149,7 +149,7 @@ def test_limits_are_compared_unrounded_and_print_shows_the_difference() -> None:
     assert (finding["verdict"], finding["found"], finding["limit"]) == ("fails", "80.001", "80")
     assert as_stored(meets("", Decimal("2.00049"), Decimal("2.0005"))) == ("2.00049", "2.0005")
     assert as_stored(fails("", Decimal("2.00051"), Decimal("2.0005"))) == ("2.001", "2")
-    assert as_stored(meets("", Decimal("2.0004"), Decimal("2.0004"))) == ("2", "2")
+    assert as_stored(meets("", Decimal("2.0004"), Decimal("2.0004"))) == ("2.0004", "2.0004")
 
 
 # The whole job, piece by piece, anywhere

@@ -36,14 +36,14 @@ def air_counted_btuh(
     input_btuh: BtuPerHour, room_other_input_btuh: BtuPerHour, room_other_draft_kind: str | None = None
 ) -> Worked:
     if room_other_input_btuh == 0:
-        return Worked(input_btuh, f"{plain(input_btuh)} Btu/h, alone in the room")
+        return Worked(input_btuh, f"{plain_up(input_btuh, 0)} Btu/h, alone in the room")
     if room_other_draft_kind is None:
         said = "the draft of the other appliances is needed"
         return Worked(None, says=said, needs=("room_other_draft_kind",))
     if room_other_draft_kind == "direct_vent":
-        return Worked(input_btuh, f"{plain(input_btuh)} Btu/h; the others are sealed and left out")
+        return Worked(input_btuh, f"{plain_up(input_btuh, 0)} Btu/h; the others are sealed and left out")
     value = input_btuh + room_other_input_btuh
-    return Worked(value, f"{plain(input_btuh)} + {plain(room_other_input_btuh)} = {plain(value)} Btu/h")
+    return Worked(value, f"{plain(input_btuh)} + {plain(room_other_input_btuh)} = {plain_up(value, 0)} Btu/h")
 
 
 @figure(

@@ -10,7 +10,20 @@ from ..figure import figure
 from ..questions.plate import ELECTRIC
 from ..redone import Given, as_redone
 from ..report import Worked
-from ..units import HUNDREDTHS, Ampere, Awg, Celsius, Count, Gallon, Kilowatt, Ratio, Volt, plain, plain_up
+from ..units import (
+    HUNDREDTHS,
+    Ampere,
+    Awg,
+    Celsius,
+    Count,
+    Gallon,
+    Kilowatt,
+    Ratio,
+    Volt,
+    plain,
+    plain_down,
+    plain_up,
+)
 from ..when import is_
 
 _LOAD = ("electric.continuous_load",)
@@ -49,7 +62,7 @@ def circuit_needed_a(
 ) -> Worked:  # fmt: skip
     marked = heater_kind != "electric_storage"
     if marked and minimum_circuit_a is not None:
-        return Worked(minimum_circuit_a, f"data plate: {plain(minimum_circuit_a)} A")
+        return Worked(minimum_circuit_a, f"data plate: {plain_up(minimum_circuit_a, HUNDREDTHS)} A")
     # Once the plate is said to have none ("not here"), its kW count: until then it is waited for.
     awaited = () if not marked or disconnect == "cord_and_plug" else ("minimum_circuit_a",)
     said = "The plate gives no least circuit amperes: worked from its kW." if awaited else ""
@@ -102,7 +115,7 @@ def breaker_max_a(
     *, most_factor: Ratio, small_load: Ampere, small_load_breaker: Ampere, ratings: Table,
 ) -> Worked:  # fmt: skip
     if breaker_marked_max_a is not None:
-        return Worked(breaker_marked_max_a, f"marked on the plate: {plain(breaker_marked_max_a)} A")
+        return Worked(breaker_marked_max_a, f"marked on the plate: {plain_down(breaker_marked_max_a, HUNDREDTHS)} A")
     if heater_amps is None:
         said = "kW, the volts it is given at and the supply's, or the largest breaker marked on the plate, are needed"
         return Worked(None, says=said, needs=("input_kw", "volts", "input_kw_at_volts"))

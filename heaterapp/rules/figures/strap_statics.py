@@ -44,7 +44,7 @@ _WOOD = (
 @figure(
     "lb",
     "0.1",
-    "Q upper = F (hc - h1) / (h2 - h1), Q lower = F - Q upper, hc = B + H/2",
+    "Q upper = F (hc - h1) / (h2 - h1), Q lower = F (h2 - hc) / (h2 - h1), hc = B + H/2",
     _STATICS,
     when=STRAPS,
     up=True,
@@ -57,14 +57,16 @@ def strap_reactions_lb(
     middle = strap_forces.mass_height(tank_base_in, tank_height_in)
     shares = strap_forces.strap_reactions(strap_force_lb, middle, strap_heights_in)
     low, high = strap_heights_in[0], strap_heights_in[-1]
-    upper = load_told(shares[-1])
+    upper, lower, arms = load_told(shares[-1]), load_told(shares[0]), (middle - low, high - middle)
     (force,) = as_redone(
-        lambda force: load_told(force * (middle - low) / (high - low)), upper, Given(strap_force_lb, TENTH, plain_up)
-    )
+        lambda force: "; ".join(load_told(force * arm / (high - low)) for arm in arms),
+        f"{upper}; {lower}", Given(strap_force_lb, TENTH, plain_up),
+    )  # fmt: skip
     said = "" if len(strap_heights_in) == 2 else "The outer two straps are given all of it, more than they carry."
     if not strap_forces.straddles(middle, strap_heights_in):
         said = "The middle of the tank is not between the straps: one of them is pushed the other way."
-    worked = f"{force} x ({plain(middle, 4)} - {plain(low, 4)}) / ({plain(high, 4)} - {plain(low, 4)}) = {upper} lb upper; the rest lower"
+    y, h1, h2 = plain(middle, 4), plain(low, 4), plain(high, 4)
+    worked = f"{force} x ({y} - {h1}) / ({h2} - {h1}) = {upper} lb upper; {force} x ({h2} - {y}) / ({h2} - {h1}) = {lower} lb lower"
     return Worked(shares, worked, said)
 
 

@@ -18,6 +18,7 @@ from ..units import (
     Pound,
     PoundPerGallon,
     eighths,
+    inches_down,
     plain,
     plain_up,
     tape_ends,
@@ -228,16 +229,16 @@ def strap_controls_clearance_in(
     least, at = min(found, key=lambda one: one[0].inches)
     if least.inches < 0 and not above_only and controls_bottom_in is None:
         return Worked(None, says="The bottom of the controls is needed.", needs=("controls_bottom_in",))
-    half = f"{plain(strap_width_in)}/2"
-    worked = f"({plain(at)} - {half}) - {plain(controls_top_in)}"
+    half = f"{plain(strap_width_in, 4)}/2"
+    worked = f"({plain(at, 4)} - {half}) - {plain(controls_top_in, 4)}"
     if least.side == "below":
-        worked = f"{plain(controls_bottom_in or Decimal(0))} - ({plain(at)} + {half})"
+        worked = f"{plain(controls_bottom_in or Decimal(0), 4)} - ({plain(at, 4)} + {half})"
     said = (
         f"Measured {least.side} the controls."
         if least.inches >= 0
         else "The strap reaches over the controls, or lies on the wrong side of them."
     )
-    return Worked(least.inches, f"{worked} = {plain(least.inches)} in", said)
+    return Worked(least.inches, f"{worked} = {inches_down(least.inches)} in", said)
 
 
 @figure(

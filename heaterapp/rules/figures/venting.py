@@ -10,7 +10,7 @@ from ..catalog import NotHere
 from ..figure import figure
 from ..questions.vent import CHIMNEYS, CONNECTOR, NATURAL, ROOF, VENTED
 from ..report import Worked
-from ..units import Foot, Inch, Ratio, SquareInch, eighths, eighths_up, plain, plain_down, plain_up
+from ..units import Foot, Inch, Ratio, SquareInch, eighths, eighths_up, inches_up, plain, plain_down, plain_up
 from ..when import is_
 
 FINE = 6
@@ -94,7 +94,7 @@ def connector_length_allowed_ft(
 )
 def connector_rise_needed_in(connector_length_ft: Foot, *, rise_in_per_ft: Ratio) -> Worked:
     value = venting.rise_needed(connector_length_ft, rise_in_per_ft)
-    return Worked(value, f"{plain(rise_in_per_ft)} x {plain(connector_length_ft, FINE)} = {plain_up(value, 3)} in")
+    return Worked(value, f"{plain(rise_in_per_ft)} x {plain(connector_length_ft, FINE)} = {inches_up(value)} in")
 
 
 @figure(

@@ -117,7 +117,7 @@ def precharge_target_psi(
         return Worked(None, needs=("house_pressure_psi",))
     over = limit is not None and target > limit
     says = f"{says} {expansion.REDUCE_FIRST if over else ''}".strip()
-    return Worked(target, f"{basis}: {plain(target)} psi", says, unsettled=over)
+    return Worked(target, f"{basis}: {plain(target, PRESSURE)} psi", says, unsettled=over)
 
 
 @figure(

@@ -12,7 +12,7 @@ from itertools import pairwise
 from typing import Any
 
 from heaterapp.languages import spoken, told
-from heaterapp.rules.units import eighths, is_sixteenth, plain, tape_least
+from heaterapp.rules.units import eighths, eighths_up, is_sixteenth, plain, tape_least
 
 from ..brief import as_read
 
@@ -179,7 +179,7 @@ def found_taped(found: Decimal, asked: Decimal | None) -> str:
 
 def asked_taped(found: Decimal | None, asked: Decimal) -> str:
     """The least length that is asked, never told below itself."""
-    return tape_least(asked if found is None else found, asked, HUNDREDTHS)[1]
+    return eighths_up(asked) if found is None else tape_least(found, asked, HUNDREDTHS)[1]
 
 
 def spread(heights: Sequence[Decimal], apart: Decimal, lowest: Decimal, highest: Decimal) -> list[Decimal]:

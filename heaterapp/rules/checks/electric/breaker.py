@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from ...questions.plate import ELECTRIC
 from ...report import Result, Worked, authority, engineer, fails, meets, unanswered
-from ...units import Ampere, clear_of, plain
+from ...units import HUNDREDTHS, Ampere, clear_of, plain
 from . import NO_AMPERES
 
 CLAUSES = ("electric.overcurrent", "electric.continuous_load")
@@ -30,11 +30,11 @@ def check(
     assert isinstance(least, Decimal)
     assert isinstance(most, Decimal)
     if breaker_marked_max_a is not None and most < least:
-        said = f"The plate's marked maximum of {clear_of(most, least, breaker_a)} A governs; the load would ask for {plain(least)} A."
+        said = f"The plate's marked maximum of {clear_of(most, least, breaker_a, places=HUNDREDTHS, down=True)} A governs; the load would ask for {plain(least)} A."
         if breaker_a != most:
             said = f"{said} The breaker is {clear_of(breaker_a, most)} A."
         return (meets if breaker_a == most else fails)(said, breaker_a, most, "A")
-    allowed = f"{plain(least)} A" if least == most else f"{plain(least)} to {clear_of(most, least, breaker_a)} A"
+    allowed = f"{plain(least)} A" if least == most else f"{plain(least)} to {clear_of(most, least, breaker_a, places=HUNDREDTHS, down=True)} A"
     said = f"Breaker {clear_of(breaker_a, least, most)} A; {allowed} is allowed."
     if most < least:
         return authority(

@@ -9,7 +9,7 @@ from decimal import Decimal
 from ...questions.plate import STORAGE
 from ...questions.water import TANK
 from ...report import Result, Worked, authority, fails, meets
-from ...units import Gallon, Psi, against_most
+from ...units import HUNDREDTHS, Gallon, Psi, against_most, plain_down
 
 CLAUSES = ("expansion.peak",)
 WHEN = STORAGE & TANK
@@ -29,7 +29,7 @@ def check(
         water, takes = against_most(used, holds)
         said = f"When hot {water} gal of water is in it, of the {takes} gal {room}."
         return meets(said, used, holds, "gal")
-    said = f"The tank cannot hold the expansion as set, in the {against_most(holds, holds)[1]} gal {room}."
+    said = f"The tank cannot hold the expansion as set, in the {plain_down(holds, HUNDREDTHS)} gal {room}."
     if house_pressure_psi is not None and drew_water_before_reading is False:
         said += " The pressure was read without drawing water first: draw water and read again."
         return authority(said, "cannot hold", holds, "gal", fix=fix)

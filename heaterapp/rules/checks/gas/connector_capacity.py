@@ -6,7 +6,7 @@ Fix: fit a listed connector whose tag gives at least the heater's input.
 
 from ...questions.plate import FUEL
 from ...report import Result, advice, fails, meets, not_applicable
-from ...units import BtuPerHour, Count, against_least
+from ...units import BtuPerHour, Count, against_least, plain_up
 
 CLAUSES = ("gas.connector_capacity",)
 WHEN = FUEL
@@ -19,7 +19,7 @@ def check(
     if gas_connector_count == 0:
         return not_applicable("Rigid pipe, no connector.")
     if gas_connector_btuh is None:
-        said = f"The connector's capacity was not read: its tag must give {against_least(input_btuh, input_btuh)[1]} Btu/h or more."
+        said = f"The connector's capacity was not read: its tag must give {plain_up(input_btuh, 0)} Btu/h or more."
         return advice("unanswered", said, needs=("gas_connector_btuh",))
     found, least = against_least(gas_connector_btuh, input_btuh)
     said = f"The connector carries {found} Btu/h; the heater takes {least}."

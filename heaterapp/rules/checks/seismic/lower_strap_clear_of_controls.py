@@ -7,7 +7,7 @@ Fix: move the lower strap away from the controls.
 from decimal import Decimal
 
 from ...report import Result, Worked, authority, fails, meets, not_applicable
-from ...units import Inch, Inches, tape_least, tape_range
+from ...units import HUNDREDTHS, Inch, Inches, tape_least, tape_range
 from ...when import is_
 from . import OR_ACCEPTED, conflict_above, room_below
 
@@ -22,7 +22,7 @@ def check(
     free = strap_controls_clearance_in.value
     if not isinstance(free, Decimal):
         return not_applicable(strap_controls_clearance_in.says)
-    found, asked = tape_least(free, clearance)
+    found, asked = tape_least(free, clearance, HUNDREDTHS)
     said = f"{found} in between lower strap and controls, edge to edge; {asked} in asked."
     if free < 0:
         said = f"The lower strap is not clear of the controls; {asked} in asked, edge to edge. {strap_controls_clearance_in.says}"

@@ -10,7 +10,7 @@ from ...questions import as_read
 from ...questions.plate import STORAGE
 from ...questions.straps import STRAPS
 from ...report import Result, Worked, advice, authority, engineer, meets, unanswered
-from ...units import HUNDREDTHS, Degree, Inch, against_most, clear_of, plain
+from ...units import HUNDREDTHS, Degree, Inch, against_most, clear_of, plain_up
 from ...when import is_
 
 CLAUSES = ("seismic.sideways", "seismic.force", "seismic.strut_strength")
@@ -32,7 +32,7 @@ def check(
         return meets("A listed kit, fitted as its sheet says, holds along the wall.", shown, limit)
     if strap_kind in held_by:
         load, may = (f.value if f else None for f in (strut_force_lb, strut_allowable_lb))
-        push = f"Struts hold along the wall, up to {plain(load, 1)} lb in each." if isinstance(load, Decimal) else "Struts hold along the wall."
+        push = f"Struts hold along the wall, up to {plain_up(load, 1)} lb in each." if isinstance(load, Decimal) else "Struts hold along the wall."
         if isinstance(load, Decimal) and isinstance(may, Decimal):
             side, carries = against_most(load, may, 1)
             said = f"Along the wall a strut takes up to {side} lb at a third of the weight; a tube of this size and length may carry {carries} lb."

@@ -10,7 +10,7 @@ from typing import Annotated
 from ...catalog import Given
 from ...questions.vent import CHIMNEYS, SIZED
 from ...report import Result, Worked, engineer, fails, meets, not_applicable, unanswered
-from ...units import BtuPerHour, Foot, Inch, Ratio, SquareInch, against_most, clear_of, plain
+from ...units import HUNDREDTHS, BtuPerHour, Foot, Inch, Ratio, SquareInch, against_most, clear_of, plain
 from . import NO_LEAST, open_to_cold, within_table
 
 CLAUSES = ("vent_sizing.single", "vent_sizing.shared", "vent_sizing.area", "vent_sizing.chimney_area")
@@ -50,7 +50,7 @@ def check(
         said = f"By the area rule {longest} ft of level run is the most; this has {run} ft."
         return fails(said, vent_lateral_ft, level, "ft", clause=by_area)
     limit = most_ratio if ratio > most_ratio else least_ratio
-    times = clear_of(ratio, least_ratio, most_ratio, places=1)
+    times = clear_of(ratio, least_ratio, most_ratio, places=HUNDREDTHS, up=True)
     said = f"The area is {times} times the outlet's; {plain(least_ratio)} to {plain(most_ratio)} times is allowed."
     if not least_ratio <= ratio <= most_ratio:
         return fails(said, ratio, limit, "ratio", clause=by_area)

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from ...questions.vent import CHIMNEYS, ROOF
 from ...report import Result, Worked, authority, fails, meets, unanswered
-from ...units import Foot, Inch, plain, tape_least
+from ...units import HUNDREDTHS, Foot, Inch, plain, tape_least
 from ...when import is_
 
 CLAUSES = ("venting.chimney_end",)
@@ -25,7 +25,7 @@ def check(
     elif vent_above_roof_in >= needed:
         said = f"To answer: what of the building stands within {plain(within)} ft, and how high."
         return unanswered(said, needs=("chimney_end_needed_in",))
-    found, least = tape_least(vent_above_roof_in, needed)
+    found, least = tape_least(vent_above_roof_in, needed, HUNDREDTHS)
     said = f"Ends {found} in above the roof, {least} in asked, with what stands within {plain(within)} ft."
     if vent_above_roof_in >= needed:
         return meets(said, vent_above_roof_in, needed, "in")

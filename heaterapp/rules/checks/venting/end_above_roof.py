@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from ...questions.vent import ROOF
 from ...report import Result, Worked, engineer, fails, meets
-from ...units import Inch, eighths_up, tape_least
+from ...units import HUNDREDTHS, Inch, eighths_up, tape_least
 from ...when import is_
 
 CLAUSES = ("venting.end_above_roof",)
@@ -19,7 +19,7 @@ def check(vent_above_roof_in: Inch, vent_end_needed_in: Worked) -> Result:
     needed = vent_end_needed_in.value
     if not isinstance(needed, Decimal):
         return engineer(f"Not worked out: {vent_end_needed_in.says}.", fix="Have the vent's height above the roof designed.")
-    found, asked = tape_least(vent_above_roof_in, needed)
+    found, asked = tape_least(vent_above_roof_in, needed, HUNDREDTHS)
     said = f"Ends {found} in above the roof, {asked} in asked."
     if vent_above_roof_in >= needed:
         return meets(said, vent_above_roof_in, needed, "in")
