@@ -2,7 +2,7 @@
 
     python tests/odd_numbers.py [2000] [--first 0]      exit 1 and the sentence, when something does not hold
 
-Of each job one number in three is moved by a thousandth and more, as a plate or a tape in millimeters gives it.
+Of each job one number in three is moved by thousandths, as a plate or a tape in millimeters gives it.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ import argparse
 import json
 import random
 import sys
+import warnings
 from collections.abc import Iterator
 from decimal import Decimal
 from pathlib import Path
@@ -19,29 +20,44 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from heaterapp.rules import CATALOGUE, assess
+from heaterapp.rules.redone import NotRedone
 from tests.rules import test_pocket_calculator as calculator
 from tests.rules import test_printed_once as once
 from tests.rules import test_random_jobs as made
 
-JOBS = sorted((Path(__file__).parent / "jobs").glob("*.json"))
+FOLDER = Path(__file__).parent / "jobs"
+JOBS = sorted(FOLDER.glob("*.json"))
 MOVED = 3
 Answers = dict[str, Any]
+
+
+def answers_of(job: str) -> Answers:
+    """The answers of a whole job of tests/jobs."""
+    answers: Answers = json.loads((FOLDER / f"{job}.json").read_text(encoding="utf-8"))["answers"]
+    return answers
 
 
 def disturbed(number: int) -> Answers:
     """The answers of a whole job, the same for the same number, with odd numbers among them."""
     dice = random.Random(f"odd {number}")
-    answers: Answers = json.loads(JOBS[number % len(JOBS)].read_text(encoding="utf-8"))["answers"]
+    answers = answers_of(JOBS[number % len(JOBS)].stem)
     for name, told in answers.items():
         question = CATALOGUE.get(name)
-        if question is not None and question.kind == "number" and isinstance(told, str | int) and not dice.randrange(MOVED):
+        if (
+            question is not None
+            and question.kind == "number"
+            and isinstance(told, str | int)
+            and not dice.randrange(MOVED)
+        ):
             answers[name] = _moved(str(told), dice)
     return made._readable(answers)
 
 
 def _moved(told: str, dice: random.Random) -> str:
     try:
-        return str(Decimal(told) * (1000 + dice.randrange(-120, 121)) / 1000 + Decimal(dice.randrange(1, 999)) / 1000)
+        return str(
+            Decimal(told) * (1000 + dice.randrange(-120, 121)) / 1000 + Decimal(dice.randrange(1, 999)) / 1000
+        )
     except ArithmeticError:
         return told
 
@@ -66,7 +82,11 @@ def faults(answers: Answers) -> Iterator[str]:
 def found_twice(findings: list[dict[str, Any]], figures: dict[str, Any]) -> Iterator[str]:
     """Each figure that two findings of a report have as found, in two ways."""
     for name, figure in figures.items():
-        if figure["unit"] == "psi" or not isinstance(figure["value"], str) or not once.NUMBER.fullmatch(figure["value"]):
+        if (
+            figure["unit"] == "psi"
+            or not isinstance(figure["value"], str)
+            or not once.NUMBER.fullmatch(figure["value"])
+        ):
             continue
         value, step = Decimal(figure["value"]), once.OWN[name].step
         ways = {
@@ -85,6 +105,7 @@ def main(arguments: list[str]) -> int:
     asked.add_argument("count", nargs="?", type=int, default=2000)
     asked.add_argument("--first", type=int, default=0)
     chosen = asked.parse_args(arguments)
+    warnings.simplefilter("error", NotRedone)
     wrong = 0
     for number in range(chosen.first, chosen.first + chosen.count):
         for fault in faults(disturbed(number)):

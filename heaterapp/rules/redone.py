@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import warnings
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from decimal import Decimal
 from typing import NamedTuple
 
-from .writing import plain
+from .writing import plain, plain_down
 
 FINEST = 7
 """How many times a working's numbers are tried a place finer."""
@@ -47,12 +47,21 @@ def as_redone(comes: Callable[..., str], printed: str, *given: Given) -> tuple[s
     """
     for more in range(FINEST):
         for begin in reversed(range(len(given) if more else 1)):
-            places = (one.places + (more if at >= begin else 0) for at, one in enumerate(given))
-            told = tuple(one.write(one.value, to) for one, to in zip(given, places, strict=True))
+            finer = [one.places + (more if at >= begin else 0) for at, one in enumerate(given)]
+            told = _written(given, finer)
             if _comes(comes, told) == printed:
                 return told
+    # a result that is just a round number comes of numbers with no end where none is rounded past it
+    for write in (plain, plain_down):
+        near = _written([one._replace(write=write) for one in given], finer)
+        if _comes(comes, near) == printed:
+            return near
     warnings.warn(f"{told} do not come to {printed}", NotRedone, stacklevel=2)
     return told
+
+
+def _written(given: Sequence[Given], places: Sequence[int]) -> tuple[str, ...]:
+    return tuple(one.write(one.value, to) for one, to in zip(given, places, strict=True))
 
 
 def _comes(comes: Callable[..., str], told: tuple[str, ...]) -> str:

@@ -30,9 +30,11 @@ def keyed(text: str) -> float:
 
 def wrong(worked: str) -> tuple[int, list[str]]:
     """How many sums a working has, and those whose printed result is more than a unit of its last place off."""
-    sums, off = 0, []
+    sums, off, before = 0, [], ""
     for text, result in EQUAL.findall(worked):
         text = LEADS.sub("", text.strip().lstrip(",").strip())
+        # what a name is said to be, and worked on from there
+        text, before = f"{before} {text}" if text.startswith(("x ", "/ ")) else text, result
         if not re.search(r" [x/+-] |\^", text) or re.search(r"\b(?!cos|sin|tan)[A-Za-z]{2,}", text):
             continue
         sums += 1

@@ -60,14 +60,17 @@ def strap_reactions_lb(
     upper, lower, arms = load_told(shares[-1]), load_told(shares[0]), (middle - low, high - middle)
     (force,) = as_redone(
         lambda force: "; ".join(load_told(force * arm / (high - low)) for arm in arms),
-        f"{upper}; {lower}", Given(strap_force_lb, TENTH, plain_up),
+        "; ".join((upper, lower)), Given(strap_force_lb, TENTH, plain_up),
     )  # fmt: skip
     said = "" if len(strap_heights_in) == 2 else "The outer two straps are given all of it, more than they carry."
     if not strap_forces.straddles(middle, strap_heights_in):
         said = "The middle of the tank is not between the straps: one of them is pushed the other way."
     y, h1, h2 = plain(middle, 4), plain(low, 4), plain(high, 4)
-    worked = f"{force} x ({y} - {h1}) / ({h2} - {h1}) = {upper} lb upper; {force} x ({h2} - {y}) / ({h2} - {h1}) = {lower} lb lower"
-    return Worked(shares, worked, said)
+    worked = [
+        f"{force} x ({y} - {h1}) / ({h2} - {h1}) = {upper} lb upper",
+        f"{force} x ({h2} - {y}) / ({h2} - {h1}) = {lower} lb lower",
+    ]
+    return Worked(shares, "; ".join(worked), said)
 
 
 @figure(

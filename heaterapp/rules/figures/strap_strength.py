@@ -66,6 +66,8 @@ def lag_slant_allowable_lb(
     )  # fmt: skip
     found = fasteners.pull_and_shear(pull, along, pull_allowable_lb=lag_allowable_lb, along_allowable_lb=across)
     carries = plain_down(found.allowable_lb, TENTH)
+    if lag_allowable_lb == 0:
+        return Worked(found.allowable_lb, f"no thread in the wood that counts, so {carries} lb")
     straight, sideways, load, out, side = as_redone(
         lambda straight, sideways, load, out, side: plain_down(
             straight * sideways / (straight * (side / load) ** 2 + sideways * (out / load) ** 2), TENTH

@@ -201,6 +201,8 @@ def expansion_tank_needed_gal(
         return Worked(
             None, says=f"{found.says}: the house pressure is at {plain(most)} psi or above ({basis})"
         )
+    if thermal_expansion_gal == 0:
+        return Worked(found.value, f"nothing expands, so {plain_up(found.value, SIZE)} gal", said)
     grown, air, supply = as_redone(
         lambda ve, pa, ps: plain_up(ve / (1 - (ps + pa) / (most + pa)), SIZE), plain_up(found.value, SIZE),
         Given(thermal_expansion_gal, GROWN, plain_up), Given(local_atmosphere_psia, AIR),
