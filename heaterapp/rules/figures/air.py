@@ -159,6 +159,8 @@ def air_opening_needed_in2(
         )
     share = air.outdoor_share(there, needed)
     value = full * share
+    if not share:
+        return Worked(value, f"the rooms give it all, so {plain_up(value)} sq in")
     has, asks = as_redone(
         lambda has, asks: plain_up(full * (1 - has / asks)), plain_up(value), Given(there, 1, plain_down), Given(needed, 1, plain_up)
     )

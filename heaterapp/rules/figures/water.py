@@ -239,14 +239,9 @@ def peak_pressure_as_recommended_psi(
 ) -> Worked:  # fmt: skip
     target = precharge_target_psi
     return _peak(
-        thermal_expansion_gal,
-        expansion_tank_gal,
-        Given(target, AIR),
-        target,
-        local_atmosphere_psia,
-        expansion_acceptance_gal,
+        thermal_expansion_gal, expansion_tank_gal, Given(target, AIR), target, local_atmosphere_psia, expansion_acceptance_gal,
         relief_pressure_psi,
-    )
+    )  # fmt: skip
 
 
 def _charge(read: Decimal, where_it_hangs: Decimal | None) -> Given:
