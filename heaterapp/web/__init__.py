@@ -49,6 +49,7 @@ def build_app(**given: Any) -> Flask:
     )  # fmt: skip
     app.jinja_env.globals.update(
         verdict_html=verdict_html, mark_html=mark, fixed_address=_fixed_addresses(),
+        sheets_of_all=settings.SHEETS,
         longest_street=CATALOGUE["address_street"].longest,
     )
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True

@@ -35,12 +35,13 @@ from heaterapp.languages.scripts import told_in
 from heaterapp.rules import CATALOGUE, SECTIONS, Job, assess
 from heaterapp.sheet import live as sheet
 from heaterapp.sheet.groups import groups
+from heaterapp.web import settings
 from heaterapp.web.fields import drawer
 from heaterapp.web.phone_engine import WORKER as ENGINE
 from heaterapp.web.phone_engine import engine_shelves, for_the_page
 from heaterapp.web.places import place_titles
 
-SHEETS = ("app.css", "job.css", "drawing.css", "phone/phone.css")
+SHEETS = (*settings.SHEETS, "job.css", "drawing.css", "phone/phone.css")
 FACES = "phone/faces.css"
 WORKER = "phone/sw.js"
 NO_WORKER = "phone/sw-off.js"
@@ -189,7 +190,7 @@ def _shell(scripts: list[str], beside: dict[str, dict[str, str]], offline: bool,
     now = {"asked": {q: False for q in CATALOGUE}, "spare": [], "said": {}, "flags": {}, "todo": []}
     parts = {s: groups(s, [q.name for q in questions_of(s)], now, {}, ()) for s in SECTIONS}
     drawers = {s: drawer(section_form(s)(data={}), now, place_titles()) for s in SECTIONS}
-    settings = {
+    told = {
         "build": "@@name@@", "sections": {s: say(title) for s, title in SECTIONS.items()},
         "opening": _opening(), "beside": beside, "keep": offline,
         "engine": for_the_page(_ADDRESS + ENGINE, language), "plate": [*NAMED_BY, *OF_A_MODEL],
@@ -202,7 +203,7 @@ def _shell(scripts: list[str], beside: dict[str, dict[str, str]], offline: bool,
         groups=parts,
         draw=lambda section, names: drawers[section](names), questions=CATALOGUE, places=place_titles(),
         receipt=RECEIPT, others=_others(language),
-        settings=json.dumps(settings, ensure_ascii=False).replace("<", "\\u003c"),
+        settings=json.dumps(told, ensure_ascii=False).replace("<", "\\u003c"),
     )  # fmt: skip
 
 

@@ -37,6 +37,8 @@ from flask import current_app
 
 LARGEST_REQUEST = 1_000_000
 SHORTEST_KEY = 32
+SHEETS = ("app.css", "frame.css", "fields.css", "told.css")
+"""The style sheets of every page, in the order of the cascade."""
 LARGEST_FIELDS = 2_000
 # The longest that a firm may choose; when a sign-in ends is decided on the server.
 SIGNED_IN_FOR_S = 90 * 24 * 3600

@@ -41,7 +41,7 @@ def test_no_line_ends_within_the_number_that_is_shown_as_an_example(visit: Any) 
     whole = [one.text for one in page.select("#number-hint .unbroken, #number-error .unbroken, .error-summary .unbroken")]
     assert set(whole) == {"C-000123"}
     assert len(whole) == page.find("main").text.count("C-000123") > 1
-    sheet = (Path(__file__).parents[2] / "static" / "app.css").read_text("utf-8")
+    sheet = (Path(__file__).parents[2] / "static" / "told.css").read_text("utf-8")
     assert re.search(r"\.unbroken\b[^}]*white-space: nowrap", sheet)
 
 
