@@ -8,6 +8,7 @@ import sys
 from collections.abc import Iterator
 from decimal import Decimal
 from functools import cache
+from itertools import chain
 from pathlib import Path
 
 import pytest
@@ -128,12 +129,13 @@ def test_the_web_never_imports_a_check_or_a_table_of_the_archive() -> None:
             ), f"{path} imports {name}"
 
 
-def test_no_file_of_the_program_is_longer_than_three_hundred_lines() -> None:
-    scripts = sorted((PACKAGE.parent / "static").rglob("*.js"))
-    assert scripts
+def test_no_file_of_the_program_or_its_tests_is_longer_than_three_hundred_lines() -> None:
+    static, tests = PACKAGE.parent / "static", Path(__file__).parent
+    places = (_sources(PACKAGE), _sources(tests), sorted(static.rglob("*.js")), sorted(static.rglob("*.css")))
+    assert all(places)
     long = {
         str(path.relative_to(PACKAGE.parent)): lines
-        for path in (*_sources(PACKAGE), *scripts)
+        for path in chain.from_iterable(places)
         if (lines := len(path.read_text(encoding="utf-8").splitlines())) > LONGEST_FILE
     }
     assert not long

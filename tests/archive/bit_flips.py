@@ -22,6 +22,7 @@ sys.path.insert(0, str(ROOT))
 from heaterapp import archive  # noqa: E402
 from heaterapp.archive import tables  # noqa: E402
 from tests.archive import full_archive  # noqa: E402
+from tests.archive.real_papers import real_papers  # noqa: E402
 
 WORKING = {
     "organisation", "person", "session", "throttle", "job", "upload", "recheck", "recheck_hit", "desk", "desk_line",
@@ -257,26 +258,6 @@ def _changed(told: dict[str, list], path: Path) -> str:
         return "unused byte: every row reads as before"
     vouched = set(tables_changed) & set(VOUCHED)
     return f"MISSED in {', '.join(vouched)}" if vouched else f"working row: {', '.join(tables_changed)}"
-
-
-def real_papers() -> dict[str, bytes]:
-    """Return the papers of one demo job, really rendered."""
-    from heaterapp import certificate, demo
-    from heaterapp.issue import submission
-
-    folder = Path(tempfile.mkdtemp(prefix="flip-"))
-    store = archive.open_store(data_dir=folder)
-    try:
-        firm = store.organisations.default().id
-        person = store.people.add(firm, "ana", "Ana Reyes", "owner", "a long password")
-        job = store.jobs.create(firm, person.id, demo.answers_of(demo.STORIES[0]))
-        signed = {"signatures": [{"name": "Ana Reyes", "role": "installer", "method": "typed"}]}
-        job = store.jobs.save_signature(firm, job.id, signed)
-        issued = store.issue(submission(person, job, "a-real-paper"))
-        return certificate.render_here(store.records.get(firm, issued.record))
-    finally:
-        store.close()
-        shutil.rmtree(folder, ignore_errors=True)
 
 
 def main() -> int:

@@ -19,7 +19,7 @@ NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 ON_BOTH = {
     "amendments", "arrived", "correcting", "desk", "erasure", "exporting", "find", "holding", "inspections",
     "issuing", "jobs", "kept_rows", "months", "moving", "organisations", "papers", "people", "rechecks", "records",
-    "seals", "search_alike", "shares", "sweeps", "verify", "verify_recent", "voiding", "walls",
+    "seals", "search_alike", "shares", "superseding", "sweeps", "verify", "verify_recent", "voiding", "walls",
 }  # fmt: skip
 
 

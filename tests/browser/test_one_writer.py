@@ -9,17 +9,13 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, Route, expect
 
+from tests.browser.in_one_page import row, run
 from tests.browser.outbox_page import BEGIN, CLEAR, good, keep
 from tests.browser.phone_views import draft, opened, quiet, signed
 from tests.browser.photographing import at_photos, camera, item_of, picture
 from tests.browser.typing_in import job_answers
 
 pytestmark = pytest.mark.browser
-MODULES = """async (given) => {
-  const { build } = await (await fetch("/phone/version.json")).json();
-  const [store, drafts] = await Promise.all(["store", "drafts"].map((one) => import(`/phone/${build}/phone/${one}.js`)));
-  %s
-}"""
 SLOW = """() => {
   const at_once = createImageBitmap;
   window.createImageBitmap = async (...given) => {
@@ -44,16 +40,6 @@ TYPE = """([name, value]) => {
   else one.value = value;
   one.dispatchEvent(new Event("input", { bubbles: true }));
 }"""
-
-
-def run(page: Page, act: str, given: Any = None) -> Any:
-    """What `act` gives, with the phone's own store and drafts at hand."""
-    return page.evaluate(MODULES % act, given)
-
-
-def row(page: Page, job: str = "gas") -> dict[str, Any]:
-    found: dict[str, Any] = run(page, "return store.get('drafts', given);", job)
-    return found
 
 
 def held_back(page: Page, what: str) -> Callable[[], None]:

@@ -9,49 +9,13 @@ from __future__ import annotations
 import math
 from decimal import Decimal
 from fractions import Fraction
-from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
-from heaterapp.rules import assess, catalog
+from heaterapp.rules import assess
 from tests import alone
-
-HEATERS = {
-    "A": {
-        "gal": 40, "dry": 120, "B": 0, "H": 60, "D": 18, "gap": 1, "s": 32, "straps": (18, 51),
-        "W": "453.2", "F": "151.1", "phi": "29.5", "Q": ["96.1", "54.9"], "T": ["55.2", "31.6"],
-        "N": ["48.1", "27.5"], "tip": "3.33",
-    },
-    "B": {
-        "gal": 50, "dry": 150, "B": 18, "H": 58, "D": 20, "gap": 2, "s": 32, "straps": (36, 67),
-        "W": "566.5", "F": "188.8", "phi": "23.1", "Q": ["121.8", "67.0"], "T": ["66.2", "36.4"],
-        "N": ["60.9", "33.5"], "tip": "2.90",
-    },
-    "C": {
-        "gal": 50, "dry": 160, "B": 0, "H": 48, "D": 23, "gap": 1, "s": 16, "straps": (15, 39),
-        "W": "576.5", "F": "192.2", "phi": "-18.2", "Q": ["120.1", "72.1"], "T": ["63.2", "37.9"],
-        "N": ["60.1", "36.0"], "tip": "2.09",
-    },
-    "D": {
-        "gal": 75, "dry": 250, "B": 0, "H": 62, "D": 26, "gap": 2, "s": 48, "straps": (20, 53),
-        "W": "874.8", "F": "291.6", "phi": "30.7", "Q": ["194.4", "97.2"], "T": ["113.0", "56.5"],
-        "N": ["97.2", "48.6"], "tip": "2.38",
-    },
-}  # fmt: skip
-
-
-def _heater(case: dict[str, Any], **more: Any) -> dict[str, Any]:
-    return {
-        "place": "us_ca_2022", "heater_kind": "gas_storage", "strap_kind": "steel_strap",
-        "storage_gal": case["gal"], "dry_weight_lb": case["dry"], "tank_base_in": case["B"],
-        "tank_height_in": case["H"], "tank_diameter_in": case["D"], "wall_gap_in": case["gap"],
-        "anchor_spacing_in": case["s"], "strap_heights_in": list(case["straps"]), **more,
-    }  # fmt: skip
-
-
-def _figures(answers: dict[str, Any]) -> dict[str, Any]:
-    return alone.figures_of(answers)
+from tests.rules.strapped_heaters import HEATERS, figures, heater
 
 
 def _verdict(answers: dict[str, Any], check: str) -> str:
@@ -61,7 +25,7 @@ def _verdict(answers: dict[str, Any], check: str) -> str:
 
 @pytest.mark.parametrize("case", HEATERS.values(), ids=HEATERS.keys())
 def test_worked_heaters_to_the_digits_printed(case: dict[str, Any]) -> None:
-    shown = _figures(_heater(case))
+    shown = figures(heater(case))
     for name, key in (
         ("operating_weight_lb", "W"), ("strap_force_lb", "F"), ("strap_splay_deg", "phi"),
         ("strap_reactions_lb", "Q"), ("strap_leg_tension_lb", "T"), ("lag_withdrawal_lb", "N"),
@@ -97,7 +61,7 @@ def test_worked_heaters_by_the_line_that_touches_the_tank(case: dict[str, Any]) 
         else:
             outer = between
     # the sling's leg leaves the outer side of the tank: the touching line on the anchor's own side
-    shown = _figures(_heater(case))
+    shown = figures(heater(case))
     assert abs(float(shown["strap_splay_deg"]["value"]) - math.degrees(inner)) <= 0.051
     for got, share in zip(shown["strap_leg_tension_lb"]["value"], (force - upper, upper), strict=True):
         assert 0 <= float(got) - share / 2 / math.cos(inner) < 0.1
@@ -118,8 +82,8 @@ TIPS = {"1/4": "5/32", "5/16": "3/16", "3/8": "7/32"}  # from memory of Table L2
 @pytest.mark.parametrize("wood", PRINTED)
 @pytest.mark.parametrize("lag", TIPS)
 def test_lags_against_the_withdrawal_table(wood: str, lag: str) -> None:
-    shown = _figures(
-        _heater(
+    shown = figures(
+        heater(
             HEATERS["A"], strap_anchor="lag_in_stud", lag_diameter_in=lag, lag_length_in=3, wall_cover_in="1/2", stud_species=wood
         )
     )["lag_allowable_lb"]
@@ -130,10 +94,10 @@ def test_lags_against_the_withdrawal_table(wood: str, lag: str) -> None:
 
 def test_a_quarter_inch_lag_in_four_woods_holds_what_was_worked_separately() -> None:
     for wood, holds in (("southern_pine", "767.0"), ("douglas_fir_larch", "663.7"), ("hem_fir", "528.0"), ("spruce_pine_fir", "510.3")):
-        answers = _heater(
+        answers = heater(
             HEATERS["A"], strap_anchor="lag_in_stud", lag_diameter_in="1/4", lag_length_in=3, wall_cover_in="1/2", stud_species=wood
         )
-        assert _figures(answers)["lag_allowable_lb"]["value"] == holds
+        assert figures(answers)["lag_allowable_lb"]["value"] == holds
 
 
 # Worked beforehand: bare steel, 33 and 45 ksi, 1.67 and 2.00 (from memory of A653 and S100). The 24 gauge print is
@@ -143,15 +107,15 @@ def test_a_quarter_inch_lag_in_four_woods_holds_what_was_worked_separately() -> 
     [(24, "3/4", "1/4", 269), (22, "5/8", "1/4", 252), (22, "3/4", "1/4", 336), (22, 1, "5/16", 462), (16, "1 1/2", "5/16", 1598)],
 )
 def test_straps_of_ordinary_sheet(gauge: int, width: Any, hole: str, holds: int) -> None:
-    shown = _figures(_heater(HEATERS["A"], strap_gauge=gauge, strap_width_in=width, strap_hole_in=hole))
+    shown = figures(heater(HEATERS["A"], strap_gauge=gauge, strap_width_in=width, strap_hole_in=hole))
     assert abs(float(shown["strap_allowable_lb"]["value"]) - holds) <= 1
 
 
 def test_a_strap_that_no_table_holds_says_so() -> None:
-    odd = _figures(_heater(HEATERS["A"], strap_gauge=23, strap_width_in=1, strap_hole_in=0))["strap_allowable_lb"]
+    odd = figures(heater(HEATERS["A"], strap_gauge=23, strap_width_in=1, strap_hole_in=0))["strap_allowable_lb"]
     assert odd["value"] is None
     assert "23 gauge" in odd["says"]
-    kit = _figures(_heater(HEATERS["A"], strap_kind="listed_kit", strap_gauge=16, strap_width_in=1, strap_hole_in=0))
+    kit = figures(heater(HEATERS["A"], strap_kind="listed_kit", strap_gauge=16, strap_width_in=1, strap_hole_in=0))
     assert kit["strap_allowable_lb"]["value"] is None
 
 
@@ -167,7 +131,7 @@ def test_a_strap_that_no_table_holds_says_so() -> None:
     ],
 )  # fmt: skip
 def test_a_heater_without_its_weight_is_given_the_usual_one(kind: str, gallons: int, full: str) -> None:
-    shown = _figures({"place": "us_ca_2022", "heater_kind": kind, "storage_gal": gallons})["operating_weight_lb"]
+    shown = figures({"place": "us_ca_2022", "heater_kind": kind, "storage_gal": gallons})["operating_weight_lb"]
     assert shown["value"] == full
     assert "taken as usual" in shown["says"]
 
@@ -183,7 +147,7 @@ def test_the_shortest_tank_on_which_both_rules_can_be_met(top: int, shortest: st
     assert _verdict(tank, "lower_strap_clear_of_controls") == "meets"
     shorter = {**tank, "tank_height_in": f"{float(shortest) - 0.01:.2f}"}
     assert _verdict(shorter, "lower_strap_in_lower_third") == "authority"
-    band = _figures(shorter)["lower_strap_band_in"]
+    band = figures(shorter)["lower_strap_band_in"]
     assert band["value"] is None
     assert "No height meets both rules" in band["says"]
 
@@ -192,11 +156,11 @@ def test_texts_that_count_either_side_give_the_lower_window_too() -> None:
     tank = {
         "heater_kind": "gas_storage", "strap_width_in": 1, "tank_height_in": 60, "controls_top_in": 15, "controls_bottom_in": 10,
     }  # fmt: skip
-    either, above = (_figures({"place": p, **tank})["lower_strap_band_in"] for p in ("model_upc_2021", "us_ca_2022"))
+    either, above = (figures({"place": p, **tank})["lower_strap_band_in"] for p in ("model_upc_2021", "us_ca_2022"))
     assert either["value"] == above["value"] == ["19.50", "20.00"]
     assert either["says"] == "Or below the controls, 0 to 5 1/2 in."
     # a strap has half its width below its center: under controls 5 in up there is no place for one
-    told = {bottom: _figures({"place": "model_upc_2021", **tank, "controls_bottom_in": bottom})["lower_strap_band_in"] for bottom in (5, "5.25")}
+    told = {bottom: figures({"place": "model_upc_2021", **tank, "controls_bottom_in": bottom})["lower_strap_band_in"] for bottom in (5, "5.25")}
     assert "says" not in told[5]
     assert told["5.25"]["says"] == "Or below the controls, 0 to 3/4 in."
     assert "says" not in above
@@ -245,68 +209,10 @@ def test_every_half_inch_of_a_tank_against_fractions(base: int, height: int, top
         assert found["lower_strap_clear_of_controls"] == ("not_applicable" if y >= 2 * third else clear), y
 
 
-def _said(name: str, **answers: Any) -> str:
-    return _figures(_heater(HEATERS["A"], strap_width_in=1, **answers))[name].get("says", "")
-
-
-def test_figures_say_what_stands_behind_them() -> None:
-    assert "states no force" in _said("strap_force_lb")
-    assert not _said("strap_force_lb", place="model_irc_2021")
-    assert "two straps" in _said("strap_reactions_lb", strap_heights_in=[51])
-    assert not _said("strap_reactions_lb")
-    assert not _said("strap_reactions_lb", strap_heights_in=[18, 30])
-    assert "outer two" in _said("strap_reactions_lb", strap_heights_in=[18, 30, 51])
-    assert "pushed the other way" in _said("strap_reactions_lb", strap_heights_in=[31, 51])
-    assert not _said("strap_splay_deg")
-    assert "do not spread" in _said("strap_splay_deg", anchor_spacing_in=18)
-    assert "tips" in _said("tipping_ratio")
-    assert "slides" in _said("tipping_ratio", tank_diameter_in=20)
-    lag = {"strap_anchor": "lag_in_stud", "lag_diameter_in": "1/4", "lag_length_in": 3, "wall_cover_in": "1/2"}
-    assert "Wood not known" in _said("lag_allowable_lb", **lag)
-    assert not _said("lag_allowable_lb", **lag, stud_species="hem_fir")
-    assert "Longer than a 3 1/2 in stud" in _said("lag_allowable_lb", **{**lag, "lag_length_in": "4 1/8"})
-    assert "Longer" not in _said("lag_allowable_lb", **{**lag, "lag_length_in": 4})
-    short = {**lag, "lag_length_in": 1}
-    assert "counts for nothing" in _said("lag_allowable_lb", **short)
-    figure = _figures(_heater(HEATERS["A"], strap_width_in=1, **short))["lag_allowable_lb"]
-    assert (figure["value"], figure["worked"]) == ("0.0", "under 4 x 0.25 in the wood, tip not counted: 0 lb")
-
-
-def test_the_working_of_a_strap_shows_the_steel_it_was_reckoned_with() -> None:
-    rule, _ = catalog.figure_contracts()["strap_allowable_lb"]
-    steel = {"yield_psi": 50000, "ultimate_psi": 65000, "yield_safety": Decimal("1.5"), "rupture_safety": Decimal("2.2")}
-    gauges, grades = [{"gauge": 24, "bare_in": Decimal("0.0239")}], [steel]
-    found = rule.work(
-        strap_kind="steel_strap", strap_width_in=Decimal(1), strap_gauge=Decimal(24), strap_hole_in=Decimal("0.25"),
-        gauges=SimpleNamespace(rows=gauges), steel=SimpleNamespace(rows=grades),
-    )  # fmt: skip
-    assert found.worked == "yield 0.0239 x 1 x 50,000 / 1.5 = 796.6; rupture 0.0239 x (1 - 0.25) x 65,000 / 2.2 = 529.6 lb"
-    assert "50,000 and 65,000 psi" in found.says
-
-
-def test_bands_and_clearances_say_which_side_they_speak_of() -> None:
-    assert "not measured" in _said("lower_strap_band_in")
-    assert not _said("lower_strap_band_in", controls_top_in=15)
-    assert "half the strap's width over 19 in" in _figures(_heater(HEATERS["A"], controls_top_in=15))["lower_strap_band_in"]["says"]
-    upc = {"place": "model_upc_2021", "controls_bottom_in": 10}
-    assert "below them it does" in _said("lower_strap_band_in", **upc, controls_top_in=16)
-    assert _said("strap_controls_clearance_in", **upc, controls_top_in=13) == "Measured above the controls."
-    assert _said("strap_controls_clearance_in", **upc, controls_top_in="17.5") == "Measured above the controls."
-    assert "reaches over" in _said("strap_controls_clearance_in", **upc, controls_top_in=18)
-    below = _figures(_heater(HEATERS["A"], strap_width_in=1, strap_heights_in=[4, 51], **upc, controls_top_in=16))["strap_controls_clearance_in"]
-    assert (below["value"], below["says"]) == ("5.50", "Measured below the controls.")
-    assert below["worked"] == "10 - (4 + 1/2) = 5.5 in"
-    low = _figures(_heater(HEATERS["A"], heater_kind="heat_pump_storage", heater_height_in=90))["upper_strap_band_in"]
-    assert low["value"] == ["60.00", "60.00"]
-    none = _figures(_heater(HEATERS["A"], heater_kind="heat_pump_storage", heater_height_in=91))["upper_strap_band_in"]
-    assert none["value"] is None
-    assert "follow its maker" in none["says"]
-
-
 def test_a_strap_touching_the_controls_needs_no_bottom_of_them() -> None:
-    answers = _heater(HEATERS["A"], strap_width_in=1, place="model_upc_2021", controls_top_in="17.5")
-    assert _figures(answers)["strap_controls_clearance_in"]["value"] == "0.00"
-    assert "strap_controls_clearance_in" not in _figures({**answers, "controls_top_in": 18})
+    answers = heater(HEATERS["A"], strap_width_in=1, place="model_upc_2021", controls_top_in="17.5")
+    assert figures(answers)["strap_controls_clearance_in"]["value"] == "0.00"
+    assert "strap_controls_clearance_in" not in figures({**answers, "controls_top_in": 18})
 
 
 def test_the_structural_forces_stand_beside_a_third_of_the_weight() -> None:
