@@ -23,13 +23,13 @@ def against_most(found: Decimal, most: Decimal, places: int = 3) -> tuple[str, s
     return _told(*beside(found, most, places), plain)
 
 
-def against_least(found: Decimal, least: Decimal, places: int = 3) -> tuple[str, str]:
-    """What was found and the least asked, for reading: the limit never under itself, that never over.
+def against_least(found: Decimal, least: Decimal, places: int = 3, *, load: bool = False) -> tuple[str, str]:
+    """What was found and the least asked, the limit never under itself, that never over, or a load up.
 
     >>> against_least(Decimal("2.6996"), Decimal("2.69963"), 1), against_least(Decimal(5), Decimal("3.21"), 1)
     (('2.6', '2.7'), ('5', '3.3'))
     """
-    return _told(*beside(found, least, places, need=True), plain)
+    return _told(*beside(found, least, places, need=True, load=load), plain)
 
 
 def tape_most(found: Decimal, most: Decimal) -> tuple[str, str]:

@@ -16,7 +16,7 @@ from tests import alone
 
 NEED = re.compile(r"_needed_|_min_|_least_")
 LOAD = re.compile(
-    r"_force_|_reactions_|_tension_|_withdrawal_|_weight_|peak_pressure_|_used_|_expansion_gal|_amps|_counted_|_ratio"
+    r"_force_|_reactions_|_tension_|_withdrawal_|_weight_|peak_pressure_|_used_|_expansion_gal|_amps|_input_at_|_counted_|_ratio"
 )
 ALLOWANCE = re.compile(r"_allowed_|_ampacity_|_max_|_capacity_|_allowable_")
 THERE = re.compile(r"_there_|_clearance_")
@@ -85,3 +85,25 @@ def test_the_working_of_a_tank_comes_to_the_size_that_is_printed() -> None:
         assert air == again
         size = (grown / (1 - (supply + air) / (most + air))).quantize(Decimal("0.1"), rounding="ROUND_CEILING")
         assert str(size) == one["value"], one["worked"]
+
+
+@pytest.mark.parametrize(("kilowatts", "amperes"), [("4", 25), ("8", 50)])
+def test_a_breaker_that_its_load_is_just_on_is_worked_to_that_load(kilowatts: str, amperes: int) -> None:
+    """1.5 x 16.67 is 25.005 A, and the next rating over that 30 A; the heater's 25 A allows no 30."""
+    told = {"place": "model_upc_2021", "heater_kind": "electric_storage", "input_kw": kilowatts, "volts": 240, "input_kw_at_volts": 240}
+    worked = alone.figures_of(told)["breaker_max_a"]["worked"]
+    assert worked == f"1.5 x 1000 x {kilowatts} x 240 / (240 x 240 x 1) = {amperes} A, next standard rating {amperes} A"
+
+
+def test_what_a_burner_burns_higher_up_is_a_load() -> None:
+    told = {**VENT, "input_btuh": 40000, "elevation_ft": 5183}
+    one = alone.figures_of(told)["rated_input_at_elevation_btuh"]
+    assert one["value"] == "31708"
+    assert one["worked"].endswith(" = 31,708 Btu/h, rounded up")
+
+
+def test_the_sentence_of_a_low_charge_has_the_pressure_of_its_figure() -> None:
+    told = {**VENT, "place": "us_ca", "storage_gal": 50, "thermostat_f": 140, "cold_inlet_f": 50, "house_pressure_psi": 60, "elevation_ft": 0,
+            "expansion_device": "tank", "expansion_tank_gal": 2, "precharge_psi": 40, "extra_hot_volume_gal": 0}  # fmt: skip
+    (one,) = (f for f in alone.findings_of(told, "expansion.precharge_matches_house") if f.kind == "rule")
+    assert f"would reach {alone.figures_of(told)['peak_pressure_psi']['value']} psi" in one.why

@@ -9,7 +9,7 @@ from ..calc import altitude
 from ..figure import figure
 from ..questions.plate import FUEL, STORAGE
 from ..report import Worked
-from ..units import BtuPerHour, Count, Foot, Ratio, plain
+from ..units import BtuPerHour, Count, Foot, Ratio, plain, plain_up
 
 
 @figure(
@@ -42,6 +42,7 @@ def first_hour_needed_gal(bathrooms: Count, bedrooms: Count, *, ratings: Table) 
     "fuel gas code, high altitude; from sea level, not from the threshold",
     when=FUEL,
     clauses=("heater.altitude",),
+    up=True,
 )
 def rated_input_at_elevation_btuh(
     input_btuh: BtuPerHour, elevation_ft: Foot, *, reduction: Ratio, unchanged_to: Foot
@@ -49,10 +50,10 @@ def rated_input_at_elevation_btuh(
     value = altitude.rated_input(input_btuh, elevation_ft, reduction, unchanged_to)
     if elevation_ft <= unchanged_to:
         return Worked(
-            value, f"{plain(elevation_ft)} ft is not above {plain(unchanged_to)} ft: {plain(value, 0)} Btu/h"
+            value, f"{plain(elevation_ft)} ft is not above {plain(unchanged_to)} ft: {plain_up(value, 0)} Btu/h"
         )
     return Worked(
         value,
-        f"{plain(input_btuh)} x (1 - {plain(reduction)} x {plain(elevation_ft)} / 1000) = {plain(value, 0)} Btu/h",
+        f"{plain(input_btuh)} x (1 - {plain(reduction)} x {plain(elevation_ft)} / 1000) = {plain_up(value, 0)} Btu/h",
         "Unless the maker says otherwise.",
     )

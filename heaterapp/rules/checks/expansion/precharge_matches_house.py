@@ -11,7 +11,7 @@ from decimal import Decimal
 from ...calc.expansion import REDUCE_FIRST
 from ...questions.water import TANK
 from ...report import Result, Worked, advice, authority, fails, meets
-from ...units import DegF, Psi, clear_of, plain
+from ...units import DegF, Psi, clear_of, plain, plain_up
 
 CLAUSES = ("expansion.precharge",)
 WHEN = TANK
@@ -61,7 +61,7 @@ def check(
     peak = peak_pressure_psi.value if peak_pressure_psi is not None else None
     if isinstance(peak, Decimal) and peak_pressure_psi is not None:
         opens = "; the relief valve opens first" if peak_pressure_psi.says else ""
-        said += f" The pressure would reach {plain(peak, 1)} psi{opens}."
+        said += f" The pressure would reach {plain_up(peak)} psi{opens}."
     elif peak_pressure_psi is not None:
         said += " The tank cannot hold the expansion; the relief valve opens."
     return fails(said, *shown, fix=fix)

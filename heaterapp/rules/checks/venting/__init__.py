@@ -41,7 +41,7 @@ def within_table(
     if least is None or not isinstance(least.value, Decimal):
         return _beyond(least)
     burned = input_btuh if derated_btuh is None else derated_btuh
-    found, limit = against_least(burned, least.value, 0)
+    found, limit = against_least(burned, least.value, 0, load=True)
     small = f"It burns {found} Btu/h here; the vent needs {limit} Btu/h at least, or it chills and drips."
     if least.doubt and abs(burned - least.value) <= least.doubt:
         return authority(_unsure(small, least), burned, least.value, "Btu/h", **more)
