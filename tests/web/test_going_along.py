@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import hashlib
 import io
+from dataclasses import replace
 from typing import Any
 
 import pytest
 from bs4 import BeautifulSoup
 
+from heaterapp.archive.shapes import Photo
+from heaterapp.web.going_along import PRINTED, Along, Choice
 from tests.web.sent import AT, Phone, listed, photo, signed, told
 from tests.web.test_phone_office import give, job_file
 
@@ -185,3 +188,9 @@ def test_pictures_that_are_too_large_together_are_told_as_such(visit: Any, befor
     assert refused.status_code == 413
     assert "The pictures are larger than 40 MB together" in refused.text
     assert "Shorten" not in refused.text
+
+
+def test_a_picture_that_a_paper_has_twice_goes_along_once() -> None:
+    one = Photo("plate", "First", True, AT, "a" * 64, 64, 48, b"")
+    twice = (Choice(1, one, "", PRINTED), Choice(2, replace(one, kind="straps"), "", PRINTED))
+    assert Along("L-000001", twice).photos() == (one,)
