@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from decimal import Decimal
 from typing import Any
@@ -13,6 +14,7 @@ from heaterapp.rules.catalog import figure_contracts
 from heaterapp.rules.units import against_least, against_most
 from heaterapp.sheet.bounds import in_print
 from tests import alone
+from tests.rules import test_pocket_calculator as calculator
 
 NEED = re.compile(r"_needed_|_min_|_least_")
 LOAD = re.compile(
@@ -107,3 +109,33 @@ def test_the_sentence_of_a_low_charge_has_the_pressure_of_its_figure() -> None:
             "expansion_device": "tank", "expansion_tank_gal": 2, "precharge_psi": 40, "extra_hot_volume_gal": 0}  # fmt: skip
     (one,) = (f for f in alone.findings_of(told, "expansion.precharge_matches_house") if f.kind == "rule")
     assert f"would reach {alone.figures_of(told)['peak_pressure_psi']['value']} psi" in one.why
+
+
+STRAPPED = {
+    "place": "us_ca", "heater_kind": "gas_storage", "storage_gal": 40, "dry_weight_lb": 120, "strap_kind": "steel_strap",
+    "strap_anchor": "lag_in_stud", "lag_diameter_in": "1/4", "stud_species": "douglas_fir_larch", "strap_gauge": 24,
+    "tank_base_in": 0, "tank_height_in": "1500 mm", "strap_heights_in": ["575 mm", "1225 mm"], "anchor_spacing_in": 32,
+    "tank_diameter_in": 18, "wall_gap_in": 1, "strap_width_in": "20 mm", "strap_hole_in": "6 mm", "lag_length_in": "83 mm",
+    "wall_cover_in": "13 mm",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("more", range(5))
+def test_a_working_of_millimeters_comes_to_its_tenth(more: int) -> None:
+    told = {
+        **STRAPPED, "lag_length_in": f"{83 + more} mm", "strap_width_in": f"{20 + more} mm", "strap_heights_in": [f"{575 - more} mm", f"{1225 + more} mm"]
+    }  # fmt: skip
+    figures = alone.figures_of(told)
+    for name, rounding in (("strap_reactions_lb", math.ceil), ("lag_allowable_lb", math.floor), ("strap_allowable_lb", math.floor)):
+        sums = calculator.EQUAL.findall(figures[name]["worked"])
+        assert sums
+        for text, result in sums:
+            come = calculator.keyed(calculator.LEADS.sub("", text.strip().removesuffix(" in")))
+            assert rounding(round(come * 10, 6)) / 10 == float(result.replace(",", "")), f"{text} = {result}"
+
+
+def test_a_hole_as_wide_as_the_strap_and_a_lag_short_of_the_stud_are_no_negative_lengths() -> None:
+    wide = {**STRAPPED, "strap_width_in": "1.238", "strap_hole_in": "1.9328"}
+    assert alone.figures_of(wide)["strap_allowable_lb"]["worked"] == "the hole leaves nothing of the strap: 0 lb"
+    (one,) = alone.findings_of({**STRAPPED, "wall_cover_in": "6.7224"}, "seismic.fasteners_strong_enough")
+    assert (str(one.found), "enter the stud 0 in" in one.why) == ("0", True)

@@ -31,6 +31,8 @@ from ..units import (
 _STATICS = "statics of a sling with two legs, tank full, its mass at mid-height; own derivation"
 TENTH = 1
 """To how many places the figures print a load in pounds, and what may carry it."""
+TAPE = 4
+"""To how many places a length in a working is read, finer where the result takes it: a sixteenth has four."""
 _WOOD = (
     "seismic.withdrawal",
     "seismic.gravity",
@@ -57,15 +59,14 @@ def strap_reactions_lb(
     middle = strap_forces.mass_height(tank_base_in, tank_height_in)
     shares = strap_forces.strap_reactions(strap_force_lb, middle, strap_heights_in)
     low, high = strap_heights_in[0], strap_heights_in[-1]
-    upper, lower, arms = load_told(shares[-1]), load_told(shares[0]), (middle - low, high - middle)
-    (force,) = as_redone(
-        lambda force: "; ".join(load_told(force * arm / (high - low)) for arm in arms),
-        "; ".join((upper, lower)), Given(strap_force_lb, TENTH, plain_up),
+    upper, lower = load_told(shares[-1]), load_told(shares[0])
+    y, h1, h2, force = as_redone(
+        lambda y, h1, h2, force: "; ".join(load_told(force * arm / (h2 - h1)) for arm in (y - h1, h2 - y)),
+        "; ".join((upper, lower)), *(Given(one, TAPE) for one in (middle, low, high)), Given(strap_force_lb, TENTH, plain_up),
     )  # fmt: skip
     said = "" if len(strap_heights_in) == 2 else "The outer two straps are given all of it, more than they carry."
     if not strap_forces.straddles(middle, strap_heights_in):
         said = "The middle of the tank is not between the straps: one of them is pushed the other way."
-    y, h1, h2 = plain(middle, 4), plain(low, 4), plain(high, 4)
     worked = [
         f"{force} x ({y} - {h1}) / ({h2} - {h1}) = {upper} lb upper",
         f"{force} x ({h2} - {y}) / ({h2} - {h1}) = {lower} lb lower",
@@ -190,7 +191,11 @@ def lag_allowable_lb(
     said = "" if stud_species else f"Wood not known: the lightest, gravity {plain(gravity)}, is taken."
     if lag_length_in > wall_cover_in + stud_deep:
         said = f"{said} Longer than a {eighths(stud_deep)} in stud is deep: only the thread inside it counts.".strip()
-    worked = f"{plain(reference)} x {plain(load_duration)} x {plain(thread, 4)} in = {plain_down(value, TENTH)} lb"
+    carries = plain_down(value, TENTH)
+    (grips,) = as_redone(
+        lambda grips: plain_down(reference * load_duration * grips if value else value, TENTH), carries, Given(thread, TAPE)
+    )
+    worked = f"{plain(reference)} x {plain(load_duration)} x {grips} in = {carries} lb"
     if into < least_diameters * lag_diameter_in:
         said = f"Less than {plain(least_diameters)} diameters of it in the wood: it counts for nothing."
         worked = (
@@ -226,7 +231,17 @@ def strap_allowable_lb(
         name: Decimal(grade[name]) for name in ("yield_psi", "ultimate_psi", "yield_safety", "rupture_safety")
     }
     found = strap_steel.strap_tension(sheet["bare_in"], strap_width_in, strap_hole_in, **limits)
-    thick, wide = plain(sheet["bare_in"], 4), plain(strap_width_in, 5)
+    bare, fy, fu, o_yield, o_rupture = sheet["bare_in"], *limits.values()
+    steel_told = plain_down(found.yield_lb, TENTH), plain_down(found.rupture_lb, TENTH)
+    wide, hole = as_redone(
+        lambda wide, hole: "; ".join((
+            plain_down(bare * wide * fy / o_yield, TENTH), plain_down(bare * max(wide - hole, Decimal(0)) * fu / o_rupture, TENTH),
+        )),
+        "; ".join(steel_told), Given(strap_width_in, TAPE + 1), Given(strap_hole_in, TAPE + 1),
+    )  # fmt: skip
+    thick = plain(bare, TAPE)
     yields, breaks, over, under = map(plain, limits.values())
-    worked = f"yield {thick} x {wide} x {yields} / {over} = {plain_down(found.yield_lb, TENTH)}; rupture {thick} x ({wide} - {plain(strap_hole_in, 5)}) x {breaks} / {under} = {plain_down(found.rupture_lb, TENTH)} lb"
+    worked = f"yield {thick} x {wide} x {yields} / {over} = {steel_told[0]}; rupture {thick} x ({wide} - {hole}) x {breaks} / {under} = {steel_told[1]} lb"
+    if strap_hole_in >= strap_width_in:
+        worked = f"the hole leaves nothing of the strap: {steel_told[1]} lb"
     return Worked(found.allowable_lb, worked, f"Steel of {yields} and {breaks} psi is taken, from memory.")

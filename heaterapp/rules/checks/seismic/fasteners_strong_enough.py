@@ -77,9 +77,9 @@ def check(
     assert lag_length_in is not None
     assert wall_cover_in is not None
     assert lag_diameter_in is not None
-    into, least = lag_length_in - wall_cover_in, least_diameters * lag_diameter_in
+    into, least = max(lag_length_in - wall_cover_in, Decimal(0)), least_diameters * lag_diameter_in
     if into < least:
-        deep, counts = tape_least(max(into, Decimal(0)), least)
+        deep, counts = tape_least(into, least)
         said = f"The lag screws enter the stud {deep} in at most; under {counts} in they count for nothing."
         return (fails if stated else authority)(said, into, least, "in", clause="seismic.penetration")
     holds = lag_allowable_lb.value if lag_allowable_lb else None
