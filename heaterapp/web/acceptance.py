@@ -235,10 +235,15 @@ def _photos(organisation: int, parcel: Parcel, job: Job | None) -> tuple[Photo, 
             missing=len(missing), count=len(sent),
         )  # fmt: skip
         raise Refused(422, "photos_missing", says, missing=missing)
+    now = store().database.now()
     return tuple(
-        replace(held[one["sha256"]], **{n: one[n] for n in ("kind", "note", "chosen", "taken_at")})
+        replace(
+            held[one["sha256"]], **{n: one[n] for n in ("kind", "note", "chosen")},
+            # As on line: a camera whose clock runs ahead says nothing about when.
+            taken_at=one["taken_at"] if one["taken_at"] <= now else "",
+        )
         for one in parcel.photos
-    )
+    )  # fmt: skip
 
 
 def _otherwise(kind: str | None) -> Refused:

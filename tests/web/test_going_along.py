@@ -125,7 +125,7 @@ def test_a_phone_takes_them_along_and_sends_them_by_name_alone(
     new = photo(7)
     names = ("sha256", "kind", "note", "chosen", "taken_at")
     shots = [{name: one[name] for name in names} for one in along["photos"][1:]] + [
-        listed(new, kind="straps")
+        listed(new, kind="straps", taken_at="2999-01-01T00:00:00Z")
     ]
     sums = [one["sha256"] for one in shots]
     assert phone.wanted(*sums, job=before.job_id).json["missing"] == [listed(new)["sha256"]]
@@ -137,6 +137,8 @@ def test_a_phone_takes_them_along_and_sends_them_by_name_alone(
     after = _newest(store, before.job_id)
     assert [one.sha256 for one in after.photos] == sums
     assert after.photos[:2] == before.photos[1:]
+    # A time that has not come says nothing, as on line.
+    assert after.photos[2].taken_at == ""
     assert store.records.get(1, before.id) == before
 
 
