@@ -14,7 +14,7 @@ from typing import Any
 
 from wtforms import Field, Form
 
-from .filling.typed import boxes, questions_of, read_one, shown
+from .filling.typed import boxes, questions_of, read_typed, shown
 from .languages import told
 from .rules import SECTIONS, BadAnswer
 from .rules.question import Question
@@ -63,7 +63,7 @@ class AnswerField(Field):
         try:
             if any(len(values) > 1 for values in came.values()):
                 raise BadAnswer(self.name, "one answer, sent once")
-            self.answer = read_one(self.name, self._given({end: v[0] for end, v in came.items()}, before))
+            self.answer = read_typed(self.name, self._given({end: v[0] for end, v in came.items()}, before))
         except BadAnswer as bad:
             self.process_errors = [told("common", bad.said)]
 

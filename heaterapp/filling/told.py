@@ -13,7 +13,7 @@ from ..sheet import live as sheet
 from ..sheet.groups import Group, groups
 from . import usual
 from .judging import judged, without
-from .typed import questions_of, read_one, shown
+from .typed import questions_of, read_typed, shown
 from .ways import following, sections_of, way_on_words
 
 Codes = Callable[[Any], Mapping[str, Any]]
@@ -25,7 +25,7 @@ def read_changes(
     """Read changes one by one, so that what cannot be read holds nothing else back.
 
     changes  question -> as typed, None to take the answer away
-    codes    name -> what reads it in place of `read_one`: the codes a job is judged by
+    codes    name -> what reads it in place of `read_typed`: the codes a job is judged by
     returns  the readable ones as they are stored; question -> what was expected; question -> the words
              that are taken, for a machine
     """
@@ -34,7 +34,7 @@ def read_changes(
     accepted: dict[str, list[str]] = {}
     for name, given in changes.items():
         try:
-            readable |= codes[name](given) if name in codes else {name: read_one(name, given)}
+            readable |= codes[name](given) if name in codes else {name: read_typed(name, given)}
         except BadAnswer as bad:
             errors[name[:60]] = in_words("common", bad.said)
             words = accepted_words(CATALOGUE[name]) if name in CATALOGUE else []

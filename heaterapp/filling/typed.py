@@ -14,7 +14,7 @@ from ..rules import CATALOGUE, BadAnswer, Job, place, place_names
 from ..rules.catalog import questions_read
 from ..rules.postal import EXPECTED, written
 from ..rules.question import Question
-from ..rules.reading import one_of, read_answer
+from ..rules.reading import MOST_BTUH, is_ambiguous, one_of, read_answer, refuse_ambiguous
 from ..rules.units import bare, eighths, plain
 
 LENGTH_BOXES = 4
@@ -77,7 +77,9 @@ def shown(question: Question, answer: Any) -> dict[str, str]:
             return str(value)
         if question.unit == "in":
             return eighths(number)
-        return bare(number, 28) if question.unit == "year" else plain(number, 28)
+        if question.unit == "year":
+            return bare(number, 28)
+        return _typeable(plain(number, 28), question.hard[1] if question.hard else 0)
 
     if isinstance(answer, dict):
         return {"-said": "could_not_measure", "-why": str(answer.get("could_not_measure", ""))}
@@ -87,10 +89,16 @@ def shown(question: Question, answer: Any) -> dict[str, str]:
         return {"-said": "not_here"}
     if question.kind == "sections" and isinstance(answer, list):
         rows = {f"-{n}-in": eighths(Decimal(str(row["in"]))) for n, row in enumerate(answer, 1)}
-        return rows | {f"-{n}-btuh": plain(Decimal(str(row["btuh"])), 28) for n, row in enumerate(answer, 1)}
+        loads = (plain(Decimal(str(row["btuh"])), 28) for row in answer)
+        return rows | {f"-{n}-btuh": _typeable(load, MOST_BTUH) for n, load in enumerate(loads, 1)}
     if isinstance(answer, list):
         return {f"-{n}": one(value) for n, value in enumerate(answer, 1)}
     return {"": one(answer) if question.kind == "number" else str(answer)}
+
+
+def _typeable(text: str, most: Decimal | int) -> str:
+    """A stored number so that its box, sent back untouched, is read as it was."""
+    return f"{text}0" if is_ambiguous(text, most) else text
 
 
 def plain_answer(value: Any) -> Any:
@@ -102,6 +110,16 @@ def plain_answer(value: Any) -> Any:
             return [{"in": bare(size, 28), "btuh": bare(load, 28)} for size, load in value]
         return [bare(one, 28) for one in value]
     return value
+
+
+def read_typed(name: str, given: Any) -> Any:
+    """Read one answer as a person typed it; as `read_one`, but for a point that may stand before thousands.
+
+    raises  BadAnswer naming the question and what was expected
+    """
+    if name in CATALOGUE:
+        refuse_ambiguous(CATALOGUE[name], given)
+    return read_one(name, given)
 
 
 def read_one(name: str, given: Any) -> Any:

@@ -18,6 +18,8 @@ MOST_BTUH = 10_000_000
 EARLIEST, LATEST = 1950, 2100
 
 _DECIMAL_COMMA = re.compile(r"(?:0|[1-9][0-9]{0,2}),[0-9]{1,2}")
+# 0.528 has no thousands.
+_TWO_READINGS = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}")
 # 5,11 may be 5 ft 11 in, 4,12 a rise in 12 and 12,2 a cable of two wires.
 _SIZES = frozenset({"AWG", "ga"})
 _TWO_NUMBERS = _SIZES | {"ft", "pitch"}
@@ -25,6 +27,13 @@ _TWO_NUMBERS = _SIZES | {"ft", "pitch"}
 _COMMA_OF_TWO_KINDS = re.compile(r"[0-9],[0-9]")
 _WIDEST_PIPE_IN = Decimal(12)
 _UNPRINTABLE = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\u2028\u2029\ud800-\udfff]")
+
+# Written out, so that the phone and the office agree whatever release of Unicode their Pythons know.
+_UNSEEN = re.compile(
+    r"[\s\x00-\x1f\x7f-\xa0\xad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b-\u200f\u2028-\u202f"
+    r"\u205f-\u206f\u2800\u3164\ufe00-\ufe0f\ufeff\uffa0\ufff0-\ufffb\U0001bca0-\U0001bca3\U0001d159"
+    r"\U0001d173-\U0001d17a\U000e0000-\U000e0fff]+"
+)
 
 
 class BadAnswer(ValueError):
@@ -65,6 +74,41 @@ def with_point(typed: str, unit: str, most: Decimal) -> str:
     """
     fits = most <= NO_THOUSANDS and unit not in _TWO_NUMBERS
     return typed.replace(",", ".") if fits and _DECIMAL_COMMA.fullmatch(typed.strip()) else typed
+
+
+def is_ambiguous(typed: str, most: Decimal | int) -> bool:
+    """Whether a text may be a decimal or thousands: 5.280 where the numbers asked for reach thousands.
+
+    Of what a person types only: what was read once is stored with such a point, and means a decimal.
+
+    typed  the text of one box
+    most   the highest number that is taken
+
+    >>> [is_ambiguous(one, 14_500) for one in ("5.280", "5.28", "0.528", "5280")]
+    [True, False, False, False]
+    """
+    return most > NO_THOUSANDS and bool(_TWO_READINGS.fullmatch(typed.strip()))
+
+
+def refuse_ambiguous(question: Question, given: Any) -> None:
+    """Refuse what a person typed where its point may stand before thousands.
+
+    given   as its boxes have it: one text, a list of them, or rows of a size and a load
+    raises  BadAnswer saying both ways to type it
+    """
+    most: Decimal | int = question.hard[1] if question.hard else 0
+    if question.kind == "sections":
+        most = MOST_BTUH
+        given = [one.get("btuh") for one in given if isinstance(one, dict)] if isinstance(given, list) else ()
+    elif question.kind not in ("number", "two_lengths", "lengths"):
+        return
+    for one in given if isinstance(given, (list, tuple)) else [given]:
+        if isinstance(one, str) and is_ambiguous(one, most):
+            typed = one.strip()
+            whole, small = typed.replace(".", ""), typed.rstrip("0").rstrip(".")
+            # 5.125 has no shorter way to be typed: a fourth decimal says it.
+            small = f"{small}0" if small == typed else small
+            raise BadAnswer(question.name, f"{whole} or {small}: {typed} may be read as either")
 
 
 def _refused(question: Question, value: Any, wanted: str) -> BadAnswer:
@@ -127,11 +171,14 @@ def _list(question: Question, value: Any, exact: int | None) -> tuple[Decimal, .
 def read_words(key: str, value: Any, longest: int = LONGEST_TEXT) -> str:
     """Read printable words of at most `longest` characters.
 
-    raises  BadAnswer naming `key`
+    raises  BadAnswer naming `key`, also for a text of which nothing can be seen on paper
     """
     if not isinstance(value, str) or len(value) > longest or _UNPRINTABLE.search(value):
         raise BadAnswer(key, f"words, at most {longest} characters")
-    return value.strip()
+    words = value.strip()
+    if words and _UNSEEN.fullmatch(words):
+        raise BadAnswer(key, "words that can be seen: what came has no visible letter")
+    return words
 
 
 def _typed(value: Any) -> str:

@@ -10,7 +10,7 @@ from typing import Any
 
 from heaterapp.archive.checking import printable
 from heaterapp.archive.desk_rows import LONGEST
-from heaterapp.filling.typed import read_one, shown
+from heaterapp.filling.typed import read_typed, shown
 from heaterapp.rules import CATALOGUE, BadAnswer
 from heaterapp.sheet.words import unit_shown
 from heaterapp.web.chosen_codes import as_answers
@@ -172,7 +172,7 @@ def _take(read: Read, one: Field, text: str) -> None:
         if one.kind == "codes":
             read.answers |= as_answers(text)
         elif one.answer:
-            read.answers[one.name] = read_one(one.name, text)
+            read.answers[one.name] = read_typed(one.name, text)
         else:
             read.facts[one.name] = _fact(one, text)
     except BadAnswer as bad:

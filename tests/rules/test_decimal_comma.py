@@ -14,7 +14,7 @@ import pytest
 from werkzeug.datastructures import MultiDict
 
 from heaterapp.filling import door
-from heaterapp.filling.typed import read_one, shown
+from heaterapp.filling.typed import read_one, read_typed, shown
 from heaterapp.forms import section_form
 from heaterapp.languages import speaking, told
 from heaterapp.rules import CATALOGUE, BadAnswer
@@ -112,3 +112,44 @@ def test_a_pipe_s_size_is_read_so_and_its_load_is_not() -> None:
         english, spanish = _said("gas_sections", [row])
         assert "with a point for decimals" in english
         assert "con punto" in spanish
+
+
+TWO_READINGS = [
+    ("elevation_ft", "5.280", "5280 or 5.28"), ("elevation_ft", " 5.000 ", "5000 or 5"), ("elevation_ft", "5.125", "5125 or 5.1250"),
+    ("room_other_input_btuh", "80.000", "80000 or 80"), ("room_volume_ft3", "1.240", "1240 or 1.24"),
+    ("gas_sections", [{"in": "0.750", "btuh": "120.000"}], "120000 or 120"),
+]  # fmt: skip
+ONE_READING = [
+    ("elevation_ft", "5.28", "5.28"), ("elevation_ft", "0.528", "0.528"), ("elevation_ft", "5280", "5280"), ("elevation_ft", "5,280", "5280"),
+    ("elevation_ft", "5.1250", "5.125"), ("elevation_ft", 5280, "5280"), ("elevation_ft", Decimal("5.125"), "5.125"),
+    # No number asked for is above a thousand here; and rows of sizes say thousands in their loads alone.
+    ("house_pressure_psi", "62.500", "62.5"), ("input_kw", "4.500", "4.5"),
+    ("gas_sections", [{"in": "0.750", "btuh": "120,000"}], [{"in": "0.75", "btuh": "120000"}]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "typed", "ways"), TWO_READINGS)
+def test_a_point_that_may_stand_before_thousands_is_refused_with_both_ways(name: str, typed: Any, ways: str) -> None:
+    with pytest.raises(BadAnswer) as bad:
+        read_typed(name, typed)
+    assert bad.value.said.startswith(f"{ways}: ")
+    with speaking("es"):
+        assert told("common", bad.value.said).startswith(ways.replace(" or ", " o ") + ": ")
+
+
+@pytest.mark.parametrize(("name", "typed", "value"), ONE_READING)
+def test_a_point_that_is_nothing_else_is_read(name: str, typed: Any, value: Any) -> None:
+    assert read_typed(name, typed) == value
+
+
+def test_what_was_read_once_keeps_its_point_and_both_ways_of_the_form_refuse_alike() -> None:
+    stored = {"elevation_ft": "5.125", "gas_sections": [{"in": "0.5", "btuh": "80.125"}]}
+    assert {name: read_one(name, held) for name, held in stored.items()} == stored
+    boxes = {f"{name}{end}": text for name, held in stored.items() for end, text in shown(CATALOGUE[name], held).items()}
+    for name, held in stored.items():
+        field = section_form(CATALOGUE[name].section)(MultiDict(boxes), data=stored)[name]
+        assert (field.data, field.process_errors) == (held, [])
+    field = section_form("job")(MultiDict({"elevation_ft": "5.280"}))["elevation_ft"]
+    told_so = json.loads(door.call(json.dumps({"do": "told", "answers": stored, "changes": {"elevation_ft": "5.280"}, "section": "job"})))
+    assert told_so["answers"] == stored
+    assert field.process_errors[0] == told_so["errors"]["elevation_ft"] == "5280 or 5.28: 5.280 may be read as either"

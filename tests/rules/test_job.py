@@ -34,6 +34,21 @@ def test_an_unreadable_answer_is_refused_naming_its_key(key: str, value: Any) ->
     assert refused.value.expected
 
 
+UNSEEN = ("\u200b", "\u2063", "\u3164", "\xad", "\u2800", "\u115f \u200d", "\u202e", "\ufeff\ufe0f", "\U000e0041", " \u200e ")
+SEEN = ("水", "\u0dc1\u0dca\u200d\u0dbb\u0dd3", "עמית", "12\u200b Oak", "\U0001f3e0", "가", "\U00016100", "-")
+"""The last but one is a letter of a script that our Python does not know yet."""
+
+
+def test_a_text_of_which_nothing_is_seen_is_no_answer_and_letters_of_any_script_are() -> None:
+    for key in ("address_street", "address_city", "owner_name", "heater_serial", "installer_name"):
+        for text in UNSEEN:
+            with pytest.raises(BadAnswer, match=rf"^{key}: expected words that can be seen"):
+                Job({key: text})
+        assert [Job({key: text}).values[key] for text in SEEN] == list(SEEN)
+    with pytest.raises(BadAnswer, match=r"^house_pressure_psi: "):
+        Job({"house_pressure_psi": {"could_not_measure": "\u2800"}})
+
+
 @pytest.mark.parametrize("key", ["circuit_count", "bedrooms", "connector_screws", "vent_elbows_90", "year_built"])
 def test_a_part_of_a_thing_that_is_counted_is_refused(key: str) -> None:
     question = CATALOGUE[key]
