@@ -146,8 +146,11 @@ def _why(finding: Item) -> str:
     """The sentence of a finding, without the words that already head what is to answer."""
     dagger = finding["confidence"] == "carried" and finding["section"]
     said = built(finding["check"], READ_IN.sub("", finding["why"]) if dagger else finding["why"])
+    if finding["verdict"] != "unanswered":
+        return said
     head = "To answer: " if isinstance(said, English) else f"{own('To answer')}: "
-    return like(said, said.replace(head, "")) if finding["verdict"] == "unanswered" else said
+    first, *rest = said.split(head)
+    return like(said, first + "".join(one[:1].upper() + one[1:] for one in rest))
 
 
 def _compared(finding: Item) -> tuple[str, ...]:

@@ -189,7 +189,7 @@ def rest_high(paper: Paper, type_: Type) -> High:
     absent, left = (
         " ".join(f"{topic} {names};" for topic, names in one) for one in (paper.not_here, paper.not_answered)
     )
-    taken = ["; ".join(one) for one in (paper.flags, paper.assumed, paper.usual)]
+    taken = [" ".join(paper.flags), *("; ".join(one) for one in (paper.assumed, paper.usual))]
     high = NONE
     for group, head in (((silent, absent, left), 20), (taken, 24)):
         said = [one for one in group if one]

@@ -16,10 +16,12 @@ from .filed import Filed
 from .ink import strokes_svg
 from .paper import Signature
 from .parties import line, named
-from .saying import foreign, own
+from .saying import foreign, lowered, own
 
 ROLES = {"installer": "Installer", "office": "Office", "owner": "Contractor"}
 ROLE = "For the homeowner"
+RELATIONS = ("Owner", "Tenant", "Neighbor")
+"""What the form proposes; whatever else somebody typed stands as typed."""
 NOBODY = "not signed"
 HOW = {"drawn": "Signed {moment}, drawn.", "typed": "Signed {moment}, typed."}
 READ_IN = {"es": "The words were shown in Spanish too."}
@@ -36,7 +38,7 @@ def receipt_of(one: Mapping[str, Any], settings: Mapping[str, Any]) -> Signature
     settings  the firm's, as the record kept them
     """
     moment = wording.moment(one.get("at"), settings)
-    relation = str(one.get("relation") or "")[:60]
+    relation = _relation(str(one.get("relation") or "")[:60])
     name = str(one.get("name") or "")[:200]
     role = f"{own(ROLE)} ({relation})" if relation else own(ROLE)
     reason = NOT_SIGNED.get(str(one.get("method")))
@@ -50,6 +52,12 @@ def receipt_of(one: Mapping[str, Any], settings: Mapping[str, Any]) -> Signature
     drawn = Markup(ink)  # noqa: S704 - whole numbers only
     statement, translation = _words(one)
     return Signature(name, role, statement, how, drawn, translation)
+
+
+def _relation(typed: str) -> str:
+    if spoken() == SOURCE or typed.capitalize() not in RELATIONS:
+        return typed
+    return lowered(own(typed.capitalize()))
 
 
 def _words(one: Mapping[str, Any]) -> tuple[str, str]:

@@ -67,6 +67,7 @@ TABLES = (
     "certificate.wording:ADVISED", "certificate.wording:ABOUT",
     "certificate.marks:SHAPES",
     "certificate.signatures:READ_IN", "certificate.signatures:ROLES",
+    "certificate.signatures:RELATIONS",
     "certificate.translated:REPLACED", "certificate.translated:VOID",
     "sheet.phrases:FOUND", "sheet.phrases:ASKED", "sheet.phrases:ASKED_AS", "sheet.workings:FORMULAS",
     "filling.signed:NOT_SIGNED", "sheet.findings:NOT_YET", "web.public:STATES",

@@ -248,3 +248,19 @@ def test_every_caution_of_the_english_paper_stands_on_the_spanish_one(filed: dic
         assert len(told[0]) == len(told[1]) >= 3
         assert not set(told[0]) & set(told[1])
 
+
+
+def test_sentences_begin_with_a_capital_and_end_once(record_of: Any) -> None:
+    open_ = {"elevation_ft": 5183, "heater_altitude_limit_ft": None, "high_altitude_kit": None}
+    odd = {"street_pressure_psi": 390, "neighbour_opening_ft": 900, "year_built": 1951, "dry_weight_lb": 900}
+    receipts = [HOMEOWNER | {"relation": said} for said in ("owner", "Tenant", "the aunt")]
+    one = Filed.of(record_of("gas_storage_to_fix", {**open_, **odd}, kind="correction_list", signature=signed(*receipts)))
+    for made, answer, roles in (
+        (paper_of(one), "plate. The plate's limit", ["owner", "Tenant", "the aunt"]),
+        (translated_paper(Translated(one, "es")), "nada. El límite de la placa", ["propietario", "inquilino", "the aunt"]),
+    ):
+        told = words_of(html_of(made))
+        assert answer in " ".join(told.split())
+        assert len(made.flags) > 1
+        assert ".;" not in told
+        assert [one.role.partition("(")[2] for one in made.signatures if "(" in one.role] == [f"{said})" for said in roles]
