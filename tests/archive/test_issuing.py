@@ -17,6 +17,7 @@ from heaterapp.archive import (
     RulesetConflict,
     tables,
 )
+from heaterapp.archive.checking import LONGEST_FACT
 
 
 def test_each_kind_counts_for_itself(firm):
@@ -252,7 +253,7 @@ def test_answers_changed_since_the_review_stop_the_issue(store, firm):
         ({"ruleset_digest": ""}, "ruleset_digest"),
         ({"context": {"x": float("nan")}}, "context"),
         ({"reason": "two\nlines"}, "reason"),
-        ({"facts": Facts(owner="x" * 301)}, "owner"),
+        ({"facts": Facts(owner="x" * (LONGEST_FACT + 1))}, "owner"),
         ({"facts": Facts(address="a\0b")}, "address"),
         ({"facts": Facts(owner=None)}, "owner"),
         ({"facts": Facts(owner="\ud800")}, "owner"),
