@@ -9,6 +9,7 @@ from ..calc import strap_forces, strapping, water
 from ..figure import figure
 from ..questions.plate import STORAGE
 from ..questions.straps import STRAPS
+from ..redone import Given, as_redone
 from ..report import Worked
 from ..units import (
     Count,
@@ -257,6 +258,8 @@ def tipping_ratio(tank_base_in: Inch, tank_height_in: Inch, tank_diameter_in: In
         if value > 3
         else "At a third of its weight it does not tip; on a smooth floor it slides."
     )
-    return Worked(
-        value, f"{plain(middle - tank_base_in)} / {plain(tank_diameter_in / 2)} = {plain_up(value, 2)}", said
+    ratio = plain_up(value, 2)
+    half, radius = as_redone(
+        lambda half, radius: plain_up(half / radius, 2), ratio, Given(middle - tank_base_in, 3), Given(tank_diameter_in / 2, 3)
     )
+    return Worked(value, f"{half} / {radius} = {ratio}", said)

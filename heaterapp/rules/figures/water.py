@@ -16,8 +16,8 @@ from ..units import DegF, Foot, Gallon, Psi, clear_of, plain, plain_up
 from ..when import differ
 
 _BOYLE = "Boyle's law, absolute pressures, gauge plus local air pressure"
-GROWN, AIR, SIZE, PRESSURE = 3, 3, 1, 1
-"""To how many places the figures print the water that expands, the air's pressure, a tank's size, a pressure."""
+GROWN, AIR, SIZE, PRESSURE, FINE = 3, 3, 1, 1, 6
+"""To how many places the figures print the water that expands, the air's pressure, a tank's size, a pressure; and an answer."""
 _LIMIT = ("expansion.pressure_limit", "expansion.advised_limit")
 _CLOSES = {
     "prv_fitted": "a reducing valve", "check_valve_upstream": "a check valve", "backflow_preventer_upstream": "a backflow preventer",
@@ -46,7 +46,7 @@ def thermal_expansion_gal(
     cold, hot = plain(density(cold_inlet_f), 5), plain(density(thermostat_f), 5)
     return Worked(
         value,
-        f"{plain(volume)} x ({cold} / {hot} - 1) = {plain_up(value, GROWN)} gal, {plain(cold_inlet_f)} to {plain(thermostat_f)} F",
+        f"{plain(volume, FINE)} x ({cold} / {hot} - 1) = {plain_up(value, GROWN)} gal, {plain(cold_inlet_f)} to {plain(thermostat_f)} F",
     )
 
 
@@ -269,7 +269,7 @@ def _peak(
         lambda pc, ps, pa, ve: plain_up((pc + pa) * tank / (tank * (pc + pa) / (ps + pa) - ve) - pa, PRESSURE),
         plain_up(found.value, PRESSURE), charge, _high(charge, supply), Given(air, AIR), Given(grown, GROWN, plain_up),
     )  # fmt: skip
-    worked = f"({c} + {a}) x {plain(tank)} / ({plain(tank)} x ({c} + {a}) / ({s} + {a}) - {g}) - {a} = {plain_up(found.value, PRESSURE)} psi"
+    worked = f"({c} + {a}) x {plain(tank, FINE)} / ({plain(tank, FINE)} x ({c} + {a}) / ({s} + {a}) - {g}) - {a} = {plain_up(found.value, PRESSURE)} psi"
     return Worked(found.value, worked, found.says)
 
 
@@ -293,5 +293,5 @@ def acceptance_used_gal(
         lambda pc, ps, pa, ve: plain_up(expansion_tank_gal * (1 - (pc + pa) / (ps + pa)) + ve, GROWN), plain_up(found.value, GROWN),
         charge, _high(charge, precharge_target_psi), Given(local_atmosphere_psia, AIR), Given(thermal_expansion_gal, GROWN, plain_up),
     )  # fmt: skip
-    worked = f"{plain(expansion_tank_gal)} x (1 - ({set_to} + {air}) / ({high} + {air})) + {grown} = {plain_up(found.value, GROWN)} gal"
+    worked = f"{plain(expansion_tank_gal, FINE)} x (1 - ({set_to} + {air}) / ({high} + {air})) + {grown} = {plain_up(found.value, GROWN)} gal"
     return Worked(found.value, worked, found.says)
