@@ -65,8 +65,8 @@ FORMULAS = {
         "weight when full / 3",
     ("strap_leg_tension_lb", "T = Q / (2 cos phi), one leg, lowest strap first"):
         "load on the strap / (2 × cosine of the legs' angle), in one leg",
-    ("strap_reactions_lb", "Q upper = F (hc - h1) / (h2 - h1), Q lower = F (h2 - hc) / (h2 - h1), hc = B + H/2"):
-        "upper: sideways force × (middle of the tank − lower strap) / (upper − lower strap); lower: × (upper strap − middle) / the same",
+    ("strap_reactions_lb", "Q upper = F (hc - h1) / (h2 - h1), Q lower = F - Q upper, hc = B + H/2"):
+        "upper: sideways force × (middle of the tank − lower strap) / (upper − lower strap); lower: the rest",
     ("strap_splay_deg", "phi = atan((s/2) / c) - asin(R / d), c = R + gap, d^2 = (s/2)^2 + c^2"):
         "arctan (half the anchors' distance / axis to the wall) − arcsin (radius / axis to anchor)",
     ("structural_force_later_lb", "Fp = k SDS Ip W (Hf / Rmu) (CAR / Rpo), between two shares of SDS Ip W"):

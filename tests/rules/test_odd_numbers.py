@@ -80,6 +80,12 @@ def test_a_working_ends_as_its_figure_prints(
     assert (one["value"], one["worked"]) == (value, worked)
 
 
+def test_an_air_charge_is_one_number_for_the_rule_and_for_the_advice() -> None:
+    answers = _of("gas_storage_us_ca", precharge_psi="57.12345", house_pressure_psi="60")
+    two = alone.findings_of(answers, "expansion.precharge_matches_house")
+    assert [(one.kind, one.found) for one in two] == [("rule", "57.123"), ("advice", "57.123")]
+
+
 def test_both_straps_shares_are_what_a_calculator_gives() -> None:
     one = alone.figures_of(_of("gas_storage_us_ca", dry_weight_lb="110"))["strap_reactions_lb"]
     assert one["value"] == ["97.0", "50.8"]

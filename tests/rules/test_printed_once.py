@@ -54,13 +54,19 @@ def printed_twice(
     answered  the numbers of the answers: one that stands so in a sentence is no figure
     """
     texts = (finding["why"], finding["fix"], *found_words(finding))
-    limit = {_number(one) for one in [finding["limit"] or ""] if NUMBER.fullmatch(one)}
+    found, limit = (
+        {_number(one) for one in [finding[key] or ""] if NUMBER.fullmatch(one)} for key in ("found", "limit")
+    )
+    apart = min((abs(one - most) for one in found for most in limit), default=None)
     own = {value for one in figures.values() for value in _values(one)} | answered
     for name in READ.get(finding["check"], ()):
         if OWN[name].unit in ("", "psi") or OWN[name].band or not (figures.get(name) or {}).get("worked"):
             # words, what a tape shows of a band, and what a gauge was read to
             continue
         step = OWN[name].step
+        if apart is not None and apart < step:
+            # so near to its limit it is told finer, to stand on its side of it
+            continue
         for value in (one for one in _values(figures[name]) if one not in limit):
             # beside a limit that it rounds onto a number is told finer; a limit beside it is another number
             own |= {one for one in limit if abs(one - value) >= step}

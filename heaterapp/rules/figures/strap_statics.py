@@ -46,7 +46,7 @@ _WOOD = (
 @figure(
     "lb",
     "0.1",
-    "Q upper = F (hc - h1) / (h2 - h1), Q lower = F (h2 - hc) / (h2 - h1), hc = B + H/2",
+    "Q upper = F (hc - h1) / (h2 - h1), Q lower = F - Q upper, hc = B + H/2",
     _STATICS,
     when=STRAPS,
     up=True,
@@ -61,16 +61,19 @@ def strap_reactions_lb(
     low, high = strap_heights_in[0], strap_heights_in[-1]
     upper, lower = load_told(shares[-1]), load_told(shares[0])
     y, h1, h2, force = as_redone(
-        lambda y, h1, h2, force: "; ".join(load_told(force * arm / (h2 - h1)) for arm in (y - h1, h2 - y)),
-        "; ".join((upper, lower)), *(Given(one, TAPE) for one in (middle, low, high)), Given(strap_force_lb, TENTH, plain_up),
+        lambda y, h1, h2, force: load_told(force * (y - h1) / (h2 - h1)), upper,
+        *(Given(one, TAPE) for one in (middle, low, high)), Given(strap_force_lb, TENTH, plain_up),
     )  # fmt: skip
+    whole, most = as_redone(
+        lambda whole, most: load_told(whole - most), lower, Given(strap_force_lb, TENTH, plain_up), Given(shares[-1], TENTH)
+    )
     said = "" if len(strap_heights_in) == 2 else "The outer two straps are given all of it, more than they carry."
     if not strap_forces.straddles(middle, strap_heights_in):
         said = "The middle of the tank is not between the straps: one of them is pushed the other way."
-    worked = [
-        f"{force} x ({y} - {h1}) / ({h2} - {h1}) = {upper} lb upper",
-        f"{force} x ({h2} - {y}) / ({h2} - {h1}) = {lower} lb lower",
-    ]
+    rest = f"{whole} - {most} = {lower} lb lower"
+    if shares[-1] < 0:
+        rest = f"{whole} + {most.removeprefix('-')} = {lower} lb lower"
+    worked = [f"{force} x ({y} - {h1}) / ({h2} - {h1}) = {upper} lb upper", rest]
     return Worked(shares, "; ".join(worked), said)
 
 

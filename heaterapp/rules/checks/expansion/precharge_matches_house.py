@@ -30,7 +30,9 @@ def check(
     setting = "reducing valve's setting" if prv_fitted else "street pressure"
     basis = "house pressure" if house_pressure_psi is not None else setting
     said = f"Air charge {plain(precharge_psi)} psi, {basis} {plain(target)} psi: {clear_of(gap, near, far)} psi apart."
-    shown: tuple[Decimal, Decimal | str, str] = (charge, target, "psi")
+    # either side of the target is wrong: what was found is rounded to the nearest, for the rule as for the advice
+    found = Decimal(clear_of(charge, target))
+    shown: tuple[Decimal, Decimal | str, str] = (found, target, "psi")
     fix = f"Set tank air to {plain(target, 1)} psi, with the water off and a tap open."
     if precharge_installed_psi is not None and precharge_air_f is not None and installed_air_f is not None:
         apart = clear_of(gap, near, far, places=1)
@@ -45,7 +47,7 @@ def check(
             fix = f"Set the gauge to {read} psi at {set_at} F, which is {plain(target, 1)} psi at {hangs_at} F where the tank hangs, with the water off and a tap open."
     if reduce_first:
         said = f"{said} {REDUCE_FIRST}"
-        shown = (charge, "the reduced pressure", "psi")
+        shown = (found, "the reduced pressure", "psi")
         fix = "Reduce the house pressure first, draw water and read it again. Then set tank air to that, with the water off and a tap open."
     if gap <= near:
         return meets(said, *shown)
