@@ -129,6 +129,8 @@ def in_print(
         if told[1] and _order((exact[0], Decimal(told[1]))) == _order(exact):
             limit = told[1]
         edges, brief_in = _edges(limit), Decimal(told[0]) if told[0] else as_read(exact[0], unit)
+        if not told[0] and bound.endswith("at least") and brief_in > exact[0]:
+            brief_in = Decimal(rounded(exact[0], HUNDREDTH.scaleb(min(0, 2 - places_of(brief_in))), down=True))
         if all(_order((brief_in, edge)) == _order((exact[0], edge)) for edge in edges):
             found = format(brief_in, "f")
     return measure(found, unit), measure(limit, unit)

@@ -16,7 +16,7 @@ STEPS = {
 FINER = {"in": 2}
 """To how many places an answer is read in a unit that is not in STEPS, 3 where nothing is said."""
 AS_TYPED = 3
-"""So many places are what somebody typed, and stay; of inches two, for three come of millimeters."""
+"""So many places are what somebody typed, and stay; from an inch on two, for three come of millimeters."""
 BELOW_ONE = 3
 """To how many places at least an answer below one is read: a quarter of a psi is not a fifth."""
 
@@ -32,12 +32,16 @@ def as_read(value: Decimal, unit: str) -> Decimal:
     (Decimal('35.98'), Decimal('14.0625'))
     >>> as_read(Decimal("0.25"), "psi"), as_read(Decimal("2.137"), "gal")
     (Decimal('0.25'), Decimal('2.137'))
+    >>> as_read(Decimal("0.028"), "in"), as_read(Decimal("0.2362204724"), "in")
+    (Decimal('0.028'), Decimal('0.236'))
     """
-    if places_of(value) <= FINER.get(unit, AS_TYPED) or (unit == "in" and is_sixteenth(value)):
+    below_one = abs(value) < 1 and (unit == "in" or unit in STEPS)
+    typed = BELOW_ONE if below_one else FINER.get(unit, AS_TYPED)
+    if places_of(value) <= typed or (unit == "in" and is_sixteenth(value)):
         return value
     step = STEPS.get(unit)
     fewest = FINER.get(unit, 3) if step is None else places_of(step)
-    if step is not None and abs(value) < 1:
+    if below_one:
         fewest = max(fewest, BELOW_ONE)
     for places in range(fewest, places_of(value)):
         brief = value.quantize(ONE.scaleb(-places), context=EXACT)

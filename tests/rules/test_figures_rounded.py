@@ -139,3 +139,9 @@ def test_a_hole_as_wide_as_the_strap_and_a_lag_short_of_the_stud_are_no_negative
     assert alone.figures_of(wide)["strap_allowable_lb"]["worked"] == "the hole leaves nothing of the strap: 0 lb"
     (one,) = alone.findings_of({**STRAPPED, "wall_cover_in": "6.7224"}, "seismic.fasteners_strong_enough")
     assert (str(one.found), "enter the stud 0 in" in one.why) == ("0", True)
+
+
+def test_a_thin_sheet_is_told_to_its_thousandths_and_never_thicker() -> None:
+    assert in_print("0.028", "0.0236", "in", "at least") == ("0.028 in", "0.0236 in")
+    assert in_print("0.0275", "0.0236", "in", "at least")[0] == "0.027 in"
+    assert in_print("5.4688", "1.5", "in", "at least")[0] == "5.46 in"
