@@ -45,9 +45,11 @@ def as_redone(comes: Callable[..., str], printed: str, *given: Given) -> tuple[s
     >>> as_redone(lambda force: plain_up(force / 2, 2), "76.37", third)
     ('152.73',)
     """
+    # one quantity that comes twice is one number
+    last = {one: at for at, one in enumerate(given)}
     for more in range(FINEST):
         for begin in reversed(range(len(given) if more else 1)):
-            finer = [one.places + (more if at >= begin else 0) for at, one in enumerate(given)]
+            finer = [one.places + (more if last[one] >= begin else 0) for one in given]
             told = _written(given, finer)
             if _comes(comes, told) == printed:
                 return told

@@ -138,3 +138,12 @@ def test_a_result_that_is_just_a_round_number_comes_of_numbers_with_no_end() -> 
     (told,) = as_redone(lambda one: plain_up(3 * one, 0), "1", third)
     assert plain_up(3 * Decimal(told), 0) == "1"
     assert plain_down(3 * Decimal(told), 3) == "0.999"
+
+
+def test_a_quantity_that_comes_twice_in_a_working_is_one_number() -> None:
+    charge = Given(Decimal("60.6504"), 1)
+    again, other, air = as_redone(lambda c, s, a: plain_up((c + s) * 10 + a, 1), "1,227.7", charge, charge, Given(Decimal("14.6324"), 3))
+    assert (again, other, air) == ("60.65", "60.65", "14.6324")
+    told = _of("gas_storage_us_ca", precharge_air_f=90, installed_air_f=60, precharge_psi=65, house_pressure_psi="60.15")
+    worked = alone.figures_of(told)["peak_pressure_psi"]["worked"]
+    assert worked.count("(60.65 + 14.6324)") == 3, worked
