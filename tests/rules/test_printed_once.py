@@ -21,6 +21,8 @@ JOBS = sorted((Path(__file__).parents[1] / "jobs").glob("*.json"))
 NUMBER = re.compile(r"(?<![\w./-])[0-9][0-9,]*(?:\.[0-9]+)?(?! ?[0-9]*/[0-9])(?!\w)(?!\.[0-9])")
 END = re.compile(r"(?:= |: )([0-9][0-9,]*(?:\.[0-9]+)?)(?: [A-Za-z/ ]+)?(?:, rounded (?:up|down))?$")
 APART = Decimal("0.06")
+BOOKS = ("1", "7")
+"""The ratios that books allow."""
 OWN = {name: rule for name, (rule, _) in figure_contracts().items()}
 READ = {one.name: [way.name for way in one.contract.arguments if way.figure] for one in all_checks()}
 
@@ -67,12 +69,13 @@ def printed_twice(
         if apart is not None and apart < step:
             # so near to its limit it is told finer, to stand on its side of it
             continue
+        whole = (finding["found"], finding["limit"], *(BOOKS if OWN[name].unit == "ratio" else ()))
         for value in (one for one in _values(figures[name]) if one not in limit):
             # beside a limit that it rounds onto a number is told finer; a limit beside it is another number
             own |= {one for one in limit if abs(one - value) >= step}
             for text in texts:
-                # a whole number that stands so in the report is another quantity
-                said = [one for one in NUMBER.findall(text) if "." in one or one not in (finding["found"], finding["limit"])]
+                # a whole number that stands so in the report is another quantity, and of ratios it is the book's
+                said = [one for one in NUMBER.findall(text) if "." in one or one not in whole]
                 near = [(one, abs(_number(one) - value)) for one in said if _number(one) not in own]
                 yield from (
                     f"{name} {value}, told {one}: {text}"
