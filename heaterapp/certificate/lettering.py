@@ -21,6 +21,8 @@ from heaterapp.font_faces import FACES, SCRIPTS, Face, faces_of
 from heaterapp.fonts import font_files
 
 LONGEST = 4000
+BOX_PT, BOX_EDGE_PT = 7.0, 2.8
+"""Of a boxed code point its letters, and what stands beside them with the lines; as in certificate.css."""
 MOST_MARKS = 3
 MOST_OF_A_SYLLABLE = 6
 """Marks that a syllable of a Tibetan or Burmese name may have, below and beside its letter."""
@@ -40,6 +42,7 @@ _TALL = re.compile(
 )
 """Tibetan, Burmese, Balinese and Javanese: what hangs under their letters runs into a usual line's next."""
 TALL_LINE = 1.6
+_BOXED = re.compile(r"(\[[0-9A-F]{4,6}\])")
 _OF_A_TAPE = re.compile(r"(?<=[0-9]) (?=(?:1/2|[13]/4|[1357]/8|(?:1[135]|[13579])/16)(?![0-9/]))")
 """The space within 34 3/4: no line ends there, or somebody reads 34."""
 
@@ -200,6 +203,21 @@ def _letter_by_letter(value: str) -> Markup:
             parts.append(f'<span class="box">{ord(letter):04X}</span>')
     apart = _TALL.sub(r'<span class="tall">\g<0></span>', "".join(parts))
     return Markup(_OF_A_TAPE.sub("\u00a0", apart))  # noqa: S704 - every piece is escaped or ours
+
+
+def pieces(word: str) -> tuple[tuple[str, float], ...]:
+    """A word as its line may end within it: letters that stay together, or the width of a box [pt].
+
+    >>> pieces("Oak")
+    (('Oak', 0.0),)
+    """
+    if word.isascii():
+        return ((word, 0.0),)
+    found: list[tuple[str, float]] = []
+    for one in filter(None, _BOXED.split(boxed(word))):
+        code = _BOXED.fullmatch(one)
+        found.append(("", width(one[1:-1], BOX_PT) + BOX_EDGE_PT) if code else (one, 0.0))
+    return tuple(found)
 
 
 def boxed(text: str) -> str:

@@ -112,8 +112,10 @@ def _caption_pt(photo: FiledPhoto) -> float:
     lines, along = 1, 0.0
     rest = WIDER_YET if further_families(photo.note) else WIDER
     texts = ((label_of(photo.kind, spoken()), BOLDER), (photo.note, rest))
-    for word, wider in ((one, by) for text, by in texts for one in _SPACE.split(_JOINED.sub("\u00a0", text))):
-        long = width(boxed(word) + " ", CAPTION_PT) * wider
+    # A line may end between two boxes.
+    said = ((boxed(_JOINED.sub("\u00a0", text)).replace("][", "] ["), by) for text, by in texts)
+    for word, wider in ((one, by) for text, by in said for one in _SPACE.split(text)):
+        long = width(word + " ", CAPTION_PT) * wider
         if along + long > WIDEST_PT:
             lines, along = lines + (1 if along else 0) + int(long // WIDEST_PT), 0.0
             long %= WIDEST_PT

@@ -6,7 +6,7 @@ import re
 from functools import cache, lru_cache
 from typing import NamedTuple
 
-from .lettering import width
+from .lettering import pieces, width
 from .paper import Check, Drawing, Working
 
 WIDE = {"letter": 564.0, "A4": 547.2}
@@ -81,6 +81,12 @@ def _word(word: str) -> float:
     return width(word, 1)
 
 
+@lru_cache(maxsize=20_000)
+def _pieces(word: str) -> tuple[tuple[float, float], ...]:
+    """Of each piece of a word its letters [em] and its box [pt]."""
+    return tuple((_word(letters), box) for letters, box in pieces(word))
+
+
 def lines(text: str, size: float, across: float, begun: float = 0) -> int:
     """Lines that a text takes; the bold face is as wide as the regular one.
 
@@ -92,15 +98,18 @@ def lines(text: str, size: float, across: float, begun: float = 0) -> int:
         text = _FRACTION.sub("0.", text)
     room, along, many, space = across / size, begun / size, 1, _word(" ")
     for word in filter(None, text.split(" ")):
-        long = _word(word)
-        if along and along + space + long > room:
-            many += 1
-            along = long
-        else:
-            along += (space if along else 0) + long
-        if along > room:
-            more = int(along // room)
-            many, along = many + more, along - more * room
+        gap = space
+        for letters, box in _pieces(word):
+            long = letters + box / size
+            if along and along + gap + long > room:
+                many += 1
+                along = long
+            else:
+                along += (gap if along else 0) + long
+            if along > room:
+                more = int(along // room)
+                many, along = many + more, along - more * room
+            gap = 0
     return many
 
 

@@ -29,11 +29,11 @@ LONG_STREET = "Building 7 behind the old net loft, second door past the cannery 
 A4_FIRM = FIRM | {"settings": {"paper": "a4"}}
 COAST = FIRM | {"settings": {"time_zone": "America/Los_Angeles"}}
 SCRIPTS = {
-    "owner_name": "محمد عبد الله الرشيد & שלום כהן, Nguyễn Thị Hạnh, 王小明, 山田 太郎",
+    "owner_name": "محمد عبد الله الرشيد & שלום כהן, Nguyễn Thị Hạnh, 王小明, 山田 太郎 " + "\U0001f600" * 12,
     "address_street": "水田町 3丁目 ☔, हिन्दी मार्ग 12 1/2, শ্রী ক্ষিতীশ, ਗੁਰਪ੍ਰੀਤ ਸਿੰਘ, ગુજરાતી શ્રી, தமிழ்ச்செல்வன், "
                       "తెలుగు శ్రీ, മലയാളം കൃഷ്ണൻ, සිංහල ශ්‍රී, ខ្មែរ ស្រី, မြန်မာ မြွှုံ့, བསྒྲུབས, ສີໄພ, สมชาย น้ำผึ้ง, 김민준",
     "installer_name": "Łukasz Ødegård 😀 Нина Петрова አበበ በቀለ გიორგი Արամ",
-    "heater_model": "LW<40>N & \"Sons\" </td>",
+    "heater_model": "LW<40>N & \"Sons\" </td>" + "\U0001f3e0" * 10,
     "heater_serial": "W" * 60,
 }  # fmt: skip
 CORRECTION = {

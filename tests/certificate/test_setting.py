@@ -78,3 +78,6 @@ def test_lines_are_counted_by_words_as_wide_as_the_face_has_them() -> None:
     assert lines("word " * 10, 8, 20) == 10
     assert lines("word", 8, 100, begun=95) == 2
     assert lines("W" * 60, 8, 100) == 5 > lines("i" * 60, 8, 100)
+    # The box of a letter that no face has is as wide in any size, and a line may end beside it.
+    assert [lines("\U0001f600" * 12, size, 100) for size in (7, 9.5)] == [3, 3]
+    assert lines("Oak\U0001f600", 8, 30) == 2 > lines("Oak\U0001f600", 8, 45)
