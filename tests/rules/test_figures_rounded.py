@@ -134,6 +134,14 @@ def test_a_working_of_millimeters_comes_to_its_tenth(more: int) -> None:
             assert rounding(round(come * 10, 6)) / 10 == float(result.replace(",", "")), f"{text} = {result}"
 
 
+def test_where_the_straps_may_sit_is_worked_to_the_ends_that_are_printed() -> None:
+    told = {**STRAPPED, "controls_top_in": "342 mm", "controls_bottom_in": "100 mm", "strap_width_in": "32 mm"}
+    figures = alone.figures_of(told)
+    third, begins = (text.rpartition(" = ")[2] for text in figures["lower_strap_band_in"]["worked"].split("; "))
+    assert (begins, third, figures["lower_strap_band_in"]["value"]) == ("18.1 in", "19.68 in", ["18.10", "19.68"])
+    assert figures["upper_strap_band_in"]["worked"].endswith(" = {} to {} in".format(*figures["upper_strap_band_in"]["value"]))
+
+
 def test_a_hole_as_wide_as_the_strap_and_a_lag_short_of_the_stud_are_no_negative_lengths() -> None:
     wide = {**STRAPPED, "strap_width_in": "1.238", "strap_hole_in": "1.9328"}
     assert alone.figures_of(wide)["strap_allowable_lb"]["worked"] == "the hole leaves nothing of the strap: 0 lb"

@@ -27,12 +27,11 @@ from ..units import (
     plain_up,
     rounded_up,
 )  # fmt: skip
+from .straps import TAPE
 
 _STATICS = "statics of a sling with two legs, tank full, its mass at mid-height; own derivation"
 TENTH = 1
 """To how many places the figures print a load in pounds, and what may carry it."""
-TAPE = 4
-"""To how many places a length in a working is read, finer where the result takes it: a sixteenth has four."""
 _WOOD = (
     "seismic.withdrawal",
     "seismic.gravity",

@@ -20,12 +20,15 @@ from ..units import (
     PoundPerGallon,
     eighths,
     inches_down,
+    inches_up,
     plain,
     plain_up,
     tape_ends,
     tape_range,
 )
 
+TAPE = 4
+"""To how many places a length in a working is read, finer where the result takes it: a sixteenth has four."""
 _THIRDS = "thirds of the tank's own height on its stand"
 
 
@@ -124,8 +127,9 @@ def lower_strap_band_in(
     controls_bottom_in: Inch | None = None, *, clearance: Inch | None = None, above_only: bool | None = None,
 ) -> Worked:  # fmt: skip
     third = strapping.lower_third(tank_base_in, tank_height_in)
-    b, h = plain(tank_base_in), plain(tank_height_in)
-    worked = f"third: {b} to {b} + {h}/3 = {plain(third.high_in)} in"
+    ends = inches_down(third.high_in)
+    b, h = as_redone(lambda b, h: inches_down(b + h / 3), ends, Given(tank_base_in, TAPE), Given(tank_height_in, TAPE))
+    worked = f"third: {b} to {b} + {h}/3 = {ends} in"
     if controls_top_in is None or clearance is None:
         said = (
             ""
@@ -148,7 +152,11 @@ def lower_strap_band_in(
     if strap_width_in is None:
         worked += f"; clear above the controls from {plain(controls_top_in)} + {plain(clearance)} in and half the strap's width"
     else:
-        worked += f"; clear above the controls from {plain(controls_top_in)} + {plain(clearance)} + {plain(width)}/2 = {plain(begins)} in"
+        from_here = inches_up(begins)
+        top, half = as_redone(
+            lambda top, wide: inches_up(top + clearance + wide / 2), from_here, Given(controls_top_in, TAPE), Given(width, TAPE)
+        )
+        worked += f"; clear above the controls from {top} + {plain(clearance)} + {half}/2 = {from_here} in"
     if not windows:
         _, end = tape_ends(*third)
         begin, _ = tape_ends(begins, max(begins, tank_base_in + tank_height_in))
@@ -175,8 +183,12 @@ def upper_strap_band_in(
     tank_base_in: Inch, tank_height_in: Inch, heater_kind: str, heater_height_in: Inch | None = None
 ) -> Worked:
     band = strapping.upper_third(tank_base_in, tank_height_in)
-    b, h = plain(tank_base_in), plain(tank_height_in)
-    worked = f"{b} + 2 x {h}/3 to {b} + {h} = {plain(band.low_in)} to {plain(band.high_in)} in"
+    starts, ends = inches_up(band.low_in), inches_down(band.high_in)
+    b, h = as_redone(
+        lambda b, h: "; ".join((inches_up(b + 2 * h / 3), inches_down(b + h))), "; ".join((starts, ends)),
+        Given(tank_base_in, TAPE), Given(tank_height_in, TAPE),
+    )  # fmt: skip
+    worked = f"{b} + 2 x {h}/3 to {b} + {h} = {starts} to {ends} in"
     if not (heater_kind in _TOPPED and heater_height_in):
         return Worked((band.low_in, band.high_in), worked)
     low = max(band.low_in, strapping.upper_third(tank_base_in, heater_height_in).low_in)
