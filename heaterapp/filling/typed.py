@@ -75,11 +75,10 @@ def shown(question: Question, answer: Any) -> dict[str, str]:
             number = Decimal(str(value))
         except ArithmeticError:
             return str(value)
-        if question.unit == "in":
-            return eighths(number)
         if question.unit == "year":
             return bare(number, 28)
-        return _typeable(plain(number, 28), question.hard[1] if question.hard else 0)
+        text = eighths(number) if question.unit == "in" else plain(number, 28)
+        return _typeable(text, question.hard[1] if question.hard else 0)
 
     if isinstance(answer, dict):
         return {"-said": "could_not_measure", "-why": str(answer.get("could_not_measure", ""))}

@@ -143,7 +143,7 @@ def test_a_point_that_is_nothing_else_is_read(name: str, typed: Any, value: Any)
 
 
 def test_what_was_read_once_keeps_its_point_and_both_ways_of_the_form_refuse_alike() -> None:
-    stored = {"elevation_ft": "5.125", "gas_sections": [{"in": "0.5", "btuh": "80.125"}]}
+    stored = {"elevation_ft": "5.125", "air_intake_above_ground_in": "14.401", "gas_sections": [{"in": "0.5", "btuh": "80.125"}]}
     assert {name: read_one(name, held) for name, held in stored.items()} == stored
     boxes = {f"{name}{end}": text for name, held in stored.items() for end, text in shown(CATALOGUE[name], held).items()}
     for name, held in stored.items():
