@@ -3,28 +3,23 @@
 from __future__ import annotations
 
 import re
+from functools import partial
 from typing import Any
 
 import pytest
 
-from heaterapp import archive, demo
+from heaterapp import archive
 from heaterapp.filling.judging import judged
 from heaterapp.rules import mark_of
 from tests.web.conftest import job_answers
+from tests.web.ready_jobs import ready
 
 OPEN_CHECK = "expansion.precharge_matches_house"
 
 
 @pytest.fixture
 def draft(store: Any, people: Any) -> Any:
-    """A job of the first firm's installer that is ready to sign, but for what is different."""
-
-    def one(**different: Any) -> archive.Job:
-        story = demo.Story("PL-0001", "gas", "12 N. Oak Ave", "Dana Whitlock", "LW26K0041877", "2026-09-03")
-        person = people["a", "installer"]
-        return store.jobs.create(person.organisation, person.id, {**demo.answers_of(story), **different})
-
-    return one
+    return partial(ready, store, people)
 
 
 def test_a_danger_is_not_accepted(visit: Any, store: Any, draft: Any) -> None:

@@ -5,15 +5,17 @@ from __future__ import annotations
 import hashlib
 import json
 from datetime import datetime, timedelta
+from functools import partial
 from typing import Any
 
 import pytest
 
-from heaterapp import archive, demo
+from heaterapp import archive
 from heaterapp.certificate.content import paper_of
 from heaterapp.certificate.filed import Filed
 from heaterapp.filling.signed import NotIssuable, answers_digest
 from heaterapp.issue import submission
+from tests.web.ready_jobs import ready
 
 JOINED = "\u0dc1\u0dca\u200d\u0dbb\u0dd3\u0db8\u0dad\u0dd2 \u0db4\u0dd9\u0dbb\u0dda\u0dbb\u0dcf"
 """A name in Sinhala, whose letters are joined by what itself is not seen."""
@@ -22,14 +24,7 @@ PASTED = "12 N.\u00a0Oak\u200b Ave\u2009"
 
 @pytest.fixture
 def draft(store: Any, people: Any) -> Any:
-    """A job of the first firm's installer that is ready to sign, but for what is different."""
-
-    def one(**different: Any) -> archive.Job:
-        story = demo.Story("PL-0001", "gas", "12 N. Oak Ave", "Dana Whitlock", "LW26K0041877", "2026-09-03")
-        person = people["a", "installer"]
-        return store.jobs.create(person.organisation, person.id, {**demo.answers_of(story), **different})
-
-    return one
+    return partial(ready, store, people)
 
 
 def _form(job: archive.Job, **different: Any) -> dict[str, Any]:
