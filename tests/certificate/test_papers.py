@@ -15,7 +15,7 @@ import pytest
 from heaterapp.certificate import NotReady, render_here, wording
 from heaterapp.certificate.content import paper_of
 from heaterapp.certificate.filed import Filed
-from heaterapp.certificate.findings import short_name, topic_words
+from heaterapp.certificate.findings import name_of, topic_words
 from heaterapp.certificate.press import html_of
 from heaterapp.certificate.setting import Setting
 from heaterapp.sheet.bounds import found_words
@@ -78,7 +78,7 @@ def test_every_check_stands_with_found_limit_and_section(gas, record_of):
     report = json.loads(record_of().report)
     assert len(report["findings"]) > 60
     for one in report["findings"]:
-        name = short_name(one["check"])
+        name = name_of(one)
         if one["verdict"] != "meets":
             assert name.lower() in text.lower() or one["title"].rstrip(".") in text, one["check"]
             continue
