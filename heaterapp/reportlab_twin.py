@@ -53,7 +53,7 @@ def _style(size: float, bold: bool, tab: float) -> ParagraphStyle:
     _faces()
     face = "B612-Bold" if bold else "B612"
     return ParagraphStyle(
-        f"{size} {bold} {tab}", fontName=face, fontSize=size, leading=size * 1.1, textColor=INK,
+        f"{size} {bold} {tab}", fontName=face, fontSize=size, leading=size * 1.08, textColor=INK,
         leftIndent=tab, bulletFontName="B612", bulletFontSize=size, bulletIndent=0,
     )  # fmt: skip
 

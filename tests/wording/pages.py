@@ -126,7 +126,9 @@ class Office:
                 status=lambda *_: Status(1, True, None, None, self.person.id),
                 present=lambda *_: self._hit(), check=lambda *_: self._public(),
             ),
-            shares=_Over(real.shares, lookup=lambda *_: SimpleNamespace(organisation=self.firm, record=1)),
+            shares=_Over(
+                real.shares, lookup=lambda *_: SimpleNamespace(organisation=self.firm, record=1, shows=1)
+            ),
             throttle=SimpleNamespace(attempt=lambda *_: None, succeeded=lambda *_: None),
             sessions=_Over(real.sessions, find=_once(real.sessions.find)),
         )  # fmt: skip
