@@ -13,7 +13,7 @@ from heaterapp.web.received import LONGEST_RELATION, RELATION_TOO_LONG, UNSIGNED
 from heaterapp.web.strokes import read_strokes
 
 SIGNS = "signs"
-NAMES = ("homeowner", "homeowner_name", "relation", "homeowner_strokes")
+NAMES = ("homeowner", "homeowner_name", "relation", "homeowner_strokes", "nobody_home")
 WHETHER = "Say whether the homeowner signs."
 WHO = "Type the homeowner's name, at most {longest} characters."
 
@@ -24,6 +24,8 @@ def read(given: Mapping[str, str]) -> tuple[dict[str, Any], dict[str, str]]:
     given  the fields of `NAMES`, each as typed
     """
     answer, name, relation = (given.get(one, "").strip() for one in NAMES[:3])
+    if not answer and given.get("nobody_home"):
+        answer = "not_home"
     if answer in UNSIGNED_BY_HOMEOWNER:
         unsigned = {"role": "homeowner", "name": "", "relation": "", "statement": "", "method": answer}
         return unsigned, {}

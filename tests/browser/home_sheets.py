@@ -15,6 +15,7 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 from urllib.parse import urlsplit
 
@@ -50,10 +51,13 @@ def app_here() -> Iterator[Flask]:
         made.extensions["archive"].close()
 
 
+PAPER = SimpleNamespace(number="C-000012", check_code="7KQ2-M4XD-9TRA")
+
+
 def html_of(app: Flask, told: homeowner.Page) -> str:
     """The page as the app gives it."""
     with app.test_request_context("/s/" + "t" * 32):
-        return render_template("share/home.html", token="t" * 32, **shown(told))
+        return render_template("share/home.html", token="t" * 32, paper=PAPER, **shown(told))
 
 
 def show(page: Page, app: Flask, told: homeowner.Page) -> None:

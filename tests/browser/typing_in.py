@@ -217,8 +217,7 @@ class Thumb:
         self.tap(self.page.locator("main a.button.main"))
         self.page.wait_for_url("**/sign")
         self.tap(self.page.locator('label:has(> input[name="consent"])'))
-        self.tap(self.page.locator('label:has(> input[value="not_home"])'))
-        self.tap(self.page.get_by_role("button", name="Sign and issue"))
+        self.tap(self.page.get_by_role("button", name="Sign with nobody home"))
         self.page.wait_for_url("**/issued")
 
 

@@ -38,6 +38,8 @@ def test_what_is_no_receipt_is_refused_by_field(given: dict[str, str], field: st
     [
         ({"homeowner": "declined", "homeowner_name": "Dana"}, ("", "", "", "declined", None)),
         ({"homeowner": "not_home"}, ("", "", "", "not_home", None)),
+        ({"nobody_home": "yes"}, ("", "", "", "not_home", None)),
+        ({**SIGNS, "nobody_home": "yes"}, ("Dana", "", RECEIPT, "typed", None)),
         (
             {**SIGNS, "homeowner_name": " Dana ", "relation": "tenant"},
             ("Dana", "tenant", RECEIPT, "typed", None),
