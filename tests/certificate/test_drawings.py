@@ -260,6 +260,11 @@ def test_a_size_in_thousands_is_drawn_and_listed(sample_answers, sample_report):
     assert "1,234.6 gal" in pressure_svg(sample_answers, sample_report)
 
 
+def test_a_size_that_no_tank_has_draws_no_curve_of_its_own(sample_answers, sample_report):
+    sample_report["figures"]["expansion_tank_needed_gal"]["value"] = "123456.71"
+    assert "123,456" not in pressure_svg(sample_answers, sample_report)
+
+
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize(("needed", "lines"), [("3.910", ["79.9 at 4 gal"]), ("12.345", ["at 12.4 gal"]), ("123.41", ["at 123.5 gal"])])
 def test_every_label_of_the_pressure_stands_whole_on_the_sheet(language, needed, lines, sample_answers, sample_report):

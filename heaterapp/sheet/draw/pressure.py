@@ -9,7 +9,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Any, NamedTuple
 
-from heaterapp.rules.calc.expansion import precharge_at_air
+from heaterapp.rules.calc.expansion import LARGEST_GAL, precharge_at_air
 from heaterapp.rules.calc.pressure_curve import CurvePoint, pressure_curve
 from heaterapp.rules.units import plain, rounded_up
 
@@ -99,7 +99,7 @@ def _heating(answers: Mapping[str, Any], report: Mapping[str, Any]) -> _Heating 
     if tank and charge is not None and figure(report, "peak_pressure_psi"):
         as_set = _curve(*common, tank, charge, label, STEPS)
     known = is_known(figure(report, "precharge_target_psi"))
-    if sizes and target is not None and target > 0 and known:
+    if sizes and max(sizes) <= LARGEST_GAL and target is not None and target > 0 and known:
         recommended = _curve(*common, max(sizes), target, label if max(sizes) == tank else None, STEPS)
     return _Heating(
         cold, hot, supply, relief, _curve(*common, steps=STEPS), as_set, recommended,
