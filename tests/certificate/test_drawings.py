@@ -261,8 +261,11 @@ def test_a_size_in_thousands_is_drawn_and_listed(sample_answers, sample_report):
 
 
 def test_a_size_that_no_tank_has_draws_no_curve_of_its_own(sample_answers, sample_report):
-    sample_report["figures"]["expansion_tank_needed_gal"]["value"] = "123456.71"
-    assert "123,456" not in pressure_svg(sample_answers, sample_report)
+    needed = sample_report["figures"]["expansion_tank_needed_gal"]
+    needed["value"] = "100000"
+    assert "at 100,000 gal" in pressure_svg(sample_answers, sample_report)
+    needed["value"] = "100000.01"
+    assert "at 100,000" not in pressure_svg(sample_answers, sample_report)
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
