@@ -58,5 +58,5 @@ def pressed(cover: Cover) -> dict[str, bytes]:
     own = press()
     markup = own.templates.get_template("certificate/cover.html").render(cover=cover)
     same = hashlib.sha256(repr(cover).encode()).hexdigest()[:32].encode()
-    laid = Sheet(markup, own.fetcher).render(**own.dressed(markup))
+    laid = Sheet(markup, own.fetcher, own.base).render(**own.dressed(markup))
     return {"cover.pdf": alone(laid, same)}

@@ -29,6 +29,7 @@ from heaterapp.rules.schema import job_schema
 from .columns import in_rows
 from .content import paper_of
 from .copied_text import keep_text_of_joined_letters
+from .drawn_text import set_drawn_words_whole
 from .figured import before_value, in_columns
 from .filed import NAMES, Filed, identifier
 from .handed import OwnFaces, OwnPhotos
@@ -39,7 +40,7 @@ from .party_columns import party_columns
 from .plain_letters import read_plainly
 from .saying import joined, own
 from .setting import USUAL_PAGES, Setting, settings
-from .style import home, sheet_css, wider_css
+from .style import base_css, home, sheet_css, wider_css
 from .tagged import name_english
 from .two_files import PaperFault, attached, prepare, without_claim
 from .white import white
@@ -58,11 +59,16 @@ class Sheet(HTML):
     The parser for the web's own kind of markup gives the same tree and takes twenty times as long.
     """
 
-    def __init__(self, markup: str, fetcher: URLFetcher) -> None:
-        self.base_url, self.url_fetcher, self.media_type = None, fetcher, "print"
+    def __init__(self, markup: str, fetcher: URLFetcher, base: CSS | None = None) -> None:
+        """Read it. `base` says what its elements are before any style; without it the renderer does."""
+        self.base_url, self.url_fetcher, self.media_type, self._base = None, fetcher, "print", base
         root = ElementTree.fromstring(markup)  # noqa: S314 - no entity of anybody's stands in it
         self.wrapper_element = ElementWrapper.from_html_root(root, content_language=None)
         self.etree_element = self.wrapper_element.etree_element
+
+    def _ua_stylesheets(self, forms: bool = False) -> list[CSS]:
+        sheets: list[CSS] = super()._ua_stylesheets(forms)
+        return [self._base] if self._base else sheets
 
 
 class _Complaints(logging.Handler):
@@ -79,9 +85,11 @@ class _Press:
 
     def __init__(self) -> None:
         keep_text_of_joined_letters()
+        set_drawn_words_whole()
         self.fetcher = OwnFaces()
         self.fonts = FontConfiguration()
         self._feet: dict[str, CSS] = {}
+        self.base = CSS(string=base_css())
         self.style = CSS(string=sheet_css(), font_config=self.fonts, url_fetcher=self.fetcher)
         self.templates = Environment(
             loader=FileSystemLoader(home("templates")),
@@ -147,7 +155,7 @@ def _whole(paper: Paper) -> Document:
 
     def laid(setting: Setting) -> Document:
         markup = html_of(paper, setting)
-        made: Document = Sheet(markup, handed).render(
+        made: Document = Sheet(markup, handed, one.base).render(
             **one.dressed(markup, paper.language), pdf_variant=ARCHIVAL, cache=seen
         )
         return made

@@ -33,7 +33,7 @@ def release() -> str:
     folders = (PACKAGE / "certificate", PACKAGE / "sheet", home("templates") / "certificate")
     sources = [one for folder in folders for one in folder.rglob("*") if one.suffix in (".py", ".html")]
     sources += [PACKAGE / one for one in ELSEWHERE]
-    styles = [home("static") / "certificate.css", home("static") / "drawing.css"]
+    styles = [home("static") / name for name in ("paper_base.css", "certificate.css", "drawing.css")]
     for name, body in sorted((one.name, _sum_of(one)) for one in [*sources, *styles, *_faces()]):
         total.update(f"{name}\0{body}\0".encode())
     for name in LIBRARIES:

@@ -38,6 +38,11 @@ def styled_drawing(svg: str) -> str:
     return f"{head}{end}<style>{drawing_css()}</style>{rest}"
 
 
+def base_css() -> str:
+    """What the elements of a paper are before any style."""
+    return (home("static") / "paper_base.css").read_text(encoding="utf-8")
+
+
 @lru_cache(maxsize=1)
 def sheet_css() -> str:
     """The papers' own style with the embedded faces."""

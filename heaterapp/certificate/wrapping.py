@@ -81,10 +81,21 @@ def _word(word: str) -> float:
     return width(word, 1)
 
 
-@lru_cache(maxsize=20_000)
-def _pieces(word: str) -> tuple[tuple[float, float], ...]:
-    """Of each piece of a word its letters [em] and its box [pt]."""
-    return tuple((_word(letters), box) for letters, box in pieces(word))
+@lru_cache(maxsize=4096)
+def _spelled(text: str) -> tuple[float, float, tuple[tuple[float, float, float], ...]]:
+    """How wide a text is in one line, its letters [em] and its boxes [pt], and the pieces that stay together.
+
+    Of each piece: the space before it [em], its letters [em] and its box [pt].
+    """
+    if "/" in text:
+        text = _FRACTION.sub("0.", text)
+    found = []
+    for word in filter(None, text.split(" ")):
+        gap = _word(" ")
+        for letters, box in pieces(word):
+            found.append((gap, _word(letters), box))
+            gap = 0.0
+    return sum(gap + em for gap, em, _ in found), sum(box for _, _, box in found), tuple(found)
 
 
 def lines(text: str, size: float, across: float, begun: float = 0) -> int:
@@ -94,22 +105,20 @@ def lines(text: str, size: float, across: float, begun: float = 0) -> int:
     across  how wide it is set [pt]
     begun   what its first line already holds [pt]
     """
-    if "/" in text:
-        text = _FRACTION.sub("0.", text)
-    room, along, many, space = across / size, begun / size, 1, _word(" ")
-    for word in filter(None, text.split(" ")):
-        gap = space
-        for letters, box in _pieces(word):
-            long = letters + box / size
-            if along and along + gap + long > room:
-                many += 1
-                along = long
-            else:
-                along += (gap if along else 0) + long
-            if along > room:
-                more = int(along // room)
-                many, along = many + more, along - more * room
-            gap = 0
+    whole, boxes, spelled = _spelled(text)
+    if begun + whole * size + boxes <= across:
+        return 1
+    room, along, many = across / size, begun / size, 1
+    for gap, letters, box in spelled:
+        long = letters + box / size
+        if along and along + gap + long > room:
+            many += 1
+            along = long
+        else:
+            along += (gap if along else 0) + long
+        if along > room:
+            more = int(along // room)
+            many, along = many + more, along - more * room
     return many
 
 
@@ -146,8 +155,8 @@ def _found(one: Check) -> str:
 def between(one: Working, type_: Type) -> str:
     """What stands between a figure's label and its value: a tab, spaces, or a new line and a tab."""
     size, across = type_.figures, type_.figured
-    value = width(f"  {_FRACTION.sub('0.', one.value)}{one.unit}", size)
-    wide = width(one.label, size)
+    value = size * _word(f"  {_FRACTION.sub('0.', one.value)}{one.unit}")
+    wide = size * _word(one.label)
     reaches = type_.place + value > across
     if wide > across or (wide + GAP <= type_.place and not reaches):
         return "\t"
