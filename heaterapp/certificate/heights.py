@@ -56,7 +56,7 @@ def _spoken(checks: Sequence[Check], type_: Type) -> list[High]:
     """A table of items by its rows; the first two, below its heading, stand together, and the last two."""
     size, rows = type_.spoken, []
     beside = 0.24 * type_.wide
-    middle = 0.62 * type_.wide - 8
+    middle = 0.62 * type_.wide - 16
     for one in checks:
         said = lines(f"{one.title}. {one.why}", size, middle)
         said += lines(one.fix, size, middle) if one.fix else 0
@@ -183,19 +183,21 @@ def head_high(paper: Paper, type_: Type) -> High:
     return High(small * type_.small, high + len(said) * (3 if type_.tight else 4))
 
 
-def rest_high(paper: Paper, type_: Type) -> High:
-    """What the code is silent on, what is not here, what was assumed: a page may end anywhere in it."""
+def rest_high(paper: Paper, type_: Type) -> tuple[High, High]:
+    """What the code is silent on and what is not here, in which a page may end; and what was assumed."""
     silent = "; ".join(f"{one.title} {one.cite}" for one in paper.silent)
     absent, left = (
         " ".join(f"{topic} {names};" for topic, names in one) for one in (paper.not_here, paper.not_answered)
     )
     taken = [" ".join(paper.flags), *("; ".join(one) for one in (paper.assumed, paper.usual))]
-    high = NONE
-    for group, head in (((silent, absent, left), 20), (taken, 24)):
-        said = [one for one in group if one]
-        many = sum(lines(f"{'x' * head} {one}", type_.small, type_.wide) for one in said)
-        high = high.plus(High(many * type_.small, _part(type_) if said else 0))
-    return high
+    return _headed_lines((silent, absent, left), 20, type_), _headed_lines(taken, 24, type_)
+
+
+def _headed_lines(several: Sequence[str], head: int, type_: Type) -> High:
+    """Paragraphs of small type, those that say nothing left out; `head` letters stand before each."""
+    said = [one for one in several if one]
+    many = sum(lines(f"{'x' * head} {one}", type_.small, type_.wide) for one in said)
+    return High(many * type_.small, _part(type_) if said else 0)
 
 
 def above_high(paper: Paper, type_: Type) -> tuple[High, ...]:

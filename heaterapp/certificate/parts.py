@@ -30,7 +30,8 @@ class Heights(NamedTuple):
     """The parts of a paper.
 
     above     what is open, before the figures, by what stands together of it
-    rest      what is not here and what was assumed
+    absent    what is not here, in which a page may end
+    assumed   what was assumed, which stands together
     drawings  those that stand after it
     listed    what meets
     apart     whether figures stand after the rest
@@ -41,7 +42,8 @@ class Heights(NamedTuple):
     head: High
     above: tuple[High, ...]
     figures: High
-    rest: High
+    absent: High
+    assumed: High
     drawings: High
     listed: High
     end: High
@@ -53,6 +55,11 @@ class Heights(NamedTuple):
     def whole(self) -> High:
         """What must stand on the first of two pages."""
         return self.head.plus(*self.above, NONE if self.apart else self.figures)
+
+    @property
+    def rest(self) -> High:
+        """What is not here and what was assumed."""
+        return self.absent.plus(self.assumed)
 
     @property
     def first(self) -> High:
@@ -84,7 +91,7 @@ def heights(paper: Paper, name: str, drawn: str) -> Heights:
         head_high(paper, type_),
         above_high(paper, type_),
         figures_high(paper, type_, drawn, brief),
-        rest_high(paper, type_),
+        *rest_high(paper, type_),
         drawings_high(paper, type_) if drawn == "late" else NONE,
         list_high(run, type_),
         end_high(paper, type_),

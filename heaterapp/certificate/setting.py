@@ -29,6 +29,8 @@ SMALL, LAST = {"roomy": 0.0, "close": 0.04, "close numbers": 0.08}, 0.3
 """How much of a page may rather be left white than type set smaller; and what white counts on the last."""
 LEAST_ROW, WHITE = 60.0, 60.0
 """How high is the part of the list that begins on a page it shares; and white not worth tearing it [pt]."""
+TORN = 2.0
+"""Lines left white at a page's foot where what is not here goes on, three of which stand together."""
 LEAST_LEFT = 12.0
 """Lines of the list that stand with the signatures."""
 TRIED, LESS = 4, 0.012
@@ -113,7 +115,20 @@ def _of_two_pages(
     if torn and torn[0] >= least:
         return torn
     one = min(_widest(high.first.plus(high.last), 2 * room), whole, end, MOST)
-    return alone or ((one, one, ()) if one >= least else None)
+    if alone or one < least:
+        return alone
+    sure = _widest(high.first.plus(high.last), 2 * room - _left_white(high, one, room, size))
+    one = max(least, min(one, sure))
+    return one, one, ()
+
+
+def _left_white(high: Heights, leading: float, room: float, size: float) -> float:
+    """What stays white at the first page's foot where what is not here goes on at the head of the second."""
+    left = room - high.whole.at(leading)
+    if high.first.at(leading) <= room:
+        return 0.0
+    at_most = TORN * size * leading if high.absent.at(leading) > left else left - high.absent.at(leading)
+    return min(max(left, 0.0), at_most)
 
 
 def _torn(
