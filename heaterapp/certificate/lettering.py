@@ -45,6 +45,12 @@ TALL_LINE = 1.6
 _BOXED = re.compile(r"(\[[0-9A-F]{4,6}\])")
 _OF_A_TAPE = re.compile(r"(?<=[0-9]) (?=(?:1/2|[13]/4|[1357]/8|(?:1[135]|[13579])/16)(?![0-9/]))")
 """The space within 34 3/4: no line ends there, or somebody reads 34."""
+_BEFORE_A_UNIT = re.compile(
+    r"(?<=[0-9]) (?=(?:in|ft|psi|gal|lb|kW|Btu/h|Btu|AWG|kPa|mm|\u00b0F|sq\u00a0in|sq\u00a0ft|cu\u00a0ft|min"
+    r"|[AVW](?=$|[.,;:)]| [a-z(]))(?![A-Za-z0-9'\u2019]))"
+)
+_MEASURED = re.compile("[0-9] ")
+_WITHIN_A_UNIT = re.compile(r"(?<=[0-9] (?:sq|cu)) (?=(?:in|ft)\b)")
 
 # Characters that are drawn in color by default (Unicode emoji-data.txt, Emoji_Presentation, below
 # U+10000; from memory): the layout library would look for a color font for them, ours or not.
@@ -177,7 +183,7 @@ def lettered(value: Any) -> Any:
     >>> lettered("\\U0001f600")
     Markup('<span class="box">1F600</span>')
     >>> lettered("34 3/4 in")
-    Markup('34\\xa03/4 in')
+    Markup('34\\xa03/4\\xa0in')
     """
     if not isinstance(value, str) or isinstance(value, Markup):
         return value
@@ -185,8 +191,18 @@ def lettered(value: Any) -> Any:
         return Markup('<blockquote lang="en">{}</blockquote>').format(lettered(str(value)))
     if value.isascii() and value.isprintable() and len(value) <= LONGEST:
         plain = escape(value)
-        return Markup(_OF_A_TAPE.sub("\u00a0", plain)) if "/" in value else plain  # noqa: S704 - escaped
+        return Markup(kept_whole(plain)) if _MEASURED.search(plain) else plain  # noqa: S704 - escaped
     return _letter_by_letter(value[:LONGEST])
+
+
+def kept_whole(text: str) -> str:
+    """A text in which no line ends within a number, or between it and its unit.
+
+    >>> kept_whole("at 34 3/4 in, 80 psi")
+    'at 34\\xa03/4\\xa0in, 80\\xa0psi'
+    """
+    text = _WITHIN_A_UNIT.sub("\u00a0", _OF_A_TAPE.sub("\u00a0", text))
+    return _BEFORE_A_UNIT.sub("\u00a0", text)
 
 
 # A paper says the same "33 gal" and "meets" of many a check.
@@ -202,7 +218,7 @@ def _letter_by_letter(value: str) -> Markup:
         else:
             parts.append(f'<span class="box">{ord(letter):04X}</span>')
     apart = _TALL.sub(r'<span class="tall">\g<0></span>', "".join(parts))
-    return Markup(_OF_A_TAPE.sub("\u00a0", apart))  # noqa: S704 - every piece is escaped or ours
+    return Markup(kept_whole(apart))  # noqa: S704 - every piece is escaped or ours
 
 
 def pieces(word: str) -> tuple[tuple[str, float], ...]:

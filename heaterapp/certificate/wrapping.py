@@ -6,7 +6,7 @@ import re
 from functools import cache, lru_cache
 from typing import NamedTuple
 
-from .lettering import pieces, width
+from .lettering import kept_whole, pieces, width
 from .paper import Check, Drawing, Working
 
 WIDE = {"letter": 564.0, "A4": 547.2}
@@ -87,8 +87,7 @@ def _spelled(text: str) -> tuple[float, float, tuple[tuple[float, float, float],
 
     Of each piece: the space before it [em], its letters [em] and its box [pt].
     """
-    if "/" in text:
-        text = _FRACTION.sub("0.", text)
+    text = _FRACTION.sub("0.", kept_whole(text))
     found = []
     for word in filter(None, text.split(" ")):
         gap = _word(" ")
