@@ -8,7 +8,7 @@ from typing import NamedTuple
 from .columns import Entry, Run
 from .figured import DRAWN_SPACE, in_columns
 from .lettering import height
-from .paper import Caution, Check, Drawing, Paper
+from .paper import Caution, Check, Drawing, Key, Paper
 from .party_columns import FIXED, parties_high, party_columns
 from .wrapping import Type, drawing_lines, figure_lines, lines
 
@@ -16,7 +16,7 @@ CAUTION, INDENT = 2.8, 6.0
 """What stands above and below a caution, and before it [pt]."""
 CHECKED_AT = "xxxxx " * 16
 """About as long as the sentence that says where to check a paper."""
-COLUMNS = 3
+COLUMNS, LEAST_KEYS = 3, 4
 AGAIN, ROW = 7.0, 2.0
 """The head of the list's columns on every page, and what stands below a row of them [pt]."""
 
@@ -176,11 +176,19 @@ def head_high(paper: Paper, type_: Type) -> High:
     high += (4 + base * lines(paper.hazard, type_.base, type_.wide)) if paper.hazard else 0
     columns = party_columns(paper.parties, type_)
     high += (5 if type_.tight else 8) + 7.4 * FIXED + parties_high(paper.parties, type_, columns)
-    high += ((4 if type_.tight else 7) + 1.2 + 7.4 * FIXED + 19.8) if paper.keys else 0
+    high += _keys_high(paper.keys, type_)
     said = [f"{paper.records} {paper.limits}"]
     said += [f"Adopted codes {'; '.join(paper.codes)}. {' '.join(paper.sureness)}"] if paper.codes else []
     small = sum(lines(one, type_.small, type_.wide) for one in said)
     return High(small * type_.small, high + len(said) * (3 if type_.tight else 4))
+
+
+def _keys_high(keys: Sequence[Key], type_: Type) -> float:
+    if not keys:
+        return 0.0
+    across = type_.wide / max(len(keys), LEAST_KEYS) - 6
+    label = max(lines(one.label, 7.4, across) for one in keys)
+    return (4 if type_.tight else 7) + 1.2 + 7.4 * FIXED * label + 19.8
 
 
 def rest_high(paper: Paper, type_: Type) -> tuple[High, High]:
