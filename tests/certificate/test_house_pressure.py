@@ -48,6 +48,14 @@ def test_it_is_drawn_only_over_the_limit_and_never_told_on_it() -> None:
     assert pressure_words(*told("60", "meets")) == []
 
 
+def test_with_no_tank_and_none_to_name_it_is_drawn_before_a_rise_that_nobody_measured(record_of: Any) -> None:
+    changes = {"expansion_device": "none", "house_pressure_psi": 92}
+    paper = paper_of(Filed.of(record_of("gas_storage_to_fix", changes, kind="correction_list")))
+    (drawn,) = [one for one in paper.drawings if "psi</text>" in one.svg]
+    assert ">92 house</text>" in drawn.svg
+    assert drawn.sentences[0] == "House pressure measured: 92\u00a0psi."
+
+
 def test_a_curve_is_no_spare_drawing(record_of: Any) -> None:
     closed = paper_of(Filed.of(record_of("gas_storage_to_fix", kind="correction_list")))
     assert len(closed.drawings) == 3

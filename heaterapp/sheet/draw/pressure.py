@@ -147,9 +147,13 @@ def _psi(job: _Heating, reached: Decimal) -> str:
 
 
 def pressure_svg(answers: Mapping[str, Any], report: Mapping[str, Any]) -> str | None:
-    """Draw pressure over temperature; else a house pressure over its limit; None where neither is known."""
+    """Draw pressure over temperature; else a house pressure over its limit; None where neither is known.
+
+    With no tank, and none that could be named, a house pressure over its limit comes first.
+    """
     job = _heating(answers, report)
-    return _drawn(job) if job else house_svg(answers, report)
+    house = None if job and (job.as_set or job.recommended) else house_svg(answers, report)
+    return house or (_drawn(job) if job else None)
 
 
 @kept
@@ -248,7 +252,8 @@ def _axes(job: _Heating, x: Any, y: Any, highest: Decimal) -> list[str]:
 def pressure_words(answers: Mapping[str, Any], report: Mapping[str, Any]) -> list[str]:
     """The drawing's numbers as sentences; none when nothing is drawn."""
     job = _heating(answers, report)
-    return _said(job) if job else house_words(answers, report)
+    house = [] if job and (job.as_set or job.recommended) else house_words(answers, report)
+    return house or (_said(job) if job else [])
 
 
 def _said(job: _Heating) -> list[str]:
