@@ -23,6 +23,10 @@ KEEP = Said("Keep it with the papers of the house.", "Guárdelo con los papeles 
 DOWNLOAD = Said("Get the PDF", "Descargar el PDF en español")
 DOWNLOAD_OTHER = Said("Get it in Spanish", "Descargar el original en inglés")
 VOID_PAPER = Said("The void paper, for your records", "El documento anulado, para su archivo")
+SEALED = Said(
+    "The English PDF has the firm's seal. What the installer wrote down is inside the file too.",
+    "El PDF en inglés lleva el sello de la empresa. Dentro va también lo que anotó el instalador.",
+)
 PROVE = Said("Prove this paper", "Comprobar este documento")
 CODE = Said("Check code", "Código de verificación")
 TO_CALENDAR = Said("Put it in your calendar", "Ponerlo en su calendario")

@@ -38,7 +38,9 @@ def page(token: str) -> Any:
     _, opened = open_link(token)
     language = homeowner.language_of(request.args.get("lang"))
     told = homeowner.page_of(known_of(opened), language)
-    return render_template("share/home.html", token=token, paper=opened, **shown(told))
+    names = store().records.file_names(opened.organisation, opened.id)
+    sealed = bool(sealed_papers.sealed_as(store(), opened.organisation, names))
+    return render_template("share/home.html", token=token, paper=opened, sealed=sealed, **shown(told))
 
 
 @blueprint.get("/<token>/certificate.pdf")
@@ -119,6 +121,6 @@ def screen_words(language: str) -> dict[str, str]:
     said = {
         "skip": words.SKIP, "other_language": words.OTHER_LANGUAGE, "download": words.DOWNLOAD,
         "to_calendar": words.TO_CALENDAR, "download_other": words.DOWNLOAD_OTHER,
-        "void_paper": words.VOID_PAPER, "prove": words.PROVE, "code": words.CODE,
+        "void_paper": words.VOID_PAPER, "sealed": words.SEALED, "prove": words.PROVE, "code": words.CODE,
     }  # fmt: skip
     return {name: pair.of(language) for name, pair in said.items()}

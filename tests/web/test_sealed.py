@@ -57,6 +57,16 @@ def test_without_the_setting_everything_is_given_to_the_byte(visit: Any, store: 
     assert store.seals.current(made.organisation) is None
 
 
+@pytest.mark.parametrize(("language", "told"), [("en", "inside the file too"), ("es", "Dentro va también")])
+def test_the_homeowner_is_told_what_is_inside_a_sealed_file(
+    language: str, told: str, visit: Any, store: Any, made: Any, owner: Any
+) -> None:
+    page = links(store, made)[0].rpartition("/")[0] + f"?lang={language}"
+    assert told not in visit(None).get(page).text, "the plain PDF holds nothing besides its pages"
+    switch(owner)
+    assert told in visit(None).get(page).text
+
+
 @pytest.mark.usefixtures("stopped_clock")
 def test_who_has_the_link_has_no_seals_made_without_end(visit: Any, store: Any, made: Any, owner: Any) -> None:
     link, nobody = links(store, made)[0], visit(None)
