@@ -162,7 +162,7 @@ def test_set_up_goes_on_without_the_python_for_phones(tmp_path, lacks):
         "the files it was checked with": "npm() { mkdir -p .cache/pyodide/node_modules/pyodide; }",
         "packing": "npm() { return 1; }\nsha256sum() { return 0; }\nVENV_PYTHON=false",
     }[lacks]
-    script = f"set -eu\n. .ci/steps\n{played}\ncommand() {{ :; }}\nSTEPS=1\nprepare_phone_python\necho went on"
+    script = f"set -eu\n. .ci/steps\n{played}\ncommand() {{ :; }}\nSTEPS=1\nfetch_phone_python\ntell_phone_python\necho went on"
     done = subprocess.run(["sh", "-c", script], cwd=tmp_path, capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
     assert "phones will have answers judged at this server" in done.stdout
