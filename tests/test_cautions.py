@@ -73,3 +73,9 @@ def test_where_agencies_differ_the_stricter_stands(way: str) -> None:
     on_paper = " ".join(one.text for one in wording.CAUTIONS)
     assert "window" not in on_paper
     assert "Stay out until the fire service says you may go in." in on_paper
+
+
+def test_no_caution_forbids_what_a_fix_asks_of_the_installer() -> None:
+    (about_its_pipe,) = (one.text for one in wording.CAUTIONS if one.topics == ("relief",))
+    assert "its pipe" in about_its_pipe
+    assert not re.search(r"\b(shorten|extend|cut)\b", about_its_pipe)

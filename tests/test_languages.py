@@ -16,7 +16,7 @@ from heaterapp.languages import extract, faults
 from heaterapp.languages.files import path_of
 from heaterapp.languages.found import is_publication
 from heaterapp.languages.laying import Laying, Never
-from heaterapp.languages.patterns import wordless
+from heaterapp.languages.patterns import put_in, wordless
 from heaterapp.languages.sentences import Catalogue
 from heaterapp.rules import CATALOGUE, Job, assess, place, place_names
 from heaterapp.rules.impossible import impossible
@@ -30,6 +30,7 @@ from tests.rules.test_random_jobs import _told
 JOBS = sorted((Path(__file__).parent / "jobs").glob("*.json"))
 DRAWN = (pressure_words, straps_words, vent_words)
 NUMBER = re.compile(r"\d+(?:[.,/]\d+)*")
+APART = re.compile(r"\b(?:[Aa]|[Dd]e) el\b")
 
 
 def test_the_catalogue_has_every_text_of_the_program_translated_and_no_other() -> None:
@@ -132,8 +133,10 @@ def test_a_report_is_shown_in_spanish_without_a_word_of_english_and_with_its_own
                 )
                 if key in ("title", "why", "fix"):
                     assert one[key] != item[key], item
-    for one in (said for words in DRAWN for said in words(answers, report)):
-        assert languages.catalogue("es").sentence("draw", one), one
+    drawn = [languages.catalogue("es").sentence("draw", said) for words in DRAWN for said in words(answers, report)]
+    assert all(drawn), drawn
+    said = [str(text) for one in shown for text in one.values()] + drawn
+    assert [text for text in said if APART.search(text)] == []
     assert json.dumps(report, sort_keys=True) == before, "the report itself stays English"
 
 
@@ -227,6 +230,22 @@ def test_what_a_person_wrote_stands_as_written() -> None:
     assert (
         known.sentence("paperwork.permit", "Permit issued: AB-12 for 3.") == "Permiso emitido: AB-12 for 3."
     )
+
+
+def test_what_is_put_in_after_a_or_de_is_joined_to_it() -> None:
+    filled = {
+        said: put_in(said, *["el tanque"] * 20)
+        for pairs in languages.catalogue("es").patterns.values()
+        for _, said in pairs
+    }
+    assert [one for one in filled.values() if APART.search(one)] == []
+    assert sum(bool(APART.search(said.replace("{0}", "el tanque"))) for said in filled) > 20
+    assert languages.catalogue("es").sentence("draw", "10 ft to a gas regulator's vent.") == (
+        "10 ft al respiradero de un regulador de gas."
+    )
+    with languages.speaking("es"):
+        assert languages.say("Go to {section}", section="el final") == "Ir al final"
+        assert languages.say("Go to {section}", section="El Paso") == "Ir a El Paso"
 
 
 def test_the_phone_is_given_the_same_catalogue_as_data() -> None:

@@ -93,15 +93,25 @@ def name_of(finding: Item) -> str:
 
 
 def read_in(findings: Iterable[Item]) -> str:
-    """Where clauses were read that are cited from another edition, each place once; empty where none is told.
+    """Where clauses were read that are cited from another edition, each once; empty where none is told.
 
     >>> why = "Too hot. (Read in: UPC 2012. Confirm in the adopted edition.)"
     >>> one = {"why": why, "confidence": "carried"}
     >>> read_in([one, one])
     'UPC 2012'
+    >>> read_in([one, {**one, "why": why.replace("2012", "2012; cells as in IRC 2018")}, one])
+    'UPC 2012; cells as in IRC 2018'
     """
     told = (READ_IN.search(one["why"]) for one in findings if one["confidence"] == "carried")
-    return joined("; ", dict.fromkeys(own(one[1]) for one in told if one))
+    tails: dict[str, dict[str, str]] = {}
+    for text in dict.fromkeys(one[1] for one in told if one):
+        said = own(text)
+        parts = zip(text.split("; "), (like(said, part) for part in said.split("; ")), strict=True)
+        head, first = next(parts)
+        tails.setdefault(head, {head: first}).update(parts)
+    beside = {edition for head in tails if " and " in head for edition in head.split(" and ")}
+    kept = (parts.values() for head, parts in tails.items() if head not in beside or len(parts) > 1)
+    return joined("; ", (part for parts in kept for part in parts))
 
 
 def check_of(finding: Item, tags: Mapping[str, str], room: bool = False) -> Check:

@@ -65,7 +65,7 @@ CAUTIONS = (
     Caution("gas", "Smell gas?", "Leave now. Touch no switch, use no phone or flame inside. Call 911 and the gas company from a distance.", ("gas",), ("emergency_number",)),
     Caution("fuel", "CO alarm, or anyone feels sick?", "Go outside with everyone. Call 911. Stay out until the fire service says you may go in.", ("alarms", "venting"), ("emergency_number",)),
     Caution("all", "Hot water burns.", "At 140 °F in seconds, a child sooner. Test the bath by hand first.", ("temperature",), ("burns",)),
-    Caution("storage", "Relief valve:", "never plug, cap or shorten its pipe; it keeps the tank from bursting. If it runs, keep clear and call a plumber.", ("relief",)),
+    Caution("storage", "Relief valve:", "never plug or cap its pipe, or end it short of its place; it keeps the tank from bursting. If it runs, keep clear and call a plumber.", ("relief",)),
     Caution("electric", "Electricity:", "switch off at the breaker before any cover comes off. Never power an empty tank.", ("electric",)),
     Caution("strapped", "After an earthquake:", "look at straps, vent and pipes from a distance. Smell or hear gas? Leave, then call.", ("seismic",)),
 )  # fmt: skip

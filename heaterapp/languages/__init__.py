@@ -20,6 +20,7 @@ from contextvars import ContextVar
 from importlib.util import find_spec
 from typing import Any
 
+from .patterns import put_in
 from .sentences import Catalogue
 from .typeset import typeset
 
@@ -91,6 +92,7 @@ def say(text: str, **holes: Any) -> str:
     if language != SOURCE:
         # A page says some hundred texts after every keystroke.
         text = (_taught.get(language) or catalogue(language)).text(text)
+        return put_in(text, **holes) if holes else text
     return text.format(**holes) if holes else text
 
 

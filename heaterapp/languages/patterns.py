@@ -25,6 +25,7 @@ UNITS = frozenset(
 AS_PRINTED = UNITS | {"Table"}
 """What stays as it is in a code: a section keeps the words that it is printed with."""
 _WORD = re.compile(r"[^\W\d_]+(?:[./'-][^\W\d_]+)*\.?")
+_JOINS = re.compile(r"(?<!\w)(?:[Aa]|[Dd]e) \Z")
 _BETWEEN = re.compile(r"(?<=[\d%]) (to|and|or) (?=[\d-])")
 _AMONG_NUMBERS = {"to": " a ", "and": " y ", "or": " o "}
 RUN = re.compile(r"[^\W\d_]+")
@@ -52,6 +53,24 @@ def over(text: str) -> str:
     '34 a 37 1/4 in'
     """
     return _BETWEEN.sub(lambda one: _AMONG_NUMBERS[one[1]], text)
+
+
+def put_in(text: str, *values: object, **named: object) -> str:
+    """A Spanish text with its holes filled: "a" and "de" before "el" are one word with it.
+
+    >>> put_in("a {0}", "el techo"), put_in("De {where}.", where="el sur"), put_in("a {0}", "El Paso")
+    ('al techo', 'Del sur.', 'a El Paso')
+    """
+    if not any(isinstance(value, str) and value.startswith("el ") for value in (*values, *named.values())):
+        return text.format(*values, **named)
+    said = ""
+    for literal, hole, spec, _ in Formatter().parse(text):
+        said += literal
+        value = "" if hole is None else f"{{{hole}:{spec}}}".format(*values, **named)
+        if value.startswith("el ") and _JOINS.search(said):
+            said, value = f"{said[:-1]}l", value.removeprefix("el")
+        said += value
+    return said
 
 
 def typed_in(text: str) -> tuple[str, ...]:
@@ -133,4 +152,4 @@ class Pattern(NamedTuple):
     def filled(self, values: list[str]) -> str:
         """What the language says with these values in the holes, in their order in the English text."""
         named = dict(zip(self.holes, values, strict=True))
-        return self.says.format(*(named.get(hole, "") for hole in range(max(named) + 1))).strip(" ")
+        return put_in(self.says, *(named.get(hole, "") for hole in range(max(named) + 1))).strip(" ")

@@ -166,9 +166,9 @@ def lower_strap_band_in(
         return Worked(None, worked, said)
     if strap_width_in is None:
         low, high = tape_ends(*windows[0])
-        said = f"Its center sits half the strap's width over {low} in or higher, and at {high} in or lower."
+        said = f"The lower strap's center sits half the strap's width over {low} in or higher, and at {high} in or lower."
         if windows[0].high_in < controls_top_in:
-            said = f"Its center sits at {low} in or higher, and half the strap's width under {high} in or lower."
+            said = f"The lower strap's center sits at {low} in or higher, and half the strap's width under {high} in or lower."
         return Worked(tuple(windows[0]), worked, said, unsettled=True)
     notes = []
     if windows[0].high_in < controls_top_in:

@@ -1,7 +1,7 @@
 """The relief pipe ends at the right height.
 
 Why: too high it splashes and scalds; too low it can freeze, flood back or be blocked.
-Fix: cut or extend the pipe until its end is in the range.
+Fix: cut a pipe that ends too low, extend one that ends too high.
 """
 
 from decimal import Decimal
@@ -38,8 +38,11 @@ def check(
             )
         low = least_diameters * relief_pipe_in
     limit, found = tape_range(low, most, relief_end_height_in), tape_mark(relief_end_height_in, low, most)
-    said = f"Ends {tape_shown(relief_end_height_in, low, most)} in above {_OVER.get(relief_end, 'the rim')}; {limit} in is the range."
-    fix = f"Cut or extend the pipe until its end is {limit} in above {_OVER.get(relief_end, 'the rim')}."
+    over = _OVER.get(relief_end, "the rim")
+    said = f"Ends {tape_shown(relief_end_height_in, low, most)} in above {over}; {limit} in is the range."
+    fix = f"Cut the pipe until its end is {limit} in above {over}."
+    if relief_end_height_in > most:
+        fix = f"Extend the pipe until its end is {limit} in above {over}."
     if low <= relief_end_height_in <= most:
         return meets(said, found, limit, "in")
     if relief_end == "outdoors" and outdoors_in_doubt:
