@@ -48,7 +48,7 @@ WORDS = {
     "rules/checks/venting/wall_terminal.py": ("beside",),
     "rules/figures/straps.py": ("above", "below"),
     "rules/figures/water.py": ("unknown", "yes", "no"),
-    "sheet/draw/pressure.py": ("advised",),
+    "sheet/draw/heating.py": ("advised",),
     "sheet/draw/vent_facts.py": ("vent", "hood"),
     "sheet/draw/vent_wall.py": ("snow", "terminal", "below opening", "above opening", "beside opening"),
     "templates/account.html": ("installer", "office", "owner"),

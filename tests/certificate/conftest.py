@@ -152,7 +152,8 @@ def sample_report() -> dict[str, Any]:
         "figures": {
             "upper_strap_band_in": figure(["54", "72"]), "lower_strap_band_in": figure(None, "no height satisfies both"),
             "local_atmosphere_psia": figure("14.696"), "precharge_target_psi": figure("60.0"),
-            "expansion_tank_needed_gal": figure("4.000"), "closed_system": figure("yes"), "peak_pressure_psi": figure(None, "cannot hold"),
+            "thermal_expansion_gal": figure("0.840"), "expansion_tank_needed_gal": figure("4.000"),
+            "closed_system": figure("yes"), "peak_pressure_psi": figure(None, "cannot hold"),
         },
         "findings": [
             rule("seismic.upper_strap_in_upper_third", "meets", "54 to 72", "in", "507.2"),
