@@ -46,9 +46,11 @@ _BOXED = re.compile(r"(\[[0-9A-F]{4,6}\])")
 _OF_A_TAPE = re.compile(r"(?<=[0-9]) (?=(?:1/2|[13]/4|[1357]/8|(?:1[135]|[13579])/16)(?![0-9/]))")
 """The space within 34 3/4: no line ends there, or somebody reads 34."""
 _BEFORE_A_UNIT = re.compile(
-    r"(?<=[0-9]) (?=(?:in|ft|psi|gal|lb|kW|Btu/h|Btu|AWG|kPa|mm|\u00b0F|sq\u00a0in|sq\u00a0ft|cu\u00a0ft|min"
-    r"|[AVW](?=$|[.,;:)]| [a-z(]))(?![A-Za-z0-9'\u2019]))"
+    r"(?<=[0-9]) (?=(?:in|ft|psia?|gal|lb|kW|Btu|AWG|kPa|mm|\u00b0F|(?:sq|cu)\u00a0(?:in|ft)|pies\u00b3|min"
+    r"|thousand|mil|[AVW](?=$|[.,;:)]| [a-z(]))(?![A-Za-z0-9'\u2019]))"
 )
+_WITH_A_STROKE = re.compile(r"\bBtu/h\b")
+"""A line would end after the stroke."""
 _MEASURED = re.compile("[0-9] ")
 _WITHIN_A_UNIT = re.compile(r"(?<=[0-9] (?:sq|cu)) (?=(?:in|ft)\b)")
 
@@ -191,7 +193,7 @@ def lettered(value: Any) -> Any:
         return Markup('<blockquote lang="en">{}</blockquote>').format(lettered(str(value)))
     if value.isascii() and value.isprintable() and len(value) <= LONGEST:
         plain = escape(value)
-        return Markup(kept_whole(plain)) if _MEASURED.search(plain) else plain  # noqa: S704 - escaped
+        return _on_one_line(plain) if "/" in plain or _MEASURED.search(plain) else plain
     return _letter_by_letter(value[:LONGEST])
 
 
@@ -203,6 +205,13 @@ def kept_whole(text: str) -> str:
     """
     text = _WITHIN_A_UNIT.sub("\u00a0", _OF_A_TAPE.sub("\u00a0", text))
     return _BEFORE_A_UNIT.sub("\u00a0", text)
+
+
+def _on_one_line(escaped: str) -> Markup:
+    whole = kept_whole(escaped)
+    if "/h" in whole:
+        whole = _WITH_A_STROKE.sub(r'<span class="u">\g<0></span>', whole)
+    return Markup(whole)  # noqa: S704 - every piece is escaped or ours
 
 
 # A paper says the same "33 gal" and "meets" of many a check.
@@ -218,7 +227,7 @@ def _letter_by_letter(value: str) -> Markup:
         else:
             parts.append(f'<span class="box">{ord(letter):04X}</span>')
     apart = _TALL.sub(r'<span class="tall">\g<0></span>', "".join(parts))
-    return Markup(kept_whole(apart))  # noqa: S704 - every piece is escaped or ours
+    return _on_one_line(apart)
 
 
 def pieces(word: str) -> tuple[tuple[str, float], ...]:

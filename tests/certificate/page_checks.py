@@ -47,6 +47,10 @@ IN_TABLES = re.compile("|".join(rf"{re.escape(said)}\b" for word in _ROWS for sa
 PICTURE = re.compile(rb"P5\n([0-9]+) ([0-9]+)\n255\n")
 INK = 200
 """A gray darker than this, of 255, is ink."""
+UNIT = re.compile(r"(?:in|ft|psia?|gal|lb|kW|Btu|AWG|kPa|mm|°F|sq|cu|A|V|pies³|thousand|mil)\b")
+NUMBER_LAST = re.compile(r"(?<![A-Z] )(?<![A-Z0-9.,])[0-9]+(?:[.,][0-9]+)*(?:/[0-9]+)?$")
+"""A section's number, which a book's letters stand before, has no unit."""
+NEXT_LINE_PT = 16
 XHTML = "{http://www.w3.org/1999/xhtml}"
 
 
@@ -171,6 +175,16 @@ def _is_heading(line: tuple[Word, ...]) -> bool:
 
 def _heads_a_table(line: tuple[Word, ...]) -> bool:
     return _text(line).startswith(TABLE_HEADS)
+
+
+def torn_units(pages: list[Page]) -> Iterator[str]:
+    """Lines that end between a number and its unit, or within the unit."""
+    for number, page in enumerate(pages, 1):
+        for above, below in pairwise(line for line in page.lines if line):
+            follows = 0 < below[0].top - above[0].top < NEXT_LINE_PT and below[0].left < above[-1].left
+            ends = NUMBER_LAST.search(_text(above)) and UNIT.match(below[0].text)
+            if follows and (ends or above[-1].text.endswith("Btu/")):
+                yield f"page {number}: {above[-1].text!r} and {below[0].text!r} on two lines"
 
 
 def signed_alone(pages: list[Page]) -> Iterator[str]:

@@ -97,7 +97,7 @@ def test_usual_jobs_are_two_pages_in_their_size(looked):
         assert all((page.wide, page.high) == pytest.approx(size, abs=0.1) for page in pages), name
 
 
-@pytest.mark.parametrize("check", ["outside", "overlapping", "badly_broken", "signed_alone"])
+@pytest.mark.parametrize("check", ["outside", "overlapping", "badly_broken", "signed_alone", "torn_units"])
 def test_every_page_is_laid_out_well(check, looked):
     for name, (_, pages) in looked.items():
         assert not list(getattr(page_checks, check)(pages)), name
@@ -153,6 +153,7 @@ BAD = {
     "outside": '<p style="margin-left: 560pt; white-space: pre">far too wide</p>',
     "overlapping": '<p>one line of words</p><p style="margin-top: -8pt">another line of words</p>',
     "signed_alone": "<p>I installed it.</p><p>Check code</p>",
+    "torn_units": '<p style="width: 90pt">it is at most 34 3/4<br/>in high</p>',
     "badly_broken": '<p style="height: 727pt">x</p><h2 style="break-after: auto">To fix</h2><p>1</p><p>2</p><p>3</p>',
 }
 
