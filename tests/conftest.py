@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 from _pytest.doctest import DoctestModule
+from _pytest.runner import runtestprotocol
 
 from tests import dealt_out, postgres, sweeps
 from tests.compiled_once import compiled_once
@@ -50,6 +51,18 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     if left:
         config.hook.pytest_deselected(items=left)
         items[:] = [one for one in items if one not in left]
+
+
+@pytest.hookimpl
+def pytest_runtest_protocol(item: pytest.Item, nextitem: pytest.Item | None) -> bool | None:
+    """Send on of a test what is worth telling: three reports of each of fifteen thousand take ten seconds."""
+    asked = item.config.option
+    if not hasattr(item.config, "workerinput") or asked.verbose > 0 or asked.durations is not None or asked.xmlpath:
+        return None
+    for one in dealt_out.worth_telling(runtestprotocol(item, log=False, nextitem=nextitem)):
+        item.ihook.pytest_runtest_logreport(report=one)
+    item.ihook.pytest_runtest_logfinish(nodeid=item.nodeid, location=item.location)
+    return True
 
 
 @pytest.hookimpl(optionalhook=True)

@@ -61,6 +61,11 @@ def _rank(piece: str) -> int:
     return LONG.index(name) if name in LONG else len(LONG)
 
 
+def worth_telling(reports: list[pytest.TestReport]) -> list[pytest.TestReport]:
+    """What is told of a test that another process ran: that it passed, or all that came of it."""
+    return [one for one in reports if one.when == "call"] if all(one.passed for one in reports) else reports
+
+
 class ByPiece(LoadScopeScheduling):
     """Gives each process whole pieces, in the order in which they were collected."""
 

@@ -14,10 +14,12 @@ import pytest
 
 import heaterapp
 from heaterapp import benchmark, certificate, certificate_times, sample_photo, slowed_browser
-from heaterapp.full_gas_job import arithmetic_alone, full_gas_job
+from heaterapp.filling.signed import kind_for
+from heaterapp.full_gas_job import arithmetic_alone, full_gas_job, gas_job
 from heaterapp.rules import TOPICS, assess
 from heaterapp.rules.units import rounded
 from heaterapp.timing import Measured
+from tests.web.conftest import job_answers
 
 sample_photo_of = sample_photo.sample_photo
 LINE = re.compile(r" [0-9.]+ (ms|x|[KM]B) +bar +[0-9.]+ \1 +(kept|MISSED)$")
@@ -38,7 +40,8 @@ def once(_: int, works: dict[str, Callable[[], object]]) -> dict[str, float]:
 def test_a_part_prints_its_promises_beside_their_bars(
     part: str, promises: int, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    # How long it takes is not looked at: small photos, each paper once, and one press beside this process.
+    # How long it takes is not looked at: small photos, short papers, each once, and one press beside this process.
+    monkeypatch.setattr(certificate_times, "gas_job", lambda: job_answers("electric_tankless_irc_2021"))
     monkeypatch.setattr(sample_photo, "sample_photo", lambda seed: sample_photo_of(seed, 320, 240))
     monkeypatch.setattr(certificate_times, "in_turns", once)
     monkeypatch.setattr(certificate, "render_files", certificate.render_here)
@@ -115,6 +118,10 @@ def test_the_straight_arithmetic_is_the_arithmetic_of_the_report() -> None:
         "other_connector_capacity_btuh", "common_vent_capacity_btuh",
     ):  # fmt: skip
         assert figures[name]["value"] in shown, name
+
+
+def test_the_job_whose_paper_is_timed_gets_a_certificate() -> None:
+    assert kind_for(gas_job(), assess(gas_job()).outcome) == "certificate"
 
 
 def test_every_topic_of_a_gas_tank_is_judged_in_the_full_job() -> None:

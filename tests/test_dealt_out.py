@@ -88,3 +88,11 @@ def test_a_file_that_asks_for_both_dear_servers_is_of_one_piece(tmp_path: Path, 
     items = [SimpleNamespace(path=tmp_path / "test_both.py", nodeid=name, fixturenames=(name,)) for name in dealt_out.DEAR]
     dealt_out.longest_first(items)
     assert {dealt_out.piece_of(item.path) for item in items} == {"served_whole"}
+
+
+@pytest.mark.parametrize("failed", ["setup", "call", "teardown"])
+def test_of_a_test_that_passed_one_report_is_sent_and_of_any_other_all(failed: str) -> None:
+    reports: Any = [SimpleNamespace(when=when, passed=True) for when in ("setup", "call", "teardown")]
+    assert dealt_out.worth_telling(reports) == reports[1:2]
+    next(one for one in reports if one.when == failed).passed = False
+    assert dealt_out.worth_telling(reports) == reports
