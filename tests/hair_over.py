@@ -116,7 +116,8 @@ def wrong_side(found: Decimal, limit: Decimal, side: int, verdict: str) -> bool:
 def _kept(one: Finding, said: list[Decimal]) -> bool | None:
     """Whether numbers as printed, the found ones first, keep to a range or a pair of least sizes; None where it is neither."""
     limit = numbers_in(str(one.limit))
-    if RANGE.fullmatch(str(one.limit)) and len(said) >= len(limit) + 1:
+    # a sentence may tell how far apart two numbers are, and leave the band itself to what stands beside it
+    if RANGE.fullmatch(str(one.limit)) and len(said) >= len(limit) + 1 and said[1:3] == limit:
         return said[1] <= said[0] <= said[2]
     if PAIR.fullmatch(str(one.limit)) and PAIR.fullmatch(str(one.found)) and len(said) >= len(limit) * 2:
         return all(found >= least for found, least in zip(said[:2], said[2:4], strict=True))

@@ -118,3 +118,25 @@ def clear_of(value: Decimal, *edges: Decimal, places: int = 3, up: bool = False,
         if places >= MOST_PLACES or [side_of(shown, edge) for edge in edges] == sides:
             return plain(shown, places)
         places += 1
+
+
+def band_about(low: Decimal, high: Decimal, found: Decimal, places: int = 1) -> str:
+    """A band of numbers from zero on, rounded inward: what was found is within it in print as in truth.
+
+    found  as it is printed itself; where it is below zero the band begins at its own end
+
+    >>> band_about(Decimal(55), Decimal(65), Decimal(57))
+    '55 to 65'
+    >>> band_about(Decimal("55.154"), Decimal("65.154"), Decimal("65.15"))
+    '55.16 to 65.15'
+    """
+    low = max(low, Decimal(0))
+    within = low <= found <= high
+    for more in range(places, MOST_PLACES):
+        ends = [
+            one.quantize(Decimal(1).scaleb(-more), rounding=way, context=_WIDE)
+            for one, way in ((low, ROUND_CEILING), (high, ROUND_FLOOR))
+        ]
+        if ends[0] <= ends[1] and (ends[0] <= found <= ends[1]) == within:
+            return " to ".join(plain(one, more) for one in ends)
+    return f"{plain(low, MOST_PLACES)} to {plain(high, MOST_PLACES)}"

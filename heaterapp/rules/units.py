@@ -11,7 +11,7 @@ import re
 from decimal import Decimal
 from typing import Annotated
 
-from .against import against_least, against_most, beside, clear_of, tape_least, tape_most
+from .against import against_least, against_most, band_about, beside, clear_of, tape_least, tape_most
 from .writing import (
     EXACT,
     MOST_PLACES,
@@ -37,10 +37,10 @@ from .writing import (
 
 __all__ = [
     "EXACT", "HUNDREDTHS", "LONGEST", "MOST_PLACES", "Unit", "Unreadable", "against_least",
-    "against_most", "amount", "bare", "beside", "clear_of", "eighths", "eighths_up", "inches_down",
-    "inches_up", "is_sixteenth", "parse_length", "parse_pitch", "parse_quantity", "plain", "plain_down",
-    "plain_up", "rounded", "rounded_up", "span", "tape_ends", "tape_least", "tape_mark", "tape_most",
-    "tape_range", "tape_shown", "unit_shown",
+    "against_most", "amount", "band_about", "bare", "beside", "clear_of", "eighths", "eighths_up",
+    "inches_down", "inches_up", "is_sixteenth", "parse_length", "parse_pitch", "parse_quantity", "plain",
+    "plain_down", "plain_up", "rounded", "rounded_up", "span", "tape_ends", "tape_least",
+    "tape_mark", "tape_most", "tape_range", "tape_shown", "unit_shown",
 ]  # fmt: skip
 
 

@@ -21,7 +21,7 @@ Item = Mapping[str, Any]
 AT_LEAST = frozenset((
     "gas.connector_capacity", "gas.inlet_pressure", "gas.piping_tested",
     "air.clear_for_one_opening", "air.enough_air", "air.intake_above_ground", "air.opening_dimension", "air.screen_mesh",
-    "expansion.tank_rated_for_pressure", "heater.first_hour_rating", "heater.working_pressure_covers_relief", "pan.depth",
+    "expansion.tank_rated_for_pressure", "venting.not_smaller_than_outlet", "heater.first_hour_rating", "heater.working_pressure_covers_relief", "pan.depth",
     "pan.drain_size", "pan.material", "place.heat_pump_air", "place.heater_clearance", "place.ignition_height", "relief.capacity",
     "relief.pipe_full_size", "seismic.lower_strap_clear_of_controls", "seismic.strap_count", "supply.pipes_insulated",
     "venting.chimney_end", "venting.clearance", "venting.connector_clearance", "venting.connector_joints",
@@ -33,7 +33,7 @@ AT_MOST = frozenset((
     "electric.shared_circuit", "electric.voltage_suits",
     "air.opening_position",
     "expansion.peak_as_set", "expansion.tank_can_hold_it", "expansion.tank_large_enough", "heater.suits_elevation",
-    "relief.pressure_setting", "relief.temperature_setting", "seismic.gap_blocked", "seismic.within_prescriptive_size", "supply.pressure_within_limit",
+    "relief.pressure_setting", "relief.temperature_setting", "seismic.gap_blocked", "seismic.sideways_restraint", "seismic.within_prescriptive_size", "supply.pressure_within_limit",
     "supply.prv_holds_setting", "supply.prv_where_needed", "supply.unions", "temperature.scald_guard", "venting.connector_length",
     "venting.length_within_maker", "venting.not_oversized", "venting.offset_angle",
 ))  # fmt: skip
@@ -119,6 +119,10 @@ def in_print(
         )
         if exact[0] == exact[1]:
             brief = exact
+        if exact[0] is not None and brief[0] is not None and any(
+            _order((brief[0], edge)) != _order((exact[0], edge)) for edge in _band(limit)
+        ):
+            brief = exact
         if None in exact or _order(brief) == _order(exact):
             found, limit = (
                 text if one is None else format(one, "f")
@@ -137,9 +141,11 @@ def in_print(
 
 
 def _edges(limit: str | None) -> list[Decimal]:
-    return [parse_length(end) for end in limit.split(" to ")] if limit and RANGE.fullmatch(limit) else [
-        one for one in [number(limit)] if one is not None
-    ]  # fmt: skip
+    return _band(limit) or [one for one in [number(limit)] if one is not None]
+
+
+def _band(limit: str | None) -> list[Decimal]:
+    return [parse_length(end) for end in limit.split(" to ")] if limit and RANGE.fullmatch(limit) else []
 
 
 def _order(pair: Any) -> int:

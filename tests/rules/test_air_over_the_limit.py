@@ -89,7 +89,7 @@ def test_at_the_limit_or_under_it_the_number_is_told(pressure: int) -> None:
     assert "unsettled" not in report["figures"]["precharge_target_psi"]
     assert f"Set tank air to <b>{pressure} psi</b>" in live(answers, report)["sections"]["water"]
     one = next(f for f in report["findings"] if f["check"] == TO_SET[0])
-    assert one["limit"] == str(pressure)
+    assert one["limit"] == f"{pressure - 5} to {pressure + 5}"
     assert f"Set tank air to {pressure} psi" in one["fix"]
 
 

@@ -6,10 +6,10 @@ Fix: set the gauge to the figure for the air temperature at the moment of settin
 
 from decimal import Decimal
 
-from ...calc.expansion import REDUCE_FIRST
+from ...calc.expansion import REDUCE_FIRST, precharge_at_air
 from ...questions.water import TANK
 from ...report import Result, Verdict, Worked, advice
-from ...units import DegF, Psi, plain
+from ...units import DegF, Psi, band_about, clear_of, plain
 
 CLAUSES = ("expansion.precharge",)
 KIND = "advice"
@@ -18,7 +18,7 @@ WHEN = TANK
 
 def check(
     precharge_psi: Psi, precharge_at_air_f_psi: Psi, precharge_air_f: DegF, precharge_target_psi: Worked,
-    installed_air_f: DegF, precharge_installed_psi: Psi | None = None, *, near: Psi,
+    installed_air_f: DegF, local_atmosphere_psia: Psi, precharge_installed_psi: Psi | None = None, *, near: Psi,
 ) -> Result:  # fmt: skip
     target = precharge_target_psi.value
     assert isinstance(target, Decimal)
@@ -27,7 +27,7 @@ def check(
     if precharge_target_psi.unsettled:
         said = f"It read {plain(precharge_psi)} psi at {plain(precharge_air_f)} F. {REDUCE_FIRST}"
         fix = f"Reduce the house pressure and read it again; then set the gauge as worked out from that for {plain(precharge_air_f)} F."
-        return advice(verdict, said, precharge_psi, "the reduced pressure", "psi", fix=fix)
+        return advice(verdict, said, precharge_psi, "the pressure there is now" if verdict == "meets" else "the reduced pressure", "psi", fix=fix)
     said = f"At {plain(precharge_air_f)} F the gauge should read {plain(precharge_at_air_f_psi, 1)} psi; it read {plain(precharge_psi)} psi."
     fix = f"Set the gauge to {plain(precharge_at_air_f_psi, 1)} psi at {plain(precharge_air_f)} F."
     if precharge_installed_psi is not None:
@@ -35,4 +35,11 @@ def check(
             f"Set the gauge to {plain(precharge_at_air_f_psi, 1)} psi at {plain(precharge_air_f)} F,"
             f" which is {plain(target, 1)} psi at {plain(installed_air_f)} F where the tank hangs."
         )
-    return advice(verdict, said, precharge_psi, precharge_at_air_f_psi, "psi", fix=fix)
+    least, most = (
+        precharge_at_air(max(target + way * near, Decimal(0)), installed_air_f, precharge_air_f, local_atmosphere_psia)
+        for way in (-1, 1)
+    )
+    if verdict == "meets":
+        least, most = min(least, precharge_psi), max(most, precharge_psi)
+    found = clear_of(precharge_psi, least, most)
+    return advice(verdict, said, found, band_about(least, most, Decimal(found)), "psi", fix=fix)

@@ -11,7 +11,7 @@ from decimal import Decimal
 from ...calc.expansion import REDUCE_FIRST
 from ...questions.water import TANK
 from ...report import Result, Worked, advice, authority, fails, meets
-from ...units import DegF, Psi, clear_of, plain, plain_up
+from ...units import DegF, Psi, band_about, clear_of, plain, plain_up
 
 CLAUSES = ("expansion.precharge",)
 WHEN = TANK
@@ -31,8 +31,10 @@ def check(
     basis = "house pressure" if house_pressure_psi is not None else setting
     said = f"Air charge {plain(precharge_psi)} psi, {basis} {plain(target)} psi: {clear_of(gap, near, far)} psi apart."
     # either side of the target is wrong: what was found is rounded to the nearest, for the rule as for the advice
-    found = Decimal(clear_of(charge, target))
-    shown: tuple[Decimal, Decimal | str, str] = (found, target, "psi")
+    found = clear_of(charge, target, *(target + way * reach for way in (-1, 1) for reach in (near, far)))
+    held, better = (
+        (found, band_about(target - reach, target + reach, Decimal(found)), "psi") for reach in (far, near)
+    )
     fix = f"Set tank air to {plain(target, 1)} psi, with the water off and a tap open."
     if precharge_installed_psi is not None and precharge_air_f is not None and installed_air_f is not None:
         apart = clear_of(gap, near, far, places=1)
@@ -47,18 +49,18 @@ def check(
             fix = f"Set the gauge to {read} psi at {set_at} F, which is {plain(target, 1)} psi at {hangs_at} F where the tank hangs, with the water off and a tap open."
     if reduce_first:
         said = f"{said} {REDUCE_FIRST}"
-        shown = (found, "the reduced pressure", "psi")
+        held = found, "the pressure there is now" if gap <= far else "the reduced pressure", "psi"
+        better = found, "the reduced pressure", "psi"
         fix = "Reduce the house pressure first, draw water and read it again. Then set tank air to that, with the water off and a tap open."
-    if gap <= near:
-        return meets(said, *shown)
+    if gap <= near and not reduce_first:
+        return meets(said, *held)
     if gap <= far:
-        return meets(said, *shown), advice(
-            "fails", f"{said} Within {plain(near)} psi is better.", *shown, fix=fix
-        )
+        why = f"{said} Within {plain(near)} psi is better." if gap > near else said
+        return meets(said, *held), advice("fails", why, *better, fix=fix)
     if house_pressure_psi is not None and drew_water_before_reading is False and charge < target:
         said += " The pressure was read without drawing water first, so it may read high: draw water and read again."
         return authority(
-            said, *shown, fix="Draw water, read the house pressure again, then set tank air to it."
+            said, *held, fix="Draw water, read the house pressure again, then set tank air to it."
         )
     peak = peak_pressure_psi.value if peak_pressure_psi is not None else None
     if isinstance(peak, Decimal) and peak_pressure_psi is not None:
@@ -66,4 +68,4 @@ def check(
         said += f" The pressure would reach {plain_up(peak)} psi{opens}."
     elif peak_pressure_psi is not None:
         said += " The tank cannot hold the expansion; the relief valve opens."
-    return fails(said, *shown, fix=fix)
+    return fails(said, *held, fix=fix)

@@ -62,5 +62,6 @@ def check(
     doubt = vent_capacity_btuh.doubt if vent_capacity_btuh else Decimal(0)
     if doubt and abs(input_btuh - capacity) <= doubt:
         return authority(f"{said} {NOT_SURE}", smallest, outlet, "in")
-    answer = meets if input_btuh <= capacity else fails
-    return answer(said, smallest, outlet, "in")
+    if input_btuh <= capacity:
+        return meets(said, smallest, max(below), "in")
+    return fails(said, smallest, outlet, "in")
