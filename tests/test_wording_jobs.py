@@ -16,8 +16,16 @@ from heaterapp.certificate.filed import Filed
 from heaterapp.sheet import left
 from tests import wording_jobs
 from tests.random_jobs import _whole
+from tests.wording.fallen import STATES, Fallen
 from tests.wording.pages import Judged, Office, broken
-from tests.wording.passes import AROUND, never_words, passing_words, text_of, whole_passing_words
+from tests.wording.passes import (
+    AROUND,
+    fallen_words,
+    never_words,
+    passing_words,
+    text_of,
+    whole_passing_words,
+)
 
 SEED = 1
 FIRST, JOBS, TEXTS = 7, 14, 10
@@ -177,3 +185,14 @@ def test_a_certificate_of_what_fails_is_refused(office: Office) -> None:
     office.now = to_fix()
     filed = Filed.of(office._opened())
     assert paper_of(filed).kind == "correction_list"
+
+
+@pytest.mark.parametrize("state", STATES)
+def test_no_page_of_a_paper_that_stands_no_more_reads_as_a_pass(office: Office, state: str) -> None:
+    ready = Judged.of(_whole(Path(__file__).parent / "jobs" / "gas_storage_us_ca.json"))
+    assert ready.outcome == "ready"
+    told = {name: text_of(page) for name, page in Fallen(office, state).told(ready)}
+    assert {name: words for name, text in told.items() if (words := fallen_words(text))} == {}
+    says = {"void": "C-000001 is void since", "replaced": "C-000001 was replaced by C-000002."}
+    for view in ("insurer", "warranty", "address"):
+        assert f"Certificate {says[state]}" in told[view], view

@@ -23,14 +23,13 @@ from heaterapp.archive.words import UNITS, same_address
 from heaterapp.certificate import Cover
 from heaterapp.certificate.parties import line, named
 from heaterapp.web.act_words import VIEWS
-from heaterapp.web.copy_states import as_given, came_since, told_apart
+from heaterapp.web.copy_states import as_given, came_since, papers_told, told_apart
 from heaterapp.web.days import day_of_record, shown_day, shown_moment
 from heaterapp.web.desk_block import final_words
 from heaterapp.web.handed_out import (
     facts_of,
     looked_over,
     outcome_of,
-    papers_told,
     present_told,
     state_words,
 )
@@ -119,7 +118,7 @@ def given(number: str, key: int) -> Any:
         told["since"] = came_since(found, hits, opened.organisation)
         spelt = sorted({hit.facts.address for hit in hits})
         papers = papers_told(opened.organisation, hits)
-        standing = [one for one in papers if one["hit"].state == "current"]
+        standing = [one for one in papers if one["standing"]]
         return render_template(
             "office/given_address.html", papers=papers, spelt=spelt, standing=standing, **told
         )

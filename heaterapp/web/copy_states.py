@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import Any
 
 from heaterapp import archive
 from heaterapp.archive.copies import Copy
 from heaterapp.web.days import local_day, shown_day, today, void_since
-from heaterapp.web.handed_out import state_words
+from heaterapp.web.desk_block import final_words
+from heaterapp.web.handed_out import facts_of, looked_over, outcome_of, state_words
 from heaterapp.web.office import KINDS
 from heaterapp.web.security import store
 
@@ -52,8 +54,7 @@ def told_apart(opened: archive.Record, copy: Copy) -> tuple[str, str]:
     then = as_given([now], copy, opened.organisation)[0]
     if then == now:
         return state_words(opened), ""
-    was = _was(state_words(opened, then))
-    return f"When this copy was given, {was}", _since([(now, then)], (), opened.organisation)
+    return _when_given(opened, then), _since([(now, then)], (), opened.organisation)
 
 
 def came_since(
@@ -63,6 +64,29 @@ def came_since(
     then = {hit.record: hit for hit in given}
     changed = [(hit, then[hit.record]) for hit in hits if hit.record in then and then[hit.record] != hit]
     return _since(changed, [hit for hit in hits if hit.record not in then], organisation)
+
+
+def papers_told(organisation: int, hits: Sequence[archive.Hit]) -> list[dict[str, Any]]:
+    """Return what a buyer is told of each paper, without anything of its owners.
+
+    hits  the papers as they stood when the copy was given; one that stands no more is headed by that
+    """
+    found = []
+    for hit in hits:
+        opened = store().records.get(organisation, hit.record)
+        now = store().records.hit(organisation, opened.number)
+        standing = hit.state == now.state == "current"
+        found.append({
+            "hit": hit, "outcome": outcome_of(opened), "standing": standing,
+            "state": state_words(opened) if hit.state == now.state else _when_given(opened, hit),
+            "looked_over": looked_over(opened), "facts": facts_of(opened, "address"),
+            "final": final_words(organisation, opened.job_id), "check_code": opened.check_code,
+        })  # fmt: skip
+    return found
+
+
+def _when_given(opened: archive.Record, then: archive.Hit) -> str:
+    return f"When this copy was given, {_was(state_words(opened, then))}"
 
 
 def _since(

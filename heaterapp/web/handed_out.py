@@ -18,7 +18,7 @@ from heaterapp.sheet.findings import is_open_item, topic_and_name
 from heaterapp.sheet.older import whole
 from heaterapp.sheet.words import book_beside
 from heaterapp.web.days import day_of_record, shown_day
-from heaterapp.web.desk_block import final_words, left_open
+from heaterapp.web.desk_block import left_open
 from heaterapp.web.office import KINDS
 from heaterapp.web.recorded import said_line, shown
 from heaterapp.web.security import store
@@ -64,6 +64,12 @@ WHAT_IT_IS = {
     "correction_list": ", not a certificate",
     "findings_report": ", not an installer's certificate",
 }
+WHAT_IT_WAS = {
+    "certificate": "",
+    "correction_list": "It was not a certificate.",
+    "findings_report": "It was not an installer's certificate.",
+}
+RELY = {"void": "Do not rely on it.", "replaced": ""}
 
 
 @dataclass(frozen=True)
@@ -84,15 +90,17 @@ class Outcome:
     left: tuple[Left, ...]
     inspection: str = ""
     """What of the inspections of its job is not done, in a sentence."""
+    became: str = ""
+    """What became of a paper that stands no more: said before all, and then nothing that reads as a pass."""
 
     @property
     def sentence(self) -> str:
         """What is said of it first."""
-        return f"{self.head} {self.inspection}".rstrip()
+        return " ".join(filter(None, (self.became, self.head, self.inspection)))
 
     @property
     def named(self) -> str:
-        """The sentence, and what is left by name, as many as stand well on a cover page."""
+        """How it came out, and what is left by name, for a cover page that says itself what became of it."""
         names = [one.name for one in self.left]
         more = [f"and {len(names) - MOST_NAMED} more"] if len(names) > MOST_NAMED else []
         listed = f"{'; '.join((*names[:MOST_NAMED], *more))}." if names else ""
@@ -100,7 +108,7 @@ class Outcome:
 
 
 def outcome_of(opened: archive.Record) -> Outcome:
-    """Return what kind of paper it is and its outcome, counted in its own report, and its inspections'."""
+    """Return what kind of paper it is and its outcome, by its own report, and its inspections'."""
     found = [one for one in whole(json.loads(opened.report))["findings"] if one["kind"] == "rule"]
     barred = [one for one in found if bars_certificate(one)]
     sorted_out = (
@@ -114,9 +122,15 @@ def outcome_of(opened: archive.Record) -> Outcome:
     # What the inspector found open, the paper had not seen.
     nothing = "nothing to fix by the paper itself" if inspection else "nothing to fix, nothing open"
     accepted = [f"{len(taken)} accepted by the authority"] if taken else []
+    state = store().records.status(opened.organisation, opened.id).state
+    left = tuple(_left(word, one) for _, word, some in (*sorted_out, ("", "", taken)) for one in some)
+    if state in RELY:
+        then = ", ".join([*counts, *accepted])
+        was = f"When it was issued: {then}." if then else ""
+        became = " ".join(filter(None, (f"{KINDS[opened.kind]} {state_words(opened)}", RELY[state])))
+        return Outcome(" ".join(filter(None, (WHAT_IT_WAS[opened.kind], was))), left, inspection, became)
     said = ", ".join([*(counts or [nothing]), *accepted])
     head = f"{KINDS[opened.kind]} {opened.number}{WHAT_IT_IS[opened.kind]}: {said}."
-    left = tuple(_left(word, one) for _, word, some in (*sorted_out, ("", "", taken)) for one in some)
     return Outcome(head, left, inspection)
 
 
@@ -201,21 +215,15 @@ def state_words(opened: archive.Record, then: archive.Hit | None = None) -> str:
     """
     status = then or store().records.status(opened.organisation, opened.id)
     if status.state == "void":
-        by = f" {status.superseded_by_number} stands in its place." if status.superseded_by_number else ""
+        by = f" {_in_its_place(opened, status.superseded_by_number)}" if status.superseded_by_number else ""
         return f"{opened.number} is void since {shown_day(day_of_record(opened, status.voided_at))}.{by}"
     if status.state == "replaced":
         return f"{opened.number} was replaced by {status.superseded_by_number}."
     return f"{opened.number} is the current paper of this job."
 
 
-def papers_told(organisation: int, hits: Sequence[archive.Hit]) -> list[dict[str, Any]]:
-    """Return what a buyer is told of each paper, without anything of its owners."""
-    found = []
-    for hit in hits:
-        opened = store().records.get(organisation, hit.record)
-        found.append({
-            "hit": hit, "outcome": outcome_of(opened), "state": state_words(opened, then=hit),
-            "looked_over": looked_over(opened), "facts": facts_of(opened, "address"),
-            "final": final_words(organisation, opened.job_id), "check_code": opened.check_code,
-        })  # fmt: skip
-    return found
+def _in_its_place(opened: archive.Record, next_one: str) -> str:
+    """Name what stands in the place of a void paper; where that stands no more, as the next one alone."""
+    present = store().records.present(opened.organisation, opened.job_id)
+    stands = present is not None and present.number == next_one
+    return f"{next_one} stands in its place." if stands else f"{next_one} was issued after it."

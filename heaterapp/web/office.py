@@ -235,7 +235,7 @@ def record_page(
         kinds=KINDS,
         offers=offered_now(opened, status.state),
         void_day=shown_day(day_of_record(opened, status.voided_at)) if status.voided_at else "",
-        outcome=OUTCOMES.get(report["outcome"], ""),
+        outcome=OUTCOMES.get(report["outcome"], ""), outcomes=OUTCOMES,
         sections=_by_section(report),
         recorded=recorded(json.loads(opened.job)),
         links=link_ends.lines(opened), older=link_ends.older(opened),

@@ -73,10 +73,10 @@ def test_a_replaced_paper_goes_out_only_when_that_is_told_and_behind_what_stands
         assert "told_replaced-error" in refused.text
     given = give(clerk, old.number, what="insurer", told_replaced="yes")
     head = heads(clerk, given.location)
-    assert head.startswith(
-        f"What stands now is {new.number}. Correction list {new.number}, not a certificate: 1 to fix."
-    )
-    assert "Its serial number is LW26K0000001, not LW26K0041877." in head
+    assert head == f"Certificate {old.number} was replaced by {new.number}."
+    page = clerk.get(given.location).text
+    assert f"What stands now is {new.number}. Correction list {new.number}, not a certificate: 1 to fix." in page
+    assert "Its serial number is LW26K0000001, not LW26K0041877." in page
     packed = clerk.get(f"{give(clerk, old.number, told_replaced='yes').location}/papers.zip").data
     cover = zipfile.ZipFile(io.BytesIO(packed)).read("0-cover.pdf").decode()
     assert f"What stands now is {new.number}." in cover

@@ -213,7 +213,8 @@ def test_a_copy_says_what_was_so_when_it_was_given_and_apart_what_came_since(
     assert f"{old.number} was replaced by {new.number}." in replaced
     assert "Since then" not in replaced
     listed = html.unescape(clerk.get(house).text)
-    assert f"{old.number} is the current paper of this job." in listed
+    assert f"When this copy was given, {old.number} was the current paper of this job." in listed
+    assert "None of these papers stands now." in listed
     assert f"{old.number} was replaced by {new.number}. Certificate {new.number} was issued on" in listed
     voided = give(clerk, new.number, told_void="yes").location
     last = issue(job_id=old.job_id, heater_serial="LW26K0000002")

@@ -59,6 +59,7 @@ def test_a_buyer_s_page_of_a_void_paper_alone_says_that_nothing_stands(visit: An
     clerk = visit("office")
     page = clerk.get(give(clerk, gone.number, what="address", told_void="yes").location).text
     assert "No paper of this address stands now." in page
+    assert "nothing to fix" not in page
 
 
 @pytest.mark.parametrize("what", VIEWS)

@@ -46,6 +46,10 @@ STANDING = re.compile(
     r"|ning[uú]n[ao]? (?:altura|tamaño|medida)(?: sobre los controles| por encima de los controles)? cumple",
     re.IGNORECASE,
 )
+MAY_BE_SAID = re.compile(r"\bcertific\w+|passed on\b|\bgas leak test passed\b", re.IGNORECASE)
+"""What a paper is called, what is done with it, and an answer: said of one that stands no more too."""
+STANDS = re.compile(r"\b(?:nothing open|is what stands|is the current paper|nada pendiente)\b", re.IGNORECASE)
+"""What is said of a paper that stands, and of no other."""
 OWN_LINE = re.compile(
     r'<li class="short"><span class="verdict verdict-meets">.*?</li>'
     r'|<p class="met">.*?</p>'
@@ -91,6 +95,12 @@ def _parts(text: str) -> list[str]:
         else:
             spans.append([first, last])
     return [text[first:last] for first, last in spans]
+
+
+def fallen_words(text: str) -> list[str]:
+    """The words for a pass in what tells of a void or replaced paper, each with what stands around it."""
+    text = MAY_BE_SAID.sub(" ", text)
+    return passing_words(text) + [_around(text, found) for found in STANDS.finditer(text)]
 
 
 def never_words(text: str) -> list[str]:
