@@ -13,6 +13,7 @@ from heaterapp.certificate import press, render_here
 from heaterapp.certificate.handed import OwnFaces, Refused
 from heaterapp.certificate.press import PaperFault
 from heaterapp.fonts import font_files
+from tests.certificate.printed import printed
 
 INJECTED = {
     "owner_name": '<img src="file:///etc/hostname"><script>alert(1)</script>',
@@ -51,7 +52,7 @@ def test_injected_names_are_text_and_open_nothing(record_of, monkeypatch, gas):
     made = render_here(record)
     assert asked == []
     assert not [path for path in opened if "etc" in path]
-    text = "".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(made["certificate.pdf"])).pages)
+    text = printed(made["certificate.pdf"])
     flat = "".join(text.split())
     for said in INJECTED.values():
         assert "".join(said.split()) in flat

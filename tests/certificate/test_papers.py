@@ -20,13 +20,9 @@ from heaterapp.certificate.press import html_of
 from heaterapp.certificate.setting import Setting
 from heaterapp.sheet.bounds import found_words
 from heaterapp.sheet.workings import working_words
+from tests.certificate.printed import printed
 
 BANNED = re.compile(r"\b(safe|guaranteed?|approved|passed|passes inspection|compliant)\b", re.IGNORECASE)
-
-
-def _text(pdf: bytes) -> str:
-    pages = pypdf.PdfReader(io.BytesIO(pdf)).pages
-    return re.sub(r"\s+", " ", " ".join(page.extract_text() for page in pages))
 
 
 def _pages(pdf: bytes) -> int:
@@ -47,7 +43,7 @@ def test_a_usual_gas_job_is_two_letter_pages(gas):
 def test_a_usual_electric_job_is_two_pages_without_gas_cautions(record_of):
     pdf = render_here(record_of("electric_storage_irc"))["certificate.pdf"]
     assert _pages(pdf) == 2
-    text = _text(pdf)
+    text = printed(pdf)
     assert "Electricity:" in text
     assert "Smell gas?" not in text
 
@@ -60,7 +56,7 @@ def test_a4_by_the_firm_s_setting(record_of):
 
 
 def test_the_face_of_a_certificate(gas, record_of):
-    text = _text(gas["certificate.pdf"])
+    text = printed(gas["certificate.pdf"])
     for said in (
         "Harborlight Plumbing", "Installation certificate", "C-000012", "Revision 1", "issued 2026-11-25 17:03 UTC", "page 1 of 2",
         "page 2 of 2", "12 N. Oak Ave", "Dana Whitlock", "LW26K0041877", "B26-01877", "UPC Uniform Plumbing Code 2021",
@@ -68,13 +64,13 @@ def test_the_face_of_a_certificate(gas, record_of):
         "I installed this water heater.", "Riley Okafor",
     ):  # fmt: skip
         assert said in text, said
-    first = pypdf.PdfReader(io.BytesIO(gas["certificate.pdf"])).pages[0].extract_text()
+    first = printed(gas["certificate.pdf"], 0)
     assert first.startswith("Harborlight Plumbing"), "the contractor's name leads"
     assert text.count("heaterapp") == 2, "the program is named in the foot of each page only"
 
 
 def test_every_check_stands_with_found_limit_and_section(gas, record_of):
-    text = _text(gas["certificate.pdf"])
+    text = re.sub(r"\s+", " ", " ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(gas["certificate.pdf"])).pages))
     report = json.loads(record_of().report)
     assert len(report["findings"]) > 60
     for one in report["findings"]:
@@ -114,7 +110,7 @@ def test_every_figure_stands_with_its_working(job, brief, record_of):
         set_so = html_of(paper_of(Filed.of(record)), Setting("close numbers"))
         text = re.sub(r"\s+", "", html.unescape(re.sub(r"<[^>]+>", "", set_so)))
     else:
-        text = _text(render_here(record)["certificate.pdf"]).replace(" ", "")
+        text = printed(render_here(record)["certificate.pdf"]).replace(" ", "")
     figures = json.loads(record.report)["figures"]
     assert len(figures) >= 10
     # a tank set as it should be reaches one pressure: its working stands once, under the tank as set
@@ -130,7 +126,7 @@ def test_every_figure_stands_with_its_working(job, brief, record_of):
 
 
 def test_what_was_assumed_accepted_as_usual_or_is_unusual_is_said(record_of):
-    text = _text(render_here(record_of(changes={"street_pressure_psi": 390, "cold_inlet_f": None}))["certificate.pdf"])
+    text = printed(render_here(record_of(changes={"street_pressure_psi": 390, "cold_inlet_f": None}))["certificate.pdf"])
     assert "Unusual values, kept as given" in text
     assert "390 is unusual" in text
     assert "Cold water: 50 °F" in text
@@ -139,13 +135,13 @@ def test_what_was_assumed_accepted_as_usual_or_is_unusual_is_said(record_of):
 
 def test_what_was_taken_back_is_not_said_to_be_accepted(record_of):
     changes = {"relief_temperature_f": None, "accepted_as_usual": ["relief_pressure_psi", "relief_temperature_f"]}
-    text = _text(render_here(record_of("gas_tankless_irc_2021", changes=changes))["certificate.pdf"])
+    text = printed(render_here(record_of("gas_tankless_irc_2021", changes=changes))["certificate.pdf"])
     assert "Relief valve pressure setting: 150 psi" in text
     assert "Relief valve temperature setting:" not in text
 
 
 def test_a_correction_list_is_plainly_no_certificate(to_fix):
-    text = _text(to_fix["correction-list.pdf"])
+    text = printed(to_fix["correction-list.pdf"])
     assert "Correction list" in text
     assert "Not a certificate" in text
     assert "L-000003" in text
@@ -161,7 +157,7 @@ def test_a_life_hazard_says_stop_first(record_of):
     found = {"hazard_found": "other", "hazard_action": "owner_told", "hazard_words": "Flue joint rusted <through>"}
     told = {"hazard_told": "Morgan Castellan", "hazard_told_on": "2026-11-24"}
     seen = {"spillage_after_5min": "seen", **found, **told}
-    text = _text(render_here(record_of("gas_storage_to_fix", seen, kind="correction_list"))["correction-list.pdf"])
+    text = printed(render_here(record_of("gas_storage_to_fix", seen, kind="correction_list"))["correction-list.pdf"])
     assert wording.STOP in text
     said = (
         "Hazard found: Flue joint rusted <through>. What was done: Owner told in writing. Told: Morgan Castellan,"
@@ -174,7 +170,7 @@ def test_a_life_hazard_says_stop_first(record_of):
 def test_a_findings_report_has_its_own_face(record_of):
     record = record_of(changes={"job_kind": "existing"}, kind="findings_report", number="F-000001")
     made = render_here(record)
-    text = _text(made["findings.pdf"])
+    text = printed(made["findings.pdf"])
     assert "Findings report" in text
     assert "Not an installer's certificate" in text
     assert "Installation certificate" not in text
@@ -198,7 +194,7 @@ def test_no_certificate_when_the_report_itself_says_not_ready(outcome, record_of
 def test_an_accepted_failure_is_printed_as_accepted(record_of):
     accepted = {"expansion.tank_supported": {"by": "Inspector Lee", "on": "2026-11-24", "why": "short pipe"}}
     changes = {"expansion_tank_support": "pipe_only", "place": "model_upc_2024", "acceptances": accepted}
-    text = _text(render_here(record_of(changes=changes))["certificate.pdf"])
+    text = printed(render_here(record_of(changes=changes))["certificate.pdf"])
     assert "Open items" not in text
     assert "to fix" not in text
     assert "1 accepted by the authority" in text
@@ -212,7 +208,7 @@ def test_an_unknown_kind_is_refused(record_of):
 
 def test_a_typed_signature_and_two_signers(record_of):
     both = {"signatures": [{"name": "Riley Okafor", "role": "installer"}, {"name": "Dana Whitlock", "role": "Owner", "method": "typed"}]}
-    text = _text(render_here(record_of(signature=json.dumps(both).encode()))["certificate.pdf"])
+    text = printed(render_here(record_of(signature=json.dumps(both).encode()))["certificate.pdf"])
     assert "Installer: Riley Okafor" in text
     assert "Owner: Dana Whitlock" in text
     assert text.count("Signed, typed. Signed electronically") == 2
@@ -228,7 +224,7 @@ HOMEOWNER = {
 def test_the_homeowner_s_receipt_is_printed_as_signed(record_of, kind):
     signatures = {"signatures": [{"name": "Riley Okafor", "role": "installer"}, HOMEOWNER]}
     papers = render_here(record_of(kind=kind, signature=json.dumps(signatures).encode()))
-    text = _text(next(iter(papers.values())))
+    text = printed(next(iter(papers.values())))
     assert "For the homeowner (tenant): Dana Whitlock" in text
     assert "I was shown the valves." in text
     assert "Signed 2026-11-24 18:02 UTC, typed." in text
@@ -241,7 +237,7 @@ def test_the_homeowner_s_receipt_is_printed_as_signed(record_of, kind):
 def test_a_receipt_that_nobody_signed_says_why(record_of, method, says):
     unsigned = HOMEOWNER | {"name": "", "relation": "", "statement": "", "method": method}
     signatures = {"signatures": [{"name": "Riley Okafor", "role": "installer"}, unsigned]}
-    text = _text(render_here(record_of(signature=json.dumps(signatures).encode()))["certificate.pdf"])
+    text = printed(render_here(record_of(signature=json.dumps(signatures).encode()))["certificate.pdf"])
     assert "For the homeowner: not signed" in text
     assert says in text
     assert "Noted by the installer 2026-11-24 18:02 UTC." in text
@@ -249,7 +245,7 @@ def test_a_receipt_that_nobody_signed_says_why(record_of, method, says):
 
 def test_a_replacement_says_what_it_replaces(record_of):
     record = record_of(revision=2, replaces_number="C-000007", reason="serial number mistyped")
-    text = _text(render_here(record)["certificate.pdf"])
+    text = printed(render_here(record)["certificate.pdf"])
     assert "Replaces C-000007: serial number mistyped" in text
     assert "Revision 2" in text
 
@@ -264,7 +260,7 @@ def test_attachments_read_back_as_they_were_archived(name, gas, record_of):
 
 def test_no_banned_word_stands_on_any_paper(gas, to_fix):
     for pdf in (*gas.values(), *to_fix.values()):
-        assert not BANNED.findall(_text(pdf))
+        assert not BANNED.findall(printed(pdf))
 
 
 def test_no_banned_word_stands_in_the_fixed_wording():

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import io
 import re
 from collections.abc import Callable
 from typing import Any
 
-import pypdf
 import pytest
 
 from heaterapp.certificate import render_here
 from heaterapp.rules import amendable, settable
+from tests.certificate.printed import printed
 
 NAMED = "Port Larkin water rules, version 2, in force 2026-11-01"
 SHOWN = NAMED.replace("2026-11-01", "1 Nov 2026")
@@ -60,7 +59,7 @@ def test_the_homeowner_reads_them_in_both_languages(
 
 def test_the_paper_names_them_among_the_adopted_codes(amended: Any) -> None:
     pdf = next(body for name, body in render_here(amended).items() if name.endswith(".pdf"))
-    text = _text(" ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages))
+    text = _text(printed(pdf))
     assert text.count(SHOWN) == 1
     assert 0 <= text.index("Adopted codes") < text.index(SHOWN)
 
