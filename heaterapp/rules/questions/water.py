@@ -1,10 +1,13 @@
 """Pressure, what closes the system, the expansion device, valves and connections."""
 
 from ..question import choice, number, yes_no
-from ..when import is_, yes
+from ..when import is_, said, yes
 from .plate import STORAGE
 
 TANK = is_("expansion_device", "tank")
+_CLOSING = ("prv_fitted", "check_valve_upstream", "backflow_preventer_upstream")
+BEHIND_A_VALVE = TANK & ~(said(_CLOSING[0], "no") & said(_CLOSING[1], "no") & said(_CLOSING[2], "no"))
+"""A tank, unless there is no valve that it could be on the wrong side of."""
 
 QUESTIONS = (
     yes_no("drew_water_before_reading", "Water was drawn just before the reading",
@@ -43,7 +46,8 @@ QUESTIONS = (
            {"structure": "The structure", "bracket": "A bracket", "pipe_only": "Its pipe alone"}, when=TANK),
     choice("valve_between_tank_and_heater", "Valve between the expansion tank and the heater",
            {"none": "None", "locked_open": "Locked open", "plain": "Plain valve"}, when=TANK),
-    yes_no("expansion_tank_downstream_of_prv", "The expansion tank is on the house side of every valve that closes the system", when=TANK),
+    yes_no("expansion_tank_downstream_of_prv", "The expansion tank is on the house side of every valve that closes the system",
+           when=BEHIND_A_VALVE),
     yes_no("potable_rated", "The expansion tank is listed for drinking water", when=TANK),
     number("pipe_insulation_in", "Pipe insulation thickness", "in", ("0", "6"), ("0", "2")),
     number("pipe_insulation_ft", "Length of hot pipe insulated from the heater", "ft", ("0", "500"), ("0", "20")),

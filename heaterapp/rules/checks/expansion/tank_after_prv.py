@@ -4,11 +4,11 @@ Why: on the street side of a reducing or check valve the tank never feels the he
 Fix: move the tank to the cold pipe between that valve and the heater.
 """
 
-from ...questions.water import TANK
+from ...questions.water import BEHIND_A_VALVE
 from ...report import Result, fails, meets
 
 CLAUSES = ("expansion.side",)
-WHEN = TANK
+WHEN = BEHIND_A_VALVE
 
 
 def check(expansion_tank_downstream_of_prv: bool) -> Result:
