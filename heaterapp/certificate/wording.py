@@ -87,7 +87,7 @@ COUNTS = {
 ADVISED = {"expansion.tank_large_enough": "Tank size for good practice"}
 """How advice is called whose check's own name would say what it denies."""
 ABOUT = {
-    "heater.no_hazard_left": "Hazard met", "supply.no_leak_seen": "Water leaks",
+    "heater.no_hazard_left": "Hazard found", "supply.no_leak_seen": "Water leaks",
     "relief.no_valve_before_it": "Valve before it", "relief.not_plugged": "Outlet of the relief valve",
     "relief.pipe_no_trap": "Trap in the pipe", "relief.pipe_no_valve": "Valve in the pipe",
     "relief.end_not_threaded": "Thread at the end", "relief.no_freezing": "Freezing",
