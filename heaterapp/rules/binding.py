@@ -10,6 +10,9 @@ from .book import Clause, Place, place_names
 from .book import place as find_place
 from .catalog import Contract, all_checks, figure_contracts
 
+SECTION = "_section"
+"""How an argument ends that is told the section of a named clause; None where the place has none."""
+
 
 class Bound(NamedTuple):
     """A contract met with one place's clauses: the values found there, or None when the book is silent."""
@@ -47,6 +50,9 @@ def _bind(needs: Contract, place: Place) -> Bound:
         holder = next((c for c in present if wanted.name in c.values), None)
         if holder is not None:
             found[wanted.name] = holder.values[wanted.name]
+        elif wanted.name.endswith(SECTION):
+            key = wanted.name.removesuffix(SECTION)
+            found[wanted.name] = next((c.section for c in present if c.id.endswith(f".{key}")), None)
         elif wanted.required:
             return Bound(None, cited)
     if needs.clauses and not needs.values and needs.clauses[0] not in place.clauses:

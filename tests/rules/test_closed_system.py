@@ -87,6 +87,20 @@ def test_no_tank_is_needed_where_the_system_is_open_and_none_is_fitted(more: dic
     assert (told["says"] == "The system is open: no tank is needed.") != needed
 
 
+@pytest.mark.parametrize("over", [{"house_pressure_psi": "80.5"}, {"street_pressure_psi": 95}], ids=str)
+def test_no_tank_is_said_to_be_spared_while_a_reducing_valve_is_asked_for(over: dict[str, Any]) -> None:
+    told = {"place": "us_ca_2022", **OPEN, **over}
+    said = alone.figures_of(told)["expansion_tank_needed_gal"]["says"]
+    assert said.startswith("The reducing valve that is asked for closes the system")
+    fix, control = alone.findings_of(told, "supply.prv_where_needed", "expansion.control_on_closed_system")
+    assert (fix.verdict, control.verdict) == ("fails", "not_applicable")
+    assert "until the reducing valve" in control.why
+    fitted = {**told, "prv_fitted": "yes", "house_pressure_psi": 75, "street_pressure_psi": 95}
+    (next_visit,) = alone.findings_of(fitted, control.check)
+    assert next_visit.verdict == "fails"
+    assert f"It closes the system: fit an expansion tank or other listed device with it, on its house side ({next_visit.section})." in fix.fix
+
+
 @pytest.mark.parametrize("place", ["us_ca_2022", "model_irc_2021", "port_larkin"])
 @pytest.mark.parametrize("closed", ["yes", "unknown"])
 def test_no_tank_is_asked_where_another_listed_device_takes_the_expansion(place: str, closed: str) -> None:

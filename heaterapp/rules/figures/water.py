@@ -18,6 +18,7 @@ from ..when import differ
 _BOYLE = "Boyle's law, absolute pressures, gauge plus local air pressure"
 GROWN, AIR, SIZE, PRESSURE, FINE = 3, 3, 1, 1, 6
 """To how many places the figures print the water that expands, the air's pressure, a tank's size, a pressure; and an answer."""
+VALVE_FIRST = "The reducing valve that is asked for closes the system: size the tank for the pressure that it is set to."
 _LIMIT = ("expansion.pressure_limit", "expansion.advised_limit")
 _CLOSES = {
     "prv_fitted": "a reducing valve", "check_valve_upstream": "a check valve", "backflow_preventer_upstream": "a backflow preventer",
@@ -115,7 +116,9 @@ def precharge_target_psi(
         target, basis, says = street_pressure_psi, "no reducing valve, street pressure", unmeasured
     else:
         return Worked(None, needs=("house_pressure_psi",))
-    over = limit is not None and target > limit
+    # with no valve the street's pressure may come on at any time: the valve that it calls for decides the charge
+    street = street_pressure_psi if prv_fitted is False and street_pressure_psi is not None else target
+    over = limit is not None and max(target, street) > limit
     says = f"{says} {expansion.REDUCE_FIRST if over else ''}".strip()
     return Worked(target, f"{basis}: {plain(target, PRESSURE)} psi", says, unsettled=over)
 
@@ -174,18 +177,13 @@ def precharge_installed_psi(
     up=True,
 )
 def expansion_tank_needed_gal(
-    thermal_expansion_gal: Gallon,
-    precharge_target_psi: Psi,
-    local_atmosphere_psia: Psi,
-    closed_system: Worked | None = None,
-    expansion_device: str | None = None,
-    *,
-    limit: Psi | None = None,
-    advised_limit: Psi,
-    always: bool = False,
-) -> Worked:
+    thermal_expansion_gal: Gallon, precharge_target_psi: Worked, local_atmosphere_psia: Psi,
+    closed_system: Worked | None = None, expansion_device: str | None = None, prv_fitted: YesNoUnknown | None = None,
+    *, limit: Psi | None = None, advised_limit: Psi, always: bool = False,
+) -> Worked:  # fmt: skip
     if closed_system is not None and closed_system.value == "no" and expansion_device != "tank" and not always:
-        return Worked(None, says="The system is open: no tank is needed.")
+        asked = prv_fitted == "no" and precharge_target_psi.unsettled
+        return Worked(None, says=VALVE_FIRST if asked else "The system is open: no tank is needed.")
     if expansion_device == "other_listed":
         return Worked(None, says="Not needed: the listed device takes the expansion.")
     most, basis = (
@@ -193,9 +191,9 @@ def expansion_tank_needed_gal(
         if limit is not None
         else (advised_limit, "the advice of good practice; the book names no limit")
     )
-    found = expansion.tank_needed(
-        thermal_expansion_gal, precharge_target_psi, precharge_target_psi, most, local_atmosphere_psia
-    )
+    target = precharge_target_psi.value
+    assert isinstance(target, Decimal)
+    found = expansion.tank_needed(thermal_expansion_gal, target, target, most, local_atmosphere_psia)
     said = f"To {plain(most)} psi, {basis}."
     if found.value is None:
         return Worked(
@@ -206,7 +204,7 @@ def expansion_tank_needed_gal(
     grown, air, supply = as_redone(
         lambda ve, pa, ps: plain_up(ve / (1 - (ps + pa) / (most + pa)), SIZE), plain_up(found.value, SIZE),
         Given(thermal_expansion_gal, GROWN, plain_up), Given(local_atmosphere_psia, AIR),
-        Given(precharge_target_psi, AIR, lambda value, places: clear_of(value, most, places=places)),
+        Given(target, AIR, lambda value, places: clear_of(value, most, places=places)),
     )  # fmt: skip
     worked = f"{grown} / (1 - ({supply} + {air}) / ({plain(most)} + {air})) = {plain_up(found.value, SIZE)} gal, rounded up"
     return Worked(found.value, worked, said)

@@ -15,7 +15,7 @@ CLAUSES = ("expansion.control", "expansion.after_regulator", "supply.pressure_li
 def check(
     heater_kind: str, expansion_device: str | None = None, closed_system: Worked | None = None, prv_fitted: YesNoUnknown | None = None,
     check_valve_upstream: YesNoUnknown | None = None, backflow_preventer_upstream: YesNoUnknown | None = None,
-    street_pressure_psi: Psi | None = None, *, heaters: tuple[str, ...], limit: Psi, always: bool = False,
+    street_pressure_psi: Psi | None = None, house_pressure_psi: Psi | None = None, *, heaters: tuple[str, ...], limit: Psi, always: bool = False,
 ) -> Result:  # fmt: skip
     wanted = "a tank or other listed device"
     if heater_kind not in heaters:
@@ -28,6 +28,9 @@ def check(
         said = "Expansion tank fitted." if expansion_device == "tank" else "Another listed device is fitted."
         return meets(f"{said} {reason}".strip(), as_read("expansion_device", expansion_device), wanted, clause=clause)
     if closed == "no" and not always:
+        pressure = street_pressure_psi if street_pressure_psi is not None else house_pressure_psi
+        if prv_fitted == "no" and pressure is not None and pressure > limit:
+            return not_applicable("The system is open until the reducing valve that is asked for closes it.")
         return not_applicable(f"The system is open. {reason}")
     if expansion_device is None:
         return unanswered("To answer: what takes up the expansion.", needs=("expansion_device",))
