@@ -9,7 +9,17 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import Blueprint, Flask, abort, has_request_context, jsonify, redirect, request
+from flask import (
+    Blueprint,
+    Flask,
+    abort,
+    current_app,
+    has_request_context,
+    jsonify,
+    redirect,
+    request,
+    url_for,
+)
 from markupsafe import Markup
 
 from heaterapp.languages import LANGUAGES, SOURCE, say, speak, spoken, told
@@ -33,7 +43,8 @@ def listen(app: Flask) -> None:
     app.before_request(_begin)
     app.teardown_request(lambda _: speak(SOURCE))
     app.jinja_env.globals.update(
-        _=_marked, language=spoken, other_languages=_others, told_in=told, papers_in=papers_in()
+        _=_marked, language=spoken, other_languages=_others, told_in=told, papers_in=papers_in(),
+        this_page=_this_page,
     )
     app.jinja_env.filters["said"] = say
     app.jinja_env.filters["cited"] = lambda title: Markup(book_html(title))  # noqa: S704 - escaped there
@@ -93,6 +104,16 @@ def _others() -> dict[str, str]:
     if not has_request_context() or request.blueprint not in TRANSLATED:
         return {}
     return {code: name for code, name in LANGUAGES.items() if code != spoken()}
+
+
+def _this_page() -> str:
+    """The address that shows this page again; of one that only a form's sending shows, its job's."""
+    page = request.full_path if request.query_string else request.path
+    adapter = current_app.create_url_adapter(request)
+    if request.method in ("GET", "HEAD") or (adapter and adapter.test(request.path, "GET")):
+        return page
+    job = (request.view_args or {}).get("job_id")
+    return url_for("signing.issued", job_id=job) if job else "/"
 
 
 def _marked(text: str, **holes: Any) -> Any:

@@ -2,33 +2,18 @@
 
 from __future__ import annotations
 
-import base64
-import hmac
 import json
-import re
-import secrets
 from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from flask import (
-    Blueprint,
-    Response,
-    abort,
-    current_app,
-    redirect,
-    render_template,
-    request,
-    session,
-    url_for,
-)
+from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
 
 from heaterapp import archive, rules
-from heaterapp.archive.shares import TOKEN_BYTES
 from heaterapp.filling import photos
 from heaterapp.sheet.draw.given import figures_taped
 from heaterapp.sheet.findings import blocks, figures_html, findings_html, section_of
-from heaterapp.web import link_ends, sealed
+from heaterapp.web import link_ends, link_made, sealed
 from heaterapp.web.days import day_of_record, shown_day
 from heaterapp.web.desk_block import desk_of
 from heaterapp.web.mail_block import block_of
@@ -40,7 +25,6 @@ from heaterapp.web.qr import qr
 from heaterapp.web.recorded import amended_words, recorded
 from heaterapp.web.search_words import beside, erased_paper, found, like_a_check_code
 from heaterapp.web.security import current_person, require, store
-from heaterapp.web.settings import public_address
 
 blueprint = Blueprint("office", __name__, url_prefix="/office")
 KINDS = {
@@ -55,8 +39,6 @@ LAST_RECORD = 2**53
 LONGEST_DAY = 20
 SAYS_DAY = "A day such as 2026-03-14 was expected."
 LONGEST_KEY = 16
-SHARE_KEY = re.compile(r"share-[0-9a-f]{32}")
-SHOWN_ONCE = "link_made"
 TYPES = {
     "pdf": "application/pdf",
     "json": "application/json",
@@ -124,7 +106,8 @@ def slashed() -> Any:
 def record(number: str) -> Any:
     """Show one record whole; of an erased one who erased it, when and why."""
     try:
-        return record_page(open_record(number), link=_link_made(number))
+        opened = open_record(number)
+        return record_page(opened, link=link_made.made(opened, once=True).address)
     except archive.Erased:
         return _erased_page(line_of(number)), 410
 
@@ -150,11 +133,7 @@ def share(number: str) -> Any:
         end = link_ends.chosen(request.form)
         if end.errors:
             return record_page(opened, errors=end.errors), 422
-        key = one("key")
-        token = _token_of(opened, key) if SHARE_KEY.fullmatch(key) else None
-        token, made = store().shares.make(person.organisation, opened.id, person.id, end.at, token)
-        if made.revoked_at is None:
-            session[SHOWN_ONCE] = [opened.number, token]
+        link_made.make(opened, one("key"), person.id, end.at)
         return redirect(url_for(".record", number=opened.number) + "#link-made", 303)
     if act == "lead":
         led = link_ends.led_on(opened, request.form.get("share", ""), person.id)
@@ -167,22 +146,6 @@ def share(number: str) -> Any:
         store().shares.revoke(person.organisation, known[chosen].share.id, person.id)
         return record_page(opened, said=f"Link {known[chosen].count} is closed. Nobody can open it any more.")
     abort(400)
-
-
-def _token_of(opened: archive.Record, key: str) -> str:
-    """A link's token made of its form's key: sent twice, the form gives the same link."""
-    told = f"share {opened.organisation} {opened.id} {key}".encode()
-    made = hmac.digest(str(current_app.config["SECRET_KEY"]).encode(), told, "sha256")
-    return base64.urlsafe_b64encode(made[:TOKEN_BYTES]).decode()
-
-
-def _link_made(number: str) -> str:
-    """The link that was just made to this record; once shown, it is forgotten."""
-    made = session.get(SHOWN_ONCE)
-    if not made or made[0] != number:
-        return ""
-    session.pop(SHOWN_ONCE)
-    return public_address(url_for("share.page", token=made[1]))
 
 
 def attachment(opened: archive.Record, name: str, shown: bool = False) -> Response:
@@ -245,7 +208,7 @@ def record_page(
         arrived=store().arrivals.of_record(org, opened.id),
         photo_words=photo_words,
         link=link,
-        share_key=f"share-{secrets.token_hex(16)}",
+        share_key=link_made.fresh_key(),
         qr=qr(link) if link else "",
         said=said,
         mail=block_of(opened, status.state, errors or {}, request.args.get("mail", "")),

@@ -20,7 +20,7 @@ from heaterapp.issue import submission
 from heaterapp.languages import SOURCE, say
 from heaterapp.sealed_papers import ARCHIVAL, PAPER
 from heaterapp.sheet.answered import accepted_html
-from heaterapp.web import going_along, link_ends, mending, receipt
+from heaterapp.web import going_along, link_ends, link_made, mending, receipt
 from heaterapp.web.days import latest_today, void_since
 from heaterapp.web.inspected import inspected, item_words, open_again
 from heaterapp.web.language import shown_in
@@ -212,14 +212,10 @@ def issued(job_id: str) -> Any:
     return issued_page(open_job(job_id))
 
 
-def issued_page(
-    job: archive.Job, link: str = "", errors: Mapping[str, str] | None = None, until: str = ""
-) -> Any:
-    """Return the page of what was issued for a job.
+def issued_page(job: archive.Job, errors: Mapping[str, str] | None = None) -> Any:
+    """Return the page of what was issued for a job, with the homeowner's link that was just made.
 
-    link    the homeowner's, just made
     errors  of its forms, by the names of their boxes
-    until   the last day on which that link opens, nothing where it does not end
     """
     records = store().records
     found = records.of_job(job.organisation, job.id)
@@ -235,6 +231,8 @@ def issued_page(
     if not papers:
         return redirect(url_for("jobs.review", job_id=job.id))
     latest = records.get(job.organisation, papers[0].record)
+    asked_again = papers[0].state == "void" or "link_days" in (errors or {})
+    link, until = link_made.NONE if asked_again else link_made.made(papers[0])
     return render_template(
         "job/issued.html",
         job=job,
@@ -250,6 +248,7 @@ def issued_page(
         link=link,
         qr=qr(link) if link else "",
         until=until,
+        share_key=link_made.fresh_key(),
         link_days=request.form.get("link_days", link_ends.usual_days()),
         errors=errors or {},
         mail=block_of(latest, papers[0].state, errors or {}, request.args.get("mail", "")),
@@ -273,7 +272,7 @@ def paper(job_id: str, number: str, name: str) -> Any:
 @blueprint.post("/<job_id>/link")
 @require("installer", "owner")
 def link(job_id: str) -> Any:
-    """Make a link for the homeowner, shown this once."""
+    """Make a link for the homeowner; the page of what was issued shows it to who made it."""
     job, person = open_job(job_id), current_person()
     papers = [hit for hit in store().records.of_job(job.organisation, job.id) if hit.finished]
     if not papers:
@@ -283,9 +282,8 @@ def link(job_id: str) -> Any:
     end = link_ends.in_days(request.form)
     if end.errors:
         return issued_page(job, errors=end.errors), 422
-    token, made = store().shares.make(job.organisation, papers[0].record, person.id, end.at)
-    address = public_address(url_for("share.page", token=token))
-    return issued_page(job, address, until=link_ends.last_day(made))
+    link_made.make(papers[0], once("key"), person.id, end.at)
+    return redirect(url_for(".issued", job_id=job.id) + "#link-made", 303)
 
 
 @blueprint.post("/<job_id>/again")

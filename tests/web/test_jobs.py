@@ -31,7 +31,7 @@ TABLE = {
     ("/jobs/{job}/sign", "POST"): (IN, GONE, IN, NO),
     ("/jobs/{job}/issued", "GET"): (OPEN, GONE, OPEN, NO),
     ("/jobs/{job}/papers/{number}/correction-list.pdf", "GET"): (OPEN, GONE, OPEN, NO),
-    ("/jobs/{job}/link", "POST"): (OPEN, GONE, OPEN, NO),
+    ("/jobs/{job}/link", "POST"): (303, GONE, 303, NO),
     ("/jobs/{job}/again", "POST"): (IN, GONE, IN, NO),
 }
 WHO = ("its installer", "another installer", "its owner", "its office")

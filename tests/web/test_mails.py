@@ -209,7 +209,7 @@ def test_the_installer_sends_prints_and_lets_scan_and_another_s_mail_is_nobody_s
     late = installer.post(f"/jobs/{record.job_id}/mail/{mail.id}", {"act": "again"})
     assert late.status_code == 409
     assert "It was taken back." in late.text
-    linked = soup(installer.post(f"/jobs/{record.job_id}/link"))
+    linked = soup(installer.get(installer.post(f"/jobs/{record.job_id}/link").location))
     assert linked.find("svg", class_="qr"), "a code for the homeowner to scan"
     assert "/s/" in linked.select_one(".link-text a")["href"]
     shown = installer.get(linked.find("a", string="Open the PDF to print it")["href"])
