@@ -63,6 +63,7 @@ NOT_DECIDING = {
     ("electric.disconnect", "in_sight"): "told to whoever fits the switch; in sight is what the question asks",
     ("seismic.wrap", "turns"): "told to whoever straps it; right round is what the question asks",
     ("venting.offset", "usual"): "between it and the most, one such offset is allowed",
+    ("expansion.usual_size", "usual_gal"): "past it a lower house pressure is told and no size; the verdict is by the pressure",
     ("electric.overcurrent", "small_load"): "at 13.3 A both readings give a 20 A breaker (150 % is 19.95 A)",
 }
 

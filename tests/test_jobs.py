@@ -122,7 +122,7 @@ def _in_shape(report: Report) -> None:
         if finding["verdict"] == "unanswered":
             assert finding.get("missing"), f"{finding['check']} names nothing: {finding['why']}"
     for name, figure in data["figures"].items():
-        assert set(figure) - {"says", "unsettled"} == set(FIGURE), name
+        assert set(figure) - {"says", "unsettled", "held_at"} == set(FIGURE), name
         for key, kind in FIGURE.items():
             assert isinstance(figure[key], kind), f"{name}.{key}"
         assert figure["value"] is not None or figure.get("says"), f"{name}: null, and no reason"

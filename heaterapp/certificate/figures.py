@@ -86,4 +86,4 @@ def _worked(one: Mapping[str, Any]) -> str:
 def _told(one: Mapping[str, Any]) -> tuple[str, str]:
     if not is_known(one):
         return own(NOT_YET), ""
-    return parted(one["value"], one["unit"], one.get("taped", ""))
+    return parted(one.get("held_at") or one["value"], one["unit"], one.get("taped", ""))

@@ -12,6 +12,7 @@ from heaterapp.sheet.answered import told
 from heaterapp.sheet.bounds import reading
 from heaterapp.sheet.findings import is_known, is_open_item
 from heaterapp.sheet.gauge import to_set
+from heaterapp.sheet.tank import accepted_at_least, is_open_system, relief_opens_at
 
 from .figures import bare
 from .paper import Key
@@ -42,12 +43,18 @@ def keys_of(answers: Answers, report: Report) -> tuple[Key, ...]:
     found: list[Key] = []
     tank = answers.get("expansion_device") == "tank"
     if _tank_is_wanted(report):
-        _add_figure(found, figures.get(NEEDED[0]), NEEDED[1])
+        accepts = accepted_at_least(answers, report)
+        if accepts:
+            found.append(Key(own("Tank accepts, at least"), accepts, "gal"))
+        else:
+            _add_figure(found, figures.get(NEEDED[0]), NEEDED[1])
     for name, label in KEY_FIGURES[:2] if tank else ():
         read = to_set(answers, report) if name == "precharge_target_psi" else None
         if read:
             found.append(Key(own(label), read.gauge, own("psi at {air} °F", air=read.set_at)))
-        else:
+        elif name == "peak_pressure_psi" and (opens_at := relief_opens_at(answers, report)):
+            found.append(Key(own(label), opens_at, own("psi, the relief valve opens")))
+        elif name != "peak_pressure_psi" or not is_open_system(report):
             _add_figure(found, figures.get(name), label)
     _add_answer(found, answers, *HOUSE)
     for names, label in HOT_WATER:

@@ -25,6 +25,7 @@ from .settle import acceptance_of, as_amended, note_of, settled
 from .units import EXACT, bare, is_sixteenth, plain, rounded
 from .version import RULESET, digest
 from .when import When
+from .writing import side_of
 
 _log = logging.getLogger(__name__)
 _HUNDREDTH = Decimal("0.01")
@@ -162,8 +163,9 @@ class _Run:
                 continue
             work: Worked = got.value
             # a band that waits for the strap's width is no height to act on
-            printed = None if rule.band and work.unsettled else _printed(work.value, rule)
-            said = (_rounding_told(work, printed, rule), rule.source, work.says, work.unsettled)
+            printed = None if rule.band and work.unsettled else _printed(work.value, rule, work.edges)
+            held_at = "" if work.held_at is None else bare(work.held_at)
+            said = (_rounding_told(work, printed, rule), rule.source, work.says, work.unsettled, held_at)
             shown.append(Figure(name, printed, rule.unit, rule.formula, *said))
         return tuple(shown)
 
@@ -183,15 +185,24 @@ def _called(check: Check, arguments: dict[str, Any], bound: Bound) -> list[Resul
     return [result] if isinstance(result, Result) else [one for one in result if one is not None]
 
 
-def _printed(value: Any, rule: FigureRule) -> str | list[str] | None:
+def _printed(value: Any, rule: FigureRule, edges: tuple[Decimal, ...] = ()) -> str | list[str] | None:
     if isinstance(value, Decimal):
-        return _figured(value, rule)
+        return _clear(value, rule, edges)
     if isinstance(value, tuple):
         rules = (rule,) * len(value)
         if rule.band:
             rules = replace(rule, up=True, down=False), replace(rule, up=False, down=True)
         return [_figured(one, own) for one, own in zip(value, rules, strict=True)]
     return None if value is None else str(value)
+
+
+def _clear(value: Decimal, rule: FigureRule, edges: tuple[Decimal, ...]) -> str:
+    """A figure's one value, to more places where it would stand on or past an edge where it is not."""
+    printed = _figured(value, rule)
+    while any(side_of(Decimal(printed), edge) != side_of(value, edge) for edge in edges):
+        rule = replace(rule, step=rule.step / 10)
+        printed = _figured(value, rule)
+    return printed
 
 
 def _figured(value: Decimal, rule: FigureRule) -> str:

@@ -94,7 +94,9 @@ class Worked(NamedTuple):
     says    a short sentence: required where value is None, optional beside a value
     needs   the questions it waits for in this place, where not every place asks them: it is then open
     doubt   within what of the value nothing is decided: it rests on printed cells not surely read
-    barred  the table does not permit the combination, whatever the value
+    barred  the table does not permit the combination, whatever the value; or no size at all does
+    edges   limits that it is held against: it is never printed on or past one where it is not
+    held_at  where something gives way before the value is reached: the value is what it would be
     unsettled  it rests on something that has to be put right first: worked on with, told nobody to act on
     """
 
@@ -105,6 +107,8 @@ class Worked(NamedTuple):
     doubt: Decimal = Decimal(0)
     barred: bool = False
     unsettled: bool = False
+    edges: tuple[Decimal, ...] = ()
+    held_at: Decimal | None = None
 
 
 class Figure(NamedTuple):
@@ -118,6 +122,7 @@ class Figure(NamedTuple):
     source: str
     says: str
     unsettled: bool = False
+    held_at: str = ""
 
     def as_json(self) -> dict[str, Any]:
         """The figure's place in the report."""
@@ -129,6 +134,8 @@ class Figure(NamedTuple):
             shape["says"] = self.says
         if self.unsettled:
             shape["unsettled"] = True
+        if self.held_at:
+            shape["held_at"] = self.held_at
         return shape
 
 

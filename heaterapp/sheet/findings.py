@@ -275,7 +275,8 @@ NOT_YET = "not yet known"
 
 def value_of(figure: Item) -> str:
     """A figure's value as it is read; a pair as a band, a list with commas."""
-    value, unit = figure["value"], figure["unit"]
+    # what gives way first holds it there: what it would be stands in the working alone
+    value, unit = figure.get("held_at") or figure["value"], figure["unit"]
     if value is None:
         return ""
     if not is_known(figure):

@@ -13,6 +13,7 @@ from .bounds import bound_of, found_words, reading
 from .draw.given import figures_taped
 from .findings import is_known, value_of
 from .gauge import to_set
+from .tank import accepted_at_least
 from .words import figure_words
 
 TRAPPED = "Draw water, read the house pressure again; set tank air to"
@@ -61,16 +62,29 @@ def _water_lines(answers: Answers, report: Told, value: Any) -> list[str]:
     if value("precharge_target_psi") and answers.get("expansion_device") == "tank":
         lines.append(_air_line(answers, report))
     size = next((f for f in report["findings"] if f["check"] == "expansion.tank_large_enough"), None)
-    if size and size["verdict"] == "fails" and value("expansion_tank_needed_gal"):
+    if size and size["verdict"] == "fails" and (accepts := accepted_at_least(answers, report)):
+        has = reading(str(answers.get("expansion_acceptance_gal", "")), "gal")
+        lines += [
+            f"{say('Tank must accept at least')} <b>{escape(accepts)} gal</b>",
+            escape(say("This one accepts {size}", size=has)),
+        ]
+    elif size and size["verdict"] == "fails" and value("expansion_tank_needed_gal"):
         needs = f"{plain_up(Decimal(figures['expansion_tank_needed_gal']['value']))} gal"
-        has = reading(str(answers.get("expansion_tank_gal", "")), "gal")
-        reach = _reached(size)
-        this = say("This one is {size}", size=has)
-        if reach:
-            would = say("This one is {size}: with its air set so, pressure would reach", size=has)
-            this = f"{escape(would)} <b>{escape(reach)}</b>"
-        lines += [f"{say('Tank needs at least')} <b>{escape(needs)}</b>", this if reach else escape(this)]
+        lines += [f"{say('Tank needs at least')} <b>{escape(needs)}</b>", _this_one(answers, report, size)]
     return lines
+
+
+def _this_one(answers: Answers, report: Told, size: Mapping[str, Any]) -> str:
+    """The size of the tank that is there, and the pressure that comes of it."""
+    has = reading(str(answers.get("expansion_tank_gal", "")), "gal")
+    held_at = (report["figures"].get("peak_pressure_as_recommended_psi") or {}).get("held_at")
+    if held_at:
+        opens = say("This one is {size}: with its air set so, the relief valve opens at", size=has)
+        return f"{escape(opens)} <b>{escape(reading(held_at, 'psi'))}</b>"
+    if reach := _reached(size):
+        would = say("This one is {size}: with its air set so, pressure would reach", size=has)
+        return f"{escape(would)} <b>{escape(reach)}</b>"
+    return escape(say("This one is {size}", size=has))
 
 
 def _air_line(answers: Answers, report: Told) -> str:

@@ -49,11 +49,19 @@ def test_a_larger_tank_is_drawn_beside_one_whose_label_takes_too_little(judged: 
 
 
 def test_the_drawn_size_keeps_to_the_limit_for_which_it_was_reckoned(judged: Any) -> None:
-    answers, report = judged(CA, house_pressure_psi="77.96", precharge_psi="77.96")
-    report["figures"]["precharge_target_psi"]["value"] = "78.0"
+    answers, report = judged(CA, house_pressure_psi="77.16", precharge_psi="77.16")
+    assert report["figures"]["precharge_target_psi"]["value"] == "77.2"
     said = " ".join(pressure_words(answers, report))
-    assert "77.96 psi cold" in said
-    assert "charged to 78 psi: just under 80 psi hot." in said
+    assert "77.16 psi cold" in said
+    assert "charged to 77.2 psi: just under 80 psi hot." in said
+
+
+def test_a_house_pressure_beside_its_limit_is_drawn_as_it_is_told(judged: Any) -> None:
+    told = judged(UT, house_pressure_psi="79.99")
+    said = " ".join(pressure_words(*told))
+    assert "Tank as set: 79.99 psi cold" in said
+    assert "recommended" not in said
+    assert "80.1" not in pressure_svg(*told)
 
 
 @pytest.mark.parametrize("changes", [{"storage_gal": "119.9"}, {"storage_gal": "119.9", "expansion_device": "none"}], ids=["tank", "no tank"])

@@ -77,11 +77,11 @@ OPEN = {
 @pytest.mark.parametrize(
     ("more", "needed"),
     [
-        ({}, False), ({"expansion_device": "tank"}, True), ({"prv_fitted": "yes"}, True), ({"check_valve_upstream": "unknown"}, True),
+        ({}, False), ({"expansion_device": "tank"}, False), ({"prv_fitted": "yes"}, True), ({"check_valve_upstream": "unknown"}, True),
         ({"place": "model_irc_2021"}, False), ({"place": "port_larkin"}, True),
     ],
 )  # fmt: skip
-def test_no_tank_is_needed_where_the_system_is_open_and_none_is_fitted(more: dict[str, str], needed: bool) -> None:
+def test_no_tank_is_needed_where_the_system_is_open_fitted_or_not(more: dict[str, str], needed: bool) -> None:
     told = alone.figures_of({"place": "us_ca_2022", **OPEN, **more})["expansion_tank_needed_gal"]
     assert (told["value"] is not None) == needed
     assert (told["says"] == "The system is open: no tank is needed.") != needed

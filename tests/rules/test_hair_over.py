@@ -52,4 +52,4 @@ def test_a_house_pressure_that_rounds_onto_the_limit_breaks_no_figure() -> None:
     answers = {"place": "model_upc_2024", "heater_kind": "gas_storage", "storage_gal": 50, "thermostat_f": 140, "house_pressure_psi": "79.9996"}
     report = assess(answers).as_json()
     assert not [one for one in report["findings"] if one["verdict"] == "error"]
-    assert "79.9996" in report["figures"]["expansion_tank_needed_gal"]["worked"]
+    assert "79.9996" in report["figures"]["precharge_target_psi"]["worked"]

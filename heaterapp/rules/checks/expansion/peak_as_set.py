@@ -9,18 +9,23 @@ from decimal import Decimal
 from ...questions.plate import STORAGE
 from ...questions.water import TANK
 from ...report import Result, Worked, authority, fails, meets
-from ...units import Psi, against_most
+from ...units import Gallon, Psi, against_most, plain
+from . import open_system, to_mend
 
-CLAUSES = ("expansion.peak",)
+CLAUSES = ("expansion.peak", "expansion.control")
 WHEN = STORAGE & TANK
-_BY_ITS_AIR = "With the water off set the gauge as worked out for its air temperature; fit a larger tank if that is not enough."
 
 
 def check(
-    peak_pressure_psi: Worked, relief_pressure_psi: Psi, house_pressure_psi: Psi | None = None,
-    drew_water_before_reading: bool | None = None, precharge_installed_psi: Psi | None = None,
+    peak_pressure_psi: Worked, relief_pressure_psi: Psi, precharge_psi: Psi, precharge_target_psi: Worked, thermal_expansion_gal: Gallon,
+    expansion_acceptance_gal: Gallon | None = None, house_pressure_psi: Psi | None = None, drew_water_before_reading: bool | None = None,
+    precharge_installed_psi: Psi | None = None, closed_system: Worked | None = None, *, always: bool = False,
 ) -> Result:  # fmt: skip
-    fix = _BY_ITS_AIR if precharge_installed_psi is not None else ""
+    if (opened := open_system(closed_system, always)) is not None:
+        return opened
+    charge = precharge_psi if precharge_installed_psi is None else precharge_installed_psi
+    by_its_air = precharge_installed_psi is not None
+    fix = to_mend(charge, precharge_target_psi, thermal_expansion_gal, expansion_acceptance_gal, by_its_air=by_its_air)
     peak = peak_pressure_psi.value
     trapped = house_pressure_psi is not None and drew_water_before_reading is False
     over = authority if trapped else fails
@@ -30,8 +35,9 @@ def check(
     if not isinstance(peak, Decimal):
         said = "The tank cannot hold the expansion as it is set: the relief valve opens."
         return over(said + again, "cannot hold", relief_pressure_psi, "psi", fix=fix)
-    reached, opens = against_most(peak, relief_pressure_psi, 1)
-    said = f"As set, the pressure reaches {reached} psi; the relief valve opens at {opens} psi."
     if peak < relief_pressure_psi:
+        reached, opens = against_most(peak, relief_pressure_psi, 1)
+        said = f"As set, the pressure reaches {reached} psi; the relief valve opens at {opens} psi."
         return meets(said, peak, relief_pressure_psi, "psi")
-    return over(said + again, peak, relief_pressure_psi, "psi", fix=fix)
+    said = f"As set, the pressure reaches the relief valve's setting, {plain(relief_pressure_psi)} psi, and it opens."
+    return over(said + again, "relief valve opens", relief_pressure_psi, "psi", fix=fix)

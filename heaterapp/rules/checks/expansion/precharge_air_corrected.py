@@ -28,12 +28,13 @@ def check(
         said = f"It read {plain(precharge_psi)} psi at {plain(precharge_air_f)} F. {REDUCE_FIRST}"
         fix = f"Reduce the house pressure and read it again; then set the gauge as worked out from that for {plain(precharge_air_f)} F."
         return advice(verdict, said, precharge_psi, "the pressure there is now" if verdict == "meets" else "the reduced pressure", "psi", fix=fix)
-    said = f"At {plain(precharge_air_f)} F the gauge should read {plain(precharge_at_air_f_psi, 1)} psi; it read {plain(precharge_psi)} psi."
-    fix = f"Set the gauge to {plain(precharge_at_air_f_psi, 1)} psi at {plain(precharge_air_f)} F."
+    gauge, there = (clear_of(one, *precharge_target_psi.edges, places=1) for one in (precharge_at_air_f_psi, target))
+    said = f"At {plain(precharge_air_f)} F the gauge should read {gauge} psi; it read {plain(precharge_psi)} psi."
+    fix = f"Set the gauge to {gauge} psi at {plain(precharge_air_f)} F."
     if precharge_installed_psi is not None:
         fix = (
-            f"Set the gauge to {plain(precharge_at_air_f_psi, 1)} psi at {plain(precharge_air_f)} F,"
-            f" which is {plain(target, 1)} psi at {plain(installed_air_f)} F where the tank hangs."
+            f"Set the gauge to {gauge} psi at {plain(precharge_air_f)} F,"
+            f" which is {there} psi at {plain(installed_air_f)} F where the tank hangs."
         )
     least, most = (
         precharge_at_air(max(target + way * near, Decimal(0)), installed_air_f, precharge_air_f, local_atmosphere_psia)

@@ -8,7 +8,7 @@ Fix: shut the water off, open a tap, set the tank's air to the house pressure, a
 
 from decimal import Decimal
 
-from ...calc.expansion import REDUCE_FIRST
+from ...calc.expansion import REDUCE_FIRST, TANK_CANNOT_HOLD_IT
 from ...questions.water import TANK
 from ...report import Result, Worked, advice, authority, fails, meets
 from ...units import DegF, Psi, band_about, clear_of, plain, plain_up
@@ -26,27 +26,28 @@ def check(
     target = precharge_target_psi.value
     assert isinstance(target, Decimal)
     charge = precharge_psi if precharge_installed_psi is None else precharge_installed_psi
-    gap, reduce_first = abs(charge - target), precharge_target_psi.unsettled
+    gap, reduce_first, edges = abs(charge - target), precharge_target_psi.unsettled, precharge_target_psi.edges
+    to_set = clear_of(target, *edges, places=1)
     setting = "reducing valve's setting" if prv_fitted else "street pressure"
     basis = "house pressure" if house_pressure_psi is not None else setting
-    said = f"Air charge {plain(precharge_psi)} psi, {basis} {plain(target)} psi: {clear_of(gap, near, far)} psi apart."
+    said = f"Air charge {plain(precharge_psi)} psi, {basis} {clear_of(target, *edges)} psi: {clear_of(gap, near, far)} psi apart."
     # either side of the target is wrong: what was found is rounded to the nearest, for the rule as for the advice
     found = clear_of(charge, target, *(target + way * reach for way in (-1, 1) for reach in (near, far)))
     held, better = (
         (found, band_about(target - reach, target + reach, Decimal(found)), "psi") for reach in (far, near)
     )
-    fix = f"Set tank air to {plain(target, 1)} psi, with the water off and a tap open."
+    fix = f"Set tank air to {to_set} psi, with the water off and a tap open."
     if precharge_installed_psi is not None and precharge_air_f is not None and installed_air_f is not None:
         apart = clear_of(gap, near, far, places=1)
         set_at, hangs_at = plain(precharge_air_f), plain(installed_air_f)
         said = (
             f"Air charge {plain(precharge_psi)} psi at {set_at} F, which is {plain(charge, 1)} psi at {hangs_at} F where the tank hangs;"
-            f" {basis} {plain(target)} psi: {apart} psi apart."
+            f" {basis} {clear_of(target, *edges)} psi: {apart} psi apart."
         )
-        fix = f"Set tank air to {plain(target, 1)} psi at {hangs_at} F, where the tank hangs, with the water off and a tap open."
+        fix = f"Set tank air to {to_set} psi at {hangs_at} F, where the tank hangs, with the water off and a tap open."
         if precharge_at_air_f_psi is not None:
-            read = plain(precharge_at_air_f_psi, 1)
-            fix = f"Set the gauge to {read} psi at {set_at} F, which is {plain(target, 1)} psi at {hangs_at} F where the tank hangs, with the water off and a tap open."
+            read = clear_of(precharge_at_air_f_psi, *edges, places=1)
+            fix = f"Set the gauge to {read} psi at {set_at} F, which is {to_set} psi at {hangs_at} F where the tank hangs, with the water off and a tap open."
     if reduce_first:
         said = f"{said} {REDUCE_FIRST}"
         held = found, "the pressure there is now" if gap <= far else "the reduced pressure", "psi"
@@ -63,9 +64,10 @@ def check(
             said, *held, fix="Draw water, read the house pressure again, then set tank air to it."
         )
     peak = peak_pressure_psi.value if peak_pressure_psi is not None else None
-    if isinstance(peak, Decimal) and peak_pressure_psi is not None:
-        opens = "; the relief valve opens first" if peak_pressure_psi.says else ""
-        said += f" The pressure would reach {plain_up(peak)} psi{opens}."
-    elif peak_pressure_psi is not None:
+    if peak_pressure_psi is not None and peak_pressure_psi.held_at is not None:
+        said += f" The pressure would reach {plain(peak_pressure_psi.held_at)} psi, where the relief valve opens."
+    elif isinstance(peak, Decimal):
+        said += f" The pressure would reach {plain_up(peak)} psi."
+    elif peak_pressure_psi is not None and peak_pressure_psi.says == TANK_CANNOT_HOLD_IT:
         said += " The tank cannot hold the expansion; the relief valve opens."
     return fails(said, *held, fix=fix)

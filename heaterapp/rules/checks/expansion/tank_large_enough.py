@@ -10,44 +10,67 @@ from ...questions.plate import STORAGE
 from ...questions.water import TANK
 from ...report import Result, Worked, advice, authority, fails, meets, unanswered
 from ...units import Gallon, Psi, against_least, against_most, plain, plain_up
+from . import open_system, takes_too_little
 
-CLAUSES = ("expansion.pressure_limit", "expansion.advised_limit", "expansion.peak")
+CLAUSES = ("expansion.pressure_limit", "expansion.advised_limit", "expansion.peak", "expansion.control")
 WHEN = STORAGE & TANK
 _ADVISED = "The expansion tank keeps the pressure within good practice."
 
 
-def _reached(peak: object, limit: Decimal) -> str:
-    if not isinstance(peak, Decimal):
+def _reached(peak: Worked, limit: Decimal) -> str:
+    if not isinstance(peak.value, Decimal):
         return "it cannot hold the expansion"
-    return f"pressure would reach {against_most(peak, limit, 1)[0]} psi"
+    if peak.held_at is not None:
+        return f"pressure would reach {plain(peak.held_at)} psi, where the relief valve opens"
+    return f"pressure would reach {against_most(peak.value, limit, 1)[0]} psi"
 
 
-def _size(tank: Decimal, needed: object, most: Decimal, holds: bool, advised: bool) -> tuple[str, str]:
-    """What of the size is wrong, and what to do."""
-    if not isinstance(needed, Decimal):
+def _found(peak: Worked) -> Decimal | str:
+    if not isinstance(peak.value, Decimal):
+        return "cannot hold"
+    return peak.value if peak.held_at is None else "relief valve opens"
+
+
+def _size(
+    tank: Decimal, needed: Worked, most: Decimal, expands: Decimal, label: Decimal | None, advised: bool
+) -> tuple[str, str]:
+    """What of the size is wrong, and what to do.
+
+    label  what the tank's label says it takes, where that is too little
+    """
+    if not isinstance(needed.value, Decimal):
         named = f"the {plain(most)} psi of good practice" if advised else f"{plain(most)} psi"
-        size = f"At this house pressure no size keeps to {named}; this tank is {plain(tank)} gal"
+        none = "no size" if needed.barred else "no tank of a usual size"
+        size = f"At this house pressure {none} keeps to {named}; this tank is {plain(tank)} gal"
         return size, "Lower the house pressure with the reducing valve, then size the tank again."
-    if not holds and tank >= needed:
-        size = f"A tank of {plain_up(needed)} gal would do and this one is {plain(tank)}, but by its label it takes too little water"
-        return size, "Fit an expansion tank whose label says that it takes all of the expansion."
-    has, asks = against_least(tank, needed, 1)
+    if label is not None and tank >= needed.value:
+        takes, all_of_it = against_least(label, expands)
+        size = (
+            f"A tank of {plain_up(needed.value)} gal would do and this one is {plain(tank)}, "
+            f"but by its label it accepts {takes} gal of the {all_of_it} gal that expand"
+        )
+        return size, f"Fit an expansion tank that accepts at least {all_of_it} gal."
+    has, asks = against_least(tank, needed.value, 1)
     size = f"Tank needs at least {asks} gal; this one is {has}"
     size += f", to stay within the {plain(most)} psi of good practice" if advised else ""
-    return size, f"Fit an expansion tank of {plain_up(needed)} gal or more, or lower the house pressure."
+    return size, f"Fit an expansion tank of {plain_up(needed.value)} gal or more, or lower the house pressure."
 
 
 def check(
-    expansion_tank_gal: Gallon, peak_pressure_as_recommended_psi: Worked, expansion_tank_needed_gal: Worked,
+    expansion_tank_gal: Gallon, peak_pressure_as_recommended_psi: Worked, expansion_tank_needed_gal: Worked, thermal_expansion_gal: Gallon,
+    expansion_acceptance_gal: Gallon | None = None, closed_system: Worked | None = None,
     relief_fitted: bool | None = None, relief_pressure_psi: Psi | None = None, expansion_tank_rating_psi: Psi | None = None, working_pressure_psi: Psi | None = None,
     house_pressure_psi: Psi | None = None, drew_water_before_reading: bool | None = None,
-    *, limit: Psi | None = None, advised_limit: Psi,
+    *, limit: Psi | None = None, advised_limit: Psi, always: bool = False,
 ) -> Result | tuple[Result, ...]:  # fmt: skip
-    peak, needed = peak_pressure_as_recommended_psi.value, expansion_tank_needed_gal.value
+    if (opened := open_system(closed_system, always)) is not None:
+        return opened
+    peak, would = peak_pressure_as_recommended_psi.value, peak_pressure_as_recommended_psi
     most = limit if limit is not None else advised_limit
     worst = " Worst case: the whole tank heated from cold, every tap shut."
-    reached = _reached(peak, most)
-    size, fix = _size(expansion_tank_gal, needed, most, isinstance(peak, Decimal), limit is None)
+    reached, found = _reached(would, most), _found(would)
+    label = expansion_acceptance_gal if takes_too_little(thermal_expansion_gal, expansion_acceptance_gal) else None
+    size, fix = _size(expansion_tank_gal, expansion_tank_needed_gal, most, thermal_expansion_gal, label, limit is None)
     trapped = house_pressure_psi is not None and drew_water_before_reading is False
     over = authority if trapped else fails
     again = (
@@ -64,27 +87,21 @@ def check(
             "psi",
         )
     if limit is not None:
-        return over(f"{size}: {reached}.{worst}{again}", peak or "cannot hold", limit, "psi", fix=fix)
+        return over(f"{size}: {reached}.{worst}{again}", found, limit, "psi", fix=fix)
     if not isinstance(peak, Decimal):
-        return over(f"{size}: {reached}.{worst}{again}", "cannot hold", fix=fix, clause="expansion.peak")
+        return over(f"{size}: {reached}.{worst}{again}", found, fix=fix, clause="expansion.peak")
     if relief_pressure_psi is None and relief_fitted is not False:
         return unanswered("To answer: the relief valve's pressure setting.", needs=("relief_pressure_psi",))
     rated = [part for part in (relief_pressure_psi, expansion_tank_rating_psi, working_pressure_psi) if part is not None]
     if not rated:
         return unanswered("To answer: the working pressure on the plate.", needs=("working_pressure_psi",))
     hard = min(rated)
-    if peak > hard or (relief_pressure_psi is not None and peak >= relief_pressure_psi):
-        named = "the relief valve is set to" if hard == relief_pressure_psi else "the lowest rated part is at"
-        return over(
-            f"{size}: {_reached(peak, hard)}, {named} {plain(hard)} psi.{worst}{again}",
-            peak,
-            hard,
-            "psi",
-            fix=fix,
-            clause="expansion.peak",
-        )
+    if peak > hard or would.held_at is not None:
+        rated_at = f", the lowest rated part is at {plain(hard)} psi" if hard != would.held_at else ""
+        said = f"{size}: {_reached(would, hard)}{rated_at}.{worst}{again}"
+        return over(said, found, hard, "psi", fix=fix, clause="expansion.peak")
     note = advice(
-        "fails", f"{size}: {reached}.{worst}", peak, advised_limit, "psi",
+        "fails", f"{size}: {reached}.{worst}", found, advised_limit, "psi",
         fix=fix, clause="expansion.advised_limit", title=_ADVISED,
     )  # fmt: skip
     reaches, rated_for = against_most(peak, hard, 1)

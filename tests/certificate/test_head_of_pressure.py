@@ -1,0 +1,90 @@
+"""What stands large of pressure and the expansion tank says what the rest of the paper says."""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import Any
+
+import pytest
+
+from heaterapp.certificate.keys import keys_of
+from heaterapp.languages import speaking
+from heaterapp.rules import Job, assess
+from heaterapp.sheet.turning import turning
+
+CA = "gas_storage_us_ca"
+TOO_SMALL = {
+    "storage_gal": 80, "dry_weight_lb": 180, "tank_diameter_in": 24, "cold_inlet_f": 40, "thermostat_f": 140,
+    "expansion_tank_gal": 2, "expansion_acceptance_gal": None,
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def judged(answers_of: Any) -> Any:
+    """A whole job with changed answers: what is stored of it, and its report."""
+
+    def judge(name: str, **changes: Any) -> tuple[dict[str, Any], dict[str, Any]]:
+        told = {**answers_of(name), **changes}
+        asked = Job({one: value for one, value in told.items() if value is not None}).canonical()
+        return asked, assess(asked).as_json()
+
+    return judge
+
+
+def _head(told: tuple[dict[str, Any], dict[str, Any]]) -> dict[str, tuple[str, str, str]]:
+    return {one.label: (one.value, one.unit, one.note) for one in keys_of(*told)}
+
+
+def test_where_the_relief_valve_opens_its_setting_is_the_pressure(judged: Any) -> None:
+    told = judged("electric_storage_irc", **TOO_SMALL)
+    assert _head(told)["Pressure when hot"] == ("150", "psi, the relief valve opens", "")
+    assert "220" not in json.dumps(told[1]["findings"])
+    large = " ".join(turning(*told, "water"))
+    assert "with its air set so, the relief valve opens at <b>150 psi</b>" in large
+    del told[1]["figures"]["peak_pressure_psi"]["held_at"]
+    assert _head(told)["Pressure when hot"][0] == "150", "a report of rules that did not say it"
+
+
+def test_what_a_label_lacks_stands_large_and_no_size_that_is_there(judged: Any) -> None:
+    told = judged(CA, expansion_acceptance_gal="0.4")
+    head = _head(told)
+    assert head["Tank accepts, at least"] == ("0.452", "gal", "")
+    assert "Expansion tank, at least" not in head
+    assert head["Pressure when hot"][:2] == ("150", "psi, the relief valve opens")
+    large = " ".join(turning(*told, "water"))
+    assert "Tank must accept at least <b>0.452 gal</b>" in large
+    assert "This one accepts 0.4 gal" in large
+    assert "2.2 gal" not in large
+    fixes = [one["fix"] for one in told[1]["findings"] if one["topic"] == "expansion" and one["verdict"] == "fails"]
+    assert fixes == ["Fit an expansion tank that accepts at least 0.452 gal."] * 3
+
+
+def test_a_tank_both_too_small_and_short_by_its_label_has_its_size_told(judged: Any) -> None:
+    head = _head(judged(CA, expansion_tank_gal=2, expansion_acceptance_gal="0.4"))
+    assert head["Expansion tank, at least"][0] == "2.2"
+
+
+@pytest.mark.parametrize(("house", "note"), [("80", "No size keeps"), ("95", "No size keeps"), ("79.99", "No tank of a usual size keeps")])
+def test_no_size_is_told_in_few_words_that_contradict_no_finding(house: str, note: str, judged: Any) -> None:
+    told = judged(CA, house_pressure_psi=house, prv_setting_psi=house, expansion_device="none")
+    assert _head(told)["Expansion tank, at least"] == ("", "", f"{note} to 80 psi: lower the house pressure.")
+    (fix,) = [one["fix"] for one in told[1]["findings"] if one["check"] == "expansion.control_on_closed_system"]
+    assert fix.startswith("Lower the house pressure")
+    assert not re.search(r"[0-9],[0-9]{3} gal", json.dumps(told[1]["figures"]))
+
+
+def test_an_open_system_shows_no_pressure_when_hot_and_meets_no_rule_for_a_closed_one(judged: Any) -> None:
+    told = judged(CA, prv_fitted="no", prv_setting_psi=None, prv_bypass=None, street_pressure_psi=60)
+    assert "Pressure when hot" not in _head(told)
+    met = {one["check"] for one in told[1]["findings"] if one["verdict"] == "meets"}
+    assert not met & {f"expansion.{name}" for name in ("control_on_closed_system", "tank_large_enough", "peak_as_set", "tank_can_hold_it")}
+    assert told[1]["outcome"] == "ready"
+
+
+def test_the_head_is_told_in_spanish(judged: Any) -> None:
+    told = judged(CA, expansion_acceptance_gal="0.4")
+    with speaking("es"):
+        head = _head(told)
+    assert head["Presión en caliente"][1] == "psi, la válvula de alivio se abre"
+    assert head["El tanque recibe, al menos"][:2] == ("0.452", "gal")
