@@ -27,6 +27,20 @@ SEALED = Said(
     "The English PDF has the firm's seal. What the installer wrote down is inside the file too.",
     "El PDF en inglés lleva el sello de la empresa. Dentro va también lo que anotó el instalador.",
 )
+PRINT = Said("Print this sheet", "Imprimir esta hoja")
+TO_PRINT = Said(
+    "To print it on one sheet, choose Print in your browser's menu.",
+    "Para imprimirlo en una hoja, elija Imprimir en el menú de su navegador.",
+)
+LINK_ENDS = Said(
+    "This link opens until {day}. After that, ask for a new one.",
+    "Este enlace abre hasta el {day}. Después, pida otro.",
+)
+PRINTED_PROOF = Said(
+    "To prove this paper: {address}, number {number}, check code {code}.",
+    "Para comprobar este documento: {address}, número {number}, código de verificación {code}.",
+)
+"""On paper there is nothing to press."""
 PROVE = Said("Prove this paper", "Comprobar este documento")
 CODE = Said("Check code", "Código de verificación")
 TO_CALENDAR = Said("Put it in your calendar", "Ponerlo en su calendario")
@@ -65,6 +79,9 @@ class Page:
     facts: tuple[tuple[str, str], ...]
     numbers_title: str
     numbers: tuple[Figure, ...]
+    advised_title: str
+    advised_first: str
+    advised: tuple[str, ...]
     watch_title: str
     signs: tuple[str, ...]
     leave_alone: tuple[str, ...]
@@ -119,6 +136,9 @@ def page_of(known: Known, language: str) -> Page:
         facts=what.facts(known, language),
         numbers_title=numbers.TITLE.of(language),
         numbers=() if void else numbers.figures(known, language),
+        advised_title=still.ADVISED_TITLE.of(language),
+        advised_first=still.ADVISED.of(language),
+        advised=still.advised(known, language),
         watch_title=watch.TITLE.of(language),
         signs=watch.signs(known, language),
         leave_alone=watch.leave_alone(known, language),

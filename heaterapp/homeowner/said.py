@@ -35,8 +35,8 @@ MONTHS = Said(
     "enero febrero marzo abril mayo junio julio agosto septiembre octubre noviembre diciembre",
 )
 DAY = Said("{month} {day}, {year}", "{day} de {month} de {year}")
-INCHES = Said("{number} in", "{number} pulgadas")
-INCH = Said("{number} in", "{number} pulgada")
+INCHES = Said("{number} inches", "{number} pulgadas")
+INCH = Said("{number} inch", "{number} pulgada")
 AND = Said("{before} and {last}", "{before} y {last}")
 
 
@@ -102,7 +102,7 @@ def inches(values: Sequence[Any], language: str) -> str:
     >>> inches(["14.375", "60"], "es")
     '14 3/8 y 60 pulgadas'
     >>> inches(["1"], "es"), inches(["0.5"], "es"), inches(["1.5"], "es"), inches(["1"], "en")
-    ('1 pulgada', '1/2 pulgada', '1 1/2 pulgadas', '1 in')
+    ('1 pulgada', '1/2 pulgada', '1 1/2 pulgadas', '1 inch')
     """
     read = [number for number in map(_exact, values) if number is not None]
     taped = [reading(f"{one:f}", "in").removesuffix(" in") for one in read]

@@ -1,4 +1,7 @@
-"""What the place's law says when the house is sold, with the strap facts; it never signs for the seller."""
+"""What the place's law says when the house is sold, with the strap facts; it never signs for the seller.
+
+The box may be read alone: where the bracing is not as the code asks, it says so itself.
+"""
 
 from __future__ import annotations
 
@@ -26,6 +29,21 @@ ANCHORS = {
     ),
     "drywall_only": Said("Fixed to the wallboard alone.", "Fijación solo al tablero de yeso."),
 }
+BRACING = "seismic."
+FAILS = Said(
+    "The bracing is not as the code asks. It is still to be put right.",
+    "La sujeción no está como pide el código. Todavía hay que arreglarla.",
+)
+FAILED = Said(
+    "The bracing was not as the code asks. It had to be put right.",
+    "La sujeción no estaba como pide el código. Había que arreglarla.",
+)
+OPEN = Said("Not all of the bracing was checked.", "No se revisó toda la sujeción.")
+UNDECIDED = Said(
+    "Part of the bracing was left to be decided.", "Una parte de la sujeción quedó por decidir."
+)
+BARRED = ((FAILS, ("fails",)), (OPEN, ("unanswered", "error")), (UNDECIDED, ("engineer", "authority")))
+"""What is said of bracing that the paper does not vouch for, the gravest first, by how it was judged."""
 
 
 @cache
@@ -59,5 +77,18 @@ def _said(known: Known, law: Mapping[str, Any], language: str) -> Iterator[str]:
     anchor = ANCHORS.get(str(known.answers.get("strap_anchor")))
     if anchor and known.is_strapped and not known.as_usual("strap_anchor"):
         found.append(anchor.of(language))
+    if barred := _barred(known):
+        stood = FAILED if barred is FAILS and not known.standing.is_current else barred
+        found.append(stood.of(language))
     day = day_in_words(known.work_date, language)
     yield " ".join([(FOUND_ON if day else FOUND).of(language, day=day), *found])
+
+
+def _barred(known: Known) -> Said | None:
+    """Return why the facts are no proof that the heater is braced; None where nothing is open."""
+    judged = {
+        one["verdict"]
+        for one in known.report["findings"]
+        if one["kind"] == "rule" and one["check"].startswith(BRACING) and not one.get("accepted")
+    }
+    return next((words for words, verdicts in BARRED if judged.intersection(verdicts)), None)

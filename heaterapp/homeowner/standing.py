@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from heaterapp.homeowner.hazard import hazard_said, was_repaired
 from heaterapp.homeowner.known import Known
 from heaterapp.homeowner.said import Said, day_in_words
 
@@ -99,8 +100,14 @@ def _said(known: Known, language: str) -> Iterator[str]:
     number, kind = stands.present_number, stands.present_kind
     # A hazard is told until a certificate stands that knows of none, whichever paper found it.
     certified = stands.is_followed and kind == "certificate"
+    # What a void paper found, or one that a newer follows, that one says.
+    found = "" if stands.is_void or stands.is_followed else hazard_said(known, language)
+    if not was_repaired(known):
+        yield found
     if stands.hazard_stands or (has_hazard(known) and not certified):
         yield STOP.of(language)
+    if was_repaired(known):
+        yield found
     if stands.state == "void":
         now = VOID_NOW[kind] if number else VOID_NONE
         yield f"{VOID.of(language)} {now.of(language, number=number, whom=_whom(known, language))}"

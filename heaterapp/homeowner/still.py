@@ -1,7 +1,8 @@
-"""What is left on a paper, in plain words: to be fixed, for the building department, not checked, accepted.
+"""What is left on a paper, in plain words: to be fixed, to decide, not checked, accepted, advised.
 
 Each check is told as the rule it stands for, so the same sentence reads true under every heading. What was
-accepted is told by what it is about and what was found: the rule would read as if it were not kept.
+accepted is told by what it is about and what was found: the rule would read as if it were not kept. What is
+to be fixed has what was found and its limit behind the rule, and what is dangerous stands first.
 """
 
 from __future__ import annotations
@@ -12,9 +13,12 @@ from functools import cache
 from importlib.resources import files
 from typing import Any, NamedTuple
 
+from heaterapp.homeowner.beside import beside
 from heaterapp.homeowner.known import Known
 from heaterapp.homeowner.said import Said, day_in_words
+from heaterapp.homeowner.units import spelled
 from heaterapp.homeowner.what import A_PLUMBER
+from heaterapp.sheet.findings import SPOKEN
 from heaterapp.sheet.found_in import found_in
 
 TITLE = Said("What is still open", "Lo que queda pendiente")
@@ -53,6 +57,11 @@ ASK = Said(
     "Pregunte a {firm} cuándo se va a arreglar. Después pida un documento nuevo.",
 )
 ASK_SOMEBODY = Said("Ask a licensed plumber to fix these.", "Pida a un plomero con licencia que lo arregle.")
+ADVISED_TITLE = Said("Good practice", "Buena práctica")
+ADVISED = Said(
+    "The code here does not ask for this. Good practice does:",
+    "El código de aquí no pide esto. La buena práctica sí:",
+)
 UNNAMED = Said("{name}: see the paper.", "{name}: vea el documento.")
 
 
@@ -96,13 +105,24 @@ def left(known: Known, language: str) -> tuple[Left, ...]:
     if known.standing.is_void or known.standing.is_followed:
         return ()
     return tuple(
-        Left(heading.of(language), tuple(dict.fromkeys(_told(heading, one, language) for one in some)))
+        Left(heading.of(language), tuple(dict.fromkeys(_told(known, heading, one, language) for one in some)))
         for heading, some in _sorted_out(known)
     )
 
 
-def _told(heading: Said, finding: Mapping[str, Any], language: str) -> str:
+def advised(known: Known, language: str) -> tuple[str, ...]:
+    """Return what the paper advises, each in plain words; nothing where a newer paper says it."""
+    if known.standing.is_void or known.standing.is_followed:
+        return ()
+    some = (one for one in known.report["findings"] if one["kind"] == "advice" and one["verdict"] in SPOKEN)
+    told = (beside(known, rule_of(one, language), one, language) for one in some)
+    return tuple(dict.fromkeys(told))
+
+
+def _told(known: Known, heading: Said, finding: Mapping[str, Any], language: str) -> str:
     """Return a finding's rule; of one that was accepted what was, and when: by whom, the paper says alone."""
+    if heading in (TO_FIX, TO_FIX_THEN):
+        return beside(known, rule_of(finding, language), finding, language)
     if heading not in TAKEN:
         return rule_of(finding, language)
     what = _accepted(finding, language)
@@ -114,7 +134,7 @@ def _accepted(finding: Mapping[str, Any], language: str) -> str:
     about = subjects_in_words().get(finding["check"])
     if about is None:
         return rule_of(finding, language)
-    found = found_in(finding, language)
+    found = spelled(found_in(finding, language), language)
     if not found:
         return FOUND_NO_MORE.of(language, about=about.of(language))
     return FOUND.of(language, about=about.of(language), found=found)
@@ -122,7 +142,8 @@ def _accepted(finding: Mapping[str, Any], language: str) -> str:
 
 def _sorted_out(known: Known) -> Iterator[tuple[Said, list[Mapping[str, Any]]]]:
     """What is left under its headings, those of a paper that stands no more as they were."""
-    found = [one for one in known.report["findings"] if one["kind"] == "rule"]
+    rules = (one for one in known.report["findings"] if one["kind"] == "rule")
+    found = sorted(rules, key=lambda one: not one.get("hazard"))
     standing = known.standing.is_current
     for heading, verdicts in (
         (TO_FIX if standing else TO_FIX_THEN, ("fails",)),

@@ -26,8 +26,8 @@ BY_OTHERS_IN = Said("Installed by others in {year}.", "Instalado por otros en {y
 LICENSE = Said("License {licence}.", "Licencia {licence}.")
 PRESSURE = Said("House pressure {number} psi.", "Presión de la casa: {number} psi.")
 REDUCED = Said("Reducing valve at {number} psi.", "Válvula reductora a {number} psi.")
-GALLONS = Said("{number} gal", "{number} galones")
-GALLON = Said("{number} gal", "{number} galón")
+GALLONS = Said("{number} gallons", "{number} galones")
+GALLON = Said("{number} gallon", "{number} galón")
 TANK = Said("Expansion tank of {size}, air {number} psi.",
             "Tanque de expansión de {size}, aire a {number} psi.")  # fmt: skip
 TANK_AT = Said(

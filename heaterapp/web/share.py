@@ -7,18 +7,20 @@ from typing import Any
 
 from flask import Blueprint, Response, redirect, render_template, request, url_for
 
-from heaterapp import archive, homeowner, sealed_papers
+from heaterapp import archive, firm_days, homeowner, sealed_papers
 from heaterapp.homeowner import page as words
 from heaterapp.languages import SOURCE
 from heaterapp.web.desk_block import not_passed_on
 from heaterapp.web.office import attachment
 from heaterapp.web.security import store
+from heaterapp.web.settings import public_address
 from heaterapp.web.sheet_type import sheet_classes
 
 blueprint = Blueprint("share", __name__, url_prefix="/s")
 _BEFORE_UNIT = re.compile(
-    r"(?<=[0-9]) (?=(?:°F|psi|gal|gallons?|galones|in|inches|pulgadas|ft|feet|pies|lb)\b"
-    r"|(?:years?|años?|months?|meses)\b)"
+    r"(?<=[0-9]) (?=(?:°F|psi|gal|gallons?|galón|galones|in|inch|inches|pulgadas?|ft|foot|feet|pies?|lb"
+    r"|pounds?|libras?|amps?|amperios?|volts?|voltios?|gauge|AWG|Btu/h|cubic|square"
+    r"|years?|años?|months?|meses)(?!\w))"
 )
 
 
@@ -26,8 +28,8 @@ _BEFORE_UNIT = re.compile(
 def unbroken(sentence: str) -> str:
     """Return a sentence in which no line ends between a number and its unit.
 
-    >>> unbroken("Set to 60 psi, at 36 and 68 in from the floor. At 140 °F, every 1 to 3 years.")
-    'Set to 60\\xa0psi, at 36 and 68\\xa0in from the floor. At 140\\xa0°F, every 1 to 3\\xa0years.'
+    >>> unbroken("Set to 60 psi, at 36 and 68 inches from the floor. At 140 °F, every 1 to 3 years.")
+    'Set to 60\\xa0psi, at 36 and 68\\xa0inches from the floor. At 140\\xa0°F, every 1 to 3\\xa0years.'
     """
     return _BEFORE_UNIT.sub("\u00a0", sentence)
 
@@ -35,12 +37,15 @@ def unbroken(sentence: str) -> str:
 @blueprint.get("/<token>")
 def page(token: str) -> Any:
     """Say what was installed, what to watch for, and whom to call."""
-    _, opened = open_link(token)
+    shared, opened = open_link(token)
     language = homeowner.language_of(request.args.get("lang"))
     told = homeowner.page_of(known_of(opened), language)
     names = store().records.file_names(opened.organisation, opened.id)
     sealed = bool(sealed_papers.sealed_as(store(), opened.organisation, names))
-    return render_template("share/home.html", token=token, paper=opened, sealed=sealed, **shown(told))
+    ends = _ends(shared, opened, language)
+    return render_template(
+        "share/home.html", token=token, paper=opened, sealed=sealed, ends=ends, **shown(told, opened)
+    )
 
 
 @blueprint.get("/<token>/certificate.pdf")
@@ -111,9 +116,27 @@ def open_link(token: str) -> tuple[archive.Share, archive.Record]:
     return shared, store().records.get(shared.organisation, shared.shows)
 
 
-def shown(told: homeowner.Page) -> dict[str, Any]:
-    """Return what the page is made with besides its own address: what it says, and how large it prints."""
-    return {"told": told, "say": screen_words(told.language), "classes": sheet_classes(told)}
+def _ends(shared: archive.Share, opened: archive.Record, language: str) -> str:
+    """Return until when a link opens, by the firm's own days; nothing of one that does not end."""
+    if not shared.expires_at:
+        return ""
+    zone = firm_days.zone_of(store().organisations.get(opened.organisation).settings)
+    day = firm_days.last_day(shared.expires_at, zone).isoformat()
+    return words.LINK_ENDS.of(language, day=homeowner.day_in_words(day, language))
+
+
+def shown(told: homeowner.Page, paper: Any) -> dict[str, Any]:
+    """Return what the page is made with besides its own address: what it says, and how large it prints.
+
+    told   what the page says
+    paper  its number and check_code are printed, and where they are asked for
+    """
+    proof = words.PRINTED_PROOF.of(
+        told.language, address=public_address(url_for("public.check")), number=paper.number,
+        code=paper.check_code,
+    )  # fmt: skip
+    classes = sheet_classes(told, proof)
+    return {"told": told, "say": screen_words(told.language), "classes": classes, "proof": proof}
 
 
 def screen_words(language: str) -> dict[str, str]:
@@ -122,5 +145,6 @@ def screen_words(language: str) -> dict[str, str]:
         "skip": words.SKIP, "other_language": words.OTHER_LANGUAGE, "download": words.DOWNLOAD,
         "to_calendar": words.TO_CALENDAR, "download_other": words.DOWNLOAD_OTHER,
         "void_paper": words.VOID_PAPER, "sealed": words.SEALED, "prove": words.PROVE, "code": words.CODE,
+        "print": words.PRINT, "to_print": words.TO_PRINT,
     }  # fmt: skip
     return {name: pair.of(language) for name, pair in said.items()}

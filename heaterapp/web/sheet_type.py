@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -23,6 +24,9 @@ USUAL = 7.8
 """Where nothing can be reckoned [pt]."""
 LARGE = 9.0
 """Letters of this size are large enough to keep each part whole [pt]."""
+WHOLE, TORN, SPLIT = range(3)
+"""Each part stands in one column; columns may end anywhere but in the table; or in it too."""
+TORN_CLASSES = ("", " sheet-torn", " sheet-torn sheet-split")
 COLUMNS, GAP = 3, 5 * MM
 LEADING, HEADED, BOXED, BOX_LEADING = 1.25, 1.3, 1.18, 1.18
 BOX, BOX_TITLE, NOTICE, VOID, NAME, TITLE = 12.0, 1.04, 9.5, 15.0, 9.0, 14.0
@@ -57,37 +61,56 @@ class Piece(NamedTuple):
     kept: bool = False
 
 
-def sheet_classes(told: Page) -> str:
-    """Return the classes of the page's body: the size for each leaf, and whether a part may be torn anywhere.
+def sheet_classes(told: Page, proof: str = "") -> str:
+    """Return the classes of the page's body: the size for each leaf, how parts are torn, what is left out.
 
-    told  what the page says
+    told   what the page says
+    proof  what is printed below it: where the paper is proven
     """
+    brief, torn = False, WHOLE
     try:
-        sizes, torn = _sizes(told)
+        sizes, torn = _sizes(told, proof)
+        if told.advised and not _holds(told, sizes, torn, proof):
+            # Advice stays on the screen; what is to be fixed is not to go on over the leaf for it.
+            brief = True
+            sizes, torn = _sizes(replace(told, advised=()), proof)
     except FontMissing:
-        sizes, torn = (USUAL, USUAL), True
+        sizes, torn = (USUAL, USUAL), SPLIT
     letter, a4 = (round(10 * one) for one in sizes)
-    return f"sheet sheet-{letter} sheet-a4-{a4}{' sheet-torn' if torn else ''}"
+    said = f"sheet sheet-{letter} sheet-a4-{a4}"
+    return f"{said}{TORN_CLASSES[torn]}{' sheet-brief' if brief else ''}"
 
 
-def _sizes(told: Page) -> tuple[tuple[float, ...], bool]:
-    """The size on each leaf; parts are torn only for small letters to be larger."""
-    whole, torn = (tuple(_largest(told, leaf, torn) for leaf in LEAVES) for torn in (False, True))
-    return (torn, True) if min(whole) < LARGE and sum(torn) > sum(whole) else (whole, False)
+def _holds(told: Page, sizes: tuple[float, ...], torn: int, proof: str) -> bool:
+    return all(fits(told, size, leaf, torn, proof) for size, leaf in zip(sizes, LEAVES, strict=True))
 
 
-def _largest(told: Page, leaf: Leaf, torn: bool) -> float:
-    many = bisect(SIZES, 0, key=lambda size: not fits(told, size, leaf, torn))
+def _sizes(told: Page, proof: str) -> tuple[tuple[float, ...], int]:
+    """The size on each leaf; parts are torn for small letters to be larger, the table to keep to a page."""
+    whole, torn = (tuple(_largest(told, leaf, how, proof) for leaf in LEAVES) for how in (WHOLE, TORN))
+    found = (torn, TORN) if min(whole) < LARGE and sum(torn) > sum(whole) else (whole, WHOLE)
+    if _holds(told, *found, proof):
+        return found
+    for how, sizes in ((TORN, torn), (SPLIT, (SIZES[0],) * len(LEAVES))):
+        if _holds(told, sizes, how, proof):
+            return tuple(_largest(told, leaf, how, proof) for leaf in LEAVES), how
+    return (SIZES[0],) * len(LEAVES), SPLIT
+
+
+def _largest(told: Page, leaf: Leaf, torn: int, proof: str) -> float:
+    many = bisect(SIZES, 0, key=lambda size: not fits(told, size, leaf, torn, proof))
     return SIZES[max(0, many - 1)]
 
 
-def fits(told: Page, size: float, leaf: Leaf, torn: bool) -> bool:
+def fits(told: Page, size: float, leaf: Leaf, torn: int, proof: str = "") -> bool:
     """Return whether the sheet keeps to one page.
 
-    size  of its letters [pt]
-    torn  whether columns may end anywhere
+    size   of its letters [pt]
+    torn   how columns may end: WHOLE, TORN or SPLIT
+    proof  what is printed below it
     """
-    room = leaf.high - SURE - _head(told, size, leaf.wide) - _foot(told, size, leaf.wide)
+    foot = _foot(told, size, leaf.wide, proof)
+    room = leaf.high - SURE - _head(told, size, leaf.wide) - foot
     return columns_filled(list(pieces(told, size, leaf.column, torn)), room) <= COLUMNS
 
 
@@ -139,16 +162,17 @@ def _boxed(told: Page, size: float, wide: float) -> float:
     return letters * (BOX_TITLE * HEADED + BOX_LEADING * rows) + 5.5 * MM + 4 * PX
 
 
-def _foot(told: Page, size: float, wide: float) -> float:
-    return size * LEADING * _lines(told.caution, size, wide) + 2 * MM + PX
+def _foot(told: Page, size: float, wide: float, proof: str) -> float:
+    many = sum(_lines(one, size, wide) for one in (told.caution, proof))
+    return size * LEADING * many + 2 * MM + PX
 
 
-def pieces(told: Page, size: float, across: float, torn: bool) -> Iterator[Piece]:
+def pieces(told: Page, size: float, across: float, torn: int) -> Iterator[Piece]:
     """What stands in the columns, in its order.
 
     size    of the letters [pt]
     across  how wide a column is [pt]
-    torn    whether columns may end anywhere
+    torn    how columns may end
     """
     line = size * LEADING
 
@@ -193,17 +217,22 @@ def pieces(told: Page, size: float, across: float, torn: bool) -> Iterator[Piece
     facts = [Piece(fact(*one)) for one in told.facts]
     yield from part(told.what_title, [Piece(said(" ".join(told.what))), *facts], True)
     yield from part(told.numbers_title, _begun([listed(one.sentence) for one in told.numbers], torn))
+    advised = [Piece(line * _lines(told.advised_first, size, across) + 0.4 * MM, True)]
+    advised += [*(Piece(listed(one)) for one in told.advised), Piece(0.4 * MM)]
+    yield from part(told.advised_title, advised if told.advised else [])
     signs = _begun([listed(one) for one in told.signs], torn)
     yield from part(told.watch_title, [*signs, *(Piece(said(one)) for one in told.leave_alone)])
-    last = len(told.care) - 1
-    rows = (Piece(row(*one), at == last - 1) for at, one in enumerate(told.care))
-    care = [Piece(row(*told.care_heads), True), *rows]
-    yield from part(told.care_title, [Piece(said(told.care_first), True), *care], True)
+    head, rows = row(*told.care_heads), [row(*one) for one in told.care]
+    table = [Piece(head + sum(rows))]
+    if torn == SPLIT and len(rows) > 3:
+        # Two rows at least stand on either side, below heads that are said again.
+        table = [Piece(head + sum(rows[:2])), *map(Piece, rows[2:-2]), Piece(head + sum(rows[-2:]))]
+    yield from part(told.care_title, [Piece(said(told.care_first), True), *table], True)
     yield from part(told.warranty_title, [Piece(said(one)) for one in told.warranty], True)
     yield from part(told.calls_title, [Piece(fact(*one)) for one in told.calls], True)
     yield from part(told.sale_title, [Piece(said(one)) for one in told.sale])
 
 
-def _begun(heights: list[float], torn: bool) -> list[Piece]:
+def _begun(heights: list[float], torn: int) -> list[Piece]:
     """A list whose first three lines stand together."""
     return [Piece(one, at < 2 and not torn) for at, one in enumerate(heights)]

@@ -26,7 +26,9 @@ from playwright.sync_api import Browser, Page, Route, sync_playwright
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from heaterapp import create_app, homeowner
+from heaterapp.homeowner.page import PRINTED_PROOF
 from heaterapp.web.share import shown
+from heaterapp.web.sheet_type import sheet_classes
 from tests.certificate.page_checks import pages_of
 from tests.homeowner.records import FIRM, NAMES, known, record
 
@@ -57,7 +59,7 @@ PAPER = SimpleNamespace(number="C-000012", check_code="7KQ2-M4XD-9TRA")
 def html_of(app: Flask, told: homeowner.Page) -> str:
     """The page as the app gives it."""
     with app.test_request_context("/s/" + "t" * 32):
-        return render_template("share/home.html", token="t" * 32, paper=PAPER, **shown(told))
+        return render_template("share/home.html", token="t" * 32, paper=PAPER, **shown(told, PAPER))
 
 
 def show(page: Page, app: Flask, told: homeowner.Page) -> None:
@@ -98,6 +100,10 @@ def faults_of(pdf: bytes, told: homeowner.Page) -> list[str]:
         *told.sale,
         *told.warranty,
     ]
+    proof = PRINTED_PROOF.of(
+        told.language, address="http://localhost/check", number=PAPER.number, code=PAPER.check_code
+    )
+    parts += [proof, *(() if "sheet-brief" in sheet_classes(told, proof) else told.advised)]
     parts += [one.sentence for one in told.numbers] + [rule for left in told.still for rule in left.rules]
     return faults + [f"not on it: {one}" for one in parts if "".join(one.split()) not in text]
 

@@ -21,6 +21,7 @@ def _parts(page: Page) -> Iterator[list[str]]:
     yield [page.whom_to_ask] if page.whom_to_ask else []
     yield [page.what_title.upper(), " ".join(page.what), *_labelled(page.facts)]
     yield [page.numbers_title.upper(), *(f"- {one.sentence}" for one in page.numbers)] if page.numbers else []
+    yield [page.advised_title.upper(), page.advised_first, *(f"- {one}" for one in page.advised)] if page.advised else []
     yield [page.watch_title.upper(), *(f"- {one}" for one in page.signs), *page.leave_alone]
     yield [page.care_title.upper(), page.care_first, *(f"- {what}: {often}." for what, often in page.care)]
     yield [page.warranty_title.upper(), *page.warranty] if page.warranty else []

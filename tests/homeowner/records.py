@@ -89,6 +89,6 @@ def spoken(told: homeowner.Page) -> list[str]:
     return [
         *told.notices, *(text for pair in told.emergencies for text in pair),
         *(rule for one in told.still for rule in one.rules), told.whom_to_ask, *told.what,
-        *(one.sentence for one in told.numbers), *told.signs, *told.leave_alone, told.care_first,
+        *(one.sentence for one in told.numbers), *((told.advised_first, *told.advised) if told.advised else ()), *told.signs, *told.leave_alone, told.care_first,
         *(f"{what}: {often}." for what, often in told.care), *told.warranty, *told.sale, told.paper, told.caution,
     ]  # fmt: skip

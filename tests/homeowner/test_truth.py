@@ -252,13 +252,13 @@ def test_a_sale_is_told_only_where_the_place_asks_and_never_signed() -> None:
     assert here.sale[0].startswith("California asks the seller of a home")
     assert "the seller signs it" in here.sale[0]
     assert here.sale[1].endswith(
-        "The tank has 2 straps, at 36 and 68 in from the floor. Fixed to the studs with lag screws."
+        "The tank has 2 straps, at 36 and 68 inches from the floor. Fixed to the studs with lag screws."
     )
     for different in ({"place": "model_upc_2021"}, {"building_kind": "business"}, {"storage_gal": 121}):
         assert page(record("gas_storage_us_ca", **different)).sale == (), different
     assert page(record("gas_storage_us_ca", storage_gal=120)).sale
     none = page(record("gas_storage_us_ca", strap_heights_in=None, strap_kind=None, strap_anchor=None))
-    assert none.sale[1].endswith("No straps were recorded.")
+    assert none.sale[1].endswith("No straps were recorded. Not all of the bracing was checked.")
     assert not SELLING.search(text_of(of_kind("gas_instantaneous")))
 
 

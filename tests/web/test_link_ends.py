@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -58,10 +58,13 @@ def test_a_link_opens_to_the_last_second_of_its_day_and_not_after(
     assert f"<span>{made}{listed}</span>" in page()
     if last is None:
         clock["now"] = datetime(2068, 1, 1, tzinfo=UTC)
-        assert visit().get(where).status_code == 200
+        opened = visit().get(where)
+        assert (opened.status_code, "link opens until" in opened.text) == (200, False)
         return
     clock["now"] = last
-    assert visit().get(where).status_code == 200
+    told = BeautifulSoup(visit().get(where).text, "html.parser").find("main").text
+    day = (last - timedelta(hours=12)).strftime("%B %-d, %Y")
+    assert f"This link opens until {day}. After that, ask for a new one." in told
     clock["now"] = datetime.fromtimestamp(last.timestamp() + 1, UTC)
     closed, unknown = visit().get(where), visit().get("/s/" + "A" * 32)
     assert (closed.status_code, closed.text) == (404, unknown.text)

@@ -12,10 +12,11 @@ from heaterapp import homeowner
 from heaterapp.certificate.style import home
 from heaterapp.fonts import FontMissing
 from heaterapp.web import sheet_type
-from heaterapp.web.sheet_type import LEAVES, SIZES, Piece, columns_filled, fits, sheet_classes
+from heaterapp.web.sheet_type import LEAVES, SIZES, SPLIT, TORN, WHOLE, Piece, columns_filled, fits
+from heaterapp.web.sheet_type import sheet_classes as classes_of
 from tests.homeowner.records import known, of_job
 
-CLASSES = re.compile(r"sheet sheet-([0-9]+) sheet-a4-([0-9]+)( sheet-torn)?\Z")
+CLASSES = re.compile(r"sheet sheet-([0-9]+) sheet-a4-([0-9]+)( sheet-torn)?( sheet-split)?( sheet-brief)?\Z")
 
 
 def told_of(job: str, language: str = "en") -> homeowner.Page:
@@ -23,7 +24,7 @@ def told_of(job: str, language: str = "en") -> homeowner.Page:
 
 
 def sizes_of(told: homeowner.Page) -> tuple[tuple[float, ...], bool]:
-    found = CLASSES.fullmatch(sheet_classes(told))
+    found = CLASSES.fullmatch(classes_of(told))
     assert found
     return tuple(int(one) / 10 for one in found.groups()[:2]), bool(found[3])
 
@@ -55,11 +56,39 @@ def test_letters_are_as_large_as_a_page_holds(job: str, language: str, least: fl
 
 def test_who_says_more_is_set_smaller_and_torn_before_that_never_below_the_smallest() -> None:
     told = told_of("gas_storage_us_ca")
-    (few, whole), (more, torn), (most, _) = (
+    (few, whole), (more, _), (most, _) = (
         sizes_of(replace(told, signs=told.signs * many)) for many in (1, 3, 30)
     )
     assert min(few) > max(more) > max(most) == SIZES[0]
+    _, torn = sizes_of(told_of("gas_storage_us_ca", "es"))
     assert (whole, torn) == (False, True)
+
+
+def test_advice_stays_off_paper_only_where_a_page_does_not_hold_it() -> None:
+    told = told_of("gas_storage_upc_2021")
+    assert told.advised
+    long = replace(told, advised=told.advised * 60)
+    assert ("sheet-brief" in classes_of(told), "sheet-brief" in classes_of(long)) == (False, True)
+    assert "sheet-brief" not in classes_of(replace(long, advised=()))
+
+
+def test_the_table_of_care_stands_whole_and_splits_evenly_only_for_the_page_to_hold_all() -> None:
+    told = told_of("gas_storage_us_ca", "es")
+    assert classes_of(told).endswith(" sheet-torn"), "torn, and its table whole"
+    table = {how: list(sheet_type.pieces(replace(told, care=(("a", "b"),) * 6), 9, 170, how)) for how in (WHOLE, TORN, SPLIT)}
+    # Heads and two rows, two rows, heads and two rows, in place of one piece.
+    assert len(table[SPLIT]) - len(table[TORN]) == 3
+    at = next(at for at, pair in enumerate(zip(table[TORN], table[SPLIT], strict=False)) if pair[0] != pair[1])
+    head, one, other, last = (piece.high for piece in table[SPLIT][at : at + 4])
+    assert (one, last) == (other, head)
+    assert table[TORN][at].high < head + one + other + last
+
+
+def test_what_proves_the_paper_is_reckoned_with() -> None:
+    told = told_of("gas_storage_us_ca")
+    size, leaf = sizes_of(told)[0][0], LEAVES[0]
+    assert fits(told, size, leaf, WHOLE)
+    assert not fits(told, size, leaf, WHOLE, "To prove this paper: " * 60)
 
 
 def test_columns_keep_what_stands_together() -> None:
@@ -74,4 +103,4 @@ def test_without_a_face_to_measure_the_page_is_given_all_the_same(monkeypatch: A
         raise FontMissing("no face")
 
     monkeypatch.setattr(sheet_type, "_lines", missing)
-    assert sheet_classes(told_of("gas_storage_us_ca")) == "sheet sheet-78 sheet-a4-78 sheet-torn"
+    assert classes_of(told_of("gas_storage_us_ca")) == "sheet sheet-78 sheet-a4-78 sheet-torn sheet-split"
