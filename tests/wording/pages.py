@@ -127,7 +127,10 @@ class Office:
                 present=lambda *_: self._hit(), check=lambda *_: self._public(),
             ),
             shares=_Over(
-                real.shares, lookup=lambda *_: SimpleNamespace(organisation=self.firm, record=1, shows=1)
+                real.shares,
+                lookup=lambda *_: SimpleNamespace(
+                    organisation=self.firm, record=1, shows=1, expires_at="2027-01-01T00:00:00Z"
+                ),
             ),
             throttle=SimpleNamespace(attempt=lambda *_: None, succeeded=lambda *_: None),
             sessions=_Over(real.sessions, find=_once(real.sessions.find)),
