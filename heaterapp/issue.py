@@ -10,8 +10,9 @@ from typing import Any
 
 from heaterapp import rules
 from heaterapp.archive.checking import JOINERS, LONGEST_FACT
-from heaterapp.archive.shapes import Facts, Job, Person, Submission
+from heaterapp.archive.shapes import Facts, Job, Person, Record, Submission
 from heaterapp.filling.signed import NotIssuable, kind_for
+from heaterapp.replacing import former_told
 from heaterapp.sheet.words import unit_named
 
 NOTHING_SAID = ("not_here", "unknown")
@@ -58,6 +59,7 @@ def submission(
     check_address: str = "",
     reason: str = "",
     supersedes: int | None = None,
+    former: tuple[Record, bool] | None = None,
 ) -> Submission:
     """Return the wish to issue a job's paper as it stands now.
 
@@ -65,6 +67,7 @@ def submission(
     job            the job, as the archive gave it
     key            one key for one wish: the same one for every repetition
     check_address  where a holder of the paper can check it; printed on it
+    former         the newest paper of the job, and whether it is void; the paper says what changed since
     raises         BadAnswer; NotIssuable while the place is open, or when the answers are not
                    the ones that were signed
     """
@@ -75,6 +78,9 @@ def submission(
     read = rules.Job(job.answers)
     report = rules.assess(read)
     stored = {**read.canonical(), "place": report.place}
+    context: dict[str, Any] = {"check_address": check_address} if check_address else {}
+    if former is not None:
+        context["replaced"] = former_told(*former, stored)
     return Submission(
         organisation=job.organisation,
         person=person.id,
@@ -88,7 +94,7 @@ def submission(
         ruleset_version=report.version,
         ruleset_zip=rules.ruleset_zip(),
         facts=facts_of(stored, person.name),
-        context={"check_address": check_address} if check_address else {},
+        context=context,
         job_revision=job.revision,
         supersedes=supersedes,
         reason=reason,

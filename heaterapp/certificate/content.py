@@ -47,6 +47,7 @@ from .marks import mark_of
 from .paper import Drawing, Paper
 from .parties import Answers, contractor_of, line, parties_of
 from .photos import kept_of, logo_of, pages_of
+from .replaced import replaces
 from .saying import built, foreign, joined, own
 from .signatures import signatures_of
 from .square import check_link, square_svg
@@ -142,15 +143,6 @@ def _met_counts(met: list[Mapping[str, Any]]) -> str:
     return own(wording.MET, **counts) if advised else str(len(met))
 
 
-def _replaces(filed: Filed) -> str:
-    if not filed.replaces_number:
-        return ""
-    if corrected := corrects(filed):
-        return corrected
-    said = own("Replaces {number}", number=filed.replaces_number)
-    return f"{said}: {filed.reason}" if filed.reason else said
-
-
 def _codes(findings: list[Mapping[str, Any]], tags: Mapping[str, str], report: Report) -> tuple[str, ...]:
     """The books by the titles that they have; a title of our own is told in the paper's language."""
     cited = codes_of(findings, tags)
@@ -216,7 +208,7 @@ def paper_of(filed: Filed) -> Paper:
         face=own(wording.FACES[filed.kind]),
         number=filed.number,
         revision=str(filed.revision),
-        replaces=_replaces(filed),
+        replaces=(filed.replaces_number and corrects(filed)) or replaces(filed),
         issued=wording.moment(filed.issued_at, filed.settings),
         issued_iso=filed.issued_at,
         page_size=PAGE_SIZES.get(str(filed.settings.get("paper", "letter")).lower(), "letter"),

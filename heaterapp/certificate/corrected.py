@@ -36,6 +36,12 @@ def corrects(filed: Filed) -> str:
     return f"{said} {own('Signed for {paper} by {name} on {day}.', **named)}"
 
 
+def signed_for(filed: Filed) -> str:
+    """Return the number of the paper that was signed, where a slip was put right since; else nothing."""
+    told = filed.context.get("correction")
+    return str((told if isinstance(told, dict) else filed.context).get("signed_for") or "")
+
+
 def _day(filed: Filed, stamp: str) -> str:
     """The firm's own day of a UTC stamp; of a firm that named no time zone UTC's, said as that."""
     read = moment_of(stamp)

@@ -17,8 +17,10 @@ from markupsafe import Markup
 from heaterapp.firm_clock import day_words
 from heaterapp.rules import CATALOGUE
 
+from .corrected import signed_for
 from .filed import Filed, identifier
 from .paper import Paper
+from .translated import marked_foot
 
 NAME = "copy.pdf"
 LEFT_OUT = "[left out]"
@@ -53,6 +55,8 @@ class Redacted:
     """What has become of that paper, where it does not stand."""
     names: tuple[str, ...] = ()
     """What else is to be readable nowhere: owners that the office knows of, phones, addresses of mail."""
+    standing: str = "current"
+    """What the paper is as the copy is made: `current`, `replaced` or `void`."""
 
 
 def pressed(copy: Redacted) -> dict[str, bytes]:
@@ -82,17 +86,19 @@ def redacted_paper(copy: Redacted) -> Paper:
     answers = {name: _without(said, names.of_typing) for name, said in answers.items() if said is not None}
     report = json.loads(given.report)
     report["findings"] = [_finding(one) for one in report["findings"]]
+    kept = {"check_address": given.context.get("check_address", ""), "signed_for": signed_for(given)}
     filed = replace(
         given, job=_json(answers), report=_json(report), signature=_signed(given.signature, names), reason="",
-        context={name: said for name, said in given.context.items() if name == "check_address"}, photos=(),
+        context=kept, photos=(),
     )  # fmt: skip
     paper = paper_of(filed)
     name, digest = copy.made_from
     source = f"{name} has SHA-256 {digest}"
     says = SAYS.format(number=given.number, made=day_words(copy.made_on), source=source)
     state = _without(copy.state, names.of_typing)
+    footer = marked_foot(f"Copy, personal data left out: {paper.footer}", copy.standing)
     marked = replace(
-        paper, title=f"Copy: {paper.title}", footer=f"Copy, personal data left out: {paper.footer}",
+        paper, title=f"Copy: {paper.title}", footer=footer,
         face=" ".join(filter(None, (FACE.format(number=given.number), state, paper.face))),
         replaces=". ".join(filter(None, (paper.replaces, says))),
     )  # fmt: skip
@@ -136,7 +142,9 @@ def _names_of(filed: Filed) -> set[str]:
     told = filed.context.get("correction")
     changes = told.get("changes", ()) if isinstance(told, dict) else ()
     owner = CATALOGUE["owner_name"].label
-    before = (str(one[way]) for one in changes if one.get("label") == owner for way in ("old", "new"))
+    before = [str(one[way]) for one in changes if one.get("label") == owner for way in ("old", "new")]
+    former = filed.context.get("replaced") or {}
+    before += [str(one["old"] or "") for one in former.get("changes", ()) if one["question"] == "owner_name"]
     return {str(answers.get("owner_name") or ""), *homeowners, *before}
 
 

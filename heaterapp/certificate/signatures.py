@@ -12,6 +12,7 @@ from heaterapp.filling.signed import NOT_SIGNED, SIGNED_WORDS
 from heaterapp.languages import SOURCE, spoken
 
 from . import wording
+from .corrected import signed_for
 from .filed import Filed
 from .ink import strokes_svg
 from .paper import Signature
@@ -31,11 +32,12 @@ SHOWN = "Translation, shown when it was signed: {words}"
 UNDATED = {"drawn": "Signed, drawn.", "typed": "Signed, typed."}
 
 
-def receipt_of(one: Mapping[str, Any], settings: Mapping[str, Any]) -> Signature:
+def receipt_of(one: Mapping[str, Any], settings: Mapping[str, Any], paper: str = "") -> Signature:
     """Print what became of the homeowner's signature.
 
     one       role, name, relation, statement, method typed, drawn, declined or not_home, at (UTC), strokes
     settings  the firm's, as the record kept them
+    paper     the number of the paper that was signed, where it is another
     """
     moment = wording.moment(one.get("at"), settings)
     relation = _relation(str(one.get("relation") or "")[:60])
@@ -48,10 +50,14 @@ def receipt_of(one: Mapping[str, Any], settings: Mapping[str, Any]) -> Signature
     ink = strokes_svg(one)
     hashed = str(one.get("answers_sha256") or "")[:64]
     signed = own(HOW["drawn" if ink else "typed"], moment=moment)
-    how = line(signed, _read_in(one), f"{own(wording.ELECTRONIC)} {own('Answers SHA-256')} {hashed}")
+    how = line(signed, _read_in(one), f"{_electronic(paper)} {own('Answers SHA-256')} {hashed}")
     drawn = Markup(ink)  # noqa: S704 - whole numbers only
     statement, translation = _words(one)
     return Signature(name, role, statement, how, drawn, translation)
+
+
+def _electronic(paper: str) -> str:
+    return own(wording.ELECTRONIC_OF, number=paper) if paper else own(wording.ELECTRONIC)
 
 
 def _relation(typed: str) -> str:
@@ -76,10 +82,10 @@ def _read_in(one: Mapping[str, Any]) -> str:
 def signatures_of(filed: Filed) -> tuple[Signature, ...]:
     """Every signature of a record as it is printed."""
     given = json.loads(filed.signature)["signatures"] if filed.signature else []
-    found = []
+    found, paper = [], signed_for(filed)
     for one in given:
         if one.get("role") == "homeowner":
-            found.append(receipt_of(one, filed.settings))
+            found.append(receipt_of(one, filed.settings, paper))
             continue
         ink = strokes_svg(one)
         method = "drawn" if ink else "typed"
@@ -88,7 +94,7 @@ def signatures_of(filed: Filed) -> tuple[Signature, ...]:
         how = line(
             own(HOW[method], moment=moment) if moment else own(UNDATED[method]),
             _read_in(one),
-            own(wording.ELECTRONIC),
+            _electronic(paper),
             named(own("Answers SHA-256"), hashed),
         )
         statement, translation = _words(one)

@@ -25,7 +25,20 @@ COPY = (
     "Copy made on request. The paper on record is {number}; the number, code and SHA-256 printed here are its"
     " own."
 )
-VOID = "{number} is void since {day}. Do not rely on this paper."
+VOID = {
+    "": "{number} is void since {day}. Do not rely on this paper.",
+    "certificate": (
+        "{number} is void since {day}; {other} is the paper that stands. Do not rely on this paper."
+    ),
+    "correction_list": (
+        "{number} is void since {day}; the newest paper is {other}, a list of what is to be put right. Do not"
+        " rely on this paper."
+    ),
+    "findings_report": (
+        "{number} is void since {day}; the newest paper is {other}, a report of what was found. Do not rely"
+        " on this paper."
+    ),
+}
 REPLACED = {
     "": "{number} was replaced, and no newer paper stands. Do not rely on this paper.",
     "certificate": "{number} was replaced; {other} is the paper that stands. Do not rely on this paper.",
@@ -38,7 +51,9 @@ REPLACED = {
         " paper."
     ),
 }
-"""Said of a replaced paper, by the kind of the one that stands now; "" where none does."""
+"""Said of a void and of a replaced paper, by the kind of the one that stands now; "" where none does."""
+FEET = {"void": "VOID. {paper}", "replaced": "REPLACED. {paper}"}
+"""At the foot of every page of a paper that stands no more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +110,8 @@ def translated_paper(given: Translated) -> Paper:
     filed = given.filed
     with speaking(given.language):
         paper: Paper = paper_of(filed)
-        said = {"void": VOID, "replaced": REPLACED[given.kind if given.other else ""]}
+        now = given.kind if given.other else ""
+        said = {"void": VOID[now], "replaced": REPLACED[now]}
         named = {"number": filed.number, "other": given.other, "day": day_words(given.since)}
         became = own(said.get(given.standing, ""), **named)
         if given.language == SOURCE:
@@ -103,6 +119,15 @@ def translated_paper(given: Translated) -> Paper:
         else:
             footer = own("Translation: {paper}", paper=paper.footer)
             says = own(SAYS, number=filed.number)
+        footer = marked_foot(footer, given.standing)
         stop = own(wording.STOP) if given.hazard_stands else paper.stop
     face = " ".join(filter(None, (became, paper.face)))
     return replace(paper, translation=says, face=face, footer=footer, stop=stop)
+
+
+def marked_foot(foot: str, standing: str) -> str:
+    """Return what stands at the foot of every page: before all, that a paper is void or was replaced.
+
+    standing  `current`, `replaced` or `void`
+    """
+    return own(FEET[standing], paper=foot) if standing in FEET else foot

@@ -106,6 +106,8 @@ MET_BESIDE = "{count} listed: ● {rules} by the codes, {others} by makers, data
 MET = "{count} listed: ● {rules} by the codes, ○ {advised} of good practice"
 PRACTICE = "of good practice {counts}"
 ELECTRONIC = "Signed electronically; the mark belongs to these answers only."
+ELECTRONIC_OF = "Signed electronically; the mark belongs to the answers of {number}."
+"""Under a paper whose slip was put right since it was signed."""
 
 
 def moment(stamp: Any, settings: Mapping[str, Any]) -> str:

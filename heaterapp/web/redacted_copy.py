@@ -39,12 +39,13 @@ def _redacted(opened: archive.Record, copy: Copy) -> Redacted:
     # The archival twin has the longer name.
     name = min((one for one in records.file_names(org, opened.id) if one.endswith(".pdf")), key=len)
     desk = desk_of(org, opened.job_id)
-    stands = records.status(org, opened.id).state == "current"
+    standing = records.status(org, opened.id).state
     return Redacted(
         filed=Filed.of(opened),
         made_from=(name, hashlib.sha256(records.file(org, opened.id, name)).hexdigest()),
         made_on=day_there(copy.at),
-        state="" if stands else " ".join(filter(None, told_apart(opened, copy))),
+        state="" if standing == "current" else " ".join(filter(None, told_apart(opened, copy))),
+        standing=standing,
         names=tuple(str(desk.facts[name]) for name in WHO if desk and desk.facts.get(name)),
     )
 

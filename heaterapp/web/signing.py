@@ -26,7 +26,7 @@ from heaterapp.web.inspected import inspected, item_words, open_again
 from heaterapp.web.language import shown_in
 from heaterapp.web.mail_block import block_of
 from heaterapp.web.office import KINDS, attachment
-from heaterapp.web.one_job import address_of, open_job, paper_of_job
+from heaterapp.web.one_job import address_of, former_of, open_job, paper_of_job
 from heaterapp.web.opened_again import standing
 from heaterapp.web.qr import qr
 from heaterapp.web.sealed import sealed_as
@@ -167,7 +167,8 @@ def issue(job_id: str) -> Any:
         if visit:
             mending.keep(visit, items, said)
         job = as_read(kept)
-        wish = submission(person, job, key, check_address=public_address("/check"))
+        former = former_of(job.organisation, job.id)
+        wish = submission(person, job, key, check_address=public_address("/check"), former=former)
         numbered(replace(wish, photos=along.photos()))
         along.let_go(person.organisation)
     except NotIssuable:

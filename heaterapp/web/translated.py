@@ -75,11 +75,11 @@ def _given(
     if not copied and language not in papers_in():
         abort(404)
     status = store().records.status(opened.organisation, opened.id)
-    replaced = status.state == "replaced"
-    present = store().records.present(opened.organisation, opened.job_id) if replaced else None
+    stands = status.state == "current"
+    present = None if stands else store().records.present(opened.organisation, opened.job_id)
     other, kind = (present.number, present.kind) if present else ("", "")
     since = day_of_record(opened, status.voided_at) if status.voided_at else ""
-    danger = status.state != "current" and store().records.hazard_stands(opened.organisation, opened.job_id)
+    danger = not stands and store().records.hazard_stands(opened.organisation, opened.job_id)
     made = Translated(Filed.of(opened), language, status.state, other, kind, since, danger)
     answer = Response(_pressed(made, by_link), content_type="application/pdf")
     how = "inline" if shown else "attachment"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import io
+import json
 from typing import Any
 
 import pypdf
@@ -66,6 +67,35 @@ def test_an_unsigned_list_names_no_signature_and_others_stay_as_they_were(record
         record, revision=2, replaces_number="C-000011", reason="pressure read again"
     )
     assert paper_of(Filed.of(plain)).replaces == "Replaces C-000011: pressure read again"
+
+
+def test_a_mark_under_a_corrected_paper_belongs_to_the_answers_of_the_signed_one(record_of: Any) -> None:
+    signature = json.dumps({"signatures": [
+        {"role": role, "name": "Ana Reyes", "method": "typed", "statement": "I", "answers_sha256": "5c" * 32}
+        for role in ("installer", "homeowner")
+    ]}).encode()  # fmt: skip
+    plain = dataclasses.replace(record_of("gas_storage_us_ca"), signature=signature)
+    for record, belongs in ((plain, "these answers only."), (corrected(plain), "the answers of C-000009.")):
+        signed = paper_of(Filed.of(record)).signatures
+        assert [f"the mark belongs to {belongs}" in one.how for one in signed] == [True, True]
+
+
+@pytest.mark.parametrize(
+    ("former", "reason", "says"),
+    [
+        ({"void": True}, "", "Replaces C-000011, which was void: Serial number was 0777, now 0779; Set temperature was not given, now 120 °F."),
+        ({"items": 9, "more": 3}, "read again.", "Replaces C-000011, which had 9 items to put right: Serial number was 0777, now 0779; Set temperature was not given, now 120 °F; 3 more answers changed (read again)."),
+        ({"items": 1, "changes": []}, "", "Replaces C-000011, which had 1 item to put right."),
+        ({"number": "C-000010"}, "", "Replaces C-000011"),
+    ],
+)  # fmt: skip
+def test_a_paper_signed_anew_says_what_the_one_before_it_was_and_what_changed(
+    former: dict[str, Any], reason: str, says: str, record_of: Any
+) -> None:
+    changes = [{"question": "heater_serial", "old": "0777", "new": "0779"}, {"question": "thermostat_f", "old": None, "new": "120"}]
+    context = {"replaced": {"number": "C-000011", "void": False, "items": 0, "changes": changes, "more": 0, **former}}
+    record = dataclasses.replace(record_of("gas_storage_us_ca"), replaces_number="C-000011", reason=reason, context=context)
+    assert paper_of(Filed.of(record)).replaces.replace("\u00a0", " ") == says
 
 
 def test_the_cover_is_one_page_in_the_same_bytes_with_every_word_escaped() -> None:

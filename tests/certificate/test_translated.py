@@ -160,11 +160,13 @@ def test_what_became_of_the_paper_is_said_first(filed: dict[str, Filed]) -> None
         (("replaced", "L-000099", "correction_list"), "C-000012 fue reemplazado; el documento más nuevo es L-000099, una lista de lo que hay que arreglar. No se base en este documento."),
         (("replaced", "", ""), "C-000012 fue reemplazado y no hay otro documento que valga. No se base en este documento."),
         (("void", "", "", "2026-11-26"), "C-000012 está anulado desde el 26 nov 2026. No se base en este documento."),
+        (("void", "C-000099", "certificate", "2026-11-26"), "C-000012 está anulado desde el 26 nov 2026; el documento que vale es C-000099. No se base en este documento."),
     ):
         paper = translated_paper(Translated(one, "es", *became))
         assert paper.face == says
         assert paper.translation.startswith("Traducción. El documento que consta es C-000012 en inglés;")
-        assert paper.footer.startswith("Traducción: ")
+        marks = {"replaced": "REEMPLAZADO. Traducción: ", "void": "ANULADO. Traducción: "}
+        assert paper.footer.startswith(marks.get(became[0], "Traducción: "))
 
 
 def test_a_paper_that_no_longer_stands_says_so_in_english_too(filed: dict[str, Filed]) -> None:
@@ -190,8 +192,12 @@ def test_a_paper_that_no_longer_stands_says_so_in_english_too(filed: dict[str, F
     named = identifiers(one.kind, one.content_digest, one.number, one.revision)
     assert own.decode() in named
     assert len(set(named)) == 2
-    printed = "".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(body)).pages)
-    assert "C-000012 is void since 26 Nov 2026. Do not rely on this paper." in " ".join(printed.split())
+    pages = [" ".join(page.extract_text().split()) for page in pypdf.PdfReader(io.BytesIO(body)).pages]
+    assert "C-000012 is void since 26 Nov 2026. Do not rely on this paper." in pages[0]
+    assert len(pages) > 1
+    for printed in pages:
+        assert "VOID. Copy: Installation certificate C-000012" in printed, "on every page, signatures and square code too"
+    assert "C-000099 is the paper that stands" in translated_paper(dataclasses.replace(copy, other="C-000099")).face
 
 
 @pytest.mark.parametrize("language", ["en", "", "xx", "../es"])

@@ -185,6 +185,8 @@ def test_a_second_visit_replaces_the_first_paper(ready: tuple[Any, str], store: 
     records = [store.records.by_number(1, number) for number, _ in replaced]
     assert [r.revision for r in records] == [2, 1]
     assert [json.loads(r.job)["house_pressure_psi"] for r in records] == ["61", "60"]
+    changed = {"question": "house_pressure_psi", "old": "60", "new": "61"}
+    assert records[0].context["replaced"] == {"number": "C-000001", "void": False, "items": 0, "changes": [changed], "more": 0}
     page = visitor.get(f"/jobs/{job}/issued").text
     assert 'replaced by <span class="unbroken">C-000002</span>' in page
 
