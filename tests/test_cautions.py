@@ -68,6 +68,7 @@ def test_an_unsourced_number_would_be_seen() -> None:
 def test_where_agencies_differ_the_stricter_stands(way: str) -> None:
     said = no_hazard_left._FIRST[way]
     assert "911" in said
+    assert "Once they say that you may go in" in said or "when the fire service says so" in said
     assert "open up" not in said
     assert "where anybody feels ill" not in said
     on_paper = " ".join(one.text for one in wording.CAUTIONS)

@@ -117,11 +117,13 @@ def rounded(value: Decimal, step: Decimal, *, up: bool = False, down: bool = Fal
 def eighths(value: Decimal) -> str:
     """A length in inches as a tape shows it, where it falls on a sixteenth; else as a decimal.
 
-    >>> eighths(Decimal("14.375")), eighths(Decimal("0.5")), eighths(Decimal("14.38"))
-    ('14 3/8', '1/2', '14.38')
+    >>> eighths(Decimal("14.375")), eighths(Decimal("-0.5")), eighths(Decimal("14.38"))
+    ('14 3/8', '-1/2', '14.38')
     """
-    if value < 0 or not is_sixteenth(value):
+    if not is_sixteenth(value):
         return plain(value)
+    if value < 0:
+        return f"-{eighths(-value)}"
     whole, rest = divmod(int(value * 16), 16)
     if not rest:
         return str(whole)

@@ -46,7 +46,10 @@ FOUND_AS = {
     "supply.prv_holds_setting": "{found} off", "venting.single_wall_place": "{found} in winter",
     "expansion.tank_can_hold_it": "{found} of water",
 }  # fmt: skip
-WORDS_AT_LEAST = frozenset(("place.work_space", "seismic.lag_size", "seismic.strap_material", "supply.pipes_insulated"))
+WORDS_AT_LEAST = frozenset((
+    "place.work_space", "seismic.lag_size", "seismic.lower_strap_clear_of_controls", "seismic.strap_material",
+    "supply.pipes_insulated",
+))  # fmt: skip
 COUNTED = {
     "seismic.strap_count": "strap", "gas.connector": "connector", "venting.connector_joints": "screw",
 }  # fmt: skip

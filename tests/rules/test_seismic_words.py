@@ -66,7 +66,7 @@ def test_bands_and_clearances_say_which_side_they_speak_of() -> None:
     assert "not measured" in _said("lower_strap_band_in")
     assert not _said("lower_strap_band_in", controls_top_in=15)
     assert (
-        "half the strap's width over 19 in"
+        "The lower strap's center sits half the strap's width over 19 in"
         in figures(heater(HEATERS["A"], controls_top_in=15))["lower_strap_band_in"]["says"]
     )
     upc = {"place": "model_upc_2021", "controls_bottom_in": 10}
@@ -85,6 +85,7 @@ def test_bands_and_clearances_say_which_side_they_speak_of() -> None:
         "upper_strap_band_in"
     ]
     assert low["value"] == ["60.00", "60.00"]
+    assert low["worked"].endswith("; whole heater from 0 + 2 x 90/3 = 60 in")
     none = figures(heater(HEATERS["A"], heater_kind="heat_pump_storage", heater_height_in=91))[
         "upper_strap_band_in"
     ]

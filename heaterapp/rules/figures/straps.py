@@ -198,7 +198,11 @@ def upper_strap_band_in(
             worked,
             "The upper third of the whole heat pump lies above the tank's jacket: follow its maker.",
         )
-    worked += f"; whole heater from {b} + 2 x {plain(heater_height_in)}/3"
+    starts = inches_up(strapping.upper_third(tank_base_in, heater_height_in).low_in)
+    b, h = as_redone(
+        lambda b, h: inches_up(b + 2 * h / 3), starts, Given(tank_base_in, TAPE), Given(heater_height_in, TAPE)
+    )
+    worked += f"; whole heater from {b} + 2 x {h}/3 = {starts} in"
     return Worked(
         (low, band.high_in), worked, "In the upper third of the jacket and of the whole heat pump alike."
     )

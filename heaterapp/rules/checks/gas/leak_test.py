@@ -1,7 +1,8 @@
 """The gas joints do not leak.
 
 Why: gas that leaks lights at the first spark.
-Fix: stop: shut the gas off, no switches, air the room; tighten or remake the joint and test again with soap solution.
+Fix: stop: touch no switch, use no phone or flame inside, get everybody out, and call the fire service and the gas
+company from a distance. Once they say that you may go in, tighten or remake the joint and test it again with soap solution.
 """
 
 from ...questions.plate import FUEL

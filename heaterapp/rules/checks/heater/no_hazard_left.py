@@ -12,7 +12,7 @@ HAZARD = True
 _SOURCES = ("emergency_number",)
 """Where the number to call was read, and who says otherwise: a line of the table of sources."""
 _FIRST = {
-    "gas_leak": "Stop: touch no switch, use no phone or flame inside, get everybody out. Call 911 and the gas supplier from a distance. Shut the gas off where nobody has to go back in for it. Then repair, and test every joint again.",
+    "gas_leak": "Stop: touch no switch, use no phone or flame inside, get everybody out. Call 911 and the gas supplier from a distance. Shut the gas off where nobody has to go back in for it. Once they say that you may go in, repair it, and test every joint again.",
     "co": "Stop: get everybody into fresh air and call 911 from outside. Go back in when the fire service says so, and shut the heater off. Then find what burns badly or spills, repair it, and measure again.",
 }  # fmt: skip
 
