@@ -45,7 +45,7 @@ def keys_of(answers: Answers, report: Report) -> tuple[Key, ...]:
     if _tank_is_wanted(report):
         accepts = accepted_at_least(answers, report)
         if accepts:
-            found.append(Key(own("Tank accepts, at least"), accepts, "gal"))
+            found.append(Key(own("Tank to accept, at least"), accepts, "gal"))
         else:
             _add_figure(found, figures.get(NEEDED[0]), NEEDED[1])
     for name, label in KEY_FIGURES[:2] if tank else ():
@@ -53,7 +53,7 @@ def keys_of(answers: Answers, report: Report) -> tuple[Key, ...]:
         if read:
             found.append(Key(own(label), read.gauge, own("psi at {air} °F", air=read.set_at)))
         elif name == "peak_pressure_psi" and (opens_at := relief_opens_at(answers, report)):
-            found.append(Key(own(label), opens_at, own("psi, the relief valve opens")))
+            found.append(Key(own("Relief valve opens when hot"), opens_at, "psi"))
         elif name != "peak_pressure_psi" or not is_open_system(report):
             _add_figure(found, figures.get(name), label)
     _add_answer(found, answers, *HOUSE)
