@@ -74,6 +74,7 @@ def faults(answers: Answers) -> Iterator[str]:
         if one["worked"]:
             yield from (f"{name}: {text}" for text in calculator.wrong(one["worked"])[1])
     yield from found_twice(findings, figures)
+    yield from once.worked_otherwise(figures, answered)
     for one in findings:
         if one["verdict"] != "not_applicable":
             yield from (f"{one['check']}: {text}" for text in once.printed_twice(one, figures, answered))

@@ -34,7 +34,7 @@ MAY_IMPORT = {
     "rules.questions": {"rules.question", "rules.when"},
     "rules.report": {"rules.units"},
     "rules.book": set(),
-    "rules.figure": {"rules.report", "rules.when"},
+    "rules.figure": {"rules.report", "rules.units", "rules.when", "rules.writing"},
     "rules.redone": {"rules.writing"},
     "rules.figures": {"rules.units", "rules.when", "rules.calc", "rules.figure", "rules.redone", "rules.report", "rules.book", "rules.questions", "rules.catalog"},
     "rules.checks": {"rules.units", "rules.when", "rules.calc", "rules.report", "rules.book", "rules.questions", "rules.catalog"},

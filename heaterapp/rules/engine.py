@@ -5,7 +5,6 @@ from __future__ import annotations
 import logging
 import re
 from collections.abc import Callable
-from dataclasses import replace
 from decimal import Decimal, localcontext
 from typing import Any
 
@@ -14,7 +13,7 @@ from .amendments import named
 from .binding import Bound, amended_bindings, bindings
 from .book import UNCITED, Clause
 from .catalog import Check, all_checks, figure_contracts, questions_read
-from .figure import FigureRule
+from .figure import FigureRule, as_printed
 from .job import Job
 from .known import SILENT, Got, Known
 from .plausible import implausible
@@ -22,13 +21,11 @@ from .questions import CATALOGUE
 from .reading import BadAnswer
 from .report import TOPICS, Figure, Finding, Kind, Report, Result, Worked, as_stored, canonical_bytes
 from .settle import acceptance_of, as_amended, note_of, settled
-from .units import EXACT, bare, is_sixteenth, plain, rounded
+from .units import EXACT, bare, plain
 from .version import RULESET, digest
 from .when import When
-from .writing import side_of
 
 _log = logging.getLogger(__name__)
-_HUNDREDTH = Decimal("0.01")
 _UNMEASURED = "Measure it when it can be reached, or have the authority accept it as it is."
 
 
@@ -163,7 +160,7 @@ class _Run:
                 continue
             work: Worked = got.value
             # a band that waits for the strap's width is no height to act on
-            printed = None if rule.band and work.unsettled else _printed(work.value, rule, work.edges)
+            printed = None if rule.band and work.unsettled else as_printed(work.value, rule, work.edges)
             held_at = "" if work.held_at is None else bare(work.held_at)
             said = (_rounding_told(work, printed, rule), rule.source, work.says, work.unsettled, held_at)
             shown.append(Figure(name, printed, rule.unit, rule.formula, *said))
@@ -185,42 +182,11 @@ def _called(check: Check, arguments: dict[str, Any], bound: Bound) -> list[Resul
     return [result] if isinstance(result, Result) else [one for one in result if one is not None]
 
 
-def _printed(value: Any, rule: FigureRule, edges: tuple[Decimal, ...] = ()) -> str | list[str] | None:
-    if isinstance(value, Decimal):
-        return _clear(value, rule, edges)
-    if isinstance(value, tuple):
-        rules = (rule,) * len(value)
-        if rule.band:
-            rules = replace(rule, up=True, down=False), replace(rule, up=False, down=True)
-        return [_figured(one, own) for one, own in zip(value, rules, strict=True)]
-    return None if value is None else str(value)
-
-
-def _clear(value: Decimal, rule: FigureRule, edges: tuple[Decimal, ...]) -> str:
-    """A figure's one value, to more places where it would stand on or past an edge where it is not."""
-    printed = _figured(value, rule)
-    while any(side_of(Decimal(printed), edge) != side_of(value, edge) for edge in edges):
-        rule = replace(rule, step=rule.step / 10)
-        printed = _figured(value, rule)
-    return printed
-
-
-def _figured(value: Decimal, rule: FigureRule) -> str:
-    if rule.unit == "in" and rule.step < 1 and is_sixteenth(value):
-        # A mark of the tape is not rounded off it.
-        return max(rounded(value, rule.step), bare(value, 4), key=len)
-    if rule.unit == "A" and value != value.to_integral_value():
-        # what a plate gives for a rating is no standard one, and keeps its hundredths
-        rule = replace(rule, step=min(rule.step, _HUNDREDTH))
-    if value < 0 and rule.unit == "lb":
-        # a load the other way round is as large
-        return f"-{rounded(-value, rule.step, up=rule.up, down=rule.down)}"
-    return rounded(value, rule.step, up=rule.up, down=rule.down)
-
-
 def _rounding_told(work: Worked, printed: str | list[str] | None, rule: FigureRule) -> str:
     """A working that says which way its printed answer was rounded, where a calculator gives another."""
     worked = work.worked
+    if isinstance(work.value, tuple) and isinstance(printed, list) and worked and rule.up and not rule.band:
+        return f"{worked}, rounded up" if work.value != tuple(map(Decimal, printed)) else worked
     if not (rule.down or rule.up) or not isinstance(work.value, Decimal) or not isinstance(printed, str):
         return worked
     answer = Decimal(printed)

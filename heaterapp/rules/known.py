@@ -7,8 +7,10 @@ from typing import Any, Literal, NamedTuple
 
 from .binding import Bound
 from .catalog import Argument, Contract, figure_contracts, questions_read
+from .figure import carried
 from .impossible import impossible
 from .job import Job
+from .report import Worked
 from .when import NOT_ASKED, When
 
 Status = Literal["ok", "open", "could_not_measure", "absent", "silent"]
@@ -95,6 +97,9 @@ class Known(dict[str, Any]):
         if got is not None:
             return got
         assert bound.values is not None
+        for one in needs.arguments:
+            if one.figure:
+                arguments[one.name] = _carried(one.name, arguments[one.name])
         work = rule.work(**arguments, **bound.values)
         waits = tuple(self.open(*work.needs)) if work.needs else ()
         if not waits:
@@ -160,3 +165,11 @@ class Known(dict[str, Any]):
     def tried(self, names: tuple[str, ...]) -> bool:
         """Whether each of these was said to be out of reach."""
         return all(self.got(one).status == "could_not_measure" for one in names)
+
+
+def _carried(name: str, given: Any) -> Any:
+    """A figure as the next one is given it: its printed number."""
+    rule = figure_contracts()[name][0]
+    if isinstance(given, Worked):
+        return given._replace(value=carried(given.value, rule))
+    return carried(given, rule)

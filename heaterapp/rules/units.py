@@ -26,6 +26,7 @@ from .writing import (
     plain_down,
     plain_up,
     rounded,
+    rounded_down,
     rounded_up,
     span,
     tape_ends,
@@ -39,7 +40,7 @@ __all__ = [
     "EXACT", "HUNDREDTHS", "LONGEST", "MOST_PLACES", "Unit", "Unreadable", "against_least",
     "against_most", "amount", "band_about", "bare", "beside", "clear_of", "eighths", "eighths_up",
     "inches_down", "inches_up", "is_sixteenth", "parse_length", "parse_pitch", "parse_quantity", "plain",
-    "plain_down", "plain_up", "rounded", "rounded_up", "span", "tape_ends", "tape_least",
+    "plain_down", "plain_up", "rounded", "rounded_down", "rounded_up", "span", "tape_ends", "tape_least",
     "tape_mark", "tape_most", "tape_range", "tape_shown", "unit_shown",
 ]  # fmt: skip
 

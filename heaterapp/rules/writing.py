@@ -98,7 +98,16 @@ def plain_down(value: Decimal, places: int = 1) -> str:
     >>> plain_down(Decimal("2.67")), plain_down(Decimal("45800.7"), 0)
     ('2.6', '45,800')
     """
-    return plain(value.quantize(Decimal(1).scaleb(-places), rounding=ROUND_FLOOR, context=EXACT), places)
+    return plain(rounded_down(value, places), places)
+
+
+def rounded_down(value: Decimal, places: int = 1) -> Decimal:
+    """The allowance that `plain_down` writes, as a number.
+
+    >>> rounded_down(Decimal("1234.59"))
+    Decimal('1234.5')
+    """
+    return value.quantize(Decimal(1).scaleb(-places), rounding=ROUND_FLOOR, context=EXACT)
 
 
 def rounded(value: Decimal, step: Decimal, *, up: bool = False, down: bool = False) -> str:

@@ -39,8 +39,8 @@ FORMULAS = {
         "1000 × plate kW × volts / (plate volts × plate volts × circuits)",
     ("lag_allowable_lb", "W' = W CD t: W by wood and diameter, CD for a short load, t the full thread in the stud"):
         "table value in lb an inch × the factor of a short load × inches of full thread",
-    ("lag_slant_allowable_lb", "Z'a = W' Z' / (W' cos^2 a + Z' sin^2 a), a from the wall's face; Z' = Z CD x depth / full depth x thickness / the table's"):
-        "straight × sideways / (straight × (along / together)² + sideways × (out / together)²); straight: as above; sideways: table value × the short load's factor × depth / full depth × thickness / the table's",
+    ("lag_slant_allowable_lb", "Z'a = W' Z' / (W' sin^2 a + Z' cos^2 a), a from straight out of the wall; Z' = Z CD x depth / full depth x thickness / the table's"):
+        "straight × sideways / (straight × (sine of the angle)² + sideways × (its cosine)²); angle: the legs', or the strut's; straight: as above; sideways: table value × the short load's factor × depth / full depth × thickness / the table's",
     ("lag_withdrawal_lb", "N = Q / 2, on each of a strap's two lags, lowest strap first; behind a strut Q / (2 tan theta) where that is more"):
         "load on the strap / 2, on each of two lags; behind a strut load / (2 × tangent of its angle) where more",
     ("local_atmosphere_psia", "Pa = 14.696 (1 - 6.8754e-6 Z)^5.2559"):
@@ -65,8 +65,8 @@ FORMULAS = {
         "weight when full / 3",
     ("strap_leg_tension_lb", "T = Q / (2 cos phi), one leg, lowest strap first"):
         "load on the strap / (2 × cosine of the legs' angle), in one leg",
-    ("strap_reactions_lb", "Q upper = F (hc - h1) / (h2 - h1), Q lower = F - Q upper, hc = B + H/2"):
-        "upper: sideways force × (middle of the tank − lower strap) / (upper − lower strap); lower: the rest",
+    ("strap_reactions_lb", "Q upper = F (hc - h1) / (h2 - h1), Q lower = F (h2 - hc) / (h2 - h1), hc = B + H/2"):
+        "upper: sideways force × (middle of the tank − lower strap) / (upper − lower strap); lower: × (upper strap − middle) / the same",
     ("strap_splay_deg", "phi = atan((s/2) / c) - asin(R / d), c = R + gap, d^2 = (s/2)^2 + c^2"):
         "arctan (half the anchors' distance / axis to the wall) − arcsin (radius / axis to anchor)",
     ("structural_force_later_lb", "Fp = k SDS Ip W (Hf / Rmu) (CAR / Rpo), between two shares of SDS Ip W"):
@@ -90,6 +90,7 @@ _LEGS = re.compile(rf"R = {_N}, c = {_N}, s = {_N}, d = {_N} in: {_N} deg")
 LEGS = "arctan ({half} / {wall}) − arcsin ({radius} / {anchor}) = {angle}°"
 _SLANT = re.compile(rf"out {_N}, along {_N}, together {_N} lb; Z' = ([0-9., x×/−-]+ = )?{_N} lb; ")
 SLANT = "pull out {out}, along {along}, together {both} lb; sideways {sideways} lb; "
+"""Of rules of an earlier day; of today's the angle tells out and along."""
 _TUBE = re.compile(rf"tube {_N} x {_N} in, L / r = {_N}, steel of {_N} psi: {_N} lb")
 TUBE = "tube {outside} × {wall} in, length / radius of gyration {slender}, steel of {steel} psi: {force} lb"
 

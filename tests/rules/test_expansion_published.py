@@ -88,6 +88,7 @@ def test_no_tank_size_meets_80_psi_at_80_psi() -> None:
     assert "No size keeps to 80 psi" in figure["says"]
 
 
+SEA = Decimal("14.696")
 # Peak psi at supplies of 50, 60, 70 and 80 psi; charged to the supply, or left at 40.
 PEAKS = {
     (40, 120, "2", "supply"): "69 82 95 108", (40, 120, "2", "40"): "74 93 116 141",
@@ -121,9 +122,12 @@ def test_peak_pressure_as_set_and_as_recommended(case: tuple[int, int, str, str]
             assert figure["says"] == "tank cannot hold it"
             assert shown["acceptance_used_gal"]["value"] is None
             continue
-        # half a printed psi and Kell's share, which a nearly full tank magnifies
+        # half a printed psi and Kell's share, and the expansion as it is printed, up to a thousandth more:
+        # a nearly full tank magnifies both
         near = 6 if printed == "877" else Decimal("0.6")
-        assert abs(Decimal(figure["value"]) - int(printed)) <= near, supply
+        hot_psia = int(printed) + SEA
+        grown = hot_psia**2 / (set_to + SEA) / Decimal(tank) / 1000
+        assert -near <= Decimal(figure["value"]) - int(printed) <= near + grown, supply
         assert ("relief valve opens" in figure.get("says", "")) == ("held_at" in figure) == (int(printed) > 150)
 
 

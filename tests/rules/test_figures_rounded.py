@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from heaterapp.rules import engine
 from heaterapp.rules.catalog import figure_contracts
+from heaterapp.rules.figure import as_printed
 from heaterapp.rules.units import against_least, against_most
 from heaterapp.sheet.bounds import in_print
 from tests import alone
@@ -33,7 +33,7 @@ def test_a_need_is_rounded_up_and_an_allowance_down(name: str) -> None:
     assert rule.down == bool(ALLOWANCE.search(name) or THERE.search(name))
     assert rule.band == bool(BAND.search(name))
     for value in (ODD, ODD + rule.step / 2):
-        printed = Decimal(str(engine._printed(value, rule)))
+        printed = Decimal(str(as_printed(value, rule)))
         assert abs(printed - value) < rule.step
         assert not rule.up or printed >= value
         assert not rule.down or printed <= value
@@ -41,8 +41,8 @@ def test_a_need_is_rounded_up_and_an_allowance_down(name: str) -> None:
 
 def test_the_ends_of_a_band_go_inward_and_a_load_the_other_way_is_as_large() -> None:
     band, load = (figure_contracts()[name][0] for name in ("upper_strap_band_in", "strap_reactions_lb"))
-    assert engine._printed((Decimal("41.331"), Decimal("61.999")), band) == ["41.34", "61.99"]
-    assert engine._printed((Decimal("-20.01"), Decimal("96.01")), load) == ["-20.1", "96.1"]
+    assert as_printed((Decimal("41.331"), Decimal("61.999")), band) == ["41.34", "61.99"]
+    assert as_printed((Decimal("-20.01"), Decimal("96.01")), load) == ["-20.1", "96.1"]
 
 
 def test_what_is_reached_is_never_told_under_itself_nor_what_is_there_over() -> None:
@@ -57,7 +57,7 @@ def test_what_is_reached_is_never_told_under_itself_nor_what_is_there_over() -> 
 @pytest.mark.parametrize("name", [one for one, (rule, _) in figure_contracts().items() if rule.unit == "in"])
 def test_a_mark_of_the_tape_is_printed_as_it_is(name: str) -> None:
     rule = figure_contracts()[name][0]
-    assert [engine._printed(Decimal(one), rule) for one in ("5.625", "0.125", "37.3125", "12")] == [
+    assert [as_printed(Decimal(one), rule) for one in ("5.625", "0.125", "37.3125", "12")] == [
         "5.625", "0.125", "37.3125", "12.00",
     ]  # fmt: skip
 

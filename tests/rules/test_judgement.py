@@ -204,7 +204,7 @@ def test_a_reading_without_a_draw_carries_a_note_and_says_what_to_do() -> None:
 
 def test_a_wrong_precharge_prints_the_peak_as_its_consequence() -> None:
     check, low = "expansion.precharge_matches_house", {**TANK, "precharge_psi": 40}
-    assert "The pressure would reach 106.9 psi." in _why(check, **{**low, "thermostat_f": 120})
+    assert "The pressure would reach 107 psi." in _why(check, **{**low, "thermostat_f": 120})
     assert "The pressure would reach 150 psi, where the relief valve opens." in _why(check, **low)
 
 

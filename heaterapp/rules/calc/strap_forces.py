@@ -206,6 +206,25 @@ def strap_load(reaction_lb: Decimal, legs: Splay) -> StrapLoad:
 
 
 @exactly
+def strap_load_at(reaction_lb: Decimal, splay_deg: Decimal) -> StrapLoad:
+    """The same, of legs whose splay is told as an angle.
+
+        T = Q / (2 cos phi),  pull = Q / 2,  along the wall = Q/2 tan |phi|
+
+    reaction_lb  Q, this strap's share; its sign is dropped       [lb]
+    splay_deg    phi, from the wall's normal; its sign is dropped  [deg]  over -90, under 90
+    returns      as `strap_load`                                  [lb]
+
+    Source and check as for `strap_load`.
+
+    >>> [str(one.quantize(Decimal("0.1"))) for one in strap_load_at(Decimal(100), Decimal(-45))]
+    ['70.7', '50.0', '50.0']
+    """
+    half, cosine = abs(reaction_lb) / 2, sine_of_deg(90 - abs(splay_deg))
+    return StrapLoad(half / cosine, half, half * sine_of_deg(abs(splay_deg)) / cosine)
+
+
+@exactly
 def strut_force(reaction_lb: Decimal, strut_angle_deg: Decimal) -> Decimal:
     """Push in one and pull in the other of two struts that hold a collar along the wall.
 
@@ -248,7 +267,9 @@ def strut_load(reaction_lb: Decimal, strut_angle_deg: Decimal) -> StrapLoad:
     ['70.7', '50.0', '50.0']
     """
     force = strut_force(reaction_lb, strut_angle_deg)
-    return StrapLoad(force, force * sine_of_deg(90 - strut_angle_deg), abs(reaction_lb) / 2)
+    # of 45 degrees the two are one number, and their quotient 1
+    out = sine_of_deg(90 - strut_angle_deg) / sine_of_deg(strut_angle_deg)
+    return StrapLoad(force, abs(reaction_lb) / 2 * out, abs(reaction_lb) / 2)
 
 
 @exactly

@@ -8,7 +8,6 @@ from ..calc import air
 from ..calc.venting import circle_area
 from ..figure import figure
 from ..questions.air import BY_VOLUME, FAN, OPENINGS, ROOM_AIR
-from ..redone import Given, as_redone
 from ..report import Worked
 from ..units import (
     BtuPerHour,
@@ -161,10 +160,7 @@ def air_opening_needed_in2(
     value = full * share
     if not share:
         return Worked(value, f"the rooms give it all, so {plain_up(value)} sq in")
-    has, asks = as_redone(
-        lambda has, asks: plain_up(full * (1 - has / asks)), plain_up(value), Given(there, 1, plain_down), Given(needed, 1, plain_up)
-    )
-    return Worked(value, f"(1 - {has} / {asks}) x ({worked}) = {plain_up(value)} sq in")
+    return Worked(value, f"(1 - {plain(there)} / {plain(needed)}) x ({worked}) = {plain_up(value)} sq in")
 
 
 def _connectors(

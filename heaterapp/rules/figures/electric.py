@@ -8,7 +8,6 @@ from ..book import Table
 from ..calc import electrical
 from ..figure import figure
 from ..questions.plate import ELECTRIC
-from ..redone import Given, as_redone
 from ..report import Worked
 from ..units import (
     HUNDREDTHS,
@@ -75,8 +74,7 @@ def circuit_needed_a(
     if storage_gal is not None and storage_gal > up_to:
         return Worked(heater_amps, f"over {plain(up_to)} gal: {plain_up(heater_amps, HUNDREDTHS)} A", said, needs=awaited)
     needed = plain_up(heater_amps * factor, HUNDREDTHS)
-    (amps,) = as_redone(lambda amps: plain_up(amps * factor, HUNDREDTHS), needed, Given(heater_amps, HUNDREDTHS, plain_up))
-    return Worked(heater_amps * factor, f"{plain(factor)} x {amps} = {needed} A", said, needs=awaited)
+    return Worked(heater_amps * factor, f"{plain(factor)} x {plain(heater_amps)} = {needed} A", said, needs=awaited)
 
 
 @figure(
@@ -111,16 +109,18 @@ def breaker_min_a(circuit_needed_a: Worked, *, ratings: Table) -> Worked:
     down=True,
 )
 def breaker_max_a(
-    heater_amps: Ampere | None = None, breaker_marked_max_a: Ampere | None = None, input_kw: Kilowatt | None = None,
+    breaker_marked_max_a: Ampere | None = None, input_kw: Kilowatt | None = None,
     volts: Volt | None = None, input_kw_at_volts: Volt | None = None, circuit_count: Count | None = None,
     *, most_factor: Ratio, small_load: Ampere, small_load_breaker: Ampere, ratings: Table,
 ) -> Worked:  # fmt: skip
     if breaker_marked_max_a is not None:
         return Worked(breaker_marked_max_a, f"marked on the plate: {plain_down(breaker_marked_max_a, HUNDREDTHS)} A")
-    if heater_amps is None or input_kw is None or volts is None or input_kw_at_volts is None:
+    if input_kw is None or volts is None or input_kw_at_volts is None:
         said = "kW, the volts it is given at and the supply's, or the largest breaker marked on the plate, are needed"
         return Worked(None, says=said, needs=("input_kw", "volts", "input_kw_at_volts"))
-    sizes = [row["rating_a"] for row in ratings.rows]
+    # From the kW: a current rounded up, or without end, comes to more than a rating it is just on.
+    sizes, circuits = [row["rating_a"] for row in ratings.rows], circuit_count or Decimal(1)
+    heater_amps = electrical.amperes(input_kw, input_kw_at_volts, volts, circuits)
     value = electrical.largest_breaker(heater_amps, most_factor, small_load, small_load_breaker, sizes)
     if value is None:
         return Worked(None, says="larger than the listed standard ratings")
@@ -128,8 +128,7 @@ def breaker_max_a(
         return Worked(
             value, f"{plain_up(heater_amps, HUNDREDTHS)} A is not above {plain(small_load)} A: {plain(value)} A at most"
         )
-    # From the kW: a current without end, however finely it is written, comes to more than a rating it is just on.
-    product, circuits, rated = plain_up(most_factor * heater_amps, HUNDREDTHS), circuit_count or Decimal(1), plain(input_kw_at_volts, 6)
+    product, rated = plain_up(most_factor * heater_amps, HUNDREDTHS), plain(input_kw_at_volts, 6)
     worked = f"{plain(most_factor)} x 1000 x {plain(input_kw, 6)} x {plain(volts, 6)} / ({rated} x {rated} x {plain(circuits)}) = {product} A, next standard rating {plain(value)} A"
     return Worked(value, worked)
 

@@ -11,8 +11,8 @@ from ..questions.plate import STORAGE
 from ..questions.water import TANK
 from ..redone import Given, as_redone
 from ..report import Worked
-from ..units import Gallon, Psi, clear_of, plain, plain_up
-from .water import AIR, FINE, GROWN, PRESSURE, SIZE, VALVE_FIRST
+from ..units import Gallon, Psi, plain, plain_up
+from .water import FINE, GROWN, PRESSURE, SIZE, TYPED, VALVE_FIRST
 
 _BOYLE = "Boyle's law, absolute pressures, gauge plus local air pressure"
 _LIMIT = ("expansion.pressure_limit", "expansion.advised_limit")
@@ -60,11 +60,7 @@ def expansion_tank_needed_gal(
         return Worked(None, says=f"No tank of a usual size keeps to {plain(most)} psi: lower the house pressure.")
     if thermal_expansion_gal == 0:
         return Worked(found.value, f"nothing expands, so {plain_up(found.value, SIZE)} gal", said)
-    grown, air, supply = as_redone(
-        lambda ve, pa, ps: plain_up(ve / (1 - (ps + pa) / (most + pa)), SIZE), plain_up(found.value, SIZE),
-        Given(thermal_expansion_gal, GROWN, plain_up), Given(local_atmosphere_psia, AIR),
-        Given(target, AIR, lambda value, places: clear_of(value, most, places=places)),
-    )  # fmt: skip
+    grown, air, supply = plain(thermal_expansion_gal), plain(local_atmosphere_psia), plain(target, FINE)
     worked = f"{grown} / (1 - ({supply} + {air}) / ({plain(most)} + {air})) = {plain_up(found.value, SIZE)} gal, rounded up"
     return Worked(found.value, worked, said)
 
@@ -82,7 +78,7 @@ def peak_pressure_psi(
     return _peak(
         thermal_expansion_gal,
         expansion_tank_gal,
-        _charge(precharge_psi, precharge_installed_psi),
+        precharge_psi if precharge_installed_psi is None else precharge_installed_psi,
         precharge_target_psi,
         local_atmosphere_psia,
         expansion_acceptance_gal,
@@ -102,37 +98,30 @@ def peak_pressure_as_recommended_psi(
         return Worked(None, says=_OPEN)
     target = precharge_target_psi
     return _peak(
-        thermal_expansion_gal, expansion_tank_gal, Given(target, AIR), target, local_atmosphere_psia, expansion_acceptance_gal,
+        thermal_expansion_gal, expansion_tank_gal, target, target, local_atmosphere_psia, expansion_acceptance_gal,
         relief_pressure_psi,
     )  # fmt: skip
-
-
-def _charge(read: Decimal, where_it_hangs: Decimal | None) -> Given:
-    """The air charge as the gauge read it, or as its figure prints it for the air where the tank hangs."""
-    return Given(read, AIR) if where_it_hangs is None else Given(where_it_hangs, PRESSURE)
-
-
-def _high(charge: Given, supply: Decimal) -> Given:
-    return charge if charge.value >= supply else Given(supply, AIR)
 
 
 def _peak(
     grown: Decimal,
     tank: Decimal,
-    charge: Given,
+    charge: Decimal,
     supply: Decimal,
     air: Decimal,
     holds: Decimal | None,
     relief: Decimal | None,
 ) -> Worked:
-    found = expansion.peak_pressure(grown, tank, charge.value, supply, air, holds, relief)
+    found = expansion.peak_pressure(grown, tank, charge, supply, air, holds, relief)
     if found.value is None:
         return Worked(None, says=found.says)
-    c, s, a, g = as_redone(
-        lambda pc, ps, pa, ve: plain_up((pc + pa) * tank / (tank * (pc + pa) / (ps + pa) - ve) - pa, PRESSURE),
-        plain_up(found.value, PRESSURE), charge, _high(charge, supply), Given(air, AIR), Given(grown, GROWN, plain_up),
+    high, shown = max(charge, supply), plain_up(found.value, PRESSURE)
+    size, c = as_redone(
+        lambda vt, pc: plain_up((pc + air) * vt / (vt * (pc + air) / (max(pc, high) + air) - grown) - air, PRESSURE), shown,
+        Given(tank, TYPED), Given(charge, TYPED),
     )  # fmt: skip
-    worked = f"({c} + {a}) x {plain(tank, FINE)} / ({plain(tank, FINE)} x ({c} + {a}) / ({s} + {a}) - {g}) - {a} = {plain_up(found.value, PRESSURE)} psi"
+    s, a, g = c if charge == high else plain(high, FINE), plain(air), plain(grown)
+    worked = f"({c} + {a}) x {size} / ({size} x ({c} + {a}) / ({s} + {a}) - {g}) - {a} = {shown} psi"
     if relief is None or found.value < relief:
         return Worked(found.value, worked)
     says = f"The relief valve opens at {plain(relief)} psi. What is worked out is what the pressure would be without it."
@@ -147,20 +136,22 @@ def acceptance_used_gal(
 ) -> Worked:  # fmt: skip
     if _is_open(closed_system, always):
         return Worked(None, says=_OPEN)
-    charge = _charge(precharge_psi, precharge_installed_psi)
+    charge = precharge_psi if precharge_installed_psi is None else precharge_installed_psi
     found = expansion.acceptance_used(
         thermal_expansion_gal,
         expansion_tank_gal,
-        charge.value,
+        charge,
         precharge_target_psi,
         local_atmosphere_psia,
         expansion_acceptance_gal,
     )
     if found.value is None:
         return Worked(None, says=found.says)
-    set_to, high, air, grown = as_redone(
-        lambda pc, ps, pa, ve: plain_up(expansion_tank_gal * (1 - (pc + pa) / (ps + pa)) + ve, GROWN), plain_up(found.value, GROWN),
-        charge, _high(charge, precharge_target_psi), Given(local_atmosphere_psia, AIR), Given(thermal_expansion_gal, GROWN, plain_up),
+    high, air, shown = max(charge, precharge_target_psi), local_atmosphere_psia, plain_up(found.value, GROWN)
+    size, c = as_redone(
+        lambda vt, pc: plain_up(vt * (1 - (pc + air) / (max(pc, high) + air)) + thermal_expansion_gal, GROWN), shown,
+        Given(expansion_tank_gal, TYPED), Given(charge, TYPED),
     )  # fmt: skip
-    worked = f"{plain(expansion_tank_gal, FINE)} x (1 - ({set_to} + {air}) / ({high} + {air})) + {grown} = {plain_up(found.value, GROWN)} gal"
+    s, a = c if charge == high else plain(high, FINE), plain(air)
+    worked = f"{size} x (1 - ({c} + {a}) / ({s} + {a})) + {plain(thermal_expansion_gal)} = {shown} gal"
     return Worked(found.value, worked, found.says)

@@ -6,7 +6,6 @@ from decimal import Decimal
 
 from ..book import Table
 from ..calc import fasteners, strap_forces, strap_steel
-from ..calc.angles import sine_of_deg
 from ..calc.printed import row_where
 from ..figure import figure
 from ..questions.straps import LAGS, STRAPS, STRUTS
@@ -30,8 +29,8 @@ from ..units import (
 from .straps import TAPE
 
 _STATICS = "statics of a sling with two legs, tank full, its mass at mid-height; own derivation"
-TENTH = 1
-"""To how many places the figures print a load in pounds, and what may carry it."""
+TENTH, ANGLE = 1, 6
+"""To how many places the figures print a load in pounds, and what may carry it; and a strut's angle that was typed."""
 _WOOD = (
     "seismic.withdrawal",
     "seismic.gravity",
@@ -45,7 +44,7 @@ _WOOD = (
 @figure(
     "lb",
     "0.1",
-    "Q upper = F (hc - h1) / (h2 - h1), Q lower = F - Q upper, hc = B + H/2",
+    "Q upper = F (hc - h1) / (h2 - h1), Q lower = F (h2 - hc) / (h2 - h1), hc = B + H/2",
     _STATICS,
     when=STRAPS,
     up=True,
@@ -59,20 +58,15 @@ def strap_reactions_lb(
     shares = strap_forces.strap_reactions(strap_force_lb, middle, strap_heights_in)
     low, high = strap_heights_in[0], strap_heights_in[-1]
     upper, lower = load_told(shares[-1]), load_told(shares[0])
-    y, h1, h2, force = as_redone(
-        lambda y, h1, h2, force: load_told(force * (y - h1) / (h2 - h1)), upper,
-        *(Given(one, TAPE) for one in (middle, low, high)), Given(strap_force_lb, TENTH, plain_up),
+    force = plain(strap_force_lb)
+    over, under, apart = as_redone(
+        lambda over, under, apart: "; ".join(load_told(strap_force_lb * arm / apart) for arm in (over, under)),
+        "; ".join((upper, lower)), *(Given(one, TAPE) for one in (middle - low, high - middle, high - low)),
     )  # fmt: skip
-    whole, most = as_redone(
-        lambda whole, most: load_told(whole - most), lower, Given(strap_force_lb, TENTH, plain_up), Given(shares[-1], TENTH)
-    )
     said = "" if len(strap_heights_in) == 2 else "The outer two straps are given all of it, more than they carry."
     if not strap_forces.straddles(middle, strap_heights_in):
         said = "The middle of the tank is not between the straps: one of them is pushed the other way."
-    rest = f"{whole} - {most} = {lower} lb lower"
-    if shares[-1] < 0:
-        rest = f"{whole} + {most.removeprefix('-')} = {lower} lb lower"
-    worked = [f"{force} x ({y} - {h1}) / ({h2} - {h1}) = {upper} lb upper", rest]
+    worked = [f"{force} x {over} / {apart} = {upper} lb upper", f"{force} x {under} / {apart} = {lower} lb lower"]
     return Worked(shares, "; ".join(worked), said)
 
 
@@ -95,26 +89,14 @@ def strap_splay_deg(tank_diameter_in: Inch, wall_gap_in: Inch, anchor_spacing_in
 
 
 @figure("lb", "0.1", "T = Q / (2 cos phi), one leg, lowest strap first", _STATICS, when=STRAPS, up=True)
-def strap_leg_tension_lb(
-    strap_reactions_lb: Pounds,
-    strap_splay_deg: Degree,
-    tank_diameter_in: Inch,
-    wall_gap_in: Inch,
-    anchor_spacing_in: Inch,
-) -> Worked:
-    legs = strap_forces.splay(tank_diameter_in, wall_gap_in, anchor_spacing_in)
-    values = tuple(strap_forces.strap_load(share, legs).leg_tension_lb for share in strap_reactions_lb)
-    shown = [plain_up(one, TENTH) for one in values]
-    *loads, angle = as_redone(
-        lambda *told: "; ".join(plain_up(q / (2 * sine_of_deg(90 - abs(told[-1]))), TENTH) for q in told[:-1]),
-        "; ".join(shown), *_loads(strap_reactions_lb), Given(strap_splay_deg, HUNDREDTHS),
-    )  # fmt: skip
-    worked = [f"{q} / (2 cos {angle}) = {t} lb" for q, t in zip(loads, shown, strict=True)]
+def strap_leg_tension_lb(strap_reactions_lb: Pounds, strap_splay_deg: Degree) -> Worked:
+    angle = abs(strap_splay_deg)
+    values = tuple(strap_forces.strap_load_at(share, angle).leg_tension_lb for share in strap_reactions_lb)
+    worked = [
+        f"{plain(abs(share))} / (2 cos {plain(angle)}) = {plain_up(one, TENTH)} lb"
+        for share, one in zip(strap_reactions_lb, values, strict=True)
+    ]
     return Worked(values, "; ".join(worked))
-
-
-def _loads(reactions: Pounds) -> list[Given]:
-    return [Given(abs(one), TENTH, plain_up) for one in reactions]
 
 
 def load_told(load: Decimal) -> str:
@@ -138,13 +120,12 @@ def lag_withdrawal_lb(
         return max(load / 2, behind.anchor_pull_lb) if behind else load / 2
 
     values = tuple(pull(abs(share)) for share in strap_reactions_lb)
-    angle, shown = plain(strut_angle_deg or Decimal(0)), [plain_up(one, TENTH) for one in values]
-    loads = as_redone(
-        lambda *loads: "; ".join(plain_up(pull(q), TENTH) for q in loads), "; ".join(shown), *_loads(strap_reactions_lb)
-    )
+    angle = plain(strut_angle_deg or Decimal(0), ANGLE)
     worked = [
-        f"{q} / (2 tan {angle}) = {n} lb" if value > abs(share) / 2 else f"{q} / 2 = {n} lb"
-        for q, n, value, share in zip(loads, shown, values, strap_reactions_lb, strict=True)
+        f"{plain(abs(share))} / (2 tan {angle}) = {plain_up(value, TENTH)} lb"
+        if value > abs(share) / 2
+        else f"{plain(abs(share))} / 2 = {plain_up(value, TENTH)} lb"
+        for value, share in zip(values, strap_reactions_lb, strict=True)
     ]
     return Worked(values, "; ".join(worked))
 
@@ -155,11 +136,7 @@ def lag_withdrawal_lb(
 def strut_force_lb(strap_reactions_lb: Pounds, strut_angle_deg: Degree) -> Worked:
     most = max(abs(share) for share in strap_reactions_lb)
     value = strap_forces.strut_force(most, strut_angle_deg)
-    force = plain_up(value, TENTH)
-    (load,) = as_redone(
-        lambda load: plain_up(strap_forces.strut_force(load, strut_angle_deg), TENTH), force, Given(most, TENTH, plain_up)
-    )
-    return Worked(value, f"{load} / (2 sin {plain(strut_angle_deg)}) = {force} lb")
+    return Worked(value, f"{plain(most)} / (2 sin {plain(strut_angle_deg, ANGLE)}) = {plain_up(value, TENTH)} lb")
 
 
 @figure(

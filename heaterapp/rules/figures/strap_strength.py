@@ -11,14 +11,15 @@ from ..figure import figure
 from ..questions.straps import LAGS, STRUTS
 from ..redone import Given, as_redone
 from ..report import Worked
-from ..units import Degree, Gauge, Inch, Pound, Pounds, Ratio, eighths, plain, plain_down
-from .strap_statics import TENTH
+from ..units import Degree, Gauge, Inch, Pound, Pounds, Ratio, eighths, plain, plain_down, rounded_down
+from .strap_statics import ANGLE, TENTH
+from .straps import TAPE
 
 
 @figure(
     "lb",
     "0.1",
-    "Z'a = W' Z' / (W' cos^2 a + Z' sin^2 a), a from the wall's face; Z' = Z CD x depth / full depth x thickness / the table's",
+    "Z'a = W' Z' / (W' sin^2 a + Z' cos^2 a), a from straight out of the wall; Z' = Z CD x depth / full depth x thickness / the table's",
     "wood-design standard 2018, Table 12K; 12.4.1 from memory; thinner steel in proportion: own reading, which gives less",
     when=LAGS,
     down=True,
@@ -28,15 +29,14 @@ from .strap_statics import TENTH
     ),
 )  # fmt: skip
 def lag_slant_allowable_lb(
-    strap_reactions_lb: Pounds, lag_allowable_lb: Pound, tank_diameter_in: Inch, wall_gap_in: Inch, anchor_spacing_in: Inch,
+    strap_reactions_lb: Pounds, lag_allowable_lb: Pound, strap_splay_deg: Degree,
     lag_diameter_in: Inch, lag_length_in: Inch, wall_cover_in: Inch, strap_gauge: Gauge, strap_kind: str, stud_species: str | None = None,
     strut_angle_deg: Degree | None = None, strut_diameter_in: Inch | None = None,
     *, lateral: Table, plate: Inch, full_diameters: Ratio, species: Table, load_duration: Ratio, least_diameters: Ratio,
     dimensions: Table, stud_deep: Inch, gauges: Table, tubes: Table,
 ) -> Worked:  # fmt: skip
-    legs = strap_forces.splay(tank_diameter_in, wall_gap_in, anchor_spacing_in)
-    most = max(abs(share) for share in strap_reactions_lb)
-    worst = strap_forces.strap_load(most, legs)
+    most, angle = max(abs(share) for share in strap_reactions_lb), abs(strap_splay_deg)
+    worst = strap_forces.strap_load_at(most, angle)
     sheet, wood = row_where(gauges.rows, gauge=strap_gauge), row_where(species.rows, species=stud_species or "unknown")
     lag = row_where(dimensions.rows, diameter_in=lag_diameter_in)
     if sheet is None:
@@ -48,10 +48,9 @@ def lag_slant_allowable_lb(
         behind = strap_forces.strut_load(most, strut_angle_deg)
         tube = row_where(tubes.rows, trade_in=strut_diameter_in) if strut_diameter_in is not None else None
         if behind.leg_tension_lb > worst.leg_tension_lb:
-            worst = behind
+            worst, angle = behind, strut_angle_deg
             # the end of a conduit is flattened to its two walls; of an unknown one the strap's thickness is taken
             thick, part = (2 * tube["wall_in"], "conduit's end") if tube else (thick, part)
-    pull, along = worst.anchor_pull_lb, worst.anchor_along_wall_lb
     # a lag of no held size has no allowable pull either, and does not come here
     assert wood is not None
     assert lag is not None
@@ -60,27 +59,28 @@ def lag_slant_allowable_lb(
     reference = max(one["across_lb"] for one in printed)
     share = min(thick / plate, Decimal(1))
     deep = fasteners.penetration(lag_length_in, lag["tip_in"], wall_cover_in, stud_deep)
-    across = fasteners.lag_lateral_allowable(
-        reference * share, load_duration=load_duration, penetration_in=deep, lag_diameter_in=lag_diameter_in,
-        full_diameters=full_diameters, least_diameters=least_diameters,
-    )  # fmt: skip
-    found = fasteners.pull_and_shear(pull, along, pull_allowable_lb=lag_allowable_lb, along_allowable_lb=across)
+
+    def across_at(deep: Decimal) -> Decimal:
+        return rounded_down(fasteners.lag_lateral_allowable(
+            reference * share, load_duration=load_duration, penetration_in=deep, lag_diameter_in=lag_diameter_in,
+            full_diameters=full_diameters, least_diameters=least_diameters,
+        ), TENTH)  # fmt: skip
+
+    across = across_at(deep)
+    found = fasteners.pull_and_shear(
+        worst.anchor_pull_lb, worst.anchor_along_wall_lb, pull_allowable_lb=lag_allowable_lb, along_allowable_lb=across
+    )
     carries = plain_down(found.allowable_lb, TENTH)
     if lag_allowable_lb == 0:
         return Worked(found.allowable_lb, f"no thread in the wood that counts, so {carries} lb")
-    straight, sideways, load, out, side = as_redone(
-        lambda straight, sideways, load, out, side: plain_down(
-            straight * sideways / (straight * (side / load) ** 2 + sideways * (out / load) ** 2), TENTH
-        ),
-        carries, Given(lag_allowable_lb, TENTH, plain_down), Given(across, TENTH, plain_down),
-        Given(found.load_lb, TENTH), Given(pull, TENTH), Given(along, TENTH),
-    )  # fmt: skip
+    straight, sideways, turned = plain(lag_allowable_lb), plain(across), plain(angle, ANGLE)
+    (into,) = as_redone(lambda deep: plain(across_at(deep)), sideways, Given(deep, TAPE))
     short = deep < full_diameters * lag_diameter_in
-    depth = f" x {plain(deep, 5)} / {plain(full_diameters * lag_diameter_in)}" if short else ""
+    depth = f" x {into} / {plain(full_diameters * lag_diameter_in)}" if short else ""
     steel = f" x {plain(thick, 4)} / {plain(plate, 4)}" if share < 1 else ""
     worked = (
-        f"out {out}, along {side}, together {load} lb; Z' = {plain(reference)} x {plain(load_duration)}{depth}{steel} = {sideways} lb; "
-        f"{straight} x {sideways} / ({straight} x ({side} / {load})^2 + {sideways} x ({out} / {load})^2) = {carries} lb"
+        f"sideways {plain(reference)} x {plain(load_duration)}{depth}{steel} = {sideways} lb; "
+        f"{straight} x {sideways} / ({straight} x (sin {turned})^2 + {sideways} x (cos {turned})^2) = {carries} lb"
     )
     said = "" if share == 1 else f"The table is for steel {plain(plate)} in thick; this {part} is {plain(thick, 4)} in."
     return Worked(found.allowable_lb, worked, said)

@@ -8,7 +8,7 @@ from ..calc import structural
 from ..figure import figure
 from ..questions.plate import STORAGE
 from ..report import Worked
-from ..units import Foot, Gravity, Pound, Ratio, plain, plain_up
+from ..units import Foot, Gravity, Pound, Ratio, plain, plain_up, rounded_up
 
 
 def _worked(found: structural.StructuralForce) -> str:
@@ -35,7 +35,7 @@ def structural_force_lb(
         importance=importance_factor, floor_height_ft=floor_height_ft, roof_height_ft=roof_height_ft,
         formula_factor=formula_factor, rise_factor=rise_factor, least_factor=least_factor, most_factor=most_factor,
     )  # fmt: skip
-    service = plain_up(service_factor * found.force_lb)
+    service = plain_up(service_factor * rounded_up(found.force_lb))
     said = f"Times {plain(service_factor)}, {service} lb, it stands beside a third of the weight."
     return Worked(found.force_lb, _worked(found), said)
 

@@ -10,12 +10,13 @@ from ..catalog import YesNoUnknown
 from ..figure import figure
 from ..questions.plate import STORAGE
 from ..questions.water import TANK
+from ..redone import Given, as_redone
 from ..report import Worked
 from ..units import DegF, Foot, Gallon, Psi, clear_of, plain, plain_up
 from ..when import differ
 
-GROWN, AIR, SIZE, PRESSURE, FINE = 3, 3, 1, 1, 6
-"""To how many places the figures print the water that expands, the air's pressure, a tank's size, a pressure; and an answer."""
+GROWN, SIZE, PRESSURE, TYPED, FINE = 3, 1, 1, 3, 6
+"""To how many places the figures print the water that expands, a tank's size, a pressure; and what was typed, or not rounded."""
 VALVE_FIRST = "The reducing valve that is asked for closes the system: size the tank for the pressure that it is set to."
 _CLOSES = {
     "prv_fitted": "a reducing valve", "check_valve_upstream": "a check valve", "backflow_preventer_upstream": "a backflow preventer",
@@ -95,6 +96,7 @@ def closed_system(
     "the house pressure; else the reducing valve's setting; else, with no valve, the street's",
     "expansion tank makers' instructions everywhere: charge to the pressure the tank meets",
     clauses=("supply.pressure_limit", "expansion.advised_limit"),
+    told=True,
 )
 def precharge_target_psi(
     house_pressure_psi: Psi | None = None,
@@ -119,8 +121,9 @@ def precharge_target_psi(
     over = limit is not None and max(target, street) > limit
     says = f"{says} {expansion.REDUCE_FIRST if over else ''}".strip()
     edges = tuple(one for one in (limit, advised_limit) if one is not None)
-    shown = clear_of(target, *edges, places=PRESSURE)
-    return Worked(target, f"{basis}: {shown} psi", says, unsettled=over, edges=edges)
+    shown = clear_of(target, *edges, places=TYPED)
+    value = Decimal(shown.replace(",", ""))
+    return Worked(value, f"{basis}: {shown} psi", says, unsettled=over, edges=edges)
 
 
 @figure(
@@ -129,6 +132,7 @@ def precharge_target_psi(
     "Pc2 = (Pc1 + Pa) (T2 + 459.67) / (T1 + 459.67) - Pa",
     "Gay-Lussac's law, water side empty",
     when=TANK,
+    told=True,
 )
 def precharge_at_air_f_psi(
     precharge_target_psi: Worked, precharge_air_f: DegF, installed_air_f: DegF, local_atmosphere_psia: Psi
@@ -140,16 +144,27 @@ def precharge_at_air_f_psi(
         return Worked(
             None, says=f"At {plain(precharge_air_f)} F so low a charge leaves no pressure to read on a gauge."
         )
-    edges, air = precharge_target_psi.edges, plain(local_atmosphere_psia, AIR)
-    gauge, there = (clear_of(one, *edges, places=PRESSURE) for one in (value, target))
-    worked = f"({plain(target)} + {air}) x ({plain(precharge_air_f)} + 459.67) / ({plain(installed_air_f)} + 459.67) - {air} = {gauge} psi"
+    # what a gauge is set to, and no finer than its limits ask
+    edges = precharge_target_psi.edges
+    shown = clear_of(value, *edges, places=PRESSURE)
+    gauge, there = Decimal(shown.replace(",", "")), plain(target, FINE)
     if precharge_target_psi.unsettled:
-        return Worked(value, says=expansion.REDUCE_FIRST, unsettled=True, edges=edges)
+        return Worked(gauge, says=expansion.REDUCE_FIRST, unsettled=True, edges=edges)
     if precharge_air_f == installed_air_f:
-        worked = f"set where it hangs: {there} psi"
-        return Worked(value, worked, f"What the gauge should read at {plain(precharge_air_f)} F.", edges=edges)
+        said = f"What the gauge should read at {plain(precharge_air_f)} F."
+        return Worked(target, f"set where it hangs: {there} psi", said, edges=edges)
+    worked = _at_another_air(target, local_atmosphere_psia, precharge_air_f, installed_air_f, shown)
     says = f"What the gauge should read at {plain(precharge_air_f)} F, to be {there} psi at {plain(installed_air_f)} F where the tank hangs."
-    return Worked(value, worked, says, edges=edges)
+    return Worked(gauge, worked, says, edges=edges)
+
+
+def _at_another_air(charge: Decimal, air: Decimal, to_f: Decimal, from_f: Decimal, shown: str) -> str:
+    places = max(PRESSURE, len(shown.partition(".")[2]))
+    read, to, was = as_redone(
+        lambda pc, to, was: plain(expansion.precharge_at_air(pc, was, to, air), places), shown,
+        *(Given(one, TYPED) for one in (charge, to_f, from_f)),
+    )  # fmt: skip
+    return f"({read} + {plain(air)}) x ({to} + 459.67) / ({was} + 459.67) - {plain(air)} = {shown} psi"
 
 
 @figure(
@@ -163,6 +178,6 @@ def precharge_installed_psi(
     precharge_psi: Psi, precharge_air_f: DegF, installed_air_f: DegF, local_atmosphere_psia: Psi
 ) -> Worked:
     value = expansion.precharge_at_air(precharge_psi, precharge_air_f, installed_air_f, local_atmosphere_psia)
-    read, air = plain(precharge_psi), plain(local_atmosphere_psia)
-    worked = f"({read} + {air}) x ({plain(installed_air_f)} + 459.67) / ({plain(precharge_air_f)} + 459.67) - {air} = {plain(value, 1)} psi"
-    return Worked(value, worked, f"It read {read} psi at {plain(precharge_air_f)} F; the tank hangs at {plain(installed_air_f)} F.")
+    shown = plain(value, PRESSURE)
+    worked = _at_another_air(precharge_psi, local_atmosphere_psia, installed_air_f, precharge_air_f, shown)
+    return Worked(value, worked, f"It read {plain(precharge_psi)} psi at {plain(precharge_air_f)} F; the tank hangs at {plain(installed_air_f)} F.")

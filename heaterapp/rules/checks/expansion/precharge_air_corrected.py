@@ -28,7 +28,7 @@ def check(
         said = f"It read {plain(precharge_psi)} psi at {plain(precharge_air_f)} F. {REDUCE_FIRST}"
         fix = f"Reduce the house pressure and read it again; then set the gauge as worked out from that for {plain(precharge_air_f)} F."
         return advice(verdict, said, precharge_psi, "the pressure there is now" if verdict == "meets" else "the reduced pressure", "psi", fix=fix)
-    gauge, there = (clear_of(one, *precharge_target_psi.edges, places=1) for one in (precharge_at_air_f_psi, target))
+    gauge, there = (clear_of(one, *precharge_target_psi.edges) for one in (precharge_at_air_f_psi, target))
     said = f"At {plain(precharge_air_f)} F the gauge should read {gauge} psi; it read {plain(precharge_psi)} psi."
     fix = f"Set the gauge to {gauge} psi at {plain(precharge_air_f)} F."
     if precharge_installed_psi is not None:

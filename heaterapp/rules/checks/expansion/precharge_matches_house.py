@@ -27,7 +27,7 @@ def check(
     assert isinstance(target, Decimal)
     charge = precharge_psi if precharge_installed_psi is None else precharge_installed_psi
     gap, reduce_first, edges = abs(charge - target), precharge_target_psi.unsettled, precharge_target_psi.edges
-    to_set = clear_of(target, *edges, places=1)
+    to_set = clear_of(target, *edges)
     setting = "reducing valve's setting" if prv_fitted else "street pressure"
     basis = "house pressure" if house_pressure_psi is not None else setting
     said = f"Air charge {plain(precharge_psi)} psi, {basis} {clear_of(target, *edges)} psi: {clear_of(gap, near, far)} psi apart."
@@ -46,7 +46,7 @@ def check(
         )
         fix = f"Set tank air to {to_set} psi at {hangs_at} F, where the tank hangs, with the water off and a tap open."
         if precharge_at_air_f_psi is not None:
-            read = clear_of(precharge_at_air_f_psi, *edges, places=1)
+            read = clear_of(precharge_at_air_f_psi, *edges)
             fix = f"Set the gauge to {read} psi at {set_at} F, which is {to_set} psi at {hangs_at} F where the tank hangs, with the water off and a tap open."
     if reduce_first:
         said = f"{said} {REDUCE_FIRST}"
