@@ -27,7 +27,7 @@ def judged(answers_of: Any) -> Any:
 @pytest.mark.parametrize(
     ("job", "changes", "as_set"),
     [
-        (UT, {**EIGHTY, "precharge_air_f": 60, "installed_air_f": 60}, "80 psi cold, 96.2 psi hot."),
+        (UT, {**EIGHTY, "precharge_air_f": 60, "installed_air_f": 60}, "80 psi cold, 96.3 psi hot."),
         (CA, {"expansion_acceptance_gal": "0.4"}, "60 psi cold, 150 psi hot: the relief valve opens."),
         (CA, EIGHTY, "80 psi cold, 90.6 psi hot."),
     ],

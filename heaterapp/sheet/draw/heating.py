@@ -97,10 +97,14 @@ def heating_of(answers: Mapping[str, Any], report: Mapping[str, Any]) -> Heating
     as_set = None
     if tank and charge is not None and figure(report, "peak_pressure_psi"):
         as_set = _curve(*common, tank, charge, label, STEPS)
+        as_set = _to_figure(as_set, figure_number(report, "peak_pressure_psi"), relief)
     size = _size_of(report, tank)
     recommended = None
     if size is not None and supply > 0 and is_known(figure(report, "precharge_target_psi")):
         recommended = _curve(*common, size, supply, label if size == tank else None, STEPS)
+        if size == tank:
+            printed = figure_number(report, "peak_pressure_as_recommended_psi")
+            recommended = _to_figure(recommended, printed, relief)
         if end_of(recommended) >= relief:
             recommended = None
     return Heating(
@@ -113,6 +117,14 @@ def heating_of(answers: Mapping[str, Any], report: Mapping[str, Any]) -> Heating
 def end_of(curve: Curve) -> Decimal:
     """The pressure at which a line ends, in psi."""
     return curve[-1].pressure_psig
+
+
+def _to_figure(curve: Curve, printed: Decimal | None, relief: Decimal) -> Curve:
+    """A line that ends as its figure prints it: the figure is worked from printed numbers, a hair apart."""
+    end = curve[-1]
+    if printed is None or rounded_up(end.pressure_psig) == printed:
+        return curve
+    return (*curve[:-1], end._replace(pressure_psig=min(printed, relief)))
 
 
 def _supply(answers: Mapping[str, Any], printed: Decimal) -> Decimal:
