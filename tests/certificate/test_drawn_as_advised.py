@@ -50,10 +50,10 @@ def test_a_larger_tank_is_drawn_beside_one_whose_label_takes_too_little(judged: 
 
 def test_the_drawn_size_keeps_to_the_limit_for_which_it_was_reckoned(judged: Any) -> None:
     answers, report = judged(CA, house_pressure_psi="77.16", precharge_psi="77.16")
-    assert report["figures"]["precharge_target_psi"]["value"] == "77.2"
+    assert report["figures"]["precharge_target_psi"]["value"] == "77.16"
     said = " ".join(pressure_words(answers, report))
     assert "77.16 psi cold" in said
-    assert "charged to 77.2 psi: just under 80 psi hot." in said
+    assert "charged to 77.16 psi: just under 80 psi hot." in said
 
 
 def test_a_house_pressure_beside_its_limit_is_drawn_as_it_is_told(judged: Any) -> None:
