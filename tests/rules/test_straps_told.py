@@ -103,3 +103,10 @@ def test_check_figure_drawing_and_fix_print_one_band(heights: Any, lower: Any, u
     if ruled[LOWER]["verdict"] == "fails":
         assert f"Put a strap {band} in from the floor" in ruled[LOWER]["fix"]
         assert f"Put a strap {low} to 76 in from the floor" in ruled[UPPER]["fix"]
+
+
+def test_a_strap_whose_width_is_not_known_is_called_the_lower_one_once() -> None:
+    answers = {key: value for key, value in JOB.items() if key != "strap_width_in"} | {"controls_top_in": "30"}
+    drawn = " ".join(straps_words(answers, assess(answers).as_json()))
+    assert "The lower strap's center sits half the strap's width over 34 in or higher" in drawn
+    assert "Lower strap:" not in drawn

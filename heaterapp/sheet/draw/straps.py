@@ -274,7 +274,8 @@ def _said(tank: _Tank, report: Mapping[str, Any]) -> list[str]:
             said.append(f"{word} strap between {between} in from the floor, to its center.")
         else:
             why = str(figure(report, BANDS[at]).get("says") or "no height satisfies the text").rstrip(".")
-            said.append(f"{word} strap: {why}.")
+            named = why.startswith(f"The {word.lower()} strap's")
+            said.append(f"{why}." if named else f"{word} strap: {why}.")
     if tank.controls and tank.keep_clear:
         inches, section = tank.keep_clear
         where = f" ({section})" if section else ""
