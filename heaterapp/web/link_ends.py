@@ -32,6 +32,13 @@ class Line(NamedTuple):
     """Which link of its record it is, from 1, the first one made."""
     words: str
     opens: bool
+    of: str = ""
+    """The number of the earlier paper that it was made for; nothing for the record's own."""
+
+    @property
+    def name(self) -> str:
+        """As it is called in a sentence: `link 2`, `link 2 of C-000008`."""
+        return f"link {self.count} of {self.of}" if self.of else f"link {self.count}"
 
 
 def usual_days() -> str:
@@ -131,11 +138,23 @@ def led_on(opened: archive.Record, chosen: str, person: int) -> str:
 
 
 def lines(opened: archive.Record) -> list[Line]:
-    """Return a record's links, newest first: when, by whom and for what each was made, how it stands now."""
-    return _lines(opened.organisation, opened.id)
+    """Return the links that a record's page lists: its own, newest first, then earlier papers' that show it.
+
+    Each says when, by whom and for what it was made, and how it stands now.
+    """
+    org = opened.organisation
+    before = [hit for hit in store().records.of_job(org, opened.job_id) if hit.record < opened.id]
+    led = [
+        line
+        for hit in before
+        for line in _lines(org, hit.record, opened.id, hit.number)
+        if line.share.shows == opened.id
+    ]
+    return _lines(org, opened.id) + led
 
 
-def _lines(org: int, record: int) -> list[Line]:
+def _lines(org: int, record: int, page: int | None = None, of: str = "") -> list[Line]:
+    """The links of a record; for the page of another record, each with the number of its own."""
     shares = store().shares.all_for(org, record)
     if not shares:
         return []
@@ -144,7 +163,7 @@ def _lines(org: int, record: int) -> list[Line]:
     mailed: dict[int | None, list[str]] = {}
     for mail in store().mails.of_records(org, [record]):
         mailed.setdefault(mail.share, []).append(mail.address or "an address that was erased")
-    led = store().records.numbers(org, {one.shows for one in shares} - {record})
+    led = store().records.numbers(org, {one.shows for one in shares} - {record, page})
     found = []
     for at, share in enumerate(shares):
         by = people.get(share.created_by or 0, "the program" if share.created_by is None else "somebody")
@@ -152,8 +171,9 @@ def _lines(org: int, record: int) -> list[Line]:
         sent = f", for the mail to {' and '.join(to)}" if to else ""
         stands, opens = _stands(share, now)
         where = f", shows {led[share.shows]}" if share.shows in led else ""
-        made = f"Link {count - at}: made {shown_moment(share.created_at)} by {by}{sent}; {stands}{where}"
-        found.append(Line(share, count - at, made, opens))
+        named = f"Link {count - at} of {of}" if of else f"Link {count - at}"
+        made = f"{named}: made {shown_moment(share.created_at)} by {by}{sent}; {stands}{where}"
+        found.append(Line(share, count - at, made, opens, of))
     return found
 
 

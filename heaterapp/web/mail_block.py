@@ -211,7 +211,7 @@ def earlier(opened: archive.Record, state: str, mails: Sequence[Mail]) -> list[M
 
 
 def _links_before(opened: archive.Record, state: str, mails: Sequence[Mail]) -> int:
-    """How many links to this job's earlier papers were made by hand and open."""
+    """How many links to this job's earlier papers were made by hand, are open and do not show this one."""
     if state != "current":
         return 0
     org, now = opened.organisation, store().database.now()
@@ -219,7 +219,10 @@ def _links_before(opened: archive.Record, state: str, mails: Sequence[Mail]) -> 
     before = (hit for hit in store().records.of_job(org, opened.job_id) if hit.record < opened.id)
     shares = (share for hit in before for share in store().shares.all_for(org, hit.record))
     return sum(
-        share.id not in mailed and not share.revoked_at and (not share.expires_at or share.expires_at > now)
+        share.id not in mailed
+        and share.shows != opened.id
+        and not share.revoked_at
+        and (not share.expires_at or share.expires_at > now)
         for share in shares
     )
 

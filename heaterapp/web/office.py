@@ -144,7 +144,7 @@ def share(number: str) -> Any:
         if chosen not in known:
             abort(404)
         store().shares.revoke(person.organisation, known[chosen].share.id, person.id)
-        return record_page(opened, said=f"Link {known[chosen].count} is closed. Nobody can open it any more.")
+        return record_page(opened, said=f"L{known[chosen].name[1:]} is closed. Nobody can open it any more.")
     abort(400)
 
 

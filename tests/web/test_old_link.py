@@ -130,3 +130,25 @@ def test_an_older_paper_s_link_leads_on_only_where_the_office_says_so(visit: Any
     assert 'id="older-links"' not in clerk.get(f"/office/records/{third.number}").text
     store.shares.revoke(first.organisation, int(link))
     assert visit().get(where).status_code == 404
+
+
+def test_a_link_that_was_led_on_is_counted_no_more_and_closed_where_it_leads(visit: Any, issue: Any, store: Any, app: Any) -> None:
+    app.config["PUBLIC_URL"] = "https://papers.harbor.example"
+    store.organisations.save_settings(1, {"mail": {"host": "localhost", "sender": "a@b.example"}})
+    first = issue()
+    link_of(store, first)
+    where = link_of(store, first)
+    newer = issue(job_id=first.job_id)
+    clerk, riley = visit("office"), visit("installer")
+    at, pages = f"/office/records/{newer.number}", ((clerk, f"/office/records/{newer.number}"), (riley, f"/jobs/{first.job_id}/issued"))
+    assert ["made by hand: 2." in who.get(page).text for who, page in pages] == [True, True]
+    second = str(store.shares.all_for(first.organisation, first.id)[0].id)
+    clerk.post(f"{at}/share", {"act": "lead", "share": second})
+    assert ["made by hand: 1." in who.get(page).text for who, page in pages] == [True, True]
+    listed = BeautifulSoup(clerk.get(at).text, "html.parser").select_one(".links-so-far")
+    assert "1 link so far, 1 open" in listed.text
+    assert f"Link 2 of {first.number}: made" in listed.text
+    assert f"Close link 2 of {first.number} for good" in listed.text
+    said = clerk.post(f"{at}/share", {"act": "revoke", "share": second})
+    assert f"Link 2 of {first.number} is closed." in said.text
+    assert visit().get(where).status_code == 404
