@@ -40,6 +40,20 @@ def read(typed: str) -> str:
     return f"{local}@{in_ascii(domain)}"
 
 
+def as_read(address: str) -> str:
+    """Return an address as people read it: its domain in its own letters again.
+
+    >>> as_read("josé@xn--mnchen-3ya.example"), as_read("maria@example.com"), as_read("x@xn--.example")
+    ('josé@münchen.example', 'maria@example.com', 'x@xn--.example')
+    """
+    local, at, domain = address.rpartition("@")
+    try:
+        shown = domain.encode("ascii").decode("idna")
+        return f"{local}{at}{shown}" if at and in_ascii(shown) == domain and shown.isprintable() else address
+    except (UnicodeError, BadAddress):
+        return address
+
+
 def in_ascii(domain: str) -> str:
     """Return a domain as mail servers look it up. Raises BadAddress.
 

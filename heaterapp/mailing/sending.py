@@ -28,6 +28,7 @@ NO_ADDRESS = (
     f" program starts it with one, such as {NAMED_SO}"
 )
 
+SPANISH_SEALED = "-sellado.pdf"
 NOT_MADE = "Its translation could not be made yet ({why}). It is tried again"
 GOES_WITHOUT = f"{NOT_MADE}; after the third time the mail goes with the English paper alone"
 TOO_LARGE = "With its translation the mail would be too large"
@@ -160,10 +161,18 @@ def _written(
 ) -> bytes:  # fmt: skip
     if beside.body is None:
         return letter.written(told, envelope, language, link, paper, last)
-    end = paper.name.removeprefix(told.number)
-    named = letter.Attached(paper.body, f"{told.number}-ingles{end}")
+    named = letter.Attached(paper.body, spanish_name(paper.name, told.number))
     translation = letter.Attached(beside.body, f"{told.number}-espanol-traduccion{sealed_papers.PAPER}")
     return letter.written(told, envelope, language, link, named, last, translation)
+
+
+def spanish_name(name: str, number: str) -> str:
+    """Return what the English paper is called in a Spanish mail, all of it in Spanish.
+
+    >>> spanish_name("C-000008-sealed.pdf", "C-000008"), spanish_name("C-000008.pdf", "C-000008")
+    ('C-000008-ingles-sellado.pdf', 'C-000008-ingles.pdf')
+    """
+    return f"{number}-ingles{name.removeprefix(number).replace(sealed_papers.SEALED, SPANISH_SEALED)}"
 
 
 def told_of(store: Any, mail: Mail, record: Record) -> tuple[letter.Told, letter.Attached]:

@@ -66,7 +66,10 @@ def extend(job_id: str) -> Any:
     try:
         until = read_day(typed["extended_to"])
     except ValueError as bad:
-        errors["extended_to"] = f"New end: {bad}"
+        # An example would be a day that is refused as soon as it is past.
+        after = job.permit_expires_on
+        wants = f"expected a day after {shown_day(after)}, as month/day/year" if after else str(bad)
+        errors["extended_to"] = f"New end: {wants}"
     if not until and not errors:
         errors["extended_to"] = "New end: type the date"
     elif until and job.permit_expires_on and until <= job.permit_expires_on:

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from heaterapp import archive, firm_days
 from heaterapp.languages import say
+from heaterapp.mailing import addresses
 from heaterapp.web.days import read_day, shown_day, shown_moment
 from heaterapp.web.firm_settings import LINK_DAYS
 from heaterapp.web.security import current_organisation, store
@@ -99,10 +100,16 @@ def chosen(form: Mapping[str, str]) -> Chosen:
         try:
             last = date.fromisoformat(read_day(typed) or "-")
         except ValueError:
-            return Chosen(None, {"end_day": "Last day: expected a date such as 2026-11-26 or 11/26/2026"})
+            return Chosen(None, {"end_day": f"Last day: expected a date such as {example_day()}"})
         if last < today:
             return Chosen(None, {"end_day": "Last day: expected today or a later day"})
     return Chosen(datetime.fromisoformat(firm_days.end_of(last, zone)), {})
+
+
+def example_day() -> str:
+    """Return an ISO date that is taken as a link's last day, whatever day it is: in a year."""
+    zone = firm_days.zone_of(current_organisation().settings)
+    return _a_year_after(firm_days.day_of(store().database.now(), zone)).isoformat()
 
 
 class Older(NamedTuple):
@@ -162,7 +169,9 @@ def _lines(org: int, record: int, page: int | None = None, of: str = "") -> list
     people = {one.id: _named(one) for one in store().people.all(org)}
     mailed: dict[int | None, list[str]] = {}
     for mail in store().mails.of_records(org, [record]):
-        mailed.setdefault(mail.share, []).append(mail.address or "an address that was erased")
+        mailed.setdefault(mail.share, []).append(
+            addresses.as_read(mail.address or "") or "an address that was erased"
+        )
     led = store().records.numbers(org, {one.shows for one in shares} - {record, page})
     found = []
     for at, share in enumerate(shares):

@@ -42,7 +42,7 @@ class Line:
     @property
     def to(self) -> str:
         """Its address; what stands in its place once it was erased."""
-        return self.mail.address or say("an address that was erased")
+        return addresses.as_read(self.mail.address or "") or say("an address that was erased")
 
     @property
     def language(self) -> str:
@@ -64,10 +64,11 @@ def block_of(
     before = earlier(opened, state, mails)
     fill = next((mail for mail in before if str(mail.id) == request.args.get("fill")), None)
     typed = {name: one(name) for name in FIELDS if errors and name in request.form}
+    filled = addresses.as_read(fill.address or "") if fill else ""
     return {
         "why_not": why_not(state),
         "is_list": opened.kind == "correction_list",
-        "address": typed.get("mail_address", fill.address if fill else _noted(org, opened.job_id, mails)),
+        "address": typed.get("mail_address", filled or _noted(org, opened.job_id, mails)),
         "language": typed.get("mail_language", (fill or mails[0]).language if mails else "en"),
         "before": before,
         "links_before": _links_before(opened, state, mails),

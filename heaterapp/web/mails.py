@@ -24,6 +24,7 @@ blueprint = Blueprint("mails", __name__)
 SHOWN = 100
 TEST_WAITS = handing.Waits(answer=10, content=20, whole=25)
 Page = Callable[[dict[str, str]], Any]
+blueprint.add_app_template_filter(addresses.as_read, "address_read")
 
 
 @blueprint.post("/office/records/<number>/mail")

@@ -202,7 +202,7 @@ def record_page(
         sections=_by_section(report),
         recorded=recorded(json.loads(opened.job)),
         links=link_ends.lines(opened), older=link_ends.older(opened),
-        ends=link_ends.offered(), ends_usual=link_ends.usual(),
+        ends=link_ends.offered(), ends_usual=link_ends.usual(), end_example=link_ends.example_day(),
         errors=errors or {},
         typed=request.form,
         arrived=store().arrivals.of_record(org, opened.id),

@@ -11,6 +11,7 @@ from heaterapp import archive, firm_clock, firm_days, fonts, sealing
 from heaterapp.certificate import identifiers, redacted_identifier
 from heaterapp.languages import say
 from heaterapp.sealing.looking import SOUND
+from heaterapp.web.errors import waiting
 from heaterapp.web.office import KINDS
 from heaterapp.web.places import place_title
 from heaterapp.web.security import store
@@ -62,12 +63,17 @@ def check() -> Any:
     """Tell anyone with a paper's number and printed code what became of it."""
     number = request.args.get("number", "").strip()
     code = request.args.get("code", "").strip()
-    found, errors = None, {}
+    found, errors, wait = None, {}, 0
     if "number" in request.args or "code" in request.args:
         errors = _missing(number, code)
         if not errors:
-            found = _look_up(number, code)
-            if found is None:
+            try:
+                found = _look_up(number, code)
+            except archive.TooManyTries as stopped:
+                wait = stopped.wait_s
+                says = say("Too many tries. Wait {time}, then try again.", time=waiting(wait))
+                errors = {"number": says}
+            if found is None and not wait:
                 wrong = say("No paper has this number with this code. Check both against the paper.")
                 errors = {"number": wrong}
     shown = render_template(
@@ -77,6 +83,8 @@ def check() -> Any:
         moments=_moments(found) if found else {}, sealing=sealing, sound=SOUND,
         **(_to_compare(found) if found else {}),
     )  # fmt: skip
+    if wait:
+        return shown, 429, {"Retry-After": str(wait)}
     return shown, 404 if errors and number and code else 200
 
 

@@ -12,9 +12,13 @@ from heaterapp.languages import say
 from heaterapp.web.received import LONGEST_RELATION, RELATION_TOO_LONG, UNSIGNED_BY_HOMEOWNER, WHOSE
 from heaterapp.web.strokes import read_strokes
 
-SIGNS = "signs"
+SIGNS, NOT_HOME = "signs", "not_home"
 NAMES = ("homeowner", "homeowner_name", "relation", "homeowner_strokes", "nobody_home")
 WHETHER = "Say whether the homeowner signs."
+BOTH_WAYS = (
+    "You pressed \u201cSign with nobody home\u201d, and the homeowner's part is filled in. Choose what became"
+    " of the homeowner's signature, then sign."
+)
 WHO = "Type the homeowner's name, at most {longest} characters."
 
 
@@ -24,8 +28,11 @@ def read(given: Mapping[str, str]) -> tuple[dict[str, Any], dict[str, str]]:
     given  the fields of `NAMES`, each as typed
     """
     answer, name, relation = (given.get(one, "").strip() for one in NAMES[:3])
-    if not answer and given.get("nobody_home"):
-        answer = "not_home"
+    if given.get("nobody_home"):
+        filled = any(given.get(one, "").strip() for one in NAMES[1:4])
+        if answer not in ("", NOT_HOME) or (not answer and filled):
+            return {}, {"homeowner": say(BOTH_WAYS)}
+        answer = NOT_HOME
     if answer in UNSIGNED_BY_HOMEOWNER:
         unsigned = {"role": "homeowner", "name": "", "relation": "", "statement": "", "method": answer}
         return unsigned, {}

@@ -287,6 +287,10 @@ def test_guessing_slows_down_and_right_ones_do_not_count(visit: Any, issue: Any)
     made = issue()
     for _ in range(20):
         assert ask(visit(), made.number, made.check_code).status_code == 200
-    tries = [ask(visit(), made.number, f"AAAA-AAAA-{n:04}").status_code for n in range(14)]
-    assert tries[:10] == [404] * 10
-    assert 429 in tries
+    tries = [ask(visit(), made.number, f"AAAA-AAAA-{n:04}") for n in range(14)]
+    assert [one.status_code for one in tries[:10]] == [404] * 10
+    stopped = next(one for one in tries if one.status_code == 429)
+    page = BeautifulSoup(stopped.text, "html.parser")
+    assert "Too many tries. Wait" in page.find(id="number-error").text
+    assert [page.find(id=box)["value"][:9] for box in ("number", "code")] == [made.number, "AAAA-AAAA"], "to be sent again"
+    assert int(stopped.headers["Retry-After"]) > 0

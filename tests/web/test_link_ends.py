@@ -101,7 +101,7 @@ def test_the_firm_s_days_are_offered_first_to_the_office_and_to_the_installer(
 
 
 WRONG = (
-    ({"ends": "day", "end_day": "soon <b>"}, "end_day", "Last day: expected a date such as"),
+    ({"ends": "day", "end_day": "soon <b>"}, "end_day", "Last day: expected a date such as 2029-02-28"),
     ({"ends": "day", "end_day": ""}, "end_day", "Last day: expected a date such as"),
     ({"ends": "day", "end_day": "2027-02-29"}, "end_day", "Last day: expected a date such as"),
     ({"ends": "day", "end_day": "9" * 500}, "end_day", "Last day: expected a date such as"),

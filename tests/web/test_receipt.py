@@ -20,6 +20,9 @@ SIGNS = {"homeowner": "signs", "homeowner_name": "Dana"}
     [
         ({}, "homeowner", "Say whether the homeowner signs"),
         ({"homeowner": "nobody", "homeowner_name": "Dana"}, "homeowner", "Say whether the homeowner signs"),
+        ({**SIGNS, "nobody_home": "yes"}, "homeowner", "the homeowner's part is filled in"),
+        ({"homeowner": "declined", "nobody_home": "yes"}, "homeowner", "the homeowner's part is filled in"),
+        ({"homeowner_strokes": INK, "nobody_home": "yes"}, "homeowner", "the homeowner's part is filled in"),
         ({"homeowner": "signs"}, "homeowner_name", "Type the homeowner's name"),
         ({**SIGNS, "homeowner_name": "x" * 300}, "homeowner_name", "at most"),
         ({**SIGNS, "homeowner_name": "D\x00"}, "homeowner_name", "Type the homeowner's name"),
@@ -39,7 +42,7 @@ def test_what_is_no_receipt_is_refused_by_field(given: dict[str, str], field: st
         ({"homeowner": "declined", "homeowner_name": "Dana"}, ("", "", "", "declined", None)),
         ({"homeowner": "not_home"}, ("", "", "", "not_home", None)),
         ({"nobody_home": "yes"}, ("", "", "", "not_home", None)),
-        ({**SIGNS, "nobody_home": "yes"}, ("Dana", "", RECEIPT, "typed", None)),
+        ({"homeowner": "not_home", "nobody_home": "yes"}, ("", "", "", "not_home", None)),
         (
             {**SIGNS, "homeowner_name": " Dana ", "relation": "tenant"},
             ("Dana", "tenant", RECEIPT, "typed", None),
