@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import io
 import sys
 from collections.abc import Iterator
 from pathlib import Path
 
+import pypdf
 import pytest
 from flask import Flask
 from playwright.sync_api import Browser, Page
@@ -32,6 +34,12 @@ BOX = """() => {
 }"""
 
 
+def heads_of(pdf: bytes) -> int:
+    """How often the table of care says how often, in Spanish."""
+    text = "".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages)
+    return "".join(text.split()).count("Cadacuánto")
+
+
 @pytest.fixture(scope="module")
 def app() -> Iterator[Flask]:
     with app_here() as one:
@@ -50,6 +58,7 @@ def test_axe_finds_nothing_in_either_language_at_a_phone_and_at_a_desk(page: Pag
     for name, language in (("gas_storage_existing_us_ca", "en"), (LONGEST, "es")):
         show(page, app, homeowner.page_of(known(of_job(name)), language))
         assert page.evaluate("document.documentElement.lang") == language
+        assert [page.is_visible(f"[data-{one}]") for one in ("print", "to-print")] == [True, False]
         for width in (360, 1280):
             page.set_viewport_size({"width": width, "height": 740})
             found += axe_faults(page, f"{name} {language} at {width} px")
@@ -75,15 +84,23 @@ def test_axe_finds_nothing_in_either_language_at_a_phone_and_at_a_desk(page: Pag
 
 
 def test_the_longest_and_a_usual_job_print_on_one_sheet_with_every_word(page: Page, app: Flask) -> None:
-    for name, language, size in ((LONGEST, "es", "Letter"), ("gas_storage_us_ca", "en", "A4")):
+    for name, language, size in ((LONGEST, "es", "Letter"), ("gas_storage_us_ca", "es", "A4")):
         told = homeowner.page_of(known(long_record(name)), language)
         show(page, app, told)
         pdf = printed(page, size)
         assert faults_of(pdf, told) == [], (name, language, size)
         assert white_of(pdf) < WHITEST, (name, language, size)
+        assert heads_of(pdf) == 1, "the table of care is not torn"
     # As small as it once was for all, it leaves that much.
     page.evaluate("document.body.className = 'sheet'")
     assert white_of(printed(page, size)) > WHITEST
+    # A table that is torn says its heads again.
+    page.evaluate("""() => {
+      document.body.className = "sheet sheet-split";
+      const rows = document.querySelector(".care tbody");
+      rows.innerHTML = rows.innerHTML.repeat(6);
+    }""")
+    assert heads_of(printed(page, size)) > 1
 
 
 def test_too_much_for_a_sheet_is_told_and_goes_on_whole_on_the_next(page: Page, app: Flask) -> None:
