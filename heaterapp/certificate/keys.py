@@ -34,6 +34,7 @@ HOT_WATER = (
 )  # fmt: skip
 """What was set and what was measured stand in one place; the first of these that can be told does."""
 KEY_ANSWERS = (HOUSE, *HOT_WATER)
+IF_CLOSED = "Pressure when hot, if closed"
 NEEDED = ("expansion_tank_needed_gal", "Expansion tank, at least")
 
 
@@ -54,8 +55,11 @@ def keys_of(answers: Answers, report: Report) -> tuple[Key, ...]:
             found.append(Key(own(label), read.gauge, own("psi at {air} °F", air=read.set_at)))
         elif name == "peak_pressure_psi" and (opens_at := relief_opens_at(answers, report)):
             found.append(Key(own("Relief valve opens when hot"), opens_at, "psi"))
-        elif name != "peak_pressure_psi" or not is_open_system(report):
+        elif name != "peak_pressure_psi":
             _add_figure(found, figures.get(name), label)
+        elif not is_open_system(report):
+            unseen = (figures.get("closed_system") or {}).get("value") == "unknown"
+            _add_figure(found, figures.get(name), IF_CLOSED if unseen else label)
     _add_answer(found, answers, *HOUSE)
     for names, label in HOT_WATER:
         if _add_answer(found, answers, names, label):

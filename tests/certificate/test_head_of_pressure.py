@@ -63,8 +63,10 @@ def test_what_a_label_lacks_stands_large_and_no_size_that_is_there(judged: Any) 
 
 
 def test_a_tank_both_too_small_and_short_by_its_label_has_its_size_told(judged: Any) -> None:
-    head = _head(judged(CA, expansion_tank_gal=2, expansion_acceptance_gal="0.4"))
-    assert head["Expansion tank, at least"][0] == "2.2"
+    told = judged(CA, expansion_tank_gal=2, expansion_acceptance_gal="0.4")
+    assert _head(told)["Expansion tank, at least"][0] == "2.2"
+    (fix,) = [one["fix"] for one in told[1]["findings"] if one["check"] == "expansion.tank_large_enough"]
+    assert fix == "Fit an expansion tank of 2.2 gal or more that accepts at least 0.452 gal, or lower the house pressure."
 
 
 @pytest.mark.parametrize(("house", "note"), [("80", "No size keeps"), ("95", "No size keeps"), ("79.99", "No tank of a usual size keeps")])
@@ -82,6 +84,12 @@ def test_an_open_system_shows_no_pressure_when_hot_and_meets_no_rule_for_a_close
     met = {one["check"] for one in told[1]["findings"] if one["verdict"] == "meets"}
     assert not met & {f"expansion.{name}" for name in ("control_on_closed_system", "tank_large_enough", "peak_as_set", "tank_can_hold_it")}
     assert told[1]["outcome"] == "ready"
+
+
+def test_a_pressure_of_a_system_that_may_be_open_says_so(judged: Any) -> None:
+    told = judged(CA, prv_fitted="no", prv_setting_psi=None, prv_bypass=None, check_valve_upstream="unknown")
+    assert _head(told)["Pressure when hot, if closed"] == ("68.4", "psi", "")
+    assert told[1]["figures"]["peak_pressure_psi"]["says"] == "If the system is closed, with every tap shut."
 
 
 def test_the_head_is_told_in_spanish(judged: Any) -> None:

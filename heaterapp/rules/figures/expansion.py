@@ -17,6 +17,7 @@ from .water import FINE, GROWN, PRESSURE, SIZE, TYPED, VALVE_FIRST
 _BOYLE = "Boyle's law, absolute pressures, gauge plus local air pressure"
 _LIMIT = ("expansion.pressure_limit", "expansion.advised_limit")
 _CONTROL = "expansion.control"
+_IF_CLOSED = "If the system is closed, with every tap shut."
 _OPEN = "The system is open: the water that expands goes back to the street."
 
 
@@ -83,6 +84,7 @@ def peak_pressure_psi(
         local_atmosphere_psia,
         expansion_acceptance_gal,
         relief_pressure_psi,
+        closed_system,
     )
 
 
@@ -99,7 +101,7 @@ def peak_pressure_as_recommended_psi(
     target = precharge_target_psi
     return _peak(
         thermal_expansion_gal, expansion_tank_gal, target, target, local_atmosphere_psia, expansion_acceptance_gal,
-        relief_pressure_psi,
+        relief_pressure_psi, closed_system,
     )  # fmt: skip
 
 
@@ -111,6 +113,7 @@ def _peak(
     air: Decimal,
     holds: Decimal | None,
     relief: Decimal | None,
+    closed: Worked | None,
 ) -> Worked:
     found = expansion.peak_pressure(grown, tank, charge, supply, air, holds, relief)
     if found.value is None:
@@ -122,10 +125,11 @@ def _peak(
     )  # fmt: skip
     s, a, g = c if charge == high else plain(high, FINE), plain(air), plain(grown)
     worked = f"({c} + {a}) x {size} / ({size} x ({c} + {a}) / ({s} + {a}) - {g}) - {a} = {shown} psi"
+    unseen = _IF_CLOSED if closed is not None and closed.value == "unknown" else ""
     if relief is None or found.value < relief:
-        return Worked(found.value, worked)
+        return Worked(found.value, worked, unseen)
     says = f"The relief valve opens at {plain(relief)} psi. What is worked out is what the pressure would be without it."
-    return Worked(found.value, worked, says, held_at=relief)
+    return Worked(found.value, worked, f"{unseen} {says}".strip(), held_at=relief)
 
 
 @figure("gal", "0.001", "Vw = Vt (1 - Pc / P0) + Ve, absolute", _BOYLE, when=STORAGE & TANK, clauses=(_CONTROL,), up=True)

@@ -53,7 +53,8 @@ def _size(
     has, asks = against_least(tank, needed.value, 1)
     size = f"Tank needs at least {asks} gal; this one is {has}"
     size += f", to stay within the {plain(most)} psi of good practice" if advised else ""
-    return size, f"Fit an expansion tank of {plain_up(needed.value)} gal or more, or lower the house pressure."
+    accepts = "" if label is None else f" that accepts at least {against_least(label, expands)[1]} gal"
+    return size, f"Fit an expansion tank of {plain_up(needed.value)} gal or more{accepts}, or lower the house pressure."
 
 
 def check(
