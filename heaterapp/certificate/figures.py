@@ -69,7 +69,7 @@ def figures_of(report: Mapping[str, Any]) -> tuple[Working, ...]:
         Working(
             figure_words(name).here if name in FIGURES else foreign(figure_words(name).en),
             *_told(one),
-            formula_words(name, one["formula"], own, built) if one["worked"] else "",
+            with_unit(formula_words(name, one["formula"], own, built)) if one["worked"] else "",
             with_unit(_worked(one)),
             with_unit(built("figures", one.get("says", ""))),
             built("figures", one["source"]),

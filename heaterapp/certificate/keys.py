@@ -23,7 +23,7 @@ Report = Mapping[str, Any]
 
 MOST_KEYS = 5
 KEY_FIGURES = (
-    ("precharge_target_psi", "Tank air to set"), ("peak_pressure_psi", "Pressure when hot"),
+    ("precharge_at_air_f_psi", "Tank air to set"), ("peak_pressure_psi", "Pressure when hot"),
     ("breaker_min_a", "Breaker, at least"),
     ("heater_amps", "Current drawn"), ("vent_end_needed_in", "Vent above roof, at least"),
 )  # fmt: skip
@@ -35,6 +35,8 @@ HOT_WATER = (
 """What was set and what was measured stand in one place; the first of these that can be told does."""
 KEY_ANSWERS = (HOUSE, *HOT_WATER)
 IF_CLOSED = "Pressure when hot, if closed"
+AIR_NEEDED = ("precharge_target_psi", "Tank air needed")
+"""Stands for the gauge's reading where that is not worked: its air's temperature was not told."""
 NEEDED = ("expansion_tank_needed_gal", "Expansion tank, at least")
 
 
@@ -49,8 +51,9 @@ def keys_of(answers: Answers, report: Report) -> tuple[Key, ...]:
             found.append(Key(own("Tank to accept, at least"), accepts, "gal"))
         else:
             _add_figure(found, figures.get(NEEDED[0]), NEEDED[1])
-    for name, label in KEY_FIGURES[:2] if tank else ():
-        read = to_set(answers, report) if name == "precharge_target_psi" else None
+    air = KEY_FIGURES[0] if KEY_FIGURES[0][0] in figures else AIR_NEEDED
+    for name, label in (air, KEY_FIGURES[1]) if tank else ():
+        read = to_set(answers, report) if name == KEY_FIGURES[0][0] else None
         if read:
             found.append(Key(own(label), read.gauge, own("psi at {air} °F", air=read.set_at)))
         elif name == "peak_pressure_psi" and (opens_at := relief_opens_at(answers, report)):

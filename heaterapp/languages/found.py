@@ -229,7 +229,8 @@ def _papers() -> Iterator[Found]:
     for path in sorted((PACKAGE / "certificate").glob("*.py")):
         for text in said_by_name(path.read_text(encoding="utf-8"), SAYERS | {"own"}):
             yield text, f"certificate/{path.name}"
-    for _, label in (*keys.KEY_FIGURES, *keys.KEY_ANSWERS, keys.NEEDED, ("", keys.IF_CLOSED)):
+    named = (*keys.KEY_FIGURES, *keys.KEY_ANSWERS, keys.NEEDED, keys.AIR_NEEDED, ("", keys.IF_CLOSED))
+    for _, label in named:
         yield label, "certificate/keys.py"
     for one in wording.CAUTIONS:
         yield one.lead, "certificate/wording.py"

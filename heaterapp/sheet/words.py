@@ -113,11 +113,8 @@ CONFIDENCE: dict[str, Words] = {
 _WATER, _PLACE, _VENT, _GAS, _ELECTRIC, _PLATE = "water", "place", "vent", "gas", "electric", "plate"
 
 FIGURES: dict[str, tuple[str, Words]] = {
-    "precharge_target_psi": (_WATER, Words("Tank air to set", "Presión de aire del tanque")),
-    "precharge_at_air_f_psi": (
-        _WATER,
-        Words("Gauge should read, at the air temperature when set", "Lectura del manómetro al precargar"),
-    ),
+    "precharge_target_psi": (_WATER, Words("Tank air needed", "Aire necesario en el tanque")),
+    "precharge_at_air_f_psi": (_WATER, Words("Tank air to set", "Aire del tanque a fijar")),
     "precharge_installed_psi": (
         _WATER,
         Words("Air charge where the tank hangs", "Carga de aire donde cuelga el tanque"),

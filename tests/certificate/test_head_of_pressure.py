@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from heaterapp.certificate.figures import figures_of
 from heaterapp.certificate.keys import keys_of
 from heaterapp.languages import speaking
 from heaterapp.rules import Job, assess
@@ -34,6 +35,23 @@ def judged(answers_of: Any) -> Any:
 
 def _head(told: tuple[dict[str, Any], dict[str, Any]]) -> dict[str, tuple[str, str, str]]:
     return {one.label: (one.value, one.unit, one.note) for one in keys_of(*told)}
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("air_f", [70, None])
+def test_a_name_at_the_head_has_its_figure_s_number(air_f: int | None, language: str, judged: Any) -> None:
+    told = judged("gas_storage_shared_vent_us_ut", precharge_air_f=air_f, installed_air_f=50)
+    with speaking(language):
+        head, table = _head(told), {one.label: one.value for one in figures_of(told[1])}
+        alike = {label: value for label, (value, _, _) in head.items() if label in table}
+    assert alike == {label: table[label] for label in alike}
+    named = {"en": ("Tank air to set", "Tank air needed"), "es": ("Aire del tanque a fijar", "Aire necesario en el tanque")}
+    assert named[language][air_f is None] in alike, head
+
+
+def test_no_line_of_a_formula_ends_between_a_number_and_its_unit(judged: Any) -> None:
+    (air,) = [one for one in figures_of(judged(CA)[1]) if "Air pressure" in one.label]
+    assert air.formula.startswith("14.696\u00a0psia at sea level")
 
 
 def test_where_the_relief_valve_opens_its_setting_is_the_pressure(judged: Any) -> None:

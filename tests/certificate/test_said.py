@@ -38,7 +38,7 @@ def test_no_tank_no_air_to_set_and_no_size_to_buy_where_none_is_wanted(record_of
     }
     text = printed(render_here(record_of(changes=none))["certificate.pdf"])
     head = text[: text.index("Figures and their working")]
-    assert "Tank air to set" not in head
+    assert "Tank air" not in head
     assert "Expansion tank, at least" not in head
     small = render_here(
         record_of(

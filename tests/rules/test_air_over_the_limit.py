@@ -71,7 +71,7 @@ def test_neither_paper_nor_remedy_names_the_number_that_is_too_high(changes: dic
     assert "after it is reduced" in key.note
     listed = {one.label: one.value for one in figures_of(report)}
     assert listed["Tank air to set"] == "not yet known"
-    assert listed["Gauge should read, at the air temperature when set"] == "not yet known"
+    assert listed["Tank air needed"] == "not yet known"
     assert not any(said.startswith("As recommended") for said in pressure_words(answers, report))
 
 

@@ -78,7 +78,7 @@ def test_the_certificate_and_the_phone_name_the_gauge_and_what_it_is_where_it_ha
     assert "At 100 °F set the gauge to <b>67.3 psi</b>, which is 60 psi at 50 °F where the tank hangs" in section
     worked = {one.label: one for one in figures_of(report)}
     assert worked["Air charge where the tank hangs"].value == "60"
-    assert worked["Tank air to set"].says == "At the air temperature where the tank hangs."
+    assert worked["Tank air needed"].says == "At the air temperature where the tank hangs."
     assert "which is as recommended: 60 psi cold, 68.4 psi hot." in " ".join(pressure_words(answers, report))
     with languages.speaking("es"):
         assert "A 100 °F fije el manómetro en <b>67.3 psi</b>, que son 60 psi a 50 °F donde cuelga el tanque" in section_html(

@@ -128,6 +128,9 @@ def test_every_quantity_of_the_whole_jobs_is_printed_once() -> None:
         wrong += worked_otherwise(figures)
         told |= {(name, one["formula"], one["worked"]) for name, one in figures.items() if one["worked"]}
         for one in report["findings"]:
+            if one["check"] == "heater.first_hour_rating" and "first_hour_needed_gal" in figures:
+                working = figures["first_hour_needed_gal"]["worked"]
+                wrong += [] if f"UPC {one['section']}, " in working else [f"{path.stem} {one['section']}: {working}"]
             if one["verdict"] != "not_applicable":
                 wrong += [f"{path.stem} {one['check']}: {text}" for text in printed_twice(one, figures)]
     assert wrong == []
