@@ -6,7 +6,7 @@ Fix: move the lower strap away from the controls.
 
 from decimal import Decimal
 
-from ...calc.strapping import controls_clearance
+from ...calc.strapping import controls_clearance, lower_third
 from ...report import Result, Worked, authority, fails, meets, not_applicable
 from ...units import HUNDREDTHS, Inch, Inches, eighths, tape_least, tape_range
 from ...when import is_
@@ -14,12 +14,6 @@ from . import OR_ACCEPTED, conflict_above, room_below
 
 CLAUSES = ("seismic.controls",)
 WHEN = ~is_("bracing_required", "no")
-
-
-def _off(at: Decimal, free: Decimal, width: Decimal, top: Decimal, bottom: Decimal | None) -> Decimal:
-    """How far a strap is from being the one whose free height was found."""
-    either = (controls_clearance(at, width, top, bottom, above_only=one).inches for one in (True, False))
-    return min(abs(one - free) for one in either)
 
 
 def _where(edge: Decimal, top: Decimal, bottom: Decimal | None) -> str:
@@ -31,7 +25,8 @@ def _where(edge: Decimal, top: Decimal, bottom: Decimal | None) -> str:
 
 def check(
     strap_controls_clearance_in: Worked, strap_heights_in: Inches, strap_width_in: Inch, controls_top_in: Inch,
-    tank_base_in: Inch, tank_height_in: Inch, lower_strap_band_in: Worked, controls_bottom_in: Inch | None = None, *, clearance: Inch,
+    tank_base_in: Inch, tank_height_in: Inch, lower_strap_band_in: Worked, controls_bottom_in: Inch | None = None,
+    *, clearance: Inch, above_only: bool | None = None,
 ) -> Result:  # fmt: skip
     free = strap_controls_clearance_in.value
     if not isinstance(free, Decimal):
@@ -42,8 +37,14 @@ def check(
         said = f"The lower strap is not clear of the controls; {asked} in asked, edge to edge. {strap_controls_clearance_in.says}"
     if free >= clearance:
         return meets(said, free, clearance, "in")
-    near = min(strap_heights_in, key=lambda y: _off(y, free, strap_width_in, controls_top_in, controls_bottom_in))
-    edge = near + near - controls_clearance(near, strap_width_in, Decimal(0), above_only=True).inches
+    third = lower_third(tank_base_in, tank_height_in)
+    clear = {
+        y: controls_clearance(y, strap_width_in, controls_top_in, controls_bottom_in, above_only=bool(above_only)).inches
+        for y in [y for y in strap_heights_in if third.holds(y)] or strap_heights_in[:1]
+    }
+    near = [y for y in clear if clear[y] < clearance]
+    worst = min(near, key=clear.__getitem__)
+    edge = worst + worst - controls_clearance(worst, strap_width_in, Decimal(0), above_only=True).inches
     shown: tuple[Decimal | str, Decimal | str, str] = (free, clearance, "in")
     if free < 0:
         shown = (_where(edge, controls_top_in, controls_bottom_in), f"{asked} in", "")
@@ -53,9 +54,12 @@ def check(
         fix = "Ask the authority which rule counts; usual is to keep clear of the controls, as low as that allows."
         return authority(f"{said} {both}", *shown, fix=fix)
     assert isinstance(at, tuple)
-    placed = next((y for y in strap_heights_in if y != near and at[0] <= y <= at[1]), None)
+    placed = next((y for y in strap_heights_in if at[0] <= y <= at[1]), None)
     if placed is not None:
-        fix = f"Move the strap that sits at {eighths(near)} in clear of the controls; the one at {eighths(placed)} in is in its place."
+        where = ", ".join(eighths(y) for y in near)
+        fix = f"Move the strap that sits at {where} in clear of the controls; the one at {eighths(placed)} in is in its place."
+        if len(near) > 1:
+            fix = f"Move the straps that sit at {where} in clear of the controls; the one at {eighths(placed)} in is in its place."
         return fails(f"{said} {both}".strip(), *shown, fix=fix)
     fix = f"Move the lower strap to {tape_range(*at)} in from the floor, to its center. {OR_ACCEPTED if both else ''}".strip()
     return fails(f"{said} {both}".strip(), *shown, fix=fix)
