@@ -69,7 +69,7 @@ WHAT_IT_WAS = {
     "correction_list": "It was not a certificate.",
     "findings_report": "It was not an installer's certificate.",
 }
-RELY = {"void": "Do not rely on it.", "replaced": ""}
+RELY = {"void": "Do not rely on {number}.", "replaced": ""}
 
 
 @dataclass(frozen=True)
@@ -126,8 +126,9 @@ def outcome_of(opened: archive.Record) -> Outcome:
     left = tuple(_left(word, one) for _, word, some in (*sorted_out, ("", "", taken)) for one in some)
     if state in RELY:
         then = ", ".join([*counts, *accepted])
+        rely = RELY[state].format(number=opened.number)
         was = f"When it was issued: {then}." if then else ""
-        became = " ".join(filter(None, (f"{KINDS[opened.kind]} {state_words(opened)}", RELY[state])))
+        became = " ".join(filter(None, (f"{KINDS[opened.kind]} {state_words(opened)}", rely)))
         return Outcome(" ".join(filter(None, (WHAT_IT_WAS[opened.kind], was))), left, inspection, became)
     said = ", ".join([*(counts or [nothing]), *accepted])
     head = f"{KINDS[opened.kind]} {opened.number}{WHAT_IT_IS[opened.kind]}: {said}."

@@ -106,7 +106,8 @@ def test_it_says_on_its_face_what_it_is_and_of_what_it_was_made(copied):
     named = redacted_identifier(filed.content_digest, filed.number, filed.revision)
     assert f"/ID [({named}) ".encode() in pdf[-65_536:]
     assert named.encode().hex() in origin(pdf).identifiers
-    void = redacted_paper(replace(copy, state="C-000012 is void since 2026-11-25."))
+    void = redacted_paper(replace(copy, state="C-000012 is void since 2026-11-25.", standing="void"))
+    assert void.footer.startswith("VOID. Copy, personal data left out: ")
     assert "C-000012 is void since 2026-11-25." in void.face
 
 
