@@ -18,6 +18,7 @@ from heaterapp import demo_desk
 from heaterapp.archive.shapes import Job, Organisation, Person, Render
 from heaterapp.filling.signed import STATEMENTS, answers_digest, kind_for
 from heaterapp.issue import submission
+from heaterapp.replacing import former_of
 from heaterapp.rules import assess
 
 FIRM = "Harborlight Plumbing"
@@ -151,7 +152,9 @@ def _tell(store: Any, firm: Organisation, installer: Person, story: Story, rende
         if issued is None:
             job = _changed(store, firm, job, visit)
             _sign(store, installer, job)
-            wish = submission(installer, store.jobs.get(firm.id, job_id), key, reason=visit.reason)
+            former = former_of(store, firm.id, job_id)
+            now = store.jobs.get(firm.id, job_id)
+            wish = submission(installer, now, key, reason=visit.reason, former=former)
             store.issue_and_finish(wish, render)
         elif not issued.finished:
             store.finish(firm.id, issued.record, render)

@@ -1,6 +1,6 @@
 """What a paper that is signed anew says of the one it replaces: what that was, and which answers changed.
 
-Knows the rules and the archive's shapes, no web and no database.
+Knows the rules and the archive's shapes and asks an archive, no web and no table.
 """
 
 from __future__ import annotations
@@ -16,6 +16,17 @@ from heaterapp.sheet.older import whole
 
 MOST = 6
 """Changes that are told by name; the rest is counted."""
+
+
+def former_of(store: Any, organisation: int, job_id: str) -> tuple[Record, bool] | None:
+    """Return the newest paper of a job, which the next one replaces, and whether it is void; None for none.
+
+    store  the archive
+    """
+    newest = next(iter(store.records.of_job(organisation, job_id)), None)
+    if newest is None or newest.erased:
+        return None
+    return store.records.get(organisation, newest.record), newest.voided_at is not None
 
 
 def former_told(former: Record, void: bool, answers: Mapping[str, Any]) -> dict[str, Any]:

@@ -15,11 +15,11 @@ from heaterapp.archive.shapes import Job, Person, Photo
 from heaterapp.filling.signed import NotIssuable, answers_digest, lacking
 from heaterapp.issue import submission
 from heaterapp.languages import say
+from heaterapp.replacing import former_of
 from heaterapp.rules import BadAnswer
 from heaterapp.rules.postal import badly_written
 from heaterapp.web.days import latest_today
 from heaterapp.web.going_along import of_earlier_papers
-from heaterapp.web.one_job import former_of
 from heaterapp.web.parcel import Parcel
 from heaterapp.web.received import check_signed
 from heaterapp.web.refused import Refused
@@ -145,7 +145,7 @@ def _wish(person: Person, parcel: Parcel) -> archive.Submission:
     revision = job.revision if job else 0
     arrived = _as_job(person, parcel, answers, revision)
     try:
-        former = former_of(person.organisation, parcel.draft)
+        former = former_of(store(), person.organisation, parcel.draft)
         wish = submission(
             person, arrived, parcel.draft, check_address=public_address("/check"), former=former
         )

@@ -39,14 +39,6 @@ def paper_of_job(job_id: str, number: str) -> archive.Record:
     return opened
 
 
-def former_of(organisation: int, job_id: str) -> tuple[archive.Record, bool] | None:
-    """The newest paper of a job, which the next one replaces, and whether it is void; None if erased."""
-    newest = next(iter(store().records.of_job(organisation, job_id)), None)
-    if newest is None or newest.erased:
-        return None
-    return store().records.get(organisation, newest.record), newest.voided_at is not None
-
-
 def draft_of(job_id: str) -> archive.Job:
     """The job of this id, to be changed.
 

@@ -18,6 +18,7 @@ from heaterapp.filling.review import open_items_html
 from heaterapp.filling.signed import CONSENT, STATEMENTS, NotIssuable, answers_digest, kind_for, lacking
 from heaterapp.issue import submission
 from heaterapp.languages import SOURCE, say
+from heaterapp.replacing import former_of
 from heaterapp.sealed_papers import ARCHIVAL, PAPER
 from heaterapp.sheet.answered import accepted_html
 from heaterapp.web import going_along, link_ends, link_made, mending, receipt
@@ -26,7 +27,7 @@ from heaterapp.web.inspected import inspected, item_words, open_again
 from heaterapp.web.language import shown_in
 from heaterapp.web.mail_block import block_of
 from heaterapp.web.office import KINDS, attachment
-from heaterapp.web.one_job import address_of, former_of, open_job, paper_of_job
+from heaterapp.web.one_job import address_of, open_job, paper_of_job
 from heaterapp.web.opened_again import standing
 from heaterapp.web.qr import qr
 from heaterapp.web.sealed import sealed_as
@@ -167,7 +168,7 @@ def issue(job_id: str) -> Any:
         if visit:
             mending.keep(visit, items, said)
         job = as_read(kept)
-        former = former_of(job.organisation, job.id)
+        former = former_of(store(), job.organisation, job.id)
         wish = submission(person, job, key, check_address=public_address("/check"), former=former)
         numbered(replace(wish, photos=along.photos()))
         along.let_go(person.organisation)
