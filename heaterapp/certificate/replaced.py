@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from heaterapp.firm_clock import day_words
-from heaterapp.rules import CATALOGUE
+from heaterapp.rules import CATALOGUE, UnknownPlace, place
 from heaterapp.sheet.answered import told
 
-from .corrected import CHANGED, DAY
+from .corrected import CHANGED, DAY, NOT_GIVEN
 from .filed import Filed
 from .saying import own
 
+PLACE = "place"
 LONGEST = 80
 """Letters of an answer that are told; the answer itself stands in its record."""
 HEADS = {
@@ -20,8 +21,13 @@ HEADS = {
     "item": "Replaces {number}, which had 1 item to put right",
     "items": "Replaces {number}, which had {count} items to put right",
 }
-GIVEN = "{what} was not given, now {new}"
-GONE = "{what} was {old}, now not given"
+WAS = {
+    "": CHANGED,
+    "open": "{what} was not given, now {new}",
+    "unmeasured": "{what} could not be measured, now {new}",
+}
+NOW = {"open": "{what} was {old}, now not given", "unmeasured": "{what} was {old}, now could not be measured"}
+"""A change by what was not told before and now; why something was not measured is in somebody's own words."""
 MORE = {"one": "1 more answer changed", "many": "{count} more answers changed"}
 
 
@@ -48,13 +54,33 @@ def replaces(filed: Filed) -> str:
 
 def _change(one: dict[str, Any]) -> str:
     name = str(one["question"])
+    untold, gone = (_untold(one.get(which)) for which in ("old", "new"))
     old, new = (_said(name, one.get(which)) for which in ("old", "new"))
-    label = own(CATALOGUE[name].label)
-    if not old:
-        return own(GIVEN, what=label, new=new)
-    return own(CHANGED, what=label, old=old, new=new) if new else own(GONE, what=label, old=old)
+    words = NOW[gone] if gone else WAS[untold]
+    return own(words, what=own(CATALOGUE[name].label), old=old, new=new)
+
+
+def _untold(answer: Any) -> str:
+    return "unmeasured" if isinstance(answer, dict) else "open" if answer in (None, "", []) else ""
 
 
 def _said(name: str, answer: Any) -> str:
-    text = day_words(answer) if name == DAY and isinstance(answer, str) else told({name: answer}, name)
+    if isinstance(answer, dict):
+        return own("not measured")
+    if _untold(answer):
+        return own(NOT_GIVEN)
+    text = _read(name, answer)
     return text if len(text) <= LONGEST else f"{text[:LONGEST].rstrip()}…"
+
+
+def _read(name: str, answer: Any) -> str:
+    if name == DAY:
+        return day_words(str(answer))
+    if name == PLACE:
+        try:
+            return own(place(str(answer)).title)
+        except UnknownPlace:
+            return str(answer)
+    if isinstance(answer, list) and any(isinstance(one, dict) for one in answer):
+        return ", ".join(f"{one['in']} in, {one['btuh']} Btu/h" for one in answer)
+    return told({name: answer}, name)

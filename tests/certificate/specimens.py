@@ -40,6 +40,13 @@ CORRECTION = {
     "corrects": "C-000011", "signed_for": "C-000009", "signed_by": "Ana Reyes", "signed_at": "2026-09-03T10:00:00Z",
     "changes": [{"question": "owner_name", "label": "Owner", "old": "Mina Pak", "new": "Mina Park"}],
 }  # fmt: skip
+FORMER = {"replaced": {"number": "L-000002", "void": False, "items": 9, "more": 12, "changes": [
+    {"question": "heater_serial", "old": "LW26K0000777", "new": "LW26K0000779"},
+    {"question": "owner_name", "old": "Mina Pak", "new": "M" * 300}, {"question": "address_unit", "old": "B", "new": None},
+    {"question": "thermostat_f", "old": None, "new": "120"}, {"question": "strap_heights_in", "old": ["20 3/8", "36"], "new": ["36", "68"]},
+    {"question": "house_pressure_psi", "old": {"could_not_measure": "no gauge"}, "new": "60"},
+]}}  # fmt: skip
+"""What a paper that was signed anew keeps of the list before it, as much as is told."""
 HOMEOWNER = {
     **DRAWN, "role": "homeowner", "relation": "owner", "name": "Dana Whitlock",
     "statement": "I was shown the valves, the gas cock and the breaker, and I received this sheet.",
@@ -187,7 +194,8 @@ SPECIMENS: dict[str, Callable[[], WithPhotos | Cover | Translated]] = {
         context={"correction": CORRECTION}, signature=signed(HOMEOWNER),
     ), standing="replaced", other="C-000013"),
     "Spanish, electric storage, void, A4": lambda: spanish(
-        of_job("electric_storage_irc", organisation_snapshot=A4_FIRM), standing="void", since="2026-10-01",
+        of_job("electric_storage_irc", organisation_snapshot=A4_FIRM, revision=2, replaces_number="L-000002", context=FORMER),
+        standing="void", other="C-000014", since="2026-10-01",
     ),
     "Spanish, older rules": lambda: spanish(changed(of_job("gas_storage_us_ca"), _older)),
     "void cover": lambda: VOID,

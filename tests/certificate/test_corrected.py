@@ -87,6 +87,11 @@ def test_a_mark_under_a_corrected_paper_belongs_to_the_answers_of_the_signed_one
         ({"items": 9, "more": 3}, "read again.", "Replaces C-000011, which had 9 items to put right: Serial number was 0777, now 0779; Set temperature was not given, now 120 °F; 3 more answers changed (read again)."),
         ({"items": 1, "changes": []}, "", "Replaces C-000011, which had 1 item to put right."),
         ({"number": "C-000010"}, "", "Replaces C-000011"),
+        ({"changes": [
+            {"question": "place", "old": "us_ca_2022", "new": "us_wa"}, {"question": "owner_name", "old": "Dana", "new": None},
+            {"question": "thermostat_f", "old": {"could_not_measure": "Dana locked it"}, "new": "120"},
+        ]}, "", "Replaces C-000011: Adopted codes was California 2022: state codes on the UPC 2021 and NEC 2020, now"
+            " Washington: state amendments as far as read, on the UPC 2021 and NEC 2023; Owner was Dana, now not given; Set temperature could not be measured, now 120 °F."),
     ],
 )  # fmt: skip
 def test_a_paper_signed_anew_says_what_the_one_before_it_was_and_what_changed(

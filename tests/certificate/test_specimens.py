@@ -48,7 +48,10 @@ SAID = {
         "C-000012-3 fue reemplazado; el documento que vale es C-000013. No se base en este documento.", "corrige C-000011: Propietario era Mina Pak, ahora Mina Park",
         "Firmado para C-000009 por Ana Reyes",
     ],
-    "Spanish, electric storage, void, A4": ["C-000012 está anulado desde el 1 oct 2026."],
+    "Spanish, electric storage, void, A4": [
+        "C-000012 está anulado desde el 1 oct 2026; el documento que vale es C-000014.",
+        "Reemplaza a L-000002, que tenía 9 puntos por corregir: Número de serie era LW26K0000777, ahora LW26K0000779", "sin agua corriendo no se pudo medir, ahora 60 psi; cambiaron 12 respuestas más.",
+    ],
     "Spanish, older rules": ["draining", "Old rule", "A figure long"],
     "void cover": ["Void", "C-000001 is void since 1 Oct 2026", "Do not rely on the paper"],
     "replaced cover": ["Replaced", "C-000011 was replaced by C-000012", "The newer paper holds"],
