@@ -47,7 +47,7 @@ def test_metric_readings_are_the_same_few_digits_on_paper_page_and_phone(metric:
     for name in ("house_pressure_psi", "precharge_psi"):
         assert told(answers, name) == said_line(name, answers[name])[1] == "59.5 psi"
         assert number_of(answers[name], "psi") == "59.5"
-    assert inches(answers["strap_heights_in"], "en") == "35.98 and 67.99 in"
+    assert inches(answers["strap_heights_in"], "en") == "35.98 and 67.99 inches"
     assert said_line("strap_heights_in", answers["strap_heights_in"])[1] == "35.98 in, 67.99 in"
     by_check = {one["check"]: one for one in report["findings"] if one["kind"] == "rule"}
     lower = by_check["seismic.lower_strap_in_lower_third"]
