@@ -259,6 +259,17 @@ def test_every_finding_stands_in_a_section_that_its_heater_is_shown() -> None:
                 assert section_of(finding) in open_, finding["check"]
 
 
+def test_a_verdict_that_waits_for_what_is_not_asked_sends_back_to_what_rules_it_out() -> None:
+    answers = json.loads((JOBS / "gas_storage_us_ca.json").read_text())["answers"]
+    report = assess(answers).as_json()
+    waiting = next(one for one in report["findings"] if one["check"] == "venting.capacity")
+    waiting |= {"verdict": "unanswered", "missing": ["other_connector_diameter_in"]}
+    assert answers["vent_shared"] == "no"
+    told = live(answers, report)
+    assert told["todo"] == ["vent_shared"]
+    assert told["outcome_words"] == "Something to answer"
+
+
 def test_a_plate_without_least_circuit_amperes_leaves_nothing_to_answer() -> None:
     plate = {"heater_kind": "electric_instantaneous", "volts": 240, "input_kw": 24, "input_kw_at_volts": 240}
     answers = {**GAS, **plate, "breaker_a": 60, "breaker_marked_max_a": 60}

@@ -112,7 +112,11 @@ def to_answer(job: Job, report: Told, shown: Mapping[str, bool]) -> list[str]:
 def _wanted(job: Job, report: Told) -> set[str]:
     wanted = set(needed(report))
     for name in list(wanted):
-        wanted.update(n for n in _deciding(name) if job.look(n) is None)
+        decided_by = _deciding(name)
+        wanted.update(n for n in decided_by if job.look(n) is None)
+        if decided_by and CATALOGUE[name].when.holds(job.look) is False:
+            # A verdict waits for what these answers rule out: the last of them is looked at again.
+            wanted.add(max(decided_by, key=ORDER.__getitem__))
     return wanted.union(n for n in ON_EVERY_PAPER if n not in job.values and n not in job.state)
 
 

@@ -12,6 +12,8 @@ VENTED = FUEL & ~is_("vent_kind", "none")
 ROOF = VENTED & is_("vent_end", "roof", "chimney_top")
 WALL = VENTED & is_("vent_end", "wall")
 CONNECTOR = CATEGORY_I & ~is_("connector_kind", "none")
+SIZED_CONNECTOR = CATEGORY_I & (~is_("connector_kind", "none") | yes("vent_shared"))
+"""On a shared vent the tables read what is between the hood and where the gases join, whatever it is called."""
 CHIMNEYS = ("masonry_lined", "masonry_unlined")
 CHIMNEY = is_("vent_kind", *CHIMNEYS)
 MASONRY = FUEL & CHIMNEY
@@ -34,8 +36,8 @@ QUESTIONS = (
     choice("vent_end", "The vent ends", {"roof": "Above the roof", "wall": "Through a wall", "chimney_top": "At a chimney top"}, when=FUEL),
     number("draft_hood_outlet_in", "Draft hood or flue outlet", "in", ("1", "24"), ("3", "6"), when=CATEGORY_I, usual=("3", "4"), measured=True, nominal=True),
     choice("connector_kind", "Connector from heater to vent", {**_WALLS, "none": "None"}, when=CATEGORY_I),
-    number("connector_diameter_in", "Connector diameter", "in", ("1", "24"), ("3", "8"), when=CONNECTOR, usual=("3", "4"), nominal=True),
-    number("connector_length_ft", "Connector length, horizontal", "ft", ("0", "200"), ("0", "15"), when=CONNECTOR, measured=True),
+    number("connector_diameter_in", "Connector diameter", "in", ("1", "24"), ("3", "8"), when=SIZED_CONNECTOR, usual=("3", "4"), nominal=True),
+    number("connector_length_ft", "Connector length, horizontal", "ft", ("0", "200"), ("0", "15"), when=SIZED_CONNECTOR, measured=True),
     number("connector_rise_in", "Rise over that length", "in", ("-100", "1000"), ("0", "60"), when=CONNECTOR, measured=True),
     choice("connector_space", "The connector runs in", {
         "room": "The heater's room", "garage": "Garage", "attic": "Attic", "crawl_space": "Crawl space", "unconditioned": "Another unheated space",
