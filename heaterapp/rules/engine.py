@@ -133,7 +133,7 @@ class _Run:
 
     def _missing(self, check: Check) -> list[str]:
         when = check.contract.when
-        conditions = when.names if self.known.holds(when) is None else ()
+        conditions = when.waited_for if self.known.holds(when) is None else ()
         arguments = check.contract.arguments
         needed = self.known.open(*(a.name for a in arguments if a.required), *conditions)
         if needed:

@@ -127,7 +127,7 @@ class Known(dict[str, Any]):
         if "absent" in worst:
             return Got("absent", None, tuple(worst["absent"])), _CALLED
         if holds is None:
-            for name in needs.when.names:
+            for name in needs.when.waited_for:
                 got = self.got(name)
                 if got.status in ("open", "could_not_measure"):
                     worst.setdefault(got.status, []).extend(got.names)

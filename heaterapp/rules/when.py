@@ -36,6 +36,11 @@ class When:
         """True, False, or None when the answers given so far cannot tell."""
         raise TypeError("a condition is built with is_, yes, no or one_of")
 
+    @property
+    def waited_for(self) -> tuple[str, ...]:
+        """The names whose answers have to come before it can be told."""
+        return self.names
+
     def __and__(self, other: When) -> When:
         return _All((self, other))
 
@@ -89,6 +94,10 @@ class _Answered(When):
 class _Said(_Is):
     __slots__ = ()
 
+    @property
+    def waited_for(self) -> tuple[str, ...]:
+        return ()
+
     def holds(self, look: Lookup) -> bool | None:
         return bool(super().holds(look))
 
@@ -122,6 +131,10 @@ class _Several(When):
         super().__init__(tuple(dict.fromkeys(n for p in parts for n in p.names)))
         flat = (one for p in parts for one in (p.parts if isinstance(p, type(self)) else (p,)))
         self.parts: tuple[When, ...] = tuple(dict.fromkeys(flat))
+
+    @property
+    def waited_for(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(name for part in self.parts for name in part.waited_for))
 
 
 class _All(_Several):
@@ -158,6 +171,10 @@ class _Not(When):
     def __init__(self, part: When) -> None:
         super().__init__(part.names)
         self.part = part
+
+    @property
+    def waited_for(self) -> tuple[str, ...]:
+        return self.part.waited_for
 
     def holds(self, look: Lookup) -> bool | None:
         one = self.part.holds(look)

@@ -112,9 +112,10 @@ def to_answer(job: Job, report: Told, shown: Mapping[str, bool]) -> list[str]:
 def _wanted(job: Job, report: Told) -> set[str]:
     wanted = set(needed(report))
     for name in list(wanted):
-        decided_by = _deciding(name)
-        wanted.update(n for n in decided_by if job.look(n) is None)
-        if decided_by and CATALOGUE[name].when.holds(job.look) is False:
+        decided_by, holds = _deciding(name), CATALOGUE[name].when.holds(job.look)
+        if holds is None:
+            wanted.update(n for n in decided_by if job.look(n) is None)
+        elif decided_by and not holds:
             # A verdict waits for what these answers rule out: the last of them is looked at again.
             wanted.add(max(decided_by, key=ORDER.__getitem__))
     return wanted.union(n for n in ON_EVERY_PAPER if n not in job.values and n not in job.state)
@@ -201,7 +202,7 @@ def _comes_with(name: str, question: Question) -> bool:
 @cache
 def _deciding(name: str) -> frozenset[str]:
     names: set[str] = set()
-    for one in CATALOGUE[name].when.names:
+    for one in CATALOGUE[name].when.waited_for:
         names |= {one} | _deciding(one)
     return frozenset(names)
 
