@@ -280,6 +280,13 @@ def test_a_plate_without_least_circuit_amperes_leaves_nothing_to_answer() -> Non
     assert "minimum_circuit_a" not in read["todo"]
 
 
+def test_a_valves_verdict_stands_with_the_pressure_and_not_with_the_tank_that_its_fix_names() -> None:
+    answers = json.loads((JOBS / "gas_storage_us_ca.json").read_text())["answers"]
+    under = live(answers, assess(answers).as_json(), ("water",))["said"]
+    assert "pressure reducing valve is fitted where" in under["street_pressure_psi"]
+    assert "has thermal expansion control" in under["expansion_device"]
+
+
 def test_the_end_of_the_relief_pipe_is_never_told_under_the_pan() -> None:
     """A pipe that ends over a pan reads the pan too; its verdict stands with the pipe all the same."""
     jobs = [json.loads(path.read_text())["answers"] for path in sorted(JOBS.glob("*.json"))]

@@ -12,6 +12,12 @@ from ..languages import say
 from ..rules.questions import CATALOGUE
 from .words import Words
 
+STANDS_AT = {
+    "supply.prv_where_needed": "street_pressure_psi",
+    "expansion.control_on_closed_system": "expansion_device",
+}
+"""These read a later question for what their fix says alone: the verdict stands where it is about."""
+
 HEADINGS: dict[str, tuple[tuple[str, Words], ...]] = {
     "job": (
         ("job_ref", Words("Kind of job and codes", "Tipo de trabajo y códigos")),

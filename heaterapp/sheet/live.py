@@ -32,6 +32,7 @@ from .findings import (
     side_by_side,
     tally_html,
 )
+from .groups import STANDS_AT
 from .hazard import hazard_html
 from .left import ON_EVERY_PAPER, lead_words
 from .marks import verdict_html
@@ -225,7 +226,8 @@ def said(answers: Answers, report: Told, sections: frozenset[str] = frozenset(SE
         home = [q for q in given if q in CATALOGUE and CATALOGUE[q].section == own]
         # Two subjects share this section, and each speaks under its own questions.
         about = [q for q in home if q.startswith(f"{finding['topic']}_")] if own == "relief" else []
-        place = last_question({"questions": about or home or given})
+        better = STANDS_AT.get(finding["check"])
+        place = better if better in given else last_question({"questions": about or home or given})
         if place is None or CATALOGUE[place].section not in sections:
             continue
         if finding["verdict"] in SPOKEN:
