@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -12,10 +11,9 @@ from heaterapp.sheet.findings import NOT_YET, is_known, shown_once
 from heaterapp.sheet.words import FIGURES, figure_words, unit_shown
 from heaterapp.sheet.workings import formula_words, tape_words, working_words
 
+from .lettering import kept_whole
 from .paper import Working
 from .saying import built, foreign, joined, like, own
-
-_BEFORE_UNIT = re.compile(r"(?<=[0-9]) (?=(?:A|°F|V|ft|gal|in|kW|lb|psia?)(?![\w/]))")
 
 
 def shown(value: Any, unit: str, taped: str = "") -> str:
@@ -57,7 +55,7 @@ def with_unit(said: str) -> str:
     >>> with_unit("14 in x 2 = 28 in, as 1 in 12")
     '14\\xa0in x 2 = 28\\xa0in, as 1\\xa0in 12'
     """
-    return like(said, _BEFORE_UNIT.sub("\u00a0", said))
+    return like(said, kept_whole(said))
 
 
 def figures_of(report: Mapping[str, Any]) -> tuple[Working, ...]:
